@@ -1,0 +1,36 @@
+# The everyday commands. Everything they install goes into .venv; `rm -r .venv` starts afresh.
+
+PYTHON = python3
+BIN = .venv/bin
+RUN_READY = .venv/requirements.stamp
+TEST_READY = .venv/tests-requirements.stamp
+
+.PHONY: demo test browser lint
+.DELETE_ON_ERROR:
+
+demo: $(RUN_READY)
+	$(BIN)/python manage.py demo
+
+test: $(TEST_READY)
+	$(BIN)/python -m pytest -n 2
+
+browser: $(TEST_READY)
+	$(BIN)/python -m pytest -m browser
+
+lint: $(TEST_READY)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+
+# --clear, because a first try that failed (no pip on this machine yet) leaves half a .venv behind.
+.venv/made.stamp:
+	@$(PYTHON) -c 'import sys; sys.exit("Gripbook needs Python 3.11 or newer: make PYTHON=/path/to/python3 ..." if sys.version_info < (3, 11) else 0)'
+	$(PYTHON) -m venv --clear .venv
+	touch $@
+
+$(RUN_READY): requirements.txt .venv/made.stamp
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -r requirements.txt
+	touch $@
+
+$(TEST_READY): tests/requirements.txt $(RUN_READY)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -r tests/requirements.txt
+	touch $@

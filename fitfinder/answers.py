@@ -1,0 +1,279 @@
+"""The answer to “what holds this stock?”: one frozen object that page, JSON and command only render."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from fitfinder import cautions, centers, gaps, methods, ranking, verdicts
+from fitfinder.cautions import Caution
+from fitfinder.chains import Chain, Missing, chains_to
+from fitfinder.gaps import Gap
+from fitfinder.grips import Grip, collet_grip
+from fitfinder.headlines import headline_of
+from fitfinder.pieces import CribNow, Piece
+from fitfinder.stock import Stock
+from fitfinder.verdicts import Verdict
+from inventory.lengths import Length, nominal
+
+MOST_LEFT_OUT = 10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A piece that would hold the stock but cannot be used now, and why."""
+
+    tag: str
+    why: str
+    location: str
+    series: str = ""
+    nominal: Length | None = None
+    name: str = ""
+    lacks_link: bool = False
+
+    @property
+    def sentence(self) -> str:
+        """`C-0024 would hold it, but is damaged`; of a missing link: `…, but no closer for 5C on Lathe 2`."""
+        return f"{self.tag} would hold it, but {'' if self.lacks_link else 'is '}{self.why}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nearest:
+    """A size on hand that does not hold the stock, and by how much it misses (above zero: stock too big)."""
+
+    tag: str
+    series: str
+    nominal: Length
+    misses_by: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """Everything that is said in reply to one question. `verdict` is that of the best usable collet, or `blank`,
+    `chuck`, `nothing`. `quicker` is a way that is on the lathe already, `parts` the number up to which it is quicker.
+    """
+
+    stock: Stock
+    asked_tir: Length | None
+    verdict: str
+    headline: str
+    grips: tuple[Grip, ...]
+    more: int
+    left_out: tuple[LeftOut, ...]
+    details_missing: int
+    make_dos: tuple[Grip, ...]
+    nearest: tuple[Nearest, ...]
+    gap: Gap | None
+    cautions: tuple[Caution, ...]
+    blanks: tuple[Piece, ...] = ()
+    fallbacks: tuple[Grip, ...] = ()
+    quicker: Grip | None = None
+
+    @property
+    def bore_to(self) -> Length:
+        """What a blank is bored to for this stock."""
+        return gaps.bore_for(self.stock)
+
+    @property
+    def is_held(self) -> bool:
+        """Whether a collet holds it, clear of its limits or at one."""
+        return self.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)
+
+    @property
+    def is_satisfying(self) -> bool:
+        """Whether a collet holds it and, where a TIR was asked, is not known to miss it."""
+        return self.is_held and self.grips[0].meets_tir is not False
+
+
+def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> Answer:
+    """What of the crib holds the stock, best first; what to do where nothing does."""
+    grips, left_out = _collet_grips(stock, crib, crib.collets, asked_tir)
+    shortlist, more = ranking.shortlist(grips)
+    dialled = _fallbacks(stock, crib, asked_tir)
+    blanks = [] if grips else gaps.fitting_blanks(stock, crib.rig, crib.series)
+    blanks = [piece for piece in blanks if not isinstance(_ways(piece.mounts_in.code, crib), Missing)]
+    verdict = _verdict(shortlist, blanks, dialled)
+    if not shortlist:
+        left_out += _chucks_left_out(stock, crib)
+    shown = tuple(_lead(stock, shortlist, dialled, asked_tir)) if shortlist else tuple(dialled)
+    held = verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)
+    gap = None if held else gaps.find_gap(stock, crib.series, _seats_here(crib), left_out, blanks)
+    draft = Answer(
+        stock=stock,
+        asked_tir=asked_tir,
+        verdict=verdict,
+        headline="",
+        grips=shown,
+        more=more + crib.further if grips else 0,
+        left_out=tuple(left_out[:MOST_LEFT_OUT]),
+        details_missing=sum(1 for piece in crib.rig if piece.lacks and piece.is_usable),
+        make_dos=tuple(_make_dos(stock, crib, asked_tir)),
+        nearest=tuple(_nearest(stock, crib)) if not held else (),
+        gap=gap,
+        cautions=(*_answer_cautions(shown), cautions.DEFER),
+        blanks=tuple(blanks),
+        fallbacks=tuple(dialled) if shortlist else (),
+        quicker=_quicker(shortlist, dialled, asked_tir),
+    )
+    return replace(draft, headline=headline_of(draft))
+
+
+def _careful(grips, crib: CribNow) -> list[Grip]:
+    """The grips, each with its cautions."""
+    return [replace(grip, cautions=cautions.for_grip(grip, rig=crib.rig)) for grip in grips]
+
+
+def _ways(seat: str, crib: CribNow) -> list[Chain] | Missing:
+    return chains_to(seat, rig=crib.rig, lathes=crib.lathes)
+
+
+def _collet_grips(stock, crib, collets, asked) -> tuple[list[Grip], list[LeftOut]]:
+    """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
+    ways: dict[str, list[Chain] | Missing] = {}
+    grips, left_out = [], []
+    for piece in collets:
+        if verdicts.judge(stock.band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
+            continue
+        seat = piece.size.seat
+        if seat not in ways:
+            ways[seat] = _ways(seat, crib)
+        if piece.why_not or isinstance(ways[seat], Missing):
+            why = piece.why_not or ways[seat].why
+            left_out.append(_left_out(piece, why, lacks_link=not piece.why_not))
+            continue
+        fitting = [chain for chain in ways[seat] if _may_be_on(piece, chain)]
+        if not fitting:
+            left_out.append(_left_out(piece, "mounted on another lathe"))
+            continue
+        grips.append(ranking.best_way(collet_grip(stock, piece, chain, asked=asked) for chain in fitting))
+    left_out.sort(key=lambda item: (item.nominal, item.tag))
+    return _careful(_ranked(stock, grips, asked), crib), left_out
+
+
+def _may_be_on(piece: Piece, chain: Chain) -> bool:
+    return piece.mounted_on is None or chain.lathe is None or piece.mounted_on == chain.lathe.id
+
+
+def _left_out(piece: Piece, why: str, *, lacks_link: bool = False) -> LeftOut:
+    size = piece.size
+    return LeftOut(
+        tag=piece.tag,
+        why=why,
+        location=piece.location,
+        series=size.series if size else "",
+        nominal=size.nominal if size else None,
+        name=f"{nominal(size.nominal)} {size.series}" if size else piece.kind,
+        lacks_link=lacks_link,
+    )
+
+
+def _chucks_left_out(stock: Stock, crib: CribNow) -> list[LeftOut]:
+    """Chucks that would hold it and are out, damaged or missing."""
+    return [_left_out(piece, piece.why_not) for piece in methods.fitting_chucks(stock, crib.rig) if not piece.is_usable]
+
+
+def _ranked(stock: Stock, grips, asked: Length | None) -> list[Grip]:
+    middle = (stock.band.smallest.nm + stock.band.largest.nm) // 2
+    return ranking.best_first(grips, middle_nm=middle, asked=asked is not None)
+
+
+def _fallbacks(stock: Stock, crib: CribNow, asked: Length | None) -> list[Grip]:
+    grips = methods.chuck_grips(stock, rig=crib.rig, lathes=crib.lathes, asked=asked)
+    grips = _best_of_each(_ranked(stock, grips, asked))
+    grips += centers.between_centers(stock, rig=crib.rig, lathes=crib.lathes, asked=asked)
+    return _careful(_ranked(stock, grips, asked), crib)
+
+
+def _best_of_each(grips: list[Grip]) -> list[Grip]:
+    return list({grip.piece.id: grip for grip in reversed(grips)}.values())[::-1]
+
+
+def _verdict(grips, blanks, dialled) -> str:
+    if grips:
+        return grips[0].verdict.value
+    if blanks:
+        return "blank"
+    return "chuck" if dialled else "nothing"
+
+
+def _lead(stock: Stock, grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> list[Grip]:
+    """The grips with the way in front that ought to lead.
+
+    Hot rolled bar is led to a chuck. A way known to miss the asked TIR never leads where another does not: a collet
+    that meets it does, else what is dialled in or kept between centers, else a chuck that meets it.
+    """
+    if stock.is_rough:
+        chuck = next(
+            (grip for grip in fallbacks if grip.verdict is Verdict.HOLDS and grip.meets_tir is not False), None
+        )
+        return _first(chuck, grips)
+    if asked is None or grips[0].meets_tir is True:
+        return grips
+    sure = [grip for grip in grips if grip.verdict is not Verdict.MEASURE_FIRST]
+    meeting = [grip for grip in fallbacks if grip.meets_tir and grip.verdict is Verdict.HOLDS]
+    meeting.sort(key=lambda grip: grip.method == "universal chuck")
+    choices = [grip for grip in sure if grip.meets_tir] + meeting
+    if grips[0].meets_tir is False:
+        choices += [grip for grip in sure if grip.meets_tir is None]
+    return _first(choices[0] if choices else None, grips)
+
+
+def _first(lead: Grip | None, grips: list[Grip]) -> list[Grip]:
+    return grips if lead is None else [lead, *(grip for grip in grips if grip is not lead)]
+
+
+def _quicker(grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> Grip | None:
+    """A chuck that is on the lathe now while the leading collet's holder is not."""
+    if not grips or grips[0].chain.lathe is None or grips[0].meets_tir is False:
+        return None
+    lead = grips[0]
+    if lead.chain.links and lead.chain.mounted_links == len(lead.chain.links):
+        return None
+    return next(
+        (
+            grip
+            for grip in fallbacks
+            if grip.method == "universal chuck"
+            and grip.chain.lathe == lead.chain.lathe
+            and grip.piece.mounted_on == lead.chain.lathe.id
+            and grip.verdict is Verdict.HOLDS
+            and (asked is None or grip.meets_tir)
+        ),
+        None,
+    )
+
+
+def _seats_here(crib: CribNow) -> frozenset[str]:
+    """Series seats that a lathe in question can take with what is here."""
+    seats = {entry.seat for entry in crib.series}
+    return frozenset(seat for seat in seats if not isinstance(_ways(seat, crib), Missing))
+
+
+def _make_dos(stock: Stock, crib: CribNow, asked: Length | None) -> list[Grip]:
+    grips = []
+    for piece in crib.corner_collets:
+        ways = _ways(piece.size.seat, crib)
+        if not piece.is_usable or isinstance(ways, Missing):
+            continue
+        found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in ways]
+        found = [grip for grip in found if grip.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)]
+        grips += _ranked(stock, found, asked)[:1]
+    return _careful(_ranked(stock, grips, asked)[:3], crib)
+
+
+def _nearest(stock: Stock, crib: CribNow) -> list[Nearest]:
+    found = [
+        Nearest(
+            tag=piece.tag,
+            series=piece.size.series,
+            nominal=piece.size.nominal,
+            misses_by=verdicts.misses_by(stock.band, piece.size.reach),
+        )
+        for piece in crib.nearest
+        if not isinstance(_ways(piece.size.seat, crib), Missing)
+    ]
+    return sorted((near for near in found if near.misses_by.nm), key=lambda near: (abs(near.misses_by), near.tag))
+
+
+def _answer_cautions(grips: tuple[Grip, ...]) -> tuple[Caution, ...]:
+    """Those of the way that leads: what is not picked up cannot hurt."""
+    return grips[0].cautions if grips else ()

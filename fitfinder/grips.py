@@ -1,0 +1,174 @@
+"""One way to hold the stock with what is on hand, and what can be said of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitfinder import runout, verdicts
+from fitfinder.cautions import Caution
+from fitfinder.chains import Chain
+from fitfinder.pieces import Piece
+from fitfinder.stock import Band, Stock
+from fitfinder.verdicts import Reach, Verdict
+from inventory.lengths import Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grip:
+    """The pieces from spindle to work, the verdict, and how truly it runs.
+
+    `margin` is signed, to the nearer limit. `meets_tir` and `passes_through` are None where they are open.
+    """
+
+    piece: Piece
+    method: str
+    reach: Reach
+    verdict: Verdict
+    margin: Length
+    in_true_zone: bool
+    chain: Chain
+    runout: runout.Runout
+    meets_tir: bool | None
+    passes_through: bool | None
+    held: Band
+    held_on: str
+    reasons: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+
+    @property
+    def nominal(self) -> Length | None:
+        return self.piece.size.nominal if self.piece.size else None
+
+    @property
+    def is_mounted(self) -> bool:
+        """Whether the piece is on the lathe of this way already."""
+        return self.chain.lathe is not None and self.piece.mounted_on == self.chain.lathe.id
+
+    @property
+    def where(self) -> str:
+        """Where the piece is now, which is not always its drawer; empty where nobody wrote it down."""
+        if self.is_mounted:
+            return f"on {self.chain.lathe.name}"
+        return "with you" if self.piece.is_with_asker else self.piece.location
+
+    @property
+    def is_at_nominal(self) -> bool:
+        """Whether the stock measures just what is marked on the collet."""
+        return self.held.smallest == self.held.largest == self.nominal
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        return (*(link.tag for link in self.chain.links), self.piece.tag)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """From the spindle outward: what each link is called, where it is, and what is known of its run-out."""
+        parts = {part.name: part for part in self.runout.parts}
+        steps = []
+        lathe = self.chain.lathe
+        if lathe is not None:
+            seats = [seat.code for seat in (lathe.nose,) if seat]
+            name = f"{lathe.name} nose{f', {seats[0]}' if seats else ''}"
+            nose = parts.get(f"{lathe.name} nose")
+            steps.append(Step(name, "", _truth(nose) if nose else "does not count"))
+        for piece in (*self.chain.links, self.piece):
+            place = f"on {lathe.name}" if lathe and piece.mounted_on == lathe.id else piece.location
+            what = "" if piece.size else f"{piece.kind} "
+            steps.append(Step(f"{what}{piece.tag}", place, self._truth_of(piece, parts)))
+        return tuple(steps)
+
+    def _truth_of(self, piece: Piece, parts: dict[str, runout.Part]) -> str:
+        if piece.tag in parts:
+            return _truth(parts[piece.tag])
+        if piece is self.piece and len(self.runout.parts) == 1:
+            return _truth(self.runout.parts[0])
+        if piece.id == self.piece.tir_in_holder:
+            return f"in the reading of {self.piece.tag}"
+        return "does not count"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One link as it is told: its name, where it is now, and what is known of its run-out."""
+
+    name: str
+    place: str
+    truth: str
+
+
+def _truth(part: runout.Part) -> str:
+    return "run-out not known" if part.tir is None else f"{part.tir.inch_text} {part.basis}"
+
+
+def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False) -> Grip:
+    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one."""
+    band = stock.band
+    if corners:
+        band = stock.corner_band
+    size = piece.size
+    true = verdicts.in_true_zone(band, size.reach)
+    run = runout.along(chain, piece, typical=size.typical_tir)
+    return Grip(
+        piece=piece,
+        method="collet",
+        reach=size.reach,
+        verdict=verdicts.judge(band, size.reach),
+        margin=verdicts.margin(band, size.reach),
+        in_true_zone=true,
+        chain=chain,
+        runout=run,
+        meets_tir=_meets(run, asked, true),
+        passes_through=passes(stock, piece, chain),
+        held=band,
+        held_on=stock.shape,
+        reasons=_collet_reasons(stock, piece, chain, run, true, corners),
+    )
+
+
+def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool | None:
+    """Outside the true zone the marked run-out is not promised: it can be known to miss, never to meet."""
+    meets = run.meets(asked)
+    return meets if in_true_zone or not meets else None
+
+
+def passes(stock: Stock, piece: Piece, chain: Chain) -> bool | None:
+    """Whether the bar goes through every link; corners decide for hex and square."""
+    needs = stock.across_corners
+    holes = [piece.size.passes if piece.size else piece.through]
+    holes += [link.through for link in chain.links if link.kind != "sleeve"]
+    holes.append(chain.lathe.spindle_bore if chain.lathe else None)
+    solid = any(link.is_solid or link.kind == "sleeve" for link in chain.links)
+    if solid or any(hole is not None and hole < needs for hole in holes):
+        return False
+    return None if None in holes or not chain.is_checked else True
+
+
+def _collet_reasons(stock, piece, chain, run, true, corners) -> tuple[str, ...]:
+    reasons = [f"grips {piece.size.reach.smallest.inch_text} to {piece.size.reach.largest.inch_text} in"]
+    if corners:
+        reasons.append(f"a make-do: only the corners of the {stock.shape} touch")
+    if not true:
+        reasons.append("outside the zone where it runs as marked: the run-out is not promised")
+    if piece.condition == "worn":
+        reasons.append("worn" if piece.tir is not None else "worn, without a reading")
+    reasons += worn_links(chain)
+    reasons += marked_speed(chain, piece)
+    if not chain.is_checked:
+        reasons.append(chain.doubt)
+    if piece.is_with_asker:
+        reasons.append("you have it")
+    unknown = [part.name for part in run.parts if part.tir is None]
+    if unknown:
+        reasons.append(f"run-out not known of {', '.join(unknown)}")
+    return tuple(reasons)
+
+
+def worn_links(chain: Chain) -> list[str]:
+    """A sentence for each worn piece on the way to the work."""
+    return [f"{link.tag} on the way is worn" for link in chain.links if link.condition == "worn"]
+
+
+def marked_speed(chain: Chain, piece: Piece) -> list[str]:
+    """The lowest marked maximum of the chain, where one is known."""
+    marked = [(link.max_rpm, link.tag) for link in (*chain.links, piece) if link.max_rpm is not None]
+    return [f"{min(marked)[1]} is marked {min(marked)[0]} rpm at most"] if marked else []

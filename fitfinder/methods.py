@@ -1,0 +1,121 @@
+"""Chucks: what holds the stock when no collet does, with what each gives up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fitfinder import runout, verdicts
+from fitfinder.chains import Chain
+from fitfinder.grips import Grip, passes
+from fitfinder.pieces import CHUCK_KINDS, LatheOnHand, Piece
+from fitfinder.stock import Stock
+from fitfinder.verdicts import Reach, Verdict
+from inventory.lengths import Length
+from inventory.reference import practice
+
+
+def chuck_grips(stock: Stock, *, rig: Iterable[Piece], lathes, asked: Length | None) -> list[Grip]:
+    """A grip for each usable chuck that takes the shape and the size, on each lathe whose seat it fits."""
+    return [
+        _chuck_grip(stock, piece, chain, asked)
+        for piece in fitting_chucks(stock, rig)
+        if piece.is_usable
+        for chain in _seats(piece, lathes)
+    ]
+
+
+def fitting_chucks(stock: Stock, rig: Iterable[Piece]) -> list[Piece]:
+    """The chucks, in use or not, whose jaws take the shape and reach the size."""
+    return [
+        piece
+        for piece in rig
+        if piece.kind in CHUCK_KINDS
+        and not piece.lacks
+        and takes_shape(piece, stock.shape)
+        and verdicts.judge(stock.band, _reach(piece)) is not Verdict.DOES_NOT_HOLD
+    ]
+
+
+def _reach(chuck: Piece) -> Reach:
+    return Reach(smallest=chuck.outside_smallest, largest=chuck.outside_largest)
+
+
+def takes_shape(chuck: Piece, shape: str) -> bool:
+    """Flats must sit on jaws: 3 and 6 jaws center hex, 4 jaws square; independent jaws take any shape.
+
+    Common practice. A hex in four scroll jaws is a make-do and not counted.
+    """
+    if shape == "round":
+        return True
+    if chuck.kind == "independent chuck":
+        return True
+    return chuck.jaws in ({3, 6} if shape == "hex" else {4})
+
+
+def _seats(piece: Piece, lathes: tuple[LatheOnHand, ...]) -> list[Chain]:
+    if not lathes:
+        return [Chain(lathe=None, is_checked=False, doubt="No lathe is described, so its seat is not checked.")]
+    found = []
+    for lathe in lathes:
+        if piece.mounted_on not in (None, lathe.id):
+            continue
+        if lathe.nose is None:
+            found.append(Chain(lathe=lathe, is_checked=False, doubt=f"The nose of {lathe.name} is not described."))
+        elif piece.mounts_in.code in {seat.code for seat in (lathe.nose, lathe.headstock_taper) if seat}:
+            found.append(Chain(lathe=lathe))
+    return found
+
+
+def _chuck_grip(stock, piece, chain, asked) -> Grip:
+    reach = _reach(piece)
+    if piece.kind == "independent chuck":
+        run, words = (
+            runout.restarted("dialled in", typical_tir("independent 4-jaw")),
+            "dial it in at every gripping",
+        )
+        method = "independent chuck"
+    else:
+        jaws = f"universal {piece.jaws}-jaw"
+        typical = typical_tir(jaws) or typical_tir("universal 3-jaw")
+        run = runout.along(chain, piece, typical=typical)
+        words, method = "re-chucked, its run-out comes in again", "universal chuck"
+    reasons = [f"holds {reach.smallest.inch_text} to {reach.largest.inch_text} in outside", words]
+    if piece.condition == "worn":
+        reasons.append("worn" if piece.tir is not None else "worn, without a reading")
+    if chain.lathe and piece.mounted_on == chain.lathe.id:
+        reasons.append(f"on {chain.lathe.name} now")
+    if not chain.is_checked:
+        reasons.append(chain.doubt)
+    return Grip(
+        piece=piece,
+        method=method,
+        reach=reach,
+        verdict=verdicts.judge(stock.band, reach),
+        margin=verdicts.margin(stock.band, reach),
+        in_true_zone=True,
+        chain=chain,
+        runout=run,
+        meets_tir=run.meets(asked),
+        passes_through=passes(stock, piece, chain),
+        held=stock.band,
+        held_on=stock.shape,
+        reasons=tuple(reasons),
+    )
+
+
+def typical_tir(method: str) -> Length | None:
+    """What a method typically runs out by common practice; None where no figure is on file."""
+    try:
+        return practice.run_out(method).typical
+    except KeyError:
+        return None
+
+
+def parts_until_collet_is_quicker() -> int:
+    """Up to how many parts a chuck that is on the lathe now beats fitting a closer and a collet.
+
+    From the working minutes of common practice: fitting costs once, the chuck costs more for each part.
+    """
+    fit = practice.minutes("closer fit").typical + practice.minutes("collet change").typical
+    per_part = practice.minutes("universal chuck").typical - practice.minutes("collet").typical
+    return int(fit / per_part)

@@ -1,0 +1,110 @@
+"""The plain objects that the core takes: pieces, sizes and lathes as they are on hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from fitfinder.verdicts import Reach
+from inventory.lengths import Length
+
+LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
+CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
+CENTER_KINDS = frozenset({"live center", "dead center", "extended-point center"})
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A standard place to mount in. A Morse shank that is to hold work needs a drawbar."""
+
+    code: str
+    needs_drawbar: bool = False
+    is_thread: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeOnHand:
+    """One size of a series with the range it may grip."""
+
+    id: int
+    series: str
+    seat: str
+    shape: str
+    nominal: Length
+    reach: Reach
+    passes: Length | None = None
+    typical_tir: Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One physical piece. `why_not` says why it cannot be used now; `lacks` names its missing details."""
+
+    id: int
+    tag: str
+    kind: str
+    condition: str = "good"
+    location: str = ""
+    mounts_in: Seat | None = None
+    offers: str | None = None
+    through: Length | None = None
+    is_solid: bool = False
+    pilot: Length | None = None
+    jaws: int | None = None
+    outside_smallest: Length | None = None
+    outside_largest: Length | None = None
+    max_rpm: int | None = None
+    weight_ug: int | None = None
+    tir: Length | None = None
+    tir_in_holder: int | None = None
+    tir_on_lathe: int | None = None
+    mounted_on: int | None = None
+    why_not: str = ""
+    lacks: tuple[str, ...] = ()
+    size: SizeOnHand | None = None
+    is_with_asker: bool = False
+
+    @property
+    def is_usable(self) -> bool:
+        return not self.why_not
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LatheOnHand:
+    """One lathe and its seats; what is not known is None."""
+
+    id: int
+    name: str
+    nose: Seat | None = None
+    headstock_taper: Seat | None = None
+    tailstock_taper: Seat | None = None
+    spindle_bore: Length | None = None
+    nose_tir: Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeriesOnHand:
+    """The figures of a series in one shape, for the sizes that are not here."""
+
+    code: str
+    seat: str
+    shape: str
+    smallest: Length | None
+    largest: Length | None
+    ladder_from: Length | None
+    ladder_to: Length | None
+    ladder_step: Length | None
+    reach_of: object
+    """A function from a nominal Length to its Reach."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CribNow:
+    """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""
+
+    lathes: tuple[LatheOnHand, ...]
+    rig: tuple[Piece, ...] = ()
+    collets: tuple[Piece, ...] = ()
+    further: int = 0
+    corner_collets: tuple[Piece, ...] = ()
+    nearest: tuple[Piece, ...] = ()
+    series: tuple[SeriesOnHand, ...] = field(default=())

@@ -1,0 +1,110 @@
+"""One question from its texts to its answer; pages, JSON and the command all come through here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from django.utils import timezone
+
+from fitfinder import crib
+from fitfinder.answers import Answer, answer
+from fitfinder.stock import QuestionError, Stock, stock_from
+from inventory.lengths import Length, LengthError, Unit, exact, parse
+from inventory.models import Ask
+
+SMALLEST_LIMIT = Length.inches("6")
+"""A bare number above this is asked back in an empty book; with pieces in it their largest grip counts."""
+LARGEST_TIR = Length.inches("1/4")
+"""No way to hold runs out by more; a larger number is a slip of the pen."""
+ONE_INCH = Length.inches("1")
+FIELDS = ("size", "size2", "shape", "grade", "lathe", "tir", "unit")
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """The texts of a question, as the address carries them."""
+
+    size: str
+    size2: str = ""
+    shape: str = "round"
+    grade: str = ""
+    lathe: str = ""
+    tir: str = ""
+    unit: str = "in"
+
+    @classmethod
+    def from_texts(cls, texts) -> Question:
+        """From anything with `.get`; what is left out has its default."""
+        found = {name: (texts.get(name) or "").strip() for name in FIELDS}
+        return cls(**{name: text for name, text in found.items() if text or name == "size"})
+
+    def stock(self) -> Stock:
+        """Raises QuestionError."""
+        tagged = crib.size_of_tag(self.size) if _may_be_tag(self.size) and not self.size2 else None
+        if tagged:
+            shape, length = tagged
+            return stock_from(exact(length), shape=shape, grade=self.grade)
+        try:
+            return self._stock_within(ONE_INCH)
+        except QuestionError as error:
+            if error.suggest is None:
+                raise
+        # A bare number above an inch: only now it matters what the largest thing here can grip.
+        return self._stock_within(crib.largest_grip() or SMALLEST_LIMIT)
+
+    def _stock_within(self, bare_limit: Length) -> Stock:
+        return stock_from(
+            self.size, self.size2, shape=self.shape, grade=self.grade, unit=self._unit(), bare_limit=bare_limit
+        )
+
+    def asked_tir(self) -> Length | None:
+        """Raises QuestionError."""
+        if not self.tir:
+            return None
+        try:
+            tir = parse(self.tir, self._unit())
+            if tir > LARGEST_TIR:
+                raise LengthError("too large", read=self.tir[:40])
+            return tir
+        except LengthError as error:
+            accepted = "Write it like .001, 0.02 mm or 1 thou, above zero and below 1/4 in."
+            message = f"“{error.read}” cannot be read as a TIR. {accepted}"
+            raise QuestionError(message, field="tir", read=error.read) from None
+
+    def _unit(self) -> Unit:
+        if self.unit not in list(Unit):
+            raise QuestionError(f"“{self.unit[:40]}” is no unit. Write in or mm.", field="unit", read=self.unit[:40])
+        return Unit(self.unit)
+
+    def answer(self, *, asker_id: int | None = None) -> Answer:
+        """Raises QuestionError where the question cannot be read."""
+        stock, tir = self.stock(), self.asked_tir()
+        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id)
+        if self.lathe and not now.lathes:
+            known = ", ".join(crib.lathe_names()) or "none is described yet"
+            raise QuestionError(
+                f"“{self.lathe[:40]}” is no lathe of this shop. It has: {known}.",
+                field="lathe",
+                read=self.lathe[:40],
+            )
+        reply = answer(stock, now, asked_tir=tir)
+        if reply.is_held:
+            return reply
+        # Only a question that no collet answers needs the ladders, so only it pays for them.
+        return answer(stock, replace(now, series=tuple(crib.series_on_hand(stock.shape))), asked_tir=tir)
+
+
+def _may_be_tag(text: str) -> bool:
+    """A tag has a letter first and a figure in it: what is plainly a size costs no query."""
+    return text[:1].isalpha() and any(letter.isdigit() for letter in text)
+
+
+def keep_ask(question: Question, reply: Answer, address: str) -> None:
+    """Remember, without a name, a question that was not answered well."""
+    if not reply.is_satisfying:
+        Ask.objects.count_one(
+            question=address[:200],
+            read_as=reply.stock.read_as[:200],
+            verdict=str(reply.verdict),
+            on=timezone.localdate(),
+        )

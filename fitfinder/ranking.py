@@ -1,0 +1,78 @@
+"""The order of the grips, best first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fitfinder.grips import Grip
+from fitfinder.runout import MEASURED, TYPICAL
+
+MOST_SIZES, MOST_PIECES = 10, 3
+
+
+def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
+    """The sort key: checked chain, verdict, the asked TIR, true zone, condition, least change, nearness, truth."""
+    return (
+        not grip.chain.is_checked,
+        grip.verdict.rank,
+        _tir_rank(grip) if asked else 0,
+        not grip.in_true_zone,
+        any(piece.condition != "good" for piece in (*grip.chain.links, grip.piece)),
+        _change(grip),
+        abs(grip.nominal.nm - middle_nm) if grip.nominal else 0,
+        grip.runout.total is None,
+        grip.runout.known,
+        grip.piece.tag,
+    )
+
+
+def _tir_rank(grip: Grip) -> int:
+    """Known to meet it, typically meets it, unknown, known to miss it."""
+    if grip.meets_tir is False:
+        return 3
+    if grip.meets_tir is None:
+        return 2
+    return {MEASURED: 0, TYPICAL: 1}.get(grip.runout.basis, 2)
+
+
+def _change(grip: Grip) -> int:
+    """How many pieces have to be fitted first."""
+    here = grip.chain.lathe.id if grip.chain.lathe else None
+    return sum(1 for piece in (*grip.chain.links, grip.piece) if here is None or piece.mounted_on != here)
+
+
+def best_first(grips, *, middle_nm: int, asked: bool) -> list[Grip]:
+    return sorted(grips, key=lambda grip: place(grip, middle_nm=middle_nm, asked=asked))
+
+
+def shortlist(grips: list[Grip]) -> tuple[list[Grip], int]:
+    """Up to ten sizes and up to three pieces of each, in order; and how many were left off."""
+    counts: dict[int, int] = {}
+    kept = []
+    for grip in grips:
+        size = grip.piece.size.id
+        if size not in counts and len(counts) >= MOST_SIZES:
+            continue
+        counts[size] = counts.get(size, 0) + 1
+        if counts[size] <= MOST_PIECES:
+            kept.append(grip)
+    return kept, len(grips) - len(kept)
+
+
+def best_way(ways: Iterable[Grip]) -> Grip:
+    """Of several chains to one piece: checked, in good condition, meeting what was asked, known, least change.
+
+    Here what is known goes before what is not, so that asking for a TIR never hides a reading.
+    """
+    return min(
+        ways,
+        key=lambda grip: (
+            not grip.chain.is_checked,
+            any(link.condition != "good" for link in grip.chain.links),
+            grip.meets_tir is not True,
+            grip.runout.total is None,
+            grip.runout.known,
+            _change(grip),
+            grip.tags,
+        ),
+    )

@@ -1,0 +1,11 @@
+"""The finder's addresses."""
+
+from django.urls import path
+
+from fitfinder.views.find import find
+from fitfinder.views.find_json import find_json
+
+urlpatterns = [
+    path("", find, name="find"),
+    path("find.json", find_json, name="find_json"),
+]

@@ -1,0 +1,1 @@
+"""The finder's pages and its JSON door."""

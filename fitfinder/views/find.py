@@ -1,0 +1,133 @@
+"""The home page: the question, and at the same address with a size, the answer."""
+
+import hashlib
+import uuid
+
+from django.core.cache import cache
+from django.db import OperationalError
+from django.http import QueryDict
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from fitfinder import crib
+from fitfinder.drawings import window
+from fitfinder.forms import FindForm
+from fitfinder.questions import Question, keep_ask
+from fitfinder.stock import QuestionError
+
+REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
+DAY = 24 * 60 * 60
+YEAR = 365 * 24 * 60 * 60
+
+
+@require_GET
+def find(request):
+    texts = request.GET
+    try:
+        question = FindForm.question(texts)
+    except QuestionError as error:
+        return _ask(request, initial=texts.dict(), error=error)
+    if "change" in texts:
+        return _ask(request, initial=FindForm.drawn(vars_of(question)))
+    if not question.size:
+        return _ask(request, initial=_remembered(request), empty="size" in texts or "over" in texts)
+    if "whole" in texts or "over" in texts or "parts" in texts:
+        return _to_canonical(question)
+    try:
+        reply = question.answer(asker_id=request.user.pk)
+    except QuestionError as error:
+        return _ask(request, initial=vars_of(question), error=error)
+    _keep(question, reply, request.user)
+    return render(request, "fitfinder/answer.html", _answer_context(request, question, reply))
+
+
+def vars_of(question: Question) -> dict[str, str]:
+    return {name: getattr(question, name) for name in Question.__dataclass_fields__}
+
+
+def address_of(question: Question) -> str:
+    """The whole question as a query string, without what is at its default."""
+    query = QueryDict(mutable=True)
+    for name, field in Question.__dataclass_fields__.items():
+        text = getattr(question, name)
+        if text and text != field.default:
+            query[name] = text
+    return query.urlencode()
+
+
+def _to_canonical(question: Question):
+    response = redirect(f"{reverse('find')}?{address_of(question)}")
+    for name, cookie in REMEMBERED.items():
+        response.set_cookie(cookie, getattr(question, name), max_age=YEAR, samesite="Lax", httponly=True)
+    return response
+
+
+def _remembered(request) -> dict[str, str]:
+    lathe, unit = (request.COOKIES.get(cookie, "") for cookie in REMEMBERED.values())
+    return {"shape": "round", "lathe": lathe, "unit": unit if unit in ("in", "mm") else "in"}
+
+
+def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: bool = False):
+    form = FindForm(initial=initial, lathes=crib.lathe_names())
+    if empty:
+        error = QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
+    suggestions = [] if error is None or not error.suggest else _suggestions(initial, error)
+    label = form.fields[error.field].label or error.field.capitalize() if error else ""
+    context = {
+        "place": "find",
+        "form": form,
+        "error": error,
+        "error_label": label,
+        "suggestions": suggestions,
+    }
+    return render(request, "fitfinder/find.html", context)
+
+
+def _suggestions(initial: dict, error: QuestionError) -> list[tuple[str, str]]:
+    """What may have been meant, each with the address of its answer: both units where a bare number was read."""
+    readings = [error.suggest]
+    if error.suggest == f"{error.read} mm":
+        readings.append(f"{error.read} in")
+    texts = {name: text for name, text in initial.items() if name in Question.__dataclass_fields__}
+    return [
+        (reading, f"{reverse('find')}?{address_of(Question.from_texts({**texts, error.field: reading}))}")
+        for reading in readings
+    ]
+
+
+def _keep(question: Question, reply, user) -> None:
+    """Once for a person and day: a page that is loaded again is not asked for again. Who asked is not kept."""
+    address = address_of(question)
+    if reply.is_satisfying or not cache.add(_once_a_day(address, user), 1, DAY):
+        return
+    try:
+        keep_ask(question, reply, address)
+    except OperationalError:
+        # An answer is worth more than the note that it was asked for: a locked database must not cost it.
+        return
+
+
+def _once_a_day(address: str, user) -> str:
+    return hashlib.sha256(f"{user.pk} {timezone.localdate()} {address}".encode()).hexdigest()
+
+
+def _answer_context(request, question, reply) -> dict:
+    is_blank = reply.verdict == "blank"
+    lead = reply.grips[0] if reply.grips and not is_blank else None
+    shows_collet = lead is not None and lead.piece.size is not None
+    return {
+        "place": "find",
+        "question": question,
+        "address": address_of(question),
+        "reply": reply,
+        "lead": lead,
+        "window": window(lead, reply.stock.band, reply.stock.shape) if shows_collet else None,
+        "bore": reply.bore_to if is_blank else None,
+        "bore_blank": reply.blanks[0] if is_blank else None,
+        "others": reply.grips if is_blank else reply.grips[1:],
+        "fallbacks": [grip for grip in reply.fallbacks if grip.piece not in {shown.piece for shown in reply.grips}],
+        "token": uuid.uuid4(),
+        "here": request.get_full_path(),
+    }

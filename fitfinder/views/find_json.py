@@ -1,0 +1,32 @@
+"""The answer for other programs: signed in, or with a read token."""
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import JsonResponse
+from django.views.decorators.http import require_GET
+
+from fitfinder.answer_json import answer_json, error_json
+from fitfinder.questions import Question
+from fitfinder.stock import QuestionError
+from inventory.models import ReadToken
+
+
+@login_not_required
+@require_GET
+def find_json(request):
+    if not may_read(request):
+        message = "Sign in, or send a read token as Authorization: Bearer …"
+        body = {"error": {"field": "authorization", "read": "", "message": message, "suggest": None}}
+        return JsonResponse(body, status=401, headers={"WWW-Authenticate": "Bearer"})
+    try:
+        reply = Question.from_texts(request.GET).answer(asker_id=request.user.pk)
+    except QuestionError as error:
+        return JsonResponse(error_json(error), status=400)
+    return JsonResponse(answer_json(reply))
+
+
+def may_read(request) -> bool:
+    """Whether a person is signed in or a good read token came along."""
+    if request.user.is_authenticated:
+        return True
+    kind, _, text = request.headers.get("Authorization", "").partition(" ")
+    return kind.lower() == "bearer" and bool(text.strip()) and ReadToken.objects.is_good(text.strip())

@@ -1,0 +1,25 @@
+"""The people, for the administrators; all else has its own pages."""
+
+from django.contrib import admin
+from django.contrib.auth.admin import UserAdmin
+from django.contrib.auth.models import Group
+
+from inventory.models import User
+
+admin.site.site_header = admin.site.site_title = "Gripbook: people"
+admin.site.unregister(Group)
+
+
+@admin.register(User)
+class PersonAdmin(UserAdmin):
+    """Rights follow from the role, so that there is no box for them."""
+
+    list_display = ("username", "first_name", "last_name", "role", "is_active")
+    list_filter = ("role", "is_active")
+    filter_horizontal = ()
+    fieldsets = (
+        (None, {"fields": ("username", "password", "role", "is_active")}),
+        ("Name", {"fields": ("first_name", "last_name")}),
+        ("Dates", {"fields": ("last_login", "date_joined")}),
+    )
+    add_fieldsets = ((None, {"classes": ("wide",), "fields": ("username", "role", "password1", "password2")}),)

@@ -1,0 +1,51 @@
+"""Puts the built-in series and seats into the database after every migrate, without touching the shop's own.
+
+Done here and not in a migration: rows made in one vanish when a test flushes the database.
+"""
+
+from inventory.models import Seat, Series, SeriesShape
+from inventory.reference.collets import collet_series
+from inventory.reference.noses import spindle_noses
+from inventory.reference.tapers import jacobs_tapers, morse_tapers
+
+_FIGURES = (
+    "smallest", "largest", "passes", "closes_by", "opens_by", "small_closes_by", "small_upto",
+    "true_under", "true_over", "edge_bottom", "edge_top", "ladder_from", "ladder_to", "ladder_step",
+    "typical_tir", "source", "basis",
+)  # fmt: skip
+
+
+def load(**_signal) -> None:
+    """Make what is missing and bring built-in figures up to date; figures the shop changed stay."""
+    _load_seats()
+    for row in collet_series():
+        _load_series(row)
+
+
+def _load_seats() -> None:
+    for nose in spindle_noses():
+        family = Seat.Family.THREAD if nose.is_threaded else Seat.Family.NOSE
+        _seat(nose.code, family, nose.standard)
+    for taper in (*morse_tapers(), *jacobs_tapers()):
+        _seat(taper.code, Seat.Family.TAPER, taper.source)
+
+
+def _seat(code: str, family: str, standard: str) -> Seat:
+    seat, _ = Seat.objects.get_or_create(code=code, defaults={"family": family, "standard": standard})
+    return seat
+
+
+def _load_series(row) -> None:
+    seat = _seat(row.code, Seat.Family.COLLET, row.standard)
+    series, _ = Series.objects.get_or_create(code=row.code, defaults={"seat": seat, "standard": row.standard})
+    builtin = {name: getattr(row, name) for name in _FIGURES}
+    figures, is_new = SeriesShape.objects.get_or_create(series=series, shape=row.shape, defaults=builtin)
+    if is_new or figures.changed_by_id is not None:
+        return
+    changed = [name for name, value in builtin.items() if getattr(figures, name) != value]
+    if not changed:
+        return
+    for name in changed:
+        setattr(figures, name, builtin[name])
+    figures.save()
+    figures.recompute_sizes()

@@ -1,0 +1,111 @@
+"""Form fields for what a shop writes beside its sizes: money, days, the swing of an indicator."""
+
+import re
+from datetime import date
+from decimal import Decimal, InvalidOperation
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from inventory.fields import LengthInput
+from inventory.lengths import Length, shorten
+
+
+class MoneyInput(forms.CharField):
+    """An amount like 31.50 or $28; cleans to whole cents."""
+
+    def to_python(self, value):
+        text = super().to_python(value)
+        if not text:
+            return None
+        try:
+            amount = Decimal(_plain_amount(text))
+            cents = amount * 100
+            if not amount.is_finite() or cents != int(cents) or not 0 <= cents < 2**31:
+                raise InvalidOperation
+        except InvalidOperation:
+            raise ValidationError(f"“{shorten(text)}” is not an amount of money. Write it like 31.50.") from None
+        return int(cents)
+
+
+def _plain_amount(text: str) -> str:
+    """The amount without its sign and its thousands; a comma before one or two last figures is the decimal one."""
+    bare = text.replace("$", "").replace(" ", "")
+    if re.fullmatch(r"[0-9.]*,[0-9]{1,2}", bare, re.ASCII):
+        return bare.replace(".", "").replace(",", ".")
+    if not re.fullmatch(
+        r"[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+|(?:[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+)?\.[0-9]*", bare, re.ASCII
+    ):
+        raise InvalidOperation
+    return bare.replace(",", "")
+
+
+class CountInput(forms.IntegerField):
+    """A whole number, also with its thousands or the word for what it counts: 2,500 rpm, 3 jaws, 60 deg."""
+
+    def to_python(self, value):
+        if not isinstance(value, str) or not value.strip():
+            return super().to_python(value)
+        found = re.fullmatch(
+            r"([0-9]{1,3}(?:,[0-9]{3}){0,2}|[0-9]{1,7})\s*(?:rpm|jaws?|deg\.?|degrees?|°)?", value.strip()
+        )
+        if not found:
+            raise ValidationError(f"“{shorten(value)}” is no whole number. Write it in figures, like 3.")
+        return int(found[1].replace(",", ""))
+
+
+class TirInput(LengthInput):
+    """A swing of the indicator; unlike a size it can be 0."""
+
+    def to_python(self, value):
+        if isinstance(value, str) and re.fullmatch(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", value, re.ASCII):
+            return Length(0)
+        return super().to_python(value)
+
+
+class DayInput(forms.CharField):
+    """A date like 2026-03-18; in other notations day and month are read in `order`, or as only they can be."""
+
+    def __init__(self, *, order: str | None = None, **kwargs):
+        self.order = order
+        super().__init__(**kwargs)
+
+    def to_python(self, value):
+        text = super().to_python(value)
+        if not text:
+            return None
+        day = read_day(text, self.order)
+        if day is None:
+            raise ValidationError(f"“{shorten(text)}” is not a date. Write it like 2026-03-18.")
+        return day
+
+
+class AmbiguousDay(ValidationError):
+    """Day and month could be either way round."""
+
+
+def read_day(text: str, order: str | None) -> date | None:
+    """The date, None where it is none; raises AmbiguousDay where 3/4/2026 could be two days."""
+    iso = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ].*)?", text, re.ASCII)
+    if iso:
+        return _day(iso[1], iso[2], iso[3])
+    parts = re.fullmatch(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", text, re.ASCII)
+    if not parts:
+        return None
+    as_mdy, as_dmy = _day(parts[3], parts[1], parts[2]), _day(parts[3], parts[2], parts[1])
+    if order:
+        first, second = (as_mdy, as_dmy) if order == "mdy" else (as_dmy, as_mdy)
+        return first or second
+    if as_mdy and as_dmy and as_mdy != as_dmy:
+        raise AmbiguousDay(
+            f"“{text}” could be {as_mdy.isoformat()} or {as_dmy.isoformat()}. Say which comes first, day or month, "
+            "or write it like 2026-03-18."
+        )
+    return as_mdy or as_dmy
+
+
+def _day(year: str, month: str, day: str) -> date | None:
+    try:
+        return date(int(year), int(month), int(day))
+    except ValueError:
+        return None

@@ -1,0 +1,336 @@
+"""Lengths, exact to the nanometre, and the words in which a machinist writes them.
+
+A length is a whole number of nanometres. An inch is 25.4 mm exactly (the international inch of 1959), so
+1/64 in (396 875 nm), a tenth (0.0001 in, 2 540 nm) and a micrometre are all whole, and two limits can be
+compared without rounding. No float is ever made here.
+
+`parse` reads one length, `read` also says how it was read. What cannot be read raises `LengthError`, whose
+message is a sentence for the person who typed it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+NM_PER_INCH = 25_400_000
+NM_PER_MM = 1_000_000
+NM_PER_64TH = NM_PER_INCH // 64
+NM_PER_TENTH = NM_PER_INCH // 10_000
+
+LONGEST_TEXT = 40
+"""Characters that can still be a size; more is not looked at."""
+
+ACCEPTED = "a size like .7485, 3/4, 1-1/8, 19 mm, 748.5 thou, #7 or letter F"
+
+
+class Unit(StrEnum):
+    """The unit that a bare number is in."""
+
+    INCH = "in"
+    MM = "mm"
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Length:
+    """A length in whole nanometres; ordered, added and subtracted exactly. May be negative (a deviation)."""
+
+    nm: int
+
+    @classmethod
+    def inches(cls, value: Fraction | int | str) -> Length:
+        """From inches. Raises LengthError where that is not a whole number of nanometres."""
+        return cls(_whole_nm(Fraction(value) * NM_PER_INCH, str(value)))
+
+    @classmethod
+    def mm(cls, value: Fraction | int | str) -> Length:
+        """From millimetres. Raises LengthError where that is not a whole number of nanometres."""
+        return cls(_whole_nm(Fraction(value) * NM_PER_MM, str(value)))
+
+    def __add__(self, other: Length) -> Length:
+        return Length(self.nm + other.nm)
+
+    def __sub__(self, other: Length) -> Length:
+        return Length(self.nm - other.nm)
+
+    def __neg__(self) -> Length:
+        return Length(-self.nm)
+
+    def __abs__(self) -> Length:
+        return Length(abs(self.nm))
+
+    def __mul__(self, times: int) -> Length:
+        return Length(self.nm * times)
+
+    def __str__(self) -> str:
+        return shown(self)
+
+    @property
+    def inch_text(self) -> str:
+        """Inches to four places, without the unit: `0.7500`."""
+        return _decimal(self.nm, NM_PER_INCH, places=4)
+
+    @property
+    def mm_text(self) -> str:
+        """Millimetres to three places, without the unit: `19.050`."""
+        return _decimal(self.nm, NM_PER_MM, places=3)
+
+    @property
+    def fraction_text(self) -> str | None:
+        """The inch fraction where it is one in 64ths (`1-1/8`), else None."""
+        if self.nm <= 0 or self.nm % NM_PER_64TH:
+            return None
+        whole, rest = divmod(Fraction(self.nm, NM_PER_INCH), 1)
+        if not rest:
+            return str(whole)
+        return f"{whole}-{rest}" if whole else str(rest)
+
+    @property
+    def is_metric(self) -> bool:
+        """Whether a machinist would call it in millimetres: whole in 0.1 mm and no 64th of an inch."""
+        return self.nm % (NM_PER_MM // 10) == 0 and self.nm % NM_PER_64TH != 0
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A length and how it was read: `0.7485 in`, `number 7 drill, 0.2010 in`."""
+
+    length: Length
+    how: str
+
+
+class LengthError(ValueError):
+    """A text that is no length. `read` is the text (shortened), `suggest` what may have been meant."""
+
+    def __init__(self, message: str, *, read: str, suggest: str | None = None) -> None:
+        super().__init__(message)
+        self.message = message
+        self.read = read
+        self.suggest = suggest
+
+
+class BareNumberError(LengthError):
+    """A bare number that is too large in one unit and reasonable in the other: ask which was meant."""
+
+    def __init__(self, text: str) -> None:
+        self.in_inches = f"{text} in"
+        self.in_mm = f"{text} mm"
+        super().__init__(
+            f"“{text}” has no unit: {self.in_inches} is larger than anything here can grip. "
+            f"Write {self.in_mm} or {self.in_inches}.",
+            read=text,
+            suggest=self.in_mm,
+        )
+
+
+def parse(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None) -> Length:
+    """The length that `text` says; a bare number is in `unit`, a bare fraction always in inches.
+
+    `bare_limit` is the largest size that anything here can grip: a bare number of inches above it raises
+    BareNumberError. Raises LengthError for all that is not a length above zero.
+    """
+    return read(text, unit, bare_limit=bare_limit).length
+
+
+def read(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None) -> Reading:
+    """As `parse`, with how the text was understood."""
+    cleaned = _cleaned(text)
+    drill = _DRILL.fullmatch(cleaned)
+    if drill:
+        return _read_drill(drill, text)
+    number, unit_word = _split_unit(cleaned, text)
+    value, is_fraction = _number(number, text)
+    if value <= 0:
+        raise LengthError(f"“{shorten(text)}” is not above zero. Write {ACCEPTED}.", read=shorten(text))
+    is_bare_inches = unit_word is None and not is_fraction and unit is Unit.INCH
+    if is_bare_inches and bare_limit is not None and value * NM_PER_INCH > bare_limit.nm:
+        raise BareNumberError(number)
+    return _reading(value, unit_word or (Unit.INCH.value if is_fraction else unit.value), text)
+
+
+def exact(length: Length) -> str:
+    """A text that `parse` reads back to the same length: the fraction, else inches, else millimetres."""
+    if length.fraction_text is not None:
+        return f"{length.fraction_text} in"
+    if length.nm % NM_PER_TENTH == 0 and not length.is_metric:
+        return f"{length.inch_text} in"
+    places = 1
+    while length.nm % 10 ** (6 - places):
+        places += 1
+    return f"{_decimal(length.nm, NM_PER_MM, places=places).removesuffix('.0')} mm"
+
+
+def shown(length: Length) -> str:
+    """Both units for a person: `3/4 in (19.050 mm)`, `0.7485 in (19.012 mm)`."""
+    return f"{named(length)} in ({length.mm_text} mm)"
+
+
+def named(length: Length) -> str:
+    """Inches without the unit, as the fraction where it is one, else to four places."""
+    return length.fraction_text or length.inch_text
+
+
+def nominal(length: Length) -> str:
+    """A size as it is marked on a collet: `3/4`, `0.7485`, `19 mm`."""
+    return exact(length) if length.is_metric else named(length)
+
+
+def signed(length: Length) -> str:
+    """A deviation in inches with its sign: `+0.0015`, `-0.0020`."""
+    return ("-" if length.nm < 0 else "+") + abs(length).inch_text
+
+
+def shorten(text: str) -> str:
+    """What was read, short and printable enough to be said back."""
+    text = " ".join(text.split())
+    text = "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in text)
+    return text if len(text) <= LONGEST_TEXT else text[: LONGEST_TEXT - 1] + "…"
+
+
+_UNITS = {
+    "in": Fraction(NM_PER_INCH),
+    "mm": Fraction(NM_PER_MM),
+    "thou": Fraction(NM_PER_INCH, 1000),
+    "cm": Fraction(NM_PER_MM * 10),
+    "m": Fraction(NM_PER_MM * 1000),
+    "µm": Fraction(1000),
+    "ft": Fraction(NM_PER_INCH * 12),
+}
+_UNIT_WORDS = {
+    '"': "in", "”": "in", "″": "in", "''": "in", "’’": "in",
+    "in": "in", "in.": "in", "inch": "in", "inches": "in",
+    "mm": "mm", "mm.": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+    "thou": "thou", "thous": "thou", "mil": "thou", "mils": "thou",
+    "cm": "cm", "m": "m", "um": "µm", "µm": "µm", "μm": "µm", "ft": "ft", "foot": "ft", "feet": "ft",
+}  # fmt: skip
+_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,/ -]*|[.,][0-9]+)\s*(?P<unit>[^0-9.,/ -].*)?", re.ASCII)
+_DRILL = re.compile(
+    r"(?:#|no\.?\s*|number\s*)(?P<number>[0-9]{1,2})|(?:letter\s*)?(?P<letter>[a-z])",
+    re.ASCII | re.IGNORECASE,
+)
+_BELOW_ZERO = re.compile("[-\N{MINUS SIGN}\N{EN DASH}] ?[0-9.,]", re.ASCII)
+_DECIMAL = re.compile(r"(?:[0-9]{1,7}[.,]?[0-9]{0,12}|[.,][0-9]{1,12})", re.ASCII)
+_FRACTION = re.compile(
+    r"(?:(?P<whole>[0-9]{1,4})(?:\s*-\s*|\s+))?(?P<over>[0-9]{1,4})\s*/\s*(?P<under>[0-9]{1,4})", re.ASCII
+)
+_LONGEST = 100_000 * NM_PER_MM
+"""A hundred metres: longer than any bar, and far inside a 64-bit integer of nanometres."""
+
+
+def _cleaned(text: str) -> str:
+    cleaned = " ".join(text.split())
+    if not cleaned:
+        raise LengthError(f"No size was given. Write {ACCEPTED}.", read="")
+    if len(cleaned) > LONGEST_TEXT:
+        raise LengthError(f"“{shorten(text)}” is too long to be a size. Write {ACCEPTED}.", read=shorten(text))
+    if cleaned.startswith("="):
+        raise LengthError(
+            f"“{shorten(text)}” is a formula. Write its result: {ACCEPTED}.",
+            read=shorten(text),
+            suggest=_if_readable(cleaned[1:]),
+        )
+    if _BELOW_ZERO.match(cleaned):
+        raise LengthError(f"“{shorten(text)}” is below zero. Write {ACCEPTED}.", read=shorten(text))
+    return cleaned
+
+
+def _if_readable(text: str) -> str | None:
+    try:
+        parse(text)
+    except LengthError:
+        return None
+    return text
+
+
+def _unreadable(text: str) -> LengthError:
+    return LengthError(f"“{shorten(text)}” cannot be read as a length. Write {ACCEPTED}.", read=shorten(text))
+
+
+def _split_unit(cleaned: str, text: str) -> tuple[str, str | None]:
+    found = _WITH_UNIT.fullmatch(cleaned)
+    if not found:
+        raise _unreadable(text)
+    word = found["unit"]
+    if word is None:
+        return found["number"].strip(), None
+    if word.lower() not in _UNIT_WORDS:
+        raise _unreadable(text)
+    # The hyphen of `3/4-inch` belongs to neither.
+    return found["number"].rstrip(" -"), _UNIT_WORDS[word.lower()]
+
+
+def _number(number: str, text: str) -> tuple[Fraction, bool]:
+    fraction = _FRACTION.fullmatch(number)
+    if fraction:
+        return _fraction(fraction, text), True
+    if not _DECIMAL.fullmatch(number):
+        raise _unreadable(text)
+    return Fraction(number.replace(",", ".").removesuffix(".")), False
+
+
+def _fraction(found: re.Match[str], text: str) -> Fraction:
+    over, under = int(found["over"]), int(found["under"])
+    if under == 0:
+        raise LengthError(f"“{shorten(text)}” divides by zero. Write {ACCEPTED}.", read=shorten(text))
+    if found["whole"] is not None and over >= under:
+        raise _unreadable(text)
+    return int(found["whole"] or 0) + Fraction(over, under)
+
+
+def _read_drill(found: re.Match[str], text: str) -> Reading:
+    # Imported here: the table is only wanted by the few sizes that are written so.
+    from inventory.reference.drills import gauge_size
+
+    name = str(int(found["number"])) if found["number"] else found["letter"].upper()
+    length = gauge_size(name)
+    if length is None:
+        raise LengthError(
+            f"“{shorten(text)}” is no drill gauge size: numbers go from 1 to 80, letters from A to Z.",
+            read=shorten(text),
+        )
+    kind = "number" if found["number"] else "letter"
+    return Reading(length, f"{kind} {name} drill, {length.inch_text} in")
+
+
+def _reading(value: Fraction, unit: str, text: str) -> Reading:
+    nm = value * _UNITS[unit]
+    if nm > _LONGEST:
+        raise LengthError(f"“{shorten(text)}” is longer than 100 m. Write {ACCEPTED}.", read=shorten(text))
+    length = Length(_whole_nm(nm, shorten(text)))
+    return Reading(length, _exact_inches(length) if unit in {"in", "thou", "ft"} else exact_mm(length))
+
+
+def _exact_inches(length: Length) -> str:
+    """As `named` with the unit, or every place there is where four would round: `0.74855 in`."""
+    if length.fraction_text is not None or length.nm % NM_PER_TENTH == 0:
+        return f"{named(length)} in"
+    # A nanometre is 1/25 400 000 in: what was typed as a decimal ends within the places that can be typed.
+    places = next((n for n in range(5, 13) if length.nm * 10**n % NM_PER_INCH == 0), None)
+    return exact_mm(length) if places is None else f"{_decimal(length.nm, NM_PER_INCH, places=places)} in"
+
+
+def exact_mm(length: Length) -> str:
+    """Millimetres with as many places as it takes, and the unit: `19 mm`, `19.05 mm`."""
+    text = _decimal(length.nm, NM_PER_MM, places=6).rstrip("0").removesuffix(".")
+    return f"{text} mm"
+
+
+def _whole_nm(nm: Fraction, text: str) -> int:
+    if nm.denominator != 1:
+        raise LengthError(
+            f"“{text}” is no whole number of nanometres. "
+            "Write it as a decimal, to five places of an inch or six of a millimetre.",
+            read=text,
+        )
+    return nm.numerator
+
+
+def _decimal(nm: int, per_unit: int, *, places: int) -> str:
+    """`nm` in units of `per_unit`, rounded half away from zero, in integers only."""
+    scaled, rest = divmod(abs(nm) * 10**places, per_unit)
+    scaled += rest * 2 >= per_unit
+    whole, decimals = divmod(scaled, 10**places)
+    sign = "-" if nm < 0 and scaled else ""
+    return f"{sign}{whole}.{decimals:0{places}d}"

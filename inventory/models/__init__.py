@@ -1,0 +1,40 @@
+"""What the shop owns and what happened to it."""
+
+from inventory.models.asks import Ask
+from inventory.models.imports import SheetImport
+from inventory.models.lathes import Lathe
+from inventory.models.loans import Loan
+from inventory.models.locations import Location
+from inventory.models.seats import Seat
+from inventory.models.sizes import Series, SeriesShape, Shape, Size
+from inventory.models.tokens import ReadToken
+from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
+from inventory.models.users import Role, User
+from inventory.models.wants import Want
+from inventory.models.wear import Finding, Inspection
+
+__all__ = [
+    "Ask",
+    "Center",
+    "Chuck",
+    "Collet",
+    "Condition",
+    "Finding",
+    "Holder",
+    "Inspection",
+    "Kind",
+    "Lathe",
+    "Loan",
+    "Location",
+    "ReadToken",
+    "Role",
+    "Seat",
+    "Series",
+    "SeriesShape",
+    "Shape",
+    "SheetImport",
+    "Size",
+    "Tool",
+    "User",
+    "Want",
+]

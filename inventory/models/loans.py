@@ -1,0 +1,64 @@
+"""Who has what. The database itself refuses to issue a piece twice."""
+
+import uuid
+
+from django.conf import settings
+from django.db import IntegrityError, models, transaction
+from django.db.models import F, Q
+
+
+class AlreadyOut(Exception):
+    """The piece is out; `loan` says to whom."""
+
+    def __init__(self, loan: "Loan") -> None:
+        super().__init__(f"{loan.tool} is out to {loan.borrower}.")
+        self.loan = loan
+
+
+class LoanQuerySet(models.QuerySet):
+    def open(self):
+        return self.filter(returned_at=None)
+
+    def issue(self, *, tool, to, at, token: uuid.UUID) -> "Loan":
+        """Issue a piece. The same token again changes nothing; a piece that is out raises AlreadyOut."""
+        resent = self.filter(token=token).first()
+        if resent:
+            return resent
+        try:
+            with transaction.atomic():
+                return self.create(tool=tool, borrower=to, issued_at=at, token=token)
+        except IntegrityError:
+            standing = self.open().filter(tool=tool).select_related("borrower", "tool").first()
+            if standing is None:
+                raise
+            if standing.token == token:
+                return standing
+            raise AlreadyOut(standing) from None
+
+
+class Loan(models.Model):
+    """A piece out to one person; open until it is returned."""
+
+    tool = models.ForeignKey("inventory.Tool", on_delete=models.PROTECT, related_name="loans")
+    borrower = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="loans")
+    issued_at = models.DateTimeField()
+    due_on = models.DateField(null=True, blank=True)
+    returned_at = models.DateTimeField(null=True, blank=True)
+    token = models.UUIDField(unique=True, default=uuid.uuid4)
+
+    objects = LoanQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-issued_at"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["tool"], condition=Q(returned_at=None), name="inventory_loan_one_open_each_piece"
+            ),
+            models.CheckConstraint(
+                condition=Q(returned_at=None) | Q(returned_at__gte=F("issued_at")),
+                name="inventory_loan_returned_after_issue",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tool} to {self.borrower}"

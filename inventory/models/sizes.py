@@ -1,0 +1,197 @@
+"""Series of collets, and the sizes that they come in."""
+
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Q
+from simple_history.models import HistoricalRecords
+
+from inventory.clamping import Figures
+from inventory.fields import LengthField
+from inventory.lengths import Length, nominal
+from inventory.reference.er_runout import class_2_runout
+
+
+class Shape(models.TextChoices):
+    ROUND = "round", "round"
+    HEX = "hex", "hex"
+    SQUARE = "square", "square"
+
+
+class Series(models.Model):
+    """A family of collets that share a seat: 5C, ER32."""
+
+    code = models.CharField(max_length=20, unique=True)
+    seat = models.OneToOneField("inventory.Seat", on_delete=models.PROTECT, related_name="series")
+    standard = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["code"]
+        verbose_name_plural = "series"
+
+    def __str__(self) -> str:
+        return self.code
+
+
+class SeriesShape(models.Model):
+    """The figures of one series in one shape. The shop's own figures replace the built-in ones."""
+
+    series = models.ForeignKey(Series, on_delete=models.PROTECT, related_name="shapes")
+    shape = models.CharField(max_length=10, choices=Shape)
+    smallest = LengthField("smallest nominal", null=True, blank=True)
+    largest = LengthField("largest nominal", null=True, blank=True)
+    passes = LengthField("largest round bar that passes", null=True, blank=True)
+    closes_by = LengthField()
+    opens_by = LengthField()
+    small_closes_by = LengthField("closes by, at small sizes", null=True, blank=True)
+    small_upto = LengthField("small sizes reach up to", null=True, blank=True)
+    true_under = LengthField("runs as marked down to, under nominal", null=True, blank=True)
+    true_over = LengthField("runs as marked up to, over nominal", null=True, blank=True)
+    edge_bottom = LengthField("edge allowance at the bottom")
+    edge_top = LengthField("edge allowance at the top")
+    ladder_from = LengthField(null=True, blank=True)
+    ladder_to = LengthField(null=True, blank=True)
+    ladder_step = LengthField(null=True, blank=True)
+    typical_tir = LengthField("typical TIR", null=True, blank=True)
+    source = models.TextField(blank=True)
+    basis = models.CharField(max_length=30, blank=True)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["series", "shape"]
+        constraints = [
+            models.UniqueConstraint(fields=["series", "shape"], name="inventory_series_shape_unique"),
+            models.CheckConstraint(
+                condition=Q(closes_by__gte=0, opens_by__gte=0, edge_bottom__gte=0, edge_top__gte=0),
+                name="inventory_series_shape_figures_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=Q(largest__gte=F("smallest")) | Q(largest=None) | Q(smallest=None),
+                name="inventory_series_shape_capacity_not_inverted",
+            ),
+            models.CheckConstraint(
+                condition=Q(true_under=None, true_over=None) | Q(true_under__isnull=False, true_over__isnull=False),
+                name="inventory_series_shape_true_zone_whole",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.series.code} {self.shape}"
+
+    @property
+    def figures(self) -> Figures:
+        return Figures(
+            closes_by=self.closes_by,
+            opens_by=self.opens_by,
+            small_closes_by=self.small_closes_by,
+            small_upto=self.small_upto,
+            true_under=self.true_under,
+            true_over=self.true_over,
+        )
+
+    def takes_nominal(self, size: Length) -> bool:
+        """Whether a collet of this size can exist; a capacity that is unknown refuses nothing."""
+        return (self.smallest is None or self.smallest <= size) and (self.largest is None or size <= self.largest)
+
+    def recompute_sizes(self) -> int:
+        """Bring all sizes to the figures as they are now, except marked ranges; returns how many changed."""
+        sizes = list(Size.objects.filter(series=self.series_id, shape=self.shape, is_marked=False))
+        for size in sizes:
+            size.follow(self)
+        fields = [
+            "clamps_from",
+            "clamps_to",
+            "true_from",
+            "true_to",
+            "edge_bottom",
+            "edge_top",
+            "typical_tir",
+        ]
+        return Size.objects.bulk_update(sizes, fields, batch_size=200)
+
+
+class SizeQuerySet(models.QuerySet):
+    def of(self, figures: SeriesShape, size: Length) -> "Size":
+        """The row of this nominal, made with the series' figures where there is none yet."""
+        fresh = Size(series_id=figures.series_id, shape=figures.shape, nominal=size)
+        fresh.follow(figures)
+        found, _ = self.get_or_create(
+            series_id=figures.series_id,
+            shape=figures.shape,
+            nominal=size,
+            is_marked=False,
+            defaults={
+                name: getattr(fresh, name)
+                for name in (
+                    "clamps_from", "clamps_to", "true_from", "true_to", "edge_bottom", "edge_top", "typical_tir",
+                )
+            },
+        )  # fmt: skip
+        return found
+
+
+class Size(models.Model):
+    """One (series, shape, nominal) with the range it may grip; collets, demand and wants point to it.
+
+    A piece whose own range is marked or measured has a row of its own, `is_marked`.
+    """
+
+    series = models.ForeignKey(Series, on_delete=models.PROTECT, related_name="sizes")
+    shape = models.CharField(max_length=10, choices=Shape)
+    nominal = LengthField()
+    clamps_from = LengthField()
+    clamps_to = LengthField()
+    true_from = LengthField(null=True)
+    true_to = LengthField(null=True)
+    edge_bottom = LengthField()
+    edge_top = LengthField()
+    typical_tir = LengthField(null=True)
+    is_marked = models.BooleanField(default=False)
+
+    objects = SizeQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["series", "shape", "nominal"]
+        indexes = [models.Index(fields=["shape", "clamps_from", "clamps_to"], name="inventory_size_by_range")]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["series", "shape", "nominal"],
+                condition=Q(is_marked=False),
+                name="inventory_size_unique",
+            ),
+            models.UniqueConstraint(
+                fields=["series", "shape", "nominal", "clamps_from", "clamps_to"],
+                condition=Q(is_marked=True),
+                name="inventory_size_marked_unique",
+            ),
+            models.CheckConstraint(
+                condition=Q(clamps_from__gt=0, clamps_to__gte=F("clamps_from")),
+                name="inventory_size_range_not_inverted",
+                violation_error_message="The largest size that a collet grips must not be below the smallest.",
+            ),
+            models.CheckConstraint(
+                condition=Q(true_from=None, true_to=None)
+                | Q(true_from__gte=F("clamps_from"), true_to__gte=F("true_from"), true_to__lte=F("clamps_to")),
+                name="inventory_size_true_zone_inside",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{nominal(self.nominal)} {self.shape} {self.series.code}"
+
+    def follow(self, figures: SeriesShape) -> None:
+        """Take the clamping range, true zone, allowances and typical TIR from the series' figures."""
+        reach = figures.figures.clamping_range(self.nominal)
+        zone = figures.figures.true_zone(self.nominal)
+        # A small collet may close by more than its own size; nothing of no size can be gripped.
+        self.clamps_from = max(reach.smallest, Length(1))
+        self.clamps_to = reach.largest
+        self.true_from = max(zone.smallest, self.clamps_from) if zone else None
+        self.true_to = zone.largest if zone else None
+        self.edge_bottom, self.edge_top = figures.edge_bottom, figures.edge_top
+        self.typical_tir = figures.typical_tir
+        if figures.series.code.startswith("ER") and figures.changed_by_id is None:
+            runout = class_2_runout(self.nominal)
+            self.typical_tir = runout.runout if runout else figures.typical_tir

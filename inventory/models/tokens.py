@@ -1,0 +1,39 @@
+"""Read tokens: how another program of the shop asks for answers without a person's password."""
+
+import hashlib
+import secrets
+
+from django.conf import settings
+from django.db import models
+
+
+class ReadTokenQuerySet(models.QuerySet):
+    def make(self, *, name: str, by) -> str:
+        """A new token's text; only its digest is kept, so it can be shown this once."""
+        text = secrets.token_urlsafe(32)
+        self.create(name=name, digest=digest_of(text), made_by=by)
+        return text
+
+    def is_good(self, text: str) -> bool:
+        return self.filter(digest=digest_of(text), revoked_at=None).exists()
+
+
+class ReadToken(models.Model):
+    name = models.CharField(max_length=60, help_text="Which program reads with it.")
+    digest = models.CharField(max_length=64, unique=True)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    objects = ReadTokenQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-made_at"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def digest_of(text: str) -> str:
+    """A plain digest suffices: the token is 256 random bits, not a password that could be guessed."""
+    return hashlib.sha256(text.encode()).hexdigest()

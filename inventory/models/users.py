@@ -1,0 +1,60 @@
+"""The people of the shop, and what each role may do."""
+
+from django.contrib.auth.models import AbstractUser, UserManager
+from django.db import models
+from django.db.models import Q
+
+
+class Role(models.TextChoices):
+    MACHINIST = "machinist", "machinist"
+    KEEPER = "keeper", "crib keeper"
+    PURCHASING = "purchasing", "purchasing"
+    ADMINISTRATOR = "administrator", "administrator"
+
+
+class People(UserManager):
+    def create_superuser(self, username, email=None, password=None, **extra_fields):
+        extra_fields["role"] = Role.ADMINISTRATOR
+        return super().create_superuser(username, email, password, **extra_fields)
+
+
+class User(AbstractUser):
+    """One person. Staff and superuser follow from the role; they are never set by themselves."""
+
+    role = models.CharField(max_length=20, choices=Role, default=Role.MACHINIST)
+
+    objects = People()
+
+    class Meta(AbstractUser.Meta):
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(is_superuser=True, is_staff=True, role=Role.ADMINISTRATOR)
+                | Q(is_superuser=False, is_staff=False) & ~Q(role=Role.ADMINISTRATOR),
+                name="inventory_user_rights_follow_role",
+                violation_error_message="An administrator, and nobody else, may administer.",
+            ),
+            models.CheckConstraint(condition=Q(role__in=Role.values), name="inventory_user_role_known"),
+        ]
+
+    def save(self, *args, **kwargs):
+        self.is_staff = self.is_superuser = self.role == Role.ADMINISTRATOR
+        super().save(*args, **kwargs)
+
+    @property
+    def may_keep(self) -> bool:
+        """Edit, inspect, count and import."""
+        return self.role in {Role.KEEPER, Role.ADMINISTRATOR}
+
+    @property
+    def may_issue(self) -> bool:
+        """Take a piece out and bring it back."""
+        return self.role in {Role.MACHINIST, Role.KEEPER, Role.ADMINISTRATOR}
+
+    @property
+    def may_buy(self) -> bool:
+        """Work on what is to be ordered."""
+        return self.role in {Role.PURCHASING, Role.ADMINISTRATOR}
+
+    @property
+    def may_administer(self) -> bool:
+        return self.role == Role.ADMINISTRATOR

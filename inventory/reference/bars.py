@@ -1,0 +1,113 @@
+"""How far bar of a stock grade may be from its nominal size.
+
+Carbon steel, drawn or ground, is never over nominal; hot rolled, stainless, aluminium, brass and drill rod
+may be. Allowed out-of-round is told beside the band and never widens it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from inventory.lengths import Length
+from inventory.reference import tables
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarBand:
+    """The deviations that a grade allows from nominal size `over` to `upto`; sizes are across flats.
+
+    `over` is None where the table starts from nothing. `plus` is how far above nominal the bar may be,
+    `minus` how far below, both positive or zero. `out_of_round` is the largest difference of two
+    diameters in one section, None where the table says nothing of it.
+    """
+
+    grade: str
+    shape: str
+    over: Length | None
+    over_included: bool
+    upto: Length
+    upto_included: bool
+    plus: Length
+    minus: Length
+    out_of_round: Length | None
+    source: str
+    basis: str
+
+    def covers(self, nominal: Length) -> bool:
+        return self._starts_below(nominal) and self._ends_above(nominal)
+
+    def _starts_below(self, nominal: Length) -> bool:
+        if self.over is None:
+            return nominal > Length(0)
+        return self.over <= nominal if self.over_included else self.over < nominal
+
+    def _ends_above(self, nominal: Length) -> bool:
+        return nominal <= self.upto if self.upto_included else nominal < self.upto
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grade:
+    """A stock grade: `label` is what stands on the bar's label, `unit` (`in`, `mm`) what its table is in.
+
+    `written_to` is the step that the ends of its bands are written to (0.499, then 0.500): a nominal size is
+    rounded to it first, so that none falls between two bands.
+    """
+
+    code: str
+    label: str
+    unit: str
+    shapes: tuple[str, ...]
+    written_to: Length | None
+
+
+@cache
+def grades() -> tuple[Grade, ...]:
+    """All stock grades, those in inches first."""
+    return tuple(_grade(row) for row in tables.rows("grades"))
+
+
+@cache
+def bands() -> tuple[BarBand, ...]:
+    """Every band of every grade."""
+    return tuple(_band(row) for row in tables.rows("bars"))
+
+
+def band(grade: str, shape: str, nominal: Length) -> BarBand | None:
+    """The band that holds for bar of this grade, shape and nominal size; None outside the tables."""
+    size = _as_written(grade, nominal)
+    return next((band for band in bands() if (band.grade, band.shape) == (grade, shape) and band.covers(size)), None)
+
+
+def _as_written(grade: str, nominal: Length) -> Length:
+    step = next((known.written_to for known in grades() if known.code == grade), None)
+    if step is None:
+        return nominal
+    return step * ((nominal.nm * 2 + step.nm) // (step.nm * 2))
+
+
+def _grade(row: tables.Row) -> Grade:
+    code = row.text("code")
+    return Grade(
+        code=code,
+        label=row.text("label"),
+        unit=row.text("unit"),
+        shapes=tuple(dict.fromkeys(band.shape for band in bands() if band.grade == code)),
+        written_to=row.maybe_length("written_to"),
+    )
+
+
+def _band(row: tables.Row) -> BarBand:
+    return BarBand(
+        grade=row.text("grade"),
+        shape=row.text("shape"),
+        over=row.maybe_length("over"),
+        over_included=row.flag("over_included"),
+        upto=row.length("upto"),
+        upto_included=row.flag("upto_included"),
+        plus=row.length("plus"),
+        minus=row.length("minus"),
+        out_of_round=row.maybe_length("out_of_round"),
+        source=row.source,
+        basis=row.basis,
+    )

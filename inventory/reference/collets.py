@@ -1,0 +1,76 @@
+"""Collet series: sizes made, gripping window, true zone, edge allowance, what passes, typical run-out.
+
+These are where a shop starts; a size marked or measured on the piece beats them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from inventory.lengths import Length
+from inventory.reference import tables
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColletSeries:
+    """One series in one shape (`round`, `hex` or `square`). None is unknown, never zero.
+
+    Sizes are diameters, or across flats. A collet of nominal N grips from N - `closes_by` to N + `opens_by`;
+    up to a nominal of `small_upto` (included) it closes by `small_closes_by` only. It runs as marked from
+    N - `true_under` to N + `true_over`. `edge_bottom` and `edge_top` say how near to a limit is too near to
+    be sure. `smallest` and `largest` are nominal sizes, `clamps_down_to` is the smallest work that a standard
+    gives for the series. `passes` is the round through bore (a hex or square bar passes by its corners),
+    `passes_with_stop_thread` the bore where a stop thread is cut in it. The usual sizes go from `ladder_from`
+    by `ladder_step` to `ladder_to`, which can be below `largest` where that one is off the ladder.
+    """
+
+    code: str
+    shape: str
+    standard: str
+    smallest: Length | None
+    largest: Length | None
+    clamps_down_to: Length | None
+    passes: Length | None
+    passes_with_stop_thread: Length | None
+    closes_by: Length
+    opens_by: Length
+    small_closes_by: Length | None
+    small_upto: Length | None
+    true_under: Length | None
+    true_over: Length | None
+    edge_bottom: Length
+    edge_top: Length
+    ladder_step: Length | None
+    ladder_from: Length | None
+    ladder_to: Length | None
+    typical_tir: Length | None
+    closing_thread: str
+    has_blanks: bool
+    source: str
+    basis: str
+
+
+_MAYBE_LENGTHS = (
+    "smallest", "largest", "clamps_down_to", "passes", "passes_with_stop_thread", "small_closes_by",
+    "small_upto", "true_under", "true_over", "ladder_step", "ladder_from", "ladder_to", "typical_tir",
+)  # fmt: skip
+_LENGTHS = ("closes_by", "opens_by", "edge_bottom", "edge_top")
+_TEXTS = ("code", "shape", "standard", "closing_thread")
+
+
+@cache
+def collet_series() -> tuple[ColletSeries, ...]:
+    """All series, one entry for each code and shape: 5C, 3C, 3J, 16C, R8, then ER8 to ER50."""
+    return tuple(_series(row) for row in tables.rows("collets"))
+
+
+def _series(row: tables.Row) -> ColletSeries:
+    return ColletSeries(
+        **{column: row.text(column) for column in _TEXTS},
+        **{column: row.length(column) for column in _LENGTHS},
+        **{column: row.maybe_length(column) for column in _MAYBE_LENGTHS},
+        has_blanks=row.flag("has_blanks"),
+        source=row.source,
+        basis=row.basis,
+    )

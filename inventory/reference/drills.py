@@ -1,0 +1,42 @@
+"""Number and letter drill gauge sizes (ASME B94.11M)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from inventory.lengths import Length
+from inventory.reference import tables
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gauge:
+    """A drill gauge size: `name` is a number from 80 to 1 or a letter from A to Z."""
+
+    name: str
+    diameter: Length
+    source: str
+    basis: str
+
+    @property
+    def is_letter(self) -> bool:
+        return self.name.isalpha()
+
+
+def gauge_size(name: str) -> Length | None:
+    """The diameter of a gauge size, `7` or `F`; None where there is no such size."""
+    return _diameters().get(name.upper())
+
+
+@cache
+def gauges() -> tuple[Gauge, ...]:
+    """All 106 sizes from the smallest (number 80) to the largest (letter Z)."""
+    return tuple(
+        Gauge(name=row.text("name"), diameter=row.length("diameter"), source=row.source, basis=row.basis)
+        for row in tables.rows("drills")
+    )
+
+
+@cache
+def _diameters() -> dict[str, Length]:
+    return {gauge.name: gauge.diameter for gauge in gauges()}

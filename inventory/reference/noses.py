@@ -1,0 +1,70 @@
+"""Spindle noses: what a chuck, faceplate or closer is mounted on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from inventory.lengths import Length
+from inventory.reference import tables
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nose:
+    """A spindle nose. None and an empty text are unknown, or not there at this kind of nose.
+
+    `family` is `camlock`, `short taper`, `long taper`, `threaded inch` or `threaded metric`. `pilot` is the
+    large end of the locating taper, `pilot_max` its upper limit; `circle` and `inner_circle` carry the pins
+    or bolts. The same number in two families does not make them fit each other, and the thread alone does not
+    make two threaded noses alike: the register differs by maker.
+    """
+
+    code: str
+    family: str
+    standard: str
+    pilot: Length | None
+    pilot_max: Length | None
+    flange: Length | None
+    circle: Length | None
+    inner_circle: Length | None
+    taper: str
+    held_by: str
+    thread: str
+    can_brake_in_reverse: bool
+    source: str
+    basis: str
+
+    @property
+    def is_threaded(self) -> bool:
+        """Whether the chuck itself screws on, and so can unscrew (a long taper's ring nut does not count)."""
+        return self.family.startswith("threaded")
+
+
+@cache
+def spindle_noses() -> tuple[Nose, ...]:
+    """All noses, by family."""
+    return tuple(_nose(row) for row in tables.rows("noses"))
+
+
+def spindle_nose(code: str) -> Nose | None:
+    """The nose of a code, `D1-4` or `1-1/2-8`; None where there is none."""
+    return next((nose for nose in spindle_noses() if nose.code == code), None)
+
+
+def _nose(row: tables.Row) -> Nose:
+    return Nose(
+        code=row.text("code"),
+        family=row.text("family"),
+        standard=row.text("standard"),
+        pilot=row.maybe_length("pilot"),
+        pilot_max=row.maybe_length("pilot_max"),
+        flange=row.maybe_length("flange"),
+        circle=row.maybe_length("circle"),
+        inner_circle=row.maybe_length("inner_circle"),
+        taper=row.text("taper"),
+        held_by=row.text("held_by"),
+        thread=row.text("thread"),
+        can_brake_in_reverse=row.flag("brakes_in_reverse"),
+        source=row.source,
+        basis=row.basis,
+    )

@@ -1,0 +1,79 @@
+"""Reading a table of `data/`: rows whose cells turn into lengths, numbers and words, without a float."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+
+from inventory.lengths import Length
+
+DATA = Path(__file__).parent / "data"
+
+BASES = ("published-seen", "published-from-memory", "common-practice")
+"""How far a row can be trusted; the package's docstring says what each word means."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a table. An empty cell reads as None (`maybe_…`) or is an error in the table."""
+
+    cells: dict[str, str]
+
+    def text(self, column: str) -> str:
+        return self.cells[column]
+
+    def flag(self, column: str) -> bool:
+        """Whether the cell says `yes`. Raises KeyError for anything but yes, no and an empty cell."""
+        return {"yes": True, "no": False, "": False}[self.cells[column]]
+
+    def length(self, column: str) -> Length:
+        return as_length(self.cells[column])
+
+    def maybe_length(self, column: str) -> Length | None:
+        return as_length(self.cells[column]) if self.cells[column] else None
+
+    def number(self, column: str) -> Fraction:
+        return as_number(self.cells[column])
+
+    def maybe_number(self, column: str) -> Fraction | None:
+        return as_number(self.cells[column]) if self.cells[column] else None
+
+    @property
+    def source(self) -> str:
+        """The citations of the row as one text."""
+        return "; ".join(_citations()[key] for key in self.cells["source"].split())
+
+    @property
+    def basis(self) -> str:
+        """One of `BASES`."""
+        return self.cells["basis"]
+
+
+def rows(table: str) -> Iterator[Row]:
+    """The rows of `data/<table>.csv` in the order of the file."""
+    with (DATA / f"{table}.csv").open(encoding="utf-8", newline="") as file:
+        yield from (Row(cells) for cells in csv.DictReader(file))
+
+
+def as_number(text: str) -> Fraction:
+    """`0.005`, `3/4` or `1-1/8`, exactly. Raises ValueError for anything else."""
+    whole, dash, part = text.partition("-")
+    return int(whole) + Fraction(part) if dash else Fraction(text)
+
+
+def as_length(text: str) -> Length:
+    """A number and its unit, `1-1/8 in` or `0.5 mm`; zero too, which `lengths.parse` refuses.
+
+    Raises ValueError or KeyError for anything else.
+    """
+    number, unit = text.split(" ")
+    return {"in": Length.inches, "mm": Length.mm}[unit](as_number(number))
+
+
+@cache
+def _citations() -> dict[str, str]:
+    return {row.text("key"): row.text("citation") for row in rows("sources")}

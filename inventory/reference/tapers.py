@@ -1,0 +1,100 @@
+"""Self-holding tapers: Morse (ASME B5.10, ISO 296) and the Jacobs tapers of drill chucks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+
+from inventory.lengths import Length
+from inventory.reference import tables
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MorseTaper:
+    """A Morse taper, `MT3`. `large_end` is at the gauge line, `small_end` at `plug_depth` from it.
+
+    `taper_per_foot` is inches on diameter. `large_end_metric` and `one_in` (the taper as 1 : one_in) are
+    those of ISO 296, None where that standard lacks the size. The rest is for shanks and sockets.
+    """
+
+    code: str
+    large_end: Length
+    large_end_metric: Length | None
+    small_end: Length
+    plug_depth: Length
+    taper_per_foot: Fraction
+    one_in: Fraction | None
+    tang_shank_length: Length | None
+    tang_shank_depth: Length | None
+    socket_depth: Length | None
+    plain_shank_length: Length | None
+    source: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JacobsTaper:
+    """A drill-chuck taper, `JT33`; `taper_per_foot` is inches on diameter, to four places as listed."""
+
+    code: str
+    large_end: Length
+    small_end: Length
+    length: Length
+    taper_per_foot: Fraction
+    source: str
+    basis: str
+
+
+@cache
+def morse_tapers() -> tuple[MorseTaper, ...]:
+    """The Morse tapers from 0 to 7, with the half size 4-1/2."""
+    return tuple(_morse(row) for row in tables.rows("morse_tapers"))
+
+
+@cache
+def jacobs_tapers() -> tuple[JacobsTaper, ...]:
+    """The Jacobs tapers from 0 to 6, with the short No. 2 and No. 33."""
+    return tuple(_jacobs(row) for row in tables.rows("jacobs_tapers"))
+
+
+def morse(code: str) -> MorseTaper | None:
+    """The Morse taper of a code, `MT3` or `3`; None where there is none."""
+    wanted = "MT" + code.strip().upper().removeprefix("MT").strip()
+    return next((taper for taper in morse_tapers() if taper.code == wanted), None)
+
+
+def jacobs(code: str) -> JacobsTaper | None:
+    """The Jacobs taper of a code, `JT33` or `33`; None where there is none."""
+    wanted = "JT" + code.strip().upper().removeprefix("JT").strip()
+    return next((taper for taper in jacobs_tapers() if taper.code == wanted), None)
+
+
+def _morse(row: tables.Row) -> MorseTaper:
+    return MorseTaper(
+        code=row.text("code"),
+        large_end=row.length("large_end"),
+        large_end_metric=row.maybe_length("large_end_metric"),
+        small_end=row.length("small_end"),
+        plug_depth=row.length("plug_depth"),
+        taper_per_foot=row.number("taper_per_foot"),
+        one_in=row.maybe_number("one_in"),
+        tang_shank_length=row.maybe_length("tang_shank_length"),
+        tang_shank_depth=row.maybe_length("tang_shank_depth"),
+        socket_depth=row.maybe_length("socket_depth"),
+        plain_shank_length=row.maybe_length("plain_shank_length"),
+        source=row.source,
+        basis=row.basis,
+    )
+
+
+def _jacobs(row: tables.Row) -> JacobsTaper:
+    return JacobsTaper(
+        code=row.text("code"),
+        large_end=row.length("large_end"),
+        small_end=row.length("small_end"),
+        length=row.length("length"),
+        taper_per_foot=row.number("taper_per_foot"),
+        source=row.source,
+        basis=row.basis,
+    )

@@ -1,0 +1,50 @@
+"""How lengths, weights and money are written on a page; at hand in every template."""
+
+from django import template
+from django.template.defaultfilters import length as count_of
+from django.utils.text import slugify
+
+from inventory import lengths, masses
+from inventory.lengths import Length
+
+register = template.Library()
+
+
+@register.filter
+def length(value):
+    """Both units of a Length: `3/4 in (19.050 mm)`; of anything else how many it has, as Django's filter."""
+    if isinstance(value, Length):
+        return lengths.shown(value)
+    return "" if value is None else count_of(value)
+
+
+@register.filter
+def size(value) -> str:
+    """A size as it is marked on a collet: `3/4`, `19 mm`."""
+    return lengths.nominal(value) if isinstance(value, Length) else ""
+
+
+@register.filter
+def inches(value) -> str:
+    return f"{value.inch_text} in" if isinstance(value, Length) else ""
+
+
+@register.filter
+def mm(value) -> str:
+    return f"{value.mm_text} mm" if isinstance(value, Length) else ""
+
+
+@register.filter
+def mass(micrograms) -> str:
+    return "" if micrograms in (None, "") else masses.shown(micrograms)
+
+
+@register.filter
+def money(cents) -> str:
+    return "" if cents in (None, "") else f"${cents // 100:,}.{cents % 100:02d}"
+
+
+@register.filter
+def kind_slug(kind) -> str:
+    """A kind as it stands in an address: `bull-nose-center`."""
+    return slugify(str(kind))

@@ -1,0 +1,1 @@
+"""Sheets in and out of the book."""

@@ -1,0 +1,208 @@
+"""What the cells of a row say about a piece: texts of the shop, and what a spreadsheet did to them.
+
+Only a collet has a series, shape and size. For all other kinds these cells hold the shop's own words (`takes
+5C`, `8 in body`): what can be read of them goes into fields, and the words themselves are kept in the notes.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from inventory.lengths import LengthError, Unit, exact, parse, shorten
+from inventory.models import Finding, Kind, Seat
+from inventory.models.tools import CENTERS, CHUCKS, COLLETS
+from inventory.transfer.sheets import DayCell, ErrorCell, Formula
+
+LENGTHS = frozenset({
+    "size", "tir", "pilot", "through", "body", "outside_min", "outside_max", "inside_min", "inside_max",
+})  # fmt: skip
+SHOP_TEXTS = ("series", "shape", "size")
+
+_HELD_OUTSIDE = (*CHUCKS, Kind.LATHE_DOG, Kind.STEADY_REST, Kind.FOLLOW_REST, Kind.DRILL_CHUCK)
+_HELD_INSIDE = (Kind.BULL_NOSE_CENTER, Kind.MANDREL)
+_TAKES_COLLETS = (Kind.COLLET_CHUCK, Kind.CLOSER)
+
+_OUTER = r"(?:outside|shank|arbor|arbour|mount|taper|nose|back|backplate)"
+_TAKES = re.compile(r"takes (\S+)", re.IGNORECASE)
+_SOCKET = re.compile(r"(\S+) (?:inside|socket)", re.IGNORECASE)
+_MOUNT = re.compile(rf"(\S+)(?: {_OUTER})?", re.IGNORECASE)
+_JAWS = re.compile(r"([2-8])[ -]?jaws?", re.IGNORECASE)
+_THROUGH = re.compile(r"(?:through|thru) (.+)", re.IGNORECASE)
+_BODY = re.compile(r"(.+?) body|body (.+)", re.IGNORECASE)
+_ANGLE = re.compile(r"([0-9]{1,3}) ?(?:deg\.?|degrees?|°)", re.ASCII | re.IGNORECASE)
+_RANGE = re.compile(r"(?:(holes|inside|holds|outside) )?(.+?)(?: to |\N{EN DASH})(.+)", re.IGNORECASE)
+_UNIT_AT_END = re.compile(r"[0-9] ?([a-z]+|\")$", re.ASCII | re.IGNORECASE)
+_BARE = re.compile(r"[0-9]*[.,]?[0-9]+", re.ASCII)
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTH = f"(?P<month>{'|'.join(_MONTHS)})[a-z]*"
+_DATE_LIKE = tuple(
+    re.compile(pattern, re.ASCII | re.IGNORECASE)
+    for pattern in (
+        rf"(?P<day>\d{{1,2}})[- ]{_MONTH}(?:[- ]\d{{2,4}})?",
+        rf"{_MONTH}[- ](?P<day>\d{{1,2}})(?:,? \d{{4}})?",
+        r"\d{4}-(?P<month>\d{1,2})-(?P<day>\d{1,2})(?:[ T].*)?",
+        r"(?P<month>\d{1,2})/(?P<day>\d{1,2})/(?:\d{4}|\d{2})",
+    )
+)
+
+_FINDINGS = (
+    (Finding.CRACKED, re.compile(r"\bcrack(?:ed|s)?\b", re.IGNORECASE)),
+    (Finding.BELL_MOUTHED, re.compile(r"\bbell[ -]?mouth(?:ed)?\b", re.IGNORECASE)),
+    (Finding.SPRUNG, re.compile(r"\bsprung\b", re.IGNORECASE)),
+)
+# “Do not use: cracked” denies nothing.
+_CLAUSE_END = re.compile(r"[.;,:\n()]| [-\N{EN DASH}] |\bbut\b|\bdo(?: not|n['’]t) use\b", re.IGNORECASE)
+_DENIED = re.compile(
+    r"(?:\b(?:no|not|non|never|nor|neither|without|free of|for|if)|n['’]t)\b(?:[ -]+[a-z-]+){0,3}[ -]*$", re.IGNORECASE
+)
+_DENIED_AFTER = re.compile(r"[\s:-]*(?:none|free|tests?|tested|checks?|checked)\b", re.IGNORECASE)
+
+
+def odd_cell(field: str | None, text: str) -> str | None:
+    """Why a cell cannot be used as it stands in the sheet, as a sentence; None where nothing is odd."""
+    if isinstance(text, Formula):
+        return f"“{shorten(text)}” is a formula. Write its result in the cell instead."
+    if isinstance(text, ErrorCell):
+        return f"“{shorten(text)}” is an error of the spreadsheet. Write what is meant."
+    if field in LENGTHS:
+        return _date_in_length(text)
+    return None
+
+
+def with_unit(field: str | None, text: str, unit: str | None) -> str:
+    """A bare number with the unit that its heading says."""
+    if unit is None or field not in LENGTHS | {"weight"} or not _BARE.fullmatch(text):
+        return text
+    return f"{text} {unit}"
+
+
+def shop_texts(
+    kind: Kind, cells: dict[str, str], seats: dict[str, Seat], unit: Unit
+) -> tuple[dict[str, str], list[str]]:
+    """The fields that can be read from the texts of a row, and the texts as parts for the notes.
+
+    `seats` are those in the book by their code in capitals. Only seats of the reference tables count: what the
+    shop made itself would be known at a second import and not at the first.
+    """
+    if kind == Kind.COLLET:
+        return {}, []
+    kept = [name for name in SHOP_TEXTS if cells.get(name) and not _is_own_field(kind, name, cells[name])]
+    found: dict[str, str] = {}
+    for name in kept:
+        for piece in re.split(r"[,;] ", cells[name]):
+            read = _Piece(kind, " ".join(piece.split()), seats, unit).fields()
+            found = {**read, **found}
+    return found, [f"{name}: {cells[name]}" for name in kept]
+
+
+def finding_in(remarks: str) -> Finding | None:
+    """The finding that takes a piece out of use, where remarks say so and do not deny it."""
+    for finding, words in _FINDINGS:
+        for said in words.finditer(remarks):
+            clause = _CLAUSE_END.split(remarks[: said.start()])[-1]
+            if not _DENIED.search(clause) and not _DENIED_AFTER.match(remarks, said.end()):
+                return finding
+    return None
+
+
+def _is_own_field(kind: Kind, name: str, text: str) -> bool:
+    """A machinable collet has a series and a size (its pilot hole), and is round unless it is said otherwise."""
+    return kind in COLLETS and (name != "shape" or text.strip().lower() == "round")
+
+
+def _date_in_length(text: str) -> str | None:
+    if isinstance(text, DayCell):
+        found = re.match(r"\d{4}-(?P<month>\d\d)-(?P<day>\d\d)", text)
+    else:
+        found = next((match for pattern in _DATE_LIKE if (match := pattern.fullmatch(text.strip()))), None)
+    if not found:
+        return None
+    month = found["month"]
+    month = int(month) if month.isdigit() else _MONTHS.index(month.lower()) + 1
+    day = int(found["day"])
+    return (
+        f"“{shorten(text)}” is a date: a spreadsheet turned {month}/{day} into it. "
+        f"Write {_as_decimal(month, day)} or format the column as text."
+    )
+
+
+def _as_decimal(over: int, under: int) -> str:
+    exact_value = under > 0 and over * 10**4 % under == 0
+    return format((Decimal(over) / under).normalize(), "f") if exact_value else "the size as a decimal"
+
+
+class _Piece:
+    """One piece of a text between commas, tried as each thing that a piece of this kind can say."""
+
+    def __init__(self, kind: Kind, text: str, seats: dict[str, Seat], unit: Unit) -> None:
+        self.kind, self.text, self.seats, self.unit = kind, text, seats, unit
+
+    def fields(self) -> dict[str, str]:
+        for attempt in (self._jaws, self._takes, self._angle, self._through, self._body, self._range, self._mount):
+            found = attempt()
+            if found:
+                return found
+        return {}
+
+    def _jaws(self) -> dict[str, str]:
+        found = _JAWS.fullmatch(self.text)
+        return {"jaws": found[1]} if found and self.kind in CHUCKS else {}
+
+    def _takes(self) -> dict[str, str]:
+        found = _TAKES.fullmatch(self.text) or _SOCKET.fullmatch(self.text)
+        seat = self._seat(found[1]) if found else None
+        return {"takes": seat.code} if seat else {}
+
+    def _mount(self) -> dict[str, str]:
+        found = _MOUNT.fullmatch(self.text)
+        seat = self._seat(found[1]) if found else None
+        if seat is None:
+            return {}
+        is_bare = found[0] == found[1]
+        if is_bare and self.kind in _TAKES_COLLETS and seat.family == Seat.Family.COLLET:
+            return {"takes": seat.code}
+        # A sleeve has a taper on both sides: a bare code could be either.
+        return {} if is_bare and self.kind == Kind.SLEEVE else {"mount": seat.code}
+
+    def _angle(self) -> dict[str, str]:
+        found = _ANGLE.fullmatch(self.text)
+        return {"angle": found[1]} if found and self.kind in CENTERS else {}
+
+    def _through(self) -> dict[str, str]:
+        found = _THROUGH.fullmatch(self.text)
+        return self._length("through", found[1]) if found else {}
+
+    def _body(self) -> dict[str, str]:
+        found = _BODY.fullmatch(self.text)
+        if found:
+            return self._length("body", found[1] or found[2])
+        return self._length("body", self.text) if self.kind == Kind.FACEPLATE else {}
+
+    def _range(self) -> dict[str, str]:
+        found = _RANGE.fullmatch(self.text)
+        if not found:
+            return {}
+        side = self._side((found[1] or "").lower())
+        unit = _UNIT_AT_END.search(found[3])
+        lowest = f"{found[2]} {unit[1]}" if unit and _BARE.fullmatch(found[2].strip()) else found[2]
+        ends = {**self._length(f"{side}_min", lowest), **self._length(f"{side}_max", found[3])}
+        return ends if side and len(ends) == 2 else {}
+
+    def _side(self, word: str) -> str:
+        if word in {"holes", "inside"}:
+            return "inside"
+        if self.kind in _HELD_INSIDE:
+            return "inside"
+        return "outside" if self.kind in _HELD_OUTSIDE else ""
+
+    def _seat(self, code: str) -> Seat | None:
+        seat = self.seats.get(code.upper())
+        return seat if seat is not None and seat.family not in {Seat.Family.OTHER, Seat.Family.POST} else None
+
+    def _length(self, field: str, text: str) -> dict[str, str]:
+        try:
+            return {field: exact(parse(text, self.unit))}
+        except LengthError:
+            return {}

@@ -1,0 +1,114 @@
+"""What the crib keeper does with the book: enter a piece, change it, retire it."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
+from django.utils.text import slugify
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from inventory.forms import FIELDS, PieceForm
+from inventory.models import Kind, Tool
+from inventory.models.tools import CENTERS, CHUCKS, COLLETS, HOLDERS
+from inventory.views.access import keepers_only
+
+KIND_OF_SLUG = {slugify(kind): kind for kind in Kind}
+_GROUPS = (("Collets", COLLETS), ("Chucks", CHUCKS), ("Centers", CENTERS), ("Holders and the rest", HOLDERS))
+# What the next piece out of the same drawer most likely shares with the last one.
+_SHARED = ("series", "shape", "mount", "takes", "location")
+
+
+@require_GET
+@keepers_only
+def tool_kinds(request):
+    return render(request, "inventory/tool_kinds.html", {"place": "tooling", "groups": _GROUPS})
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def tool_add(request, slug):
+    kind = KIND_OF_SLUG.get(slug)
+    if kind is None:
+        raise Http404(f"There is no kind of piece called “{slug}”.")
+    given = {name: request.GET[name] for name in FIELDS if name in request.GET}
+    form = PieceForm(request.POST or None, kind=kind, initial=given)
+    if request.method == "POST" and form.is_valid() and (tool := _kept(form, request.user)):
+        messages.success(request, f"{tool}, {tool.what}, is in the book.")
+        return redirect(_another(slug, request.POST) if "another" in request.POST else tool)
+    return _form_page(request, form, heading=f"Enter a {kind}", can_add_another=True)
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def tool_edit(request, tag):
+    tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
+    form = PieceForm(request.POST or None, tool=tool, kind=Kind(tool.kind))
+    heading = f"Edit {tool}, {tool.what}"
+    if request.method == "POST" and form.is_valid() and (kept := _kept(form, request.user)):
+        messages.success(request, f"{kept} is changed.")
+        return redirect(kept)
+    return _form_page(request, form, heading=heading, back=reverse("tool", args=[tag]))
+
+
+@require_POST
+@keepers_only
+@transaction.atomic
+def tool_retire(request, tag):
+    tool = _locked(tag)
+    loan = tool.loans.open().select_related("borrower").first()
+    if loan:
+        messages.error(request, f"{tool} is out to {loan.borrower}. Have it returned, then retire it.")
+    elif tool.retired_at is None:
+        tool.retired_at = timezone.now()
+        tool.save()
+        messages.success(request, f"{tool} is retired. It stays in the book, and is no longer offered.")
+    return redirect(tool)
+
+
+@require_POST
+@keepers_only
+@transaction.atomic
+def tool_unretire(request, tag):
+    tool = _locked(tag)
+    if tool.retired_at is not None:
+        tool.retired_at = None
+        tool.save()
+        messages.success(request, f"{tool} is back in the book.")
+    return redirect(tool)
+
+
+def _locked(tag):
+    return get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
+
+
+def _kept(form, by):
+    """The piece, or None where only the database saw what is wrong; the form then says it."""
+    try:
+        # The savepoint: after the database's refusal the form still has to look something up.
+        with transaction.atomic():
+            return form.save(by=by)
+    except ValidationError as error:
+        form.add_error(None, error.messages)
+    except IntegrityError:
+        # Between the look at the tag and the saving somebody else may have used it.
+        tag = form.cleaned_data["tag"]
+        if not Tool.objects.tagged(tag).exclude(pk=form.tool and form.tool.pk).exists():
+            raise
+        form.add_error("tag", f"{tag} is on another piece already.")
+    return None
+
+
+def _another(slug, given):
+    shared = {name: given[name] for name in _SHARED if given.get(name)}
+    return f"{reverse('tool_add', args=[slug])}?{urlencode(shared)}"
+
+
+def _form_page(request, form, **context):
+    for name, known in (("series", "series"), ("mount", "seats"), ("takes", "seats"), ("location", "places")):
+        if name in form.fields:
+            form.fields[name].widget.attrs["list"] = known
+    return render(request, "inventory/tool_form.html", {"place": "tooling", "form": form, "book": form.book, **context})

@@ -1,0 +1,101 @@
+"""The lathes: what they have, and what is mounted on them."""
+
+from django.contrib import messages
+from django.db import IntegrityError
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from inventory.forms import LatheForm
+from inventory.models import Lathe, Seat
+from inventory.views.access import keepers_only
+
+_SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
+_FACTS = (
+    *_SEATS, "spindle_bore", "spindle_length", "swing_over_bed", "swing_over_slide", "between_centers",
+    "slowest_rpm", "fastest_rpm", "nose_tir",
+)  # fmt: skip
+
+
+@require_GET
+def lathe_list(request):
+    lathes = Lathe.objects.select_related(*_SEATS).order_by("retired_at", "name")
+    return render(request, "inventory/lathe_list.html", {"place": "desk", "lathes": lathes})
+
+
+@require_GET
+def lathe(request, pk):
+    lathe = get_object_or_404(Lathe.objects.select_related(*_SEATS), pk=pk)
+    facts = [(lathe._meta.get_field(name).verbose_name, getattr(lathe, name)) for name in _FACTS]
+    return render(
+        request,
+        "inventory/lathe.html",
+        {
+            "place": "desk",
+            "lathe": lathe,
+            "facts": [(words.capitalize(), str(value)) for words, value in facts if value is not None],
+            "unknown": [words for words, value in facts if value is None],
+            "mounted": lathe.mounted.in_book().for_list(),
+        },
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def lathe_add(request):
+    return _form_page(request, LatheForm(request.POST or None), heading="Enter a lathe")
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def lathe_edit(request, pk):
+    lathe = get_object_or_404(Lathe, pk=pk)
+    heading = f"Edit {lathe}"
+    return _form_page(request, LatheForm(request.POST or None, instance=lathe), heading=heading)
+
+
+@require_POST
+@keepers_only
+def lathe_retire(request, pk):
+    lathe = get_object_or_404(Lathe, pk=pk)
+    if lathe.retired_at is None:
+        lathe.retired_at = timezone.now()
+        lathe.save()
+        messages.success(request, f"{lathe} is retired, and is no longer offered.")
+    return redirect("lathe", lathe.pk)
+
+
+@require_POST
+@keepers_only
+def lathe_unretire(request, pk):
+    lathe = get_object_or_404(Lathe, pk=pk)
+    if lathe.retired_at is not None:
+        lathe.retired_at = None
+        lathe.save()
+        messages.success(request, f"{lathe} is back in use.")
+    return redirect("lathe", lathe.pk)
+
+
+def _form_page(request, form, *, heading):
+    if request.method == "POST" and form.is_valid() and (lathe := _kept(form)):
+        messages.success(request, f"{lathe} is kept.")
+        return redirect("lathe", lathe.pk)
+    for name in _SEATS:
+        form.fields[name].widget.attrs["list"] = "seats"
+    return render(
+        request,
+        "inventory/lathe_form.html",
+        {"place": "desk", "form": form, "heading": heading, "seats": Seat.objects.all()},
+    )
+
+
+def _kept(form):
+    """The lathe, or None where somebody else took its name a moment ago; the form then says it."""
+    name = form.cleaned_data["name"]
+    try:
+        return form.save()
+    except IntegrityError:
+        if not Lathe.objects.filter(name__iexact=name).exists():
+            raise
+        form.add_error("name", "There is a lathe of this name already.")
+    return None

@@ -1,0 +1,57 @@
+"""The pieces: the list of them, and the page of one."""
+
+import uuid
+
+from django.core.paginator import Paginator
+from django.db.models import Prefetch
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_GET
+
+from inventory.filters import ToolFilter
+from inventory.models import Loan, Location, Tool
+from inventory.views.facts import edits, facts, states
+
+PER_PAGE = 50
+_OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
+
+
+@require_GET
+def tool_list(request):
+    narrowed = ToolFilter(request.GET, Tool.objects.for_list().prefetch_related(_OPEN_LOANS))
+    narrowed.form.fields["location"].widget.attrs["list"] = "places"
+    pieces = narrowed.qs if narrowed.form.is_valid() else Tool.objects.none()
+    page = Paginator(pieces, PER_PAGE).get_page(request.GET.get("page"))
+    for tool in page:
+        tool.states = states(tool, tool.open_loans[0] if tool.open_loans else None)
+    is_narrowed = any(value not in (None, "") for value in narrowed.form.cleaned_data.values())
+    return render(
+        request,
+        "inventory/tool_list.html",
+        {
+            "place": "tooling",
+            "form": narrowed.form,
+            "page": page,
+            "is_narrowed": is_narrowed or bool(narrowed.form.errors),
+            "places": Location.objects.all(),
+        },
+    )
+
+
+@require_GET
+def tool(request, tag):
+    tool = get_object_or_404(Tool.objects.for_list().select_related("reading"), tag=tag.upper())
+    loan = tool.loans.open().select_related("borrower").first()
+    return render(
+        request,
+        "inventory/tool.html",
+        {
+            "place": "tooling",
+            "tool": tool,
+            "loan": loan,
+            "states": states(tool, loan),
+            "facts": facts(tool),
+            "inspections": tool.inspections.select_related("recorded_by", "in_holder", "on_lathe")[:20],
+            "edits": edits(tool),
+            "token": uuid.uuid4(),
+        },
+    )

@@ -1,0 +1,92 @@
+"""What people asked for and the shop has not."""
+
+from django import forms
+from django.contrib import messages
+from django.db import IntegrityError, transaction
+from django.db.models import Max, Sum
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from inventory.lengths import Length, exact, nominal
+from inventory.models import Ask, SeriesShape, Shape, Size, Want
+from inventory.views.access import buyers_only
+from inventory.views.onward import onward
+
+ASKS_SHOWN = 50
+STANDING = (Want.State.WANTED, Want.State.ORDERED)
+_LONGEST_NM = 100 * 10**9
+
+
+class WantForm(forms.Form):
+    """A size of a series, as a page that found it missing names it."""
+
+    series = forms.CharField(max_length=20)
+    shape = forms.ChoiceField(choices=Shape.choices)
+    nm = forms.IntegerField(label="Size", min_value=1, max_value=_LONGEST_NM)
+    why = forms.CharField(required=False, max_length=200)
+
+    def clean(self):
+        cleaned = super().clean()
+        if self.errors:
+            return cleaned
+        figures = SeriesShape.objects.select_related("series").filter(
+            series__code__iexact=cleaned["series"], shape=cleaned["shape"]
+        )
+        self.figures, self.length = figures.first(), Length(cleaned["nm"])
+        if self.figures is None:
+            self.add_error("series", f"“{cleaned['series']}” has no {cleaned['shape']} collets here.")
+        elif not self.figures.takes_nominal(self.length):
+            limits = " to ".join(nominal(limit) for limit in (self.figures.smallest, self.figures.largest) if limit)
+            self.add_error("nm", f"{exact(self.length)} was read; {self.figures} collets go from {limits}.")
+        return cleaned
+
+
+@require_GET
+def missing(request):
+    asks = (
+        Ask.objects.values("question", "read_as")
+        .annotate(all_times=Sum("times"), last_on=Max("asked_on"))
+        .order_by("-all_times", "-last_on", "question")
+    )
+    wants = Want.objects.filter(state__in=STANDING).select_related("size__series", "asked_by")
+    return render(
+        request,
+        "inventory/missing.html",
+        {"place": "missing", "wants": wants, "asks": asks[:ASKS_SHOWN]},
+    )
+
+
+@require_POST
+def want_add(request):
+    form = WantForm(request.POST)
+    if not form.is_valid():
+        for field, errors in form.errors.items():
+            messages.error(request, f"Nothing was asked for. {form.fields[field].label or field}: {errors[0]}")
+        return onward(request, "missing")
+    size = Size.objects.of(form.figures, form.length)
+    if _stands(size, why=form.cleaned_data["why"], by=request.user):
+        messages.success(request, f"{size} is asked for. Purchasing sees it under Missing.")
+    else:
+        messages.info(request, f"{size} is asked for already.")
+    return onward(request, "missing")
+
+
+def _stands(size, *, why, by) -> bool:
+    """Let the want stand; whether it is a new one."""
+    try:
+        with transaction.atomic():
+            Want.objects.create(size=size, why=why, asked_by=by)
+    except IntegrityError:
+        if Want.objects.filter(size=size, state__in=STANDING).exists():
+            return False
+        raise
+    return True
+
+
+@require_POST
+@buyers_only
+def want_drop(request, pk):
+    want = get_object_or_404(Want.objects.select_related("size__series"), pk=pk)
+    if Want.objects.filter(pk=pk, state__in=STANDING).update(state=Want.State.DROPPED):
+        messages.success(request, f"{want.size} is no longer asked for.")
+    return redirect("missing")

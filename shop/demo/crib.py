@@ -1,0 +1,150 @@
+"""The demo crib: the invented shop Millrace Works, which restores mills and pumps."""
+
+import csv
+import uuid
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from django.db import transaction
+
+from inventory.forms import Book, LatheForm, PieceForm
+from inventory.lengths import parse
+from inventory.models import Lathe, Loan, Location, Tool, User, Want
+
+_HERE = Path(__file__).resolve().parent
+
+_PLACES = {
+    "Cabinet A": ("A1", "A2", "A3", "A4", "A5", "A6"),
+    "Cabinet B": ("B1", "B2"),
+    "Cabinet C": ("C1", "C2"),
+    "Cabinet D": ("D1", "D2", "D3", "D4", "D5"),
+    "Floor rack": (),
+    "Bench rail": (),
+}
+_LATHES = (
+    {
+        "name": "Lathe 1", "nose": "D1-4", "headstock_taper": "MT5", "tailstock_taper": "MT3",
+        "post": "Wedge post 1", "spindle_bore": "1.57", "spindle_length": "17-1/2", "swing_over_bed": "13",
+        "swing_over_slide": "7-3/4", "between_centers": "40", "slowest_rpm": "70", "fastest_rpm": "2000",
+        "nose_tir": "0.0001",
+    },
+    {
+        "name": "Lathe 2", "nose": "1-1/2-8", "headstock_taper": "MT3", "tailstock_taper": "MT2",
+        "spindle_bore": "25/32", "spindle_length": "14", "swing_over_bed": "10", "swing_over_slide": "5-7/8",
+        "between_centers": "24", "slowest_rpm": "55", "fastest_rpm": "1400",
+    },
+)  # fmt: skip
+_MOUNTED = {"K-0081": "Lathe 1", "K-0084": "Lathe 2"}
+_MISSING = {"C-0036": 12}
+"""Tag -> days since nobody has found it."""
+_LENT = {"C-0010": ("machinist", 2, 5), "C-0012": ("keeper", 16, -3)}
+"""Tag -> who has it, days ago, and days until it is due."""
+_WANTED = ("5C", "round", "7/16", "Gland studs and impeller nuts: asked for every week.")
+
+
+@transaction.atomic
+def load(*, now: datetime) -> int:
+    """Put the demo crib into the book and return how many pieces were added.
+
+    A piece, lathe or place that is or ever was in the book stays as it is. Days are counted back from `now`.
+    The users of `shop.demo.people` must be there.
+    """
+    ever = set(Tool.history.order_by("tag").values_list("tag", flat=True).distinct())
+    rows = [row for row in _rows("crib.csv") if row["tag"] not in ever]
+    _make_lathes()
+    if not rows:
+        return 0
+    _make_places()
+    keeper = User.objects.get(username="keeper")
+    book = Book()
+    tools = {row["tag"]: _piece(row, book=book, today=now.date(), by=keeper) for row in rows}
+    _keep_readings(tools, today=now.date(), by=keeper)
+    _mount(tools)
+    _lose(tools, today=now.date())
+    _lend(tools, now=now)
+    _ask_for_one(book)
+    return len(tools)
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with (_HERE / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def _make_lathes() -> None:
+    for described in _LATHES:
+        if not Lathe.history.filter(name=described["name"]).exists():
+            _filled_in(LatheForm(described)).save()
+
+
+def _make_places() -> None:
+    crib = _place("Crib", inside=None)
+    for name, drawers in _PLACES.items():
+        furniture = _place(name, inside=crib)
+        for drawer in drawers:
+            _place(drawer, inside=furniture)
+
+
+def _place(name: str, *, inside: Location | None) -> Location:
+    found = Location.objects.filter(name__iexact=name).first()
+    return found or Location.objects.create(name=name, parent=inside)
+
+
+def _piece(row: dict[str, str], *, book: Book, today, by: User) -> Tool:
+    days_ago = row.pop("inspected_days_ago")
+    row["inspected_on"] = (today - timedelta(days=int(days_ago))).isoformat() if days_ago else ""
+    return _filled_in(PieceForm(row, book=book)).save(by=by)
+
+
+def _filled_in(form):
+    # The demo's own figures: an error here is a mistake in this folder.
+    if not form.is_valid():
+        raise ValueError(f"The demo crib is wrong at {form.data}: {form.errors.as_json()}")
+    return form
+
+
+def _keep_readings(tools: dict[str, Tool], *, today, by: User) -> None:
+    """Readings in the order in which they were taken, so that a trend can be seen."""
+    for row in _rows("readings.csv"):
+        if row["tag"] in tools:
+            tools[row["tag"]].record(
+                tir=parse(row["tir"]) if row["tir"] else None,
+                taken_on=today - timedelta(days=int(row["days_ago"])),
+                by=by,
+                finding=row["finding"],
+                note=row["note"],
+            )
+
+
+def _mount(tools: dict[str, Tool]) -> None:
+    for tag, lathe in _MOUNTED.items():
+        if tag in tools:
+            tools[tag].mounted_on = Lathe.objects.filter(name=lathe).first()
+            tools[tag].save()
+
+
+def _lose(tools: dict[str, Tool], *, today) -> None:
+    for tag, days_ago in _MISSING.items():
+        if tag in tools:
+            tools[tag].missing_since = today - timedelta(days=days_ago)
+            tools[tag].save()
+
+
+def _lend(tools: dict[str, Tool], *, now: datetime) -> None:
+    for tag, (name, days_ago, due_in) in _LENT.items():
+        if tag in tools:
+            loan = Loan.objects.issue(
+                tool=tools[tag],
+                to=User.objects.get(username=name),
+                at=now - timedelta(days=days_ago),
+                token=uuid.uuid4(),
+            )
+            loan.due_on = now.date() + timedelta(days=due_in)
+            loan.save()
+
+
+def _ask_for_one(book: Book) -> None:
+    series, shape, size, why = _WANTED
+    wanted = book.size(book.figures[series, shape], parse(size))
+    if not Want.objects.filter(size=wanted).exists():
+        Want.objects.create(size=wanted, why=why, asked_by=User.objects.get(username="machinist"))

@@ -1,0 +1,42 @@
+from django.core.management import BaseCommand, CommandError, call_command
+from django.db import OperationalError
+from django.utils import timezone
+
+from shop import serving
+from shop.demo import crib, people
+
+
+class Command(BaseCommand):
+    help = "Make the database where there is none, load the demo crib and one user per role, and serve."
+
+    def add_arguments(self, parser):
+        serving.add_arguments(parser)
+        parser.add_argument("--no-serve", action="store_true", help="load and print, do not serve")
+
+    def handle(self, *, port, host, no_serve, **options):
+        port = serving.port_of(port)
+        server = None if no_serve else serving.listen(host, port)
+        try:
+            call_command("migrate", interactive=False, verbosity=0)
+        except OperationalError as error:
+            raise CommandError(serving.unreachable(error)) from None
+        sign_ins = people.make()
+        added = crib.load(now=timezone.now())
+        self.stdout.write(
+            f"Demo crib: {added} pieces added."
+            if added
+            else "Demo crib: it is in the book already; nothing was touched."
+        )
+        self._print_sign_ins(sign_ins)
+        if no_serve:
+            self.stdout.write(f"manage.py serve will be at {serving.address_of(host, port)}")
+            serving.draw(serving.address_of(host, port), self.stdout)
+            self.stdout.flush()
+            return
+        serving.run(server, host=host, port=port, out=self.stdout)
+
+    def _print_sign_ins(self, sign_ins):
+        self.stdout.write(f"Sign-ins (kept in {people.kept_in()}):")
+        for sign_in in sign_ins:
+            self.stdout.write(f"  {sign_in.name:<14} {sign_in.password or 'a password of its own, not the demo’s'}")
+        self.stdout.write("")

@@ -1,0 +1,113 @@
+"""The everyday server: where it can be reached, and what keeps it from starting."""
+
+import errno
+import socket
+
+import waitress
+from django.conf import settings
+from django.core.management import CommandError
+from django.db import DatabaseError, connection
+from django.db.migrations.executor import MigrationExecutor
+
+from shop import network, qr
+from shop.wsgi import application
+
+PORT = 8000
+HOST = "0.0.0.0"
+_ALL_ADDRESSES = {"0.0.0.0", "::"}
+
+
+def add_arguments(parser) -> None:
+    # The port is read by `port_of`: argparse would answer a bad one with its usage instead of a sentence.
+    parser.add_argument("--port", default=str(PORT), help=f"the port to listen on ({PORT})")
+    parser.add_argument(
+        "--host", default=HOST, help="the address to listen on; every address of this machine if left out"
+    )
+
+
+def port_of(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 65_535:
+        raise CommandError(f"--port is “{text}”; it accepts a whole number from 1 to 65535.", returncode=2)
+    return int(text)
+
+
+def address_of(host: str, port: int) -> str:
+    """What a person types to reach the site: PUBLIC_URL, or this machine's address on the shop's network."""
+    if settings.PUBLIC_URL:
+        return settings.PUBLIC_URL
+    name = network.local_address() if host in _ALL_ADDRESSES else host
+    return f"http://[{name}]:{port}" if ":" in name else f"http://{name}:{port}"
+
+
+def refuse_unapplied_migrations() -> None:
+    try:
+        executor = MigrationExecutor(connection)
+        unapplied = executor.migration_plan(executor.loader.graph.leaf_nodes())
+    except DatabaseError as error:
+        raise CommandError(unreachable(error)) from None
+    if unapplied:
+        raise CommandError("The database is not up to date: run manage.py migrate first.")
+
+
+def unreachable(error: DatabaseError) -> str:
+    return f"The database cannot be reached: {' '.join(str(error).split())}"
+
+
+def listen(host: str, port: int):
+    """A server that holds its port already; a CommandError says why it cannot."""
+    try:
+        family, *_, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+        held = socket.create_server(place[:2], family=family, backlog=1024)
+    except (socket.gaierror, UnicodeError):
+        raise CommandError(
+            f"--host is “{host}”; it accepts an address or a name of this machine.", returncode=2
+        ) from None
+    except OSError as error:
+        raise CommandError(_why_not(error, host, port), returncode=_returncode(error)) from None
+    # A proxy says who asked and that it was asked by TLS; without one, such a header is only a claim.
+    proxy = {"trusted_proxy": "*", "trusted_proxy_headers": "x-forwarded-for x-forwarded-proto"}
+    return waitress.create_server(
+        application, sockets=[held], threads=8, ident=None, **(proxy if settings.HTTPS else {})
+    )
+
+
+def _why_not(error: OSError, host: str, port: int) -> str:
+    if error.errno == errno.EADDRINUSE:
+        return f"Port {port} is in use by another program; stop that, or take another with --port."
+    if error.errno == errno.EACCES:
+        return f"Port {port} may only be used by the system; take one above 1023 with --port."
+    if error.errno == errno.EADDRNOTAVAIL:
+        return f"--host is “{host}”; that is no address of this machine."
+    return f"Port {port} cannot be listened on: {error.strerror}."
+
+
+def _returncode(error: OSError) -> int:
+    return 2 if error.errno == errno.EADDRNOTAVAIL else 1
+
+
+def run(server, *, host: str, port: int, out) -> None:
+    """Tell where the site is, then serve until Ctrl-C."""
+    address = address_of(host, port)
+    _be_reachable_as(host, address)
+    out.write(f"Gripbook is at {address}\n")
+    draw(address, out)
+    out.write("Stop it with Ctrl-C.")
+    out.flush()
+    server.run()
+
+
+def _be_reachable_as(host: str, address: str) -> None:
+    # Labels point to where the site was found to be, also when they are printed from this very machine.
+    settings.PUBLIC_URL = address
+    if host not in _ALL_ADDRESSES and host not in settings.ALLOWED_HOSTS:
+        settings.ALLOWED_HOSTS.append(host)
+
+
+def draw(address: str, out) -> None:
+    encoding = getattr(out, "encoding", None) or "ascii"
+    code = qr.in_characters(address)
+    try:
+        code.encode(encoding)
+    except UnicodeEncodeError:
+        return  # This terminal cannot show it; the address is enough.
+    out.write(code)

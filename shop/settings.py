@@ -1,0 +1,150 @@
+"""Settings of the deployment. What the environment may change is read in `shop/environment.py`."""
+
+import re
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from shop import environment, network, stylesheet
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+
+DEBUG = environment.switch("DEBUG")
+HTTPS = environment.switch("HTTPS")
+DATABASES = {"default": environment.database(BASE_DIR)}
+SECRET_KEY = environment.secret_key(DATABASES["default"])
+PUBLIC_URL = environment.public_url()
+ALLOWED_HOSTS = environment.words("ALLOWED_HOSTS") or network.own_names()
+if PUBLIC_URL:
+    ALLOWED_HOSTS.append(urlsplit(PUBLIC_URL).hostname)
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django_filters",
+    "simple_history",
+    "axes",
+    "csp",
+    "inventory",
+    "fitfinder",
+    "shop",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "simple_history.middleware.HistoryRequestMiddleware",
+    "axes.middleware.AxesMiddleware",
+]
+
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "shop.context.look",
+            ],
+            "builtins": ["inventory.templatetags.gripbook"],
+        },
+    },
+]
+
+# ATOMIC_REQUESTS stays off: reading a page must not take SQLite's write lock.
+
+AUTH_USER_MODEL = "inventory.User"
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in ("UserAttributeSimilarityValidator", "MinimumLengthValidator", "CommonPasswordValidator")
+]
+LOGIN_URL = "sign_in"
+LOGIN_REDIRECT_URL = "find"
+LOGOUT_REDIRECT_URL = "sign_in"
+
+AXES_FAILURE_LIMIT = 6
+AXES_COOLOFF_TIME = 0.25  # hours
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_RESET_ON_SUCCESS = True
+AXES_LOCKOUT_TEMPLATE = "shop/locked_out.html"
+AXES_ENABLE_ADMIN = False
+SILENCED_SYSTEM_CHECKS = (
+    [
+        # A shop's own network has no TLS: HTTPS=on turns these on, and `check --deploy` is clean then.
+    ]
+    + ([] if HTTPS else ["security.W004", "security.W008", "security.W012", "security.W016"])
+)
+
+SESSION_COOKIE_AGE = 90 * 24 * 60 * 60
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+SESSION_COOKIE_NAME = "gripbook_session"
+CSRF_COOKIE_NAME = "gripbook_csrf"
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_REDIRECT_EXEMPT = ["^health$"]  # a monitor on this machine asks past the proxy
+SECURE_HSTS_SECONDS = 365 * 24 * 60 * 60 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+SECURE_REFERRER_POLICY = "same-origin"
+# Plain HTTP on a local network has no secure context, and browsers complain of this header there.
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin" if HTTPS else None
+X_FRAME_OPTIONS = "DENY"
+if HTTPS:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if re.search("[a-z]", host)]
+
+# The page's one stylesheet stands in the page, so that an answer is one request; its hash lets it pass.
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": ["'none'"],
+        "style-src": ["'self'", stylesheet.CSP_SOURCE],
+        "script-src": ["'self'"],
+        "img-src": ["'self'", "data:"],
+        "font-src": ["'self'"],
+        "connect-src": ["'self'"],
+        "form-action": ["'self'"],
+        "base-uri": ["'none'"],
+        "frame-ancestors": ["'none'"],
+    }
+}
+
+LANGUAGE_CODE = "en-us"
+USE_I18N = False
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+STATIC_URL = "static/"
+# No STATIC_ROOT: files are served from where they are written, with nothing to collect first.
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = DEBUG
+
+DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

@@ -1,0 +1,31 @@
+"""Every address of the site: the door here, the pages in the apps."""
+
+from django.contrib import admin
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.views import LoginView, LogoutView
+from django.urls import include, path
+from django.views.generic import RedirectView
+
+from shop import views
+from shop.forms import SignInForm
+from shop.health import health
+
+urlpatterns = [
+    path(
+        "sign-in/",
+        LoginView.as_view(template_name="shop/sign_in.html", authentication_form=SignInForm),
+        name="sign_in",
+    ),
+    path("sign-out/", LogoutView.as_view(), name="sign_out"),
+    path("password/", views.PasswordChange.as_view(), name="password"),
+    path("health", health, name="health"),
+    # One door: the administration's own sign-in page leads to the shop's.
+    path(
+        "admin/login/",
+        login_not_required(RedirectView.as_view(pattern_name="sign_in", query_string=True)),
+    ),
+    path("admin/", admin.site.urls),
+    path("", include("inventory.urls")),
+    path("", include("inventory.transfer.urls")),
+    path("", include("fitfinder.urls")),
+]

@@ -1,0 +1,105 @@
+"""The pages as a person sees them: in Chromium, on a phone, with the demo crib in the book."""
+
+import os
+import shutil
+
+import pytest
+from django.utils import timezone
+from playwright.sync_api import sync_playwright
+
+from inventory.models import Role
+from shop.demo import crib as demo
+from tests import factories
+
+PASSWORD = "a-shop-full-of-chips"
+PHONE = {"width": 390, "height": 844}
+# A browser of tests: no sandbox, because the checks may run as root, and nothing that calls home.
+_ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
+_SECONDS_TO_WAIT = 10
+SHEET = """\
+Tag,Kind,Series,Shape,Size,Drawer,Condition,TIR
+C-0911,collet,5C,round,7/16,A2,good,0.0004
+C-0912,collet,5C,round,15/32,A2,good,
+C-0913,collet,5C,round,half an inch,A2,good,
+C-0011,collet,5C,round,3/4,A3,good,
+"""
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """The Chromium of this machine, for all tests; each opens windows of its own in it."""
+    path = os.environ.get("CHROMIUM") or shutil.which("chromium")
+    if not path:
+        message = "No Chromium was found. Install it, or name it in CHROMIUM."
+        if os.environ.get("BROWSER_REQUIRED"):
+            pytest.fail(message)
+        pytest.skip(message)
+    with pytest.MonkeyPatch.context() as patch, sync_playwright() as playwright:
+        # Playwright's own loop runs in this thread, and Django would refuse its database there.
+        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+        browser = playwright.chromium.launch(executable_path=path, args=_ARGUMENTS, headless=True)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def crib(chromium, transactional_db):
+    """The demo crib and a user for each role, whose name is the role's."""
+    for role in Role:
+        factories.user(role.value, name=role.value, password=PASSWORD)
+    demo.load(now=timezone.now())
+
+
+@pytest.fixture
+def window(chromium, crib, live_server):
+    """A new window of a phone in which nobody is signed in; `options` are those of a browser context."""
+    contexts = []
+
+    def window(**options):
+        context = chromium.new_context(base_url=live_server.url, **{"viewport": PHONE, "locale": "en-US", **options})
+        context.set_default_timeout(_SECONDS_TO_WAIT * 1000)
+        contexts.append(context)
+        return context.new_page()
+
+    yield window
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def signed_in(window):
+    """A window in which the user of this role signed in through the form."""
+
+    def signed_in(role, **options):
+        page = window(**options)
+        page.goto("/sign-in/")
+        page.get_by_label("Name").fill(role)
+        page.get_by_label("Password").fill(PASSWORD)
+        page.get_by_role("button", name="Sign in").click()
+        page.get_by_role("button", name="Sign out").wait_for()
+        return page
+
+    return signed_in
+
+
+@pytest.fixture
+def send_sheet():
+    """Sends a sheet of two new collets, one that cannot be read and one that is in another drawer now."""
+
+    def send_sheet(page):
+        page.goto("/desk/")
+        page.get_by_role("link", name="Import a sheet").click()
+        page.get_by_label("The sheet").set_input_files(
+            {"name": "crib.csv", "mimeType": "text/csv", "buffer": SHEET.encode()}
+        )
+        page.get_by_role("button", name="See what it would do").click()
+        page.get_by_role("heading", name="crib.csv").wait_for()
+
+    return send_sheet

@@ -1,0 +1,139 @@
+"""What holds for each page: nothing to scroll sideways to, room for a glove, readable without sight."""
+
+import re
+
+import pytest
+from axe_core_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+
+ANSWERS = {
+    "holds": "/?size=0.7485",
+    "at the limit": "/?size=1.0672",
+    "mic it first": "/?size=.748-.756",
+    "no collet here holds it": "/?size=2.9",
+    "nothing holds it": "/?size=12+in",
+}
+PAGES = {
+    "find": "/",
+    "find, asked back": "/?size=12",
+    "find, unfolded": "/?change=1&size=3/4&tir=.0005",
+    **ANSWERS,
+    "square": "/?size=1/2&shape=square",
+    "from a label": "/?size=3/4&grade=cold-drawn",
+    "a TIR is asked": "/?size=3/4&tir=.0005&lathe=Lathe+1",
+    "tooling": "/tooling/",
+    "tooling, narrowed": "/tooling/?series=5C&shape=hex",
+    "piece": "/t/C-0011/",
+    "piece, details missing": "/t/K-0086/",
+    "piece, out": "/t/C-0010/",
+    "kinds": "/tooling/add/",
+    "add a collet": "/tooling/add/collet/",
+    "add a chuck": "/tooling/add/universal-chuck/",
+    "edit": "/t/K-0081/edit/",
+    "desk": "/desk/",
+    "missing": "/missing/",
+    "lathes": "/lathes/",
+    "add a lathe": "/lathes/add/",
+    "import": "/desk/import/",
+    "password": "/password/",
+}
+# WCAG 2.1, 2.5.5 (Target Size): 44 by 44 CSS pixels. A box to tick or choose is as large as its label.
+SMALL_TARGETS = """() => [...document.querySelectorAll(
+    'button, input:not([type=hidden]), select, textarea, summary, nav a, a.button, a.ask')]
+    .filter(part => part.checkVisibility())
+    .map(part => ['radio', 'checkbox'].includes(part.type) ? part.closest('label') : part)
+    .map(part => [part.outerHTML.slice(0, 90), part.getBoundingClientRect().height])
+    .filter(([, height]) => height < 44)"""
+OVERHANGING = """() => document.documentElement.scrollWidth <= innerWidth ? [] :
+    [...document.querySelectorAll('body *')]
+    .filter(part => part.getBoundingClientRect().right > innerWidth + 0.5)
+    .map(part => part.outerHTML.slice(0, 90))"""
+WCAG = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa"]}}
+
+
+@pytest.fixture
+def each_page(send_sheet):
+    """Opens one page after the other as it is for a keeper, the sign-in page last; yields their names."""
+
+    def each_page(page):
+        for name, address in PAGES.items():
+            response = page.goto(address)
+            assert response.ok, f"{name} at {address} answered {response.status}"
+            yield name
+        send_sheet(page)
+        yield "import, what it would do"
+        page.get_by_role("button", name="Take 3 rows").click()
+        page.get_by_text("2 added, 1 updated").first.wait_for()
+        yield "import, taken"
+        page.get_by_role("button", name="Sign out").click()
+        page.get_by_role("button", name="Sign in").wait_for()
+        yield "sign in"
+
+    return each_page
+
+
+def unfold(page):
+    page.evaluate("document.querySelectorAll('details').forEach(part => { part.open = true })")
+
+
+@pytest.mark.parametrize("verdict", ANSWERS)
+def test_each_verdict_is_said_in_words(signed_in, verdict):
+    page = signed_in("machinist")
+    page.goto(ANSWERS[verdict])
+
+    expect(page.get_by_role("main")).to_contain_text(re.compile(verdict, re.IGNORECASE))
+
+
+def test_no_page_makes_the_browser_complain(signed_in, each_page):
+    page, complaints = signed_in("keeper"), []
+    # What is told at a lower level is advice, which Chromium keeps from a page's console unless asked.
+    page.on(
+        "console",
+        lambda message: message.type in {"error", "warning"} and complaints.append((page.url, message.text)),
+    )
+    page.on("pageerror", lambda error: complaints.append((page.url, str(error))))
+    page.on("requestfailed", lambda request: complaints.append((page.url, request.failure)))
+
+    names = list(each_page(page))
+
+    assert complaints == []
+    assert names[-1] == "sign in"
+
+
+# WCAG 2.1, 1.4.10 (Reflow): readable at 320 CSS pixels without scrolling in two directions.
+@pytest.mark.parametrize("width", [390, 320])
+def test_no_page_scrolls_sideways(signed_in, each_page, width):
+    page, overhanging = signed_in("keeper", viewport={"width": width, "height": 844}), {}
+    for name in each_page(page):
+        unfold(page)
+        overhanging[name] = page.evaluate(OVERHANGING)
+
+    assert {name: parts for name, parts in overhanging.items() if parts} == {}
+
+
+def test_what_is_tapped_is_at_least_44_pixels_high(signed_in, each_page):
+    page, small = signed_in("keeper"), {}
+    for name in each_page(page):
+        unfold(page)
+        small[name] = page.evaluate(SMALL_TARGETS)
+
+    assert {name: parts for name, parts in small.items() if parts} == {}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_against_wcag_2_a_and_aa(signed_in, each_page, scheme):
+    # The check runs as a script in the page, which the pages' own policy would not let pass.
+    page, found = signed_in("keeper", color_scheme=scheme, bypass_csp=True), {}
+    for name in each_page(page):
+        unfold(page)
+        result = Axe().run(page, options=WCAG)
+        assert result["passes"]
+        found[name] = [
+            (violation["id"], node["html"][:120], node.get("failureSummary", ""))
+            for violation in result["violations"]
+            for node in violation["nodes"]
+        ]
+
+    assert {name: violations for name, violations in found.items() if violations} == {}

@@ -1,0 +1,88 @@
+"""The crib keeper puts the book right."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def page(signed_in):
+    return signed_in("keeper")
+
+
+def enter(page, kind, **texts):
+    """Enter a piece by the way that a keeper takes, from the list to the form."""
+    page.get_by_role("link", name="Tooling", exact=True).click()
+    page.get_by_role("link", name="Enter a piece").click()
+    page.get_by_role("link", name=kind, exact=True).click()
+    fill(page, texts)
+    page.get_by_role("button", name="Keep", exact=True).click()
+
+
+def fill(page, texts):
+    for label, text in texts.items():
+        page.get_by_label(label.replace("_", " "), exact=True).fill(text)
+
+
+def test_an_entered_collet_is_what_the_finder_then_offers(page):
+    enter(page, "collet", Tag="C-0900", Series="5C", Size="7/16", Drawer_or_place="A2")
+    expect(page.get_by_role("status")).to_contain_text("C-0900")
+    page.goto("/?size=7%2F16")
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("7/16 round, 5C")
+    expect(page.get_by_role("link", name="C-0900", exact=True)).to_be_visible()
+
+
+def test_an_entered_closer_has_its_page(page):
+    enter(page, "closer", Tag="H-0900", Mounts_on="1-1/2-8", Takes="3C", Bar_passes_up_to="1/2", Weight="9 lb")
+
+    expect(page).to_have_url(re.compile("/t/H-0900/$"))
+    expect(page.get_by_role("main")).to_contain_text("1-1/2-8")
+    expect(page.get_by_role("main")).to_contain_text("3C")
+
+
+def test_an_entered_lathe_can_be_asked_for(page):
+    page.get_by_role("link", name="Desk", exact=True).click()
+    page.get_by_role("link", name="Lathes", exact=True).click()
+    page.get_by_role("link", name="Enter a lathe").click()
+    fill(page, {"Name": "Lathe 9", "Spindle nose": "D1-6", "Spindle bore": "2-1/16"})
+    page.get_by_role("button", name="Keep", exact=True).click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Lathe 9")
+    page.get_by_role("link", name="Find", exact=True).click()
+
+    expect(page.get_by_label("Lathe", exact=True).get_by_role("option")).to_contain_text(["Lathe 9"])
+
+
+def test_a_changed_drawer_is_told_with_who_changed_it(page):
+    page.goto("/t/C-0011/")
+    page.get_by_role("link", name="Edit", exact=True).click()
+    page.get_by_label("Drawer or place").fill("A3")
+    page.get_by_role("button", name="Keep", exact=True).click()
+
+    expect(page.get_by_role("status")).to_have_text("C-0011 is changed.")
+    change = page.get_by_role("listitem").filter(has_text="A2 → A3")
+    expect(change).to_contain_text("keeper")
+
+
+def test_a_retired_piece_is_no_longer_offered_and_can_come_back(page):
+    page.goto("/t/C-0011/")
+    page.get_by_role("button", name="Retire").click()
+    expect(page.get_by_role("status")).to_contain_text("C-0011 is retired.")
+    page.goto("/?size=0.7485")
+    expect(page.get_by_role("heading", level=1)).not_to_have_text("3/4 round, 5C")
+    page.goto("/t/C-0011/")
+    page.get_by_role("button", name="Take back into the book").click()
+    page.goto("/?size=0.7485")
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("3/4 round, 5C")
+
+
+def test_a_size_that_cannot_be_read_keeps_what_was_typed_and_names_the_field(page):
+    enter(page, "collet", Tag="C-0901", Series="5C", Size="three quarters")
+
+    expect(page.get_by_role("alert")).to_contain_text("“three quarters”")
+    expect(page.get_by_label("Tag", exact=True)).to_have_value("C-0901")
+    expect(page.get_by_label("Size", exact=True)).to_have_attribute("aria-invalid", "true")

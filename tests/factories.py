@@ -1,0 +1,137 @@
+"""Real rows, with all filled in that a test does not care about."""
+
+import itertools
+from datetime import date
+
+from django.utils import timezone
+
+from inventory import masses
+from inventory.lengths import parse
+from inventory.models import Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User, Want
+
+_numbers = itertools.count(1)
+
+
+def user(role="keeper", *, name=None, password="a-shop-full-of-chips"):
+    return User.objects.create_user(name or f"{role}{next(_numbers)}", password=password, role=role)
+
+
+def seat(code):
+    """The seat of this code, made as the shop's own where no table has it; None for None."""
+    return Seat.objects.get_or_create(code=code)[0] if code else None
+
+
+def place(name):
+    return Location.objects.get_or_create(name=name)[0] if name else None
+
+
+def lathe(name=None, *, nose="D1-4", headstock="MT5", tailstock="MT3", post=None, bore="1.57", tir=None, **fields):
+    """A lathe; `fields` are columns, their lengths written as text."""
+    return Lathe.objects.create(
+        name=name or f"Lathe {next(_numbers)}",
+        nose=seat(nose),
+        headstock_taper=seat(headstock),
+        tailstock_taper=seat(tailstock),
+        post=seat(post),
+        spindle_bore=_length(bore),
+        nose_tir=_length(tir),
+        **{column: _as_value(column, value) for column, value in fields.items()},
+    )
+
+
+def size(text="3/4", *, series="5C", shape="round"):
+    figures = SeriesShape.objects.select_related("series").get(series__code=series, shape=shape)
+    return Size.objects.of(figures, parse(text))
+
+
+def collet(text="3/4", *, series="5C", shape="round", **fields):
+    of_size = size(text, series=series, shape=shape)
+    return piece(Kind.COLLET, size=of_size, mounts_in=of_size.series.seat, **fields)
+
+
+def blank(pilot="1/16", *, series="5C", **fields):
+    """A machinable blank."""
+    return piece(Kind.MACHINABLE_COLLET, mount=series, pilot=pilot, **fields)
+
+
+def closer(*, mount="D1-4", takes="5C", through="1-1/16", **fields):
+    return piece(Kind.CLOSER, mount=mount, takes=takes, through=through, **fields)
+
+
+def collet_chuck(*, mount="MT5", takes="ER32", through="20 mm", **fields):
+    return piece(Kind.COLLET_CHUCK, mount=mount, takes=takes, through=through, **fields)
+
+
+def chuck(*, kind=Kind.UNIVERSAL_CHUCK, mount="D1-4", jaws=3, outside=("1/8", "6"), inside=("2", "5-1/2"), **fields):
+    return piece(kind, mount=mount, jaws=jaws, outside=outside, inside=inside, **fields)
+
+
+def center(*, kind=Kind.LIVE_CENTER, mount="MT3", angle_deg=60, **fields):
+    return piece(kind, mount=mount, angle_deg=angle_deg, **fields)
+
+
+def sleeve(*, mount="MT5", takes="MT3", **fields):
+    return piece(Kind.SLEEVE, mount=mount, takes=takes, **fields)
+
+
+def drawbar(*, mount="MT5", is_solid=False, **fields):
+    return piece(Kind.DRAWBAR, mount=mount, is_solid=is_solid, **fields)
+
+
+def piece(
+    kind,
+    *,
+    tag=None,
+    location="A2",
+    mount=None,
+    takes=None,
+    outside=None,
+    inside=None,
+    weight=None,
+    tir=None,
+    inspected_on=date(2026, 3, 18),
+    **fields,
+):
+    """A piece of any kind; `fields` are columns, lengths written as text. A TIR is kept as a reading."""
+    for name, ends in (("outside", outside), ("inside", inside)):
+        if ends:
+            fields[f"{name}_smallest"], fields[f"{name}_largest"] = ends
+    if mount:
+        fields["mounts_in"] = seat(mount)
+    if takes:
+        fields["offers"] = seat(takes)
+    if weight:
+        fields["weight_ug"] = masses.parse(weight)
+    tool = Tool.objects.create(
+        tag=tag or f"T-{next(_numbers):04d}",
+        kind=kind,
+        location=place(location),
+        **{column: _as_value(column, value) for column, value in fields.items()},
+    )
+    if tir:
+        reading(tool, tir, taken_on=inspected_on)
+    return tool
+
+
+def reading(tool, tir="0.0005", *, taken_on=date(2026, 3, 18), by=None, finding="", note=""):
+    return tool.record(tir=_length(tir), taken_on=taken_on, by=by, finding=finding, note=note)
+
+
+def loan(tool, *, to=None, at=None):
+    """An open loan."""
+    return Loan.objects.create(tool=tool, borrower=to or user("machinist"), issued_at=at or timezone.now())
+
+
+def want(of_size=None, *, by=None, **fields):
+    return Want.objects.create(size=of_size or size(), asked_by=by or user("machinist"), **fields)
+
+
+_TEXT_COLUMNS = {"condition", "notes", "finding"}
+
+
+def _as_value(column, value):
+    return _length(value) if isinstance(value, str) and column not in _TEXT_COLUMNS else value
+
+
+def _length(text):
+    return parse(text) if text else None

@@ -1,0 +1,290 @@
+"""The question and its answer, as a page."""
+
+from datetime import timedelta
+from html import unescape
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.models import Ask
+from tests import factories
+
+
+@pytest.fixture
+def shop(db):
+    factories.lathe("Lathe 1", tir="0.0001")
+    factories.closer(tag="H-0061", tir="0.0002")
+    factories.collet("3/4", tag="C-0011", location="A2", tir="0.0003")
+
+
+@pytest.fixture
+def browser(client_of):
+    return client_of("machinist")
+
+
+def ask(client, size=None, **question):
+    return client.get(reverse("find"), {**({} if size is None else {"size": size}), **question})
+
+
+def words(page):
+    return unescape(page.content.decode())
+
+
+def test_the_first_page_asks_what_is_in_the_hand(shop, browser):
+    assert "What are you holding?" in words(ask(browser))
+
+
+def test_nobody_gets_an_answer_without_signing_in(shop, client_of):
+    assert ask(client_of(None), "3/4").status_code == 302
+
+
+def test_what_holds_it_is_named_with_piece_drawer_and_way(shop, browser):
+    page = words(ask(browser, "0.7485"))
+
+    assert "Holds" in page
+    assert reverse("tool", args=["C-0011"]) in page
+    for said in ("3/4 round", "5C", "A2", "H-0061", "Lathe 1 nose", "0.0006"):
+        assert said in page
+
+
+def test_the_verdict_is_a_word(shop, browser):
+    for size, verdict in (("0.7485", "Holds"), ("0.755", "At the limit")):
+        assert f'<p class="verdict">{verdict}' in words(ask(browser, size))
+
+
+def test_at_the_limit_the_caution_stands_open_on_the_page(shop, browser):
+    page = words(ask(browser, "0.7548"))
+
+    assert "0.0002 in from the limit of C-0011" in page
+    assert "common practice, no source" in page
+
+
+def test_a_bar_to_be_measured_first_says_between_what_the_collet_holds(shop, browser):
+    page = words(ask(browser, "3/4", grade="hot-rolled"))
+
+    assert "Mic it first" in page
+    assert "holds it from 0.7450 to 0.7550 in" in page
+
+
+def test_a_blank_is_named_with_its_drawer_and_what_to_bore_it_to(shop, browser):
+    factories.blank(tag="C-0046", location="A4")
+
+    page = words(ask(browser, "0.760"))
+
+    assert "Bore blank C-0046 from A4 to 0.7600 in" in page
+    assert "never closed" in page
+
+
+def test_a_chuck_is_named_with_its_drawer(shop, browser):
+    factories.chuck(tag="K-0001", location="floor")
+
+    page = words(ask(browser, "2 in"))
+
+    assert "No collet here holds it" in page
+    for said in ("K-0001", "floor", "3 jaws"):
+        assert said in page
+
+
+def test_where_nothing_holds_it_the_nearest_and_the_missing_size_are_told(shop, browser):
+    page = words(ask(browser, "0.734375"))
+
+    assert "Nothing" in page
+    assert "C-0011" in page
+    assert "47/64" in page
+    assert reverse("want_add") in page
+
+
+def test_what_was_left_out_is_told_with_the_reason(shop, browser):
+    factories.collet("3/4", tag="C-0024", condition="damaged")
+
+    page = words(ask(browser, "3/4"))
+
+    assert "C-0024" in page
+    assert "damaged" in page
+
+
+def test_a_fraction_by_number_keys_goes_to_the_address_of_its_answer(shop, browser):
+    answer = ask(browser, "", whole="", over="3", parts="4", shape="round", unit="in")
+
+    assert answer.status_code == 302
+    assert parse_qs(urlsplit(answer["Location"]).query) == {"size": ["3/4"]}
+
+
+def test_a_mixed_number_by_number_keys_keeps_its_whole(shop, browser):
+    answer = ask(browser, "", whole="1", over="1", parts="8", shape="hex")
+
+    assert parse_qs(urlsplit(answer["Location"]).query) == {"size": ["1-1/8"], "shape": ["hex"]}
+
+
+def test_a_size_written_and_keyed_alike_is_one_size(shop, browser):
+    answer = ask(browser, "1-1/8", whole="1", over="1", parts="8")
+
+    assert parse_qs(urlsplit(answer["Location"]).query) == {"size": ["1-1/8"]}
+
+
+def test_two_different_sizes_are_asked_back(shop, browser):
+    page = words(ask(browser, ".7485", whole="1", over="1", parts="8"))
+
+    assert "Two sizes were given, “.7485” and 1-1/8." in page
+
+
+def test_a_fraction_without_its_lower_number_is_asked_back(shop, browser):
+    page = words(ask(browser, "", whole="", over="7", parts=""))
+
+    assert "The fraction 7/… has no lower number." in page
+
+
+def test_the_address_of_an_answer_is_the_whole_question(shop, browser):
+    asked = {"lathe": "Lathe 1", "tir": ".001", "unit": "mm", "grade": "h9", "size2": ""}
+    answer = ask(browser, "19", whole="", over="", parts="64", **asked)
+
+    assert parse_qs(urlsplit(answer["Location"]).query) == {
+        "size": ["19"], "lathe": ["Lathe 1"], "tir": [".001"], "unit": ["mm"], "grade": ["h9"],
+    }  # fmt: skip
+
+
+def test_what_the_browser_remembers_fills_the_form_and_answers_nothing(shop, browser):
+    ask(browser, "19", whole="", unit="mm", lathe="Lathe 1")
+
+    form = ask(browser).context["form"]
+    answer = ask(browser, "3/4")
+
+    assert (form.initial["unit"], form.initial["lathe"]) == ("mm", "Lathe 1")
+    assert (answer.context["question"].unit, answer.context["question"].lathe) == ("in", "")
+
+
+def test_change_brings_the_question_back_as_it_was_asked(shop, browser):
+    page = ask(browser, "0.7485", tir=".001", change="1")
+
+    assert page.context["form"].initial["size"] == "0.7485"
+    assert page.context["form"].initial["tir"] == ".001"
+
+
+def test_a_bare_number_too_large_for_inches_offers_both_readings(shop, browser):
+    page = ask(browser, "12")
+
+    addresses = [parse_qs(urlsplit(address).query)["size"] for _, address in page.context["suggestions"]]
+    assert addresses == [["12 mm"], ["12 in"]]
+    for reading, address in page.context["suggestions"]:
+        assert f'href="{address}">{reading}</a>' in words(page)
+        assert browser.get(address).status_code == 200
+        assert "reply" in browser.get(address).context
+
+
+@pytest.mark.parametrize(
+    ("question", "said"),
+    [
+        pytest.param({"size": "three quarters"}, "“three quarters” cannot be read as a length", id="size"),
+        pytest.param({"size": ""}, "No size was given", id="no size"),
+        pytest.param({"size": ".75", "size2": ".74"}, "smallest, then the largest", id="reversed"),
+        pytest.param({"size": "3/4", "grade": "wood"}, "“wood” is no stock grade", id="grade"),
+        pytest.param({"size": "3/4", "shape": "oval"}, "“oval” is no shape", id="shape"),
+        pytest.param({"size": "3/4", "lathe": "Lathe 9"}, "“Lathe 9” is no lathe", id="lathe"),
+        pytest.param({"size": "3/4", "tir": "little"}, "“little” cannot be read", id="tir"),
+        pytest.param({"size": "3/4", "unit": "cubit"}, "“cubit” is no unit", id="unit"),
+        pytest.param({"size": "<b>1</b>"}, "cannot be read", id="markup"),
+    ],
+)
+def test_what_cannot_be_read_is_said_above_the_form(question, said, shop, browser):
+    page = ask(browser, **question)
+
+    assert page.status_code == 200
+    assert 'role="alert"' in words(page)
+    assert said in words(page)
+
+
+def test_what_was_typed_is_never_markup(shop, browser):
+    assert "<b>1</b>" not in ask(browser, "<b>1</b>").content.decode()
+
+
+def test_a_machinist_can_issue_what_is_found(shop, browser):
+    page = words(ask(browser, "3/4"))
+
+    assert reverse("tool_issue", args=["C-0011"]) in page
+    assert "Issue C-0011 to me" in page
+
+
+def test_purchasing_sees_the_answer_and_no_issue_button(shop, client_of):
+    page = words(ask(client_of("purchasing"), "3/4"))
+
+    assert "C-0011" in page
+    assert reverse("tool_issue", args=["C-0011"]) not in page
+
+
+def test_what_the_asker_has_is_not_issued_to_him_again(client_of, machinist, db):
+    factories.lathe()
+    factories.closer()
+    factories.loan(factories.collet(tag="C-0011"), to=machinist)
+
+    page = words(ask(client_of(machinist), "3/4"))
+
+    assert "with you" in page
+    assert reverse("tool_issue", args=["C-0011"]) not in page
+
+
+@pytest.mark.parametrize("size", ["3/4", "0.755"], ids=["holds", "at the limit"])
+def test_a_question_that_is_answered_well_is_not_kept(size, shop, browser):
+    ask(browser, size)
+
+    assert not Ask.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("question", "verdict"),
+    [
+        pytest.param({"size": "2 in"}, "nothing", id="nothing"),
+        pytest.param({"size": "3/4", "grade": "hot-rolled"}, "measure first", id="measure first"),
+        pytest.param({"size": "3/4", "tir": ".0001"}, "holds", id="known to miss the TIR"),
+    ],
+)
+def test_a_question_that_is_not_answered_well_is_kept(question, verdict, shop, browser):
+    ask(browser, **question)
+
+    assert Ask.objects.get().verdict == verdict
+
+
+def test_the_same_question_again_counts_up(shop, browser, client_of):
+    ask(browser, "2 in")
+    ask(client_of("keeper"), "2 in")
+
+    assert Ask.objects.get().times == 2
+
+
+def test_a_page_that_is_loaded_again_is_not_asked_for_again(shop, browser):
+    ask(browser, "2 in")
+    ask(browser, "2 in")
+
+    assert Ask.objects.get().times == 1
+
+
+def test_the_same_question_on_another_day_is_another_row(shop, browser, client_of):
+    ask(browser, "2 in")
+    Ask.objects.update(asked_on=timezone.localdate() - timedelta(days=1))
+    ask(client_of("keeper"), "2 in")
+
+    assert Ask.objects.count() == 2
+
+
+def test_a_question_that_cannot_be_read_is_not_kept(shop, browser):
+    ask(browser, "three quarters")
+
+    assert not Ask.objects.exists()
+
+
+def test_a_kept_question_leads_to_its_answer_and_names_nobody(shop, browser):
+    ask(browser, "2 in", lathe="Lathe 1")
+    kept = Ask.objects.get()
+
+    assert parse_qs(kept.question) == {"size": ["2 in"], "lathe": ["Lathe 1"]}
+    assert kept.read_as == "2 in round, measured"
+    assert not [field.name for field in Ask._meta.get_fields() if field.is_relation]
+
+
+@pytest.mark.parametrize("shape", ["round", "hex", "square"])
+def test_an_empty_book_answers_without_stumbling(shape, db, browser):
+    page = ask(browser, "3/4", shape=shape)
+
+    assert page.status_code == 200
+    assert "Nothing" in words(page)

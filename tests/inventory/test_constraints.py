@@ -1,0 +1,260 @@
+"""What must always be true, tried past every form, straight in the database."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+from django.apps import apps
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from inventory.lengths import Length
+from inventory.models import (
+    Ask,
+    Inspection,
+    Kind,
+    SeriesShape,
+    Size,
+    Want,
+)
+from tests import factories
+
+BELOW, NONE, ONE, TWO = Length(-1), Length(0), Length(1), Length(2)
+LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+def change(made, **columns):
+    """Put the columns straight into the row."""
+    type(made).objects.filter(pk=made.pk).update(**columns)
+
+
+def copy(made, **columns):
+    """A second row like the first one but for these columns, without the model's own saving."""
+    values = {
+        field.attname: getattr(made, field.attname) for field in made._meta.concrete_fields if not field.primary_key
+    }
+    type(made).objects.bulk_create([type(made)(**{**values, **columns})])
+
+
+def figures():
+    return SeriesShape.objects.get(series__code="5C", shape="round")
+
+
+def marked_size():
+    size = factories.size()
+    change(size, is_marked=True)
+    size.refresh_from_db()
+    return size
+
+
+def drill_chuck():
+    return factories.piece(Kind.DRILL_CHUCK, tag="K-0001")
+
+
+def lathe():
+    return factories.lathe("Lathe 1")
+
+
+def loan():
+    return factories.loan(drill_chuck())
+
+
+def drawer():
+    return factories.place("A2-left")
+
+
+def camlock():
+    return factories.seat("D1-4")
+
+
+def machinist():
+    return factories.user("machinist")
+
+
+def keeper():
+    return factories.user("keeper")
+
+
+def look():
+    return Inspection.objects.create(tool=drill_chuck(), taken_on=date(2026, 3, 18))
+
+
+def ask():
+    return Ask.objects.create(question="size=1", read_as="1 in round", verdict="nothing", asked_on=date(2026, 3, 18))
+
+
+def tried(name, words, make, /, **columns):
+    """A case: the constraint, what is tried, what makes the row, and the columns that break it."""
+    return pytest.param(name, make, columns, id=f"{name}: {words}")
+
+
+BROKEN_VALUES = [
+    tried("inventory_tool_tag_not_empty", "an empty tag", drill_chuck, tag=""),
+    tried("inventory_tool_kind_known", "a kind nobody knows", drill_chuck, kind="anvil"),
+    tried("inventory_tool_condition_known", "a condition nobody knows", drill_chuck, condition="so-so"),
+    tried("inventory_tool_collet_has_size", "a collet without a size", factories.collet, size=None),
+    tried(
+        "inventory_tool_outside_not_inverted",
+        "largest below smallest",
+        drill_chuck,
+        outside_smallest=TWO,
+        outside_largest=ONE,
+    ),
+    tried(
+        "inventory_tool_outside_not_inverted",
+        "from nothing on",
+        drill_chuck,
+        outside_smallest=NONE,
+        outside_largest=ONE,
+    ),
+    tried(
+        "inventory_tool_inside_not_inverted",
+        "largest below smallest",
+        drill_chuck,
+        inside_smallest=TWO,
+        inside_largest=ONE,
+    ),
+    tried(
+        "inventory_tool_inside_not_inverted", "from nothing on", drill_chuck, inside_smallest=NONE, inside_largest=ONE
+    ),
+    tried("inventory_tool_tir_not_negative", "a TIR below zero", drill_chuck, tir=BELOW),
+    tried("inventory_tool_capacities_above_zero", "a hole of nothing", drill_chuck, through=NONE),
+    tried("inventory_tool_capacities_above_zero", "a hole in what is solid", drill_chuck, through=ONE, is_solid=True),
+    tried("inventory_tool_capacities_above_zero", "a pilot of nothing", drill_chuck, pilot=NONE),
+    tried("inventory_tool_capacities_above_zero", "a body of nothing", drill_chuck, body=NONE),
+    tried("inventory_tool_jaws_possible", "one jaw", drill_chuck, jaws=1),
+    tried("inventory_tool_jaws_possible", "nine jaws", drill_chuck, jaws=9),
+    tried(
+        "inventory_size_range_not_inverted",
+        "largest below smallest",
+        factories.size,
+        clamps_from=TWO,
+        clamps_to=ONE,
+        true_from=None,
+        true_to=None,
+    ),
+    tried("inventory_size_range_not_inverted", "from nothing on", factories.size, clamps_from=NONE),
+    tried("inventory_size_true_zone_inside", "a zone from below the range", factories.size, true_from=ONE),
+    tried("inventory_size_true_zone_inside", "a zone to above the range", factories.size, true_to=Length.inches(1)),
+    tried(
+        "inventory_size_true_zone_inside",
+        "an inverted zone",
+        factories.size,
+        true_from=Length.inches("0.75"),
+        true_to=Length.inches("0.749"),
+    ),
+    tried("inventory_series_shape_figures_not_negative", "closes by less than nothing", figures, closes_by=BELOW),
+    tried("inventory_series_shape_figures_not_negative", "opens by less than nothing", figures, opens_by=BELOW),
+    tried("inventory_series_shape_figures_not_negative", "an allowance below zero", figures, edge_top=BELOW),
+    tried("inventory_series_shape_capacity_not_inverted", "largest below smallest", figures, smallest=TWO, largest=ONE),
+    tried("inventory_series_shape_true_zone_whole", "half of a true zone", figures, true_under=ONE, true_over=None),
+    tried("inventory_lathe_name_not_empty", "an empty name", lathe, name=""),
+    tried("inventory_lathe_nose_tir_not_negative", "a TIR below zero", lathe, nose_tir=BELOW),
+    tried("inventory_lathe_bore_above_zero", "a bore of nothing", lathe, spindle_bore=NONE),
+    tried("inventory_lathe_speeds_not_inverted", "fastest below slowest", lathe, slowest_rpm=2000, fastest_rpm=70),
+    tried(
+        "inventory_lathe_swing_not_inverted",
+        "over the bed less than over the slide",
+        lathe,
+        swing_over_bed=ONE,
+        swing_over_slide=TWO,
+    ),
+    tried("inventory_loan_returned_after_issue", "returned before it was issued", loan, returned_at=LONG_AGO),
+    tried("inventory_inspection_tir_not_negative", "a TIR below zero", look, tir=BELOW),
+    tried("inventory_inspection_says_something", "nothing at all", look, taken_on=None),
+    tried("inventory_location_name_not_empty", "an empty name", drawer, name=""),
+    tried("inventory_seat_code_not_empty", "an empty code", camlock, code=""),
+    tried(
+        "inventory_user_rights_follow_role",
+        "a superuser who is no administrator",
+        machinist,
+        is_superuser=True,
+        is_staff=True,
+    ),
+    tried("inventory_user_rights_follow_role", "staff who is no administrator", keeper, is_staff=True),
+    tried("inventory_user_rights_follow_role", "an administrator without the rights", machinist, role="administrator"),
+    tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
+]
+TWICE = [
+    tried("inventory_tool_tag_unique", "a tag in another case", drill_chuck, tag="k-0001"),
+    tried("inventory_size_unique", "a size", factories.size),
+    tried("inventory_size_marked_unique", "a marked size", marked_size),
+    tried("inventory_series_shape_unique", "a shape of a series", figures),
+    tried("inventory_lathe_name_unique", "a lathe's name in another case", lathe, name="LATHE 1"),
+    tried("inventory_loan_one_open_each_piece", "a piece out", loan, token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a01"),
+    tried("inventory_location_name_unique", "a place's name in another case", drawer, name="A2-LEFT"),
+    tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
+    tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
+    tried("inventory_ask_once_a_day", "a question on one day", ask),
+]
+
+
+@pytest.mark.parametrize(("name", "make", "columns"), BROKEN_VALUES)
+def test_the_database_refuses(name, make, columns, db):
+    row = make()
+
+    with pytest.raises(IntegrityError, match=rf"\b{name}\b"), transaction.atomic():
+        change(row, **columns)
+
+
+def test_the_database_refuses_a_chuck_with_a_size(db):
+    chuck, size = drill_chuck(), factories.size()
+
+    with pytest.raises(IntegrityError, match="inventory_tool_only_collets_have_size"), transaction.atomic():
+        change(chuck, size=size)
+
+
+def test_the_database_refuses_a_place_in_itself(db):
+    place = drawer()
+
+    with pytest.raises(IntegrityError, match="inventory_location_not_in_itself"), transaction.atomic():
+        change(place, parent=place)
+
+
+@pytest.mark.parametrize(("name", "make", "columns"), TWICE)
+def test_the_database_refuses_twice(name, make, columns, db):
+    row = make()
+    # For a unique constraint over plain columns SQLite names the columns and not the constraint.
+    refusal = rf"\b{name}\b|UNIQUE constraint failed: {row._meta.db_table}\."
+
+    with pytest.raises(IntegrityError, match=refusal), transaction.atomic():
+        copy(row, **columns)
+
+
+def test_every_named_constraint_is_tried_here():
+    names = {case.values[0] for case in BROKEN_VALUES + TWICE}
+    named = {
+        constraint.name
+        for model in apps.get_app_config("inventory").get_models()
+        if not model._meta.proxy
+        for constraint in model._meta.constraints
+    }
+
+    assert named == names | {"inventory_tool_only_collets_have_size", "inventory_location_not_in_itself"}
+
+
+def test_a_piece_that_came_back_may_go_out_again(db):
+    loan = factories.loan(drill_chuck())
+    change(loan, returned_at=timezone.now())
+
+    assert factories.loan(loan.tool).returned_at is None
+
+
+def test_a_want_that_was_received_may_be_wanted_again(db):
+    size = factories.size()
+    change(factories.want(size), state="received")
+    factories.want(size)
+
+    assert Want.objects.filter(size=size).count() == 2
+
+
+def test_a_marked_size_may_stand_beside_the_one_that_follows_the_series(db):
+    size = factories.size()
+    copy(size, is_marked=True)
+
+    assert Size.objects.filter(nominal=size.nominal, shape="round", series=size.series).count() == 2
+
+
+def test_the_same_question_may_be_kept_on_another_day(db):
+    copy(ask(), asked_on=date(2026, 3, 19))
+
+    assert Ask.objects.count() == 2

@@ -1,0 +1,321 @@
+"""The form of a piece, its fields, and a piece as texts."""
+
+from datetime import date
+
+import pytest
+from django.core.exceptions import ValidationError
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra.django import TestCase
+
+from inventory import words
+from inventory.forms import ASKED, FIELDS, PieceForm, as_fields
+from inventory.inputs import AmbiguousDay, CountInput, MoneyInput, TirInput, read_day
+from inventory.lengths import Length, parse
+from inventory.models import Condition, Finding, Inspection, Kind, Tool
+from inventory.models.tools import NEEDED_DETAILS
+from tests import factories
+
+COLLET = {"tag": "C-1", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}
+
+
+def page(kind=Kind.COLLET, *, tool=None, **fields):
+    given = COLLET if kind == Kind.COLLET else {"tag": "H-1", "condition": "good"}
+    return PieceForm({**given, **fields}, kind=kind, tool=tool)
+
+
+def row(*, tool=None, **fields):
+    return PieceForm(fields, tool=tool)
+
+
+@pytest.mark.parametrize(
+    ("text", "cents"),
+    [
+        ("28", 2800),
+        ("31.50", 3150),
+        ("$28", 2800),
+        ("$ 1,250.00", 125000),
+        ("31,50", 3150),
+        ("1.250,5", 125050),
+        ("1,250", 125000),
+        (".5", 50),
+        ("0", 0),
+        ("", None),
+    ],
+)
+def test_an_amount_of_money_is_read_to_the_cent(text, cents):
+    assert MoneyInput(required=False).clean(text) == cents
+
+
+@pytest.mark.parametrize("text", ["about 30", "-5", "1.234", "1,2,3", "1e3", "nan", "99999999", "12.5.1", "²"])
+def test_what_is_no_amount_is_refused_with_what_is_accepted(text):
+    with pytest.raises(ValidationError, match="Write it like 31.50"):
+        MoneyInput().clean(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "count"), [("3", 3), ("2,500 rpm", 2500), ("2500", 2500), ("60°", 60), ("3 jaws", 3), ("", None)]
+)
+def test_a_whole_number_is_read_with_what_it_counts(text, count):
+    assert CountInput(required=False).clean(text) == count
+
+
+@pytest.mark.parametrize("text", ["three", "2.5", "-3", "2,5", "9" * 30])
+def test_what_is_no_whole_number_is_refused_with_what_is_accepted(text):
+    with pytest.raises(ValidationError, match="Write it in figures"):
+        CountInput().clean(text)
+
+
+@pytest.mark.parametrize("text", ["0", ".0", "0.0000 in", "0 mm", '0"'])
+def test_an_indicator_can_stand_still(text):
+    assert TirInput().clean(text) == Length(0)
+
+
+@pytest.mark.parametrize(
+    ("text", "order", "day"),
+    [
+        ("2026-03-18", None, date(2026, 3, 18)),
+        ("2026-03-18 14:30:00", None, date(2026, 3, 18)),
+        ("3/18/2026", None, date(2026, 3, 18)),
+        ("18.3.2026", None, date(2026, 3, 18)),
+        ("3/3/2026", None, date(2026, 3, 3)),
+        ("3/4/2026", "mdy", date(2026, 3, 4)),
+        ("3/4/2026", "dmy", date(2026, 4, 3)),
+        ("3/18/2026", "dmy", date(2026, 3, 18)),
+        ("31/31/2026", None, None),
+        ("2026-02-30", None, None),
+        ("yesterday", None, None),
+        ("٣/٤/٢٠٢٦", None, None),
+    ],
+)
+def test_a_date_is_read_in_the_order_that_is_said_or_that_is_the_only_one(text, order, day):
+    assert read_day(text, order) == day
+
+
+def test_a_date_that_could_be_two_days_is_asked_back_with_both():
+    with pytest.raises(AmbiguousDay) as asked:
+        read_day("3/4/2026", None)
+
+    assert "2026-03-04 or 2026-04-03" in asked.value.messages[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("Collet", Kind.COLLET),
+        ("COLLETS", Kind.COLLET),
+        ("Collet, machinable", Kind.MACHINABLE_COLLET),
+        ("emergency collet", Kind.MACHINABLE_COLLET),
+        ("blank collet", Kind.MACHINABLE_COLLET),
+        ("Chuck, universal", Kind.UNIVERSAL_CHUCK),
+        ("3-jaw chuck", Kind.UNIVERSAL_CHUCK),
+        ("self-centering chuck", Kind.UNIVERSAL_CHUCK),
+        ("scroll chuck", Kind.UNIVERSAL_CHUCK),
+        ("independent 3-jaw chuck", Kind.INDEPENDENT_CHUCK),
+        ("Center, live, extended point", Kind.EXTENDED_POINT_CENTER),
+        ("live centre", Kind.LIVE_CENTER),
+        ("Center, bull-nose", Kind.BULL_NOSE_CENTER),
+        ("collet chuck", Kind.COLLET_CHUCK),
+        ("collet closer", Kind.CLOSER),
+        ("drill chucks", Kind.DRILL_CHUCK),
+        ("toolpost holder", Kind.TOOL_POST_HOLDER),
+        ("face plate", Kind.FACEPLATE),
+        ("Dog, lathe", Kind.LATHE_DOG),
+        ("rest, steady", Kind.STEADY_REST),
+        ("chuck", None),
+        ("", None),
+    ],
+)
+def test_a_kind_is_read_without_regard_to_case_order_or_punctuation(text, kind):
+    assert words.kind_of(text) == kind
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_every_kind_is_read_from_its_own_word(kind):
+    assert words.kind_of(kind.value) == kind
+
+
+@pytest.mark.parametrize(
+    ("text", "condition"), [("", "good"), ("WORN.", "worn"), ("Scrapped", "scrapped"), ("so-so", None)]
+)
+def test_a_condition_is_read_without_regard_to_case_or_punctuation(text, condition):
+    assert words.condition_of(text) == condition
+
+
+@pytest.mark.parametrize(("text", "shape"), [("", "round"), ("Hexagon", "hex"), ("SQ.", "square"), ("oval", None)])
+def test_a_shape_is_read_without_regard_to_case_or_punctuation(text, shape):
+    assert words.shape_of(text) == shape
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_a_page_asks_for_every_detail_that_the_finder_needs(kind):
+    columns = {
+        "mounts_in": "mount",
+        "offers": "takes",
+        "outside_smallest": "outside_min",
+        "outside_largest": "outside_max",
+    }
+    columns |= {"inside_smallest": "inside_min", "inside_largest": "inside_max"}
+    needed = {columns.get(name, name) for name in NEEDED_DETAILS.get(kind, ())}
+    # The seat of a collet follows from its series.
+    needed = {"series" if kind == Kind.MACHINABLE_COLLET and name == "mount" else name for name in needed}
+
+    assert needed <= set(ASKED[kind])
+
+
+@pytest.mark.django_db
+class TestPage:
+    def test_a_collet_is_put_into_the_book(self, keeper):
+        form = page(location="A2", tir=".0005", inspected_on="2026-03-18", cost="28")
+
+        assert form.is_valid(), form.errors
+        tool = form.save(by=keeper)
+
+        assert (str(tool.size), tool.mounts_in.code, tool.location.name) == ("3/4 round 5C", "5C", "A2")
+        assert (tool.tir, tool.inspected_on, tool.cost_cents) == (parse(".0005"), date(2026, 3, 18), 2800)
+        assert tool.reading.recorded_by == keeper
+
+    @pytest.mark.parametrize(
+        ("fields", "field", "said"),
+        [
+            ({"tag": "C 1"}, "tag", "is no tag"),
+            ({"series": "5Q"}, "series", "Write one of 16C"),
+            ({"series": "ER32", "shape": "hex", "size": "10 mm"}, "shape", "ER32 has no hex"),
+            ({"size": "1-3/4"}, "size", "5C round collets go from 1/32 to 1-1/8"),
+            ({"series": "ER32", "size": "12"}, "size", "write 12 mm"),
+            ({"size": "three quarters"}, "size", "cannot be read"),
+            ({"size": ""}, "size", "required"),
+            ({"tir": "-.0005"}, "tir", "below zero"),
+            ({"inspected_on": "3/4/2026"}, "inspected_on", "Say which comes first"),
+        ],
+    )
+    def test_a_field_that_cannot_be_read_is_told_beside_it(self, fields, field, said):
+        form = page(**fields)
+
+        assert list(form.errors) == [field]
+        assert said in form.errors[field][0]
+
+    def test_a_tag_that_is_on_another_piece_is_refused(self):
+        factories.collet("1/2", tag="C-1")
+
+        assert page(tag="c-1").errors["tag"] == ["C-1 is on another piece already."]
+
+    def test_the_largest_size_must_not_be_below_the_smallest(self):
+        form = page(Kind.LATHE_DOG, outside_min="1", outside_max="1/2")
+
+        assert form.errors["outside_max"] == ["1/2 in is below the smallest size, 1 in."]
+
+    def test_a_solid_drawbar_passes_no_bar(self):
+        assert "through" in page(Kind.DRAWBAR, solid="on", through="1/2").errors
+
+    def test_a_seat_that_no_table_knows_is_made(self, keeper):
+        form = page(Kind.TOOL_POST_HOLDER, mount=" shop  post ")
+
+        assert form.is_valid()
+        assert form.save(by=keeper).mounts_in.code == "shop post"
+
+    def test_a_field_that_is_emptied_on_a_page_is_emptied_in_the_book(self, keeper):
+        tool = factories.collet("3/4", tag="C-1", location=factories.place("A1"), notes="old")
+
+        form = page(tool=tool, location="", notes="")
+
+        assert form.is_valid()
+        form.save(by=keeper)
+        tool.refresh_from_db()
+        assert (tool.location, tool.notes) == (None, "")
+
+    def test_a_page_kept_without_a_change_records_no_reading(self, keeper):
+        form = page(tir=".0005", inspected_on="2026-03-18")
+        form.is_valid()
+        tool = form.save(by=keeper)
+
+        again = PieceForm(as_fields(tool), kind=Kind.COLLET, tool=tool)
+
+        assert again.is_valid()
+        again.save(by=keeper)
+        assert Inspection.objects.count() == 1
+
+    def test_a_new_reading_keeps_what_was_found_before(self, keeper):
+        tool = factories.collet("3/4", tag="C-1")
+        tool.record(tir=None, taken_on=date(2026, 3, 1), by=keeper, finding=Finding.CRACKED)
+
+        form = page(tool=tool, condition="damaged", tir=".0004", inspected_on="2026-03-18")
+
+        assert form.is_valid()
+        form.save(by=keeper)
+        tool.refresh_from_db()
+        assert (tool.finding, tool.condition) == (Finding.CRACKED, Condition.DAMAGED)
+
+    def test_line_ends_and_control_characters_of_notes_are_tidied(self):
+        form = page(notes="one\r\ntwo\x07\r")
+
+        assert form.is_valid()
+        assert form.cleaned_data["notes"] == "one\ntwo"
+
+
+@pytest.mark.django_db
+class TestRow:
+    def test_an_empty_condition_of_a_new_piece_is_good(self, keeper):
+        form = row(tag="C-1", kind="collet", series="5C", size="3/4")
+
+        assert form.is_valid()
+        assert form.save(by=keeper).condition == Condition.GOOD
+
+    def test_an_empty_condition_leaves_that_of_a_piece_in_the_book(self, keeper):
+        tool = factories.collet("3/4", tag="C-1", condition=Condition.WORN)
+
+        form = row(tool=tool, **{**COLLET, "kind": "collet", "condition": ""})
+
+        assert form.is_valid()
+        assert form.save(by=keeper).condition == Condition.WORN
+
+    def test_a_kind_that_is_not_read_says_what_is_accepted(self):
+        assert "Write collet, machinable collet" in row(tag="C-1", kind="vise").errors["kind"][0]
+
+    def test_the_size_of_a_machinable_collet_is_its_pilot_hole(self, keeper):
+        form = row(tag="C-1", kind="soft collet", series="5C", size="1/16")
+
+        assert form.is_valid()
+        tool = form.save(by=keeper)
+        assert (tool.size, tool.pilot, tool.mounts_in.code) == (None, parse("1/16"), "5C")
+
+    def test_a_range_that_is_marked_on_the_piece_stays_with_it(self, keeper):
+        size = factories.size("3/4")
+        size.pk, size.is_marked, size.clamps_from = None, True, size.clamps_from - Length(1000)
+        size.save()
+        tool = factories.collet("3/4", tag="C-1")
+        Tool.objects.update(size=size)
+        tool.refresh_from_db()
+
+        form = row(tool=tool, **COLLET, kind="collet")
+
+        assert form.is_valid()
+        assert form.save(by=keeper).size == size
+
+    def test_the_fields_of_one_row_serve_the_next(self):
+        first = row(tag="C-1", kind="collet", series="5C", size="3/4")
+
+        second = PieceForm({"tag": "C-2", "kind": "collet", "series": "5C", "size": "three"}, like=first)
+
+        assert first.is_valid()
+        assert list(second.errors) == ["size"]
+
+
+lengths = st.integers(1, 10**9).map(Length)
+either_way = {"through": lengths, "body": lengths, "weight_ug": st.integers(1, 10**6).map(lambda g: g * 10**6)}
+
+
+class TestAsFields(TestCase):
+    @given(st.fixed_dictionaries({}, optional=either_way), st.one_of(st.none(), lengths))
+    def test_a_piece_as_texts_is_read_back_to_the_same_piece(self, columns, largest):
+        tool = Tool(tag="K-1", kind=Kind.UNIVERSAL_CHUCK, jaws=3, max_rpm=2500, cost_cents=41005, **columns)
+        tool.outside_smallest, tool.outside_largest = largest and Length(1), largest
+
+        texts = as_fields(tool)
+        form = PieceForm(texts)
+
+        assert form.is_valid(), form.errors
+        assert as_fields(form.applied()) == texts
+
+    def test_a_piece_is_told_in_every_field_of_a_sheet(self):
+        assert set(as_fields(factories.collet("3/4", tag="C-1"))) == {*FIELDS, "solid"}

@@ -1,0 +1,142 @@
+"""Entering, changing and retiring a piece."""
+
+import pytest
+from django.db import transaction
+from django.urls import reverse
+
+from inventory.forms import PieceForm
+from inventory.lengths import parse
+from inventory.models import Kind, Tool
+from inventory.views.keeping import KIND_OF_SLUG, _kept
+from tests import factories
+
+COLLET = {"tag": "C-0011", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}
+
+
+@pytest.fixture
+def keepers_browser(client_of, keeper):
+    return client_of(keeper)
+
+
+def add(client, slug="collet", **typed):
+    return client.post(reverse("tool_add", args=[slug]), typed)
+
+
+def test_every_kind_has_a_form_and_a_link_to_it(keepers_browser):
+    page = keepers_browser.get(reverse("tool_add")).content.decode()
+
+    assert len(KIND_OF_SLUG) == len(Kind)
+    for slug in KIND_OF_SLUG:
+        address = reverse("tool_add", args=[slug])
+        assert f'"{address}"' in page
+        assert keepers_browser.get(address).status_code == 200
+
+
+def test_a_kind_that_there_is_not_is_answered_with_a_page(keepers_browser):
+    assert keepers_browser.get(reverse("tool_add", args=["hammer"])).status_code == 404
+
+
+def test_an_entered_collet_is_in_the_book(keepers_browser):
+    answer = add(keepers_browser, **COLLET, location="A2", tir=".0005", inspected_on="2026-03-18")
+
+    tool = Tool.objects.get()
+    assert answer.url == tool.get_absolute_url()
+    assert (tool.what, tool.location.name) == ("3/4 round 5C collet", "A2")
+    assert tool.tir == parse("0.0005")
+
+
+def test_an_entered_closer_has_its_seats(keepers_browser):
+    add(keepers_browser, "closer", tag="H-0061", mount="D1-4", takes="5C", through="1-1/16", condition="good")
+
+    tool = Tool.objects.get()
+    assert (tool.mounts_in.code, tool.offers.code, tool.through) == ("D1-4", "5C", parse("1-1/16"))
+
+
+def test_what_was_typed_stays_when_the_size_is_missing(keepers_browser):
+    page = add(keepers_browser, **{**COLLET, "size": ""}, notes="From the old drawer").content.decode()
+
+    assert not Tool.objects.exists()
+    assert 'value="C-0011"' in page
+    assert "From the old drawer" in page
+    assert 'href="#id_size"' in page
+
+
+def test_a_tag_that_is_on_another_piece_is_refused_in_any_case(keepers_browser):
+    factories.collet(tag="C-0011")
+
+    page = add(keepers_browser, **{**COLLET, "tag": "c-0011"}).content.decode()
+
+    assert "C-0011 is on another piece already." in page
+
+
+def test_a_tag_that_somebody_else_used_a_moment_ago_is_refused_as_well(keeper):
+    form = PieceForm(COLLET, kind=Kind.COLLET)
+    assert form.is_valid()
+    factories.collet(tag="C-0011")
+
+    with transaction.atomic():
+        tool = _kept(form, keeper)
+
+    assert tool is None
+    assert "already" in str(form.errors)
+
+
+def test_the_next_piece_starts_with_what_it_shares_with_the_last(keepers_browser):
+    answer = add(keepers_browser, **COLLET, location="A2", another="yes")
+
+    page = keepers_browser.get(answer.url).content.decode()
+
+    assert 'name="location" value="A2"' in page
+    assert 'name="series" value="5C"' in page
+    assert 'value="C-0011"' not in page
+
+
+def test_an_edit_is_kept_under_the_keepers_name(keepers_browser, keeper):
+    tool = factories.collet(tag="C-0011")
+
+    keepers_browser.post(reverse("tool_edit", args=["c-0011"]), {**COLLET, "condition": "worn"})
+
+    tool.refresh_from_db()
+    assert tool.condition == "worn"
+    assert tool.history.first().history_user == keeper
+
+
+def test_the_edit_page_starts_with_what_is_in_the_book(keepers_browser):
+    factories.collet("3/4", tag="C-0011", location="A2")
+
+    page = keepers_browser.get(reverse("tool_edit", args=["C-0011"])).content.decode()
+
+    assert 'value="3/4 in"' in page
+    assert 'value="A2"' in page
+
+
+def test_an_edit_of_a_tag_to_that_of_another_piece_says_so(keepers_browser):
+    factories.collet(tag="C-0011")
+    factories.collet(tag="C-0012")
+
+    page = keepers_browser.post(reverse("tool_edit", args=["C-0012"]), {**COLLET, "tag": "C-0011"}).content.decode()
+
+    assert "C-0011 is on another piece already." in page
+    assert Tool.objects.tagged("C-0012").exists()
+
+
+def test_a_retired_piece_stays_in_the_book_and_can_be_taken_back(keepers_browser):
+    tool = factories.collet(tag="C-0011")
+
+    keepers_browser.post(reverse("tool_retire", args=["C-0011"]))
+    assert not Tool.objects.in_book().exists()
+    assert "retired" in keepers_browser.get(tool.get_absolute_url()).content.decode()
+
+    keepers_browser.post(reverse("tool_unretire", args=["C-0011"]))
+    assert Tool.objects.in_book().exists()
+
+
+def test_a_piece_that_is_out_is_not_retired(keepers_browser, machinist):
+    tool = factories.collet(tag="C-0011")
+    factories.loan(tool, to=machinist)
+
+    page = keepers_browser.post(reverse("tool_retire", args=["C-0011"]), follow=True).content.decode()
+
+    tool.refresh_from_db()
+    assert tool.retired_at is None
+    assert f"C-0011 is out to {machinist}. Have it returned, then retire it." in page

@@ -1,0 +1,107 @@
+"""The lathes."""
+
+import pytest
+from django.urls import reverse
+
+from inventory.lengths import parse
+from inventory.models import Lathe, Seat
+from tests import factories
+
+
+@pytest.fixture
+def keepers_browser(client_of):
+    return client_of("keeper")
+
+
+def test_a_shop_without_lathes_is_told_what_that_means(keepers_browser):
+    assert "Here the shop’s lathes" in keepers_browser.get(reverse("lathe_list")).content.decode().replace(
+        "'", "’"
+    ).replace("&#x27;", "’")
+
+
+def test_an_entered_lathe_has_its_seats_and_bore(keepers_browser):
+    keepers_browser.post(
+        reverse("lathe_add"),
+        {"name": "Lathe 1", "nose": "d1-4", "headstock_taper": "MT5", "spindle_bore": "1.57"},
+    )
+
+    lathe = Lathe.objects.get()
+    assert (lathe.nose.code, lathe.headstock_taper.code) == ("D1-4", "MT5")
+    assert lathe.spindle_bore == parse("1.57")
+
+
+def test_a_seat_that_no_table_knows_is_made_once_as_the_shops_own(keepers_browser):
+    keepers_browser.post(
+        reverse("lathe_add"), {"name": "Lathe 1", "headstock_taper": "OWN 7", "tailstock_taper": "own 7"}
+    )
+
+    lathe = Lathe.objects.get()
+    assert lathe.headstock_taper == lathe.tailstock_taper == Seat.objects.get(code="OWN 7")
+
+
+def test_a_refused_lathe_makes_no_seat(keepers_browser):
+    seats = Seat.objects.count()
+
+    page = keepers_browser.post(reverse("lathe_add"), {"name": "", "post": "OWN POST"}).content.decode()
+
+    assert 'value="OWN POST"' in page
+    assert Seat.objects.count() == seats
+
+
+def test_a_bore_that_would_leave_no_taper_is_refused(keepers_browser):
+    # The large end of MT5 is 1.7480 in: ANSI/ASME B5.10.
+    page = keepers_browser.post(
+        reverse("lathe_add"), {"name": "Lathe 1", "headstock_taper": "mt5", "spindle_bore": "1.75"}
+    ).content.decode()
+
+    assert "would leave no taper" in page
+    assert not Lathe.objects.exists()
+
+
+def test_two_lathes_of_one_name_are_refused(keepers_browser):
+    factories.lathe("Lathe 1")
+
+    page = keepers_browser.post(reverse("lathe_add"), {"name": "LATHE 1"}).content.decode()
+
+    assert "There is a lathe of this name already." in page
+
+
+def test_speeds_the_wrong_way_round_are_refused(keepers_browser):
+    page = keepers_browser.post(
+        reverse("lathe_add"), {"name": "Lathe 1", "slowest_rpm": "2000", "fastest_rpm": "70"}
+    ).content.decode()
+
+    assert "The fastest speed must not be below the slowest." in page
+
+
+def test_a_lathe_shows_what_is_mounted_and_what_is_not_known(keepers_browser):
+    lathe = factories.lathe("Lathe 1")
+    factories.chuck(tag="K-0065", mounted_on=lathe)
+
+    page = keepers_browser.get(reverse("lathe", args=[lathe.pk])).content.decode()
+
+    assert "K-0065" in page
+    assert "spindle length" in page
+
+
+def test_an_edit_starts_with_what_is_known_and_is_kept(keepers_browser):
+    lathe = factories.lathe("Lathe 1", nose="D1-4")
+    address = reverse("lathe_edit", args=[lathe.pk])
+
+    assert 'value="D1-4"' in keepers_browser.get(address).content.decode()
+    keepers_browser.post(address, {"name": "Lathe 1", "nose": ""})
+
+    lathe.refresh_from_db()
+    assert lathe.nose is None
+
+
+def test_a_lathe_is_retired_and_taken_back(keepers_browser):
+    lathe = factories.lathe("Lathe 1")
+
+    keepers_browser.post(reverse("lathe_retire", args=[lathe.pk]))
+    lathe.refresh_from_db()
+    assert lathe.retired_at is not None
+
+    keepers_browser.post(reverse("lathe_unretire", args=[lathe.pk]))
+    lathe.refresh_from_db()
+    assert lathe.retired_at is None

@@ -1,0 +1,146 @@
+"""Issue to me, and return."""
+
+import uuid
+from datetime import date
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.models import Loan
+from tests import factories
+
+
+@pytest.fixture
+def tool(db):
+    return factories.collet(tag="C-0011", location="A2")
+
+
+@pytest.fixture
+def machinists_browser(client_of, machinist):
+    return client_of(machinist)
+
+
+def press(client, name, token, **more):
+    return client.post(reverse(name, args=["C-0011"]), {"token": token, **more}, follow=True)
+
+
+def words(answer):
+    return answer.content.decode()
+
+
+def test_a_piece_is_issued_to_whoever_presses(tool, machinists_browser, machinist):
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4()))
+
+    assert "C-0011 is issued to you." in page
+    assert Loan.objects.open().get().borrower == machinist
+
+
+def test_the_same_press_sent_twice_issues_once(tool, machinists_browser):
+    token = uuid.uuid4()
+
+    press(machinists_browser, "tool_issue", token)
+    page = words(press(machinists_browser, "tool_issue", token))
+
+    assert "C-0011 is issued to you." in page
+    assert Loan.objects.count() == 1
+
+
+def test_a_piece_that_is_out_is_not_issued_again_and_says_who_has_it(tool, machinists_browser):
+    other = factories.user("machinist", name="pat")
+    factories.loan(tool, to=other)
+
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4()))
+
+    assert "C-0011 is out to pat already" in page
+    assert Loan.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("columns", "reason"),
+    [
+        ({"condition": "damaged"}, "C-0011 is damaged and is not issued."),
+        ({"condition": "scrapped"}, "C-0011 is scrapped and is not issued."),
+        ({"missing_since": date(2026, 2, 1)}, "C-0011 is missing since 2026-02-01."),
+        ({"retired_at": timezone.now()}, "C-0011 is retired and is not issued."),
+    ],
+    ids=["damaged", "scrapped", "missing", "retired"],
+)
+def test_a_piece_that_is_not_in_service_is_refused_with_the_reason(columns, reason, tool, machinists_browser):
+    type(tool).objects.filter(pk=tool.pk).update(**columns)
+
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4()))
+
+    assert reason in page
+    assert not Loan.objects.exists()
+
+
+def test_a_worn_piece_is_issued(tool, machinists_browser):
+    type(tool).objects.update(condition="worn")
+
+    press(machinists_browser, "tool_issue", uuid.uuid4())
+
+    assert Loan.objects.open().exists()
+
+
+@pytest.mark.parametrize("token", ["", "not a token"])
+def test_a_press_without_a_token_changes_nothing(token, tool, machinists_browser):
+    page = words(press(machinists_browser, "tool_issue", token))
+
+    assert "C-0011 was not issued" in page
+    assert not Loan.objects.exists()
+
+
+def test_a_token_that_issued_another_piece_issues_no_second_one(tool, machinists_browser, machinist):
+    used = factories.loan(factories.collet(tag="C-0012"), to=machinist)
+
+    page = words(press(machinists_browser, "tool_issue", used.token))
+
+    assert "this page was used before" in page
+    assert Loan.objects.count() == 1
+
+
+def test_a_returned_piece_is_no_longer_out_and_its_drawer_is_named(tool, machinists_browser, machinist):
+    loan = factories.loan(tool, to=machinist)
+
+    page = words(press(machinists_browser, "tool_return", loan.token))
+
+    assert "C-0011 is returned; its place is A2." in page
+    assert not Loan.objects.open().exists()
+
+
+def test_a_late_return_leaves_the_next_ones_loan_alone(tool, machinists_browser, machinist):
+    ended = factories.loan(tool, to=machinist)
+    press(machinists_browser, "tool_return", ended.token)
+    factories.loan(tool, to=factories.user("machinist", name="pat"))
+
+    page = words(press(machinists_browser, "tool_return", ended.token))
+
+    assert "it is out to pat" in page
+    assert Loan.objects.open().count() == 1
+
+
+def test_a_return_of_what_is_in_its_drawer_says_so(tool, machinists_browser):
+    assert "C-0011 is not out" in words(press(machinists_browser, "tool_return", uuid.uuid4()))
+
+
+def test_after_the_press_one_is_where_the_page_said(tool, machinists_browser):
+    answer = press(machinists_browser, "tool_issue", uuid.uuid4(), next="/tooling/?series=5C")
+
+    assert answer.redirect_chain == [("/tooling/?series=5C", 302)]
+
+
+@pytest.mark.parametrize("elsewhere", ["https://example.com/", "//example.com", "/\\example.com", "tooling/"])
+def test_after_the_press_nobody_is_led_off_the_site(elsewhere, tool, machinists_browser):
+    answer = press(machinists_browser, "tool_issue", uuid.uuid4(), next=elsewhere)
+
+    assert answer.redirect_chain == [("/t/C-0011/", 302)]
+
+
+def test_the_piece_page_offers_to_issue_and_then_to_return(tool, machinists_browser):
+    before = words(machinists_browser.get(tool.get_absolute_url()))
+    after = words(press(machinists_browser, "tool_issue", uuid.uuid4()))
+
+    assert "Issue to me" in before
+    assert "Issue to me" not in after
+    assert f'value="{Loan.objects.get().token}"' in after

@@ -1,0 +1,201 @@
+"""The list of pieces, and the page of one."""
+
+from datetime import date
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.models import Kind
+from tests import factories
+
+
+@pytest.fixture
+def machinists_browser(client_of):
+    return client_of("machinist")
+
+
+def list_page(client, **narrowed_by):
+    return client.get(reverse("tool_list"), narrowed_by).content.decode()
+
+
+def piece_page(client, tag):
+    return client.get(reverse("tool", args=[tag])).content.decode()
+
+
+def test_an_empty_book_says_what_would_be_here_and_how_to_begin(client_of):
+    page = list_page(client_of("keeper"))
+
+    assert "Here every collet, chuck, center and holder" in page
+    assert reverse("tool_add") in page
+
+
+def test_a_row_says_tag_size_and_drawer(machinists_browser):
+    factories.collet("3/4", tag="C-0011", location="A2")
+
+    page = list_page(machinists_browser)
+
+    assert "C-0011" in page
+    assert "3/4 round 5C collet" in page
+    assert "<b>A2</b>" in page
+
+
+def test_a_row_says_in_words_what_is_the_matter(machinists_browser, machinist):
+    factories.loan(factories.collet(condition="worn"), to=machinist)
+    factories.piece(Kind.LATHE_DOG, missing_since=date(2026, 2, 1))
+
+    page = list_page(machinists_browser)
+
+    for words in ("worn", f"out to {machinist}", ">missing<", "details missing"):
+        assert words in page
+
+
+@pytest.mark.parametrize(
+    ("narrowed_by", "expected"),
+    [
+        ({"size": "3/4"}, "C-0001"),
+        ({"size": ".75"}, "C-0001"),
+        ({"size": "12 mm"}, "C-0002"),
+        ({"series": "ER32"}, "C-0002"),
+        ({"shape": "hex"}, "C-0003"),
+        ({"kind": "universal chuck"}, "K-0001"),
+        ({"condition": "worn"}, "C-0003"),
+        ({"location": "b7"}, "C-0002"),
+        ({"text": "k-00"}, "K-0001"),
+        ({"text": "burr"}, "C-0003"),
+        ({"state": "out"}, "C-0002"),
+        ({"state": "missing"}, "C-0001"),
+        ({"state": "details"}, "D-0001"),
+        ({"state": "retired"}, "X-0001"),
+    ],
+    ids=str,
+)
+def test_the_list_is_narrowed_to(narrowed_by, expected, machinists_browser):
+    factories.collet("3/4", tag="C-0001", missing_since=date(2026, 2, 1))
+    factories.loan(factories.collet("12 mm", series="ER32", tag="C-0002", location="B7"))
+    factories.collet("1/2", shape="hex", tag="C-0003", condition="worn", notes="burr on the key")
+    factories.chuck(tag="K-0001")
+    factories.piece(Kind.LATHE_DOG, tag="D-0001")
+    factories.collet("1/4", tag="X-0001", retired_at=timezone.now())
+
+    page = list_page(machinists_browser, **narrowed_by)
+
+    tags = {"C-0001", "C-0002", "C-0003", "K-0001", "D-0001", "X-0001"}
+    assert {tag for tag in tags if f"<b>{tag}</b>" in page} == {expected}
+
+
+def test_a_size_that_cannot_be_read_is_said_beside_its_field(machinists_browser):
+    factories.collet(tag="C-0001")
+
+    page = list_page(machinists_browser, size="three quarters")
+
+    assert "“three quarters” cannot be read as a length" in page
+    assert 'value="three quarters"' in page
+
+
+def test_a_narrowed_list_without_a_piece_leads_back_to_all(machinists_browser):
+    factories.collet()
+
+    assert "No piece is like that" in list_page(machinists_browser, text="nothing has this")
+
+
+def test_a_retired_piece_is_not_in_the_list(machinists_browser):
+    factories.collet(tag="X-0001", retired_at=timezone.now())
+
+    assert "X-0001" not in list_page(machinists_browser)
+
+
+def test_the_second_page_keeps_how_the_list_was_narrowed(machinists_browser):
+    for _ in range(51):
+        factories.collet()
+    factories.chuck(tag="K-0001")
+
+    first = list_page(machinists_browser, series="5C")
+    second = list_page(machinists_browser, series="5C", page="2")
+
+    assert "?series=5C&amp;page=2" in first
+    assert "page 2 of 2" in second
+
+
+def test_the_list_takes_as_many_queries_for_many_pieces_as_for_few(machinists_browser, django_assert_num_queries):
+    def fill(pieces):
+        for _ in range(pieces):
+            factories.loan(factories.collet(), to=borrower)
+            factories.closer()
+
+    borrower = factories.user("machinist")
+    fill(1)
+    with django_assert_num_queries(7) as few:
+        list_page(machinists_browser)
+    fill(15)
+    with django_assert_num_queries(len(few)):
+        list_page(machinists_browser)
+
+
+def test_a_piece_is_found_by_its_tag_in_any_case(machinists_browser):
+    factories.collet(tag="C-0011")
+
+    assert "3/4 round 5C collet" in piece_page(machinists_browser, "c-0011")
+
+
+@pytest.mark.parametrize("address", ["/t/C-9999/", "/t/%00/", "/t/%3Cb%3E/", "/t/" + "9" * 500 + "/"])
+def test_a_tag_that_is_on_no_piece_is_answered_with_a_page(address, machinists_browser):
+    answer = machinists_browser.get(address)
+
+    assert answer.status_code == 404
+    assert "Nothing is kept at this address" in answer.content.decode()
+
+
+def test_a_collet_shows_its_clamping_range_and_true_zone_in_both_units(machinists_browser):
+    # 5C: grips 0.005 in to either side of nominal, true from 0.002 in under; common practice, no source.
+    factories.collet("3/4", tag="C-0011")
+
+    page = piece_page(machinists_browser, "C-0011")
+
+    assert "0.7450 in (18.923 mm) to 0.7550 in (19.177 mm)" in page
+    assert "0.7480 in (18.999 mm) to 3/4 in (19.050 mm)" in page
+
+
+def test_a_piece_shows_its_tir_and_when_it_was_read(machinists_browser):
+    factories.collet(tag="C-0011", tir="0.0005", inspected_on=date(2026, 3, 18))
+
+    page = piece_page(machinists_browser, "C-0011")
+
+    assert "0.0005 in (0.013 mm) TIR" in page
+    assert "read 2026-03-18" in page
+
+
+def test_a_piece_says_which_details_are_missing(machinists_browser):
+    factories.closer(tag="H-0061", through=None)
+
+    assert "largest bar that passes" in piece_page(machinists_browser, "H-0061")
+
+
+def test_a_change_is_told_with_the_words_before_and_after(machinists_browser):
+    tool = factories.collet(tag="C-0011", location="A2")
+    tool.location, tool.condition = factories.place("B1"), "worn"
+    tool.save()
+
+    page = piece_page(machinists_browser, "C-0011")
+
+    assert "location: A2 → B1" in page
+    assert "condition: good → worn" in page
+
+
+def test_buttons_that_a_role_may_not_press_are_not_shown(client_of):
+    factories.collet(tag="C-0011")
+
+    page = piece_page(client_of("purchasing"), "C-0011")
+
+    assert "Issue to me" not in page
+    assert "Edit" not in page
+    assert "Retire" not in page
+
+
+def test_a_note_that_looks_like_markup_is_shown_as_it_was_typed(machinists_browser):
+    factories.collet(tag="C-0011", notes="<script>alert(1)</script>")
+
+    page = piece_page(machinists_browser, "C-0011")
+
+    assert "<script>" not in page
+    assert "&lt;script&gt;" in page

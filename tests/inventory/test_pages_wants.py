@@ -1,0 +1,119 @@
+"""What is asked for, and what people looked for."""
+
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from inventory.lengths import parse
+from inventory.models import Ask, Want
+from tests import factories
+
+
+@pytest.fixture
+def machinists_browser(client_of, machinist):
+    return client_of(machinist)
+
+
+def missing(client):
+    return client.get(reverse("missing")).content.decode()
+
+
+def ask_for(client, *, series="5C", shape="round", size="3/4", **more):
+    return client.post(
+        reverse("want_add"),
+        {"series": series, "shape": shape, "nm": parse(size).nm, **more},
+        follow=True,
+    ).content.decode()
+
+
+def test_a_page_with_nothing_missing_says_what_would_be_here(machinists_browser):
+    page = missing(machinists_browser)
+
+    assert "Nothing is to order." in page
+    assert "Every question so far had a good answer." in page
+
+
+def test_a_size_is_asked_for_with_a_reason(machinists_browser, machinist):
+    page = ask_for(machinists_browser, why="0.7485 round")
+
+    want = Want.objects.get()
+    assert (str(want.size), want.asked_by, want.why) == ("3/4 round 5C", machinist, "0.7485 round")
+    assert "3/4 round 5C is asked for." in page
+    assert "to order" in page
+
+
+def test_a_size_that_is_asked_for_again_stands_once(machinists_browser):
+    ask_for(machinists_browser)
+
+    page = ask_for(machinists_browser)
+
+    assert "3/4 round 5C is asked for already." in page
+    assert Want.objects.count() == 1
+
+
+def test_a_size_that_was_dropped_can_be_asked_for_again(machinists_browser):
+    factories.want(state=Want.State.DROPPED)
+
+    ask_for(machinists_browser)
+
+    assert Want.objects.filter(state=Want.State.WANTED).count() == 1
+
+
+@pytest.mark.parametrize(
+    ("asked", "reason"),
+    [
+        ({"series": "9Z"}, "“9Z” has no round collets here."),
+        ({"size": "3"}, "3 in was read; 5C round collets go from"),
+        ({"shape": "oval"}, "Select a valid choice"),
+    ],
+    ids=["series", "size", "shape"],
+)
+def test_a_size_that_cannot_be_is_refused_with_a_sentence(asked, reason, machinists_browser):
+    page = ask_for(machinists_browser, **asked)
+
+    assert reason in page
+    assert not Want.objects.exists()
+
+
+@pytest.mark.parametrize("nm", ["", "0", "-1", "abc", "9" * 30])
+def test_a_size_that_is_no_number_of_nanometres_is_refused(nm, machinists_browser):
+    answer = machinists_browser.post(reverse("want_add"), {"series": "5C", "shape": "round", "nm": nm}, follow=True)
+
+    assert "Nothing was asked for." in answer.content.decode()
+    assert not Want.objects.exists()
+
+
+def test_purchasing_drops_a_want(client_of):
+    want = factories.want()
+
+    client_of("purchasing").post(reverse("want_drop", args=[want.pk]))
+
+    want.refresh_from_db()
+    assert want.state == Want.State.DROPPED
+
+
+def test_a_received_want_stays_received(client_of):
+    want = factories.want(state=Want.State.RECEIVED)
+
+    client_of("purchasing").post(reverse("want_drop", args=[want.pk]))
+
+    want.refresh_from_db()
+    assert want.state == Want.State.RECEIVED
+
+
+def test_what_people_looked_for_is_counted_over_the_days_and_leads_to_the_answer(machinists_browser):
+    for day, times in ((1, 2), (4, 3)):
+        for _ in range(times):
+            Ask.objects.count_one(
+                question="size=.7485&shape=round",
+                read_as="0.7485 in round",
+                verdict="none",
+                on=date(2026, 3, day),
+            )
+
+    page = missing(machinists_browser)
+
+    assert f'"{reverse("find")}?size=.7485&amp;shape=round"' in page
+    assert "5 times" in page
+    assert "last 2026-03-04" in page

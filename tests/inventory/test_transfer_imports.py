@@ -1,0 +1,422 @@
+"""What a sheet does to the book."""
+
+import io
+from datetime import date
+from pathlib import Path
+
+import openpyxl
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from inventory.lengths import Unit, parse
+from inventory.models import Condition, Finding, Inspection, Location, Seat, Size, Tool
+from inventory.transfer import exports, imports, sheets
+from inventory.transfer.sheets import SheetError
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+MESSY = Path(__file__).resolve().parent.parent / "data" / "messy-crib.csv"
+HEADINGS = "Tag,Kind,Series,Shape,Size,Drawer,State,TIR,Checked,Paid,Remarks"
+
+
+def planned(*rows, headings=HEADINGS, **how):
+    return imports.plan(sheets.read("\n".join((headings, *rows)).encode(), name="crib.csv"), **how)
+
+
+def taken(*rows, **how):
+    return imports.take(planned(*rows, **how), by=None)
+
+
+def messy():
+    return imports.plan(sheets.read(MESSY.read_bytes(), name=MESSY.name))
+
+
+def only(plan):
+    (outcome,) = plan.outcomes
+    return outcome
+
+
+def refusal(*row, **how):
+    (refused,) = planned(*row, **how).report()["refused"]
+    return refused
+
+
+def figures(plan):
+    report = plan.report()
+    return {**report, "refused": len(report["refused"])}
+
+
+def test_a_messy_sheet_comes_in_with_every_bad_row_named():
+    done = imports.take(messy(), by=None)
+
+    assert figures(done) == {
+        "rows": 39,
+        "added": 23,
+        "updated": 0,
+        "unchanged": 0,
+        "details_missing": 5,
+        "empty": 2,
+        "refused": 14,
+    }
+    assert Tool.objects.count() == 23
+    assert {row["line"]: row["field"] for row in done.report()["refused"]} == {
+        11: "size",
+        12: "size",
+        13: "size",
+        14: "series",
+        15: "shape",
+        16: "size",
+        18: "size",
+        19: "kind",
+        20: "tag",
+        21: "tag",
+        36: "condition",
+        37: "tag",
+        38: "tag",
+        39: "cost",
+    }
+
+
+def test_all_that_is_wrong_with_a_row_is_told():
+    row = next(row for row in messy().report()["refused"] if row["line"] == 36)
+
+    assert row["read"] == "tired"
+    assert [also["field"] for also in row["also"]] == ["inspected_on"]
+    assert "“2026-02-30” is not a date" in row["also"][0]["message"]
+
+
+def test_importing_the_same_sheet_again_changes_nothing():
+    imports.take(messy(), by=None)
+    history, inspections = Tool.history.count(), Inspection.objects.count()
+
+    again = imports.take(messy(), by=None)
+
+    assert (figures(again)["unchanged"], figures(again)["added"], figures(again)["updated"]) == (23, 0, 0)
+    assert (Tool.history.count(), Inspection.objects.count()) == (history, inspections)
+
+
+def test_a_plan_writes_nothing():
+    before = [model.objects.count() for model in (Tool, Seat, Location, Size, Inspection)]
+
+    with CaptureQueriesContext(connection) as queries:
+        messy()
+
+    assert [model.objects.count() for model in (Tool, Seat, Location, Size, Inspection)] == before
+    assert all(query["sql"].startswith("SELECT") for query in queries)
+
+
+def test_a_plan_takes_as_many_queries_for_many_rows_as_for_few(django_assert_max_num_queries):
+    rows = [f"C-{number},collet,5C,round,{number % 60 + 4}/64,A{number},good,,,," for number in range(300)]
+    taken(*rows[:150])
+
+    with django_assert_max_num_queries(4):
+        plan = planned(*rows)
+
+    assert (figures(plan)["unchanged"], figures(plan)["added"]) == (150, 150)
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_what_is_exported_is_read_back_into_the_same_book_without_a_difference(form):
+    imports.take(messy(), by=None)
+
+    plan = imports.plan(sheets.read(exports.book(form=form), name=f"book.{form}"))
+
+    assert (figures(plan)["unchanged"], figures(plan)["rows"]) == (23, 23)
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_what_is_exported_and_taken_into_an_empty_book_is_exported_the_same(form):
+    imports.take(messy(), by=None)
+    before, content = exports.book(form="csv"), exports.book(form=form)
+    Tool.objects.all().delete()
+
+    imports.take(imports.plan(sheets.read(content, name=f"book.{form}")), by=None)
+
+    assert Tool.objects.count() == 23
+    assert exports.book(form="csv") == before
+
+
+def test_texts_that_look_like_formulas_come_back_as_they_were():
+    factories.collet("3/4", tag="C-1", notes="=1+1 is two\n'-x")
+    content = exports.book(form="csv")
+    Tool.objects.all().delete()
+
+    imports.take(imports.plan(sheets.read(content, name="book.csv")), by=None)
+
+    assert b"'=1+1" in content
+    assert Tool.objects.get().notes == "=1+1 is two\n'-x"
+
+
+def test_a_solid_drawbar_comes_back_solid():
+    taken("B-1,drawbar,MT5,,,,,,,,,solid", headings=HEADINGS + ",Through")
+    content = exports.book(form="csv")
+    Tool.objects.all().delete()
+
+    imports.take(imports.plan(sheets.read(content, name="book.csv")), by=None)
+
+    assert Tool.objects.get().is_solid
+
+
+def test_retired_pieces_are_not_exported():
+    factories.collet("3/4", tag="C-1", retired_at=timezone.now())
+
+    assert b"C-1" not in exports.book(form="csv")
+
+
+def test_a_row_of_a_piece_in_the_book_says_what_it_would_change():
+    taken("C-1,collet,5C,round,3/4,A1,good,,,28,")
+
+    outcome = only(planned("c-1,collet,5C,round,3/4,A2,worn,,,28,"))
+
+    assert outcome.verdict == "changed"
+    assert [(change.field, change.old, change.new) for change in outcome.changes] == [
+        ("location", "A1", "A2"),
+        ("condition", "good", "worn"),
+    ]
+
+
+def test_an_empty_cell_leaves_the_piece_as_it_is():
+    taken("C-1,collet,5C,hex,3/4,A1,worn,.0008,2026-03-18,28,keep")
+
+    assert only(planned("C-1,,,,,,,,,,")).verdict == "same"
+
+
+def test_only_the_filled_cell_of_a_row_is_changed():
+    taken("C-1,collet,5C,hex,3/4,A1,worn,.0008,2026-03-18,28,keep")
+
+    taken("C-1,,,,,B7,,,,,")
+
+    tool = Tool.objects.get()
+    assert (tool.location.name, tool.size.shape, tool.condition, tool.notes) == ("B7", "hex", "worn", "keep")
+
+
+def test_a_piece_corrected_to_another_kind_loses_its_size():
+    taken("C-1,collet,5C,round,3/4,,,,,,")
+
+    taken("C-1,machinable collet,5C,,1/16,,,,,,")
+
+    tool = Tool.objects.get()
+    assert (tool.kind, tool.size, tool.pilot) == ("machinable collet", None, parse("1/16"))
+
+
+def test_a_capacity_that_contradicts_the_one_in_the_book_is_refused():
+    headings = "Tag,Kind,Outside min,Outside max"
+    taken("G-1,lathe dog,1/2,1", headings=headings)
+
+    assert refusal("G-1,,,1/4", headings=headings)["field"] == "outside_max"
+
+
+def test_the_tag_of_a_retired_piece_is_refused():
+    factories.collet("3/4", tag="C-1", retired_at=timezone.now())
+
+    assert "retired" in refusal("C-1,collet,5C,round,3/4,,,,,,")["message"]
+
+
+def test_a_tag_that_stands_twice_is_refused_the_second_time():
+    plan = planned("C-1,collet,5C,,3/4,,,,,,", "C-1,collet,5C,,1/2,,,,,,")
+
+    assert [outcome.verdict for outcome in plan.outcomes] == ["new", "refused"]
+    assert plan.outcomes[1].troubles[0].message == "C-1 stands in row 2 already."
+
+
+def test_a_tag_that_stands_twice_is_refused_the_second_time_even_where_the_first_was_refused():
+    plan = planned("C-1,collet,5C,,three,,,,,,", "C-1,collet,5C,,1/2,,,,,,")
+
+    assert [outcome.verdict for outcome in plan.outcomes] == ["refused", "refused"]
+
+
+def test_a_row_of_which_nothing_is_filled_in_is_empty():
+    assert only(planned(",, ,,,,,,,,")).verdict == "empty"
+
+
+def test_a_bare_number_that_is_a_size_in_millimetres_only_is_told_so():
+    message = refusal("E-1,collet,ER32,,12,,,,,,")["message"]
+
+    assert "read as 12 in" in message
+    assert "12 mm" in message
+
+
+def test_a_series_of_unknown_capacity_does_not_take_a_bare_number_as_feet_of_inches():
+    assert "12 mm" in refusal("R-1,collet,R8,hex,12,,,,,,")["message"]
+
+
+def test_bare_numbers_can_be_millimetres_for_a_whole_sheet():
+    taken("E-1,collet,ER32,,12,,,0.01,,,", unit=Unit.MM)
+
+    tool = Tool.objects.get()
+    assert (tool.size.nominal, tool.tir) == (parse("12 mm"), parse("0.01 mm"))
+
+
+def test_bare_numbers_are_in_the_unit_that_their_heading_says():
+    taken("E-1,collet,ER32,12,.0004", headings="Tag,Kind,Series,Size (mm),TIR (in)")
+
+    tool = Tool.objects.get()
+    assert (tool.size.nominal, tool.tir) == (parse("12 mm"), parse(".0004"))
+
+
+def test_a_reading_without_a_date_is_kept_as_undated():
+    taken("C-1,collet,5C,,3/4,,,.0005,,,")
+
+    reading = Tool.objects.get().reading
+    assert (reading.tir, reading.taken_on) == (parse(".0005"), None)
+
+
+def test_a_date_without_a_reading_is_kept_as_a_look():
+    taken("C-1,collet,5C,,3/4,,,,2026-03-18,,")
+
+    tool = Tool.objects.get()
+    assert (tool.tir, tool.inspected_on) == (None, date(2026, 3, 18))
+
+
+def test_an_ambiguous_date_is_refused_and_says_how_to_decide_it():
+    row = refusal("C-1,collet,5C,,3/4,,,,3/4/2026,,")
+
+    assert row["field"] == "inspected_on"
+    assert "2026-03-04 or 2026-04-03" in row["message"]
+    assert "--dates" in row["message"]
+
+
+@pytest.mark.parametrize(("dates", "day"), [("mdy", date(2026, 3, 4)), ("dmy", date(2026, 4, 3))])
+def test_the_order_of_day_and_month_can_be_said_for_the_sheet(dates, day):
+    taken("C-1,collet,5C,,3/4,,,,3/4/2026,,", dates=dates)
+
+    assert Tool.objects.get().inspected_on == day
+
+
+@pytest.mark.parametrize(("certain", "day"), [("3/18/2026", date(2026, 3, 4)), ("18.3.2026", date(2026, 4, 3))])
+def test_one_date_that_can_only_be_one_decides_for_its_column(certain, day):
+    taken("C-1,collet,5C,,3/4,,,,3/4/2026,,", f"C-2,collet,5C,,3/4,,,,{certain},,")
+
+    assert Tool.objects.get(tag="C-1").inspected_on == day
+
+
+def test_certain_dates_that_disagree_decide_nothing():
+    plan = planned(
+        *(f"C-{n},collet,5C,,3/4,,,,{day},," for n, day in enumerate(["3/4/2026", "3/18/2026", "18/3/2026"]))
+    )
+
+    assert [outcome.verdict for outcome in plan.outcomes] == ["refused", "new", "new"]
+
+
+def test_what_has_no_field_is_kept_in_the_notes():
+    taken("C-1,collet,5C,3/4,worn thread,a friend", headings="Tag,Kind,Series,Size,Remarks,Bought from")
+
+    assert Tool.objects.get().notes == "worn thread; Bought from: a friend"
+
+
+def test_notes_written_since_stay_where_the_sheet_has_no_remarks():
+    row = "H-1,collet chuck,takes 5C,,through 1-1/4,,,,,,"
+    taken(row)
+    Tool.objects.update(notes="key on the wall; series: takes 5C; size: through 1-1/4")
+
+    assert only(planned(row)).verdict == "same"
+
+
+def test_a_piece_whose_capacities_are_not_in_the_sheet_comes_in_with_details_missing():
+    plan = taken("K-1,universal chuck,3 jaw,,8 in body,rack,,,,,holds 3/16 to 8")
+
+    tool = Tool.objects.get()
+    assert plan.report()["details_missing"] == 1
+    assert (tool.jaws, tool.outside_largest) == (3, None)
+    assert tool.notes == "holds 3/16 to 8; series: 3 jaw; size: 8 in body"
+
+
+def test_a_column_of_our_own_wins_over_the_words_of_the_shop():
+    taken("K-1,universal chuck,3 jaw,6", headings="Tag,Kind,Series,Jaws")
+
+    assert Tool.objects.get().jaws == 6
+
+
+def test_a_seat_that_is_made_by_the_sheet_changes_nothing_at_a_second_import():
+    headings = "Tag,Kind,Series,Mount"
+    rows = ("P-1,tool post holder,POST-B,", "P-2,tool post holder,,POST-B")
+    taken(*rows, headings=headings)
+
+    assert {outcome.verdict for outcome in planned(*rows, headings=headings).outcomes} == {"same"}
+
+
+def test_a_piece_that_remarks_call_cracked_comes_in_out_of_use_whatever_its_state(keeper):
+    imports.take(planned("C-1,collet,5C,,3/4,,good,.0004,2026-03-18,,cracked at a slot"), by=keeper)
+
+    tool = Tool.objects.get()
+    assert (tool.condition, tool.finding) == (Condition.DAMAGED, Finding.CRACKED)
+    assert (tool.tir, tool.inspected_on) == (parse(".0004"), date(2026, 3, 18))
+    assert [(look.finding, look.recorded_by) for look in tool.inspections.all()] == [("cracked", keeper)]
+
+
+def test_a_scrapped_piece_that_is_cracked_stays_scrapped():
+    taken("C-1,collet,5C,,3/4,,scrapped,,,,cracked")
+
+    assert Tool.objects.get().condition == Condition.SCRAPPED
+
+
+def test_a_finding_that_comes_with_a_later_sheet_takes_the_piece_out_of_use():
+    taken("C-1,collet,5C,,3/4,,good,.0004,2026-03-18,,")
+
+    taken("C-1,collet,5C,,3/4,,good,.0004,2026-03-18,,sprung")
+
+    tool = Tool.objects.get()
+    assert (tool.condition, tool.finding) == (Condition.DAMAGED, Finding.SPRUNG)
+    assert (tool.tir, tool.inspected_on) == (parse(".0004"), date(2026, 3, 18))
+
+
+def test_a_sheet_that_says_good_does_not_undo_a_finding():
+    taken("C-1,collet,5C,,3/4,,good,,,,sprung")
+
+    assert only(planned("C-1,collet,5C,,3/4,,good,,,,")).verdict == "same"
+
+
+def test_an_old_remark_does_not_undo_what_the_keeper_found_since():
+    row = "C-1,collet,5C,,3/4,,,,,,sprung"
+    taken(row)
+    Tool.objects.update(finding="", condition=Condition.GOOD)
+
+    assert only(planned(row)).verdict == "same"
+
+
+def test_a_formula_of_a_spreadsheet_is_refused_by_the_name_of_its_field():
+    book = openpyxl.Workbook()
+    book.active.append(["Tag", "Kind", "Series", "Size", "Drawer", "Owner"])
+    book.active.append(["C-1", "collet", "5C", "=5/8", "A1", "=A2"])
+    file = io.BytesIO()
+    book.save(file)
+
+    (row,) = imports.plan(sheets.read(file.getvalue(), name="crib.xlsx")).report()["refused"]
+
+    assert (row["line"], row["field"], row["read"]) == (2, "size", "=5/8")
+    assert "formula" in row["message"]
+    assert [(also["field"], also["read"]) for also in row["also"]] == [("notes", "=A2")]
+
+
+def test_what_changed_in_the_book_since_the_plan_is_seen_when_it_is_taken():
+    plan = planned("C-1,collet,5C,,3/4,A1,,,,,")
+    taken("C-1,collet,5C,,3/4,A1,,,,,")
+
+    assert figures(imports.take(plan, by=None))["unchanged"] == 1
+
+
+def test_a_sheet_is_taken_whole_or_not_at_all():
+    # Such a tag can only come in behind the forms; the database sees that it is the same.
+    factories.collet("1/2", tag="c-2")
+    plan = planned("C-1,collet,5C,,3/4,,,,,,", "C-2,collet,5C,,3/4,,,,,,")
+
+    with pytest.raises(SheetError, match="nothing was taken"):
+        imports.take(plan, by=None)
+
+    assert [tool.tag for tool in Tool.objects.all()] == ["c-2"]
+
+
+def test_refused_rows_go_out_with_their_reasons_and_come_back_without_them():
+    plan = planned("C-1,collet,5C,,three,A1,,,,,", "C-2,collet,5C,,3/4,,,,,,")
+
+    content = exports.refused(plan)
+    ((_, row),) = sheets.read(content, name="refused.csv").rows()
+    put_right = content.decode("utf-8-sig").replace("C-1,collet,5C,,three", "C-1,collet,5C,,3/8")
+    imports.take(imports.plan(sheets.read(put_right.encode(), name="refused.csv")), by=None)
+
+    assert row[0] == "C-1"
+    assert "“three” cannot be read" in row[-1]
+    assert Tool.objects.get().notes == ""

@@ -1,0 +1,110 @@
+"""The throw-away databases of a run, one for each size of crib, any of which can be laid open to the site."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+
+class InUse(Exception):
+    """A database of that name is there already and holds pieces, or is none of ours."""
+
+
+def addresses(sizes: list[int], folder: str) -> dict[int, str]:
+    """A DATABASE_URL for each size: beside the one that is given, never that one itself."""
+    given = os.environ.get("DATABASE_URL", "").strip() or f"sqlite:///{folder}/crib"
+    return {size: f"{given}_load_{size}" for size in sizes}
+
+
+@contextmanager
+def made(sizes: list[int]) -> Iterator[Cribs]:
+    """Databases filled with so many pieces each, and taken away at the end. Raises InUse."""
+    with tempfile.TemporaryDirectory(prefix="gripbook-load-") as folder:
+        cribs = Cribs(addresses(sizes, folder))
+        try:
+            cribs.make()
+            yield cribs
+        finally:
+            cribs.drop()
+
+
+class Cribs:
+    """Every crib has a connection of its own, so that they can take turns in one process."""
+
+    def __init__(self, urls: dict[int, str]) -> None:
+        self.urls = urls
+        self._connections = {}
+        self._ours = []
+
+    def make(self) -> None:
+        import invented
+
+        for pieces, url in self.urls.items():
+            self._make_empty(pieces, url)
+            self._ours.append(pieces)
+            self.open(pieces)
+            print(f"writing {pieces:,} pieces ...", file=sys.stderr)
+            invented.fill(pieces)
+            if url.startswith("postgres"):  # as its own autovacuum would soon
+                self._connections[pieces].cursor().execute("VACUUM ANALYZE")
+            self._connections[pieces].close()  # SQLite moves what was written from its log into the file
+
+    def open(self, pieces: int) -> None:
+        """Make this crib the one that the whole site reads."""
+        from django.db import connections
+
+        connections["default"] = self._connections[pieces]
+
+    def drop(self) -> None:
+        for pieces in self._ours:
+            self._connections[pieces].close()
+            entry = self._connections[pieces].settings_dict
+            if self.urls[pieces].startswith("postgres"):
+                _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}"')
+            else:
+                for ending in ("", "-wal", "-shm"):
+                    Path(f"{entry['NAME']}{ending}").unlink(missing_ok=True)
+
+    def _make_empty(self, pieces: int, url: str) -> None:
+        from django.db import connections
+        from django.db.utils import load_backend
+
+        from shop import environment
+
+        os.environ["DATABASE_URL"] = url
+        entry = connections.configure_settings({"default": environment.database(Path())})["default"]
+        self._connections[pieces] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
+        if not url.startswith("postgres"):
+            if Path(entry["NAME"]).exists():
+                raise InUse(f"{entry['NAME']} is there already; move it away or name another DATABASE_URL.")
+            return
+        if _run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{entry['NAME']}'"):
+            self._refuse_if_used(pieces)
+            _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}"')
+        _run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}"')
+
+    def _refuse_if_used(self, pieces: int) -> None:
+        connection = self._connections[pieces]
+        tables = connection.introspection.table_names()
+        with connection.cursor() as cursor:
+            is_bare = not tables
+            if "inventory_tool" in tables:
+                cursor.execute("SELECT 1 FROM inventory_tool LIMIT 1")
+                is_bare = cursor.fetchone() is None
+        connection.close()
+        if not is_bare:
+            name = connection.settings_dict["NAME"]
+            raise InUse(f"The database {name} holds pieces or foreign tables; drop it or name another DATABASE_URL.")
+
+
+def _run_on_server(entry: dict, statement: str) -> list:
+    import psycopg
+
+    where = {"host": entry["HOST"], "port": entry["PORT"], "user": entry["USER"], "password": entry["PASSWORD"]}
+    with psycopg.connect(dbname="postgres", autocommit=True, **where) as server:
+        cursor = server.execute(statement)
+        return cursor.fetchall() if cursor.description else []

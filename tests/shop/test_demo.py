@@ -1,0 +1,181 @@
+import stat
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from django.utils import timezone
+
+from inventory.lengths import parse
+from inventory.models import Finding, Kind, Lathe, Loan, Role, Size, Tool, User, Want
+from shop.demo import crib, people
+
+
+@pytest.fixture
+def folder(db, settings, tmp_path):
+    """Where the sign-ins are kept: a test's database is in memory, or on a server."""
+    settings.BASE_DIR = tmp_path
+    return tmp_path
+
+
+@pytest.fixture
+def demo(folder):
+    people.make()
+    crib.load(now=timezone.now())
+
+
+def held(series, shape="round"):
+    return set(
+        Size.objects.filter(series__code=series, shape=shape, tools__condition__in=["good", "worn"])
+        .filter(tools__missing_since=None)
+        .values_list("nominal", flat=True)
+    )
+
+
+def test_the_demo_crib_has_each_kind_of_piece_and_about_110(demo):
+    assert set(Tool.objects.values_list("kind", flat=True)) == set(Kind.values)
+    assert 105 <= Tool.objects.count() <= 125
+
+
+def test_loading_it_again_adds_nothing(demo):
+    before = list(Tool.objects.values_list("tag", "condition", "tir", "location"))
+
+    assert crib.load(now=timezone.now() + timedelta(days=30)) == 0
+    assert list(Tool.objects.values_list("tag", "condition", "tir", "location")) == before
+    assert (Lathe.objects.count(), Loan.objects.count(), Want.objects.count()) == (2, 2, 1)
+
+
+def test_a_piece_that_a_person_edited_or_retired_stays_so(demo):
+    edited, retired = Tool.objects.get(tag="C-0011"), Tool.objects.get(tag="C-0009")
+    edited.notes, retired.retired_at = "Ours now.", timezone.now()
+    edited.save()
+    retired.save()
+
+    crib.load(now=timezone.now())
+
+    assert Tool.objects.get(tag="C-0011").notes == "Ours now."
+    assert Tool.objects.get(tag="C-0009").retired_at is not None
+
+
+def test_a_piece_that_a_person_tagged_anew_does_not_come_back(demo):
+    piece = Tool.objects.get(tag="C-0011")
+    piece.tag = "OURS-1"
+    piece.save()
+
+    assert crib.load(now=timezone.now()) == 0
+
+
+def test_a_piece_that_was_in_the_book_before_the_demo_is_left_as_it_was(folder):
+    Tool.objects.create(tag="K-0081", kind=Kind.FACEPLATE, notes="from a sheet")
+    people.make()
+
+    crib.load(now=timezone.now())
+
+    piece = Tool.objects.get(tag="K-0081")
+    assert (piece.kind, piece.notes, piece.mounted_on) == (Kind.FACEPLATE, "from a sheet", None)
+
+
+def test_a_returned_piece_is_not_lent_again(demo):
+    Loan.objects.open().update(returned_at=timezone.now())
+
+    crib.load(now=timezone.now())
+
+    assert not Loan.objects.open().exists()
+
+
+def test_the_ladder_of_5c_has_its_gaps(demo):
+    inch = held("5C")
+
+    assert parse("3/4") in inch
+    assert not inch & {parse("7/16"), parse("13/16"), parse("15/16")}
+    assert not held("ER32") & {parse("9 mm"), parse("15 mm"), parse("17 mm")}
+
+
+def test_the_bell_mouthed_collet_is_out_of_use_and_its_readings_show_a_trend(demo):
+    piece = Tool.objects.get(tag="C-0024")
+    readings = [look.tir for look in piece.inspections.order_by("taken_on")]
+
+    assert (piece.finding, piece.condition) == (Finding.BELL_MOUTHED, "damaged")
+    assert readings == sorted(readings)
+    assert len(readings) == 4
+
+
+def test_every_state_that_a_list_tells_is_there(demo):
+    today = timezone.now().date()
+
+    assert Tool.objects.details_missing().exists()
+    assert Tool.objects.filter(missing_since__isnull=False).exists()
+    assert Loan.objects.open().filter(borrower__username="machinist").exists()
+    assert Loan.objects.open().filter(due_on__lt=today).exists()
+    assert Lathe.objects.filter(mounted__isnull=False).count() == 2
+
+
+def test_only_the_chain_of_lathe_1_has_its_drawbar(demo):
+    assert [bar.mounts_in.code for bar in Tool.objects.filter(kind=Kind.DRAWBAR)] == ["MT5"]
+
+
+def test_days_are_counted_back_from_the_day_of_loading(folder):
+    people.make()
+    now = datetime(2031, 5, 20, 12, tzinfo=UTC)
+
+    crib.load(now=now)
+
+    seen = Tool.objects.exclude(inspected_on=None).values_list("inspected_on", flat=True)
+    assert min(seen) >= now.date() - timedelta(days=400)
+    assert max(seen) == now.date() - timedelta(days=20)
+
+
+def test_each_role_has_one_sign_in_that_opens(folder):
+    sign_ins = people.make()
+
+    assert [sign_in.name for sign_in in sign_ins] == Role.values
+    for sign_in in sign_ins:
+        user = User.objects.get(username=sign_in.name)
+        assert user.role == sign_in.name
+        assert user.check_password(sign_in.password)
+
+
+def test_the_passwords_differ_and_only_their_owner_can_read_the_file(folder):
+    passwords = {sign_in.password for sign_in in people.make()}
+
+    assert len(passwords) == 4
+    assert stat.S_IMODE((folder / "demo-sign-ins.txt").stat().st_mode) == 0o600
+
+
+def test_a_file_that_was_open_to_others_is_closed(folder):
+    (folder / "demo-sign-ins.txt").touch(0o644)
+
+    people.make()
+
+    assert stat.S_IMODE((folder / "demo-sign-ins.txt").stat().st_mode) == 0o600
+
+
+def test_the_sign_ins_are_the_same_at_every_run(folder):
+    assert people.make() == people.make()
+
+
+def test_a_password_that_its_owner_changed_is_neither_told_nor_changed_back(folder):
+    people.make()
+    keeper = User.objects.get(username="keeper")
+    keeper.set_password("my-own-4714-password")
+    keeper.save()
+
+    told = {sign_in.name: sign_in.password for sign_in in people.make()}
+
+    assert told["keeper"] is None
+    assert told["machinist"]
+    assert User.objects.get(username="keeper").check_password("my-own-4714-password")
+
+
+def test_a_user_who_was_there_before_the_demo_keeps_role_and_password(folder):
+    User.objects.create_user("keeper", password="my-own-4714-password", role="machinist")
+
+    told = {sign_in.name: sign_in.password for sign_in in people.make()}
+
+    assert told["keeper"] is None
+    assert User.objects.get(username="keeper").role == "machinist"
+
+
+def test_a_user_whose_sign_in_is_closed_is_not_told_as_open(folder):
+    people.make()
+    User.objects.filter(username="purchasing").update(is_active=False)
+
+    assert {sign_in.name: sign_in.password for sign_in in people.make()}["purchasing"] is None

@@ -1,0 +1,154 @@
+"""Who gets in, and what is said to who does not."""
+
+import base64
+import hashlib
+import re
+
+import pytest
+from django.conf import settings
+from django.test import Client
+from django.urls import URLResolver, get_resolver, reverse
+
+from tests import factories
+
+OPEN_DOORS = {"/health", "/sign-in/", "/admin/login/"}
+SAMPLES = {"int": "1", "slug": "a", "str": "a", "uuid": "00000000-0000-0000-0000-000000000000", "path": "a"}
+
+
+def every_path(resolver=None, before="/"):
+    """The path of each pattern, with something put in for what varies."""
+    for pattern in (resolver or get_resolver()).url_patterns:
+        path = before + _filled_in(str(pattern.pattern))
+        if isinstance(pattern, URLResolver):
+            yield from every_path(pattern, path)
+        else:
+            yield path
+
+
+def _filled_in(route):
+    route = re.sub(r"\(\?P<url>\.\*\)\$", "", route)
+    route = re.sub(r"\(\?P<\w+>[^)]*\)", "a", route).strip("^$")
+    return re.sub(r"<(?:(\w+):)?\w+>", lambda found: SAMPLES.get(found[1] or "str", "a"), route)
+
+
+def tried(name, password, client=None):
+    return (client or Client()).post(reverse("sign_in"), {"username": name, "password": password})
+
+
+@pytest.fixture
+def mill_hand(db):
+    return factories.user("machinist", name="mill-hand", password="right-4711-password")
+
+
+def test_every_page_but_the_open_doors_asks_to_sign_in_first(client, db):
+    let_in = {}
+    for path in every_path():
+        answer = client.get(path)
+        sent_away = answer.status_code == 302 and answer["Location"].startswith(("/sign-in/", "/admin/login/"))
+        refused_as_json = answer.status_code == 401 and answer["Content-Type"] == "application/json"
+        if not sent_away and not refused_as_json:
+            let_in[path] = answer.status_code
+
+    assert let_in.keys() <= OPEN_DOORS
+    assert "/sign-in/" in let_in
+
+
+def test_signing_out_is_no_link_that_a_page_could_follow(client_of):
+    assert client_of("machinist").get(reverse("sign_out")).status_code == 405
+
+
+def test_the_right_password_lets_in_and_the_device_stays_signed_in_for_90_days(mill_hand):
+    client = Client()
+
+    answer = tried("mill-hand", "right-4711-password", client)
+
+    assert answer["Location"] == reverse("find")
+    assert client.cookies[settings.SESSION_COOKIE_NAME]["max-age"] == 90 * 24 * 60 * 60
+    assert client.cookies[settings.SESSION_COOKIE_NAME]["httponly"]
+
+
+def test_signing_in_leads_to_the_page_that_was_asked_for(mill_hand):
+    answer = Client().post(
+        reverse("sign_in"), {"username": "mill-hand", "password": "right-4711-password", "next": "/t/C-0011"}
+    )
+
+    assert answer["Location"] == "/t/C-0011"
+
+
+def test_signing_in_never_leads_to_another_site(mill_hand):
+    answer = Client().post(
+        reverse("sign_in"),
+        {"username": "mill-hand", "password": "right-4711-password", "next": "https://example.com/"},
+    )
+
+    assert answer["Location"] == reverse("find")
+
+
+def test_a_wrong_password_is_told_in_words_and_the_name_stays_in_its_field(mill_hand):
+    page = tried("mill-hand", "wrong").content.decode()
+
+    assert "That name and password do not go together." in page
+    assert 'value="mill-hand"' in page
+
+
+def test_the_sixth_wrong_password_locks_the_name_and_says_for_how_long(mill_hand):
+    answers = [tried("mill-hand", f"wrong {number}") for number in range(6)]
+
+    assert [answer.status_code for answer in answers] == [200] * 5 + [429]
+    assert "15 minutes" in answers[-1].content.decode()
+
+
+def test_a_locked_name_does_not_open_with_the_right_password(mill_hand):
+    for number in range(6):
+        tried("mill-hand", f"wrong {number}")
+
+    assert tried("mill-hand", "right-4711-password").status_code == 429
+
+
+def test_a_locked_name_locks_nobody_else_out(mill_hand):
+    factories.user("keeper", name="crib-hand", password="right-4712-password")
+    for number in range(6):
+        tried("mill-hand", f"wrong {number}")
+
+    assert tried("crib-hand", "right-4712-password").status_code == 302
+
+
+def test_the_administration_has_no_door_of_its_own(client, db):
+    assert client.get("/admin/login/?next=/admin/")["Location"] == "/sign-in/?next=/admin/"
+
+
+@pytest.mark.parametrize(("role", "status"), [("machinist", 302), ("keeper", 302), ("administrator", 200)])
+def test_only_an_administrator_administers(client_of, role, status):
+    assert client_of(role).get("/admin/").status_code == status
+
+
+def test_the_policy_lets_no_inline_script_or_foreign_file_run(client, db):
+    policy = client.get(reverse("sign_in"))["Content-Security-Policy"]
+
+    assert "unsafe" not in policy
+    assert "default-src 'none'" in policy
+    assert "script-src 'self'" in policy
+
+
+def test_the_page_s_own_stylesheet_is_the_one_that_the_policy_lets_pass(client, db):
+    answer = client.get(reverse("sign_in"))
+    css = re.search(r"<style>(.*?)</style>", answer.content.decode(), re.DOTALL)[1]
+
+    # Content Security Policy Level 3, "hash-source": base64 of the SHA-256 of the element's text.
+    digest = base64.b64encode(hashlib.sha256(css.encode()).digest()).decode()
+    assert f"'sha256-{digest}'" in answer["Content-Security-Policy"]
+
+
+def test_a_changed_password_keeps_this_device_in_and_puts_the_others_out(mill_hand):
+    here, elsewhere = Client(), Client()
+    for device in (here, elsewhere):
+        tried("mill-hand", "right-4711-password", device)
+    new = "another-4713-password"
+
+    here.post(
+        reverse("password"),
+        {"old_password": "right-4711-password", "new_password1": new, "new_password2": new},
+    )
+
+    assert here.get(reverse("password")).status_code == 200
+    assert elsewhere.get(reverse("password")).status_code == 302

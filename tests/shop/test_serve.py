@@ -1,0 +1,176 @@
+import io
+import os
+import re
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from shop import network, serving
+
+MANAGE = Path(__file__).resolve().parents[2] / "manage.py"
+
+
+def environment_with(folder):
+    return {
+        **os.environ,
+        "DATABASE_URL": f"sqlite:///{folder}/book.sqlite3",
+        "PYTHONUNBUFFERED": "",
+        "PUBLIC_URL": "",
+    }
+
+
+def free_port():
+    with closing(socket.create_server(("127.0.0.1", 0))) as taken:
+        return taken.getsockname()[1]
+
+
+@contextmanager
+def started(folder, *arguments, **variables):
+    """manage.py at work, until the test has seen enough."""
+    process = subprocess.Popen(
+        [sys.executable, MANAGE, *arguments],
+        env={**environment_with(folder), **variables},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    try:
+        yield process
+    finally:
+        process.terminate()
+        process.wait()
+        process.stdout.close()
+
+
+def fetched(port, path, **headers):
+    """The answer, once there is somebody to give one."""
+    request = urllib.request.Request(f"http://127.0.0.1:{port}{path}", headers=headers)
+    for _ in range(200):
+        try:
+            with urllib.request.urlopen(request, timeout=10) as answer:
+                return answer.status, answer.read().decode()
+        except urllib.error.HTTPError as refused:
+            with refused:
+                return refused.code, refused.headers.get("Location", "")
+        except OSError:
+            time.sleep(0.1)
+    raise AssertionError("nobody answered")
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "-1", "http", "80.5", ""])
+def test_a_port_that_is_none_is_refused_with_what_was_read(port):
+    with pytest.raises(CommandError, match="--port is .* accepts a whole number from 1 to 65535") as told:
+        call_command("serve", port=port)
+
+    assert told.value.returncode == 2
+
+
+def test_a_port_in_use_is_told_in_a_sentence():
+    with closing(socket.create_server(("127.0.0.1", 0))) as taken:
+        port = taken.getsockname()[1]
+
+        with pytest.raises(CommandError, match=f"Port {port} is in use") as told:
+            serving.listen("127.0.0.1", port)
+
+    assert told.value.returncode == 1
+
+
+@pytest.mark.parametrize("host", ["no such host", "192.0.2.200"])
+def test_an_address_that_is_not_this_machine_s_is_told_in_a_sentence(host):
+    with pytest.raises(CommandError, match=f"--host is “{host}”") as told:
+        serving.listen(host, 8000)
+
+    assert told.value.returncode == 2
+
+
+def test_the_address_is_this_machine_s_on_the_shop_s_network(settings):
+    settings.PUBLIC_URL = None
+
+    assert serving.address_of("0.0.0.0", 8000) == f"http://{network.local_address()}:8000"
+    assert serving.address_of("crib.local", 8001) == "http://crib.local:8001"
+    assert serving.address_of("fd00::7", 8000) == "http://[fd00::7]:8000"
+
+
+def test_a_fixed_address_is_told_as_it_is(settings):
+    settings.PUBLIC_URL = "https://crib.example"
+
+    assert serving.address_of("0.0.0.0", 8000) == "https://crib.example"
+
+
+def test_a_terminal_that_cannot_draw_the_code_is_spared_it():
+    plain = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
+
+    serving.draw("http://crib.local:8000", plain)
+    plain.flush()
+
+    assert plain.buffer.getvalue() == b""
+
+
+def test_a_terminal_that_can_is_given_a_code_of_equal_lines():
+    wide = io.TextIOWrapper(io.BytesIO(), encoding="utf-8")
+
+    serving.draw("http://crib.local:8000", wide)
+    wide.flush()
+
+    lines = wide.buffer.getvalue().decode().splitlines()
+    # A version 2 code has 25 modules (ISO/IEC 18004, table 1), and two of quiet zone on each side.
+    assert {len(line) for line in lines} == {25 + 4}
+    assert len(lines) == 15
+
+
+def test_a_book_that_is_not_up_to_date_is_not_served(tmp_path):
+    run = subprocess.run(
+        [sys.executable, MANAGE, "serve"], env=environment_with(tmp_path), capture_output=True, text=True
+    )
+
+    assert run.returncode == 1
+    assert "run manage.py migrate" in run.stderr
+    assert "Traceback" not in run.stderr
+
+
+def test_the_demo_serves_its_sign_ins_address_and_pages_from_nothing(tmp_path):
+    port = free_port()
+    with started(tmp_path, "demo", "--port", str(port), "--host", "127.0.0.1") as demo:
+        status, page = fetched(port, "/sign-in/")
+        health = fetched(port, "/health")
+        demo.terminate()
+        printed = demo.stdout.read()
+
+    assert (status, health) == (200, (200, "ok"))
+    assert "<form" in page
+    assert f"http://127.0.0.1:{port}" in printed
+    assert re.search(r"machinist +\w+-\d{4}-\w+-\d{4}", printed)
+    assert "█" in printed
+    assert "Warning" not in printed
+
+
+def test_behind_a_proxy_that_speaks_tls_nothing_is_redirected_in_circles(tmp_path):
+    call = [sys.executable, MANAGE, "demo", "--no-serve"]
+    subprocess.run(call, env=environment_with(tmp_path), check=True, capture_output=True)
+    port = free_port()
+    with started(tmp_path, "serve", "--port", str(port), "--host", "127.0.0.1", HTTPS="on"):
+        by_proxy = fetched(port, "/health", **{"X-Forwarded-Proto": "https"})
+        style = fetched(port, "/static/admin/css/base.css", **{"X-Forwarded-Proto": "https"})
+        from_this_machine = fetched(port, "/health")
+
+    assert by_proxy == from_this_machine == (200, "ok")
+    assert style[0] == 200
+
+
+@pytest.mark.parametrize("command", ["serve", "demo"])
+def test_a_database_that_cannot_be_reached_is_told_in_a_sentence(tmp_path, command):
+    nobody = {"DATABASE_URL": f"postgres://a:b@127.0.0.1:{free_port()}/book", "SECRET_KEY": "x" * 50}
+    call = [sys.executable, MANAGE, command, "--port", str(free_port()), "--host", "127.0.0.1"]
+
+    run = subprocess.run(call, env={**environment_with(tmp_path), **nobody}, capture_output=True, text=True)
+
+    assert run.returncode == 1
+    assert "The database cannot be reached" in run.stderr
+    assert "Traceback" not in run.stderr

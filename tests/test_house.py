@@ -1,0 +1,138 @@
+"""The promises of the house: a core without the framework, one direction, and no float that decides a fit."""
+
+import ast
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HOUSE = Path(__file__).resolve().parent.parent
+ROOMS = ("shop", "fitfinder", "inventory")
+MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
+NOT_PURE = {"crib", "questions", "forms", "views", "urls", "apps", "management"}
+WITHOUT_FLOATS = (
+    "fitfinder/verdicts.py",
+    "fitfinder/stock.py",
+    "inventory/lengths.py",
+    "inventory/clamping.py",
+)
+
+IMPORT_WITHOUT_DJANGO = """
+import importlib, json, sys
+
+class Blocker:
+    def find_spec(self, name, path=None, target=None):
+        if name.partition(".")[0] == "django":
+            raise ImportError("Django is out of reach")
+
+sys.meta_path.insert(0, Blocker())
+sys.path.insert(0, sys.argv[1])
+failures = {}
+for name in sys.argv[2:]:
+    try:
+        importlib.import_module(name)
+    except Exception as error:
+        failures[name] = repr(error)
+print(json.dumps(failures))
+"""
+
+
+def source_files(room: str) -> list[Path]:
+    return sorted((HOUSE / room).rglob("*.py"))
+
+
+def pure_files() -> list[Path]:
+    core = [HOUSE / "inventory" / f"{name}.py" for name in ("lengths", "masses", "clamping", "wear")]
+    core += source_files("inventory/reference")
+    core += [file for file in source_files("fitfinder") if not NOT_PURE & set(dotted(file).split("."))]
+    return [file for file in core if file.exists()]
+
+
+def dotted(file: Path) -> str:
+    return ".".join(file.relative_to(HOUSE).with_suffix("").parts).removesuffix(".__init__")
+
+
+def imported_by(source: str) -> set[str]:
+    """The modules that a source imports anywhere, also inside its functions."""
+    names = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.level == 0:
+            names |= {node.module} | {f"{node.module}.{alias.name}" for alias in node.names}
+    return names
+
+
+def floats_in(source: str) -> list[int]:
+    """The lines on which a float stands or is made by name."""
+    return [
+        node.lineno
+        for node in ast.walk(ast.parse(source))
+        if (isinstance(node, ast.Constant) and isinstance(node.value, float))
+        or (isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "float")
+    ]
+
+
+def failures_without_django(modules: list[str]) -> dict[str, str]:
+    run = subprocess.run(
+        [sys.executable, "-c", IMPORT_WITHOUT_DJANGO, str(HOUSE), *modules],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return json.loads(run.stdout)
+
+
+def test_the_pure_core_imports_with_django_out_of_reach():
+    modules = [dotted(file) for file in pure_files()]
+
+    assert {"inventory.lengths", "inventory.masses"} <= set(modules)
+    assert failures_without_django(modules) == {}
+
+
+def test_django_is_really_out_of_reach_in_that_check():
+    assert "out of reach" in failures_without_django(["shop.environment"])["shop.environment"]
+
+
+@pytest.mark.parametrize("file", pure_files(), ids=dotted)
+def test_a_pure_module_names_neither_django_nor_a_model(file):
+    forbidden = {
+        name
+        for name in imported_by(file.read_text())
+        if name.partition(".")[0] == "django" or name.startswith("inventory.models")
+    }
+
+    assert forbidden == set()
+
+
+@pytest.mark.parametrize("room", MAY_NOT_IMPORT)
+def test_dependencies_run_from_shop_to_fitfinder_to_inventory(room):
+    against_the_flow = {
+        f"{dotted(file)} imports {name}"
+        for file in source_files(room)
+        for name in imported_by(file.read_text())
+        if name.partition(".")[0] in MAY_NOT_IMPORT[room]
+    }
+
+    assert source_files(room)
+    assert against_the_flow == set()
+
+
+@pytest.mark.parametrize("path", WITHOUT_FLOATS)
+def test_no_float_stands_where_a_fit_is_decided(path):
+    assert floats_in((HOUSE / path).read_text()) == []
+
+
+def test_the_checks_of_the_house_see_what_they_look_for():
+    source = "def f():\n    from shop import network\n    import django.db\n    return float('1') + 0.5\n"
+
+    assert imported_by(source) == {"shop", "shop.network", "django.db"}
+    assert floats_in(source) == [4, 4]
+
+
+def test_only_the_three_rooms_hold_the_product():
+    rooms = {file.parent.name for file in HOUSE.glob("*/__init__.py")}
+
+    assert rooms == set(ROOMS)
