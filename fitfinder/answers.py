@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache, partial
 
 from fitfinder import cautions, centers, gaps, methods, ranking, verdicts
 from fitfinder.cautions import Caution
@@ -16,6 +18,8 @@ from fitfinder.verdicts import Verdict
 from inventory.lengths import Length, nominal
 
 MOST_LEFT_OUT = 10
+Ways = Callable[[str], list[Chain] | Missing]
+"""From a seat to the ways to it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,17 +90,20 @@ class Answer:
 
 def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> Answer:
     """What of the crib holds the stock, best first; what to do where nothing does."""
-    grips, left_out = _collet_grips(stock, crib, crib.collets, asked_tir)
+    # Many pieces share a seat, and the ways to it are the same for all of them.
+    ways = cache(partial(chains_to, rig=crib.rig, lathes=crib.lathes))
+    grips, left_out = _collet_grips(stock, crib, ways, asked_tir)
     shortlist, more = ranking.shortlist(grips)
+    shortlist = _careful(shortlist, crib)
     dialled = _fallbacks(stock, crib, asked_tir)
     blanks = [] if grips else gaps.fitting_blanks(stock, crib.rig, crib.series)
-    blanks = [piece for piece in blanks if not isinstance(_ways(piece.mounts_in.code, crib), Missing)]
+    blanks = [piece for piece in blanks if not isinstance(ways(piece.mounts_in.code), Missing)]
     verdict = _verdict(shortlist, blanks, dialled)
     if not shortlist:
         left_out += _chucks_left_out(stock, crib)
     shown = tuple(_lead(stock, shortlist, dialled, asked_tir)) if shortlist else tuple(dialled)
     held = verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)
-    gap = None if held else gaps.find_gap(stock, crib.series, _seats_here(crib), left_out, blanks)
+    gap = None if held else gaps.find_gap(stock, crib.series, _seats_here(crib, ways), left_out, blanks)
     draft = Answer(
         stock=stock,
         asked_tir=asked_tir,
@@ -106,8 +113,8 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
         more=more + crib.further if grips else 0,
         left_out=tuple(left_out[:MOST_LEFT_OUT]),
         details_missing=sum(1 for piece in crib.rig if piece.lacks and piece.is_usable),
-        make_dos=tuple(_make_dos(stock, crib, asked_tir)),
-        nearest=tuple(_nearest(stock, crib)) if not held else (),
+        make_dos=tuple(_make_dos(stock, crib, ways, asked_tir)),
+        nearest=tuple(_nearest(stock, crib, ways)) if not held else (),
         gap=gap,
         cautions=(*_answer_cautions(shown), cautions.DEFER),
         blanks=tuple(blanks),
@@ -122,31 +129,32 @@ def _careful(grips, crib: CribNow) -> list[Grip]:
     return [replace(grip, cautions=cautions.for_grip(grip, rig=crib.rig)) for grip in grips]
 
 
-def _ways(seat: str, crib: CribNow) -> list[Chain] | Missing:
-    return chains_to(seat, rig=crib.rig, lathes=crib.lathes)
-
-
-def _collet_grips(stock, crib, collets, asked) -> tuple[list[Grip], list[LeftOut]]:
+def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
-    ways: dict[str, list[Chain] | Missing] = {}
+    best = cache(lambda seat: ranking.best_chain(ways(seat)))
     grips, left_out = [], []
-    for piece in collets:
+    for piece in crib.collets:
         if verdicts.judge(stock.band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
             continue
-        seat = piece.size.seat
-        if seat not in ways:
-            ways[seat] = _ways(seat, crib)
-        if piece.why_not or isinstance(ways[seat], Missing):
-            why = piece.why_not or ways[seat].why
+        chains = ways(piece.size.seat)
+        if piece.why_not or isinstance(chains, Missing):
+            why = piece.why_not or chains.why
             left_out.append(_left_out(piece, why, lacks_link=not piece.why_not))
             continue
-        fitting = [chain for chain in ways[seat] if _may_be_on(piece, chain)]
+        fitting = _ways_of(piece, chains, best)
         if not fitting:
             left_out.append(_left_out(piece, "mounted on another lathe"))
             continue
         grips.append(ranking.best_way(collet_grip(stock, piece, chain, asked=asked) for chain in fitting))
     left_out.sort(key=lambda item: (item.nominal, item.tag))
-    return _careful(_ranked(stock, grips, asked), crib), left_out
+    return _ranked(stock, grips, asked), left_out
+
+
+def _ways_of(piece: Piece, chains: list[Chain], best: Callable[[str], Chain]) -> list[Chain]:
+    """The chains that come into question for this piece: for most pieces of a seat the same one is the best."""
+    if piece.mounted_on is None and piece.tir_in_holder is None and piece.tir_on_lathe is None:
+        return [best(piece.size.seat)]
+    return [chain for chain in chains if _may_be_on(piece, chain)]
 
 
 def _may_be_on(piece: Piece, chain: Chain) -> bool:
@@ -242,25 +250,25 @@ def _quicker(grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> 
     )
 
 
-def _seats_here(crib: CribNow) -> frozenset[str]:
+def _seats_here(crib: CribNow, ways: Ways) -> frozenset[str]:
     """Series seats that a lathe in question can take with what is here."""
     seats = {entry.seat for entry in crib.series}
-    return frozenset(seat for seat in seats if not isinstance(_ways(seat, crib), Missing))
+    return frozenset(seat for seat in seats if not isinstance(ways(seat), Missing))
 
 
-def _make_dos(stock: Stock, crib: CribNow, asked: Length | None) -> list[Grip]:
+def _make_dos(stock: Stock, crib: CribNow, ways: Ways, asked: Length | None) -> list[Grip]:
     grips = []
     for piece in crib.corner_collets:
-        ways = _ways(piece.size.seat, crib)
-        if not piece.is_usable or isinstance(ways, Missing):
+        chains = ways(piece.size.seat)
+        if not piece.is_usable or isinstance(chains, Missing):
             continue
-        found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in ways]
+        found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in chains]
         found = [grip for grip in found if grip.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)]
         grips += _ranked(stock, found, asked)[:1]
     return _careful(_ranked(stock, grips, asked)[:3], crib)
 
 
-def _nearest(stock: Stock, crib: CribNow) -> list[Nearest]:
+def _nearest(stock: Stock, crib: CribNow, ways: Ways) -> list[Nearest]:
     found = [
         Nearest(
             tag=piece.tag,
@@ -269,7 +277,7 @@ def _nearest(stock: Stock, crib: CribNow) -> list[Nearest]:
             misses_by=verdicts.misses_by(stock.band, piece.size.reach),
         )
         for piece in crib.nearest
-        if not isinstance(_ways(piece.size.seat, crib), Missing)
+        if not isinstance(ways(piece.size.seat), Missing)
     ]
     return sorted((near for near in found if near.misses_by.nm), key=lambda near: (abs(near.misses_by), near.tag))
 

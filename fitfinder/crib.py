@@ -1,7 +1,6 @@
 """The only module that turns rows into the plain objects the core takes.
 
-Sizes are chosen first, then the best few pieces of each are sought through an index with a LIMIT, so the cost of a
-question does not grow with the crib. The SQL is written once and is the same on SQLite and PostgreSQL.
+The SQL is in `crib_sql.py`.
 """
 
 from __future__ import annotations
@@ -10,6 +9,7 @@ from datetime import date
 
 from django.db import connection
 
+from fitfinder.crib_sql import COUNT_SQL, LATHES_SQL, RIG_SQL, collets_sql, corners_sql
 from fitfinder.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
 from fitfinder.ranking import MOST_PIECES, MOST_SIZES
 from fitfinder.stock import Band, Stock, across_corners
@@ -18,86 +18,14 @@ from inventory.lengths import Length
 from inventory.models import Kind, SeriesShape
 from inventory.models.tools import NEEDED_DETAILS, Tool
 
-_SIZE_COLUMNS = """
-    s.id, ser.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom, s.edge_top,
-    s.true_from, s.true_to, s.typical_tir, fig.passes
-"""
-_PIECE_COLUMNS = """
-    t.id, t.tag, t.kind, t.condition, loc.name, t.tir,
-    rd.in_holder_id, rd.on_lathe_id, t.mounted_on_id, t.missing_since,
-    t.finding, loan.borrower_id, COALESCE(NULLIF(who.first_name, ''), who.username)
-"""
-_JOINS = """
-    JOIN inventory_series ser ON ser.id = s.series_id
-    JOIN inventory_seat seat ON seat.id = ser.seat_id
-    JOIN inventory_seriesshape fig ON fig.series_id = s.series_id AND fig.shape = s.shape
-"""
-_PIECE_JOINS = """
-    LEFT JOIN inventory_location loc ON loc.id = t.location_id
-    LEFT JOIN inventory_inspection rd ON rd.id = t.reading_id
-    LEFT JOIN inventory_loan loan ON loan.tool_id = t.id AND loan.returned_at IS NULL
-    LEFT JOIN inventory_user who ON who.id = loan.borrower_id
-"""
-_IN_SERVICE = "p.condition IN ('good', 'worn') AND p.missing_since IS NULL AND p.retired_at IS NULL"
-_NOT_OUT = """NOT EXISTS (SELECT 1 FROM inventory_loan l
-    WHERE l.tool_id = p.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s)"""
-_OVERLAPS = "s.shape = %(shape)s AND s.clamps_from <= %(largest)s AND s.clamps_to >= %(smallest)s"
-_BEST = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT}
-    ORDER BY p.condition, p.tir NULLS LAST, p.tag LIMIT {MOST_PIECES + 1}"""
-_TRUEST = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT}
-    ORDER BY p.tir NULLS LAST, p.tag LIMIT {MOST_PIECES}"""
-_MOUNTED = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND p.mounted_on_id IS NOT NULL
-    AND {_IN_SERVICE} AND {_NOT_OUT} LIMIT {MOST_PIECES}"""
-_OUT_OF_USE = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND p.retired_at IS NULL
-    AND (p.condition IN ('damaged', 'scrapped') OR p.missing_since IS NOT NULL) LIMIT {MOST_PIECES}"""
-_OUT = f"""SELECT p.id FROM inventory_loan l JOIN inventory_tool p ON p.id = l.tool_id
-    WHERE l.returned_at IS NULL AND p.size_id = s.id AND l.borrower_id <> %(asker)s AND {_IN_SERVICE}
-    LIMIT {MOST_PIECES}"""
 
-
-def _pieces_of_sizes(where: str, *picks: str) -> str:
-    return " UNION ".join(
-        f"SELECT {_SIZE_COLUMNS}, {_PIECE_COLUMNS} FROM inventory_size s {_JOINS} "
-        f"JOIN inventory_tool t ON t.id IN ({pick}) {_PIECE_JOINS} WHERE {where}"
-        for pick in picks
-    )
-
-
-_HAS_ONE = f"EXISTS (SELECT 1 FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT})"
-_ONE = _BEST.replace(f"LIMIT {MOST_PIECES + 1}", "LIMIT 1")
-# Walked outward from the stock along the index and stopped after a few: ordered by where a range begins.
-_NEAREST = f"""s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
-    AND s.clamps_from < %(smallest)s AND s.clamps_to < %(smallest)s AND {_HAS_ONE}
-    ORDER BY s.clamps_from DESC LIMIT 3) below)
-    OR s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
-    AND s.clamps_from > %(largest)s AND {_HAS_ONE} ORDER BY s.clamps_from LIMIT 3) above)"""
-COLLETS_SQL = " UNION ".join(
-    (_pieces_of_sizes(_OVERLAPS, _BEST, _TRUEST, _MOUNTED, _OUT_OF_USE, _OUT), _pieces_of_sizes(_NEAREST, _ONE))
-)
-CORNERS_SQL = _pieces_of_sizes(_OVERLAPS, _BEST)
-COUNT_SQL = f"""SELECT COUNT(*) FROM inventory_size s JOIN inventory_tool p ON p.size_id = s.id
-    WHERE {_OVERLAPS} AND {_IN_SERVICE} AND {_NOT_OUT}"""
-RIG_SQL = f"""SELECT {_PIECE_COLUMNS}, mi.code, mi.family, ofs.code, t.through, t.is_solid, t.pilot, t.jaws,
-    t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.max_rpm, t.weight_ug
-    FROM inventory_tool t {_PIECE_JOINS}
-    LEFT JOIN inventory_seat mi ON mi.id = t.mounts_in_id
-    LEFT JOIN inventory_seat ofs ON ofs.id = t.offers_id
-    WHERE t.retired_at IS NULL AND t.kind <> 'collet' AND t.size_id IS NULL ORDER BY t.condition, t.tag"""
-LATHES_SQL = """SELECT l.id, l.name, n.code, n.family, h.code, h.family, k.code, k.family, l.spindle_bore, l.nose_tir
-    FROM inventory_lathe l
-    LEFT JOIN inventory_seat n ON n.id = l.nose_id
-    LEFT JOIN inventory_seat h ON h.id = l.headstock_taper_id
-    LEFT JOIN inventory_seat k ON k.id = l.tailstock_taper_id
-    WHERE l.retired_at IS NULL AND (%(lathe)s = '' OR UPPER(l.name) = UPPER(%(lathe)s)) ORDER BY l.name"""
-
-
-def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> CribNow:
+def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, is_tir_asked: bool = False) -> CribNow:
     """What is on hand for this stock, without the series' ladders, which only a gap asks for.
 
     A piece that is out to the asker counts as here.
     """
     asked = _parameters(stock.shape, stock.band, asker_id)
-    collets = _distinct(_rows(COLLETS_SQL, asked), asker_id)
+    collets = _distinct(_rows(collets_sql(connection.vendor, truest=is_tir_asked), asked), asker_id)
     near = [piece for piece in collets if _is_beside(stock.band, piece.size.reach)]
     collets = [piece for piece in collets if piece not in near]
     return CribNow(
@@ -178,7 +106,7 @@ def _corner_collets(stock: Stock, asker_id: int | None) -> list[Piece]:
     if stock.shape == "round":
         return []
     corners = Band(across_corners(stock.shape, stock.band.smallest), across_corners(stock.shape, stock.band.largest))
-    return _distinct(_rows(CORNERS_SQL, _parameters("round", corners, asker_id)), asker_id)
+    return _distinct(_rows(corners_sql(connection.vendor), _parameters("round", corners, asker_id)), asker_id)
 
 
 def _further(asked: dict, here: list[Piece]) -> int:

@@ -70,21 +70,27 @@ class Grip:
             seats = [seat.code for seat in (lathe.nose,) if seat]
             name = f"{lathe.name} nose{f', {seats[0]}' if seats else ''}"
             nose = parts.get(f"{lathe.name} nose")
-            steps.append(Step(name, "", _truth(nose) if nose else "does not count"))
+            steps.append(Step(name, "", _truth(nose) if nose else self._uncounted))
         for piece in (*self.chain.links, self.piece):
             place = f"on {lathe.name}" if lathe and piece.mounted_on == lathe.id else piece.location
             what = "" if piece.size else f"{piece.kind} "
             steps.append(Step(f"{what}{piece.tag}", place, self._truth_of(piece, parts)))
         return tuple(steps)
 
+    @property
+    def _uncounted(self) -> str:
+        return "dialled out" if self.method == "independent chuck" else "does not count"
+
     def _truth_of(self, piece: Piece, parts: dict[str, runout.Part]) -> str:
         if piece.tag in parts:
             return _truth(parts[piece.tag])
         if piece is self.piece and len(self.runout.parts) == 1:
             return _truth(self.runout.parts[0])
+        if piece.kind == "drawbar":
+            return "draws it tight"
         if piece.id == self.piece.tir_in_holder:
             return f"in the reading of {self.piece.tag}"
-        return "does not count"
+        return self._uncounted
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +103,9 @@ class Step:
 
 
 def _truth(part: runout.Part) -> str:
-    return "run-out not known" if part.tir is None else f"{part.tir.inch_text} {part.basis}"
+    if part.tir is None:
+        return "run-out not known"
+    return part.tir.inch_text if part.basis == runout.MEASURED else f"{part.tir.inch_text} {part.basis}"
 
 
 def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False) -> Grip:

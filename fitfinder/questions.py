@@ -79,7 +79,7 @@ class Question:
     def answer(self, *, asker_id: int | None = None) -> Answer:
         """Raises QuestionError where the question cannot be read."""
         stock, tir = self.stock(), self.asked_tir()
-        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id)
+        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, is_tir_asked=tir is not None)
         if self.lathe and not now.lathes:
             known = ", ".join(crib.lathe_names()) or "none is described yet"
             raise QuestionError(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from fitfinder import runout
+from fitfinder.chains import Chain
 from fitfinder.grips import Grip
 from fitfinder.runout import MEASURED, TYPICAL
 
@@ -64,15 +66,27 @@ def best_way(ways: Iterable[Grip]) -> Grip:
 
     Here what is known goes before what is not, so that asking for a TIR never hides a reading.
     """
-    return min(
-        ways,
-        key=lambda grip: (
-            not grip.chain.is_checked,
-            any(link.condition != "good" for link in grip.chain.links),
-            grip.meets_tir is not True,
-            grip.runout.total is None,
-            grip.runout.known,
-            _change(grip),
-            grip.tags,
-        ),
+    return min(ways, key=lambda grip: (*_way(grip.chain)[:2], grip.meets_tir is not True, *_truth(grip.runout, grip)))
+
+
+def best_chain(chains: Iterable[Chain]) -> Chain:
+    """As `best_way`, for all pieces of a seat that lie in their drawer and were read in no holder of a chain."""
+    return min(chains, key=_way)
+
+
+def _way(chain: Chain) -> tuple:
+    run = runout.before(chain)
+    here = chain.lathe.id if chain.lathe else None
+    change = sum(1 for link in chain.links if here is None or link.mounted_on != here)
+    return (
+        not chain.is_checked,
+        any(link.condition != "good" for link in chain.links),
+        run.total is None,
+        run.known,
+        change,
+        tuple(link.tag for link in chain.links),
     )
+
+
+def _truth(run: runout.Runout, grip: Grip) -> tuple:
+    return (run.total is None, run.known, _change(grip), grip.tags)

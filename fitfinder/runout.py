@@ -30,16 +30,15 @@ class Runout:
     """The links' shares from the spindle outward, and their sum."""
 
     parts: tuple[Part, ...]
+    known: Length
+    """The sum of what is known; the whole can only be more."""
+    basis: str
+    """The weakest of the parts' bases."""
 
-    @property
-    def known(self) -> Length:
-        """The sum of what is known; the whole can only be more."""
-        return sum((part.tir for part in self.parts if part.tir is not None), Length(0))
-
-    @property
-    def basis(self) -> str:
-        """The weakest of the parts' bases."""
-        return max((part.basis for part in self.parts), key=_ORDER.index, default=UNKNOWN)
+    @classmethod
+    def of(cls, *parts: Part) -> Runout:
+        known = Length(sum(part.tir.nm for part in parts if part.tir is not None))
+        return cls(parts, known, max((part.basis for part in parts), key=_ORDER.index, default=UNKNOWN))
 
     @property
     def total(self) -> Length | None:
@@ -66,12 +65,17 @@ def along(chain: Chain, piece: Piece, *, typical: Length | None) -> Runout:
     on_lathe = chain.lathe is not None and piece.tir is not None and piece.tir_on_lathe == chain.lathe.id
     parts = [] if on_lathe else [_nose(chain)]
     parts += [_part(link, typical=None) for link in chain.links if link.kind != "drawbar" and link.id not in covered]
-    return Runout((*parts, _part(piece, typical=typical)))
+    return Runout.of(*parts, _part(piece, typical=typical))
+
+
+def before(chain: Chain) -> Runout:
+    """The share of the nose and the holders, without what holds the work."""
+    return Runout.of(_nose(chain), *(_part(link, typical=None) for link in chain.links if link.kind != "drawbar"))
 
 
 def restarted(name: str, typical: Length | None) -> Runout:
     """Where something is dialled in or cut in place, what lies before it no longer counts."""
-    return Runout((Part(name, typical, UNKNOWN if typical is None else TYPICAL),))
+    return Runout.of(Part(name, typical, UNKNOWN if typical is None else TYPICAL))
 
 
 def _nose(chain: Chain) -> Part:

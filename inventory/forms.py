@@ -12,7 +12,7 @@ from django.db import transaction
 from inventory import masses, words
 from inventory.book import Book
 from inventory.fields import LengthInput, MassInput
-from inventory.inputs import CountInput, DayInput, MoneyInput, TirInput
+from inventory.inputs import CountInput, DayInput, MoneyInput, TirInput, known_code, say_plainly
 from inventory.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
 from inventory.models import Condition, Kind, Lathe, Seat, Shape, Tool
 from inventory.models.tools import COLLETS, USABLE_CONDITIONS
@@ -59,6 +59,7 @@ _PLAIN = {
 }  # fmt: skip
 _LARGEST_COLLET = Length.inches(3)
 """Above what any series holds: where a series' own limit is unknown, a larger bare number is asked back."""
+_EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7", "name": "Lathe 1"}
 _TAG = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,19}")
 
 
@@ -93,10 +94,18 @@ class PieceForm(forms.Form):
     cost = MoneyInput(required=False, label="Paid")
     notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}))
 
-    def __init__(self, data=None, *, tool=None, kind=None, book=None, unit=Unit.INCH, dates=None, like=None, **kwargs):
-        """`like` is the form of another row of the same sheet: its fields serve this row too."""
+    def __init__(
+        self, data=None, *, tool=None, kind=None, book=None, unit=Unit.INCH, dates=None, like=None, today=None, **kwargs
+    ):
+        """`like` is the form of another row of the same sheet: its fields serve this row too.
+
+        A day of inspection after `today` is refused, where that is given.
+        """
         self.tool, self.fixed_kind, self.unit = tool, kind, unit
         self._book = book
+        self._was = _columns(tool) if tool is not None else None
+        self.own_seats = []
+        self.has_changed_piece = False
         if tool is not None:
             kwargs.setdefault("initial", as_fields(tool))
         if like is not None:
@@ -105,11 +114,12 @@ class PieceForm(forms.Form):
             self.fields = like.fields
             return
         super().__init__(data, **kwargs)
+        say_plainly(self.fields, _EXAMPLES)
         for field in self.fields.values():
             if isinstance(field, LengthInput):
                 field.unit = unit
             if isinstance(field, DayInput):
-                field.order = dates
+                field.order, field.today = dates, today
         if kind is not None:
             asked = ("tag", *ASKED[kind], *COMMON[1:])
             self.fields = {name: self.fields[name] for name in asked}
@@ -160,10 +170,19 @@ class PieceForm(forms.Form):
         return _one_line(self.cleaned_data["location"])
 
     def clean_mount(self):
-        return _one_line(self.cleaned_data["mount"])
+        return self._seat_code(self.cleaned_data["mount"])
 
     def clean_takes(self):
-        return _one_line(self.cleaned_data["takes"])
+        return self._seat_code(self.cleaned_data["takes"])
+
+    def _seat_code(self, text):
+        """The code of the known seat that is meant; else the text, which becomes a seat of the shop's own."""
+        code = _one_line(text)
+        known = known_code(code, self.book.seats) if code else ""
+        if known is not None:
+            return self.book.seats[known].code if known else ""
+        self.own_seats.append(code)
+        return code
 
     def clean(self):
         cleaned = super().clean()
@@ -195,7 +214,7 @@ class PieceForm(forms.Form):
 
     def _series(self, cleaned):
         code = (cleaned.get("series") or "").strip()
-        series = self.book.series.get(code.upper())
+        series = self.book.series.get(known_code(code, self.book.series))
         if series is None:
             known = ", ".join(sorted(self.book.series))
             read = f"“{shorten(code)}” is no series here." if code else "A collet needs its series."
@@ -261,9 +280,11 @@ class PieceForm(forms.Form):
         `finding` is what was found on the piece, where that is known from elsewhere than the form.
         """
         tool = self.applied()
-        if self.says_new_reading(tool) or finding:
+        has_new_reading = bool(self.says_new_reading(tool) or finding)
+        self.has_changed_piece = has_new_reading or _columns(tool) != self._was
+        if has_new_reading:
             self._record(tool, by, finding)
-        else:
+        elif self.has_changed_piece:
             tool.save()
         return tool
 
@@ -315,8 +336,15 @@ class PieceForm(forms.Form):
 
     def says_new_reading(self, tool: Tool) -> bool:
         """Whether the form says a reading or a date that the piece does not have yet."""
+        if self.says_older_look(tool):
+            return False
         tir, day = self.cleaned_data.get("tir"), self.cleaned_data.get("inspected_on")
         return (tir is not None and tir != tool.tir) or (day is not None and day != tool.inspected_on)
+
+    def says_older_look(self, tool: Tool) -> bool:
+        """Whether a row of a sheet says a look from before the last one in the book; a page may correct the day."""
+        day = self.cleaned_data.get("inspected_on")
+        return self.fixed_kind is None and None not in (day, tool.inspected_on) and day < tool.inspected_on
 
     def _record(self, tool: Tool, by, finding: str) -> None:
         tir, day = self.cleaned_data.get("tir"), self.cleaned_data.get("inspected_on")
@@ -325,6 +353,11 @@ class PieceForm(forms.Form):
         if tool.pk is None:
             tool.save()
         tool.record(tir=tir, taken_on=day, by=by, finding=finding or tool.finding)
+
+
+def _columns(row) -> dict:
+    """The row's own values, to tell whether a form changed any."""
+    return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}
 
 
 def _one_line(text: str) -> str:
@@ -368,6 +401,9 @@ class LatheForm(forms.ModelForm):
     headstock_taper = forms.CharField(required=False, max_length=30, help_text="MT5 …")
     tailstock_taper = forms.CharField(required=False, max_length=30, help_text="MT3 …")
     post = forms.CharField(required=False, max_length=30, label="Tool post")
+    slowest_rpm = CountInput(required=False, min_value=1, max_value=100_000, label="Slowest speed, rpm")
+    fastest_rpm = CountInput(required=False, min_value=1, max_value=100_000, label="Fastest speed, rpm")
+    nose_tir = TirInput(required=False, label="Spindle run-out at the nose", help_text="TIR, like 0.0001.")
 
     class Meta:
         model = Lathe
@@ -381,24 +417,38 @@ class LatheForm(forms.ModelForm):
             seats = {name: getattr(instance, name) and getattr(instance, name).code for name in self._SEATS}
             kwargs["initial"] = {**seats, **kwargs.get("initial", {})}
         super().__init__(*args, instance=instance, **kwargs)
+        self._was = _columns(self.instance) if instance is not None else None
+        self.own_seats, self.has_changed_lathe = [], False
+        say_plainly(self.fields, _EXAMPLES)
 
     def clean(self):
         cleaned = super().clean()
-        taper, bore = morse((cleaned.get("headstock_taper") or "").upper()), cleaned.get("spindle_bore")
+        known = {seat.code.upper(): seat for seat in Seat.objects.all()}
+        for name in self._SEATS:
+            cleaned[name] = self._seat(cleaned.get(name) or "", known)
+        self._refuse_wide_bore(cleaned)
+        return cleaned
+
+    def _seat(self, text, known):
+        code = _one_line(text)
+        if not code:
+            return None
+        found = known_code(code, known)
+        if found is not None:
+            return known[found]
+        # It is only put into the book when the lathe is.
+        self.own_seats.append(code)
+        return known.setdefault(code.upper(), Seat(code=code))
+
+    def _refuse_wide_bore(self, cleaned):
+        seat, bore = cleaned["headstock_taper"], cleaned.get("spindle_bore")
+        taper = morse(seat.code) if seat else None
         if taper and bore and bore > taper.large_end:
             self.add_error(
                 "spindle_bore",
                 f"{exact(bore)} is more than the large end of {taper.code}, {exact(taper.large_end)}: "
                 "a bore that large would leave no taper.",
             )
-        known = {seat.code.upper(): seat for seat in Seat.objects.all()}
-        for name in self._SEATS:
-            if code := cleaned.get(name):
-                # One that no table knows is only made when the lathe is kept.
-                cleaned[name] = known.setdefault(code.upper(), Seat(code=code))
-            else:
-                cleaned[name] = None
-        return cleaned
 
     @transaction.atomic
     def save(self, commit=True):
@@ -407,4 +457,5 @@ class LatheForm(forms.ModelForm):
             if seat is not None and seat.pk is None:
                 seat.save()
             setattr(self.instance, name, seat)
-        return super().save(commit=commit)
+        self.has_changed_lathe = _columns(self.instance) != self._was
+        return super().save(commit=commit) if self.has_changed_lathe else self.instance

@@ -8,7 +8,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from inventory.fields import LengthInput
-from inventory.lengths import Length, shorten
+from inventory.lengths import Length, exact, shorten
+
+LARGEST_TIR = Length.inches("0.25")
+"""More than any indicator swings on a piece that is still mounted: a size was typed (common practice, no source)."""
 
 
 class MoneyInput(forms.CharField):
@@ -60,14 +63,20 @@ class TirInput(LengthInput):
     def to_python(self, value):
         if isinstance(value, str) and re.fullmatch(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", value, re.ASCII):
             return Length(0)
-        return super().to_python(value)
+        tir = super().to_python(value)
+        if tir is not None and tir > LARGEST_TIR:
+            raise ValidationError(f"Read as {exact(tir)}; a TIR is the indicator's swing, like .0005.")
+        return tir
 
 
 class DayInput(forms.CharField):
-    """A date like 2026-03-18; in other notations day and month are read in `order`, or as only they can be."""
+    """A date like 2026-03-18; in other notations day and month are read in `order`, or as only they can be.
 
-    def __init__(self, *, order: str | None = None, **kwargs):
-        self.order = order
+    A day after `today` is refused, where that is given.
+    """
+
+    def __init__(self, *, order: str | None = None, today: date | None = None, **kwargs):
+        self.order, self.today = order, today
         super().__init__(**kwargs)
 
     def to_python(self, value):
@@ -77,6 +86,8 @@ class DayInput(forms.CharField):
         day = read_day(text, self.order)
         if day is None:
             raise ValidationError(f"“{shorten(text)}” is not a date. Write it like 2026-03-18.")
+        if self.today is not None and day > self.today:
+            raise ValidationError(f"“{shorten(text)}” is still to come: today is {self.today.isoformat()}.")
         return day
 
 
@@ -109,3 +120,51 @@ def _day(year: str, month: str, day: str) -> date | None:
         return date(int(year), int(month), int(day))
     except ValueError:
         return None
+
+
+_PLAIN_MESSAGES = {
+    "max_length": "%(show_value)d characters were read; write at most %(limit_value)d.",
+    "min_value": "%(show_value)s was read; write %(limit_value)s or more.",
+    "max_value": "%(show_value)s was read; write %(limit_value)s or less.",
+    "null_characters_not_allowed": "A character that cannot be seen was read. Write letters, figures and signs.",
+}
+
+
+def say_plainly(fields: dict[str, forms.Field], like: dict[str, str] | None = None) -> None:
+    """Let the fields say in our words what was read and what is accepted; `like` has an example for each name."""
+    for name, field in fields.items():
+        words = field.label or name.replace("_", " ").capitalize()
+        example = (like or {}).get(name)
+        field.error_messages.update(_PLAIN_MESSAGES)
+        field.error_messages["required"] = f"{words} is empty. " + (
+            f"Write it like {example}." if example else "Write something."
+        )
+        if isinstance(field, forms.ModelChoiceField | forms.ChoiceField):
+            field.error_messages["invalid_choice"] = "“%(value)s” is none of the choices here. " + _choices(field)
+        elif isinstance(field, forms.IntegerField):
+            field.error_messages["invalid"] = "That is no whole number. Write it in figures, like 3."
+
+
+def _choices(field) -> str:
+    if isinstance(field, forms.ModelChoiceField):
+        return "Choose one of the list."
+    return f"Choose {', '.join(str(value) for value, _ in field.choices if value)}."
+
+
+_TAPER_WORDS = (
+    (re.compile(r"^(?:MORSE(?: TAPER)?|M\.? ?T\.?)(?: NO\.?)?[ #-]*(?=[0-9])"), "MT"),
+    (re.compile(r"^(?:JACOBS(?: TAPER)?|J\.? ?T\.?)(?: NO\.?)?[ #-]*(?=[0-9])"), "JT"),
+    (re.compile(r"^(?:NO\.? ?|#)?([0-9])[ -]?(?:MORSE(?: TAPER)?|M\.? ?T\.?)$"), r"MT\1"),
+)
+
+
+def known_code(text: str, known) -> str | None:
+    """The code among `known` (upper case) that a shop's spelling means, or None.
+
+    `Morse 3`, `M.T. 3` and `mt-3` are MT3, `5-C` is 5C, `d1 4` is D1-4, `1 1/2 - 8` is 1-1/2-8.
+    """
+    said = " ".join(text.upper().split())
+    for pattern, code in _TAPER_WORDS:
+        said = said if said in known else pattern.sub(code, said)
+    spellings = (said, re.sub(r"[ -]+", "-", said), re.sub(r"[ -]+", "", said))
+    return next((code for code in spellings if code in known), None)

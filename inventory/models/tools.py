@@ -90,6 +90,11 @@ DETAILS_MISSING = _details_missing()
 IN_SERVICE = Q(condition__in=USABLE_CONDITIONS, missing_since=None, retired_at=None)
 
 
+OUT_OF_USE = (Q(condition__in=(Condition.DAMAGED, Condition.SCRAPPED)) | Q(missing_since__isnull=False)) & Q(
+    retired_at=None
+)
+
+
 class ToolQuerySet(models.QuerySet):
     def in_book(self):
         """All that has not been retired."""
@@ -178,6 +183,7 @@ class Tool(models.Model):
                 condition=IN_SERVICE,
             ),
             models.Index(fields=["size", "tir", "tag"], name="inventory_tool_truest_of_size", condition=IN_SERVICE),
+            models.Index(fields=["size", "tag"], name="inventory_tool_out_of_use", condition=OUT_OF_USE),
             models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind"),
         ]
         constraints = [

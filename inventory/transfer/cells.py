@@ -33,6 +33,7 @@ _BODY = re.compile(r"(.+?) body|body (.+)", re.IGNORECASE)
 _ANGLE = re.compile(r"([0-9]{1,3}) ?(?:deg\.?|degrees?|°)", re.ASCII | re.IGNORECASE)
 _RANGE = re.compile(r"(?:(holes|inside|holds|outside) )?(.+?)(?: to |\N{EN DASH})(.+)", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[0-9] ?([a-z]+|\")$", re.ASCII | re.IGNORECASE)
+_KEPT_AS_TEXT = re.compile(r" *['’]+ *[0-9.#]")
 _BARE = re.compile(r"[0-9]*[.,]?[0-9]+", re.ASCII)
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -69,6 +70,11 @@ def odd_cell(field: str | None, text: str) -> str | None:
     if field in LENGTHS:
         return _date_in_length(text)
     return None
+
+
+def without_apostrophe(field: str | None, text: str) -> str:
+    """The text of a size without the mark by which a spreadsheet is told to take it as it is written."""
+    return text.lstrip(" '’") if field in LENGTHS and _KEPT_AS_TEXT.match(text) else text
 
 
 def with_unit(field: str | None, text: str, unit: str | None) -> str:

@@ -3,6 +3,7 @@ from django.core.exceptions import ValidationError
 
 from inventory.lengths import Unit
 from inventory.transfer import headings, sheets
+from inventory.transfer.advice import PAGE
 from inventory.transfer.sheets import SheetError
 
 
@@ -30,7 +31,7 @@ class SheetForm(forms.Form):
         sent = self.cleaned_data["sheet"]
         self.content = sent.read(sheets.MOST_BYTES + 1)
         try:
-            headings.columns(sheets.read(self.content, name=sent.name).headings)
+            headings.columns(sheets.read(self.content, name=sent.name).headings, advice=PAGE)
         except SheetError as error:
             raise ValidationError(error.message) from None
         return sent

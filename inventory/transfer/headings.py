@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from inventory.forms import FIELDS
 from inventory.lengths import shorten
+from inventory.transfer.advice import COMMAND, Advice
+from inventory.transfer.outcomes import label
 from inventory.transfer.sheets import SheetError
 
 _PHRASES = {
@@ -61,8 +63,12 @@ class Column:
     field: str | None
     unit: str | None = None
 
+    @property
+    def label(self) -> str:
+        return label(self.field) if self.field else ""
 
-def columns(headings: list[str], chosen: Iterable[str] = ()) -> list[Column]:
+
+def columns(headings: list[str], chosen: Iterable[str] = (), *, advice: Advice = COMMAND) -> list[Column]:
     """A column for each heading. `chosen` are `HEADING=FIELD` texts, which win over what is guessed.
 
     A field belongs to one column; the next that could be the same goes into the notes. Raises SheetError
@@ -77,8 +83,7 @@ def columns(headings: list[str], chosen: Iterable[str] = ()) -> list[Column]:
     if "tag" not in fields.values():
         read = shorten(", ".join(heading for heading in headings if heading))
         raise SheetError(
-            "No heading of the sheet is the tag of a piece; name that column “Tag”, or say which it is with "
-            "--map HEADING=tag.",
+            f"No heading of the sheet is the tag of a piece; {advice.tag_column}",
             field="tag",
             read=read,
         )

@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import copy
-import re
+import hashlib
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 
 from inventory import words
 from inventory.book import Book
 from inventory.forms import FIELDS, PieceForm, as_fields
-from inventory.inputs import AmbiguousDay, read_day
+from inventory.inputs import AmbiguousDay
 from inventory.lengths import Unit, shorten
-from inventory.models import Condition, Kind, Location, Seat, Size, Tool
-from inventory.models.tools import COLLETS, NEEDED_DETAILS, USABLE_CONDITIONS
-from inventory.transfer import cells, headings
+from inventory.models import Kind, Location, Seat, Size, Tool
+from inventory.models.tools import COLLETS
+from inventory.transfer import advice, cells, dates, headings
+from inventory.transfer.advice import Advice
+from inventory.transfer.compared import compared
 from inventory.transfer.headings import Column
-from inventory.transfer.outcomes import Change, Outcome, Trouble, Verdict
+from inventory.transfer.outcomes import Outcome, Trouble, Verdict
+from inventory.transfer.rows import Row
 from inventory.transfer.sheets import Sheet, SheetError
 
 
@@ -32,12 +37,41 @@ class Question:
     chosen: tuple[str, ...] = ()
     unit: Unit = Unit.INCH
     dates: str | None = None
+    advice: Advice = advice.COMMAND
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Plan:
+    """What a sheet would do. `dates` is the order of day and month that was used, None where none was known."""
+
     question: Question
+    columns: tuple[Column, ...]
+    dates: str | None
     outcomes: tuple[Outcome, ...]
+
+    @property
+    def read_columns(self) -> tuple[Column, ...]:
+        return tuple(column for column in self.columns if column.field is not None)
+
+    @property
+    def noted_columns(self) -> tuple[Column, ...]:
+        """Columns that belong to no field and say something: they go into the notes."""
+        said = {place for outcome in self.outcomes for place, text in enumerate(outcome.texts) if text.strip()}
+        return tuple(column for column in self.columns if column.field is None and column.place in said)
+
+    @property
+    def has_dates(self) -> bool:
+        return any(column.field == "inspected_on" for column in self.columns)
+
+    @property
+    def to_look_at(self) -> list[Outcome]:
+        """The rows in the order in which somebody has to look at them."""
+        return sorted(self.outcomes, key=lambda outcome: outcome.group)
+
+    @property
+    def digest(self) -> str:
+        """The same for two plans that would do the same with every row."""
+        return hashlib.sha256(repr(self.outcomes).encode()).hexdigest()
 
     @property
     def refused(self) -> tuple[Outcome, ...]:
@@ -61,21 +95,31 @@ class Plan:
         }
 
 
-def plan(sheet: Sheet, *, chosen: Iterable[str] = (), unit: Unit = Unit.INCH, dates: str | None = None) -> Plan:
+def plan(
+    sheet: Sheet,
+    *,
+    chosen: Iterable[str] = (),
+    unit: Unit = Unit.INCH,
+    dates: str | None = None,
+    advice: Advice = advice.COMMAND,
+) -> Plan:
     """What the sheet would do; nothing is written. Raises SheetError where the headings cannot be used."""
-    question = Question(sheet=sheet, chosen=tuple(chosen), unit=Unit(unit), dates=dates)
+    question = Question(sheet=sheet, chosen=tuple(chosen), unit=Unit(unit), dates=dates, advice=advice)
     return _planned(question, _PaperBook())
 
 
-def take(planned: Plan, *, by) -> Plan:
+def take(planned: Plan, *, by, shown: str | None = None) -> Plan:
     """Put the good rows into the book, all or none, and return what was done.
 
-    The rows are looked at again: the book may have changed since the plan was made. Raises SheetError where
-    somebody else entered the same piece at the same moment.
+    The rows are looked at again: the book may have changed since the plan was made. `shown` is the digest of the
+    plan that somebody agreed to. Raises SheetError where that is no longer what would be done, or where somebody
+    else entered the same piece at the same moment.
     """
     try:
         with transaction.atomic():
             taken = _planned(planned.question, Book())
+            if shown is not None and shown != taken.digest:
+                raise SheetError("The book changed since this preview: look again.")
             for outcome in taken.good:
                 outcome.form.save(by=by, finding=outcome.finding)
     except IntegrityError:
@@ -87,83 +131,41 @@ class _PaperBook(Book):
     """The book for a plan: what it lacks is made on paper only."""
 
     def seat(self, code):
-        return self.seats.get(code.upper()) or Seat(code=code)
+        return self.seats.setdefault(code.upper(), Seat(code=code))
 
     def place(self, name):
-        return self.places.get(name.upper()) or Location(name=name)
+        return self.places.setdefault(name.upper(), Location(name=name))
 
     def size(self, figures, length):
         return Size(series=figures.series, shape=figures.shape, nominal=length)
 
 
 def _planned(question: Question, book: Book) -> Plan:
-    columns = headings.columns(question.sheet.headings, question.chosen)
-    rows = [_Row(line, texts, columns) for line, texts in question.sheet.rows()]
-    reader = _Reader(
-        book=book,
-        unit=question.unit,
-        dates=question.dates or _order_of([row.cells.get("inspected_on", "") for row in rows]),
-        tools=_tools_of(rows),
-    )
-    return Plan(question, tuple(reader.outcome(row) for row in rows))
+    columns = headings.columns(question.sheet.headings, question.chosen, advice=question.advice)
+    rows = [Row(line, texts, columns) for line, texts in question.sheet.rows()]
+    order = question.dates or dates.order_of(row.cells.get("inspected_on", "") for row in rows)
+    reader = _Reader(question, book=book, dates=order, tools=_tools_of(rows), today=timezone.localdate())
+    outcomes = tuple(reader.outcome(row) for row in rows)
+    return Plan(question=question, columns=tuple(columns), dates=order, outcomes=outcomes)
 
 
-def _tools_of(rows: list[_Row]) -> dict[str, Tool]:
+def _tools_of(rows: list[Row]) -> dict[str, Tool]:
     tags = {row.tag for row in rows if row.tag}
     return {tool.tag.upper(): tool for tool in Tool.objects.filter(tag__in=tags).for_list()}
-
-
-def _order_of(texts: list[str]) -> str | None:
-    """The order of day and month in a column, where some of its dates can only be one and none the other."""
-    orders = set()
-    for text in texts:
-        found = re.match(r"(\d{1,2})[/.](\d{1,2})[/.]\d{4}", text, re.ASCII)
-        if found and _is_certain(text):
-            orders.add("mdy" if int(found[2]) > 12 else "dmy")
-    return orders.pop() if len(orders) == 1 else None
-
-
-def _is_certain(text: str) -> bool:
-    """Whether a text is a date of which only one order of day and month is possible."""
-    by_month, by_day = (read_day(text, order) for order in ("mdy", "dmy"))
-    numbers = [int(number) for number in re.findall(r"\d+", text)[:2]]
-    return by_month is not None and by_month == by_day and numbers[0] != numbers[1]
-
-
-class _Row:
-    """The texts of one row, by field; what belongs to no field is kept as parts for the notes."""
-
-    def __init__(self, line: int, texts: tuple[str, ...], columns: list[Column]) -> None:
-        self.line, self.texts = line, texts
-        self.cells: dict[str, str] = {}
-        self.extra: list[str] = []
-        self.troubles: list[Trouble] = []
-        for column in columns:
-            text = texts[column.place]
-            if text.strip():
-                self._add(column, text)
-        self.tag = self.cells.get("tag", "").upper()
-        self.is_empty = not any(text.strip() for text in texts)
-
-    def _add(self, column: Column, text: str) -> None:
-        why = cells.odd_cell(column.field, text)
-        if why:
-            self.troubles.append(Trouble(column.field or "notes", shorten(text), why))
-        elif column.field is None:
-            self.extra.append(f"{column.heading}: {text.strip()}")
-        else:
-            self.cells[column.field] = cells.with_unit(column.field, text.strip(), column.unit)
 
 
 class _Reader:
     """Reads rows one after the other against one book."""
 
-    def __init__(self, *, book: Book, unit: Unit, dates: str | None, tools: dict[str, Tool]) -> None:
-        self.book, self.unit, self.dates, self.tools = book, unit, dates, tools
+    def __init__(
+        self, question: Question, *, book: Book, dates: str | None, tools: dict[str, Tool], today: date
+    ) -> None:
+        self.book, self.dates, self.tools, self.today = book, dates, tools, today
+        self.unit, self.chosen_dates, self.advice = question.unit, question.dates, question.advice
         self.first_lines: dict[str, int] = {}
         self.form: PieceForm | None = None
 
-    def outcome(self, row: _Row) -> Outcome:
+    def outcome(self, row: Row) -> Outcome:
         if row.is_empty:
             return Outcome(line=row.line, texts=row.texts, verdict=Verdict.EMPTY)
         # The second of two is refused even where the first was: once the first is put right it would
@@ -175,19 +177,36 @@ class _Reader:
         if tool is not None and tool.retired_at is not None:
             message = f"{tool.tag} was retired. Give this piece another tag, or take the old one back first."
             return _refused(row, [Trouble("tag", row.tag, message)])
+        if tool is not None and (trouble := _other_kind(row, tool)):
+            return _refused(row, [trouble, *row.troubles])
         return self._read(row, tool)
 
-    def _read(self, row: _Row, tool: Tool | None) -> Outcome:
+    def _read(self, row: Row, tool: Tool | None) -> Outcome:
         filled = self._filled(row, tool)
         form = PieceForm(filled, tool=copy.copy(tool), book=self.book, unit=self.unit, dates=self.dates, like=self.form)
         self.form = form
-        troubles = row.troubles + _troubles(form, filled, {trouble.field for trouble in row.troubles})
+        troubles = row.troubles + self._troubles(row, form, filled)
         if troubles:
             return _refused(row, troubles)
-        finding = self._new_finding(row, tool, form)
-        return _compared(row, tool, form, finding)
+        return compared(row, tool, form, self._new_finding(row, tool, form))
 
-    def _filled(self, row: _Row, tool: Tool | None) -> dict[str, str]:
+    def _troubles(self, row: Row, form: PieceForm, filled: dict[str, str]) -> list[Trouble]:
+        """What is wrong beside the odd cells, in the order of the fields."""
+        found = []
+        day = row.cells.get("inspected_on", "")
+        why = dates.odd_day(day, order=self.dates, chosen=self.chosen_dates, today=self.today)
+        if why:
+            found.append(Trouble("inspected_on", shorten(day), why))
+        told = {trouble.field for trouble in row.troubles + found}
+        if not form.is_valid():
+            found += [
+                Trouble(name, shorten(filled.get(name, "")), _sentence(errors[0], name, self.advice))
+                for name, errors in form.errors.as_data().items()
+                if name not in told
+            ]
+        return sorted(found, key=lambda trouble: FIELDS.index(trouble.field) if trouble.field in FIELDS else 0)
+
+    def _filled(self, row: Row, tool: Tool | None) -> dict[str, str]:
         """The row as the form takes it: of a piece in the book, what it is need not be said again."""
         filled = dict(row.cells)
         known = as_fields(tool) if tool is not None else {}
@@ -210,7 +229,7 @@ class _Reader:
         filled["notes"] = _with_parts(filled.get("notes") or known.get("notes", ""), parts)
         return filled
 
-    def _new_finding(self, row: _Row, tool: Tool | None, form: PieceForm) -> str:
+    def _new_finding(self, row: Row, tool: Tool | None, form: PieceForm) -> str:
         """What the remarks report; remarks that stand in the book already report nothing new."""
         if tool is not None and form.cleaned_data["notes"] in {"", tool.notes}:
             return ""
@@ -225,63 +244,26 @@ def _with_parts(notes: str, parts: list[str]) -> str:
     return notes
 
 
-def _troubles(form: PieceForm, filled: dict[str, str], told: set[str]) -> list[Trouble]:
-    if form.is_valid():
-        return []
-    found = [
-        Trouble(name, shorten(filled.get(name, "")), _sentence(errors[0], name))
-        for name, errors in form.errors.as_data().items()
-        if name not in told
-    ]
-    return sorted(found, key=lambda trouble: FIELDS.index(trouble.field) if trouble.field in FIELDS else 0)
+def _other_kind(row: Row, tool: Tool) -> Trouble | None:
+    said = row.cells.get("kind", "")
+    kind = words.kind_of(said)
+    if kind is None or kind == tool.kind:
+        return None
+    article = "an" if tool.kind[0] in "aeio" else "a"
+    message = (
+        f"{tool.tag} is {article} {tool.kind} in the book; a sheet does not change what a piece is. "
+        "Use another tag or retire it first."
+    )
+    return Trouble("kind", shorten(said), message)
 
 
-def _sentence(error: ValidationError, name: str) -> str:
+def _sentence(error: ValidationError, name: str, advice: Advice) -> str:
     if isinstance(error, AmbiguousDay):
-        return f"{error.messages[0]} For the whole sheet, say --dates mdy or --dates dmy."
+        return f"{error.messages[0]} {advice.day_order}"
     if error.code == "required":
         return f"The {name} is missing."
     return error.messages[0]
 
 
-def _refused(row: _Row, troubles: list[Trouble]) -> Outcome:
+def _refused(row: Row, troubles: list[Trouble]) -> Outcome:
     return Outcome(line=row.line, texts=row.texts, verdict=Verdict.REFUSED, tag=row.tag, troubles=tuple(troubles))
-
-
-def _compared(row: _Row, tool: Tool | None, form: PieceForm, finding: str) -> Outcome:
-    """The row against the piece as it stands in the book."""
-    before = as_fields(tool) if tool is not None else {}
-    after = _as_it_would_be(form, finding)
-    changes = tuple(
-        Change(name, before[name], text)
-        for name, text in as_fields(after).items()
-        if tool is not None and before[name] != text
-    )
-    verdict = Verdict.NEW if tool is None else Verdict.CHANGED if changes or finding else Verdict.SAME
-    return Outcome(
-        line=row.line,
-        texts=row.texts,
-        verdict=verdict,
-        tag=after.tag,
-        changes=changes,
-        details_missing=_lacks_details(after),
-        form=form,
-        finding=finding,
-    )
-
-
-def _as_it_would_be(form: PieceForm, finding: str) -> Tool:
-    """The piece as `Tool.record` will leave it."""
-    after = copy.copy(form.applied())
-    is_read = form.says_new_reading(after)
-    if is_read:
-        tir, day = form.cleaned_data["tir"], form.cleaned_data["inspected_on"]
-        after.tir, after.inspected_on = (after.tir if tir is None else tir), day
-    is_unfit = finding or (is_read and after.is_found_unfit)
-    if is_unfit and after.condition in USABLE_CONDITIONS:
-        after.condition = Condition.DAMAGED
-    return after
-
-
-def _lacks_details(tool: Tool) -> bool:
-    return any(getattr(tool, name) is None for name in NEEDED_DETAILS.get(tool.kind, ()))

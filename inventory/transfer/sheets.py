@@ -59,11 +59,15 @@ class ErrorCell(str):
 
 @dataclass(frozen=True)
 class Sheet:
-    """A table of texts. `headings_line` is the row number of the headings, 1 unless blank rows stand above."""
+    """A table of texts. `headings_line` is the row number of the headings, 1 unless blank rows stand above.
+
+    `unread` are the names of the other sheets of the same file, of which nothing is read.
+    """
 
     name: str
     table: tablib.Dataset
     headings_line: int
+    unread: tuple[str, ...] = ()
 
     @property
     def headings(self) -> list[str]:
@@ -83,7 +87,8 @@ def read(content: bytes, *, name: str) -> Sheet:
     if content.startswith(_OLD_SPREADSHEET):
         raise _refusal(name, "is an old spreadsheet file; save it as .xlsx or .csv.")
     if content.startswith(_ZIP):
-        return _sheet(name, _xlsx_rows(content, name))
+        rows, unread = _xlsx_rows(content, name)
+        return _sheet(name, rows, unread)
     if name.lower().endswith((".xlsx", ".xlsm")):
         raise _refusal(name, "is not a spreadsheet, or it is broken; save it again as .xlsx or .csv.")
     return _sheet(name, _csv_rows(content, name))
@@ -113,7 +118,7 @@ def _refusal(name: str, what: str) -> SheetError:
     return SheetError(f"“{shorten(name)}” {what}", read=shorten(name))
 
 
-def _sheet(name: str, rows: list[list[str]]) -> Sheet:
+def _sheet(name: str, rows: list[list[str]], unread: tuple[str, ...] = ()) -> Sheet:
     top = next((index for index, row in enumerate(rows) if any(cell.strip() for cell in row)), None)
     if top is None:
         raise _refusal(name, "is empty.")
@@ -126,7 +131,7 @@ def _sheet(name: str, rows: list[list[str]]) -> Sheet:
     padded = [row + [""] * (width - len(row)) for row in rows[top:]]
     table = tablib.Dataset(headers=[" ".join(heading.split()) for heading in padded[0]])
     table.extend(padded[1:])
-    return Sheet(name, table, headings_line=top + 1)
+    return Sheet(name, table, headings_line=top + 1, unread=unread)
 
 
 def _csv_rows(content: bytes, name: str) -> list[list[str]]:
@@ -187,7 +192,7 @@ def _encodings(content: bytes) -> tuple[str, ...]:
     return ("utf-8-sig", "cp1252")
 
 
-def _xlsx_rows(content: bytes, name: str) -> list[list[str]]:
+def _xlsx_rows(content: bytes, name: str) -> tuple[list[list[str]], tuple[str, ...]]:
     broken = _refusal(name, "is not a spreadsheet, or it is broken; save it again as .xlsx or .csv.")
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as parts:
@@ -207,7 +212,8 @@ def _xlsx_rows(content: bytes, name: str) -> list[list[str]]:
         raise broken from None
 
 
-def _first_visible(content: bytes, name: str) -> list[list[str]]:
+def _first_visible(content: bytes, name: str) -> tuple[list[list[str]], tuple[str, ...]]:
+    """The rows of the first sheet that can be seen, and the names of the others."""
     # Imported here: it is slow to load, and only a spreadsheet needs it.
     import openpyxl
 
@@ -216,6 +222,7 @@ def _first_visible(content: bytes, name: str) -> list[list[str]]:
         book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=False)
         sheets = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"] or book.worksheets
         sheet = sheets[0]
+        unread = tuple(other.title for other in book.worksheets if other is not sheet)
         sheet.reset_dimensions()
         rows: list[list[str]] = []
         for number, cells in enumerate(sheet.iter_rows()):
@@ -227,7 +234,7 @@ def _first_visible(content: bytes, name: str) -> list[list[str]]:
         book.close()
     while rows and not rows[-1]:
         rows.pop()
-    return rows
+    return rows, unread
 
 
 def _without_blank_end(row: list[str]) -> list[str]:

@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from inventory.models import SheetImport
-from inventory.transfer import exports, imports, sheets
+from inventory.transfer import advice, exports, imports, sheets
 from inventory.transfer.forms import SheetForm
 from inventory.transfer.sheets import SheetError
 from inventory.views.access import keepers_only
@@ -43,9 +43,10 @@ def import_preview(request, pk):
     context = {
         "place": "desk",
         "sent": sent,
+        "plan": plan,
         "report": plan.report(),
         "good": len(plan.good),
-        "rows": Paginator(plan.outcomes, ROWS_ON_A_PAGE).get_page(request.GET.get("page")),
+        "rows": Paginator(plan.to_look_at, ROWS_ON_A_PAGE).get_page(request.GET.get("page")),
     }
     return render(request, "inventory/import_preview.html", context)
 
@@ -76,7 +77,7 @@ def _kept(form: SheetForm, user) -> SheetImport:
 
 def _plan(sent: SheetImport) -> imports.Plan:
     sheet = sheets.read(bytes(sent.content), name=sent.name)
-    return imports.plan(sheet, unit=sent.unit, dates=sent.dates or None)
+    return imports.plan(sheet, unit=sent.unit, dates=sent.dates or None, advice=advice.PAGE)
 
 
 @transaction.atomic
@@ -86,7 +87,7 @@ def _take(sent: SheetImport, request) -> None:
     if not waiting.update(taken_at=timezone.now()):
         messages.info(request, "This sheet was taken already.")
         return
-    done = imports.take(_plan(sent), by=request.user).report()
+    done = imports.take(_plan(sent), by=request.user, shown=request.POST.get("shown", "")).report()
     SheetImport.objects.filter(pk=sent.pk).update(done=done)
     messages.success(request, f"{done['added']} added, {done['updated']} updated.")
 

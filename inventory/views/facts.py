@@ -1,8 +1,6 @@
-"""A piece in words: what it can do, the state that it is in, and what was changed on it."""
+"""A piece in words: what it can do, and the state that it is in."""
 
 from dataclasses import dataclass
-
-from django.template.defaultfilters import date as day_text
 
 from inventory import masses
 from inventory.lengths import Length, shown
@@ -81,50 +79,3 @@ def _reach(smallest: Length | None, largest: Length | None) -> str | None:
     if largest is None:
         return f"from {shown(smallest)}"
     return f"{shown(smallest)} to {shown(largest)}"
-
-
-@dataclass(frozen=True)
-class Edit:
-    """One change of a piece: when, by whom, and what it was."""
-
-    at: object
-    by: str
-    what: str
-
-
-EDITS_SHOWN = 20
-# Copied from the newest inspection, which is listed by itself.
-_NOT_TOLD = {"reading"}
-
-
-def edits(tool: Tool) -> list[Edit]:
-    """The newest changes, newest first."""
-    entries = list(tool.history.select_related("history_user")[: EDITS_SHOWN + 1])
-    older = [*entries[1:], None]
-    told = [_edit(entry, before) for entry, before in zip(entries, older, strict=True)]
-    return [edit for edit in told if edit.what][:EDITS_SHOWN]
-
-
-def _edit(entry, before) -> Edit:
-    by = str(entry.history_user) if entry.history_user else "Gripbook"
-    if before is None:
-        return Edit(entry.history_date, by, "entered" if entry.history_type == "+" else "changed")
-    delta = entry.diff_against(before, foreign_keys_are_objs=True, excluded_fields=_NOT_TOLD)
-    return Edit(entry.history_date, by, "; ".join(_change(change) for change in delta.changes))
-
-
-def _change(change) -> str:
-    words = Tool._meta.get_field(change.field).verbose_name
-    return f"{words}: {_told(change.field, change.old)} → {_told(change.field, change.new)}"
-
-
-def _told(field: str, value) -> str:
-    if value in (None, ""):
-        return "empty"
-    if field == "weight_ug":
-        return masses.shown(value)
-    if field == "cost_cents":
-        return money(value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return day_text(value, "Y-m-d") if hasattr(value, "year") else str(value)

@@ -1,5 +1,7 @@
 """What the crib keeper does with the book: enter a piece, change it, retire it."""
 
+import copy
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
@@ -12,9 +14,11 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from inventory.forms import FIELDS, PieceForm
+from inventory.lengths import shown
 from inventory.models import Kind, Tool
 from inventory.models.tools import CENTERS, CHUCKS, COLLETS, HOLDERS
 from inventory.views.access import keepers_only
+from inventory.views.changes import changed_meanwhile, drawn_from
 
 KIND_OF_SLUG = {slugify(kind): kind for kind in Kind}
 _GROUPS = (("Collets", COLLETS), ("Chucks", CHUCKS), ("Centers", CENTERS), ("Holders and the rest", HOLDERS))
@@ -35,9 +39,10 @@ def tool_add(request, slug):
     if kind is None:
         raise Http404(f"There is no kind of piece called “{slug}”.")
     given = {name: request.GET[name] for name in FIELDS if name in request.GET}
-    form = PieceForm(request.POST or None, kind=kind, initial=given)
+    form = PieceForm(request.POST or None, kind=kind, initial=given, today=timezone.localdate())
     if request.method == "POST" and form.is_valid() and (tool := _kept(form, request.user)):
         messages.success(request, f"{tool}, {tool.what}, is in the book.")
+        tell_own_seats(request, form)
         return redirect(_another(slug, request.POST) if "another" in request.POST else tool)
     return _form_page(request, form, heading=f"Enter a {kind}", can_add_another=True)
 
@@ -45,13 +50,45 @@ def tool_add(request, slug):
 @require_http_methods(["GET", "POST"])
 @keepers_only
 def tool_edit(request, tag):
+    if request.method == "POST":
+        return _edited(request, tag)
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
-    form = PieceForm(request.POST or None, tool=tool, kind=Kind(tool.kind))
-    heading = f"Edit {tool}, {tool.what}"
-    if request.method == "POST" and form.is_valid() and (kept := _kept(form, request.user)):
-        messages.success(request, f"{kept} is changed.")
+    return _edit_page(request, tool, PieceForm(tool=tool, kind=Kind(tool.kind)))
+
+
+@transaction.atomic
+def _edited(request, tag):
+    """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
+    tool = get_object_or_404(Tool.objects.for_list().select_for_update(of=("self",)), tag=tag.upper())
+    before = copy.copy(tool)
+    form = PieceForm(request.POST, tool=tool, kind=Kind(tool.kind), today=timezone.localdate())
+    meanwhile = changed_meanwhile(tool, request.POST)
+    if meanwhile and not form.is_valid():
+        form.add_error(None, meanwhile)
+    if form.is_valid() and (kept := _kept(form, request.user, meanwhile)):
+        _tell_edit(request, form, kept)
         return redirect(kept)
-    return _form_page(request, form, heading=heading, back=reverse("tool", args=[tag]))
+    return _edit_page(request, before, form)
+
+
+def _edit_page(request, tool, form):
+    return _form_page(
+        request,
+        form,
+        heading=f"Edit {tool}, {tool.what}",
+        drawn_from=drawn_from(tool),
+        back=reverse("tool", args=[tool.tag]),
+    )
+
+
+def _tell_edit(request, form, tool):
+    if form.has_changed_piece:
+        messages.success(request, f"{tool} is changed.")
+    else:
+        messages.info(request, "Nothing was changed.")
+    if tool.tir is not None and form.cleaned_data["tir"] is None:
+        messages.info(request, f"The TIR stays {shown(tool.tir)}: readings are kept, and a new reading corrects them.")
+    tell_own_seats(request, form)
 
 
 @require_POST
@@ -85,12 +122,18 @@ def _locked(tag):
     return get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
 
 
-def _kept(form, by):
-    """The piece, or None where only the database saw what is wrong; the form then says it."""
+def _kept(form, by, meanwhile=""):
+    """The piece, or None where only the database saw what is wrong; the form then says it.
+
+    `meanwhile` is what somebody else changed since the page was drawn: over that nothing else is kept.
+    """
     try:
         # The savepoint: after the database's refusal the form still has to look something up.
         with transaction.atomic():
-            return form.save(by=by)
+            tool = form.save(by=by)
+            if meanwhile and form.has_changed_piece:
+                raise ValidationError(meanwhile)
+            return tool
     except ValidationError as error:
         form.add_error(None, error.messages)
     except IntegrityError:
@@ -100,6 +143,11 @@ def _kept(form, by):
             raise
         form.add_error("tag", f"{tag} is on another piece already.")
     return None
+
+
+def tell_own_seats(request, form):
+    for code in dict.fromkeys(form.own_seats):
+        messages.info(request, f"{code} is no seat known here: kept as the shop's own; nothing else mounts on it yet.")
 
 
 def _another(slug, given):

@@ -1,7 +1,8 @@
 """The lathes: what they have, and what is mounted on them."""
 
 from django.contrib import messages
-from django.db import IntegrityError
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -9,6 +10,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from inventory.forms import LatheForm
 from inventory.models import Lathe, Seat
 from inventory.views.access import keepers_only
+from inventory.views.changes import changed_meanwhile, drawn_from
+from inventory.views.keeping import tell_own_seats
 
 _SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
 _FACTS = (
@@ -43,15 +46,39 @@ def lathe(request, pk):
 @require_http_methods(["GET", "POST"])
 @keepers_only
 def lathe_add(request):
-    return _form_page(request, LatheForm(request.POST or None), heading="Enter a lathe")
+    form = LatheForm(request.POST or None)
+    if request.method == "POST" and form.is_valid() and (lathe := _kept(form)):
+        messages.success(request, f"{lathe} is kept.")
+        tell_own_seats(request, form)
+        return redirect("lathe", lathe.pk)
+    return _form_page(request, form, heading="Enter a lathe")
 
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
 def lathe_edit(request, pk):
+    if request.method == "POST":
+        return _edited(request, pk)
     lathe = get_object_or_404(Lathe, pk=pk)
-    heading = f"Edit {lathe}"
-    return _form_page(request, LatheForm(request.POST or None, instance=lathe), heading=heading)
+    return _form_page(request, LatheForm(instance=lathe), heading=f"Edit {lathe}", drawn_from=drawn_from(lathe))
+
+
+@transaction.atomic
+def _edited(request, pk):
+    """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
+    lathe = get_object_or_404(Lathe.objects.select_for_update(), pk=pk)
+    heading, form = f"Edit {lathe}", LatheForm(request.POST, instance=lathe)
+    meanwhile = changed_meanwhile(lathe, request.POST)
+    if meanwhile and not form.is_valid():
+        form.add_error(None, meanwhile)
+    if form.is_valid() and (kept := _kept(form, meanwhile)):
+        if form.has_changed_lathe:
+            messages.success(request, f"{kept} is changed.")
+        else:
+            messages.info(request, "Nothing was changed.")
+        tell_own_seats(request, form)
+        return redirect("lathe", kept.pk)
+    return _form_page(request, form, heading=heading, drawn_from=drawn_from(lathe))
 
 
 @require_POST
@@ -76,24 +103,30 @@ def lathe_unretire(request, pk):
     return redirect("lathe", lathe.pk)
 
 
-def _form_page(request, form, *, heading):
-    if request.method == "POST" and form.is_valid() and (lathe := _kept(form)):
-        messages.success(request, f"{lathe} is kept.")
-        return redirect("lathe", lathe.pk)
+def _form_page(request, form, **context):
     for name in _SEATS:
         form.fields[name].widget.attrs["list"] = "seats"
     return render(
         request,
         "inventory/lathe_form.html",
-        {"place": "desk", "form": form, "heading": heading, "seats": Seat.objects.all()},
+        {"place": "desk", "form": form, "seats": Seat.objects.all(), **context},
     )
 
 
-def _kept(form):
-    """The lathe, or None where somebody else took its name a moment ago; the form then says it."""
+def _kept(form, meanwhile=""):
+    """The lathe, or None where somebody else took its name a moment ago; the form then says it.
+
+    `meanwhile` is what somebody else changed since the page was drawn: over that nothing else is kept.
+    """
     name = form.cleaned_data["name"]
     try:
-        return form.save()
+        with transaction.atomic():
+            lathe = form.save()
+            if meanwhile and form.has_changed_lathe:
+                raise ValidationError(meanwhile)
+            return lathe
+    except ValidationError as error:
+        form.add_error(None, error.messages)
     except IntegrityError:
         if not Lathe.objects.filter(name__iexact=name).exists():
             raise

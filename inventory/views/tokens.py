@@ -7,6 +7,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
+from inventory.inputs import say_plainly
 from inventory.models import ReadToken
 from inventory.views.access import administrators_only
 
@@ -15,6 +16,10 @@ class TokenForm(forms.ModelForm):
     class Meta:
         model = ReadToken
         fields = ("name",)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields, {"name": "stock room screen"})
 
 
 @require_http_methods(["GET", "POST"])

@@ -8,8 +8,10 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from inventory.filters import ToolFilter
+from inventory.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
-from inventory.views.facts import edits, facts, states
+from inventory.views.changes import edits
+from inventory.views.facts import facts, states
 
 PER_PAGE = 50
 _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
@@ -18,6 +20,7 @@ _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), 
 @require_GET
 def tool_list(request):
     narrowed = ToolFilter(request.GET, Tool.objects.for_list().prefetch_related(_OPEN_LOANS))
+    say_plainly(narrowed.form.fields)
     narrowed.form.fields["location"].widget.attrs["list"] = "places"
     pieces = narrowed.qs if narrowed.form.is_valid() else Tool.objects.none()
     page = Paginator(pieces, PER_PAGE).get_page(request.GET.get("page"))
@@ -48,7 +51,8 @@ def tool(request, tag):
             "place": "tooling",
             "tool": tool,
             "loan": loan,
-            "states": states(tool, loan),
+            # The page says its condition and who has it in full.
+            "states": [state for state in states(tool, None) if state.word != tool.condition],
             "facts": facts(tool),
             "inspections": tool.inspections.select_related("recorded_by", "in_holder", "on_lathe")[:20],
             "edits": edits(tool),

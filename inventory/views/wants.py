@@ -1,12 +1,18 @@
 """What people asked for and the shop has not."""
 
+from urllib.parse import urlsplit
+
 from django import forms
 from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.db.models import Max, Sum
+from django.http import QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_POST
 
+from inventory.inputs import say_plainly
 from inventory.lengths import Length, exact, nominal
 from inventory.models import Ask, SeriesShape, Shape, Size, Want
 from inventory.views.access import buyers_only
@@ -25,6 +31,10 @@ class WantForm(forms.Form):
     nm = forms.IntegerField(label="Size", min_value=1, max_value=_LONGEST_NM)
     why = forms.CharField(required=False, max_length=200)
 
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields, {"series": "5C or ER32", "shape": "round", "nm": "19050000, in nanometres"})
+
     def clean(self):
         cleaned = super().clean()
         if self.errors:
@@ -41,6 +51,18 @@ class WantForm(forms.Form):
         return cleaned
 
 
+class DroppedForm(forms.Form):
+    """The want that was dropped a moment ago, as the page after it names it."""
+
+    dropped = forms.IntegerField(min_value=1, max_value=2**63 - 1)
+
+
+class DropForm(forms.Form):
+    """Drop a want, or take that back."""
+
+    undo = forms.BooleanField(required=False)
+
+
 @require_GET
 def missing(request):
     asks = (
@@ -52,8 +74,30 @@ def missing(request):
     return render(
         request,
         "inventory/missing.html",
-        {"place": "missing", "wants": wants, "asks": asks[:ASKS_SHOWN]},
+        {
+            "place": "missing",
+            "wants": [(want, _question_of(want.size)) for want in wants],
+            "asks": [{**ask, "lathe": _lathe_in(ask["question"])} for ask in asks[:ASKS_SHOWN]],
+            "dropped": _just_dropped(request),
+        },
     )
+
+
+def _question_of(size) -> str:
+    return urlencode({"size": exact(size.nominal), "shape": size.shape})
+
+
+def _lathe_in(question: str) -> str:
+    """The lathe that a question names in its address; empty where it asked for any."""
+    return QueryDict(question).get("lathe", "").strip()[:40]
+
+
+def _just_dropped(request) -> Want | None:
+    form = DroppedForm(request.GET)
+    if not request.user.may_buy or not form.is_valid():
+        return None
+    dropped = Want.objects.select_related("size__series").filter(state=Want.State.DROPPED)
+    return dropped.filter(pk=form.cleaned_data["dropped"]).first()
 
 
 @require_POST
@@ -64,7 +108,11 @@ def want_add(request):
             messages.error(request, f"Nothing was asked for. {form.fields[field].label or field}: {errors[0]}")
         return onward(request, "missing")
     size = Size.objects.of(form.figures, form.length)
-    if _stands(size, why=form.cleaned_data["why"], by=request.user):
+    why = form.cleaned_data["why"]
+    if lathe := _lathe_in(urlsplit(request.POST.get("next", "")[:2000]).query):
+        # The answer that it is asked from was for one lathe.
+        why = f"{why}, on {lathe}".removeprefix(", ")[:200]
+    if _stands(size, why=why, by=request.user):
         messages.success(request, f"{size} is asked for. Purchasing sees it under Missing.")
     else:
         messages.info(request, f"{size} is asked for already.")
@@ -87,6 +135,24 @@ def _stands(size, *, why, by) -> bool:
 @buyers_only
 def want_drop(request, pk):
     want = get_object_or_404(Want.objects.select_related("size__series"), pk=pk)
+    form = DropForm(request.POST)
+    if form.is_valid() and form.cleaned_data["undo"]:
+        return _taken_back(request, want)
     if Want.objects.filter(pk=pk, state__in=STANDING).update(state=Want.State.DROPPED):
         messages.success(request, f"{want.size} is no longer asked for.")
+        return redirect(f"{reverse('missing')}?{urlencode({'dropped': want.pk})}")
+    return redirect("missing")
+
+
+def _taken_back(request, want):
+    try:
+        with transaction.atomic():
+            is_back = Want.objects.filter(pk=want.pk, state=Want.State.DROPPED).update(state=Want.State.WANTED)
+    except IntegrityError:
+        # Somebody asked for the size again since it was dropped.
+        is_back = False
+    if is_back:
+        messages.success(request, f"{want.size} is asked for again.")
+    else:
+        messages.info(request, f"{want.size} is not dropped any more; nothing was changed.")
     return redirect("missing")

@@ -14,7 +14,7 @@ def preview(signed_in, send_sheet):
 
 
 def row(page, tag):
-    return page.get_by_role("region", name="Rows of the sheet").get_by_role("row").filter(has_text=tag)
+    return page.get_by_role("region", name="Rows of the sheet").get_by_role("listitem").filter(has_text=tag)
 
 
 def test_the_preview_counts_what_would_become_of_the_rows(preview):

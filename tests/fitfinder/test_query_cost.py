@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from fitfinder import crib
+from fitfinder.crib_sql import collets_sql
 from inventory.lengths import parse
 from inventory.models import Kind, Tool
 from tests import factories
@@ -82,11 +82,11 @@ def plan(shop):
     asked = {"shape": "round", "smallest": nm, "largest": nm, "asker": 0}
     with connection.cursor() as cursor:
         if connection.vendor == "sqlite":
-            cursor.execute(f"EXPLAIN QUERY PLAN {crib.COLLETS_SQL}", asked)
+            cursor.execute(f"EXPLAIN QUERY PLAN {collets_sql(connection.vendor, truest=True)}", asked)
         else:
             # In a book this small PostgreSQL would rather read everything; that must not hide a missing index.
             cursor.execute("SET LOCAL enable_seqscan = off")
-            cursor.execute(f"EXPLAIN {crib.COLLETS_SQL}", asked)
+            cursor.execute(f"EXPLAIN {collets_sql(connection.vendor, truest=True)}", asked)
         return "\n".join(str(row[-1]) for row in cursor.fetchall())
 
 

@@ -10,7 +10,7 @@ from hypothesis.extra.django import TestCase
 
 from inventory import words
 from inventory.forms import ASKED, FIELDS, PieceForm, as_fields
-from inventory.inputs import AmbiguousDay, CountInput, MoneyInput, TirInput, read_day
+from inventory.inputs import AmbiguousDay, CountInput, DayInput, MoneyInput, TirInput, known_code, read_day
 from inventory.lengths import Length, parse
 from inventory.models import Condition, Finding, Inspection, Kind, Tool
 from inventory.models.tools import NEEDED_DETAILS
@@ -69,6 +69,53 @@ def test_what_is_no_whole_number_is_refused_with_what_is_accepted(text):
 @pytest.mark.parametrize("text", ["0", ".0", "0.0000 in", "0 mm", '0"'])
 def test_an_indicator_can_stand_still(text):
     assert TirInput().clean(text) == Length(0)
+
+
+@pytest.mark.parametrize(("text", "is_read"), [("1/4", True), (".2501", False), ("5", False), ("12 mm", False)])
+def test_a_swing_above_a_quarter_inch_is_asked_back(text, is_read):
+    if is_read:
+        assert TirInput().clean(text) == parse(text)
+        return
+    with pytest.raises(ValidationError, match="a TIR is the indicator's swing, like .0005"):
+        TirInput().clean(text)
+
+
+def test_a_day_that_is_still_to_come_is_refused_and_today_is_not():
+    field = DayInput(today=date(2026, 3, 18))
+
+    assert field.clean("2026-03-18") == date(2026, 3, 18)
+    with pytest.raises(ValidationError, match="“2026-03-19” is still to come: today is 2026-03-18"):
+        field.clean("2026-03-19")
+
+
+SEATS = {"MT3", "MT5", "JT33", "5C", "ER32", "D1-4", "1-1/2-8", "OWN 7"}
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("MT3", "MT3"),
+        ("Morse 3", "MT3"),
+        ("morse taper no. 3", "MT3"),
+        ("M.T. 3", "MT3"),
+        ("MT 3", "MT3"),
+        ("mt-3", "MT3"),
+        ("3 MT", "MT3"),
+        ("#3 Morse", "MT3"),
+        ("Jacobs 33", "JT33"),
+        ("5-C", "5C"),
+        ("er 32", "ER32"),
+        ("d1-4", "D1-4"),
+        ("D1 4", "D1-4"),
+        ("1 1/2 - 8", "1-1/2-8"),
+        ("own 7", "OWN 7"),
+        ("Q9-9", None),
+        ("MT8", None),
+        ("", None),
+    ],
+)
+def test_a_seat_is_read_in_the_spellings_of_the_trade(text, code):
+    assert known_code(text, SEATS) == code
 
 
 @pytest.mark.parametrize(
@@ -184,8 +231,10 @@ class TestPage:
             ({"size": "1-3/4"}, "size", "5C round collets go from 1/32 to 1-1/8"),
             ({"series": "ER32", "size": "12"}, "size", "write 12 mm"),
             ({"size": "three quarters"}, "size", "cannot be read"),
-            ({"size": ""}, "size", "required"),
+            ({"size": ""}, "size", "Size is empty. Write it like 3/4"),
             ({"tir": "-.0005"}, "tir", "below zero"),
+            ({"tir": "5"}, "tir", "Read as 5 in; a TIR is the indicator's swing, like .0005."),
+            ({"location": "x" * 61}, "location", "61 characters were read; write at most 60."),
             ({"inspected_on": "3/4/2026"}, "inspected_on", "Say which comes first"),
         ],
     )
@@ -213,6 +262,24 @@ class TestPage:
 
         assert form.is_valid()
         assert form.save(by=keeper).mounts_in.code == "shop post"
+
+    def test_a_seat_in_another_spelling_is_the_known_one(self, keeper):
+        form = page(Kind.SLEEVE, mount="M.T. 5", takes="Morse 3")
+
+        assert form.is_valid()
+        tool = form.save(by=keeper)
+        assert (tool.mounts_in.code, tool.offers.code, form.own_seats) == ("MT5", "MT3", [])
+
+    def test_a_page_kept_without_a_change_adds_nothing_to_the_history(self, keeper):
+        tool = factories.collet("3/4", tag="C-1", tir=".0005")
+        entries = tool.history.count()
+
+        form = PieceForm(as_fields(tool), kind=Kind.COLLET, tool=tool)
+
+        assert form.is_valid(), form.errors
+        form.save(by=keeper)
+        assert not form.has_changed_piece
+        assert tool.history.count() == entries
 
     def test_a_field_that_is_emptied_on_a_page_is_emptied_in_the_book(self, keeper):
         tool = factories.collet("3/4", tag="C-1", location=factories.place("A1"), notes="old")

@@ -1,8 +1,12 @@
 """Entering, changing and retiring a piece."""
 
+import re
+from datetime import timedelta
+
 import pytest
 from django.db import transaction
 from django.urls import reverse
+from django.utils import timezone
 
 from inventory.forms import PieceForm
 from inventory.lengths import parse
@@ -140,3 +144,102 @@ def test_a_piece_that_is_out_is_not_retired(keepers_browser, machinist):
     tool.refresh_from_db()
     assert tool.retired_at is None
     assert f"C-0011 is out to {machinist}. Have it returned, then retire it." in page
+
+
+def edit(client, *, drawn=None, **typed):
+    """Keep the edit page of C-0011, as it was drawn from the entry of the history `drawn`."""
+    given = {**COLLET, **typed} if drawn is None else {**COLLET, **typed, "drawn_from": drawn}
+    return client.post(reverse("tool_edit", args=["C-0011"]), given, follow=True).content.decode()
+
+
+def drawn(client):
+    """Which entry of the history the edit page of C-0011 was drawn from."""
+    page = client.get(reverse("tool_edit", args=["C-0011"])).content.decode()
+    return re.search(r'name="drawn_from" value="([0-9]+)"', page)[1]
+
+
+def test_of_two_open_edit_pages_the_second_is_told_what_the_first_changed(client_of, keeper):
+    tool = factories.collet(tag="C-0011", location=None)
+    first, second = client_of(keeper), client_of("keeper")
+    first_drawn, second_drawn = drawn(first), drawn(second)
+
+    edit(first, drawn=first_drawn, condition="worn")
+    page = edit(second, drawn=second_drawn, notes="Second thoughts")
+
+    tool.refresh_from_db()
+    assert f"Changed meanwhile by {keeper}: condition: good → worn; look, then keep again." in page
+    assert "Second thoughts" in page
+    assert (tool.condition, tool.notes) == ("worn", "")
+
+
+def test_what_was_looked_at_is_kept_when_it_is_kept_again(keepers_browser):
+    tool = factories.collet(tag="C-0011", location=None)
+    too_old = drawn(keepers_browser)
+    edit(keepers_browser, drawn=too_old, condition="worn")
+    page = edit(keepers_browser, drawn=too_old, notes="Second thoughts")
+
+    again = re.search(r'name="drawn_from" value="([0-9]+)"', page)[1]
+    edit(keepers_browser, drawn=again, notes="Second thoughts")
+
+    tool.refresh_from_db()
+    assert tool.notes == "Second thoughts"
+
+
+def test_a_page_that_is_kept_twice_by_a_double_tap_is_no_quarrel(keepers_browser):
+    factories.collet(tag="C-0011", location=None)
+    once = drawn(keepers_browser)
+
+    edit(keepers_browser, drawn=once, condition="worn")
+    page = edit(keepers_browser, drawn=once, condition="worn")
+
+    assert "Nothing was changed." in page
+    assert "meanwhile" not in page
+
+
+def test_a_page_with_a_mistake_in_it_is_told_as_well_what_was_changed_meanwhile(keepers_browser):
+    factories.collet(tag="C-0011", location=None)
+    too_old = drawn(keepers_browser)
+
+    edit(keepers_browser, drawn=too_old, condition="worn")
+    page = edit(keepers_browser, drawn=too_old, size="three quarters")
+
+    assert "Changed meanwhile by" in page
+    assert "cannot be read" in page
+
+
+def test_an_edit_without_a_change_says_so(keepers_browser):
+    factories.collet(tag="C-0011", location=None)
+
+    page = edit(keepers_browser)
+
+    assert "Nothing was changed." in page
+    assert "is changed" not in page
+    assert "C-0011 is changed." in edit(keepers_browser, notes="Polished")
+
+
+def test_a_reading_that_is_emptied_on_the_edit_page_is_kept_and_that_is_said(keepers_browser):
+    tool = factories.collet(tag="C-0011", location=None, tir=".0005")
+
+    page = edit(keepers_browser, tir="", inspected_on="")
+
+    tool.refresh_from_db()
+    assert "readings are kept, and a new reading corrects them." in page
+    assert tool.tir == parse(".0005")
+
+
+def test_a_seat_that_no_table_knows_is_kept_and_that_is_said_once(keepers_browser):
+    typed = {"tag": "H-0061", "mount": "Q9-9", "takes": "5-C", "through": "1", "condition": "good"}
+
+    page = keepers_browser.post(reverse("tool_add", args=["closer"]), typed, follow=True).content.decode()
+
+    assert page.count("Q9-9 is no seat known here: kept as the shop&#x27;s own; nothing else mounts on it yet.") == 1
+    assert "5C is no seat" not in page
+
+
+def test_a_day_of_inspection_that_is_still_to_come_is_refused(keepers_browser):
+    tomorrow = (timezone.localdate() + timedelta(days=1)).isoformat()
+
+    page = add(keepers_browser, **COLLET, tir=".0005", inspected_on=tomorrow).content.decode()
+
+    assert f"“{tomorrow}” is still to come" in page
+    assert not Tool.objects.exists()

@@ -1,5 +1,7 @@
 """The lathes."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -105,3 +107,55 @@ def test_a_lathe_is_retired_and_taken_back(keepers_browser):
     keepers_browser.post(reverse("lathe_unretire", args=[lathe.pk]))
     lathe.refresh_from_db()
     assert lathe.retired_at is None
+
+
+def test_of_two_open_edit_pages_of_a_lathe_the_second_is_told_what_the_first_changed(keepers_browser, client_of):
+    lathe = factories.lathe("Lathe 1", nose="D1-4", headstock=None, tailstock=None, bore=None)
+    address = reverse("lathe_edit", args=[lathe.pk])
+    drawn = re.search(r'name="drawn_from" value="([0-9]+)"', keepers_browser.get(address).content.decode())[1]
+    first = factories.user("keeper", name="first")
+
+    client_of(first).post(address, {"name": "Lathe 1", "nose": "D1-5", "drawn_from": drawn})
+    page = keepers_browser.post(address, {"name": "Lathe One", "nose": "D1-4", "drawn_from": drawn}).content.decode()
+
+    lathe.refresh_from_db()
+    assert "Changed meanwhile by first: spindle nose: D1-4 → D1-5" in page
+    assert 'value="Lathe One"' in page
+    assert (lathe.name, lathe.nose.code) == ("Lathe 1", "D1-5")
+
+
+def test_an_edit_of_a_lathe_without_a_change_says_so(keepers_browser):
+    lathe = factories.lathe("Lathe 1", headstock=None, tailstock=None, bore=None)
+
+    page = keepers_browser.post(
+        reverse("lathe_edit", args=[lathe.pk]), {"name": "Lathe 1", "nose": "d1 4"}, follow=True
+    ).content.decode()
+
+    assert "Nothing was changed." in page
+    assert lathe.history.count() == 1
+
+
+def test_a_seat_of_a_lathe_is_read_in_another_spelling_and_a_new_one_is_told(keepers_browser):
+    page = keepers_browser.post(
+        reverse("lathe_add"), {"name": "Lathe 1", "headstock_taper": "Morse 5", "post": "Q9-9"}, follow=True
+    ).content.decode()
+
+    assert Lathe.objects.get().headstock_taper.code == "MT5"
+    assert "Q9-9 is no seat known here" in page
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"name": ""}, "Name is empty. Write it like Lathe 1."),
+        ({"name": "x" * 41}, "41 characters were read; write at most 40."),
+        ({"fastest_rpm": "999999"}, "999999 was read; write 100000 or less."),
+        ({"nose_tir": "5"}, "Read as 5 in; a TIR is the indicator&#x27;s swing"),
+    ],
+    ids=["no name", "long name", "speed", "run-out"],
+)
+def test_what_a_lathe_cannot_have_is_refused_with_what_was_read_and_is_accepted(typed, said, keepers_browser):
+    page = keepers_browser.post(reverse("lathe_add"), {"name": "Lathe 1", **typed}).content.decode()
+
+    assert said in page
+    assert not Lathe.objects.exists()

@@ -178,8 +178,49 @@ def test_a_change_is_told_with_the_words_before_and_after(machinists_browser):
 
     page = piece_page(machinists_browser, "C-0011")
 
-    assert "location: A2 → B1" in page
+    assert "drawer: A2 → B1" in page
     assert "condition: good → worn" in page
+
+
+def test_a_change_is_told_in_the_words_of_the_trade(machinists_browser):
+    tool = factories.collet(tag="C-0011", location=None)
+    tool.location, tool.cost_cents, tool.retired_at = factories.place("B7"), 900, timezone.now()
+    tool.save()
+
+    page = piece_page(machinists_browser, "C-0011")
+
+    assert "drawer: empty → B7" in page
+    assert "paid: empty → $9.00" in page
+    assert "; retired" in page or "retired; " in page
+    assert "pk=None" not in page
+
+
+def test_what_is_the_matter_with_a_piece_is_said_once(machinists_browser):
+    factories.collet(tag="C-0011", condition="damaged", finding="bell-mouthed")
+
+    page = piece_page(machinists_browser, "C-0011")
+
+    assert "damaged, bell-mouthed" in page
+    assert page.count("damaged") == 1
+
+
+def test_the_drawer_is_a_field_that_is_seen_at_once(machinists_browser):
+    before_the_rest = list_page(machinists_browser).split("<details")[0]
+
+    assert 'name="location"' in before_the_rest
+
+
+def test_a_choice_that_there_is_not_is_refused_with_what_there_is(machinists_browser):
+    assert "“oval” is none of the choices here. Choose round, hex, square." in list_page(
+        machinists_browser, shape="oval"
+    )
+
+
+def test_the_button_says_for_whom_a_piece_is_returned(client_of, machinist, keeper):
+    factories.loan(factories.collet(tag="C-0011"), to=machinist)
+
+    assert f">Return for {machinist}<" in piece_page(client_of(keeper), "C-0011")
+    assert ">Return<" in piece_page(client_of(machinist), "C-0011")
 
 
 def test_buttons_that_a_role_may_not_press_are_not_shown(client_of):

@@ -65,7 +65,7 @@ def test_a_size_that_was_dropped_can_be_asked_for_again(machinists_browser):
     [
         ({"series": "9Z"}, "“9Z” has no round collets here."),
         ({"size": "3"}, "3 in was read; 5C round collets go from"),
-        ({"shape": "oval"}, "Select a valid choice"),
+        ({"shape": "oval"}, "“oval” is none of the choices here. Choose round, hex, square."),
     ],
     ids=["series", "size", "shape"],
 )
@@ -91,6 +91,62 @@ def test_purchasing_drops_a_want(client_of):
 
     want.refresh_from_db()
     assert want.state == Want.State.DROPPED
+
+
+def test_a_dropped_want_is_asked_for_again_by_undo(client_of):
+    want, browser = factories.want(), client_of("purchasing")
+
+    page = browser.post(reverse("want_drop", args=[want.pk]), follow=True).content.decode()
+    assert "Undo: ask for it again" in page
+    page = browser.post(reverse("want_drop", args=[want.pk]), {"undo": "yes"}, follow=True).content.decode()
+
+    want.refresh_from_db()
+    assert want.state == Want.State.WANTED
+    assert "3/4 round 5C is asked for again." in page
+    assert "Undo" not in page
+
+
+def test_undo_of_a_drop_leaves_a_newer_want_of_the_size_alone(client_of):
+    dropped = factories.want(state=Want.State.DROPPED)
+    factories.want()
+
+    page = client_of("purchasing").post(reverse("want_drop", args=[dropped.pk]), {"undo": "yes"}, follow=True)
+
+    dropped.refresh_from_db()
+    assert dropped.state == Want.State.DROPPED
+    assert "nothing was changed" in page.content.decode()
+
+
+@pytest.mark.parametrize("dropped", ["", "x", "-1", "9" * 30, "77"])
+def test_an_undo_of_what_was_not_dropped_is_not_offered(dropped, client_of):
+    page = client_of("purchasing").get(reverse("missing"), {"dropped": dropped})
+
+    assert page.status_code == 200
+    assert "Undo" not in page.content.decode()
+
+
+def test_a_want_leads_to_the_question_of_its_size(machinists_browser):
+    factories.want(factories.size("12 mm", series="ER32"))
+
+    assert f'"{reverse("find")}?size=12+mm&amp;shape=round"' in missing(machinists_browser)
+
+
+def test_a_want_names_the_lathe_that_the_question_was_for(machinists_browser):
+    ask_for(machinists_browser, why="0.7485 in round", next="/?size=.7485&lathe=Lathe+1")
+
+    assert Want.objects.get().why == "0.7485 in round, on Lathe 1"
+
+
+def test_a_question_that_differs_by_lathe_says_which(machinists_browser):
+    for lathe in ("", "&lathe=Lathe+1"):
+        Ask.objects.count_one(
+            question=f"size=.7485{lathe}", read_as="0.7485 in round", verdict="none", on=date(2026, 3, 1)
+        )
+
+    page = missing(machinists_browser)
+
+    assert ">0.7485 in round<" in page
+    assert ">0.7485 in round, on Lathe 1<" in page
 
 
 def test_a_received_want_stays_received(client_of):

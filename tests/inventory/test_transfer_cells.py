@@ -144,3 +144,18 @@ def test_the_unit_of_a_heading_goes_to_bare_numbers_only():
 )
 def test_remarks_report_a_finding_unless_they_deny_it(remarks, finding):
     assert cells.finding_in(remarks) == finding
+
+
+@pytest.mark.parametrize(
+    ("field", "text", "read"),
+    [
+        ("size", "'1/4", "1/4"),
+        ("size", " '.7485", ".7485"),
+        ("size", "’#7", "#7"),
+        ("size", "'three", "'three"),
+        ("size", "1/4'", "1/4'"),
+        ("notes", "'90 model", "'90 model"),
+    ],
+)
+def test_only_an_apostrophe_before_the_figures_of_a_size_is_taken_off(field, text, read):
+    assert cells.without_apostrophe(field, text) == read

@@ -2,6 +2,7 @@ import pytest
 
 from inventory.forms import FIELDS
 from inventory.transfer import headings
+from inventory.transfer.advice import PAGE
 from inventory.transfer.sheets import SheetError
 
 
@@ -104,3 +105,10 @@ def test_a_column_without_a_heading_is_named_by_its_place():
 
 def test_our_own_reasons_beside_refused_rows_are_no_part_of_a_piece():
     assert fields("Tag", headings.REASONS) == {"Tag": "tag"}
+
+
+def test_a_page_does_not_speak_of_the_options_of_the_command():
+    with pytest.raises(SheetError, match="name that column “Tag” in the sheet and send it again") as caught:
+        headings.columns(["Name", "Colour"], advice=PAGE)
+
+    assert "--map" not in caught.value.message

@@ -1,7 +1,7 @@
 """What a sheet does to the book."""
 
 import io
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import openpyxl
@@ -193,13 +193,21 @@ def test_only_the_filled_cell_of_a_row_is_changed():
     assert (tool.location.name, tool.size.shape, tool.condition, tool.notes) == ("B7", "hex", "worn", "keep")
 
 
-def test_a_piece_corrected_to_another_kind_loses_its_size():
-    taken("C-1,collet,5C,round,3/4,,,,,,")
+def test_a_sheet_does_not_change_what_a_piece_in_the_book_is():
+    taken("C-0001,collet,5C,round,3/4,,,,,,")
 
-    taken("C-1,machinable collet,5C,,1/16,,,,,,")
+    row = refusal("C-0001,soft collet,5C,,1/16,,,,,,")
 
-    tool = Tool.objects.get()
-    assert (tool.kind, tool.size, tool.pilot) == ("machinable collet", None, parse("1/16"))
+    assert (row["field"], row["read"]) == ("kind", "soft collet")
+    assert row["message"] == (
+        "C-0001 is a collet in the book; a sheet does not change what a piece is. Use another tag or retire it first."
+    )
+
+
+def test_another_word_for_the_same_kind_changes_nothing():
+    taken("K-1,universal chuck,,,,,,,,,")
+
+    assert only(planned('K-1,"Chuck, 3-jaw",,,,,,,,,')).verdict == "same"
 
 
 def test_a_capacity_that_contradicts_the_one_in_the_book_is_refused():
@@ -420,3 +428,88 @@ def test_refused_rows_go_out_with_their_reasons_and_come_back_without_them():
     assert row[0] == "C-1"
     assert "“three” cannot be read" in row[-1]
     assert Tool.objects.get().notes == ""
+
+
+def test_a_plan_and_its_taking_have_the_same_digest_where_the_book_did_not_change():
+    # Places that differ in case only, and a seat that no table knows: both are new to the book.
+    rows = ("C-1,collet,5C,,3/4,a1,,,,,sprung", "C-2,collet,5C,,1/2,A1,,,,,", "T-1,tool-post holder,,,,,,,,,")
+    plans = [messy(), planned(*rows), planned("T-2,drawbar,POST-Q", "T-3,drawbar,post-q", headings="Tag,Kind,Mount")]
+
+    assert [imports.take(plan, by=None, shown=plan.digest).digest for plan in plans] == [p.digest for p in plans]
+
+
+def test_a_taking_that_would_do_something_else_than_was_shown_writes_nothing():
+    plan = planned("C-1,collet,5C,,3/4,A1,,,,,", "C-2,collet,5C,,1/2,B1,,,,,")
+    factories.collet("3/4", tag="C-1")
+
+    with pytest.raises(SheetError, match="The book changed since this preview: look again"):
+        imports.take(plan, by=None, shown=plan.digest)
+
+    assert [tool.tag for tool in Tool.objects.all()] == ["C-1"]
+    assert not Location.objects.filter(name="B1").exists()
+
+
+@pytest.mark.parametrize(
+    ("dates", "text", "meant"), [("mdy", "13/4/2026", "2026-04-13"), ("dmy", "4/13/2026", "2026-04-13")]
+)
+def test_a_date_that_the_chosen_order_cannot_read_is_refused(dates, text, meant):
+    row = refusal(f"C-1,collet,5C,,3/4,,,,{text},,", dates=dates)
+
+    assert (row["field"], row["read"], row["also"]) == ("inspected_on", text, [])
+    assert meant in row["message"]
+
+
+def test_a_date_after_today_is_refused():
+    tomorrow = (timezone.localdate() + timedelta(days=1)).isoformat()
+
+    row = refusal(f"C-1,collet,5C,,3/4,,,,{tomorrow},,")
+
+    assert (row["field"], row["read"]) == ("inspected_on", tomorrow)
+    assert "is after today" in row["message"]
+
+
+def test_a_date_of_today_is_taken():
+    today = timezone.localdate()
+
+    taken(f"C-1,collet,5C,,3/4,,,,{today.isoformat()},,")
+
+    assert Tool.objects.get().inspected_on == today
+
+
+def test_an_older_look_of_a_sheet_does_not_replace_the_reading_in_the_book():
+    taken("C-1,collet,5C,,3/4,,,.0008,2026-03-18,,")
+
+    done = taken("C-1,collet,5C,,3/4,A2,,.0002,2026-03-01,,")
+
+    tool = Tool.objects.get()
+    assert (tool.tir, tool.inspected_on, tool.location.name) == (parse(".0008"), date(2026, 3, 18), "A2")
+    assert [change.field for change in only(done).changes] == ["location"]
+    assert "2026-03-01 is older than that in the book, 2026-03-18" in only(done).left
+
+
+def test_an_apostrophe_before_a_size_is_not_read():
+    taken("C-1,collet,5C,,'1/4,,,'.0005,,,")
+
+    tool = Tool.objects.get()
+    assert (tool.size.nominal, tool.tir) == (parse("1/4"), parse(".0005"))
+
+
+def test_rows_are_looked_at_in_the_order_of_what_needs_a_hand():
+    taken("C-1,collet,5C,,3/4,,,,,,", "C-2,collet,5C,,3/4,A1,,,,,")
+
+    plan = planned(
+        "C-1,,,,,,,,,,",
+        "C-3,collet,5C,,1/4,,,,,,",
+        "C-2,,,,,B1,,,,,",
+        "K-1,universal chuck,,,,,,,,,",
+        "C-4,cup,,,,,,,,,",
+    )
+
+    assert [outcome.tag for outcome in plan.to_look_at] == ["C-4", "K-1", "C-2", "C-3", "C-1"]
+
+
+def test_a_new_piece_is_told_in_words_with_the_finding_of_its_remarks():
+    piece = only(planned("C-1,collet,5C,,3/4,A1,good,.0021,2026-05-06,,sprung at the back")).piece
+
+    assert (piece.what, piece.place, piece.tir) == ("3/4 round 5C collet", "A1", "0.0021 in")
+    assert (piece.condition, piece.finding) == ("damaged", "sprung")

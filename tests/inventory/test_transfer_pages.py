@@ -1,3 +1,6 @@
+import io
+
+import openpyxl
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
@@ -26,6 +29,11 @@ def send(client, text, *, name="crib.csv", **how):
 
 def preview_of(client, text):
     return send(client, text)["Location"]
+
+
+def take(client, address):
+    """Press the button under the preview as it is shown now."""
+    return client.post(address, {"shown": client.get(address).context["plan"].digest}, follow=True)
 
 
 def text_of(response):
@@ -69,7 +77,7 @@ def test_the_preview_tells_what_was_in_the_book_before(client):
 def test_the_good_rows_are_taken_and_the_page_says_what_was_done(client):
     address = preview_of(client, MIXED)
 
-    page = text_of(client.post(address, follow=True))
+    page = text_of(take(client, address))
 
     assert "Taken: 2 added, 0 updated" in page
     assert "Row 3" in page
@@ -78,7 +86,7 @@ def test_the_good_rows_are_taken_and_the_page_says_what_was_done(client):
 
 def test_a_sheet_is_taken_once(client):
     address = preview_of(client, MIXED)
-    client.post(address)
+    take(client, address)
     Tool.objects.all().delete()
 
     page = text_of(client.post(address, follow=True))
@@ -110,7 +118,7 @@ def test_a_long_sheet_is_shown_page_by_page(client):
 def test_the_unit_and_the_order_of_dates_are_kept_with_the_sheet(client):
     text = "Tag,Kind,Series,Size,Checked\nE-1,collet,ER32,12,3/4/2026\n"
 
-    client.post(send(client, text, unit="mm", dates="dmy")["Location"])
+    take(client, send(client, text, unit="mm", dates="dmy")["Location"])
 
     tool = Tool.objects.get()
     assert (str(tool.size), tool.inspected_on.isoformat()) == ("12 mm round ER32", "2026-04-03")
@@ -145,3 +153,85 @@ def test_the_book_is_offered_as_a_sheet(client):
 
     assert [row[0] for _, row in sheets.read(response.content, name="tooling.csv").rows()] == ["C-1"]
     assert 'filename="tooling.csv"' in response["Content-Disposition"]
+
+
+@pytest.mark.parametrize("shown", [{}, {"shown": "another"}])
+def test_what_was_not_shown_is_not_taken(client, shown):
+    address = preview_of(client, MIXED)
+
+    page = text_of(client.post(address, shown, follow=True))
+
+    assert "The book changed since this preview: look again." in page
+    assert "Take 2 rows" in page
+    assert not Tool.objects.exists()
+
+
+def test_a_book_that_changed_since_the_preview_is_looked_at_again_and_then_taken(client):
+    address = preview_of(client, MIXED)
+    shown = client.get(address).context["plan"].digest
+    factories.collet("3/4", tag="C-1", location=factories.place("B9"))
+
+    page = text_of(client.post(address, {"shown": shown}, follow=True))
+
+    assert "look again" in page
+    assert "was B9" in page
+    assert f'value="{shown}"' not in page
+    assert "Taken: 1 added, 1 updated" in text_of(take(client, address))
+
+
+def test_the_preview_tells_what_a_new_row_becomes(client):
+    text = "Tag,Kind,Series,Size,Drawer,TIR,Remarks\nC-1,collet,5C,3/4,A1,.0021,sprung\n"
+
+    page = text_of(client.get(preview_of(client, text)))
+
+    assert "C-1: 3/4 round 5C collet" in page
+    assert "Drawer A1 · damaged (sprung, as the notes say) · TIR 0.0021 in" in page
+
+
+def test_the_preview_shows_refused_rows_before_all_others(client):
+    page = text_of(client.get(preview_of(client, MIXED)))
+
+    headings = ["<h2>Refused</h2>", "<h2>Details missing</h2>", "<h2>New</h2>", "<h2>Empty</h2>"]
+    assert sorted(headings, key=page.index) == headings
+    assert "<table" not in page
+
+
+def test_the_preview_tells_how_the_headings_and_dates_were_read(client):
+    text = "Tag,What it is,Series,Size (mm),Checked,Bought from,Lent\nE-1,collet,ER32,12,3/18/2026,a friend,\n"
+
+    page = text_of(client.get(preview_of(client, text)))
+
+    assert "<dt>What it is</dt><dd>Kind</dd>" in page
+    assert "<dt>Size (mm)</dt><dd>Size, a bare number in mm</dd>" in page
+    assert "<dt>Bought from</dt><dd>no field: kept in the notes</dd>" in page
+    assert "<dt>Lent</dt>" not in page
+    assert "the month comes first, as other dates of this sheet show" in page
+
+
+def test_sheets_of_a_spreadsheet_that_are_not_read_are_named(client):
+    book = openpyxl.Workbook()
+    book.active.append(["Tag", "Kind"])
+    book.create_sheet("Chucks")
+    book.create_sheet("Old & gone")
+    content = io.BytesIO()
+    book.save(content)
+    file = SimpleUploadedFile("crib.xlsx", content.getvalue())
+    sent = client.post(reverse("import_sheet"), {"sheet": file, "unit": "in"})
+
+    page = text_of(client.get(sent["Location"]))
+
+    assert "“Chucks”, “Old &amp; gone”" in page
+
+
+def test_the_page_speaks_of_its_own_boxes(client):
+    text = "Tag,Kind,Series,Size,Checked\nC-1,collet,5C,3/4,3/4/2026\n"
+
+    pages = [text_of(client.get(preview_of(client, text))), text_of(send(client, "Name,Colour\nDot,red\n"))]
+
+    assert "choose in the box “In dates like 3/4/2026”" in pages[0]
+    assert "name that column “Tag” in the sheet and send it again" in pages[1]
+    assert not any("--" in page.split("<main", 1)[1].split("</main>")[0] for page in pages)
+
+
+def test_the_box_that_the_page_speaks_of_is_on_the_page(client):
+    assert "In dates like 3/4/2026" in text_of(client.get(reverse("import_sheet")))

@@ -219,3 +219,19 @@ def test_a_written_csv_is_one_to_the_csv_reader_of_python():
         ["Tag", "Notes"],
         ["C-1", 'a, "b"\nc'],
     ]
+
+
+def test_the_other_sheets_of_a_file_are_named_also_where_they_are_hidden():
+    book = openpyxl.Workbook()
+    book.active.title = "Old"
+    book.active.sheet_state = "hidden"
+    book.create_sheet("Crib").append(["Tag"])
+    book.create_sheet("Chucks")
+    file = io.BytesIO()
+    book.save(file)
+
+    assert sheets.read(file.getvalue(), name="crib.xlsx").unread == ("Old", "Chucks")
+
+
+def test_a_csv_has_no_other_sheets():
+    assert csv_sheet("Tag\nC-1\n").unread == ()

@@ -64,7 +64,7 @@ class Cribs:
             self._connections[pieces].close()
             entry = self._connections[pieces].settings_dict
             if self.urls[pieces].startswith("postgres"):
-                _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}"')
+                _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}" WITH (FORCE)')
             else:
                 for ending in ("", "-wal", "-shm"):
                     Path(f"{entry['NAME']}{ending}").unlink(missing_ok=True)
@@ -84,7 +84,7 @@ class Cribs:
             return
         if _run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{entry['NAME']}'"):
             self._refuse_if_used(pieces)
-            _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}"')
+            _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}" WITH (FORCE)')
         _run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}"')
 
     def _refuse_if_used(self, pieces: int) -> None:

@@ -292,9 +292,11 @@ def _sought(question) -> dict:
 
 
 def _rows_of(question) -> list[tuple]:
-    from fitfinder.crib import COLLETS_SQL
+    from django.db import connection
 
-    return _fetched(COLLETS_SQL, _sought(question))
+    from fitfinder.crib_sql import collets_sql
+
+    return _fetched(collets_sql(connection.vendor, truest=False), _sought(question))
 
 
 def _fetched(sql: str, parameters) -> list[tuple]:

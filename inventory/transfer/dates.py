@@ -1,0 +1,67 @@
+"""The dates of a sheet: which of day and month comes first, and which dates it cannot mean."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date
+
+from inventory.inputs import AmbiguousDay, read_day
+from inventory.lengths import shorten
+
+_NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", re.ASCII)
+_FIRST = {"mdy": "month", "dmy": "day"}
+
+
+def order_of(texts: Iterable[str]) -> str | None:
+    """The order of day and month in a column, where some of its dates can only be one and none the other."""
+    orders: set[str] = set()
+    for text in texts:
+        possible = _possible(text)
+        if len(possible) == 1:
+            orders.update(possible)
+    return orders.pop() if len(orders) == 1 else None
+
+
+def odd_day(text: str, *, order: str | None, chosen: str | None, today: date) -> str | None:
+    """Why a date cannot be meant, as a sentence; None where nothing is odd or no date can be read at all.
+
+    `order` is how the column is read, `chosen` the order that was said for it: what was said binds every date.
+    """
+    possible = _possible(text)
+    if chosen and possible and chosen not in possible:
+        (other,) = possible.values()
+        return (
+            f"“{shorten(text)}” is no date with the {_FIRST[chosen]} first, as it was chosen for this sheet. "
+            f"If {other.isoformat()} is meant, write it so."
+        )
+    try:
+        day = read_day(text, order)
+    except AmbiguousDay:
+        return None
+    if day is not None and day > today:
+        return (
+            f"“{shorten(text)}” is after today, {today.isoformat()}. Write the day on which the piece was looked at, "
+            "like 2026-03-18."
+        )
+    return None
+
+
+def _possible(text: str) -> dict[str, date]:
+    """What numbers like 3/4/2026 can mean, by the order of day and month."""
+    found = _NUMBERS.fullmatch(text)
+    if not found:
+        return {}
+    one, two, year = map(int, found.groups())
+    return {
+        order: day
+        for order, (month, number) in {"mdy": (one, two), "dmy": (two, one)}.items()
+        if (day := _day(year, month, number)) is not None
+    }
+
+
+def _day(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None
