@@ -10,7 +10,7 @@ from fitfinder.chains import Chain
 from fitfinder.pieces import Piece
 from fitfinder.stock import Band, Stock
 from fitfinder.verdicts import Reach, Verdict
-from inventory.lengths import Length
+from inventory.lengths import Length, nominal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +38,28 @@ class Grip:
     @property
     def nominal(self) -> Length | None:
         return self.piece.size.nominal if self.piece.size else None
+
+    @property
+    def name(self) -> str:
+        """The way in a few words: `3/4 round, 5C`, `Universal chuck, 3 jaws`, `Between centers`."""
+        size = self.piece.size
+        if size is not None:
+            return f"{nominal(size.nominal)} {size.shape}, {size.series}"
+        jaws = f", {self.piece.jaws} jaws" if self.piece.jaws else ""
+        return f"{self.method.capitalize()}{jaws}"
+
+    @property
+    def tir_words(self) -> str:
+        """How truly it runs, for a list; the number is not given where it is not promised."""
+        if self.runout.total is None:
+            words = "TIR not known"
+        elif not self.in_true_zone:
+            words = "TIR not promised at this size"
+        else:
+            words = f"{self.runout.total.inch_text} in TIR, {self.runout.basis}"
+        if self.meets_tir is None:
+            return words
+        return f"{words}, {'meets' if self.meets_tir else 'misses'} what you asked"
 
     @property
     def is_mounted(self) -> bool:

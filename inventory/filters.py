@@ -28,7 +28,7 @@ class ToolFilter(django_filters.FilterSet):
     ]
 
     text = django_filters.CharFilter(label="Tag or note", method="with_text")
-    size = SizeFilter(field_name="size__nominal", label="Size", help_text="Like 3/4, .7485, 19 mm or #7.")
+    size = SizeFilter(field_name="size__nominal", label="Size, like 3/4")
     kind = django_filters.ChoiceFilter(label="Kind", choices=_words(Kind), empty_label="any")
     series = django_filters.ModelChoiceFilter(
         field_name="mounts_in__series",
@@ -41,7 +41,7 @@ class ToolFilter(django_filters.FilterSet):
         field_name="size__shape", label="Shape", choices=_words(Shape), empty_label="any"
     )
     condition = django_filters.ChoiceFilter(label="Condition", choices=_words(Condition), empty_label="any")
-    location = django_filters.CharFilter(field_name="location__name", lookup_expr="iexact", label="Drawer or place")
+    location = django_filters.CharFilter(field_name="location__name", lookup_expr="iexact", label="Drawer")
     state = django_filters.ChoiceFilter(label="State", choices=STATES, empty_label="any", method="in_state")
 
     class Meta:

@@ -1,7 +1,7 @@
 from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
-from inventory.views import desk, keeping, lathes, loans, tokens, tools, wants
+from inventory.views import desk, keeping, lathes, loans, rack, tokens, tools, wants
 
 
 class TagConverter(StringConverter):
@@ -15,6 +15,7 @@ register_converter(TagConverter, "tag")
 urlpatterns = [
     path("tooling/", tools.tool_list, name="tool_list"),
     path("tooling/add/", keeping.tool_kinds, name="tool_add"),
+    path("tooling/add-rack/", rack.rack_add, name="rack_add"),
     path("tooling/add/<slug:slug>/", keeping.tool_add, name="tool_add"),
     path("t/<tag:tag>/", tools.tool, name="tool"),
     path("t/<tag:tag>/edit/", keeping.tool_edit, name="tool_edit"),

@@ -12,9 +12,14 @@ from inventory.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
 from inventory.views.changes import edits
 from inventory.views.facts import facts, states
+from inventory.views.rack import like_this
 
 PER_PAGE = 50
 _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
+
+
+FOLDED = {"kind", "series", "shape", "condition", "state"}
+"""What the list is seldom narrowed by stands in a fold, open where it is used."""
 
 
 @require_GET
@@ -26,7 +31,7 @@ def tool_list(request):
     page = Paginator(pieces, PER_PAGE).get_page(request.GET.get("page"))
     for tool in page:
         tool.states = states(tool, tool.open_loans[0] if tool.open_loans else None)
-    is_narrowed = any(value not in (None, "") for value in narrowed.form.cleaned_data.values())
+    used = {name for name, value in narrowed.form.cleaned_data.items() if value not in (None, "")}
     return render(
         request,
         "inventory/tool_list.html",
@@ -34,7 +39,8 @@ def tool_list(request):
             "place": "tooling",
             "form": narrowed.form,
             "page": page,
-            "is_narrowed": is_narrowed or bool(narrowed.form.errors),
+            "is_narrowed": bool(used or narrowed.form.errors),
+            "is_unfolded": bool((used | set(narrowed.form.errors)) & FOLDED),
             "places": Location.objects.all(),
         },
     )
@@ -56,6 +62,7 @@ def tool(request, tag):
             "facts": facts(tool),
             "inspections": tool.inspections.select_related("recorded_by", "in_holder", "on_lathe")[:20],
             "edits": edits(tool),
+            "like_this": like_this(tool),
             "token": uuid.uuid4(),
         },
     )

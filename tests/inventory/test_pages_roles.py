@@ -21,6 +21,8 @@ DOORS = [
     ("get", "tool_add", (), KEEPERS),
     ("get", "tool_add", ("collet",), KEEPERS),
     ("post", "tool_add", ("collet",), KEEPERS),
+    ("get", "rack_add", (), KEEPERS),
+    ("post", "rack_add", (), KEEPERS),
     ("get", "tool", ("C-0001",), ANYBODY),
     ("get", "tool_edit", ("C-0001",), KEEPERS),
     ("post", "tool_edit", ("C-0001",), KEEPERS),

@@ -1,0 +1,52 @@
+"""A rack of collets at once: ask for the run, list its sizes to tick, enter the ticked ones."""
+
+from django.contrib import messages
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
+from django.views.decorators.http import require_http_methods
+
+from inventory.forms import as_fields
+from inventory.rack_form import RackForm
+from inventory.views.access import keepers_only
+
+# What a second piece of the same sort has in common with the first.
+_ALIKE = ("series", "shape", "size", "mount", "takes", "location", "condition")
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def rack_add(request):
+    if request.method == "POST":
+        return _entered(request)
+    is_asked = any(name in request.GET for name in RackForm.base_fields)
+    return _page(request, RackForm(request.GET if is_asked else None))
+
+
+def _entered(request):
+    form = RackForm(request.POST)
+    if not form.is_valid():
+        return _page(request, form)
+    picked = form.picked(request.POST.getlist("collet"))
+    tools = form.save(picked, by=request.user) if picked else []
+    if not tools:
+        return _page(request, form, ticked=form.still_wanted(picked))
+    are = "collet is" if len(tools) == 1 else "collets are"
+    messages.success(request, f"{len(tools)} {are} in the book.")
+    return redirect(_list_of(tools[0]))
+
+
+def _list_of(tool):
+    narrowed = {"location": tool.location.name} if tool.location else {"series": tool.size.series.code}
+    return f"{reverse('tool_list')}?{urlencode(narrowed)}"
+
+
+def _page(request, form, ticked=None):
+    rows = form.rows(ticked) if form.has_run else []
+    return render(request, "inventory/rack.html", {"place": "tooling", "form": form, "book": form.book, "rows": rows})
+
+
+def like_this(tool) -> str:
+    """What the address of a new piece says, where it is to be like `tool`."""
+    fields = as_fields(tool)
+    return urlencode({name: fields[name] for name in _ALIKE if fields[name]})
