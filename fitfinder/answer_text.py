@@ -29,7 +29,7 @@ def answer_text(answer: Answer) -> str:
 
 
 def _grip(grip: Grip) -> str:
-    name = f"{nominal(grip.nominal)} {grip.piece.size.shape} {grip.piece.size.series}" if grip.nominal else grip.method
+    name = grip.piece.size.name if grip.piece.size else grip.method
     tir = f"TIR {shown(grip.runout.total)}, {grip.runout.basis}" if grip.runout.total else "TIR not known"
     lathe = f"{grip.chain.lathe.name}: " if grip.chain.lathe else ""
     way = f"{lathe}{' > '.join(grip.tags)}{'' if grip.chain.is_checked else ' (unchecked)'}"

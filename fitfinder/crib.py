@@ -25,16 +25,15 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, is_t
     A piece that is out to the asker counts as here.
     """
     asked = _parameters(stock.shape, stock.band, asker_id)
-    collets = _distinct(_rows(collets_sql(connection.vendor, truest=is_tir_asked), asked), asker_id)
-    near = [piece for piece in collets if _is_beside(stock.band, piece.size.reach)]
-    collets = [piece for piece in collets if piece not in near]
+    collets = _collets(_rows(collets_sql(connection.vendor, truest=is_tir_asked), asked), asker_id)
+    overlapping = [piece for piece in collets if not _is_beside(stock.band, piece.size.reach)]
     return CribNow(
         lathes=tuple(_lathe(row) for row in _rows(LATHES_SQL, {"lathe": lathe})),
         rig=tuple(_rig_piece(row, asker_id) for row in _rows(RIG_SQL, {})),
-        collets=tuple(collets),
-        further=_further(asked, [piece for piece in collets if piece.is_usable]),
+        collets=tuple(overlapping),
+        further=_further(asked, [piece for piece in overlapping if piece.is_usable]),
         corner_collets=tuple(_corner_collets(stock, asker_id)),
-        nearest=tuple(near),
+        nearest=tuple(piece for piece in collets if _is_beside(stock.band, piece.size.reach)),
     )
 
 
@@ -106,7 +105,7 @@ def _corner_collets(stock: Stock, asker_id: int | None) -> list[Piece]:
     if stock.shape == "round":
         return []
     corners = Band(across_corners(stock.shape, stock.band.smallest), across_corners(stock.shape, stock.band.largest))
-    return _distinct(_rows(corners_sql(connection.vendor), _parameters("round", corners, asker_id)), asker_id)
+    return _collets(_rows(corners_sql(connection.vendor), _parameters("round", corners, asker_id)), asker_id)
 
 
 def _further(asked: dict, here: list[Piece]) -> int:
@@ -123,8 +122,8 @@ def _is_beside(band: Band, reach: Reach) -> bool:
     return reach.largest < band.smallest or band.largest < reach.smallest
 
 
-def _distinct(rows: list[tuple], asker_id: int | None) -> list[Piece]:
-    return list({row[13]: _collet(row, asker_id) for row in rows}.values())
+def _collets(rows: list[tuple], asker_id: int | None) -> list[Piece]:
+    return [_collet(row, asker_id) for row in rows]
 
 
 def _collet(row: tuple, asker_id: int | None) -> Piece:

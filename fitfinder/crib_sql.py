@@ -38,8 +38,10 @@ _IN_SERVICE = "p.condition IN ('good', 'worn') AND p.missing_since IS NULL AND p
 _NOT_OUT = """NOT EXISTS (SELECT 1 FROM inventory_loan l
     WHERE l.tool_id = p.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s)"""
 _OVERLAPS = "s.shape = %(shape)s AND s.clamps_from <= %(largest)s AND s.clamps_to >= %(smallest)s"
-_BEST = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT}
-    ORDER BY p.condition, p.tir NULLS LAST, p.tag LIMIT {MOST_PIECES + 1}"""
+_BEST_OF_SIZE = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT}
+    ORDER BY p.condition, p.tir NULLS LAST, p.tag"""
+_BEST = f"{_BEST_OF_SIZE} LIMIT {MOST_PIECES + 1}"
+_ONE = f"{_BEST_OF_SIZE} LIMIT 1"
 # Looked for among the best only: in a large crib the list of all that is out is nobody's answer.
 _OUT_OF_BEST = 12
 _TRUEST = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT}
@@ -68,7 +70,6 @@ def _pieces_of_sizes(vendor: str, where: str, *picks: str) -> str:
 
 
 _HAS_ONE = f"EXISTS (SELECT 1 FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT})"
-_ONE = _BEST.replace(f"LIMIT {MOST_PIECES + 1}", "LIMIT 1")
 # Walked outward from the stock along the index and stopped after a few: ordered by where a range begins.
 _NEAREST = f"""s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
     AND s.clamps_from < %(smallest)s AND s.clamps_to < %(smallest)s AND {_HAS_ONE}

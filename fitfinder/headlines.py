@@ -30,7 +30,7 @@ def headline_of(answer: Answer) -> str:
         if answer.stock.is_rough:
             return f"Hot rolled bar is scaled and out of round: a chuck first. {_other_way(lead)}{_misses(lead)}"
         best = next(grip for grip in answer.grips if grip.method == "collet")
-        return f"{_other_way(lead)} {_collet_name(best)} {_why_not_true(best)}."
+        return f"{_other_way(lead)} {best.piece.size.name} {_why_not_true(best)}."
     text = _take(answer, lead)
     text += _misses(lead)
     if answer.asked_tir is not None and lead.meets_tir is None:
@@ -53,22 +53,17 @@ def _misses(grip: Grip) -> str:
 def _take(answer: Answer, grip: Grip) -> str:
     where = _where(grip)
     if grip.verdict is Verdict.HOLDS:
-        return f"Take {grip.piece.tag}{where}: {_collet_name(grip)} holds it."
+        return f"Take {grip.piece.tag}{where}: {grip.piece.size.name} holds it."
     if grip.verdict is Verdict.AT_THE_LIMIT:
-        return f"Take {grip.piece.tag}{where}: {_collet_name(grip)} holds it, {named(grip.margin)} in from its limit."
+        return f"Take {grip.piece.tag}{where}: {grip.piece.size.name} holds it, {named(grip.margin)} in from its limit."
     low, high = grip.reach.smallest.inch_text, grip.reach.largest.inch_text
-    return f"Mic it first: {grip.piece.tag}{where}, {_collet_name(grip)}, holds it from {low} to {high} in."
+    return f"Mic it first: {grip.piece.tag}{where}, {grip.piece.size.name}, holds it from {low} to {high} in."
 
 
 def _where(grip: Grip) -> str:
     if grip.is_mounted or grip.piece.is_with_asker:
         return f", {grip.where}"
     return f" from {grip.where}" if grip.where else ""
-
-
-def _collet_name(grip: Grip) -> str:
-    size = grip.piece.size
-    return f"{nominal(size.nominal)} {size.shape} {size.series}"
 
 
 def _why_not_true(grip: Grip) -> str:

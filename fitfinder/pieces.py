@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from fitfinder.verdicts import Reach
-from inventory.lengths import Length
+from inventory.lengths import Length, nominal
 
 LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
 CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
@@ -33,6 +33,11 @@ class SizeOnHand:
     reach: Reach
     passes: Length | None = None
     typical_tir: Length | None = None
+
+    @property
+    def name(self) -> str:
+        """The size in words: `3/4 round 5C`."""
+        return f"{nominal(self.nominal)} {self.shape} {self.series}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from fitfinder import runout
 from fitfinder.chains import Chain
 from fitfinder.grips import Grip
+from fitfinder.pieces import Piece
 from fitfinder.runout import MEASURED, TYPICAL
 
 MOST_SIZES, MOST_PIECES = 10, 3
@@ -39,8 +40,12 @@ def _tir_rank(grip: Grip) -> int:
 
 def _change(grip: Grip) -> int:
     """How many pieces have to be fitted first."""
-    here = grip.chain.lathe.id if grip.chain.lathe else None
-    return sum(1 for piece in (*grip.chain.links, grip.piece) if here is None or piece.mounted_on != here)
+    return _to_be_fitted((*grip.chain.links, grip.piece), grip.chain)
+
+
+def _to_be_fitted(pieces: Iterable[Piece], chain: Chain) -> int:
+    here = chain.lathe.id if chain.lathe else None
+    return sum(1 for piece in pieces if here is None or piece.mounted_on != here)
 
 
 def best_first(grips, *, middle_nm: int, asked: bool) -> list[Grip]:
@@ -66,7 +71,17 @@ def best_way(ways: Iterable[Grip]) -> Grip:
 
     Here what is known goes before what is not, so that asking for a TIR never hides a reading.
     """
-    return min(ways, key=lambda grip: (*_way(grip.chain)[:2], grip.meets_tir is not True, *_truth(grip.runout, grip)))
+    return min(
+        ways,
+        key=lambda grip: (
+            *_standing(grip.chain),
+            grip.meets_tir is not True,
+            grip.runout.total is None,
+            grip.runout.known,
+            _change(grip),
+            grip.tags,
+        ),
+    )
 
 
 def best_chain(chains: Iterable[Chain]) -> Chain:
@@ -76,17 +91,15 @@ def best_chain(chains: Iterable[Chain]) -> Chain:
 
 def _way(chain: Chain) -> tuple:
     run = runout.before(chain)
-    here = chain.lathe.id if chain.lathe else None
-    change = sum(1 for link in chain.links if here is None or link.mounted_on != here)
     return (
-        not chain.is_checked,
-        any(link.condition != "good" for link in chain.links),
+        *_standing(chain),
         run.total is None,
         run.known,
-        change,
+        _to_be_fitted(chain.links, chain),
         tuple(link.tag for link in chain.links),
     )
 
 
-def _truth(run: runout.Runout, grip: Grip) -> tuple:
-    return (run.total is None, run.known, _change(grip), grip.tags)
+def _standing(chain: Chain) -> tuple[bool, bool]:
+    """Unchecked after checked, a worn link after good ones."""
+    return not chain.is_checked, any(link.condition != "good" for link in chain.links)

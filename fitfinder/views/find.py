@@ -116,6 +116,7 @@ def _once_a_day(address: str, user) -> str:
 def _answer_context(request, question, reply) -> dict:
     is_blank = reply.verdict == "blank"
     lead = reply.grips[0] if reply.grips and not is_blank else None
+    shown = {grip.piece.id for grip in reply.grips}
     shows_collet = lead is not None and lead.piece.size is not None
     return {
         "place": "find",
@@ -127,7 +128,7 @@ def _answer_context(request, question, reply) -> dict:
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,
         "others": reply.grips if is_blank else reply.grips[1:],
-        "fallbacks": [grip for grip in reply.fallbacks if grip.piece not in {shown.piece for shown in reply.grips}],
+        "fallbacks": [grip for grip in reply.fallbacks if grip.piece.id not in shown],
         "token": uuid.uuid4(),
         "here": request.get_full_path(),
     }
