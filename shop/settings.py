@@ -114,11 +114,11 @@ if HTTPS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if re.search("[a-z]", host)]
 
-# The page's one stylesheet stands in the page, so that an answer is one request; its hash lets it pass.
+# The stylesheets stand in the page, so that an answer is one request; their hashes let them pass.
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": ["'none'"],
-        "style-src": ["'self'", stylesheet.CSP_SOURCE],
+        "style-src": ["'self'", *stylesheet.CSP_SOURCES],
         "script-src": ["'self'"],
         "img-src": ["'self'", "data:"],
         "font-src": ["'self'"],
