@@ -1,4 +1,4 @@
-"""Center holes: how deep the cone goes."""
+"""Center holes: how deep the cone goes, and which hole suits the work."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from fitfinder.setups.numbers import tan_degrees
 from fitfinder.setups.pictures import Picture, line, outline, words
 from fitfinder.setups.quantities import Kind, Quantity
 from fitfinder.setups.sums import COMMON, DEFER, GEOMETRY, Found, Key, Sum, Values, refuse
+from inventory.lengths import Length
+from inventory.reference.center_drills import INCH, METRIC, CenterDrill, CenterHole, center_drills, center_holes
 
 USUAL_ANGLE = Fraction(60)
 
@@ -25,6 +27,15 @@ def cone_mouth(pilot: Fraction, depth: Fraction, angle: Fraction = USUAL_ANGLE) 
 def compound_angle(included: Fraction) -> Fraction:
     """Degrees from the lathe's axis that the compound is set to for a point of this included angle: half of it."""
     return included / 2
+
+
+def hole_for(work: Length, *, form: str) -> tuple[CenterHole, CenterDrill] | None:
+    """The center hole for light and medium work of this diameter, and its drill; None below the guide of that form."""
+    fitting = [hole for hole in center_holes() if hole.form == form and hole.begins_below(work)]
+    if not fitting:
+        return None
+    hole = fitting[-1]
+    return hole, next(drill for drill in center_drills() if (drill.form, drill.size) == (form, hole.size))
 
 
 def _cone(values: Values) -> Found:
@@ -59,6 +70,33 @@ def _cone(values: Values) -> Found:
     return Found(result=result, notes=notes, picture=_hole(values.quantity("pilot"), result, values.quantity("angle")))
 
 
+def _center_hole(values: Values) -> Found:
+    work = values.quantity("work_diameter")
+    found = hole_for(Length(round(work.base * 10**9)), form=METRIC if work.is_metric else INCH)
+    if found is None:
+        raise refuse(
+            f"{work.short} is below the guide, which begins at 3/16 in. Write a larger diameter, or give it in mm.",
+            field="work_diameter",
+            read=work,
+        )
+    hole, drill = found
+    mouth, pilot = _metres(hole.hole), _metres(drill.drill)
+    told = {"mouth": mouth, "depth": cone_depth(pilot, mouth), "pilot": pilot}
+    lengths = {name: values.told(length, Kind.LENGTH, like="work_diameter") for name, length in told.items()}
+    notes = (
+        f"From the guide: {hole.source}. The drill: {drill.source}.",
+        "Advice for light and medium work: take the next larger for heavy or long work, where the shaft allows it.",
+        "The depth is that of the cone alone; the pilot goes deeper. Drill slowly enough to clear the chips: a broken "
+        "point in the hole has to come out before the work goes between centers.",
+    )
+    picture = _hole(lengths["pilot"], lengths, Quantity(USUAL_ANGLE, "deg"))
+    return Found(result={"drill": drill.name, **lengths}, notes=notes, picture=picture)
+
+
+def _metres(length: Length) -> Fraction:
+    return Fraction(length.nm, 10**9)
+
+
 def _hole(pilot: Quantity, result: dict[str, Quantity], angle: Quantity) -> Picture:
     marks = (
         outline([(60, 20), (60, 45), (130, 75), (170, 75), (170, 85), (130, 85), (60, 115), (60, 140)], "stock"),
@@ -79,7 +117,7 @@ def _hole(pilot: Quantity, result: dict[str, Quantity], angle: Quantity) -> Pict
 
 CONE = Sum(
     name="cone",
-    title="Center hole",
+    title="Cone of a center hole",
     about="How wide and how deep the cone of a center hole is.",
     keys=(
         Key(
@@ -107,4 +145,18 @@ CONE = Sum(
     source=f"{GEOMETRY}; 60° is {COMMON}",
     notes=(DEFER,),
 )
-SUMS = (CONE,)
+CENTER_HOLE = Sum(
+    name="center-hole",
+    title="Center hole for the work",
+    about="Which center drill suits the work, and how wide to let the hole come.",
+    keys=(
+        Key(name="work_diameter", kind=Kind.LENGTH, words="Diameter of the work", hint="At that end; in inches or mm."),
+    ),
+    needed=("work_diameter",),
+    results={"drill": "Center drill", "mouth": "Mouth", "depth": "Depth of the cone", "pilot": "Pilot"},
+    work=_center_hole,
+    formula="from a guide by diameter; depth = (mouth − pilot) ÷ (2 tan 30°)",
+    source="guides from work to hole; they stand with the answer",
+    notes=(DEFER,),
+)
+SUMS = (CONE, CENTER_HOLE)

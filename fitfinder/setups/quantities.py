@@ -108,6 +108,8 @@ class Quantity:
             whole = len(str(int(abs(self.value))))
             number = rounded(self.value, max(0, 5 - whole) if abs(self.value) >= 1 else 5)
             number = number.rstrip("0").rstrip(".") if "." in number else number
+        if self.unit == "deg":
+            return f"{number}°"
         return f"{number} {_SPOKEN.get(self.unit, self.unit)}" if self.unit else number
 
     @property
@@ -124,7 +126,7 @@ class Quantity:
         return f"{self.short} ({self.other.short})" if self.other else self.short
 
 
-_SPOKEN = {"deg": "°", "lb/in^3": "lb/in³", "kg/m^3": "kg/m³"}
+_SPOKEN = {"lb/in^3": "lb/in³", "kg/m^3": "kg/m³"}
 
 
 def unit_of(kind: Kind, *, metric: bool) -> str | None:

@@ -91,15 +91,16 @@ def _between_centers(moved: Quantity) -> Picture:
     """Seen from above, the set-over far larger than it is."""
     marks = (
         line(20, 60, 338, 60),
-        outline([(40, 52), (40, 68), (58, 60)]),
-        outline([(318, 74), (318, 90), (300, 82)]),
-        outline([(62, 38), (298, 66), (294, 98), (58, 82)], "stock"),
-        line(326, 60, 326, 82, "zone"),
-        words(40, 34, "headstock", anchor="start"),
-        words(338, 112, f"tailstock over {moved.short}", "zone", anchor="end"),
+        outline([(30, 50), (30, 70), (58, 60)]),
+        outline([(328, 74), (328, 94), (300, 84)]),
+        outline([(60, 42), (302, 66), (298, 102), (56, 78)], "stock"),
+        line(58, 60, 300, 84, "zone"),
+        line(334, 60, 334, 84, "zone"),
+        words(20, 30, "headstock", anchor="start"),
+        words(338, 118, f"tailstock over {moved.short}", "zone", anchor="end"),
     )
     said = f"Seen from above: the work between centers, the tailstock moved across by {moved.short}. Not to scale."
-    return Picture(marks=marks, height=120, words=said)
+    return Picture(marks=marks, height=126, words=said)
 
 
 def _one_taper(values: Values) -> Found:
@@ -125,10 +126,9 @@ def _cone_seen(taper: Fraction, angle: Quantity, ratio: Quantity) -> Picture:
     marks = (
         line(20, 70, 338, 70),
         outline([(40, 14), (300, 14 + drop), (300, 126 - drop), (40, 126)], "stock"),
-        words(170, 64, f"1 in {ratio.short}", "stock"),
-        words(170, 88, f"{angle.short} a side", "stock"),
+        words(170, 146, f"1 in {ratio.short}, {angle.short} a side", "stock"),
     )
-    return Picture(marks=marks, height=140, words=f"A taper of 1 in {ratio.short}, {angle.short} a side.")
+    return Picture(marks=marks, height=154, words=f"A taper of 1 in {ratio.short}, {angle.short} a side.")
 
 
 def _morse(values: Values) -> Found:
@@ -178,7 +178,11 @@ def _shank(taper: MorseTaper, distance: Fraction, told: Quantity) -> Picture:
         line(at, 20, at, 112, "zone"),
         words(max(70, min(290, at)), 130, told.short, "zone"),
     )
-    return Picture(marks=marks, height=138, words=f"A {taper.code} shank, {told.short} in diameter at the place asked.")
+    return Picture(
+        marks=marks,
+        height=138,
+        words=f"An {taper.code} shank is {told.short} thick at the place asked; drawn too steep.",
+    )
 
 
 _LARGE = Key(name="large", kind=Kind.LENGTH, words="Large diameter", hint="Of the tapered part; in inches or mm.")
@@ -235,7 +239,7 @@ TAPER = Sum(
         Key(name="half_angle", kind=Kind.ANGLE, words="Or the half angle", hint="Degrees between side and axis."),
     ),
     either=(("large", "small", "length"), ("taper_per_foot",), ("ratio",), ("half_angle",)),
-    results={"taper_per_foot": "Taper per foot", "ratio": "Ratio, 1 in", "half_angle": "Half angle"},
+    results={"taper_per_foot": "Taper per foot", "ratio": "Ratio, 1 in …", "half_angle": "Half angle"},
     work=_one_taper,
     formula="taper = (D − d) ÷ l; per foot: 12 × taper; ratio: 1 ÷ taper; half angle = arctan(taper ÷ 2)",
     source=GEOMETRY,

@@ -87,7 +87,7 @@ _JAW_PLACES = {"1": 0, "2": 90, "3": 180, "4": 270}
 
 
 def _four_jaws(moves) -> Picture:
-    middle = (179, 100)
+    middle = (112, 100)
     marks = [circle(*middle, 46, "stock")]
     for jaw, turn in _JAW_PLACES.items():
         inner, outer = around(*middle, 48, turn), around(*middle, 78, turn)
@@ -109,7 +109,7 @@ def _four_jaws(moves) -> Picture:
         high, low = (jaw, opposite) if move > 0 else (opposite, jaw)
         marks += _arrow(middle, _JAW_PLACES[low])
         side = 12 if jaw == "1" else 28
-        marks.append(words(300, 90 + side, f"{high} to {low}: {told.short}", "stock"))
+        marks.append(words(226, 84 + side, f"{high} to {low}: {told.short}", "stock", anchor="start"))
         said.append(f"move the work {told.short} from jaw {high} toward jaw {low}")
     text = "Four jaws around the work: " + ("; ".join(said) or "it runs true, nothing to move") + ". Not to scale."
     return Picture(marks=tuple(marks), height=204, words=text)
