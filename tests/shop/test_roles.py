@@ -54,6 +54,8 @@ DOORS = [
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
+    ("get", "arithmetic_list", (), ANYBODY),
+    ("get", "arithmetic", ("tir",), ANYBODY),
     ("get", "password", (), ANYBODY),
     ("post", "password", (), ANYBODY),
     ("post", "sign_out", (), ANYBODY),
