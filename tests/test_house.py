@@ -15,6 +15,9 @@ NOT_PURE = {"crib", "questions", "forms", "views", "urls", "apps", "management"}
 WITHOUT_FLOATS = (
     "fitfinder/verdicts.py",
     "fitfinder/stock.py",
+    "fitfinder/setups/eccentric.py",
+    "fitfinder/setups/tapers.py",
+    "fitfinder/setups/truth.py",
     "inventory/lengths.py",
     "inventory/clamping.py",
 )

@@ -99,6 +99,7 @@ EVERY_SUM = [
         },
     ),
 ]
+TRIED = [f"{name}-{'-'.join(texts)}" for name, texts, _ in EVERY_SUM]
 
 
 @pytest.mark.parametrize(("name", "texts", "expected"), EVERY_SUM, ids=TRIED)
