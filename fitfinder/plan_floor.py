@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from fitfinder import crib
 from fitfinder.pieces import CribNow, LatheOnHand, Piece
 from fitfinder.plan.efforts import Minutes
 from fitfinder.plan.floor import Floor
 from fitfinder.plan.job import Job
-from inventory.models import Lathe
+from inventory.models import Lathe, WorkingMinutes
 from inventory.models.tools import Tool
 
 
@@ -17,7 +18,12 @@ def floor_for(job: Job, *, lathe: str = "", asker_id: int | None = None) -> Floo
     """What is on hand for this job. A piece that is out to the asker counts as here."""
     now = crib.crib_now(job.stock, lathe=lathe, asker_id=asker_id)
     now = replace(now, series=tuple(crib.series_on_hand(job.stock.shape)))
-    return Floor(crib=_filled_in(now), minutes=Minutes())
+    return Floor(crib=_filled_in(now), minutes=_minutes())
+
+
+def _minutes() -> Minutes:
+    rows = WorkingMinutes.objects.values_list("step", "hundredths")
+    return Minutes({step: Fraction(hundredths, 100) for step, hundredths in rows})
 
 
 def _filled_in(now: CribNow) -> CribNow:

@@ -1,5 +1,7 @@
 """The plan: the question, its answer as one table, and a page for each way."""
 
+import uuid
+
 from django.http import Http404, JsonResponse, QueryDict
 from django.shortcuts import render
 from django.urls import reverse
@@ -9,6 +11,7 @@ from fitfinder import crib
 from fitfinder.answer_json import error_json
 from fitfinder.job_forms import JobForm
 from fitfinder.job_questions import JobQuestion
+from fitfinder.plan import sheet as on_sheet
 from fitfinder.plan.drawings import minutes_against_parts
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.ways import METHODS
@@ -64,7 +67,10 @@ def way(request, slug):
             "reply": reply,
             "way": found,
             "address": address_of(question),
-            "cautions": (*found.cautions, *reply.cautions),
+            "slug": slug,
+            "steps": on_sheet.steps(found),
+            "numbers": on_sheet.numbers(found),
+            "token": uuid.uuid4(),
         },
     )
 

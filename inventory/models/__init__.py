@@ -6,12 +6,14 @@ from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.seats import Seat
+from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
 from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
 from inventory.models.wear import Finding, Inspection
+from inventory.models.working_minutes import WorkingMinutes
 
 __all__ = [
     "Ask",
@@ -31,10 +33,13 @@ __all__ = [
     "Seat",
     "Series",
     "SeriesShape",
+    "SetupPiece",
+    "SetupSheet",
     "Shape",
     "SheetImport",
     "Size",
     "Tool",
     "User",
     "Want",
+    "WorkingMinutes",
 ]

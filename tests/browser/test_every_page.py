@@ -44,6 +44,8 @@ PAGES = {
     "plan, the question": "/plan/",
     "plan": "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
     "plan, nothing can": "/plan/?size=20+in",
+    "setup sheets": "/plan/sheets/",
+    "working minutes": "/plan/minutes/",
     "plan, one way": "/plan/between-centers/?size=.7485&length=9&parts=12",
     "tooling": "/tooling/",
     "tooling, narrowed": "/tooling/?series=5C&shape=hex",
