@@ -2,8 +2,8 @@
 
 from django.urls import path
 
-from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views import setup_sheets
+from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
 from fitfinder.views.minutes import working_minutes

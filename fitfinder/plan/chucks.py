@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from fitfinder import runout, verdicts
 from fitfinder.chains import Chain
@@ -15,6 +16,7 @@ from fitfinder.plan.floor import Floor, best, fitting, reached, unusable
 from fitfinder.plan.job import Job
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
+from fitfinder.setups import largest_throw
 from fitfinder.stock import Band
 from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, named
@@ -180,8 +182,13 @@ def split_bushing(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
 def _no_scroll(job: Job) -> str:
     if job.is_irregular:
         return "irregular work has nothing that self-centering jaws could center by"
-    if job.throw is not None and job.shape != "round":
+    if job.throw is None:
+        return ""
+    if job.shape != "round":
         return "packing one jaw for a throw is for round work"
+    most = largest_throw(Fraction(job.stock.band.smallest.nm, 2))
+    if job.throw.nm >= most:
+        return f"a throw of {named(job.throw)} in is more than packing one jaw gives: {Length(int(most)).inch_text} in"
     return ""
 
 

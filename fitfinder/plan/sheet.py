@@ -5,6 +5,7 @@ from __future__ import annotations
 from fitfinder.plan.support import diameters_out
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
+from fitfinder.plan.worked import worked
 from inventory.lengths import shown
 
 
@@ -49,7 +50,7 @@ def numbers(way: Way) -> list[tuple[str, str]]:
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed
         found.append(("Never above", f"{rpm} rpm, marked on {piece.tag}"))
-    return found
+    return found + [(one.words, one.value) for one in worked(way)]
 
 
 def _tenths(value) -> str:

@@ -5,6 +5,7 @@ import uuid
 from django.http import Http404, JsonResponse, QueryDict
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
@@ -15,6 +16,7 @@ from fitfinder.plan import sheet as on_sheet
 from fitfinder.plan.drawings import minutes_against_parts
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.ways import METHODS
+from fitfinder.plan.worked import worked
 from fitfinder.stock import QuestionError
 from fitfinder.views.find_json import json_door
 
@@ -70,6 +72,7 @@ def way(request, slug):
             "slug": slug,
             "steps": on_sheet.steps(found),
             "numbers": on_sheet.numbers(found),
+            "sums": _sums(found),
             "token": uuid.uuid4(),
         },
     )
@@ -82,6 +85,16 @@ def plan_as_json(request):
     except QuestionError as error:
         return JsonResponse(error_json(error), status=400)
     return JsonResponse(plan_json(reply))
+
+
+def _sums(way) -> list[tuple[str, str]]:
+    """The sums behind the numbers of this way, each with its address."""
+    return list(
+        {
+            one.sum_name: (one.sum_name, f"{reverse('arithmetic', args=[one.sum_name])}?{urlencode(one.texts)}")
+            for one in worked(way)
+        }.values()
+    )
 
 
 def address_of(question: JobQuestion) -> str:

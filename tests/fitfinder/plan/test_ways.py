@@ -7,6 +7,7 @@ import pytest
 
 from fitfinder.plan.plans import plan
 from fitfinder.plan.ways import METHODS
+from fitfinder.plan.worked import worked
 from inventory.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
@@ -379,3 +380,46 @@ def test_a_key_that_is_out_is_missing():
     assert way("universal chuck", job("1"), on_hand.chuck(tag="K-1"), key).missing == (
         "no key for K-1: T-1 is out to dana",
     )
+
+
+# The sums that belong to a way.
+
+
+def sums(method, asked, *rig):
+    return {one.words: one.value for one in worked(way(method, asked, *rig))}
+
+
+def test_a_throw_in_a_universal_chuck_comes_with_its_packing():
+    # Flat jaws: 1 1/2 times the throw; TIR twice the throw (geometry).
+    found = sums("universal chuck", job("2", throw="1/4"), on_hand.chuck())
+
+    assert found["Packing, flat jaws"].startswith("0.3750 in")
+    assert found["Swings, at the throw"].startswith("0.5000 in")
+
+
+# Two narrow jaws bear past the widest part from R / root 3 on: 0.5773 for a bar of 2 in (geometry).
+@pytest.mark.parametrize(("throw", "can"), [("0.5773", True), ("0.5774", False)])
+def test_a_throw_beyond_what_packing_gives_is_no_way_for_a_universal_chuck(throw, can):
+    assert way("universal chuck", job("2", throw=throw), on_hand.chuck()).can is can
+
+
+def test_a_taper_between_centers_comes_with_the_set_over():
+    # 10 in between centers at 1:20: 10 / 40 (common handbook rule: half the taper over the whole length).
+    found = sums("between centers", job("1", length="10", taper="20"), *CENTERED)
+
+    assert found["Tailstock over"].startswith("0.2500 in")
+    assert found["Compound at"] == "1.4321°"
+
+
+def test_starts_are_indexed_by_the_jaws_that_drive_the_dog():
+    rig = [piece for piece in CENTERED if piece.tag != "H-1"]
+
+    assert sums("between centers", job("1", starts="3"), *rig, on_hand.chuck())["Index on by"] == "1"
+
+
+def test_work_between_centers_comes_with_its_center_drill():
+    assert "Center drill" in sums("between centers", job("1"), *CENTERED)
+
+
+def test_an_ordinary_grip_calls_for_no_sum():
+    assert sums("universal chuck", job("1", length="2"), on_hand.chuck()) == {}
