@@ -41,12 +41,11 @@ LOOK = "print(CountedStock.objects.get().count, CountedMovement.objects.count())
 
 
 @pytest.fixture
-def environment(request, tmp_path):
+def environment(transactional_db, tmp_path):
     """That of the processes: the tests' own database on a server, a file of its own where the tests' is in memory."""
     if connection.vendor == "sqlite":
         url = f"sqlite:///{tmp_path / 'counted.sqlite3'}"
     else:
-        request.getfixturevalue("transactional_db")
         held = {name: quote(str(value), safe="") for name, value in connection.settings_dict.items()}
         url = f"postgres://{held['USER']}:{held['PASSWORD']}@{held['HOST']}:{held['PORT']}/{held['NAME']}"
     environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "x", "DJANGO_SETTINGS_MODULE": "shop.settings"}
