@@ -207,7 +207,8 @@ def test_an_edit_is_kept_and_told_in_the_history(item, keepers_browser, keeper):
     page = words(keepers_browser.post(reverse("counted_edit", args=[item.pk]), sent, follow=True))
 
     assert "Center drill No. 3 is changed." in page
-    assert "low mark: 3 → 6; paid: empty → $3.40" in page
+    assert "low mark: 3 → 6" in page
+    assert "empty → $3.40" in page
     assert str(keeper) in page
 
 
@@ -257,7 +258,7 @@ def test_a_list_narrowed_to_one_drawer_still_adds_up_all_of_them(machinists_brow
 
     page = listed(machinists_browser, location="B1")
 
-    assert "<b>3</b> pieces" in page
+    assert "3 pieces in all" in page
     assert 'worn">low<' not in page
 
 
