@@ -4,8 +4,10 @@ from django.urls import path
 
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
+from fitfinder.views.which_collet import which_collet
 
 urlpatterns = [
     path("", find, name="find"),
+    path("tooling/which-collet/", which_collet, name="which_collet"),
     path("find.json", find_json, name="find_json"),
 ]

@@ -65,6 +65,7 @@ DOORS = [
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
+    ("get", "which_collet", (), ANYBODY),
     ("get", "password", (), ANYBODY),
     ("post", "password", (), ANYBODY),
     ("post", "sign_out", (), ANYBODY),
