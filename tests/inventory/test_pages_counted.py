@@ -258,7 +258,7 @@ def test_a_list_narrowed_to_one_drawer_still_adds_up_all_of_them(machinists_brow
 
     page = listed(machinists_browser, location="B1")
 
-    assert "3 pieces in all" in page
+    assert "3 in all" in page
     assert 'worn">low<' not in page
 
 
