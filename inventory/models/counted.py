@@ -87,8 +87,11 @@ class CountedItem(models.Model):
 
     @property
     def where(self) -> str:
-        """How many are left and where, in words: `3 left in A4, 2 left in B1`."""
-        left = [f"{stock.count} left in {stock.location}" for stock in self.stocks.all() if stock.count]
+        """How many are left and where, in words: `3 left in A4, 2 left in B1`. For rows fetched `with_places`."""
+        stocks = self.stocks.all()
+        if not stocks:
+            return "no place is written down"
+        left = [f"{stock.count} left in {stock.location}" for stock in stocks if stock.count]
         return ", ".join(left) or "none left"
 
 

@@ -190,6 +190,9 @@ def counted_count(request, pk):
     """Counted anew, in a place where it lies already or in one that is new to it."""
     item = get_object_or_404(CountedItem, pk=pk)
     form = RecountForm(request.POST)
+    if item.retired_at:
+        messages.error(request, f"{item} is retired: nothing was changed.")
+        return redirect("counted_item", pk)
     if not form.is_valid():
         _tell_errors(request, item, form)
         return redirect("counted_item", pk)

@@ -96,11 +96,12 @@ def test_what_has_no_mark_or_is_retired_is_never_low(db):
     assert not CountedItem.objects.low().exists()
 
 
-def test_what_lies_nowhere_is_low_with_none_left(db):
-    factories.counted(low_mark=0)
+@pytest.mark.parametrize(("in_places", "where"), [({}, "no place is written down"), ({"A4": 0, "B1": 0}, "none left")])
+def test_what_lies_nowhere_is_low_and_told_from_what_is_used_up(in_places, where, db):
+    factories.counted(low_mark=0, **in_places)
 
     item = CountedItem.objects.low().with_places().get()
-    assert (item.total, item.where) == (0, "none left")
+    assert (item.total, item.where) == (0, where)
 
 
 def test_what_is_left_is_said_by_place_without_the_empty_ones(db):

@@ -111,12 +111,16 @@ def test_what_cannot_be_read_is_named_and_nothing_is_changed(sent, says, item, m
     assert counted_now(item) == [5]
 
 
-def test_a_retired_thing_is_not_taken(item, machinists_browser):
+def test_a_retired_thing_is_not_taken_nor_topped_up_nor_counted(item, keepers_browser):
     CountedItem.objects.update(retired_at=timezone.now())
 
-    page = take(machinists_browser, item)
+    pages = [
+        take(keepers_browser, item),
+        press(keepers_browser, "counted_top_up", item.stocks.get().pk, how_many="1"),
+        press(keepers_browser, "counted_count", item.pk, location="A4", how_many="9"),
+    ]
 
-    assert "is retired: nothing was changed" in page
+    assert all("is retired: nothing was changed" in page for page in pages)
     assert counted_now(item) == [5]
 
 
