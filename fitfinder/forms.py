@@ -1,12 +1,14 @@
-"""The finder's question, as a form that is sent by its address."""
+"""The finder's question, and those of the shop's sums, as forms that are sent by their address."""
 
 import re
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.forms.utils import ErrorDict
 
 from fitfinder.measured import LARGEST_DIAMETER, LARGEST_LENGTH, Measured, MeasureError, read_taper, read_thread
 from fitfinder.questions import Question
+from fitfinder.setups import Key, Sum
 from fitfinder.stock import SHAPES, QuestionError
 from inventory.fields import LengthInput
 from inventory.inputs import say_plainly
@@ -188,3 +190,35 @@ def _read(reader, text: str):
         return reader(text)
     except MeasureError as error:
         raise ValidationError(str(error), code="unreadable") from None
+
+
+class SumForm(forms.Form):
+    """The fields of one sum of the shop, drawn from its keys; it is sent by its address and decides nothing."""
+
+    def __init__(self, asked: Sum, *, initial: dict[str, str], error: QuestionError | None = None):
+        super().__init__({**initial} if error else None, initial=initial)
+        for key in asked.keys:
+            self.fields[key.name] = _field_of(key)
+        self.fields["unit"] = forms.ChoiceField(
+            required=False,
+            label="A bare number is in",
+            help_text="Inches, lb, lbf, ft/min and psi; or mm, kg, N, m/min and MPa.",
+            choices=[("in", "inches"), ("mm", "millimetres")],
+            widget=forms.RadioSelect,
+        )
+        if error:
+            self._errors = ErrorDict()
+            self.cleaned_data = {}
+            self.add_error(error.field if error.field in self.fields else None, error.message)
+
+
+def _field_of(key: Key) -> forms.Field:
+    if key.choices:
+        choices = [(word, word.replace("-", " ")) for word in key.choices]
+        return forms.ChoiceField(
+            required=False, label=key.words, help_text=key.hint, choices=choices, widget=forms.RadioSelect
+        )
+    attributes = {"autocomplete": "off", "autocapitalize": "off"}
+    return forms.CharField(
+        required=False, label=key.words, help_text=key.hint, widget=forms.TextInput(attrs=attributes)
+    )

@@ -66,6 +66,8 @@ DOORS = [
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
     ("get", "which_collet", (), ANYBODY),
+    ("get", "arithmetic_list", (), ANYBODY),
+    ("get", "arithmetic", ("tir",), ANYBODY),
     ("get", "password", (), ANYBODY),
     ("post", "password", (), ANYBODY),
     ("post", "sign_out", (), ANYBODY),
