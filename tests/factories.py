@@ -7,7 +7,21 @@ from django.utils import timezone
 
 from inventory import masses
 from inventory.lengths import parse
-from inventory.models import Kind, Lathe, Loan, Location, Seat, SeriesShape, SetupSheet, Size, Tool, User, Want
+from inventory.models import (
+    CountedItem,
+    CountedStock,
+    Kind,
+    Lathe,
+    Loan,
+    Location,
+    Seat,
+    SeriesShape,
+    SetupSheet,
+    Size,
+    Tool,
+    User,
+    Want,
+)
 
 _numbers = itertools.count(1)
 
@@ -124,6 +138,16 @@ def loan(tool, *, to=None, at=None):
 
 def want(of_size=None, *, by=None, **fields):
     return Want.objects.create(size=of_size or size(), asked_by=by or user("machinist"), **fields)
+
+
+def counted(name=None, *, low_mark=3, size=None, **in_places):
+    """Something counted; `in_places` is how many lie in each place: `A4=12`. Other columns are set by hand."""
+    item = CountedItem.objects.create(
+        name=name or f"Center drill {next(_numbers)}", group="center drills", low_mark=low_mark, size=_length(size)
+    )
+    for name_of_place, count in in_places.items():
+        CountedStock.objects.create(item=item, location=place(name_of_place), count=count)
+    return item
 
 
 _TEXT_COLUMNS = {"condition", "notes", "finding"}

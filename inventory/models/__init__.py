@@ -1,6 +1,7 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
+from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.imports import SheetImport
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
@@ -21,6 +22,9 @@ __all__ = [
     "Chuck",
     "Collet",
     "Condition",
+    "CountedItem",
+    "CountedMovement",
+    "CountedStock",
     "Finding",
     "Holder",
     "Inspection",

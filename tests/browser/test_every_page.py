@@ -56,6 +56,11 @@ PAGES = {
     "add a collet": "/tooling/add/collet/",
     "add a chuck": "/tooling/add/universal-chuck/",
     "edit": "/t/K-0081/edit/",
+    "counted": "/tooling/counted/",
+    "enter what is counted": "/tooling/counted/add/",
+    "which collet": "/tooling/which-collet/",
+    "which collet, it can be": "/tooling/which-collet/?body=1.249&thread=1.238-20",
+    "which collet, none": "/tooling/which-collet/?body=1.1&length=2",
     "desk": "/desk/",
     "missing": "/missing/",
     "lathes": "/lathes/",
@@ -90,6 +95,10 @@ def each_page(send_sheet):
             response = page.goto(address)
             assert response.ok, f"{name} at {address} answered {response.status}"
             yield name
+        page.goto("/tooling/counted/")
+        page.get_by_role("link", name="Center drill No. 3").click()
+        page.get_by_role("heading", name="Center drill No. 3").wait_for()
+        yield "counted, one thing"
         send_sheet(page)
         yield "import, what it would do"
         page.get_by_role("button", name="Take 3 rows").click()

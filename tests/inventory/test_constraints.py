@@ -10,6 +10,7 @@ from django.utils import timezone
 from inventory.lengths import Length
 from inventory.models import (
     Ask,
+    CountedMovement,
     Inspection,
     Kind,
     SeriesShape,
@@ -89,6 +90,20 @@ def working_minutes():
 
 def setup_piece():
     return factories.setup_sheet(drill_chuck()).pieces.get()
+
+
+def counted():
+    return factories.counted("Center drill No. 3", size="1/8")
+
+
+def counted_stock():
+    return factories.counted(A4=3).stocks.get()
+
+
+def counted_movement():
+    return CountedMovement.objects.create(
+        stock=counted_stock(), what="taken", how_many=1, left=2, by=machinist(), at=timezone.now()
+    )
 
 
 def tried(name, words, make, /, **columns):
@@ -184,6 +199,12 @@ BROKEN_VALUES = [
     tried("inventory_setup_sheet_title_not_empty", "an empty title", factories.setup_sheet, title=""),
     tried("inventory_working_minutes_possible", "no minutes", working_minutes, hundredths=0),
     tried("inventory_working_minutes_possible", "over ten hours", working_minutes, hundredths=60_001),
+    tried("inventory_counted_item_name_not_empty", "an empty name", counted, name=""),
+    tried("inventory_counted_item_unit_not_empty", "counted in nothing", counted, unit=""),
+    tried("inventory_counted_item_size_above_zero", "a size of nothing", counted, size=NONE),
+    tried("inventory_counted_stock_not_below_zero", "one fewer than none", counted_stock, count=-1),
+    tried("inventory_counted_movement_known", "a movement nobody knows", counted_movement, what="lost"),
+    tried("inventory_counted_movement_moves_something", "none taken", counted_movement, how_many=0),
     tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
 ]
 TWICE = [
@@ -196,6 +217,8 @@ TWICE = [
     tried("inventory_location_name_unique", "a place's name in another case", drawer, name="A2-LEFT"),
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
+    tried("inventory_counted_item_name_unique", "a name in another case", counted, name="CENTER DRILL NO. 3"),
+    tried("inventory_counted_stock_once_a_place", "a thing in one place", counted_stock),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
     tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
 ]

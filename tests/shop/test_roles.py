@@ -31,6 +31,17 @@ DOORS = [
     ("post", "tool_unretire", ("C-0001",), KEEPERS),
     ("post", "tool_issue", ("C-0001",), TAKERS),
     ("post", "tool_return", ("C-0001",), TAKERS),
+    ("get", "counted_list", (), ANYBODY),
+    ("get", "counted_item", ("counted",), ANYBODY),
+    ("get", "counted_add", (), KEEPERS),
+    ("post", "counted_add", (), KEEPERS),
+    ("get", "counted_edit", ("counted",), KEEPERS),
+    ("post", "counted_edit", ("counted",), KEEPERS),
+    ("post", "counted_retire", ("counted",), KEEPERS),
+    ("post", "counted_unretire", ("counted",), KEEPERS),
+    ("post", "counted_count", ("counted",), KEEPERS),
+    ("post", "counted_take", ("stock",), TAKERS),
+    ("post", "counted_top_up", ("stock",), KEEPERS),
     ("get", "lathe_list", (), ANYBODY),
     ("get", "lathe_add", (), KEEPERS),
     ("post", "lathe_add", (), KEEPERS),
@@ -54,6 +65,7 @@ DOORS = [
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
+    ("get", "which_collet", (), ANYBODY),
     ("get", "arithmetic_list", (), ANYBODY),
     ("get", "arithmetic", ("tir",), ANYBODY),
     ("get", "plan", (), ANYBODY),
@@ -87,6 +99,8 @@ def address(db):
     )
     keys = {"lathe": lathe.pk, "want": want.pk, "token": ReadToken.objects.get().pk, "import": sheet.pk}
     keys["setup"] = factories.setup_sheet().pk
+    counted = factories.counted(A4=3)
+    keys |= {"counted": counted.pk, "stock": counted.stocks.get().pk}
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
 
