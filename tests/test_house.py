@@ -17,6 +17,7 @@ WITHOUT_FLOATS = (
     "fitfinder/stock.py",
     "inventory/lengths.py",
     "inventory/clamping.py",
+    "inventory/wear.py",
 )
 
 IMPORT_WITHOUT_DJANGO = """

@@ -8,10 +8,10 @@ from inventory.models.locations import Location
 from inventory.models.seats import Seat
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
-from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
+from inventory.models.tools import Center, Chuck, Collet, Holder, Kind, Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
-from inventory.models.wear import Finding, Inspection
+from inventory.models.wear import Condition, Finding, Inspection, InspectionPhoto, WearLimit
 
 __all__ = [
     "Ask",
@@ -22,6 +22,7 @@ __all__ = [
     "Finding",
     "Holder",
     "Inspection",
+    "InspectionPhoto",
     "Kind",
     "Lathe",
     "Loan",
@@ -37,4 +38,5 @@ __all__ = [
     "Tool",
     "User",
     "Want",
+    "WearLimit",
 ]
