@@ -91,7 +91,7 @@ def _readings_by_tool() -> dict[int, list[wear.Reading]]:
     """Of those pieces only that have as many readings as a forecast takes."""
     enough = (
         Inspection.objects.readings().values("tool").annotate(looks=Count("pk"))
-        .filter(looks__gte=(wear.FEWEST_READINGS + 1) // 2)
+        .filter(looks__gte=wear.FEWEST_READINGS)
     )  # fmt: skip
     looks = Inspection.objects.readings().filter(tool__in=enough.values("tool"))
     found = defaultdict(list)
@@ -130,7 +130,7 @@ def _by_forecast(tool: Tool, limits: Limits, readings: list[wear.Reading], today
         return None
     if tool.inspected_on and tool.inspected_on + BEFORE_THE_LIMIT > today:
         return None
-    return 1, f"its limit is forecast for {forecast.words}", forecast.earliest
+    return 1, f"its limit is forecast for {forecast.words}", tool.inspected_on
 
 
 def _by_uses(tool: Tool, limits: Limits):

@@ -47,7 +47,7 @@ class InspectionForm(forms.Form):
     tir = TirInput(
         required=False,
         label="TIR at the nose",
-        help_text="The full swing: .0004 in inches, or 0.010 mm. Empty: not indicated.",
+        help_text="Full swing: .0004, or 0.010 mm.",
         widget=forms.TextInput(
             attrs={"class": "big", "inputmode": "decimal", "autocomplete": "off", "autofocus": True}
         ),

@@ -141,7 +141,7 @@ def theil_sen(points: Sequence[tuple[int, int]]) -> Slope:
     )
     if not slopes:
         raise ValueError("A slope needs two points that differ in x.")
-    half = _half_width(points)
+    half = _half_width(points, widest=len(slopes))
     low = max(round((len(slopes) - half) / 2) - 1, 0)
     high = min(round((len(slopes) + half) / 2), len(slopes) - 1)
     return Slope(
@@ -153,12 +153,17 @@ def theil_sen(points: Sequence[tuple[int, int]]) -> Slope:
     )
 
 
-def _half_width(points: Sequence[tuple[int, int]]) -> Fraction:
-    """By how many places in the row of slopes the limits are apart: 1.96 times Kendall's spread, ties counted off."""
+def _half_width(points: Sequence[tuple[int, int]], *, widest: int) -> Fraction:
+    """By how many places in the row of slopes the limits are apart: 1.96 times Kendall's spread, ties counted off.
+
+    Where ties leave nothing to count, the limits are as wide as they can be.
+    """
     count = len(points)
     ties = [times for axis in zip(*points, strict=True) for times in Counter(axis).values() if times > 1]
     variance = Fraction(_pairs_spread(count) - sum(_pairs_spread(times) for times in ties), 18)
-    square = max(variance, 0) * _OF_THE_NORMAL**2
+    if variance <= 0:
+        return Fraction(widest)
+    square = variance * _OF_THE_NORMAL**2
     finer = 10**15
     return Fraction(isqrt(square.numerator * finer**2 // square.denominator), finer)
 
@@ -193,6 +198,9 @@ def _too_little(readings: list[Reading], alike: tuple[Reading, ...]) -> str:
         return "the readings do not say on what they were taken"
     if len(alike) < FEWEST_READINGS:
         return f"only {_counted(len(alike))} taken alike; it takes {FEWEST_READINGS}"
+    days = len({reading.day for reading in alike})
+    if days < FEWEST_READINGS:
+        return f"the readings taken alike are of only {days} days; it takes {FEWEST_READINGS}"
     span = alike[-1].day - alike[0].day
     if span < SHORTEST_SPAN:
         return f"the readings taken alike span only {span.days} days; it takes {SHORTEST_SPAN.days}"

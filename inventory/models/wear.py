@@ -93,7 +93,8 @@ class Inspection(models.Model):
                 name="inventory_inspection_says_something",
             ),
             models.CheckConstraint(
-                condition=Q(tir_far=None, far_at=None) | Q(tir_far__gte=0, far_at__gt=0),
+                condition=Q(tir_far=None, far_at=None)
+                | Q(tir_far__isnull=False, far_at__isnull=False, tir_far__gte=0, far_at__gt=0),
                 name="inventory_inspection_far_with_distance",
                 violation_error_message="A reading at a distance says both the TIR and how far from the nose.",
             ),
