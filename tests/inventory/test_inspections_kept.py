@@ -29,9 +29,7 @@ def test_the_verdict_of_a_look_is_the_condition(tool):
     assert state(tool) == (parse("0.0009"), MARCH, "", "worn")
 
 
-@pytest.mark.parametrize(
-    "finding", [Finding.BELL_MOUTHED, Finding.JAWS_BELL_MOUTHED, Finding.CRACKED, Finding.SPRUNG]
-)
+@pytest.mark.parametrize("finding", [Finding.BELL_MOUTHED, Finding.JAWS_BELL_MOUTHED, Finding.CRACKED, Finding.SPRUNG])
 def test_what_can_let_go_takes_a_piece_out_of_use_whatever_it_reads_and_whatever_it_is_called(tool, finding):
     factories.reading(tool, "0.0001", finding=finding, verdict=Condition.GOOD)
 
