@@ -1,17 +1,18 @@
 """What waits for somebody: pieces to look at and why, loans that are late, what is missing or not filled in."""
 
-from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import reduce
+from operator import or_
 
-from django.db.models import Count, DateField, OuterRef, Subquery, Value
+from django.db.models import Count, DateField, OuterRef, Q, Subquery, Value
 from django.db.models.functions import Coalesce
 
 from inventory import wear
 from inventory.lengths import shown
 from inventory.limits import LimitBook, Limits
-from inventory.looks import readings_of
-from inventory.models import Condition, Inspection, Loan, Tool
+from inventory.looks import readings_by_tool
+from inventory.models import Condition, Inspection, Kind, Loan, Tool
 
 BEFORE_THE_LIMIT = timedelta(days=14)
 """So long before the earliest day of a forecast a piece is due, but not again within as long after a look."""
@@ -73,9 +74,13 @@ def _missing(tool: Tool) -> Row:
 
 def inspections(*, today: date) -> list[Row]:
     """The pieces in service that are due for a look, the most urgent first."""
-    book, readings = LimitBook(), _readings_by_tool()
-    tools = Tool.objects.in_service().for_list().annotate(uses=_uses_since_the_last_look())
-    rows = (_due(tool, book.of(tool), readings.get(tool.pk, []), today) for tool in tools)
+    book = LimitBook()
+    readings = readings_by_tool(Inspection.objects.readings().filter(tool__in=_with_enough_readings()))
+    tools = (
+        Tool.objects.in_service().select_related("size__series", "location").annotate(uses=_uses_since_the_last_look())
+    )
+    tools = tools.filter(_may_be_due(book, today) | Q(pk__in=_with_enough_readings()))
+    rows = (_due(tool, book.of(tool), readings.get(tool.pk), today) for tool in tools)
     return sorted((row for row in rows if row), key=lambda row: (row.urgency, row.since or date.max, row.tool.tag))
 
 
@@ -87,20 +92,29 @@ def _uses_since_the_last_look():
     return Coalesce(Subquery(counted), 0)
 
 
-def _readings_by_tool() -> dict[int, list[wear.Reading]]:
-    """Of those pieces only that have as many readings as a forecast takes."""
-    enough = (
-        Inspection.objects.readings().values("tool").annotate(looks=Count("pk"))
-        .filter(looks__gte=wear.FEWEST_READINGS)
-    )  # fmt: skip
-    looks = Inspection.objects.readings().filter(tool__in=enough.values("tool"))
-    found = defaultdict(list)
-    for look in looks.select_related("in_holder", "on_lathe"):
-        found[look.tool_id] += readings_of(look)
-    return found
+def _may_be_due(book: LimitBook, today: date) -> Q:
+    """By the narrowest figures of each kind, so that a large crib is sorted out by the database."""
+    return reduce(or_, (Q(kind=kind) & _beyond(book.narrowest(kind), today) for kind in Kind))
 
 
-def _due(tool: Tool, limits: Limits, readings: list[wear.Reading], today: date) -> Row | None:
+def _beyond(limits: Limits, today: date) -> Q:
+    beyond = Q(pk=None)
+    if limits.limit is not None:
+        beyond |= Q(tir__gt=limits.limit)
+    if limits.every_days is not None:
+        beyond |= Q(inspected_on=None) | Q(inspected_on__lte=today - timedelta(days=limits.every_days))
+    if limits.every_uses is not None:
+        beyond |= Q(uses__gte=limits.every_uses)
+    return beyond
+
+
+def _with_enough_readings():
+    """The keys of the pieces that have as many readings as a forecast takes."""
+    counted = Inspection.objects.readings().order_by().values("tool").annotate(looks=Count("pk"))
+    return counted.filter(looks__gte=wear.FEWEST_READINGS).values("tool")
+
+
+def _due(tool: Tool, limits: Limits, readings: list[wear.Reading] | None, today: date) -> Row | None:
     """The row with all reasons, or None where the piece is not due."""
     reasons = [
         reason
@@ -124,11 +138,11 @@ def _over_the_limit(tool: Tool, limits: Limits):
     return 0, f"called good, but reads {shown(tool.tir)}, over its limit of {shown(limits.limit)}", tool.inspected_on
 
 
-def _by_forecast(tool: Tool, limits: Limits, readings: list[wear.Reading], today: date):
-    forecast = wear.trend(readings, limit=limits.limit).forecast if readings else None
-    if forecast is None or forecast.earliest - BEFORE_THE_LIMIT > today:
+def _by_forecast(tool: Tool, limits: Limits, readings: list[wear.Reading] | None, today: date):
+    if not readings or limits.limit is None or (tool.inspected_on and tool.inspected_on + BEFORE_THE_LIMIT > today):
         return None
-    if tool.inspected_on and tool.inspected_on + BEFORE_THE_LIMIT > today:
+    forecast = wear.trend(readings, limit=limits.limit).forecast
+    if forecast is None or forecast.earliest - BEFORE_THE_LIMIT > today:
         return None
     return 1, f"its limit is forecast for {forecast.words}", tool.inspected_on
 

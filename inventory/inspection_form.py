@@ -71,7 +71,7 @@ class InspectionForm(forms.Form):
 
     def __init__(self, data=None, files=None, *, tool: Tool, by, today, **kwargs):
         super().__init__(data, files, **kwargs)
-        self.tool = tool
+        self.tool, self.by = tool, by
         self.fields["taken_on"].today = today
         self.fields["finding"].choices = [("", "nothing"), *self._findings()]
         self.fields["verdict"].choices = [(value, value) for value in verdicts_of(by, tool)]
@@ -100,6 +100,13 @@ class InspectionForm(forms.Form):
         return any(name in self.errors for name in FOLDED) or any(
             self[name].value() for name in FOLDED if name not in ("taken_on", "far_at")
         )
+
+    def clean_finding(self):
+        finding = self.cleaned_data["finding"]
+        stays = self.tool.is_found_unfit and not self.by.may_keep
+        if stays and not (finding and Finding(finding).takes_out_of_use):
+            raise ValidationError(f"{self.tool} was found {self.tool.finding}; a crib keeper takes that back.")
+        return finding
 
     def clean_note(self):
         lines = self.cleaned_data["note"].replace("\r\n", "\n").replace("\r", "\n")

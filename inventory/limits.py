@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from inventory.lengths import Length
-from inventory.models import Kind, Series, Tool, WearLimit
-from inventory.reference.wear_limits import WearFigures, wear_figures
+from inventory.models import Series, Tool, WearLimit
+from inventory.reference.wear_limits import WearFigures, all_wear_figures, wear_figures
 
 OWN = "the shop's own figure"
 
@@ -42,6 +42,11 @@ class LimitBook:
             read_at=None if is_own else builtin.read_at,
         )
 
+    def narrowest(self, kind: str) -> Limits:
+        """The smallest of each figure that holds for any piece of this kind: what is inside these is not due."""
+        rows = [*all_wear_figures(kind), *self._of_series.values(), self._of_kind.get(kind)]
+        return Limits(*(_smallest(rows, name) for name in ("limit", "every_days", "every_uses")), source="")
+
     def own(self, *, series: Series | None = None, kind: str = "") -> WearLimit | None:
         return self._of_series.get(series.pk) if series else self._of_kind.get(kind)
 
@@ -57,6 +62,10 @@ def _builtin(tool: Tool) -> WearFigures:
     return wear_figures(tool.kind, series=size.series.code, shape=size.shape, nominal=size.nominal)
 
 
+def _smallest(rows, name: str):
+    return min((value for row in rows if row and (value := getattr(row, name)) is not None), default=None)
+
+
 def _first(own: list[WearLimit | None], name: str, builtin):
     """The first figure that the shop wrote down, and whether there is one."""
     for row in own:
@@ -64,7 +73,3 @@ def _first(own: list[WearLimit | None], name: str, builtin):
         if value is not None:
             return value, True
     return builtin, False
-
-
-INSPECTED_KINDS = tuple(kind for kind in Kind if kind == Kind.COLLET or wear_figures(kind).every_days)
-"""The kinds that are looked at unless the shop says otherwise."""

@@ -1,31 +1,32 @@
 """Inspections as the plain readings that a trend is made of."""
 
+from collections import defaultdict
+
 from inventory import wear
 from inventory.limits import Limits, limits_of
-from inventory.models import Inspection, Tool
+from inventory.models import Tool
+
+_COLUMNS = ("tool_id", "taken_on", "tir", "tir_far", "far_at", "is_bare", "in_holder__tag", "on_lathe__name", "pin")
 
 
-def readings_of(look: Inspection) -> list[wear.Reading]:
-    """One for the nose and one for the distance, where they were taken; the holder and lathe are at hand."""
-    taken = [(look.tir, None), (look.tir_far, look.far_at)]
-    return [
-        wear.Reading(
-            look.taken_on,
-            tir,
-            wear.Setup(
-                is_bare=bool(look.is_bare),
-                holder=look.in_holder.tag if look.in_holder else "",
-                lathe=look.on_lathe.name if look.on_lathe else "",
-                pin=look.pin,
-                distance=distance,
-            ),
-        )
-        for tir, distance in taken
-        if tir is not None
-    ]
+def readings_of(tool: Tool) -> list[wear.Reading]:
+    """All dated readings that stand, newest first."""
+    return readings_by_tool(tool.inspections.readings().order_by("-taken_on", "-pk"))[tool.pk]
+
+
+def readings_by_tool(looks) -> dict[int, list[wear.Reading]]:
+    """The readings of these looks by the key of their piece: one for the nose and one farther out, where taken."""
+    found = defaultdict(list)
+    for tool, day, tir, tir_far, far_at, is_bare, holder, lathe, pin in looks.values_list(*_COLUMNS):
+        for swing, distance in ((tir, None), (tir_far, far_at)):
+            if swing is not None:
+                setup = wear.Setup(
+                    is_bare=bool(is_bare), holder=holder or "", lathe=lathe or "", pin=pin, distance=distance
+                )
+                found[tool].append(wear.Reading(day, swing, setup))
+    return found
 
 
 def trend_of(tool: Tool, limits: Limits | None = None) -> wear.Trend:
     limits = limits or limits_of(tool)
-    looks = tool.inspections.readings().select_related("in_holder", "on_lathe")
-    return wear.trend([reading for look in looks for reading in readings_of(look)], limit=limits.limit)
+    return wear.trend(readings_of(tool), limit=limits.limit)

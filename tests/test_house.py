@@ -18,6 +18,7 @@ WITHOUT_FLOATS = (
     "inventory/lengths.py",
     "inventory/clamping.py",
     "inventory/wear.py",
+    "inventory/wear_picture.py",
 )
 
 IMPORT_WITHOUT_DJANGO = """
@@ -45,7 +46,7 @@ def source_files(room: str) -> list[Path]:
 
 
 def pure_files() -> list[Path]:
-    core = [HOUSE / "inventory" / f"{name}.py" for name in ("lengths", "masses", "clamping", "wear")]
+    core = [HOUSE / "inventory" / f"{name}.py" for name in ("lengths", "masses", "clamping", "wear", "wear_picture")]
     core += source_files("inventory/reference")
     core += [file for file in source_files("fitfinder") if not NOT_PURE & set(dotted(file).split("."))]
     return [file for file in core if file.exists()]

@@ -14,9 +14,10 @@ from django.views.decorators.http import require_GET, require_http_methods
 from inventory.inspection_form import InspectionForm, as_typed, usual_pin
 from inventory.lengths import exact, shown
 from inventory.limits import limits_of
-from inventory.looks import readings_of, trend_of
+from inventory.looks import readings_of
 from inventory.models import Inspection, InspectionPhoto, Tool
 from inventory.views.access import takers_only
+from inventory.wear import trend as trend_in
 from inventory.wear_picture import picture_of
 
 _SITTING = "inspection_sitting"
@@ -32,6 +33,7 @@ def inspect(request, tag):
         return _kept(request, tag)
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     initial = {
+        "finding": tool.finding,
         "verdict": tool.condition,
         "pin": usual_pin(tool),
         "taken_on": timezone.localdate().isoformat(),
@@ -158,9 +160,8 @@ def inspection_photo(request, pk):
 def wear(request, tag):
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     limits = limits_of(tool)
-    trend = trend_of(tool, limits)
-    looks = tool.inspections.readings().select_related("in_holder", "on_lathe").order_by("-taken_on", "-pk")
-    readings = [reading for look in looks for reading in readings_of(look)]
+    readings = readings_of(tool)
+    trend = trend_in(readings, limit=limits.limit)
     return render(
         request,
         "inventory/wear.html",

@@ -83,6 +83,22 @@ def test_the_verdict_is_preset_from_the_present_condition(tool, browser):
     assert browser.get(reverse("inspect", args=["C-0011"])).context["form"]["verdict"].value() == "worn"
 
 
+def test_what_was_found_last_is_preset_for_it_does_not_heal(tool, browser):
+    factories.reading(tool, "0.0004", finding="galled")
+
+    assert browser.get(reverse("inspect", args=["C-0011"])).context["form"]["finding"].value() == "galled"
+
+
+def test_a_machinist_does_not_take_back_that_a_piece_is_cracked(tool, client_of):
+    factories.reading(tool, "0.0004", finding="cracked")
+
+    page = words(keep(client_of("machinist"), verdict="damaged", tir=".0002"))
+
+    tool.refresh_from_db()
+    assert "C-0011 was found cracked; a crib keeper takes that back." in page
+    assert tool.finding == "cracked"
+
+
 def test_a_collet_is_asked_for_on_a_pin_of_its_own_size(tool, browser):
     assert 'name="pin" value="3/4 in"' in page_of(browser, "inspect")
 
