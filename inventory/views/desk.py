@@ -22,8 +22,7 @@ def desk(request):
         {
             "place": "desk",
             "to_inspect": {"rows": to_inspect[:SHORTLY], "count": len(to_inspect), "shown": SHORTLY},
-            "overdue": due.overdue(today=today)[:SHOWN],
-            "today": today,
+            "overdue": due.overdue(today=today),
             "incomplete": _first(Tool.objects.details_missing().for_list()),
             "missing": _first(in_book.exclude(missing_since=None).for_list()),
             "damaged": _first(in_book.filter(condition=Condition.DAMAGED).for_list()),

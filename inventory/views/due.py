@@ -30,8 +30,8 @@ def due(request):
         {
             "place": "desk",
             "inspections": _first(waiting.inspections(today=today)),
-            "overdue": list(waiting.overdue(today=today)[:SHOWN]),
-            "missing": list(waiting.missing()[:SHOWN]),
+            "overdue": waiting.overdue(today=today),
+            "missing": waiting.missing(),
         },
     )
 

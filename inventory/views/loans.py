@@ -39,7 +39,9 @@ def tool_issue(request, tag):
     tap = IssueForm(request.POST)
     with transaction.atomic():
         tool = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
-        if not tap.is_valid():
+        if "back_in" in tap.errors:
+            messages.error(request, f"{tool} was not issued. Expected back: choose today, in 3 days or in a week.")
+        elif not tap.is_valid():
             messages.error(request, f"{tool} was not issued: this page is too old. Press Issue to me again.")
         elif reason := why_not_issued(tool):
             messages.error(request, reason)

@@ -45,6 +45,13 @@ def test_whoever_takes_a_piece_can_say_when_it_will_be_back(back_in, days, tool,
     assert f"Expected back {expected}." in page
 
 
+def test_a_day_that_is_none_of_the_choices_is_refused(tool, machinists_browser):
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4(), back_in="soon"))
+
+    assert "Expected back: choose today, in 3 days or in a week." in page
+    assert not Loan.objects.exists()
+
+
 def test_a_piece_that_is_late_says_so(tool, machinists_browser, machinist):
     factories.loan(tool, to=machinist, due_on=date(2026, 2, 1))
 
