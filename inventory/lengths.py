@@ -73,6 +73,11 @@ class Length:
         return _decimal(self.nm, NM_PER_INCH, places=4)
 
     @property
+    def fine_inch_text(self) -> str:
+        """Inches to five places, for a deviation finer than a tenth: `0.00035`."""
+        return _decimal(self.nm, NM_PER_INCH, places=5)
+
+    @property
     def mm_text(self) -> str:
         """Millimetres to three places, without the unit: `19.050`."""
         return _decimal(self.nm, NM_PER_MM, places=3)

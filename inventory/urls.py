@@ -1,7 +1,20 @@
 from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
-from inventory.views import counted, desk, keeping, lathes, loans, rack, tokens, tools, wants
+from inventory.views import (
+    counted,
+    desk,
+    due,
+    inspections,
+    keeping,
+    lathes,
+    loans,
+    rack,
+    tokens,
+    tools,
+    wants,
+    whereabouts,
+)
 
 
 class TagConverter(StringConverter):
@@ -32,6 +45,12 @@ urlpatterns = [
     path("t/<tag:tag>/unretire/", keeping.tool_unretire, name="tool_unretire"),
     path("t/<tag:tag>/issue/", loans.tool_issue, name="tool_issue"),
     path("t/<tag:tag>/return/", loans.tool_return, name="tool_return"),
+    path("t/<tag:tag>/inspect/", inspections.inspect, name="inspect"),
+    path("t/<tag:tag>/inspect/<int:pk>/", inspections.inspection_correct, name="inspection_correct"),
+    path("t/<tag:tag>/wear/", inspections.wear, name="wear"),
+    path("t/<tag:tag>/missing/", whereabouts.tool_missing, name="tool_missing"),
+    path("t/<tag:tag>/found/", whereabouts.tool_found, name="tool_found"),
+    path("photos/<int:pk>/", inspections.inspection_photo, name="inspection_photo"),
     path("lathes/", lathes.lathe_list, name="lathe_list"),
     path("lathes/add/", lathes.lathe_add, name="lathe_add"),
     path("lathes/<int:pk>/", lathes.lathe, name="lathe"),
@@ -39,6 +58,10 @@ urlpatterns = [
     path("lathes/<int:pk>/retire/", lathes.lathe_retire, name="lathe_retire"),
     path("lathes/<int:pk>/unretire/", lathes.lathe_unretire, name="lathe_unretire"),
     path("desk/", desk.desk, name="desk"),
+    path("desk/due/", due.due, name="due"),
+    path("desk/due/limits/", due.wear_limits, name="wear_limits"),
+    path("desk/due/limits/series/<tag:code>/", due.limits_of_series, name="limits_of_series"),
+    path("desk/due/limits/kind/<slug:slug>/", due.limits_of_kind, name="limits_of_kind"),
     path("desk/tokens/", tokens.tokens, name="tokens"),
     path("desk/tokens/<int:pk>/revoke/", tokens.token_revoke, name="token_revoke"),
     path("missing/", wants.missing, name="missing"),

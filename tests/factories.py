@@ -1,7 +1,7 @@
 """Real rows, with all filled in that a test does not care about."""
 
 import itertools
-from datetime import date
+from datetime import date, timedelta
 
 from django.utils import timezone
 
@@ -10,6 +10,7 @@ from inventory.lengths import parse
 from inventory.models import (
     CountedItem,
     CountedStock,
+    Inspection,
     Kind,
     Lathe,
     Loan,
@@ -127,13 +128,25 @@ def piece(
     return tool
 
 
-def reading(tool, tir="0.0005", *, taken_on=date(2026, 3, 18), by=None, finding="", note=""):
-    return tool.record(tir=_length(tir), taken_on=taken_on, by=by, finding=finding, note=note)
+def reading(tool, tir="0.0005", *, taken_on=date(2026, 3, 18), by=None, finding="", note="", **seen):
+    return tool.record(tir=_length(tir), taken_on=taken_on, by=by, finding=finding, note=note, **seen)
 
 
-def loan(tool, *, to=None, at=None):
+def wearing(tool, *tirs, last_on=date(2026, 3, 18), days_apart=90, lathe=None):
+    """Readings taken alike, one each so many days, the last on `last_on`."""
+    for place, tir in enumerate(reversed(tirs)):
+        day = last_on - timedelta(days=days_apart * place)
+        made = Inspection.objects.create(tool=tool, tir=_length(tir), taken_on=day, is_bare=True, on_lathe=lathe)
+        if place == 0:
+            type(tool).objects.filter(pk=tool.pk).update(tir=made.tir, reading=made, inspected_on=day)
+    tool.refresh_from_db()
+
+
+def loan(tool, *, to=None, at=None, due_on=None):
     """An open loan."""
-    return Loan.objects.create(tool=tool, borrower=to or user("machinist"), issued_at=at or timezone.now())
+    return Loan.objects.create(
+        tool=tool, borrower=to or user("machinist"), issued_at=at or timezone.now(), due_on=due_on
+    )
 
 
 def want(of_size=None, *, by=None, **fields):

@@ -34,6 +34,8 @@ WITHOUT_FLOATS = (
     "fitfinder/setups/truth.py",
     "inventory/lengths.py",
     "inventory/clamping.py",
+    "inventory/wear.py",
+    "inventory/wear_picture.py",
 )
 
 IMPORT_WITHOUT_DJANGO = """
@@ -61,7 +63,7 @@ def source_files(room: str) -> list[Path]:
 
 
 def pure_files() -> list[Path]:
-    core = [HOUSE / "inventory" / f"{name}.py" for name in ("lengths", "masses", "clamping", "wear")]
+    core = [HOUSE / "inventory" / f"{name}.py" for name in ("lengths", "masses", "clamping", "wear", "wear_picture")]
     core += source_files("inventory/reference")
     core += [file for file in source_files("fitfinder") if not NOT_PURE & set(dotted(file).split("."))]
     return [file for file in core if file.exists()]

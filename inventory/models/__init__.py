@@ -10,10 +10,10 @@ from inventory.models.seats import Seat
 from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
-from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
+from inventory.models.tools import Center, Chuck, Collet, Holder, Kind, Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
-from inventory.models.wear import Finding, Inspection
+from inventory.models.wear import Condition, Finding, Inspection, InspectionPhoto, WearLimit
 from inventory.models.working_minutes import WorkingMinutes
 
 __all__ = [
@@ -28,6 +28,7 @@ __all__ = [
     "Finding",
     "Holder",
     "Inspection",
+    "InspectionPhoto",
     "Kind",
     "Lathe",
     "Loan",
@@ -46,4 +47,5 @@ __all__ = [
     "User",
     "Want",
     "WorkingMinutes",
+    "WearLimit",
 ]

@@ -46,7 +46,7 @@ class Loan(models.Model):
     tool = models.ForeignKey("inventory.Tool", on_delete=models.PROTECT, related_name="loans")
     borrower = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="loans")
     issued_at = models.DateTimeField()
-    due_on = models.DateField(null=True, blank=True)
+    due_on = models.DateField("expected back", null=True, blank=True)
     returned_at = models.DateTimeField(null=True, blank=True)
     token = models.UUIDField(unique=True, default=uuid.uuid4)
 

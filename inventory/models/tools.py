@@ -13,7 +13,7 @@ from inventory.fields import LengthField
 from inventory.lengths import Length
 from inventory.models.loans import Loan
 from inventory.models.sizes import Size
-from inventory.models.wear import Finding, Inspection
+from inventory.models.wear import Condition, Finding, Inspection
 
 
 class Kind(models.TextChoices):
@@ -66,13 +66,6 @@ NEEDED_DETAILS = {
     Kind.MANDREL: ("inside_smallest", "inside_largest"),
 }
 """Without these the finder cannot consider a piece of the kind; a collet always has its size."""
-
-
-class Condition(models.TextChoices):
-    GOOD = "good"
-    WORN = "worn"
-    DAMAGED = "damaged"
-    SCRAPPED = "scrapped"
 
 
 USABLE_CONDITIONS = (Condition.GOOD, Condition.WORN)
@@ -265,30 +258,60 @@ class Tool(models.Model):
         return self.kind
 
     def record(
-        self, *, tir: Length | None, taken_on, by, finding: str = "", note: str = "", in_holder=None
+        self, *, tir: Length | None, taken_on, by, finding: str = "", note: str = "", corrects=None, **seen
     ) -> Inspection:
         """Keep one look at this piece and bring its current reading, finding and condition up to it.
 
         A finding that makes a piece unfit takes it out of use whatever it reads. A look without a reading
-        leaves the last reading standing.
+        leaves the last reading standing. `corrects` is the look that this one replaces: that one counts no longer,
+        and this one stands in its place among the others. `seen` are further columns of the look.
         """
         inspection = Inspection.objects.create(
-            tool=self,
-            tir=tir,
-            taken_on=taken_on,
-            recorded_by=by,
-            finding=finding,
-            note=note,
-            in_holder=in_holder,
+            tool=self, tir=tir, taken_on=taken_on, recorded_by=by, finding=finding, note=note, corrects=corrects, **seen
         )
-        if tir is not None:
-            self.tir, self.reading = tir, inspection
-        self.inspected_on = taken_on
-        self.finding = finding
-        if finding and Finding(finding).takes_out_of_use and self.condition in USABLE_CONDITIONS:
-            self.condition = Condition.DAMAGED
+        if corrects is not None:
+            self._follow_standing(inspection)
+        else:
+            self._follow(inspection)
         self.save()
         return inspection
+
+    def record_late(self, **seen) -> Inspection:
+        """As `record`, for a look from before the newest one, which stays the current one."""
+        inspection = Inspection.objects.create(tool=self, recorded_by=seen.pop("by"), **seen)
+        self._follow_standing(inspection)
+        self.save()
+        return inspection
+
+    def _follow(self, look: Inspection) -> None:
+        if look.tir is not None:
+            self.tir, self.reading = look.tir, look
+        self.inspected_on, self.finding = look.taken_on, look.finding
+        if look.verdict:
+            self.condition = look.verdict
+        if self.is_found_unfit and self.condition in USABLE_CONDITIONS:
+            self.condition = Condition.DAMAGED
+
+    def _follow_standing(self, added: Inspection) -> None:
+        """Take the current state from all that stands; the condition only where `added` is the newest look."""
+        looks = self.looks_in_order()
+        reading = next((look for look in reversed(looks) if look.tir is not None), None)
+        self.reading, self.tir = reading, reading and reading.tir
+        newest = looks[-1]
+        if newest.pk == added.pk:
+            self._follow(newest)
+        else:
+            self.inspected_on, self.finding = newest.taken_on, newest.finding
+
+    def looks_in_order(self) -> list[Inspection]:
+        """All looks that stand, oldest first; a correction stands in the place of what it corrects."""
+        looks = list(self.inspections.order_by("pk"))
+        place = {}
+        for look in looks:
+            place[look.pk] = place.get(look.corrects_id, look.pk)
+        corrected = {look.corrects_id for look in looks}
+        standing = [look for look in looks if look.pk not in corrected]
+        return sorted(standing, key=lambda look: (look.day, place[look.pk]))
 
 
 class _OfKinds(models.Manager.from_queryset(ToolQuerySet)):

@@ -35,6 +35,12 @@ def mm(value) -> str:
 
 
 @register.filter
+def tenths(value) -> str:
+    """A small deviation, to a hundred-thousandth: `0.00035 in (0.009 mm)`."""
+    return f"{value.fine_inch_text} in ({value.mm_text} mm)" if isinstance(value, Length) else ""
+
+
+@register.filter
 def mass(micrograms) -> str:
     return "" if micrograms in (None, "") else masses.shown(micrograms)
 

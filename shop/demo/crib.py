@@ -115,7 +115,19 @@ def _keep_readings(tools: dict[str, Tool], *, today, by: User) -> None:
                 by=by,
                 finding=row["finding"],
                 note=row["note"],
+                **_taken(row),
             )
+
+
+def _taken(row: dict[str, str]) -> dict:
+    """On what the reading of a row was taken."""
+    where = row["taken_in"]
+    return {
+        "is_bare": True if where == "bare" else None,
+        "in_holder": Tool.objects.filter(tag=where).first() if where not in ("", "bare") else None,
+        "on_lathe": Lathe.objects.filter(name=row["on_lathe"]).first(),
+        "pin": parse(row["pin"]) if row["pin"] else None,
+    }
 
 
 def _mount(tools: dict[str, Tool]) -> None:

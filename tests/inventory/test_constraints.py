@@ -16,6 +16,7 @@ from inventory.models import (
     SeriesShape,
     Size,
     Want,
+    WearLimit,
     WorkingMinutes,
 )
 from tests import factories
@@ -78,6 +79,17 @@ def keeper():
 
 def look():
     return Inspection.objects.create(tool=drill_chuck(), taken_on=date(2026, 3, 18))
+
+
+def in_holder_and_bare():
+    """A look in a holder, for which only the word bare is missing."""
+    made = look()
+    change(made, in_holder=factories.closer())
+    return made
+
+
+def limit():
+    return WearLimit.objects.create(kind="live center", every_days=30)
 
 
 def ask():
@@ -185,6 +197,16 @@ BROKEN_VALUES = [
     tried("inventory_loan_returned_after_issue", "returned before it was issued", loan, returned_at=LONG_AGO),
     tried("inventory_inspection_tir_not_negative", "a TIR below zero", look, tir=BELOW),
     tried("inventory_inspection_says_something", "nothing at all", look, taken_on=None),
+    tried("inventory_inspection_far_with_distance", "a reading at no distance", look, tir_far=ONE),
+    tried("inventory_inspection_far_with_distance", "a distance without a reading", look, far_at=ONE),
+    tried("inventory_inspection_far_with_distance", "below zero", look, tir_far=BELOW, far_at=ONE),
+    tried("inventory_inspection_pin_above_zero", "a pin of nothing", look, pin=NONE),
+    tried("inventory_inspection_bare_in_no_holder", "bare and in a holder", in_holder_and_bare, is_bare=True),
+    tried("inventory_inspection_verdict_known", "a verdict nobody knows", look, verdict="so-so"),
+    tried("inventory_wear_limit_one_subject", "of nothing", limit, kind=""),
+    tried("inventory_wear_limit_figures_above_zero", "a limit of nothing", limit, limit=NONE),
+    tried("inventory_wear_limit_figures_above_zero", "every 0 days", limit, every_days=0),
+    tried("inventory_wear_limit_figures_above_zero", "after 0 issues", limit, every_uses=0),
     tried("inventory_location_name_not_empty", "an empty name", drawer, name=""),
     tried("inventory_seat_code_not_empty", "an empty code", camlock, code=""),
     tried(
@@ -216,6 +238,7 @@ TWICE = [
     tried("inventory_loan_one_open_each_piece", "a piece out", loan, token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a01"),
     tried("inventory_location_name_unique", "a place's name in another case", drawer, name="A2-LEFT"),
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
+    tried("inventory_wear_limit_once_a_kind", "a kind's limits", limit),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
     tried("inventory_counted_item_name_unique", "a name in another case", counted, name="CENTER DRILL NO. 3"),
     tried("inventory_counted_stock_once_a_place", "a thing in one place", counted_stock),

@@ -5,6 +5,7 @@ import pytest
 from django.utils import timezone
 
 from inventory.lengths import parse
+from inventory.looks import trend_of
 from inventory.models import CountedItem, CountedMovement, Finding, Kind, Lathe, Loan, Role, Size, Tool, User, Want
 from shop.demo import counted, crib, people
 
@@ -96,6 +97,15 @@ def test_the_bell_mouthed_collet_is_out_of_use_and_its_readings_show_a_trend(dem
     assert (piece.finding, piece.condition) == (Finding.BELL_MOUTHED, "damaged")
     assert readings == sorted(readings)
     assert len(readings) == 4
+
+
+def test_one_piece_wears_toward_its_limit_within_the_next_months(demo):
+    today = timezone.now().date()
+
+    forecast = trend_of(Tool.objects.get(tag="C-0022")).forecast
+
+    assert forecast.earliest > today - timedelta(days=31)
+    assert today < forecast.likely < today + timedelta(days=180)
 
 
 def test_every_state_that_a_list_tells_is_there(demo):

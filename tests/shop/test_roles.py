@@ -5,7 +5,7 @@ import uuid
 import pytest
 from django.urls import URLResolver, get_resolver, reverse
 
-from inventory.models import ReadToken, Role, SheetImport
+from inventory.models import InspectionPhoto, ReadToken, Role, SheetImport
 from tests import factories
 
 ANYBODY = set(Role.values)
@@ -42,6 +42,20 @@ DOORS = [
     ("post", "counted_count", ("counted",), KEEPERS),
     ("post", "counted_take", ("stock",), TAKERS),
     ("post", "counted_top_up", ("stock",), KEEPERS),
+    ("get", "inspect", ("C-0001",), TAKERS),
+    ("post", "inspect", ("C-0001",), TAKERS),
+    ("get", "inspection_correct", ("C-0001", "look"), KEEPERS),
+    ("post", "inspection_correct", ("C-0001", "look"), KEEPERS),
+    ("get", "inspection_photo", ("photo",), ANYBODY),
+    ("get", "wear", ("C-0001",), ANYBODY),
+    ("post", "tool_missing", ("C-0001",), TAKERS),
+    ("post", "tool_found", ("C-0001",), TAKERS),
+    ("get", "due", (), ANYBODY),
+    ("get", "wear_limits", (), ANYBODY),
+    ("get", "limits_of_series", ("5C",), KEEPERS),
+    ("post", "limits_of_series", ("5C",), KEEPERS),
+    ("get", "limits_of_kind", ("live-center",), KEEPERS),
+    ("post", "limits_of_kind", ("live-center",), KEEPERS),
     ("get", "lathe_list", (), ANYBODY),
     ("get", "lathe_add", (), KEEPERS),
     ("post", "lathe_add", (), KEEPERS),
@@ -91,7 +105,8 @@ NAMES = [f"{method}-{name}-{len(args)}" for method, name, args, _ in DOORS]
 @pytest.fixture
 def address(db):
     """Gives the address of a door, with the rows that it leads to."""
-    factories.collet(tag="C-0001")
+    look = factories.reading(factories.collet(tag="C-0001"))
+    photo = InspectionPhoto.objects.create(inspection=look, jpeg=b"a picture")
     lathe, want = factories.lathe(), factories.want()
     ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
     sheet = SheetImport.objects.create(
@@ -101,6 +116,7 @@ def address(db):
     keys["setup"] = factories.setup_sheet().pk
     counted = factories.counted(A4=3)
     keys |= {"counted": counted.pk, "stock": counted.stocks.get().pk}
+    keys |= {"look": look.pk, "photo": photo.pk}
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
 
