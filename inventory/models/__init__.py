@@ -6,6 +6,7 @@ from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.seats import Seat
+from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
 from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
@@ -33,6 +34,7 @@ __all__ = [
     "SeriesShape",
     "Shape",
     "SheetImport",
+    "ShopFigures",
     "Size",
     "Tool",
     "User",
