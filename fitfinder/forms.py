@@ -6,7 +6,8 @@ from django import forms
 
 from fitfinder.questions import Question
 from fitfinder.stock import SHAPES, QuestionError
-from inventory.reference.bars import grades
+from inventory.lengths import Length, LengthError, Unit, parse
+from inventory.reference.bars import Grade, grade_named, grades_for
 
 PARTS = ("64", "32", "16", "8", "4", "2")
 _FRACTION = re.compile(rf"(?:(?P<whole>[0-9]+)[- ])?(?P<over>[0-9]+)/(?P<parts>{'|'.join(PARTS)})", re.ASCII)
@@ -49,7 +50,8 @@ class FindForm(forms.Form):
 
     def __init__(self, data=None, *, lathes=(), **kwargs):
         super().__init__(data, **kwargs)
-        self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades()]
+        grades = _grades_of(kwargs.get("initial") or {})
+        self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades]
         self.fields["lathe"].choices = [("", "any lathe here")] + [(name, name) for name in lathes]
 
     @staticmethod
@@ -89,3 +91,20 @@ class FindForm(forms.Form):
     def question(cls, texts) -> Question:
         """The question that an address or a form says. Raises QuestionError as `size_text`."""
         return Question.from_texts({**{name: texts.get(name) for name in texts}, "size": cls.size_text(texts)})
+
+
+def _grades_of(texts: dict[str, str]) -> list[Grade]:
+    """The grades that bar of the shape and size in the form is made in; one that was chosen stays, to be put right."""
+    shape = texts.get("shape") or "round"
+    if shape not in SHAPES:
+        shape = "round"
+    found = grades_for(shape, _size_of(texts)) or grades_for(shape)
+    chosen = grade_named(texts.get("grade") or "")
+    return found if chosen is None or chosen in found else [*found, chosen]
+
+
+def _size_of(texts: dict[str, str]) -> Length | None:
+    try:
+        return parse(FindForm.size_text(texts), Unit(texts.get("unit") or "in"))
+    except (LengthError, QuestionError, ValueError):
+        return None

@@ -9,8 +9,8 @@ from inventory.reference.noses import spindle_noses
 from inventory.reference.tapers import jacobs_tapers, morse_tapers
 
 FIGURES = (
-    "smallest", "largest", "passes", "passes_with_stop_thread", "closes_by", "opens_by", "small_closes_by", "small_upto",
-    "true_under", "true_over", "edge_bottom", "edge_top", "ladder_from", "ladder_to", "ladder_step",
+    "smallest", "largest", "passes", "passes_with_stop_thread", "closes_by", "opens_by", "small_closes_by",
+    "small_upto", "true_under", "true_over", "edge_bottom", "edge_top", "ladder_from", "ladder_to", "ladder_step",
     "typical_tir", "source", "basis",
 )  # fmt: skip
 

@@ -1,7 +1,7 @@
 from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
-from inventory.views import desk, keeping, lathes, loans, rack, tokens, tools, wants
+from inventory.views import desk, keeping, lathes, loans, numbers, rack, series, tokens, tools, wants
 
 
 class TagConverter(StringConverter):
@@ -32,6 +32,11 @@ urlpatterns = [
     path("desk/", desk.desk, name="desk"),
     path("desk/tokens/", tokens.tokens, name="tokens"),
     path("desk/tokens/<int:pk>/revoke/", tokens.token_revoke, name="token_revoke"),
+    path("numbers/", numbers.numbers, name="numbers"),
+    path("seats/", numbers.seats, name="seats"),
+    path("series/", series.series_list, name="series_list"),
+    path("series/measuring/", series.measuring, name="measuring"),
+    path("series/<str:code>/<slug:shape>/", series.series, name="series"),
     path("missing/", wants.missing, name="missing"),
     path("missing/want/", wants.want_add, name="want_add"),
     path("missing/want/<int:pk>/drop/", wants.want_drop, name="want_drop"),

@@ -15,6 +15,11 @@ class ShopFiguresQuerySet(models.QuerySet):
         """The shop's row; a fresh one, not saved, where nothing was set yet."""
         return self.filter(pk=THE_ONE).first() or ShopFigures()
 
+    def the_row(self) -> "ShopFigures":
+        """The shop's row, made where there is none, and locked until the transaction ends."""
+        self.get_or_create(pk=THE_ONE)
+        return self.select_for_update().get(pk=THE_ONE)
+
 
 class ShopFigures(models.Model):
     """One row for the shop. What it never set is empty; a size then counts as it was measured."""

@@ -95,7 +95,7 @@ class SeriesShape(models.Model):
 
     @property
     def runs_out_by_size(self) -> bool:
-        """Whether the standard's class by nominal size counts: for ER collets until the shop has a figure of its own."""
+        """Whether the standard's class by nominal size counts: for ER collets, until the shop has its own TIR."""
         built_in = builtin_series(self.series.code, self.shape)
         is_er = self.series.code.startswith("ER") and built_in is not None
         return is_er and self.typical_tir == built_in.typical_tir

@@ -34,6 +34,13 @@ class BarBand:
     source: str
     basis: str
 
+    @property
+    def deviations(self) -> str:
+        """What is allowed over and under nominal, signed, in the unit of the table: `+0.0000 -0.0020 in`."""
+        if _unit_of(self.grade) == "mm":
+            return f"+{self.plus.mm_text} -{self.minus.mm_text} mm"
+        return f"+{self.plus.inch_text} -{self.minus.inch_text} in"
+
     def covers(self, nominal: Length) -> bool:
         return self._starts_below(nominal) and self._ends_above(nominal)
 
@@ -102,6 +109,10 @@ def _by_name() -> dict[str, Grade]:
 def _plain(text: str) -> str:
     """Hyphens, commas and case do not tell one grade from another."""
     return " ".join(text.lower().replace("-", " ").replace(",", " ").split())
+
+
+def _unit_of(code: str) -> str:
+    return next(grade.unit for grade in grades() if grade.code == code)
 
 
 def _as_written(grade: str, nominal: Length) -> Length:

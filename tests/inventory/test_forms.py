@@ -385,4 +385,10 @@ class TestAsFields(TestCase):
         assert as_fields(form.applied()) == texts
 
     def test_a_piece_is_told_in_every_field_of_a_sheet(self):
-        assert set(as_fields(factories.collet("3/4", tag="C-1"))) == {*FIELDS, "solid"}
+        assert set(as_fields(factories.collet("3/4", tag="C-1"))) == {
+            *FIELDS,
+            "solid",
+            "grips_min",
+            "grips_max",
+            "stop_thread",
+        }
