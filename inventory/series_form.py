@@ -101,7 +101,8 @@ class SeriesForm(forms.Form):
 
 
 def _hint(value: Length | None, unit: Unit) -> str:
-    return f"Built in: {'not known' if value is None else _told(value)}. A bare number is in {unit.value}."
+    inches_or = "millimetres" if unit is Unit.MM else "inches"
+    return f"Built in: {'not known' if value is None else _told(value)}. A bare number is in {inches_or}."
 
 
 def _told(value: Length) -> str:

@@ -49,13 +49,13 @@ def test_the_built_in_figure_stands_beside_each_that_can_be_changed(keepers_brow
 def test_what_is_not_known_is_said_and_is_no_zero(keepers_browser):
     said = page(keepers_browser, args=("R8", "hex"))
 
-    assert "Built in: not known" in said and "<dt>Smallest nominal</dt><dd>not known</dd>" in said
+    assert "Built in: not known" in said and "<span>Smallest nominal</span><span>not known</span>" in said
 
 
 def test_a_machinist_sees_the_figures_and_no_form(client_of):
     said = page(client_of("machinist"))
 
-    assert "<dd>0.0050 in (0.127 mm)</dd>" in said and "See which sizes change" not in said
+    assert "<span>0.0050 in (0.127 mm)</span>" in said and "See which sizes change" not in said
 
 
 def test_a_series_that_is_not_there_is_not_found(keepers_browser):
