@@ -39,6 +39,10 @@ class OwnFigure:
     by: str
     at: object
 
+    def says(self, words: list[str]) -> bool:
+        text = f"{self.figures} {self.what} {self.by}".lower()
+        return all(word in text for word in words)
+
 
 @require_GET
 def numbers(request):
@@ -57,7 +61,7 @@ def numbers(request):
             "count": count,
             "further": max(0, count - MOST_SHOWN) if asked else 0,
             "tables": TABLES,
-            "own": [own for own in _own() if not asked or asked.lower() in f"{own.figures} {own.what}".lower()],
+            "own": [own for own in _own() if own.says(asked.lower().split())],
             "shop": ShopFigures.objects.now(),
             "bases": BASES,
         },
