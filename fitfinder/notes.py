@@ -15,11 +15,14 @@ A_THOU = Length.inches("0.001")
 
 
 def notes_of(answer: Answer) -> tuple[str, ...]:
-    """Sentences for the collet that leads; none where something else does."""
+    """Sentences for the collet that leads; where a chuck leads, only which bars the best collet would take."""
     lead = answer.grips[0] if answer.grips else None
-    if lead is None or lead.piece.size is None:
+    if lead is None:
         return ()
-    found = [*_which_fit(answer.stock, lead), *_stop_thread(answer.stock, lead)]
+    if lead.piece.size is None:
+        collet = next((grip for grip in answer.grips if grip.piece.size is not None), None)
+        return _which_fit(answer.stock, collet) if collet is not None else ()
+    found = (*_which_fit(answer.stock, lead), *_stop_thread(answer.stock, lead))
     return (*found, *_class_of_er(lead), *_stop(lead))
 
 
@@ -31,17 +34,17 @@ def which_fit(band: Band, reach: Reach) -> str:
     low, high = _from(reach.smallest), _upto(reach.largest)
     ends = f"{band.smallest.inch_text} to {band.largest.inch_text} in"
     if band.smallest >= reach.smallest:
-        return f"Of bars from {ends} those up to {high} fit, larger ones do not. Mic for {high} or less."
+        return f"of bars from {ends} those up to {high} fit, larger ones do not. Mic for {high} or less."
     if band.largest <= reach.largest:
-        return f"Of bars from {ends} those from {low} up fit, smaller ones do not. Mic for {low} or more."
-    return f"Of bars from {ends} only those from {low} to {high} fit. Mic for both limits."
+        return f"of bars from {ends} those from {low} up fit, smaller ones do not. Mic for {low} or more."
+    return f"of bars from {ends} only those from {low} to {high} fit. Mic for both limits."
 
 
-def _which_fit(stock: Stock, lead: Grip) -> list[str]:
-    if lead.verdict is not Verdict.MEASURE_FIRST:
-        return []
-    words = which_fit(lead.held, lead.reach)
-    return [f"{words} Mic it in several places round: such bar is not round." if stock.is_rough else words]
+def _which_fit(stock: Stock, grip: Grip) -> tuple[str, ...]:
+    if grip.verdict is not Verdict.MEASURE_FIRST:
+        return ()
+    words = f"{grip.piece.size.name}: {which_fit(grip.held, grip.reach)}"
+    return (f"{words} Mic it in several places round: such bar is not round." if stock.is_rough else words,)
 
 
 def _upto(limit: Length) -> str:

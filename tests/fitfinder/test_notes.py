@@ -23,7 +23,7 @@ def told(low, high):
 
 def test_where_the_largest_bars_are_too_large_the_upper_limit_is_to_be_mic_d():
     assert told("0.750", "0.758") == (
-        "Of bars from 0.7500 to 0.7580 in those up to 0.7550 in (19.177 mm) fit, larger ones do not. "
+        "of bars from 0.7500 to 0.7580 in those up to 0.7550 in (19.177 mm) fit, larger ones do not. "
         "Mic for 0.7550 in (19.177 mm) or less."
     )
 
@@ -52,6 +52,12 @@ def test_a_limit_between_two_tenths_is_told_inward(band, reach, limit):
 
 def test_hot_rolled_bar_is_mic_d_in_several_places(lathe):
     assert "several places round" in notes("3/4", on_hand.collet(), lathe=lathe, grade="hot-rolled")
+
+
+def test_where_a_chuck_leads_it_is_still_told_which_bars_the_collet_takes(lathe):
+    said = notes("3/4", on_hand.collet(), on_hand.chuck(), lathe=lathe, grade="hot-rolled")
+
+    assert said.startswith("3/4 round 5C: of bars from 0.7420 to 0.7580 in only those from 0.7450 in (18.923 mm)")
 
 
 def test_what_holds_is_not_to_be_mic_d(lathe):
