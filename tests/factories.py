@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from inventory import masses
 from inventory.lengths import parse
-from inventory.models import Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User, Want
+from inventory.models import Kind, Lathe, Loan, Location, Seat, SeriesShape, SetupSheet, Size, Tool, User, Want
 
 _numbers = itertools.count(1)
 
@@ -127,6 +127,17 @@ def want(of_size=None, *, by=None, **fields):
 
 
 _TEXT_COLUMNS = {"condition", "notes", "finding"}
+
+
+def setup_sheet(*tools, by=None, **fields):
+    """A kept setup with these pieces, from the spindle on."""
+    made = SetupSheet.objects.create(
+        **{"title": "3/4 in round, measured", "question": "size=3/4", "way": "Collet, 3/4 round, 5C", **fields},
+        made_by=by or user("machinist"),
+    )
+    for order, tool in enumerate(tools):
+        made.pieces.create(tool=tool, order=order)
+    return made
 
 
 def _as_value(column, value):

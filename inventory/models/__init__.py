@@ -6,6 +6,7 @@ from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.seats import Seat
+from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
@@ -13,6 +14,7 @@ from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kin
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
 from inventory.models.wear import Finding, Inspection
+from inventory.models.working_minutes import WorkingMinutes
 
 __all__ = [
     "Ask",
@@ -32,6 +34,8 @@ __all__ = [
     "Seat",
     "Series",
     "SeriesShape",
+    "SetupPiece",
+    "SetupSheet",
     "Shape",
     "SheetImport",
     "ShopFigures",
@@ -39,4 +43,5 @@ __all__ = [
     "Tool",
     "User",
     "Want",
+    "WorkingMinutes",
 ]

@@ -16,6 +16,7 @@ from inventory.models import (
     ShopFigures,
     Size,
     Want,
+    WorkingMinutes,
 )
 from tests import factories
 
@@ -85,6 +86,14 @@ def look():
 
 def ask():
     return Ask.objects.create(question="size=1", read_as="1 in round", verdict="nothing", asked_on=date(2026, 3, 18))
+
+
+def working_minutes():
+    return WorkingMinutes.objects.create(step="collet", hundredths=50, changed_by=keeper())
+
+
+def setup_piece():
+    return factories.setup_sheet(drill_chuck()).pieces.get()
 
 
 def tried(name, words, make, /, **columns):
@@ -181,6 +190,9 @@ BROKEN_VALUES = [
     tried(
         "inventory_shop_figures_allowance_not_negative", "an allowance below zero", the_shop, measuring_allowance=BELOW
     ),
+    tried("inventory_setup_sheet_title_not_empty", "an empty title", factories.setup_sheet, title=""),
+    tried("inventory_working_minutes_possible", "no minutes", working_minutes, hundredths=0),
+    tried("inventory_working_minutes_possible", "over ten hours", working_minutes, hundredths=60_001),
     tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
 ]
 TWICE = [
@@ -194,6 +206,7 @@ TWICE = [
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
+    tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
 ]
 
 

@@ -61,6 +61,19 @@ DOORS = [
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
+    ("get", "arithmetic_list", (), ANYBODY),
+    ("get", "arithmetic", ("tir",), ANYBODY),
+    ("get", "plan", (), ANYBODY),
+    ("get", "plan_way", ("collet",), ANYBODY),
+    ("get", "plan_json", (), ANYBODY),
+    ("get", "working_minutes", (), KEEPERS),
+    ("post", "working_minutes", (), KEEPERS),
+    ("post", "setup_keep", ("collet",), TAKERS),
+    ("get", "setup_sheets", (), ANYBODY),
+    ("get", "setup_sheet", ("setup",), ANYBODY),
+    ("post", "setup_issue", ("setup",), TAKERS),
+    ("post", "setup_return", ("setup",), TAKERS),
+    ("post", "setup_put_away", ("setup",), TAKERS),
     ("get", "password", (), ANYBODY),
     ("post", "password", (), ANYBODY),
     ("post", "sign_out", (), ANYBODY),
@@ -80,6 +93,7 @@ def address(db):
         name="crib.csv", content=b"tag,kind\nC-1,collet\n", made_by=factories.user("administrator")
     )
     keys = {"lathe": lathe.pk, "want": want.pk, "token": ReadToken.objects.get().pk, "import": sheet.pk}
+    keys["setup"] = factories.setup_sheet().pk
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
 
