@@ -8,7 +8,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from inventory.lengths import Length, shown
-from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool
+from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
 from inventory.reference.catalog import TABLES, Line, Table
 from inventory.series_figures import built_in, own_figures
 
@@ -62,6 +62,7 @@ def numbers(request):
             "further": max(0, count - MOST_SHOWN) if asked else 0,
             "tables": TABLES,
             "own": [own for own in _own() if own.says(asked.lower().split())],
+            "minutes": _minutes(asked.lower().split()),
             "shop": ShopFigures.objects.now(),
             "bases": BASES,
         },
@@ -113,6 +114,12 @@ def _own() -> list[OwnFigure]:
         newest = figures.history.first()
         found.append(OwnFigure(figures, what, str(figures.changed_by), newest and newest.history_date))
     return found
+
+
+def _minutes(words: list[str]) -> list[WorkingMinutes]:
+    """The shop's own minutes whose step has all these words."""
+    rows = WorkingMinutes.objects.select_related("changed_by")
+    return [row for row in rows if all(word in row.step.lower() for word in words)]
 
 
 def _words(name: str) -> str:

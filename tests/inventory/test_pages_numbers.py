@@ -5,6 +5,7 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+from inventory.models import WorkingMinutes
 from inventory.reference import tables
 from inventory.reference.catalog import TABLES
 from inventory.series_figures import OWN, keep
@@ -95,3 +96,10 @@ def test_a_seat_of_the_tables_is_told_with_its_standard(browser):
 
 def test_threaded_noses_are_told_to_have_their_register_checked(browser):
     assert "check the register" in browser.get(reverse("seats")).content.decode()
+
+
+def test_the_shops_own_minutes_stand_with_its_own_figures(browser, keeper):
+    WorkingMinutes.objects.create(step="collet change", hundredths=250, changed_by=keeper)
+
+    said = numbers(browser, q="collet change")
+    assert "<b>collet change</b></a><span>2.50 min</span>" in said and str(keeper) in said
