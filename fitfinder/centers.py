@@ -17,6 +17,7 @@ from fitfinder.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece, Seat
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Reach
 from inventory.lengths import Length
+from inventory.reference.center_drills import INCH, center_hole_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,11 @@ def _grip(stock: Stock, setup: _Setup, lathe: LatheOnHand, asked: Length | None)
     chain = Chain(lathe=lathe, links=(*setup.links, setup.dog))
     reach = Reach(smallest=setup.dog.outside_smallest, largest=setup.dog.outside_largest)
     run = _runout(setup)
-    reasons = [setup.head_words, "both ends are center-drilled first", "put back, it keeps its axis"]
+    reasons = [
+        setup.head_words,
+        f"both ends are center-drilled first{_drill_for(stock)}",
+        "put back, it keeps its axis",
+    ]
     reasons += worn_links(chain) + marked_speed(chain, setup.tail)
     return Grip(
         piece=setup.tail,
@@ -62,6 +67,15 @@ def _grip(stock: Stock, setup: _Setup, lathe: LatheOnHand, asked: Length | None)
         held_on=stock.shape,
         reasons=tuple(reasons),
     )
+
+
+def _drill_for(stock: Stock) -> str:
+    """`: No. 4, 0.2344 in across`; empty below what the guide covers."""
+    hole = center_hole_for(stock.nominal or stock.band.largest)
+    if hole is None:
+        return ""
+    across = f"{hole.hole.inch_text} in" if hole.form == INCH else f"{hole.hole.mm_text} mm"
+    return f": {hole.name}, {across} across for light and medium work"
 
 
 def _runout(setup: _Setup) -> runout.Runout:

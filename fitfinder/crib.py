@@ -48,6 +48,12 @@ def largest_grip() -> Length | None:
     return Length(max(sizes)) if sizes else None
 
 
+def measuring_allowance() -> Length:
+    """How far a measurement of this shop may be out; zero until it says so."""
+    found = _rows("SELECT measuring_allowance FROM inventory_shopfigures", {})
+    return Length(found[0][0] or 0) if found else Length(0)
+
+
 def size_of_tag(tag: str) -> tuple[str, Length] | None:
     """Shape and size of the collet with this tag, None where there is none."""
     found = Tool.objects.tagged(tag).filter(size__isnull=False).values_list("size__shape", "size__nominal").first()
@@ -146,7 +152,9 @@ def _collet(row: tuple, asker_id: int | None) -> Piece:
         true_to,
         typical,
         passes,
-    ) = row[:13]
+        passes_with_stop_thread,
+        stop_thread,
+    ) = row[:15]
     size = SizeOnHand(
         id=size_id,
         series=series,
@@ -162,9 +170,11 @@ def _collet(row: tuple, asker_id: int | None) -> Piece:
             true_to=_length(true_to),
         ),
         passes=_length(passes),
+        passes_with_stop_thread=_length(passes_with_stop_thread),
         typical_tir=_length(typical),
     )
-    return Piece(**_common(row[13:26], asker_id), size=size)
+    has_thread = None if stop_thread is None else bool(stop_thread)
+    return Piece(**_common(row[15:28], asker_id), size=size, stop_thread=has_thread)
 
 
 def _common(row: tuple, asker_id: int | None) -> dict:

@@ -16,7 +16,8 @@ MOST_COUNTED = 1000
 
 _SIZE_COLUMNS = """
     s.id, ser.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom, s.edge_top,
-    s.true_from, s.true_to, s.typical_tir, fig.passes
+    s.true_from, s.true_to, s.typical_tir, fig.passes,
+    fig.passes_with_stop_thread, t.stop_thread
 """
 _PIECE_COLUMNS = """
     t.id, t.tag, t.kind, t.condition, loc.name, t.tir,

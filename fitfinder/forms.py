@@ -12,8 +12,8 @@ from fitfinder.setups import Key, Sum
 from fitfinder.stock import SHAPES, QuestionError
 from inventory.fields import LengthInput
 from inventory.inputs import say_plainly
-from inventory.lengths import Length, LengthError, parse
-from inventory.reference.bars import grades
+from inventory.lengths import Length, LengthError, Unit, parse
+from inventory.reference.bars import Grade, grade_named, grades_for
 from inventory.reference.bodies import Closing
 
 PARTS = ("64", "32", "16", "8", "4", "2")
@@ -57,7 +57,8 @@ class FindForm(forms.Form):
 
     def __init__(self, data=None, *, lathes=(), **kwargs):
         super().__init__(data, **kwargs)
-        self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades()]
+        grades = _grades_of(kwargs.get("initial") or {})
+        self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades]
         self.fields["lathe"].choices = [("", "any lathe here")] + [(name, name) for name in lathes]
 
     @staticmethod
@@ -190,6 +191,23 @@ def _read(reader, text: str):
         return reader(text)
     except MeasureError as error:
         raise ValidationError(str(error), code="unreadable") from None
+
+
+def _grades_of(texts: dict[str, str]) -> list[Grade]:
+    """The grades that bar of the shape and size in the form is made in; one that was chosen stays, to be put right."""
+    shape = texts.get("shape") or "round"
+    if shape not in SHAPES:
+        shape = "round"
+    found = grades_for(shape, _size_of(texts)) or grades_for(shape)
+    chosen = grade_named(texts.get("grade") or "")
+    return found if chosen is None or chosen in found else [*found, chosen]
+
+
+def _size_of(texts: dict[str, str]) -> Length | None:
+    try:
+        return parse(FindForm.size_text(texts), Unit(texts.get("unit") or "in"))
+    except (LengthError, QuestionError, ValueError):
+        return None
 
 
 class SumForm(forms.Form):

@@ -164,7 +164,7 @@ def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool
 def passes(stock: Stock, piece: Piece, chain: Chain) -> bool | None:
     """Whether the bar goes through every link; corners decide for hex and square."""
     needs = stock.across_corners
-    holes = [piece.size.passes if piece.size else piece.through]
+    holes = [piece.hole_for(needs)]
     holes += [link.through for link in chain.links if link.kind != "sleeve"]
     holes.append(chain.lathe.spindle_bore if chain.lathe else None)
     solid = any(link.is_solid or link.kind == "sleeve" for link in chain.links)

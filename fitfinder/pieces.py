@@ -32,6 +32,7 @@ class SizeOnHand:
     nominal: Length
     reach: Reach
     passes: Length | None = None
+    passes_with_stop_thread: Length | None = None
     typical_tir: Length | None = None
 
     @property
@@ -69,10 +70,23 @@ class Piece:
     lacks: tuple[str, ...] = ()
     size: SizeOnHand | None = None
     is_with_asker: bool = False
+    stop_thread: bool | None = None
+    """Whether a thread for a stop is cut in the collet, which narrows it; None where nobody looked."""
     belongs_to: int | None = None
     """The lathe that a rest is made for."""
     tightens: str = ""
     """The tag of the piece, or the seat, that a key is for."""
+
+    def hole_for(self, needs: Length) -> Length | None:
+        """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
+        if self.size is None:
+            return self.through
+        narrow, wide = self.size.passes_with_stop_thread, self.size.passes
+        if narrow is None or self.stop_thread is False:
+            return wide
+        if self.stop_thread or needs <= narrow:
+            return narrow
+        return wide if wide is not None and needs > wide else None
 
     @property
     def is_usable(self) -> bool:

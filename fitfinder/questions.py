@@ -53,8 +53,15 @@ class Question:
         return self._stock_within(crib.largest_grip() or SMALLEST_LIMIT)
 
     def _stock_within(self, bare_limit: Length) -> Stock:
+        is_one_measurement = not (self.size2 or self.grade)
         return stock_from(
-            self.size, self.size2, shape=self.shape, grade=self.grade, unit=self._unit(), bare_limit=bare_limit
+            self.size,
+            self.size2,
+            shape=self.shape,
+            grade=self.grade,
+            unit=self._unit(),
+            bare_limit=bare_limit,
+            allowance=crib.measuring_allowance() if is_one_measurement else Length(0),
         )
 
     def asked_tir(self) -> Length | None:

@@ -14,6 +14,7 @@ from inventory.book import Book
 from inventory.fields import LengthInput, MassInput
 from inventory.inputs import CountInput, DayInput, MoneyInput, TirInput, known_code, say_plainly
 from inventory.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
+from inventory.marked import marked_size, what_is_wrong
 from inventory.models import Condition, Kind, Lathe, Seat, Shape, Tool
 from inventory.models.tools import COLLETS, USABLE_CONDITIONS
 from inventory.reference.tapers import morse
@@ -28,7 +29,7 @@ COMMON = ("tag", "location", "condition", "tir", "inspected_on", "cost", "notes"
 _OUTSIDE = ("outside_min", "outside_max")
 _INSIDE = ("inside_min", "inside_max")
 ASKED = {
-    Kind.COLLET: ("series", "shape", "size"),
+    Kind.COLLET: ("series", "shape", "size", "grips_min", "grips_max", "stop_thread"),
     Kind.MACHINABLE_COLLET: ("series", "pilot"),
     Kind.UNIVERSAL_CHUCK: ("mount", "jaws", "body", *_OUTSIDE, *_INSIDE, "through", "max_rpm", "weight"),
     Kind.INDEPENDENT_CHUCK: ("mount", "jaws", "body", *_OUTSIDE, *_INSIDE, "through", "max_rpm", "weight"),
@@ -56,6 +57,7 @@ _PLAIN = {
     "outside_min": "outside_smallest", "outside_max": "outside_largest",
     "inside_min": "inside_smallest", "inside_max": "inside_largest",
     "max_rpm": "max_rpm", "weight": "weight_ug", "angle": "angle_deg", "solid": "is_solid",
+    "stop_thread": "stop_thread",
 }  # fmt: skip
 _LARGEST_COLLET = Length.inches(3)
 """Above what any series holds: where a series' own limit is unknown, a larger bare number is asked back."""
@@ -72,6 +74,16 @@ class PieceForm(forms.Form):
     shape = forms.CharField(required=False, widget=forms.Select(choices=Shape.choices))
     size = forms.CharField(
         required=False, help_text="The size that is marked on it: 3/4, 19 mm, #7. Hex and square: across flats."
+    )
+    grips_min = LengthInput(required=False, label="Marked range, from", help_text="Only where it is marked on it.")
+    grips_max = LengthInput(required=False, label="Marked range, to", help_text="It beats the series' own figures.")
+    stop_thread = forms.TypedChoiceField(
+        required=False,
+        label="Thread for a stop inside",
+        help_text="Where it is cut, a 5C passes 63/64 in only.",
+        choices=[("", "not known"), ("yes", "cut"), ("no", "not cut")],
+        coerce=lambda text: text == "yes",
+        empty_value=None,
     )
     mount = forms.CharField(required=False, label="Mounts on", max_length=30, help_text="D1-4, MT3, 1-1/2-8 …")
     takes = forms.CharField(required=False, max_length=30, help_text="5C, ER32, or the taper inside: MT3.")
@@ -237,6 +249,9 @@ class PieceForm(forms.Form):
         length = self._size(cleaned.get("size") or "", figures)
         if length is not None:
             cleaned["figures"], cleaned["nominal"] = figures, length
+            wrong = what_is_wrong(length, cleaned.get("grips_min"), cleaned.get("grips_max"))
+            if wrong:
+                self.add_error("grips_max", wrong)
 
     def _size(self, text, figures):
         if not text:
@@ -318,9 +333,14 @@ class PieceForm(forms.Form):
             tool.notes = cleaned["notes"]
         return tool
 
-    @staticmethod
-    def _own_size(tool, cleaned):
-        """The piece's own marked range stays with it while series, shape and nominal stay."""
+    def _own_size(self, tool, cleaned):
+        """The piece's own marked range: the form's, and in a sheet its own while series, shape and nominal stay."""
+        if cleaned.get("grips_max") is not None:
+            return marked_size(
+                cleaned["figures"], cleaned["nominal"], smallest=cleaned["grips_min"], largest=cleaned["grips_max"]
+            )
+        if self.fixed_kind is not None:
+            return None
         size = tool.size if tool.size_id else None
         if size is None or not size.is_marked:
             return None
@@ -382,6 +402,9 @@ def as_fields(tool: Tool) -> dict[str, str]:
         "mount": tool.mounts_in.code if tool.mounts_in and tool.kind not in COLLETS else "",
         "takes": tool.offers.code if tool.offers else "",
         "solid": tool.is_solid,
+        "stop_thread": {True: "yes", False: "no", None: ""}[tool.stop_thread],
+        "grips_min": exact(size.clamps_from) if size and size.is_marked else "",
+        "grips_max": exact(size.clamps_to) if size and size.is_marked else "",
         "weight": masses.exact(tool.weight_ug) if tool.weight_ug is not None else "",
     }
     if tool.kind == Kind.MACHINABLE_COLLET and tool.mounts_in:

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET
 from fitfinder import crib
 from fitfinder.drawings import window
 from fitfinder.forms import FindForm
+from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
 
@@ -129,6 +130,7 @@ def _answer_context(request, question, reply) -> dict:
         "bore_blank": reply.blanks[0] if is_blank else None,
         "others": reply.grips if is_blank else reply.grips[1:],
         "fallbacks": [grip for grip in reply.fallbacks if grip.piece.id not in shown],
+        "notes": notes_of(reply),
         "token": uuid.uuid4(),
         "here": request.get_full_path(),
     }

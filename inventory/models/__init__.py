@@ -8,6 +8,7 @@ from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.seats import Seat
 from inventory.models.setup_sheets import SetupPiece, SetupSheet
+from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
 from inventory.models.tools import Center, Chuck, Collet, Holder, Kind, Tool
@@ -42,6 +43,7 @@ __all__ = [
     "SetupSheet",
     "Shape",
     "SheetImport",
+    "ShopFigures",
     "Size",
     "Tool",
     "User",

@@ -136,6 +136,7 @@ class Tool(models.Model):
         related_name="+",
     )
     through = LengthField("largest bar that passes", null=True, blank=True)
+    stop_thread = models.BooleanField("stop thread cut inside", null=True, blank=True)
     is_solid = models.BooleanField("solid, passes no bar", default=False)
     pilot = LengthField("pilot hole", null=True, blank=True)
     jaws = models.PositiveSmallIntegerField(null=True, blank=True)

@@ -28,3 +28,8 @@ class WorkingMinutes(models.Model):
 
     def __str__(self) -> str:
         return self.step
+
+    @property
+    def minutes_text(self) -> str:
+        """The minutes to two places: `2.50`."""
+        return f"{self.hundredths // 100}.{self.hundredths % 100:02d}"

@@ -51,8 +51,10 @@ def facts(tool: Tool) -> list[tuple[str, str]]:
     rows = [
         ("Clamps", _reach(size.clamps_from, size.clamps_to) if size else None),
         ("Runs as marked", _reach(size.true_from, size.true_to) if size else None),
-        ("Mounts on", tool.mounts_in),
-        ("Takes", tool.offers),
+        ("Range", "marked on this piece" if size and size.is_marked else None),
+        ("Thread for a stop", {True: "cut inside", False: "not cut", None: None}[tool.stop_thread]),
+        ("Mounts on", tool.mounts_in and tool.mounts_in.told),
+        ("Takes", tool.offers and tool.offers.told),
         ("Pilot hole", tool.pilot),
         ("Jaws", tool.jaws),
         ("Body", tool.body),

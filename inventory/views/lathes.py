@@ -36,11 +36,15 @@ def lathe(request, pk):
         {
             "place": "desk",
             "lathe": lathe,
-            "facts": [(words.capitalize(), str(value)) for words, value in facts if value is not None],
+            "facts": [(words.capitalize(), _told(value)) for words, value in facts if value is not None],
             "unknown": [words for words, value in facts if value is None],
             "mounted": lathe.mounted.in_book().for_list(),
         },
     )
+
+
+def _told(value) -> str:
+    return value.told if isinstance(value, Seat) else str(value)
 
 
 @require_http_methods(["GET", "POST"])

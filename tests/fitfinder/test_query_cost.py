@@ -12,7 +12,7 @@ from inventory.lengths import parse
 from inventory.models import Kind, Tool
 from tests import factories
 
-MOST_QUERIES = 6
+MOST_QUERIES = 7
 
 
 def fill(pieces):

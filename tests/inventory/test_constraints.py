@@ -14,6 +14,7 @@ from inventory.models import (
     Inspection,
     Kind,
     SeriesShape,
+    ShopFigures,
     Size,
     Want,
     WearLimit,
@@ -63,6 +64,10 @@ def loan():
 
 def drawer():
     return factories.place("A2-left")
+
+
+def the_shop():
+    return ShopFigures.objects.create(measuring_allowance=NONE)
 
 
 def camlock():
@@ -218,6 +223,10 @@ BROKEN_VALUES = [
     ),
     tried("inventory_user_rights_follow_role", "staff who is no administrator", keeper, is_staff=True),
     tried("inventory_user_rights_follow_role", "an administrator without the rights", machinist, role="administrator"),
+    tried("inventory_shop_figures_one_row", "a second shop", the_shop, id=2),
+    tried(
+        "inventory_shop_figures_allowance_not_negative", "an allowance below zero", the_shop, measuring_allowance=BELOW
+    ),
     tried("inventory_setup_sheet_title_not_empty", "an empty title", factories.setup_sheet, title=""),
     tried("inventory_working_minutes_possible", "no minutes", working_minutes, hundredths=0),
     tried("inventory_working_minutes_possible", "over ten hours", working_minutes, hundredths=60_001),
