@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache, partial
 
 from fitfinder import cautions, centers, gaps, methods, ranking, verdicts
 from fitfinder.cautions import Caution
-from fitfinder.chains import Chain, Missing, chains_to
+from fitfinder.chains import Chain, Missing
 from fitfinder.gaps import Gap
 from fitfinder.grips import Grip, collet_grip
 from fitfinder.headlines import headline_of
 from fitfinder.pieces import CribNow, Piece
+from fitfinder.shelves import MOST_LEFT_OUT, MOST_MAKE_DOS
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Verdict
+from fitfinder.ways import Ways
 from inventory.lengths import Length, nominal
-
-MOST_LEFT_OUT = 10
-Ways = Callable[[str], list[Chain] | Missing]
-"""From a seat to the ways to it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,8 +86,7 @@ class Answer:
 
 def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> Answer:
     """What of the crib holds the stock, best first; what to do where nothing does."""
-    # Many pieces share a seat, and the ways to it are the same for all of them.
-    ways = cache(partial(chains_to, rig=crib.rig, lathes=crib.lathes))
+    ways = crib.ways or Ways(crib.rig, crib.lathes)
     grips, left_out = _collet_grips(stock, crib, ways, asked_tir)
     shortlist, more = ranking.shortlist(grips)
     shortlist = _careful(shortlist, crib)
@@ -131,7 +126,6 @@ def _careful(grips, crib: CribNow) -> list[Grip]:
 
 def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
-    best = cache(lambda seat: ranking.best_chain(ways(seat)))
     grips, left_out = [], []
     for piece in crib.collets:
         if verdicts.judge(stock.band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
@@ -141,7 +135,7 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
             why = piece.why_not or chains.why
             left_out.append(_left_out(piece, why, lacks_link=not piece.why_not))
             continue
-        fitting = _ways_of(piece, chains, best)
+        fitting = _ways_of(piece, chains, ways)
         if not fitting:
             left_out.append(_left_out(piece, "mounted on another lathe"))
             continue
@@ -150,10 +144,10 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     return _ranked(stock, grips, asked), left_out
 
 
-def _ways_of(piece: Piece, chains: list[Chain], best: Callable[[str], Chain]) -> list[Chain]:
+def _ways_of(piece: Piece, chains: list[Chain], ways: Ways) -> list[Chain]:
     """The chains that come into question for this piece: for most pieces of a seat the same one is the best."""
-    if piece.mounted_on is None and piece.tir_in_holder is None and piece.tir_on_lathe is None:
-        return [best(piece.size.seat)]
+    if piece.is_plain:
+        return [ways.best(piece.size.seat)]
     return [chain for chain in chains if _may_be_on(piece, chain)]
 
 
@@ -180,7 +174,7 @@ def _chucks_left_out(stock: Stock, crib: CribNow) -> list[LeftOut]:
 
 
 def _ranked(stock: Stock, grips, asked: Length | None) -> list[Grip]:
-    middle = (stock.band.smallest.nm + stock.band.largest.nm) // 2
+    middle = stock.band.middle_nm
     return ranking.best_first(grips, middle_nm=middle, asked=asked is not None)
 
 
@@ -265,7 +259,7 @@ def _make_dos(stock: Stock, crib: CribNow, ways: Ways, asked: Length | None) -> 
         found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in chains]
         found = [grip for grip in found if grip.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)]
         grips += _ranked(stock, found, asked)[:1]
-    return _careful(_ranked(stock, grips, asked)[:3], crib)
+    return _careful(_ranked(stock, grips, asked)[:MOST_MAKE_DOS], crib)
 
 
 def _nearest(stock: Stock, crib: CribNow, ways: Ways) -> list[Nearest]:

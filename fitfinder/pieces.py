@@ -72,6 +72,11 @@ class Piece:
     def is_usable(self) -> bool:
         return not self.why_not
 
+    @property
+    def is_plain(self) -> bool:
+        """Whether it lies in its drawer and was read by itself: then the best way to its seat is its best way."""
+        return self.mounted_on is None and self.tir_in_holder is None and self.tir_on_lathe is None
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LatheOnHand:
@@ -113,3 +118,5 @@ class CribNow:
     corner_collets: tuple[Piece, ...] = ()
     nearest: tuple[Piece, ...] = ()
     series: tuple[SeriesOnHand, ...] = field(default=())
+    ways: object = None
+    """The `Ways` of this rig to these lathes where they were found already."""

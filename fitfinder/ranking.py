@@ -84,6 +84,11 @@ def best_way(ways: Iterable[Grip]) -> Grip:
     )
 
 
+def cost_of(chain: Chain) -> tuple[bool, bool, int]:
+    """What a way takes from the place of a grip: unchecked, a worn link, and how many links have to be fitted."""
+    return (*_standing(chain), _to_be_fitted(chain.links, chain))
+
+
 def best_chain(chains: Iterable[Chain]) -> Chain:
     """As `best_way`, for all pieces of a seat that lie in their drawer and were read in no holder of a chain."""
     return min(chains, key=_way)

@@ -29,6 +29,10 @@ class Band:
     smallest: Length
     largest: Length
 
+    @property
+    def middle_nm(self) -> int:
+        return (self.smallest.nm + self.largest.nm) // 2
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:

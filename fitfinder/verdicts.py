@@ -21,7 +21,10 @@ class Verdict(StrEnum):
 
     @property
     def rank(self) -> int:
-        return list(Verdict).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {verdict: rank for rank, verdict in enumerate(Verdict)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,13 +41,24 @@ class Reach:
 
 def judge(band: Band, reach: Reach) -> Verdict:
     """The verdict; limits themselves count as inside, edge allowances themselves as clear."""
-    if band.largest < reach.smallest or band.smallest > reach.largest:
+    return judge_nm(
+        band.smallest.nm,
+        band.largest.nm,
+        reach.smallest.nm,
+        reach.largest.nm,
+        reach.edge_bottom.nm,
+        reach.edge_top.nm,
+    )
+
+
+def judge_nm(low: int, high: int, smallest: int, largest: int, edge_bottom: int, edge_top: int) -> Verdict:
+    """As `judge`, in bare nanometres: the stock from `low` to `high`, the range and its edge allowances."""
+    if high < smallest or low > largest:
         return Verdict.DOES_NOT_HOLD
-    if band.smallest < reach.smallest or band.largest > reach.largest:
+    if low < smallest or high > largest:
         return Verdict.MEASURE_FIRST
-    clear_below = band.smallest - reach.smallest >= reach.edge_bottom
-    clear_above = reach.largest - band.largest >= reach.edge_top
-    return Verdict.HOLDS if clear_below and clear_above else Verdict.AT_THE_LIMIT
+    is_clear = low - smallest >= edge_bottom and largest - high >= edge_top
+    return Verdict.HOLDS if is_clear else Verdict.AT_THE_LIMIT
 
 
 def margin(band: Band, reach: Reach) -> Length:
@@ -65,4 +79,9 @@ def in_true_zone(band: Band, reach: Reach) -> bool:
     """Whether the whole band lies where the collet runs as marked; an unknown zone promises nothing."""
     if reach.true_from is None or reach.true_to is None:
         return False
-    return reach.true_from <= band.smallest and band.largest <= reach.true_to
+    return in_zone_nm(band.smallest.nm, band.largest.nm, reach.true_from.nm, reach.true_to.nm)
+
+
+def in_zone_nm(low: int, high: int, true_from: int | None, true_to: int | None) -> bool:
+    """As `in_true_zone`, in bare nanometres."""
+    return true_from is not None and true_to is not None and true_from <= low and high <= true_to
