@@ -121,7 +121,9 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
 
 def _careful(grips, crib: CribNow) -> list[Grip]:
     """The grips, each with its cautions."""
-    return [replace(grip, cautions=cautions.for_grip(grip, rig=crib.rig)) for grip in grips]
+    rig = cautions.heavy_on_lathes(crib.rig)
+    found = [(grip, cautions.for_grip(grip, rig=rig)) for grip in grips]
+    return [replace(grip, cautions=those) if those else grip for grip, those in found]
 
 
 def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:

@@ -6,14 +6,15 @@ The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking int
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Hashable
 from dataclasses import replace
 from datetime import date
-from functools import partial
 
 from django.db import connection, connections
 
 from fitfinder import gaps
 from fitfinder.crib_sql import (
+    LARGEST_SQL,
     LATHES_SQL,
     NEAREST_SQL,
     RIG_SQL,
@@ -41,9 +42,7 @@ def crib_now(
     Ladders and nearest sizes, which only a gap asks for, are left to `for_a_gap`. A piece that is out to the asker
     counts as here.
     """
-    lathes, rig, ways = Memory(connections["default"]).of(
-        ("rig", lathe.upper(), asker_id), partial(_rig_now, lathe=lathe, asker_id=asker_id)
-    )
+    lathes, rig, ways = _remembered(("rig", lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
     shelves, corners = _shelves(stock, asker_id)
     book = _Book(shelves + corners, asker_id, is_tir_asked=asked_tir is not None)
     choice = Choice(shelves, stock=stock, ways=ways, asked=asked_tir)
@@ -85,7 +84,7 @@ def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None) -> Cri
     These are the ladders, what is left out of just the sizes that a ladder would hold the stock with, and the sizes
     nearest to the stock.
     """
-    series = Memory(connections["default"]).of(("series", stock.shape), lambda: tuple(series_on_hand(stock.shape)))
+    series = _remembered(("series", stock.shape), lambda: tuple(series_on_hand(stock.shape)))
     wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
     shelves, _ = _shelves(stock, asker_id)
     left_out = _Book(shelves, asker_id)
@@ -146,6 +145,10 @@ class _Book:
         return self._sizes[shelf_id]
 
 
+def _remembered(key: Hashable, read: Callable):
+    return Memory(connections["default"]).of(key, read)
+
+
 def _ids(shelves: list[Shelf]):
     ids = [shelf.id for shelf in shelves]
     return ids if connection.vendor == "postgresql" else json.dumps(ids)
@@ -170,12 +173,7 @@ def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...],
 
 def largest_grip() -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
-    row = _rows(
-        """SELECT (SELECT MAX(s.clamps_to) FROM inventory_size s JOIN inventory_tool p ON p.size_id = s.id
-        WHERE p.retired_at IS NULL), (SELECT MAX(outside_largest) FROM inventory_tool WHERE retired_at IS NULL)""",
-        {},
-    )[0]
-    sizes = [size for size in row if size is not None]
+    sizes = [size for size in _remembered("largest", lambda: _rows(LARGEST_SQL, {}))[0] if size is not None]
     return Length(max(sizes)) if sizes else None
 
 

@@ -42,7 +42,8 @@ _SHELF_COLUMNS = f"""
     (SELECT p.condition FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE} ORDER BY p.condition LIMIT 1),
     s.id IN (SELECT p.size_id FROM inventory_tool p
         WHERE p.mounted_on_id IN (SELECT id FROM inventory_lathe) AND p.size_id IS NOT NULL),
-    EXISTS (SELECT 1 FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT})
+    (SELECT COUNT(*) FROM (SELECT p.tag FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT}
+        ORDER BY p.tag LIMIT {MOST_PIECES}) unfit)
 """
 _SHELF_JOINS = """
     JOIN inventory_series ser ON ser.id = s.series_id
@@ -163,6 +164,12 @@ def first_pieces_sql(vendor: str) -> str:
     """The best usable piece of each of the shelves in `shown`."""
     return _picked(vendor, f"t.size_id, {_PIECE_COLUMNS}, 0", "shown", [_best(vendor, 1)]).format(joins=_PIECE_JOINS)
 
+
+# Asked of each size by itself: joined, all pieces of the book would be read.
+LARGEST_SQL = """SELECT (SELECT MAX(s.clamps_to) FROM inventory_size s WHERE 0 < (SELECT p.id FROM inventory_tool p
+        WHERE p.size_id = s.id AND p.retired_at IS NULL LIMIT 1)),
+    (SELECT MAX(t.outside_largest) FROM inventory_tool t WHERE t.size_id IS NULL AND t.retired_at IS NULL)"""
+"""The largest that a collet here grips, and the largest that anything else does."""
 
 # The rig -------------------------------------------------------------------------------------------------------------
 

@@ -32,8 +32,13 @@ class Grip:
     passes_through: bool | None
     held: Band
     held_on: str
-    reasons: tuple[str, ...] = ()
+    told: tuple[str, ...] | None = None
     cautions: tuple[Caution, ...] = ()
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """What speaks for this way and against it; of a collet put into words only where they are asked for."""
+        return _collet_reasons(self) if self.told is None else self.told
 
     @property
     def nominal(self) -> Length | None:
@@ -151,7 +156,6 @@ def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | Non
         passes_through=passes(stock, piece, chain),
         held=band,
         held_on=stock.shape,
-        reasons=_collet_reasons(stock, piece, chain, run, true, corners),
     )
 
 
@@ -173,11 +177,12 @@ def passes(stock: Stock, piece: Piece, chain: Chain) -> bool | None:
     return None if None in holes or not chain.is_checked else True
 
 
-def _collet_reasons(stock, piece, chain, run, true, corners) -> tuple[str, ...]:
+def _collet_reasons(grip: Grip) -> tuple[str, ...]:
+    piece, chain = grip.piece, grip.chain
     reasons = [f"grips {piece.size.reach.smallest.inch_text} to {piece.size.reach.largest.inch_text} in"]
-    if corners:
-        reasons.append(f"a make-do: only the corners of the {stock.shape} touch")
-    if not true:
+    if grip.held_on != piece.size.shape:
+        reasons.append(f"a make-do: only the corners of the {grip.held_on} touch")
+    if not grip.in_true_zone:
         reasons.append("outside the zone where it runs as marked: the run-out is not promised")
     if piece.condition == "worn":
         reasons.append("worn" if piece.tir is not None else "worn, without a reading")
@@ -187,7 +192,7 @@ def _collet_reasons(stock, piece, chain, run, true, corners) -> tuple[str, ...]:
         reasons.append(chain.doubt)
     if piece.is_with_asker:
         reasons.append("you have it")
-    unknown = [part.name for part in run.parts if part.tir is None]
+    unknown = [part.name for part in grip.runout.parts if part.tir is None]
     if unknown:
         reasons.append(f"run-out not known of {', '.join(unknown)}")
     return tuple(reasons)

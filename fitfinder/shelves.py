@@ -29,7 +29,8 @@ Promise = tuple
 class Shelf(NamedTuple):
     """One size of the book that overlaps the stock: its figures in bare nanometres, as many are looked at and few kept.
 
-    `condition` is that of its best usable piece, None where there is none.
+    `condition` is that of its best usable piece, None where there is none; `unfit` how many of its pieces are out of
+    use, counted to three.
     """
 
     id: int
@@ -47,7 +48,7 @@ class Shelf(NamedTuple):
     passes: int | None
     condition: str | None = None
     has_mounted: bool = False
-    has_out_of_use: bool = False
+    unfit: int = 0
 
     @property
     def size(self) -> SizeOnHand:
@@ -158,7 +159,7 @@ def out_of_use(shelves: Iterable[Shelf]) -> list[Shelf]:
         if sure >= MOST_LEFT_OUT and shelf.nominal != last:
             break
         found.append(shelf)
-        sure, last = sure + shelf.has_out_of_use, shelf.nominal
+        sure, last = sure + shelf.unfit, shelf.nominal
     return found
 
 

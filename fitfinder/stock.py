@@ -52,6 +52,8 @@ class Stock:
     @property
     def corner_band(self) -> Band:
         """The band across corners; of round stock the band itself."""
+        if self.shape == "round":
+            return self.band
         return Band(across_corners(self.shape, self.band.smallest), across_corners(self.shape, self.band.largest))
 
     @property
