@@ -9,7 +9,7 @@ from fitfinder.cautions import Caution
 from fitfinder.chains import Chain
 from fitfinder.pieces import Piece
 from fitfinder.stock import Band, Stock
-from fitfinder.verdicts import Reach, Verdict
+from fitfinder.verdicts import Fit, Reach, Verdict
 from inventory.lengths import Length, nominal
 
 
@@ -135,20 +135,23 @@ def _truth(part: runout.Part) -> str:
     return part.tir.inch_text if part.basis == runout.MEASURED else f"{part.tir.inch_text} {part.basis}"
 
 
-def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False) -> Grip:
-    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one."""
-    band = stock.band
-    if corners:
-        band = stock.corner_band
+def collet_grip(
+    stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False, fit: Fit | None = None
+) -> Grip:
+    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one.
+
+    `fit` is that of the stock in the piece's size, where it was found for another piece of the size already.
+    """
+    band = stock.corner_band if corners else stock.band
     size = piece.size
-    true = verdicts.in_true_zone(band, size.reach)
+    verdict, margin, true = fit or verdicts.fit(band, size.reach)
     run = runout.along(chain, piece, typical=size.typical_tir)
     return Grip(
         piece=piece,
         method="collet",
         reach=size.reach,
-        verdict=verdicts.judge(band, size.reach),
-        margin=verdicts.margin(band, size.reach),
+        verdict=verdict,
+        margin=margin,
         in_true_zone=true,
         chain=chain,
         runout=run,
@@ -167,14 +170,18 @@ def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool
 
 def passes(stock: Stock, piece: Piece, chain: Chain) -> bool | None:
     """Whether the bar goes through every link; corners decide for hex and square."""
-    needs = stock.across_corners
-    holes = [piece.size.passes if piece.size else piece.through]
-    holes += [link.through for link in chain.links if link.kind != "sleeve"]
-    holes.append(chain.lathe.spindle_bore if chain.lathe else None)
-    solid = any(link.is_solid or link.kind == "sleeve" for link in chain.links)
-    if solid or any(hole is not None and hole < needs for hole in holes):
-        return False
-    return None if None in holes or not chain.is_checked else True
+    needs = stock.across_corners.nm
+    is_known = chain.is_checked
+    for link in chain.links:
+        if link.is_solid or link.kind == "sleeve":
+            return False
+    holes = [piece.size.passes if piece.size else piece.through, chain.lathe.spindle_bore if chain.lathe else None]
+    for hole in (*holes, *[link.through for link in chain.links]):
+        if hole is None:
+            is_known = False
+        elif hole.nm < needs:
+            return False
+    return True if is_known else None
 
 
 def _collet_reasons(grip: Grip) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from fitfinder.stock import Band
 from inventory.lengths import Length
@@ -39,6 +40,18 @@ class Reach:
     true_to: Length | None = None
 
 
+class Fit(NamedTuple):
+    """How stock of a band fits a range."""
+
+    verdict: Verdict
+    margin: Length
+    in_true_zone: bool
+
+
+def fit(band: Band, reach: Reach) -> Fit:
+    return Fit(judge(band, reach), margin(band, reach), in_true_zone(band, reach))
+
+
 def judge(band: Band, reach: Reach) -> Verdict:
     """The verdict; limits themselves count as inside, edge allowances themselves as clear."""
     return judge_nm(
@@ -63,7 +76,7 @@ def judge_nm(low: int, high: int, smallest: int, largest: int, edge_bottom: int,
 
 def margin(band: Band, reach: Reach) -> Length:
     """How far the band stays inside the nearer limit; below zero, how far it reaches out."""
-    return min(band.smallest - reach.smallest, reach.largest - band.largest)
+    return Length(min(band.smallest.nm - reach.smallest.nm, reach.largest.nm - band.largest.nm))
 
 
 def misses_by(band: Band, reach: Reach) -> Length:
