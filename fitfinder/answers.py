@@ -10,7 +10,7 @@ from fitfinder.chains import Chain, Missing
 from fitfinder.gaps import Gap
 from fitfinder.grips import Grip, collet_grip
 from fitfinder.headlines import headline_of
-from fitfinder.pieces import CribNow, Piece
+from fitfinder.pieces import MOST_COUNTED, CribNow, Piece
 from fitfinder.shelves import MOST_LEFT_OUT, MOST_MAKE_DOS
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Fit, Verdict
@@ -74,6 +74,11 @@ class Answer:
         return gaps.bore_for(self.stock)
 
     @property
+    def more_words(self) -> str:
+        """How many pieces more hold it, for a person; not all of very many are counted."""
+        return f"{self.more:,}+" if self.more >= MOST_COUNTED else str(self.more)
+
+    @property
     def is_held(self) -> bool:
         """Whether a collet holds it, clear of its limits or at one."""
         return self.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)
@@ -105,7 +110,7 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
         verdict=verdict,
         headline="",
         grips=shown,
-        more=more + crib.further if grips else 0,
+        more=min(more + crib.further, MOST_COUNTED) if grips else 0,
         left_out=tuple(left_out[:MOST_LEFT_OUT]),
         details_missing=sum(1 for piece in crib.rig if piece.lacks and piece.is_usable),
         make_dos=tuple(_make_dos(stock, crib, ways, asked_tir)),

@@ -11,11 +11,9 @@ from __future__ import annotations
 
 from functools import cache
 
+from fitfinder.pieces import MOST_COUNTED
 from fitfinder.ranking import MOST_PIECES, MOST_SIZES
 from fitfinder.shelves import MOST_LEFT_OUT
-
-MOST_COUNTED = 1000
-"""Further pieces are counted up to here: how many hundreds more there are helps nobody."""
 
 _PIECE_COLUMNS = """
     t.id, t.tag, t.kind, t.condition, loc.name, t.tir,
@@ -116,7 +114,7 @@ def _out(vendor: str) -> str:
 
 
 def _ids(vendor: str, name: str) -> str:
-    return f"(SELECT unnest(%({name})s))" if vendor == "postgresql" else f"(SELECT value FROM json_each(%({name})s))"
+    return f"(SELECT unnest(%({name})s::bigint[]))" if vendor == "postgresql" else f"(SELECT value FROM json_each(%({name})s))"
 
 
 def _picked(vendor: str, columns: str, sizes: str, picks: list[str]) -> str:

@@ -107,6 +107,10 @@ class SeriesOnHand:
     """A function from a nominal Length to its Reach."""
 
 
+MOST_COUNTED = 1000
+"""Further pieces are counted up to here: how many hundreds more there are helps nobody."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CribNow:
     """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""

@@ -68,8 +68,13 @@ def database(folder: Path) -> dict:
         "PORT": str(port or ""),
         "CONN_MAX_AGE": None,
         "CONN_HEALTH_CHECKS": True,
-        # A question is answered in milliseconds; compiling its plan would take longer.
-        "OPTIONS": {"options": "-c jit=off"},
+        # A question is answered in milliseconds: compiling its plan would take longer, and so does planning it anew
+        # each time. What was asked twice over a connection is prepared, and then planned once for all parameters.
+        "OPTIONS": {
+            "options": "-c jit=off -c plan_cache_mode=force_generic_plan",
+            "server_side_binding": True,
+            "prepare_threshold": 2,
+        },
     }
 
 

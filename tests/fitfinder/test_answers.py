@@ -234,3 +234,10 @@ def test_where_it_is_to_be_measured_first_the_size_that_would_hold_it_is_named(l
 
     assert answer.verdict == "measure first"
     assert answer.gap.size == parse("0.751")
+
+
+@pytest.mark.parametrize(("further", "words"), [(999, "999"), (1000, "1,000+"), (5000, "1,000+")])
+def test_very_many_pieces_more_are_not_counted_to_the_last(further, words):
+    reply = on_hand.answer("3/4", on_hand.closer(), on_hand.collet(), lathes=[on_hand.lathe()], further=further)
+
+    assert (reply.more, reply.more_words) == (min(further, 1000), words)
