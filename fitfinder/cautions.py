@@ -88,7 +88,9 @@ def heavy_on_lathes(rig) -> list:
     limit = practice.caution("lift alone")
     most = (limit.typical if limit.typical is not None else limit.high) * masses.UG_PER_LB
     return [
-        piece for piece in rig if piece.mounted_on is not None and piece.weight_ug is not None and piece.weight_ug > most
+        piece
+        for piece in rig
+        if piece.mounted_on is not None and piece.weight_ug is not None and piece.weight_ug > most
     ]
 
 

@@ -34,9 +34,7 @@ from inventory.models import Kind, SeriesShape
 from inventory.models.tools import NEEDED_DETAILS, Tool
 
 
-def crib_now(
-    stock: Stock, *, lathe: str = "", asker_id: int | None = None, asked_tir: Length | None = None
-) -> CribNow:
+def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, asked_tir: Length | None = None) -> CribNow:
     """What is on hand for this stock: of the sizes that overlap it those that can come among the best.
 
     Ladders and nearest sizes, which only a gap asks for, are left to `for_a_gap`. A piece that is out to the asker

@@ -114,7 +114,11 @@ def _out(vendor: str) -> str:
 
 
 def _ids(vendor: str, name: str) -> str:
-    return f"(SELECT unnest(%({name})s::bigint[]))" if vendor == "postgresql" else f"(SELECT value FROM json_each(%({name})s))"
+    return (
+        f"(SELECT unnest(%({name})s::bigint[]))"
+        if vendor == "postgresql"
+        else f"(SELECT value FROM json_each(%({name})s))"
+    )
 
 
 def _picked(vendor: str, columns: str, sizes: str, picks: list[str]) -> str:

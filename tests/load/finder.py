@@ -1,8 +1,9 @@
 """How the finder's cost grows with the crib, told as ratios of one run.
 
-Run by hand: `python tests/load/finder.py [--most 1000000] [--questions 200] [--rounds 3] [--keep FOLDER]`. DATABASE_URL chooses
-SQLite (a file in a temporary folder where it is not set) or PostgreSQL; the databases of a run are made beside the
-one that is named, and taken away, or with `--keep FOLDER` left for the next run. Candidates take turns within a round; each figure is the median of the rounds.
+Run by hand: `python tests/load/finder.py [--most 1000000] [--questions 200] [--rounds 3] [--keep FOLDER]`.
+DATABASE_URL chooses SQLite (a file in a temporary folder, or in FOLDER, where it is not set) or PostgreSQL; the
+databases of a run are made beside the one that is named, and taken away, or with `--keep` left for the next run.
+Candidates take turns within a round; each figure is the median of the rounds.
 """
 
 from __future__ import annotations
@@ -295,18 +296,14 @@ def _sought(question) -> dict:
 
 def _rows_of(question) -> list[tuple]:
     """The rows of the sizes and pieces of an answer, by the statements that it asks."""
-    return [row for sql, parameters in _asked_of(connection_of(), question) for row in _fetched(sql, parameters)]
-
-
-def connection_of():
     from django.db import connections
 
-    return connections["default"]
+    return [row for sql, parameters in _asked_of(connections["default"], question) for row in _fetched(sql, parameters)]
 
 
 @cache
 def _asked_of(connection, question) -> list[tuple]:
-    """What the finder asks of sizes and collets, with the parameters; the rig is left out."""
+    """What the finder asks of sizes and collets over this connection, with the parameters; the rig is left out."""
     from fitfinder import crib
 
     asked = []
