@@ -13,7 +13,7 @@ from fitfinder.headlines import headline_of
 from fitfinder.pieces import MOST_COUNTED, CribNow, Piece
 from fitfinder.shelves import MOST_LEFT_OUT, MOST_MAKE_DOS
 from fitfinder.stock import Stock
-from fitfinder.verdicts import Fit, Verdict
+from fitfinder.verdicts import Verdict
 from fitfinder.ways import Ways
 from inventory.lengths import Length, nominal
 
@@ -134,12 +134,13 @@ def _careful(grips, crib: CribNow) -> list[Grip]:
 def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
     grips, left_out = [], []
-    fits: dict[int, Fit] = {}
+    plain: dict[int, Grip] = {}
     for piece in crib.collets:
-        fit = fits.get(piece.size.id)
-        if fit is None:
-            fit = fits[piece.size.id] = verdicts.fit(stock.band, piece.size.reach)
-        if fit.verdict is Verdict.DOES_NOT_HOLD:
+        like = plain.get(piece.size.id) if piece.is_plain and piece.is_usable else None
+        if like is not None:
+            grips.append(collet_grip(stock, piece, like.chain, asked=asked, like=like))
+            continue
+        if verdicts.judge(stock.band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
             continue
         chains = ways(piece.size.seat)
         if piece.why_not or isinstance(chains, Missing):
@@ -150,8 +151,10 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
         if not fitting:
             left_out.append(_left_out(piece, "mounted on another lathe"))
             continue
-        found = [collet_grip(stock, piece, chain, asked=asked, fit=fit) for chain in fitting]
+        found = [collet_grip(stock, piece, chain, asked=asked) for chain in fitting]
         grips.append(ranking.best_way(found) if len(found) > 1 else found[0])
+        if piece.is_plain:
+            plain[piece.size.id] = grips[-1]
     left_out.sort(key=lambda item: (item.nominal, item.tag))
     return _ranked(stock, grips, asked), left_out
 

@@ -63,6 +63,8 @@ def _size(grip) -> list[Caution]:
 
 def _weight(grip, rig) -> list[Caution]:
     """A chuck or holder that is to be lifted onto the spindle; one that is on it already needs no lifting."""
+    if not rig and all(piece.weight_ug is None for piece in (*grip.chain.links, grip.piece)):
+        return []
     limit = practice.caution("lift alone")
     pounds = limit.typical if limit.typical is not None else limit.high
     here = grip.chain.lathe.id if grip.chain.lathe else None

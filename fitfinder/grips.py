@@ -9,7 +9,7 @@ from fitfinder.cautions import Caution
 from fitfinder.chains import Chain
 from fitfinder.pieces import Piece
 from fitfinder.stock import Band, Stock
-from fitfinder.verdicts import Fit, Reach, Verdict
+from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, nominal
 
 
@@ -136,16 +136,22 @@ def _truth(part: runout.Part) -> str:
 
 
 def collet_grip(
-    stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False, fit: Fit | None = None
+    stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False, like: Grip | None = None
 ) -> Grip:
     """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one.
 
-    `fit` is that of the stock in the piece's size, where it was found for another piece of the size already.
+    `like` is the grip of another piece of the size by the same chain, neither of them read in a holder or on a
+    lathe: what follows from size and chain is taken over from it.
     """
     band = stock.corner_band if corners else stock.band
     size = piece.size
-    verdict, margin, true = fit or verdicts.fit(band, size.reach)
-    run = runout.along(chain, piece, typical=size.typical_tir)
+    if like is None:
+        verdict, margin, true = verdicts.fit(band, size.reach)
+        run = runout.along(chain, piece, typical=size.typical_tir)
+        through = passes(stock, piece, chain)
+    else:
+        verdict, margin, true, through = like.verdict, like.margin, like.in_true_zone, like.passes_through
+        run = like.runout.with_last(piece, typical=size.typical_tir)
     return Grip(
         piece=piece,
         method="collet",
@@ -156,7 +162,7 @@ def collet_grip(
         chain=chain,
         runout=run,
         meets_tir=_meets(run, asked, true),
-        passes_through=passes(stock, piece, chain),
+        passes_through=through,
         held=band,
         held_on=stock.shape,
     )

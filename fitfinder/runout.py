@@ -41,6 +41,10 @@ class Runout:
         bases = {part.basis for part in parts}
         return cls(parts, known, next((basis for basis in reversed(_ORDER) if basis in bases), UNKNOWN))
 
+    def with_last(self, piece: Piece, *, typical: Length | None) -> Runout:
+        """The same way to another piece."""
+        return Runout.of(*self.parts[:-1], _part(piece, typical=typical))
+
     @property
     def total(self) -> Length | None:
         return None if self.basis == UNKNOWN else self.known
