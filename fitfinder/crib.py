@@ -218,8 +218,19 @@ def _reach_of(row: SeriesShape):
     return reach
 
 
+def _cursor():
+    """With PostgreSQL one whose statements can be prepared, watched by Django as its own are."""
+    if connection.vendor != "postgresql":
+        return connection.cursor()
+    # Imported here: it loads the driver, which a shop with SQLite does not need.
+    from django.db.backends.postgresql.base import ServerBindingCursor
+
+    connection.ensure_connection()
+    return connection._prepare_cursor(ServerBindingCursor(connection.connection))
+
+
 def _rows(sql: str, parameters: dict) -> list[tuple]:
-    with connection.cursor() as cursor:
+    with _cursor() as cursor:
         cursor.execute(sql, parameters)
         return cursor.fetchall()
 
