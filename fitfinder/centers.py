@@ -65,7 +65,7 @@ def _grip(stock: Stock, setup: _Setup, lathe: LatheOnHand, asked: Length | None)
         passes_through=None,
         held=stock.corner_band,
         held_on=stock.shape,
-        reasons=tuple(reasons),
+        told=tuple(reasons),
     )
 
 
@@ -109,10 +109,10 @@ def _setup(stock: Stock, here: list[Piece], lathe: LatheOnHand) -> _Setup | None
 
 def _takes(piece: Piece, stock: Stock) -> bool:
     """Whether it is a dog that the stock passes by its corners."""
+    if piece.kind != "lathe dog":
+        return False
     band = stock.corner_band
-    return (
-        piece.kind == "lathe dog" and piece.outside_smallest <= band.smallest and band.largest <= piece.outside_largest
-    )
+    return piece.outside_smallest <= band.smallest and band.largest <= piece.outside_largest
 
 
 def _best(pieces: Iterable[Piece], *, mounted_on: int | None = None) -> Piece | None:

@@ -92,6 +92,11 @@ class Piece:
     def is_usable(self) -> bool:
         return not self.why_not
 
+    @property
+    def is_plain(self) -> bool:
+        """Whether it lies in its drawer and was read by itself: then the best way to its seat is its best way."""
+        return self.mounted_on is None and self.tir_in_holder is None and self.tir_on_lathe is None
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LatheOnHand:
@@ -142,6 +147,10 @@ class SeriesOnHand:
     """A function from a nominal Length to its Reach."""
 
 
+MOST_COUNTED = 1000
+"""Further pieces are counted up to here: how many hundreds more there are helps nobody."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CribNow:
     """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""
@@ -153,3 +162,5 @@ class CribNow:
     corner_collets: tuple[Piece, ...] = ()
     nearest: tuple[Piece, ...] = ()
     series: tuple[SeriesOnHand, ...] = field(default=())
+    ways: object = None
+    """The `Ways` of this rig to these lathes where they were found already."""

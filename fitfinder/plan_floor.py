@@ -16,9 +16,14 @@ from inventory.models.tools import Tool
 
 def floor_for(job: Job, *, lathe: str = "", asker_id: int | None = None) -> Floor:
     """What is on hand for this job. A piece that is out to the asker counts as here."""
+    now = _filled_in(_crib(job, lathe, asker_id))
+    each = {entry.id: _crib(job, entry.name, asker_id) for entry in now.lathes} if len(now.lathes) > 1 else {}
+    return Floor(crib=now, crib_of=each, minutes=_minutes())
+
+
+def _crib(job: Job, lathe: str, asker_id: int | None) -> CribNow:
     now = crib.crib_now(job.stock, lathe=lathe, asker_id=asker_id)
-    now = replace(now, series=tuple(crib.series_on_hand(job.stock.shape)))
-    return Floor(crib=_filled_in(now), minutes=_minutes())
+    return crib.for_a_gap(now, job.stock, asker_id=asker_id)
 
 
 def _minutes() -> Minutes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from django.utils import timezone
 
@@ -86,7 +86,7 @@ class Question:
     def answer(self, *, asker_id: int | None = None) -> Answer:
         """Raises QuestionError where the question cannot be read."""
         stock, tir = self.stock(), self.asked_tir()
-        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, is_tir_asked=tir is not None)
+        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, asked_tir=tir)
         if self.lathe and not now.lathes:
             known = ", ".join(crib.lathe_names()) or "none is described yet"
             raise QuestionError(
@@ -98,7 +98,7 @@ class Question:
         if reply.is_held:
             return reply
         # Only a question that no collet answers needs the ladders, so only it pays for them.
-        return answer(stock, replace(now, series=tuple(crib.series_on_hand(stock.shape))), asked_tir=tir)
+        return answer(stock, crib.for_a_gap(now, stock, asker_id=asker_id), asked_tir=tir)
 
 
 def _may_be_tag(text: str) -> bool:

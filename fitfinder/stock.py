@@ -32,6 +32,10 @@ class Band:
     smallest: Length
     largest: Length
 
+    @property
+    def middle_nm(self) -> int:
+        return (self.smallest.nm + self.largest.nm) // 2
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
@@ -51,6 +55,8 @@ class Stock:
     @property
     def corner_band(self) -> Band:
         """The band across corners; of round stock the band itself."""
+        if self.shape == "round":
+            return self.band
         return Band(across_corners(self.shape, self.band.smallest), across_corners(self.shape, self.band.largest))
 
     @property

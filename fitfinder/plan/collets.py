@@ -34,7 +34,7 @@ def collet(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     start = Way(method="collet", job=job, lathe=lathe)
     if why := limits.on_a_face(job, lathe) or _never(job):
         return limits.cannot(start, why)
-    reply = answer(job.stock, replace(floor.crib, lathes=(lathe,) if lathe else ()))
+    reply = answer(job.stock, floor.on(lathe))
     grips = [grip for grip in reply.grips if grip.method == "collet"]
     sure = [grip for grip in grips if grip.verdict is not Verdict.MEASURE_FIRST]
     if sure:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from fitfinder.chains import Chain, Missing, chains_to
 from fitfinder.pieces import CribNow, JawSet, LatheOnHand, Piece
@@ -12,15 +12,23 @@ from fitfinder.plan.efforts import Effort, Minutes
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Floor:
-    """`crib` holds the lathes, the rig, and the collets that may grip this stock."""
+    """`crib` holds the lathes, the rig, and the collets that may grip this stock on any of them; `crib_of` the same
+    by the id of a lathe, as which collets come among the best depends on what leads to them there."""
 
     crib: CribNow
+    crib_of: Mapping[int, CribNow] = field(default_factory=dict)
     jaw_sets: tuple[JawSet, ...] = ()
     minutes: Minutes = field(default_factory=Minutes)
 
     @property
     def rig(self) -> tuple[Piece, ...]:
         return self.crib.rig
+
+    def on(self, lathe: LatheOnHand | None) -> CribNow:
+        """What is on hand for work on this lathe."""
+        if lathe is None:
+            return self.crib
+        return self.crib_of.get(lathe.id) or replace(self.crib, lathes=(lathe,), ways=None)
 
     def of_kind(self, *kinds: str) -> list[Piece]:
         return [piece for piece in self.rig if piece.kind in kinds]
