@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fitfinder import runout, verdicts
 from fitfinder.cautions import Caution
 from fitfinder.chains import Chain
-from fitfinder.pieces import Piece
+from fitfinder.pieces import BORED_KIND, Piece
 from fitfinder.stock import Band, Stock
 from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, nominal
@@ -138,6 +138,8 @@ def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | Non
     size = piece.size
     true = verdicts.in_true_zone(band, size.reach)
     run = runout.along(chain, piece, typical=size.typical_tir)
+    if piece.kind == BORED_KIND and piece.tir is None:
+        run = runout.restarted(f"{piece.tag}, bored in place", None)
     return Grip(
         piece=piece,
         method="collet",
@@ -187,6 +189,11 @@ def _collet_reasons(stock, piece, chain, run, true, corners) -> tuple[str, ...]:
         reasons.append(chain.doubt)
     if piece.is_with_asker:
         reasons.append("you have it")
+    if piece.kind == BORED_KIND:
+        reasons.append(
+            "bored here, and promised at that bore only: it runs true while it stays where it was bored; "
+            "put in again, indicate it"
+        )
     unknown = [part.name for part in run.parts if part.tir is None]
     if unknown:
         reasons.append(f"run-out not known of {', '.join(unknown)}")

@@ -1,14 +1,17 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
+from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
 from inventory.models.imports import SheetImport
+from inventory.models.jaws import JawSet
+from inventory.models.kinds import Kind
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.seats import Seat
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
-from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
+from inventory.models.tools import CenterHeight, Condition, Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
 from inventory.models.wear import Finding, Inspection
@@ -16,12 +19,15 @@ from inventory.models.wear import Finding, Inspection
 __all__ = [
     "Ask",
     "Center",
+    "CenterHeight",
     "Chuck",
     "Collet",
     "Condition",
+    "Cutter",
     "Finding",
     "Holder",
     "Inspection",
+    "JawSet",
     "Kind",
     "Lathe",
     "Loan",

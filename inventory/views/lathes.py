@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.forms import LatheForm
+from inventory.lathe_form import LatheForm
 from inventory.models import Lathe, Seat
 from inventory.views.access import keepers_only
 from inventory.views.changes import changed_meanwhile, drawn_from

@@ -12,7 +12,7 @@ from inventory.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
 from inventory.views.changes import edits
 from inventory.views.facts import facts, states
-from inventory.views.rack import like_this
+from inventory.views.keeping import like_this
 
 PER_PAGE = 50
 _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
