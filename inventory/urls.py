@@ -1,7 +1,7 @@
 from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
-from inventory.views import desk, keeping, lathes, loans, rack, tokens, tools, wants
+from inventory.views import desk, jaws, keeping, lathes, loans, missing_details, mounting, rack, tokens, tools, wants
 
 
 class TagConverter(StringConverter):
@@ -16,6 +16,7 @@ urlpatterns = [
     path("tooling/", tools.tool_list, name="tool_list"),
     path("tooling/add/", keeping.tool_kinds, name="tool_add"),
     path("tooling/add-rack/", rack.rack_add, name="rack_add"),
+    path("tooling/details-missing/", missing_details.details_missing, name="details_missing"),
     path("tooling/add/<slug:slug>/", keeping.tool_add, name="tool_add"),
     path("t/<tag:tag>/", tools.tool, name="tool"),
     path("t/<tag:tag>/edit/", keeping.tool_edit, name="tool_edit"),
@@ -23,6 +24,14 @@ urlpatterns = [
     path("t/<tag:tag>/unretire/", keeping.tool_unretire, name="tool_unretire"),
     path("t/<tag:tag>/issue/", loans.tool_issue, name="tool_issue"),
     path("t/<tag:tag>/return/", loans.tool_return, name="tool_return"),
+    path("t/<tag:tag>/mount/", mounting.tool_mount, name="tool_mount"),
+    path("t/<tag:tag>/take-off/", mounting.tool_take_off, name="tool_take_off"),
+    path("t/<tag:tag>/jaws/add/", jaws.jaws_add, name="jaws_add"),
+    path("t/<tag:tag>/jaws/<int:pk>/", jaws.jaws_edit, name="jaws_edit"),
+    path("t/<tag:tag>/jaws/<int:pk>/put-in/", jaws.jaws_put_in, name="jaws_put_in"),
+    path("t/<tag:tag>/jaws/<int:pk>/retire/", jaws.jaws_retire, name="jaws_retire"),
+    path("t/<tag:tag>/jaws/<int:pk>/unretire/", jaws.jaws_unretire, name="jaws_unretire"),
+    path("lathes/<int:pk>/mount/", mounting.lathe_mount, name="lathe_mount"),
     path("lathes/", lathes.lathe_list, name="lathe_list"),
     path("lathes/add/", lathes.lathe_add, name="lathe_add"),
     path("lathes/<int:pk>/", lathes.lathe, name="lathe"),

@@ -53,7 +53,7 @@ class Migration(migrations.Migration):
                 ('notes', models.TextField(blank=True)),
                 ('is_in', models.BooleanField(default=False, verbose_name='in the chuck')),
                 ('retired_at', models.DateTimeField(blank=True, null=True)),
-                ('token', models.UUIDField(db_index=True, default=uuid.uuid4, editable=False)),
+                ('token', models.UUIDField(db_index=True, default=uuid.uuid4)),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.CharField(max_length=100, null=True)),
@@ -82,7 +82,7 @@ class Migration(migrations.Migration):
                 ('notes', models.TextField(blank=True)),
                 ('is_in', models.BooleanField(default=False, verbose_name='in the chuck')),
                 ('retired_at', models.DateTimeField(blank=True, null=True)),
-                ('token', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ('token', models.UUIDField(default=uuid.uuid4, unique=True)),
             ],
             options={
                 'ordering': ['kind', 'pk'],

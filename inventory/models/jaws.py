@@ -7,7 +7,7 @@ from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
 from inventory.fields import LengthField
-from inventory.lengths import Length
+from inventory.lengths import Length, shown
 from inventory.models.tools import USABLE_CONDITIONS, Condition, Tool
 
 
@@ -37,7 +37,7 @@ class JawSet(models.Model):
     notes = models.TextField(blank=True)
     is_in = models.BooleanField("in the chuck", default=False)
     retired_at = models.DateTimeField(null=True, blank=True)
-    token = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
+    token = models.UUIDField(unique=True, default=uuid.uuid4)
 
     history = HistoricalRecords()
 
@@ -95,6 +95,15 @@ class JawSet(models.Model):
     def inside(self) -> tuple[Length | None, Length | None]:
         return self.inside_smallest, self.inside_largest
 
+    @property
+    def told(self) -> list[tuple[str, str]]:
+        """What they hold, side by side with its words."""
+        if self.kind == self.Kind.SOFT and self.bored_to is not None:
+            outside = ("bored to", shown(self.bored_to))
+        else:
+            outside = ("outside", _reach(*self.outside))
+        return [(words, reach) for words, reach in (outside, ("inside", _reach(*self.inside))) if reach]
+
     @transaction.atomic
     def put_in(self) -> None:
         """These are the jaws of the chuck from now on; the set that was in it is beside it."""
@@ -118,3 +127,9 @@ class JawSet(models.Model):
         for name, value in zip(names, now, strict=True):
             setattr(chuck, name, value)
         chuck.save()
+
+
+def _reach(smallest: Length | None, largest: Length | None) -> str:
+    if None not in (smallest, largest):
+        return f"{shown(smallest)} to {shown(largest)}"
+    return f"from {shown(smallest)}" if smallest else f"up to {shown(largest)}" if largest else ""

@@ -17,6 +17,7 @@ from inventory.forms import FIELDS, PieceForm, as_fields
 from inventory.lengths import shown
 from inventory.models import Kind, Tool
 from inventory.models.kinds import GROUPS
+from inventory.mounting import take_off
 from inventory.views.access import keepers_only
 from inventory.views.changes import changed_meanwhile, drawn_from
 
@@ -102,6 +103,8 @@ def tool_retire(request, tag):
     if loan:
         messages.error(request, f"{tool} is out to {loan.borrower}. Have it returned, then retire it.")
     elif tool.retired_at is None:
+        if tool.mounted_on_id is not None:
+            take_off(tool)
         tool.retired_at = timezone.now()
         tool.save()
         messages.success(request, f"{tool} is retired. It stays in the book, and is no longer offered.")

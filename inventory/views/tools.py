@@ -3,14 +3,16 @@
 import uuid
 
 from django.core.paginator import Paginator
-from django.db.models import Prefetch
+from django.db.models import F, Prefetch
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from inventory.filters import ToolFilter
 from inventory.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
-from inventory.views.changes import edits
+from inventory.models.kinds import CHUCKS
+from inventory.mounting import NEVER
+from inventory.views.changes import drawn_from, edits
 from inventory.views.facts import facts, states
 from inventory.views.keeping import like_this
 
@@ -62,7 +64,18 @@ def tool(request, tag):
             "facts": facts(tool),
             "inspections": tool.inspections.select_related("recorded_by", "in_holder", "on_lathe")[:20],
             "edits": edits(tool),
+            "has_jaws": tool.kind in CHUCKS,
+            "jaws": _jaws(tool),
+            "can_mount": tool.kind not in NEVER,
+            "drawn_from": drawn_from(tool),
             "like_this": like_this(tool),
             "token": uuid.uuid4(),
         },
+    )
+
+
+def _jaws(tool):
+    """The sets of jaws of a chuck, the one that is in it first and the retired ones last."""
+    return tool.jaw_sets.select_related("location").order_by(
+        F("retired_at").asc(nulls_first=True), "-is_in", "kind", "pk"
     )

@@ -107,6 +107,9 @@ def _place(name: str, *, inside: Location | None) -> Location:
 def _piece(row: dict[str, str], *, book: Book, today, by: User) -> Tool:
     days_ago = row.pop("inspected_days_ago")
     row["inspected_on"] = (today - timedelta(days=int(days_ago))).isoformat() if days_ago else ""
+    for name in ("belongs_to", "set_for"):
+        # A lathe that a person named otherwise is not this one any longer.
+        row[name] = row[name] if row[name].upper() in book.lathes else ""
     return _filled_in(PieceForm(row, book=book)).save(by=by)
 
 

@@ -31,6 +31,19 @@ DOORS = [
     ("post", "tool_unretire", ("C-0001",), KEEPERS),
     ("post", "tool_issue", ("C-0001",), TAKERS),
     ("post", "tool_return", ("C-0001",), TAKERS),
+    ("get", "details_missing", (), KEEPERS),
+    ("post", "details_missing", (), KEEPERS),
+    ("get", "tool_mount", ("C-0001",), TAKERS),
+    ("post", "tool_mount", ("C-0001",), TAKERS),
+    ("post", "tool_take_off", ("C-0001",), TAKERS),
+    ("get", "jaws_add", ("K-0001",), KEEPERS),
+    ("post", "jaws_add", ("K-0001",), KEEPERS),
+    ("get", "jaws_edit", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_edit", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_put_in", ("K-0001", "jaws"), TAKERS),
+    ("post", "jaws_retire", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_unretire", ("K-0001", "jaws"), KEEPERS),
+    ("get", "lathe_mount", ("lathe",), TAKERS),
     ("get", "lathe_list", (), ANYBODY),
     ("get", "lathe_add", (), KEEPERS),
     ("post", "lathe_add", (), KEEPERS),
@@ -72,7 +85,14 @@ def address(db):
     sheet = SheetImport.objects.create(
         name="crib.csv", content=b"tag,kind\nC-1,collet\n", made_by=factories.user("administrator")
     )
-    keys = {"lathe": lathe.pk, "want": want.pk, "token": ReadToken.objects.get().pk, "import": sheet.pk}
+    jaws = factories.jaws(of=factories.chuck(tag="K-0001"))
+    keys = {
+        "jaws": jaws.pk,
+        "lathe": lathe.pk,
+        "want": want.pk,
+        "token": ReadToken.objects.get().pk,
+        "import": sheet.pk,
+    }
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
 
