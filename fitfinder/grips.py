@@ -44,7 +44,8 @@ class Grip:
         """The way in a few words: `3/4 round, 5C`, `Universal chuck, 3 jaws`, `Between centers`."""
         size = self.piece.size
         if size is not None:
-            return f"{nominal(size.nominal)} {size.shape}, {size.series}"
+            bored = ", bored blank" if self.piece.kind == BORED_KIND else ""
+            return f"{nominal(size.nominal)} {size.shape}, {size.series}{bored}"
         jaws = f", {self.piece.jaws} jaws" if self.piece.jaws else ""
         return f"{self.method.capitalize()}{jaws}"
 

@@ -4,7 +4,7 @@ import copy
 
 from django.contrib import messages
 from django.db import transaction
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
@@ -32,7 +32,10 @@ def details_missing(request):
 @transaction.atomic
 def _filled(request):
     tag = request.POST.get("tag", "").replace("\0", "").upper()
-    tool = get_object_or_404(Tool.objects.for_list().select_for_update(of=("self",)), tag=tag)
+    tool = Tool.objects.for_list().select_for_update(of=("self",)).filter(tag=tag).first()
+    if tool is None:
+        messages.error(request, "The piece of this page has another tag by now. Look again.")
+        return redirect("details_missing")
     before, form = copy.copy(tool), MissingForm(request.POST, tool=tool)
     if form.is_empty:
         messages.info(request, f"Nothing was filled in for {tool}; it stays as it is.")

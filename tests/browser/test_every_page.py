@@ -32,6 +32,13 @@ PAGES = {
     "add a collet": "/tooling/add/collet/",
     "add a chuck": "/tooling/add/universal-chuck/",
     "edit": "/t/K-0081/edit/",
+    "add a tool-post holder": "/tooling/add/tool-post-holder/",
+    "add a reamer": "/tooling/add/reamer/",
+    "edit, a bored blank": "/t/C-0049/edit/",
+    "bored blank": "/?size=.4",
+    "put on a lathe": "/t/K-0083/mount/",
+    "jaws": "/t/K-0081/jaws/add/",
+    "details missing": "/tooling/details-missing/",
     "desk": "/desk/",
     "missing": "/missing/",
     "lathes": "/lathes/",
@@ -62,6 +69,11 @@ def each_page(send_sheet):
             response = page.goto(address)
             assert response.ok, f"{name} at {address} answered {response.status}"
             yield name
+        page.goto("/lathes/")
+        page.get_by_role("link", name="Lathe 1", exact=True).click()
+        yield "lathe"
+        page.get_by_role("link", name="Mount a piece").click()
+        yield "mount on a lathe"
         send_sheet(page)
         yield "import, what it would do"
         page.get_by_role("button", name="Take 3 rows").click()
