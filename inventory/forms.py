@@ -10,100 +10,25 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from inventory import piece_rules, words
-from inventory.asked import ASKED, COMMON, FIELDS, LARGEST_HELD, LARGEST_SHANK, PLAIN, WORDS
+from inventory.asked import ASKED, COMMON, FIELDS, PLAIN, WORDS
 from inventory.book import Book
-from inventory.fields import LengthInput, MassInput
-from inventory.inputs import (
-    CountInput,
-    DayInput,
-    MoneyInput,
-    OperationsInput,
-    SeveralInput,
-    SizeInput,
-    TirInput,
-    known_code,
-    say_plainly,
-)
+from inventory.fields import LengthInput
+from inventory.inputs import DayInput, known_code, say_plainly
 from inventory.lengths import Unit, exact, shorten
-from inventory.models import CenterHeight, Condition, Kind, Shape, Tool
-from inventory.models.kinds import CHUCKS, COLLETS, CUT_TO_SIZE, DrivenBy, Operation, ShankShape, Tail
+from inventory.models import CenterHeight, Kind, Tool
+from inventory.models.kinds import CHUCKS, COLLETS, CUT_TO_SIZE, Operation
 from inventory.models.tools import USABLE_CONDITIONS
+from inventory.piece_fields import UNKNOWN, PieceFields
 from inventory.piece_texts import as_fields
 
-__all__ = ["ASKED", "FIELDS", "Book", "PieceForm", "as_fields"]
+__all__ = ["ASKED", "FIELDS", "PieceForm", "as_fields"]
 
 _EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7"}
-_UNKNOWN = ("", "not known")
 _TAG = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,19}")
 
 
-def _one_of(choices, *, empty=_UNKNOWN) -> forms.Select:
-    return forms.Select(choices=[empty, *((value, value) for value in choices)])
-
-
-def _held(label: str, hint: str) -> SizeInput:
-    return SizeInput(required=False, label=label, help_text=hint, at_most=LARGEST_HELD)
-
-
-class PieceForm(forms.Form):
+class PieceForm(PieceFields):
     """One piece. With `kind` it asks just what that kind needs; without, the kind is a field (a sheet's row)."""
-
-    tag = forms.CharField(max_length=20, help_text="Short, as it is etched on the piece: C-0011.")
-    kind = forms.CharField(required=False)
-    series = forms.CharField(required=False, help_text="5C, ER32 …")
-    shape = forms.CharField(required=False, widget=forms.Select(choices=Shape.choices))
-    size = forms.CharField(
-        required=False, help_text="The size that is marked on it: 3/4, 19 mm, #7. Hex and square: across flats."
-    )
-    mount = forms.CharField(required=False, label="Mounts on", max_length=30, help_text="D1-4, MT3, 1-1/2-8 …")
-    takes = forms.CharField(required=False, max_length=30, help_text="5C, ER32, or the taper inside: MT3.")
-    pilot = LengthInput(required=False, label="Pilot hole")
-    bored = LengthInput(required=False, label="Bored to")
-    mistyped = forms.BooleanField(
-        required=False,
-        label="The bore in the book was mistyped",
-        help_text="Only then may it become smaller, or empty.",
-    )
-    jaws = CountInput(required=False, min_value=2, max_value=8, help_text="2 to 8.")
-    body = _held("Body diameter", "Across the body, like 8; up to 60 in.")
-    outside_min = _held("Holds outside, from", "The smallest, like 1/8.")
-    outside_max = _held("Holds outside, to", "The largest; not below the smallest, up to 60 in.")
-    inside_min = _held("Holds inside, from", "The smallest bore that it holds from within.")
-    inside_max = _held("Holds inside, to", "The largest; not below the smallest, up to 60 in.")
-    step_depth = SizeInput(required=False, label="Depth of step", at_most=LARGEST_SHANK)
-    shank_size = SizeInput(required=False, label="Straight shank", help_text="Up to 4 in.", at_most=LARGEST_SHANK)
-    shank_shape = forms.CharField(required=False, label="Shape of shank", widget=_one_of(ShankShape.values))
-    tang = forms.CharField(required=False, label="Tang", widget=_one_of(("yes", "no")))
-    driven_by = forms.CharField(required=False, label="Hand or machine", widget=_one_of(DrivenBy.values))
-    operations = OperationsInput(required=False, label="Set up for")
-    set_for = SeveralInput(required=False, label="Center height is set for")
-    through = _held("Bar passes up to", "The smallest hole on the way through, like 1-1/4.")
-    solid = forms.BooleanField(required=False, label="Solid: passes no bar")
-    max_rpm = CountInput(
-        required=False, min_value=1, max_value=100_000, label="Marked maximum, rpm", help_text="1 to 100,000."
-    )
-    weight = MassInput(required=False, help_text="With its unit: 42 lb, 19 kg.")
-    angle = CountInput(
-        required=False, min_value=1, max_value=179, label="Point angle, degrees", help_text="1 to 179; mostly 60."
-    )
-    point_tip = forms.CharField(required=False, label="Point", max_length=60, help_text="Carbide, half cut away …")
-    point_extension = SizeInput(
-        required=False, label="Point extends", help_text="How far the slim part stands out, like 1-1/8.",
-        at_most=LARGEST_SHANK,
-    )  # fmt: skip
-    dog_tail = forms.CharField(required=False, label="Tail", widget=_one_of(Tail.values))
-    belongs_to = forms.CharField(required=False, label="Belongs to", help_text="The lathe whose bed it fits.")
-    fits = forms.CharField(
-        required=False,
-        max_length=60,
-        help_text="What it tightens: the tags of chucks like K-0081, K-0083, or a seat like D1-4 or ER32.",
-    )
-    location = forms.CharField(required=False, max_length=60, label="Drawer or place")
-    condition = forms.CharField(required=False, widget=forms.Select(choices=Condition.choices))
-    tir = TirInput(required=False, label="TIR", help_text="The full swing of the indicator: .0005, 0.012 mm.")
-    inspected_on = DayInput(required=False, label="Inspected on", help_text="Like 2026-03-18.")
-    cost = MoneyInput(required=False, label="Paid")
-    notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}))
 
     def __init__(
         self, data=None, *, tool=None, kind=None, book=None, unit=Unit.INCH, dates=None, like=None, today=None, **kwargs
@@ -151,7 +76,7 @@ class PieceForm(forms.Form):
         if "set_for" in self.fields:
             self.fields["set_for"].widget = forms.CheckboxSelectMultiple(choices=names)
         if "belongs_to" in self.fields:
-            self.fields["belongs_to"].widget = forms.Select(choices=[_UNKNOWN, *names])
+            self.fields["belongs_to"].widget = forms.Select(choices=[UNKNOWN, *names])
 
     @property
     def book(self) -> Book:

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from django.db import transaction
 
-from inventory.forms import Book, PieceForm
+from inventory.book import Book
+from inventory.forms import PieceForm
 from inventory.lathe_form import LatheForm
 from inventory.lengths import Length, parse
 from inventory.models import JawSet, Lathe, Loan, Location, Tool, User, Want

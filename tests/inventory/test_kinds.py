@@ -132,7 +132,7 @@ def test_every_field_that_is_asked_can_stand_in_a_sheet():
         (Kind.COUNTERBORE, "size", "-1/2", "below zero"),
         (Kind.TURNING_TOOL, "shank_size", "4", ""),
         (Kind.TURNING_TOOL, "shank_size", "4.0001", "write at most 4 in"),
-        (Kind.BORING_BAR, "shank_size", "0", "zero"),
+        (Kind.BORING_BAR, "shank_size", "0", "not above zero"),
         (Kind.DEAD_CENTER, "angle", "0", "write 1 or more"),
         (Kind.DEAD_CENTER, "angle", "1", ""),
         (Kind.DEAD_CENTER, "angle", "179", ""),
