@@ -72,6 +72,10 @@ class PieceForm(PieceFields):
             self.fields["operations"].widget = forms.CheckboxSelectMultiple(
                 choices=[(value, value) for value in Operation.values]
             )
+        if {"set_for", "belongs_to"} & set(asked):
+            self._offer_lathes()
+
+    def _offer_lathes(self):
         names = [(lathe.name, lathe.name) for lathe in self.book.lathes_to_choose(self.tool)]
         if "set_for" in self.fields:
             self.fields["set_for"].widget = forms.CheckboxSelectMultiple(choices=names)

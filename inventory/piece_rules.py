@@ -26,7 +26,7 @@ def asked_now(kind: Kind, tool: Tool | None, book) -> tuple[str, ...]:
         asked += ("mistyped",)
     if jaws_in(tool) is not None:
         asked = tuple(name for name in asked if name not in {FIELD_OF[column] for column in _OF_JAWS})
-    if not book.lathes:
+    if {"set_for", "belongs_to"} & set(asked) and not book.lathes:
         asked = tuple(name for name in asked if name not in {"set_for", "belongs_to"})
     return asked
 

@@ -83,7 +83,7 @@ def facts(tool: Tool) -> list[tuple[str, str]]:
         ("Point angle", tool.angle_deg and f"{tool.angle_deg}°"),
         ("Point", tool.tip),
         ("Point extends", tool.extension),
-        ("Mounted on", tool.mounted_on),
+        ("Now", _mounted(tool)),
         ("Paid", money(tool.cost_cents)),
     ]
     return [(words, _told(value)) for words, value in rows if value not in (None, "")]
@@ -102,6 +102,13 @@ _HELD = {
 }
 """How a kind says what it holds outside and inside, where it says it in words of its own."""
 _TIGHTENED = (*CHUCKS, Kind.COLLET_CHUCK, Kind.CLOSER, Kind.DRILL_CHUCK)
+
+
+def _mounted(tool: Tool) -> str:
+    if tool.mounted_on is None:
+        return ""
+    where = f"in {tool.mounted_in}" if tool.mounted_in else tool.get_mounted_at_display()
+    return f"{where}, {tool.mounted_on}" if where else f"on {tool.mounted_on}"
 
 
 def _told(value) -> str:
@@ -125,4 +132,6 @@ def _reach(smallest: Length | None, largest: Length | None) -> str | None:
         return f"up to {shown(largest)}"
     if largest is None:
         return f"from {shown(smallest)}"
+    if smallest == largest:
+        return f"{shown(smallest)} and no other size"
     return f"{shown(smallest)} to {shown(largest)}"
