@@ -293,7 +293,9 @@ def _rig_piece(row: tuple, asker_id: int | None) -> Piece:
         "mounts_in": mount, "offers": offers, "through": through, "pilot": pilot, "jaws": jaws,
         "outside_smallest": out_low, "outside_largest": out_high, "inside_smallest": in_low, "inside_largest": in_high,
     }  # fmt: skip
-    lacks = tuple(name for name in NEEDED_DETAILS.get(Kind(common["kind"]), ()) if values[name] is None)
+    needed = NEEDED_DETAILS.get(Kind(common["kind"]), ())
+    # Of what no grip asks, like the shank of a turning tool, nothing is fetched.
+    lacks = tuple(name for name in needed if name in values and values[name] is None)
     return Piece(
         **common,
         mounts_in=_seat(mount, family),

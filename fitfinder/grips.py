@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fitfinder import runout, verdicts
 from fitfinder.cautions import Caution
 from fitfinder.chains import Chain
-from fitfinder.pieces import Piece
+from fitfinder.pieces import BORED_KIND, Piece
 from fitfinder.stock import Band, Stock
 from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, nominal
@@ -49,7 +49,8 @@ class Grip:
         """The way in a few words: `3/4 round, 5C`, `Universal chuck, 3 jaws`, `Between centers`."""
         size = self.piece.size
         if size is not None:
-            return f"{nominal(size.nominal)} {size.shape}, {size.series}"
+            bored = ", bored blank" if self.piece.kind == BORED_KIND else ""
+            return f"{nominal(size.nominal)} {size.shape}, {size.series}{bored}"
         jaws = f", {self.piece.jaws} jaws" if self.piece.jaws else ""
         return f"{self.method.capitalize()}{jaws}"
 
@@ -155,6 +156,8 @@ def collet_grip(
         is_as_narrow = piece.stop_thread == like.piece.stop_thread
         through = like.passes_through if is_as_narrow else passes(stock, piece, chain)
         run = like.runout.with_last(piece, typical=size.typical_tir)
+    if piece.kind == BORED_KIND and piece.tir is None:
+        run = runout.restarted(f"{piece.tag}, bored in place", None)
     return Grip(
         piece=piece,
         method="collet",
@@ -208,6 +211,11 @@ def _collet_reasons(grip: Grip) -> tuple[str, ...]:
         reasons.append(chain.doubt)
     if piece.is_with_asker:
         reasons.append("you have it")
+    if piece.kind == BORED_KIND:
+        reasons.append(
+            "bored here, and promised at that bore only: it runs true while it stays where it was bored; "
+            "put in again, indicate it"
+        )
     unknown = [part.name for part in grip.runout.parts if part.tir is None]
     if unknown:
         reasons.append(f"run-out not known of {', '.join(unknown)}")

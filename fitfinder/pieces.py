@@ -9,6 +9,7 @@ from inventory.lengths import Length, nominal
 
 LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
 CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
+BORED_KIND = "machinable collet"
 CENTER_KINDS = frozenset({"live center", "dead center", "extended-point center"})
 
 

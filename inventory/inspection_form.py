@@ -8,7 +8,8 @@ from inventory.fields import LengthInput
 from inventory.inputs import DayInput, TirInput, say_plainly
 from inventory.lengths import exact
 from inventory.models import Condition, Finding, Inspection, Kind, Lathe, Shape, Tool
-from inventory.models.tools import CENTERS, CHUCKS, COLLETS, HOLDERS, USABLE_CONDITIONS
+from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUTTERS, HOLDERS
+from inventory.models.tools import USABLE_CONDITIONS
 
 BARE = "bare"
 _ON_A_COLLET = (
@@ -22,6 +23,7 @@ _ON_A_TURNING_CENTER = (Finding.POINT_WORN, Finding.BEARING_ROUGH, Finding.SEAT_
 _ON_A_HOLDER = (Finding.SEAT_BRUISED, Finding.GALLED, Finding.CRACKED)
 FINDINGS = {
     **dict.fromkeys(HOLDERS, _ON_A_HOLDER),
+    **dict.fromkeys(CUTTERS, (Finding.BENT, Finding.SEAT_BRUISED, Finding.CRACKED)),
     **dict.fromkeys(COLLETS, _ON_A_COLLET),
     **dict.fromkeys(CHUCKS, _ON_A_CHUCK),
     **dict.fromkeys(CENTERS, _ON_A_TURNING_CENTER),
@@ -32,6 +34,8 @@ FINDINGS = {
     Kind.DRAWBAR: (Finding.THREAD_DAMAGED, Finding.BENT, Finding.CRACKED),
     Kind.DRILL_CHUCK: (Finding.JAWS_BELL_MOUTHED, Finding.JAWS_CHIPPED, Finding.SEAT_BRUISED, Finding.CRACKED),
     Kind.MANDREL: (Finding.BENT, Finding.GALLED, Finding.SPRUNG, Finding.CRACKED),
+    Kind.EXPANDING_ARBOR: (Finding.BENT, Finding.GALLED, Finding.SPRUNG, Finding.CRACKED),
+    Kind.KEY: (Finding.BENT, Finding.CRACKED),
     Kind.STEADY_REST: (Finding.BENT, Finding.BEARING_ROUGH, Finding.CRACKED),
     Kind.FOLLOW_REST: (Finding.BENT, Finding.BEARING_ROUGH, Finding.CRACKED),
     Kind.LATHE_DOG: (Finding.THREAD_DAMAGED, Finding.BENT, Finding.CRACKED),

@@ -11,6 +11,7 @@ from inventory.models import (
     CountedItem,
     CountedStock,
     Inspection,
+    JawSet,
     Kind,
     Lathe,
     Loan,
@@ -79,6 +80,20 @@ def collet_chuck(*, mount="MT5", takes="ER32", through="20 mm", **fields):
 
 def chuck(*, kind=Kind.UNIVERSAL_CHUCK, mount="D1-4", jaws=3, outside=("1/8", "6"), inside=("2", "5-1/2"), **fields):
     return piece(kind, mount=mount, jaws=jaws, outside=outside, inside=inside, **fields)
+
+
+def jaws(*, of=None, kind="outside", outside=("1/8", "3"), inside=None, bored_to=None, **fields):
+    """A set of jaws of a chuck."""
+    for name, ends in (("outside", outside), ("inside", inside)):
+        if ends:
+            fields[f"{name}_smallest"], fields[f"{name}_largest"] = map(parse, ends)
+    return JawSet.objects.create(chuck=of or chuck(), kind=kind, bored_to=_length(bored_to), **fields)
+
+
+def bored(to="1/2", *, series="5C", pilot="1/16", **fields):
+    """A machinable collet that is bored."""
+    figures = SeriesShape.objects.select_related("series").get(series__code=series, shape="round")
+    return blank(pilot, series=series, size=Size.objects.bored(figures, parse(to)), **fields)
 
 
 def center(*, kind=Kind.LIVE_CENTER, mount="MT3", angle_deg=60, **fields):
@@ -164,6 +179,9 @@ def counted(name=None, *, low_mark=3, size=None, **in_places):
 
 
 _TEXT_COLUMNS = {"condition", "notes", "finding"}
+_TEXT_COLUMNS = {
+    "condition", "notes", "finding", "mounted_at", "shank_shape", "driven_by", "operations", "tail", "fits", "tip",
+}  # fmt: skip
 
 
 def setup_sheet(*tools, by=None, **fields):

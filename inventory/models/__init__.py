@@ -2,7 +2,10 @@
 
 from inventory.models.asks import Ask
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
+from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
 from inventory.models.imports import SheetImport
+from inventory.models.jaws import JawSet
+from inventory.models.kinds import Kind
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
@@ -11,7 +14,7 @@ from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
-from inventory.models.tools import Center, Chuck, Collet, Holder, Kind, Tool
+from inventory.models.tools import CenterHeight, Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
 from inventory.models.wear import Condition, Finding, Inspection, InspectionPhoto, WearLimit
@@ -20,6 +23,7 @@ from inventory.models.working_minutes import WorkingMinutes
 __all__ = [
     "Ask",
     "Center",
+    "CenterHeight",
     "Chuck",
     "Collet",
     "Condition",
@@ -30,6 +34,11 @@ __all__ = [
     "Holder",
     "Inspection",
     "InspectionPhoto",
+    "Cutter",
+    "Finding",
+    "Holder",
+    "Inspection",
+    "JawSet",
     "Kind",
     "Lathe",
     "Loan",

@@ -143,6 +143,26 @@ class SizeQuerySet(models.QuerySet):
         )  # fmt: skip
         return found
 
+    def bored(self, figures: SeriesShape, bore: Length) -> "Size":
+        """The row of a blank that is bored to this size: marked, and holding that size and nothing beside it.
+
+        What a series closes and opens by is figured for a collet ground to size; of a blank bored in the shop nobody
+        has promised it.
+        """
+        found, _ = self.get_or_create(
+            series_id=figures.series_id,
+            shape=figures.shape,
+            nominal=bore,
+            clamps_from=bore,
+            clamps_to=bore,
+            is_marked=True,
+            defaults={
+                "true_from": bore, "true_to": bore, "edge_bottom": Length(0), "edge_top": Length(0),
+                "typical_tir": figures.typical_tir,
+            },
+        )  # fmt: skip
+        return found
+
 
 class Size(models.Model):
     """One (series, shape, nominal) with the range it may grip; collets, demand and wants point to it.

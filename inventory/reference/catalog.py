@@ -41,6 +41,7 @@ class Table:
 TABLES = (
     Table("collets", "Collet series, as built in", ("code", "shape")),
     Table("collet_heads", "Head angles of collets, degrees for each side", ("code",)),
+    Table("bodies", "Bodies of collets", ("code", "figure")),
     Table("er_runout", "Run-out of ER collets", ("over", "upto"), ("over_included",)),
     Table("bars", "Bar tolerances", ("grade", "shape"), ("over_included", "upto_included")),
     Table("morse_tapers", "Morse tapers", ("code",)),
@@ -49,6 +50,7 @@ TABLES = (
     Table("drills", "Number and letter drills", ("name",)),
     Table("center_drills", "Center drills", ("form", "size")),
     Table("center_holes", "Center holes by work", ("form", "size")),
+    Table("wear_limits", "Limits of wear and intervals of inspection", ("subject", "shape")),
     Table("practice", "Working figures", ("topic", "method")),
 )
 
@@ -67,4 +69,4 @@ def _line(table: Table, row: tables.Row) -> Line:
     unit = row.cells.get("unit", "")
     value = ", ".join(f"{column.replace('_', ' ')} {text}{unit and f' {unit}'}" for column, text in known.items())
     name = " to ".join if table.key == "er_runout" else " ".join
-    return Line(name(row.text(column) for column in table.names), value, row.source, row.basis)
+    return Line(name(row.text(column) for column in table.names).strip(), value or "not known", row.source, row.basis)

@@ -21,6 +21,7 @@ _WORDS = {
     "outside_largest": "holds outside, to",
     "inside_smallest": "holds inside, from",
     "inside_largest": "holds inside, to",
+    "mounted_on": "on the lathe",
 }
 # Columns that say by being filled or empty what happened.
 _HAPPENED = {

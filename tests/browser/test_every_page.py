@@ -68,6 +68,13 @@ PAGES = {
     "which collet": "/tooling/which-collet/",
     "which collet, it can be": "/tooling/which-collet/?body=1.249&thread=1.238-20",
     "which collet, none": "/tooling/which-collet/?body=1.1&length=2",
+    "add a tool-post holder": "/tooling/add/tool-post-holder/",
+    "add a reamer": "/tooling/add/reamer/",
+    "edit, a bored blank": "/t/C-0049/edit/",
+    "bored blank": "/?size=.4",
+    "put on a lathe": "/t/K-0083/mount/",
+    "jaws": "/t/K-0081/jaws/add/",
+    "details missing": "/tooling/details-missing/",
     "desk": "/desk/",
     "missing": "/missing/",
     "numbers": "/numbers/",
@@ -113,6 +120,11 @@ def each_page(send_sheet):
         page.get_by_role("link", name="Center drill No. 3").click()
         page.get_by_role("heading", name="Center drill No. 3").wait_for()
         yield "counted, one thing"
+        page.goto("/lathes/")
+        page.get_by_role("link", name="Lathe 1", exact=True).click()
+        yield "lathe"
+        page.get_by_role("link", name="Mount a piece").click()
+        yield "mount on a lathe"
         send_sheet(page)
         yield "import, what it would do"
         page.get_by_role("button", name="Take 3 rows").click()

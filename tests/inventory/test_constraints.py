@@ -10,6 +10,7 @@ from django.utils import timezone
 from inventory.lengths import Length
 from inventory.models import (
     Ask,
+    CenterHeight,
     CountedMovement,
     Inspection,
     Kind,
@@ -52,6 +53,18 @@ def marked_size():
 
 def drill_chuck():
     return factories.piece(Kind.DRILL_CHUCK, tag="K-0001")
+
+
+def jaws():
+    return factories.jaws()
+
+
+def dog_on_a_lathe():
+    return factories.piece(Kind.LATHE_DOG, mounted_on=factories.lathe(), mounted_at="post")
+
+
+def height():
+    return CenterHeight.objects.create(tool=factories.piece(Kind.TOOL_POST_HOLDER), lathe=factories.lathe())
 
 
 def lathe():
@@ -164,6 +177,36 @@ BROKEN_VALUES = [
     tried("inventory_tool_capacities_above_zero", "a body of nothing", drill_chuck, body=NONE),
     tried("inventory_tool_jaws_possible", "one jaw", drill_chuck, jaws=1),
     tried("inventory_tool_jaws_possible", "nine jaws", drill_chuck, jaws=9),
+    tried("inventory_tool_cutter_sizes_above_zero", "a point that extends by nothing", drill_chuck, extension=NONE),
+    tried("inventory_tool_cutter_sizes_above_zero", "a step of no depth", drill_chuck, step_depth=NONE),
+    tried("inventory_tool_cutter_sizes_above_zero", "a drill of no size", drill_chuck, cuts=NONE),
+    tried("inventory_tool_cutter_sizes_above_zero", "a shank of nothing", drill_chuck, shank=NONE),
+    tried("inventory_tool_only_hole_cutters_cut_to_size", "a drill chuck that cuts", drill_chuck, cuts=ONE),
+    tried("inventory_tool_words_known", "an oval shank", drill_chuck, shank_shape="oval"),
+    tried("inventory_tool_words_known", "a reamer driven by steam", drill_chuck, driven_by="steam"),
+    tried("inventory_tool_words_known", "a curly tail", drill_chuck, tail="curly"),
+    tried("inventory_tool_words_known", "a place that no lathe has", dog_on_a_lathe, mounted_at="roof"),
+    tried("inventory_tool_place_only_on_a_lathe", "a place on no lathe", dog_on_a_lathe, mounted_on=None),
+    tried("inventory_jaw_set_kind_known", "a kind nobody knows", jaws, kind="odd"),
+    tried("inventory_jaw_set_condition_known", "a condition nobody knows", jaws, condition="so-so"),
+    tried(
+        "inventory_jaw_set_outside_not_inverted",
+        "largest below smallest",
+        jaws,
+        outside_smallest=TWO,
+        outside_largest=ONE,
+    ),
+    tried(
+        "inventory_jaw_set_inside_not_inverted",
+        "largest below smallest",
+        jaws,
+        inside_smallest=TWO,
+        inside_largest=ONE,
+    ),
+    tried("inventory_jaw_set_only_soft_jaws_are_bored", "hard jaws that are bored", jaws, bored_to=ONE),
+    tried("inventory_jaw_set_only_soft_jaws_are_bored", "a bore of nothing", jaws, kind="soft", bored_to=NONE),
+    tried("inventory_jaw_set_in_only_where_usable", "cracked jaws in a chuck", jaws, is_in=True, condition="damaged"),
+    tried("inventory_jaw_set_in_only_where_usable", "retired jaws in a chuck", jaws, is_in=True, retired_at=LONG_AGO),
     tried(
         "inventory_size_range_not_inverted",
         "largest below smallest",
@@ -251,6 +294,14 @@ TWICE = [
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
     tried("inventory_counted_item_name_unique", "a name in another case", counted, name="CENTER DRILL NO. 3"),
     tried("inventory_counted_stock_once_a_place", "a thing in one place", counted_stock),
+    tried("inventory_tool_one_at_each_place_of_a_lathe", "a second piece on one post", dog_on_a_lathe, tag="second"),
+    tried("inventory_center_height_set_once", "a holder for one lathe", height),
+    tried(
+        "inventory_jaw_set_one_in_a_chuck",
+        "jaws in one chuck",
+        lambda: factories.jaws(is_in=True),
+        token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a02",
+    ),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
     tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
 ]
@@ -278,6 +329,13 @@ def test_the_database_refuses_a_place_in_itself(db):
         change(place, parent=place)
 
 
+def test_the_database_refuses_a_piece_that_sits_in_itself(db):
+    closer = factories.closer(mounted_on=factories.lathe())
+
+    with pytest.raises(IntegrityError, match="inventory_tool_sits_in_one_place"), transaction.atomic():
+        change(closer, mounted_in=closer)
+
+
 @pytest.mark.parametrize(("name", "make", "columns"), TWICE)
 def test_the_database_refuses_twice(name, make, columns, db):
     row = make()
@@ -297,7 +355,11 @@ def test_every_named_constraint_is_tried_here():
         for constraint in model._meta.constraints
     }
 
-    assert named == names | {"inventory_tool_only_collets_have_size", "inventory_location_not_in_itself"}
+    assert named == names | {
+        "inventory_tool_only_collets_have_size",
+        "inventory_tool_sits_in_one_place",
+        "inventory_location_not_in_itself",
+    }
 
 
 def test_a_piece_that_came_back_may_go_out_again(db):

@@ -9,11 +9,12 @@ from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
 from inventory import words
+from inventory.asked import FIELD_OF
 from inventory.forms import ASKED, FIELDS, PieceForm, as_fields
 from inventory.inputs import AmbiguousDay, CountInput, DayInput, MoneyInput, TirInput, known_code, read_day
 from inventory.lengths import Length, parse
 from inventory.models import Condition, Finding, Inspection, Kind, Tool
-from inventory.models.tools import NEEDED_DETAILS
+from inventory.models.kinds import COLLETS, NEEDED_DETAILS
 from tests import factories
 
 COLLET = {"tag": "C-1", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}
@@ -196,16 +197,9 @@ def test_a_shape_is_read_without_regard_to_case_or_punctuation(text, shape):
 
 @pytest.mark.parametrize("kind", Kind)
 def test_a_page_asks_for_every_detail_that_the_finder_needs(kind):
-    columns = {
-        "mounts_in": "mount",
-        "offers": "takes",
-        "outside_smallest": "outside_min",
-        "outside_largest": "outside_max",
-    }
-    columns |= {"inside_smallest": "inside_min", "inside_largest": "inside_max"}
-    needed = {columns.get(name, name) for name in NEEDED_DETAILS.get(kind, ())}
+    needed = {FIELD_OF.get(name, name) for name in NEEDED_DETAILS.get(kind, ())}
     # The seat of a collet follows from its series.
-    needed = {"series" if kind == Kind.MACHINABLE_COLLET and name == "mount" else name for name in needed}
+    needed = {"series" if kind in COLLETS and name == "mount" else name for name in needed}
 
     assert needed <= set(ASKED[kind])
 

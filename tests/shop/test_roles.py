@@ -56,6 +56,19 @@ DOORS = [
     ("post", "limits_of_series", ("5C",), KEEPERS),
     ("get", "limits_of_kind", ("live-center",), KEEPERS),
     ("post", "limits_of_kind", ("live-center",), KEEPERS),
+    ("get", "details_missing", (), KEEPERS),
+    ("post", "details_missing", (), KEEPERS),
+    ("get", "tool_mount", ("C-0001",), TAKERS),
+    ("post", "tool_mount", ("C-0001",), TAKERS),
+    ("post", "tool_take_off", ("C-0001",), TAKERS),
+    ("get", "jaws_add", ("K-0001",), KEEPERS),
+    ("post", "jaws_add", ("K-0001",), KEEPERS),
+    ("get", "jaws_edit", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_edit", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_put_in", ("K-0001", "jaws"), TAKERS),
+    ("post", "jaws_retire", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_unretire", ("K-0001", "jaws"), KEEPERS),
+    ("get", "lathe_mount", ("lathe",), TAKERS),
     ("get", "lathe_list", (), ANYBODY),
     ("get", "lathe_add", (), KEEPERS),
     ("post", "lathe_add", (), KEEPERS),
@@ -119,11 +132,19 @@ def address(db):
     sheet = SheetImport.objects.create(
         name="crib.csv", content=b"tag,kind\nC-1,collet\n", made_by=factories.user("administrator")
     )
-    keys = {"lathe": lathe.pk, "want": want.pk, "token": ReadToken.objects.get().pk, "import": sheet.pk}
-    keys["setup"] = factories.setup_sheet().pk
     counted = factories.counted(A4=3)
-    keys |= {"counted": counted.pk, "stock": counted.stocks.get().pk}
-    keys |= {"look": look.pk, "photo": photo.pk}
+    keys = {
+        "lathe": lathe.pk,
+        "want": want.pk,
+        "token": ReadToken.objects.get().pk,
+        "import": sheet.pk,
+        "setup": factories.setup_sheet().pk,
+        "counted": counted.pk,
+        "stock": counted.stocks.get().pk,
+        "look": look.pk,
+        "photo": photo.pk,
+        "jaws": factories.jaws(of=factories.chuck(tag="K-0001")).pk,
+    }
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
 
