@@ -8,6 +8,7 @@ from django.utils import timezone
 from inventory import masses
 from inventory.lengths import parse
 from inventory.models import Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User, Want
+from inventory.transfer import begun, headings, sheets
 
 _numbers = itertools.count(1)
 
@@ -124,6 +125,23 @@ def loan(tool, *, to=None, at=None):
 
 def want(of_size=None, *, by=None, **fields):
     return Want.objects.create(size=of_size or size(), asked_by=by or user("machinist"), **fields)
+
+
+def sheet_begun(text, *, name="crib.csv", by=None):
+    """A sheet that was sent to the import page and nothing said of it yet."""
+    content = text if isinstance(text, bytes) else text.encode()
+    return begun.Begun(begun.begin(sheets.grid(content, name=name), content=content, by=by or user()))
+
+
+def sheet_read(text, *, choices=None, unit="in", dates="", **how):
+    """A sheet whose headings are matched as they are guessed, or as `choices` say, and whose rows are all read."""
+    sent = sheet_begun(text, **how)
+    guessed = headings.guessed(sent.sheet.headings, sent.contents)
+    begun.match(sent, choices or guessed, by=sent.sent.made_by)
+    begun.answer(sent.sent, unit=unit, dates=dates)
+    while not sent.is_read:
+        begun.read_on(sent)
+    return sent
 
 
 _TEXT_COLUMNS = {"condition", "notes", "finding"}

@@ -1,7 +1,7 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
-from inventory.models.imports import SheetImport
+from inventory.models.imports import KnownHeading, SheetImport, SheetRow
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
@@ -23,6 +23,7 @@ __all__ = [
     "Holder",
     "Inspection",
     "Kind",
+    "KnownHeading",
     "Lathe",
     "Loan",
     "Location",
@@ -33,6 +34,7 @@ __all__ = [
     "SeriesShape",
     "Shape",
     "SheetImport",
+    "SheetRow",
     "Size",
     "Tool",
     "User",

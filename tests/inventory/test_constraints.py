@@ -74,6 +74,10 @@ def keeper():
     return factories.user("keeper")
 
 
+def sheet_row():
+    return factories.sheet_begun("Tag,Kind\nC-1,collet\n").rows[0]
+
+
 def look():
     return Inspection.objects.create(tool=drill_chuck(), taken_on=date(2026, 3, 18))
 
@@ -185,6 +189,7 @@ TWICE = [
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
+    tried("inventory_sheet_row_line_unique", "a row of a sheet", sheet_row),
 ]
 
 

@@ -3,7 +3,7 @@ import pytest
 from inventory.forms import FIELDS
 from inventory.transfer import headings
 from inventory.transfer.advice import PAGE
-from inventory.transfer.sheets import SheetError
+from inventory.transfer.errors import SheetError
 
 
 def fields(*texts, chosen=()):

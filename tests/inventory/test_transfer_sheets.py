@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.transfer import sheets
-from inventory.transfer.sheets import DayCell, ErrorCell, Formula, SheetError
+from inventory.transfer import sheets, spreadsheets, texts
+from inventory.transfer.errors import SheetError
+from inventory.transfer.texts import DayCell, ErrorCell, Formula
 
 
 def csv_sheet(text, *, encoding="utf-8"):
@@ -130,7 +131,7 @@ def test_another_kind_of_zip_is_no_spreadsheet():
 def test_a_spreadsheet_that_unpacks_to_very_much_is_refused_before_it_is_unpacked():
     file = io.BytesIO()
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as parts:
-        parts.writestr("xl/workbook.xml", b" " * (sheets.MOST_UNPACKED_BYTES + 1))
+        parts.writestr("xl/workbook.xml", b" " * (spreadsheets.MOST_UNPACKED_BYTES + 1))
 
     with pytest.raises(SheetError, match="unpacks to more"):
         sheets.read(file.getvalue(), name="crib.xlsx")
@@ -189,18 +190,18 @@ def test_the_first_sheet_that_can_be_seen_is_read():
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1/4", "@me", "\tx", "\rx", "'=1", "''-x"])
 def test_what_a_spreadsheet_could_take_for_a_formula_goes_out_behind_an_apostrophe(text):
-    assert sheets.harmless(text) == "'" + text
+    assert texts.harmless(text) == "'" + text
 
 
 @pytest.mark.parametrize("text", ["3/4", "", "'tis", "D1-4", "a=b", "''"])
 def test_what_no_spreadsheet_takes_for_a_formula_goes_out_as_it_is(text):
-    assert sheets.harmless(text) == text
+    assert texts.harmless(text) == text
 
 
 @given(st.text(alphabet="'=+-@\t\rab", max_size=6))
 def test_what_was_made_harmless_is_read_as_it_was(text):
-    assert sheets.as_it_was(sheets.harmless(text)) == text
-    assert not sheets.harmless(text).startswith(tuple("=+-@\t\r"))
+    assert texts.as_it_was(texts.harmless(text)) == text
+    assert not texts.harmless(text).startswith(tuple("=+-@\t\r"))
 
 
 @pytest.mark.parametrize("form", ["csv", "xlsx"])

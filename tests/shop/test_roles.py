@@ -5,7 +5,7 @@ import uuid
 import pytest
 from django.urls import URLResolver, get_resolver, reverse
 
-from inventory.models import ReadToken, Role, SheetImport
+from inventory.models import ReadToken, Role
 from tests import factories
 
 ANYBODY = set(Role.values)
@@ -50,7 +50,16 @@ DOORS = [
     ("post", "import_sheet", (), KEEPERS),
     ("get", "import_preview", ("import",), KEEPERS),
     ("post", "import_preview", ("import",), KEEPERS),
+    ("post", "import_headings", ("import",), KEEPERS),
+    ("get", "import_match", ("import",), KEEPERS),
+    ("post", "import_match", ("import",), KEEPERS),
+    ("get", "import_ask", ("import",), KEEPERS),
+    ("post", "import_ask", ("import",), KEEPERS),
+    ("get", "import_row", ("import", 2), KEEPERS),
+    ("post", "import_row", ("import", 2), KEEPERS),
+    ("post", "import_drop", ("import",), KEEPERS),
     ("get", "import_refused", ("import",), KEEPERS),
+    ("get", "import_blank", ("csv",), KEEPERS),
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
@@ -69,9 +78,7 @@ def address(db):
     factories.collet(tag="C-0001")
     lathe, want = factories.lathe(), factories.want()
     ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
-    sheet = SheetImport.objects.create(
-        name="crib.csv", content=b"tag,kind\nC-1,collet\n", made_by=factories.user("administrator")
-    )
+    sheet = factories.sheet_read("tag,kind\nC-1,collet\n").sent
     keys = {"lathe": lathe.pk, "want": want.pk, "token": ReadToken.objects.get().pk, "import": sheet.pk}
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
