@@ -5,6 +5,7 @@ It is asked only where the sheet does not settle it itself.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -20,6 +21,8 @@ from inventory.transfer.rows import Row
 from inventory.transfer.sheets import Sheet
 
 EXAMPLES = 3
+
+_BARE_FRACTION = re.compile(r"[0-9]+(?:[ -][0-9]+)?/[0-9]+", re.ASCII)
 
 # What is sensible in each unit, from the smallest to the largest (common practice, no source).
 _SENSIBLE_TIR = {
@@ -57,7 +60,7 @@ def open_questions(sheet: Sheet, columns: list[Column], figures: Mapping[tuple[s
                 votes.update(units)
             elif units and len(examples) < EXAMPLES:
                 text = row.cells[column.field]
-                examples.append(f"Row {line}, {label(column.field).lower()}: {text} in, or {text} mm?")
+                examples.append(f"Row {line}, {label(column.field)}: {text} in, or {text} mm?")
     is_settled = len(votes) == 1
     return Open(
         unit=[] if is_settled else examples,
@@ -83,7 +86,7 @@ def _open_dates(texts: Iterable[str]) -> list[str]:
 def _units_of(row: Row, name: str, figures: Mapping[tuple[str, str], SeriesShape]) -> set[Unit]:
     """The units in which a cell without a unit reads sensibly; none where that cannot be told."""
     text = row.cells.get(name, "")
-    if "/" in text:
+    if _BARE_FRACTION.fullmatch(text):
         # A bare fraction is inches to everybody.
         return {Unit.INCH} if _length(text, Unit.INCH) is not None else set()
     if not cells.is_bare(text):

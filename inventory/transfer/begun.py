@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cached_property
-from time import monotonic
+from itertools import islice
+from time import monotonic, thread_time
 
 from django.db import transaction
 from django.db.models import Count, F, Max
@@ -26,7 +27,7 @@ from inventory.transfer.sheets import Grid, Sheet
 from inventory.transfer.texts import packed, unpacked
 
 STEP_SECONDS = 1.5
-"""How long one request reads rows before it shows how far it is."""
+"""How long one request works on rows before it shows how far it is."""
 
 _BATCH = 200
 
@@ -226,15 +227,17 @@ def start_over(sent: SheetImport) -> None:
     sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
 
 
-def read_on(begun: Begun, *, seconds: float = STEP_SECONDS) -> None:
-    """Read the next rows for about so long, and keep what would become of them."""
-    sent, started = begun.sent, monotonic()
+def read_on(begun: Begun, *, seconds: float | None = None) -> None:
+    """Read the next rows for about so long, STEP_SECONDS if not said, and keep what would become of them."""
+    seconds = STEP_SECONDS if seconds is None else seconds
+    sent, started, worked = begun.sent, monotonic(), thread_time()
     reading = imports.Reading(begun.question, PaperBook(sent.made_on_paper))
-    ahead = [row for row in reading.rows if row.line > sent.read_upto]
+    ahead = reading.rows(after=sent.read_upto)
     outcomes: list[Outcome] = []
-    for start in range(0, len(ahead), _BATCH):
-        outcomes += reading.outcomes(ahead[start : start + _BATCH])
-        if monotonic() - started >= seconds:
+    while batch := list(islice(ahead, _BATCH)):
+        outcomes += reading.outcomes(batch)
+        # On a busy machine time goes by without much work; most of what a step costs is opening the sheet again.
+        if thread_time() - worked >= seconds or monotonic() - started >= 3 * seconds:
             break
     if not outcomes:
         return

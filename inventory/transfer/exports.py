@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from pathlib import PurePath
 
 import tablib
@@ -15,7 +14,7 @@ from inventory.transfer import sheets
 from inventory.transfer.begun import Begun, outcome_of, texts_of
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import LEFT_OUT, NOTED, REASONS
-from inventory.transfer.outcomes import Outcome, Verdict, label
+from inventory.transfer.outcomes import Verdict, label
 
 _LENGTH_WORDS = "3/4, .7485, 19 mm, #7; inches where no unit stands"
 
@@ -34,14 +33,8 @@ def blank(*, form: str) -> bytes:
     return sheets.written(FIELDS, [], form=form, beside=accepted)
 
 
-def refused(headings: Iterable[str], outcomes: Iterable[Outcome]) -> bytes:
-    """The refused rows of a sheet as CSV, as they are now and with the reasons beside them."""
-    rows = ([*outcome.texts, _reasons(outcome)] for outcome in outcomes)
-    return sheets.written([*headings, REASONS], rows, form="csv")
-
-
-def refused_of(begun: Begun) -> bytes:
-    """The refused rows of a sheet that was sent to the page, with what was mended in them.
+def refused(begun: Begun) -> bytes:
+    """The refused rows of a sheet as CSV, with what was mended in them and the reasons beside them.
 
     A heading that does not tell the chosen field by itself is remembered; a column without one gets its field's name.
     """
@@ -74,11 +67,7 @@ def _texts(row: SheetRow, width: int) -> list[str]:
 
 
 def _why(row: SheetRow) -> str:
-    return _reasons(outcome_of(row))
-
-
-def _reasons(outcome: Outcome) -> str:
-    return " ".join(f"{trouble.field}: {trouble.message}" for trouble in outcome.troubles)
+    return " ".join(f"{trouble.field}: {trouble.message}" for trouble in outcome_of(row).troubles)
 
 
 def _accepted(name: str) -> str:

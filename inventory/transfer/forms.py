@@ -77,7 +77,7 @@ class MatchForm(forms.Form):
     def clean(self):
         cleaned = super().clean()
         first: dict[str, str] = {}
-        for name, choice in cleaned.items():
+        for name, choice in list(cleaned.items()):
             if choice in {NOTED, LEFT_OUT}:
                 continue
             words = self.fields[name].label

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from django.core.exceptions import ValidationError
@@ -134,18 +134,8 @@ class Reading:
     def __init__(self, question: Question, book: Book) -> None:
         self.question, self.book = question, book
         self.columns = question.columns()
-        self.rows = [
-            Row(
-                line, texts, self.columns,
-                mended=question.mended.get(line, NOTHING), is_left_out=line in question.left_out,
-            )
-            for line, texts in question.sheet.rows()
-        ]  # fmt: skip
         self.dates = question.dates or dates.order_of(day_texts(question.sheet, self.columns))
-        self.first_lines: dict[str, int] = {}
-        for row in self.rows:
-            if row.tag and not row.is_left_out:
-                self.first_lines.setdefault(row.tag, row.line)
+        self.first_lines = _first_lines(question, self.columns)
         self.today = timezone.localdate()
         self.tools: dict[str, Tool] = {}
         self.form: PieceForm | None = None
@@ -155,8 +145,15 @@ class Reading:
             question=self.question,
             columns=tuple(self.columns),
             dates=self.dates,
-            outcomes=tuple(self.outcomes(self.rows)),
+            outcomes=tuple(self.outcomes(self.rows())),
         )
+
+    def rows(self, *, after: int = 0) -> Iterator[Row]:
+        """The rows below the headings, or those below the row of this number."""
+        for line, texts in self.question.sheet.rows():
+            if line > after:
+                mended, is_left_out = self.question.mended.get(line, NOTHING), line in self.question.left_out
+                yield Row(line, texts, self.columns, mended=mended, is_left_out=is_left_out)
 
     def outcomes(self, rows: Iterable[Row]) -> list[Outcome]:
         """What becomes of these rows, each a row of this reading."""
@@ -171,7 +168,7 @@ class Reading:
             return Outcome(line=row.line, texts=row.texts, verdict=Verdict.EMPTY)
         # The second of two is refused even where the first was: once the first is put right it would
         # overwrite the second.
-        first_line = self.first_lines.get(row.tag, row.line)
+        first_line = self.first_lines[row.tag] if row.tag else row.line
         if first_line != row.line:
             return _refused(row, [Trouble("tag", row.tag, f"{row.tag} stands in row {first_line} already.")])
         tool = self.tools.get(row.tag)
@@ -237,6 +234,17 @@ class Reading:
         if tool is not None and form.cleaned_data["notes"] in {"", tool.notes}:
             return ""
         return cells.finding_in(row.cells.get("notes", "")) or ""
+
+
+def _first_lines(question: Question, columns: Iterable[Column]) -> dict[str, int]:
+    """The first row of each tag."""
+    place = next(column.place for column in columns if column.field == "tag")
+    first: dict[str, int] = {}
+    for line, texts in question.sheet.rows():
+        tag = question.mended.get(line, NOTHING).get(str(place), texts[place])
+        if line not in question.left_out and cells.odd_cell("tag", tag) is None:
+            first.setdefault(tag.strip().upper(), line)
+    return first
 
 
 def day_texts(sheet: Sheet, columns: Iterable[Column]) -> list[str]:

@@ -71,7 +71,7 @@ def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out:
         row.save(update_fields=["mended", "is_left_out"])
         tags = (tags | {_tag(begun, row)}) - {""}
         reading = imports.Reading(begun.question, PaperBook(sent.made_on_paper))
-        outcomes = reading.outcomes(row for row in reading.rows if row.line == line or row.tag in tags)
+        outcomes = reading.outcomes(row for row in reading.rows() if row.line == line or row.tag in tags)
         keep_outcomes(begun, outcomes)
         sent.made_on_paper = reading.book.made
         sent.save(update_fields=["made_on_paper"])

@@ -48,7 +48,7 @@ def import_refused(request, pk):
     begun = Begun(get_object_or_404(SheetImport, pk=pk))
     if begun.sent.taken_at is None and not (begun.sent.choices and begun.is_read):
         return redirect("import_preview", pk)
-    return _file(exports.refused_of(begun), name="refused.csv")
+    return _file(exports.refused(begun), name="refused.csv")
 
 
 @require_GET

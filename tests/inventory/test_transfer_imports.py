@@ -10,9 +10,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from inventory.forms import FIELDS
 from inventory.lengths import Unit, parse
 from inventory.models import Condition, Finding, Inspection, Location, Seat, Size, Tool
-from inventory.transfer import exports, imports, sheets
+from inventory.transfer import exports, imports, mending, sheets
 from inventory.transfer.errors import SheetError
 from tests import factories
 
@@ -422,16 +423,27 @@ def test_a_sheet_is_taken_whole_or_not_at_all():
 
 
 def test_refused_rows_go_out_with_their_reasons_and_come_back_without_them():
-    plan = planned("C-1,collet,5C,,three,A1,,,,,", "C-2,collet,5C,,3/4,,,,,,")
+    sent = factories.sheet_read(f"{HEADINGS}\nC-1,collet,5C,,three,A1,,,,,\nC-2,collet,5C,,3/4,,,,,,\n")
 
-    content = exports.refused(plan)
+    content = exports.refused(sent)
     ((_, row),) = sheets.read(content, name="refused.csv").rows()
     put_right = content.decode("utf-8-sig").replace("C-1,collet,5C,,three", "C-1,collet,5C,,3/8")
-    take(imports.plan(sheets.read(put_right.encode(), name="refused.csv")), by=None)
+    take(imports.plan(sheets.read(put_right.encode(), name="refused.csv")))
 
     assert row[0] == "C-1"
     assert "“three” cannot be read" in row[-1]
     assert Tool.objects.get().notes == ""
+
+
+def test_refused_rows_go_out_with_what_was_mended_in_them_also_where_no_column_has_it():
+    sent = factories.sheet_read("Tag,,Size\nC-1,collet,three\nC-2,collet,\n", choices=["tag", "kind", "size"])
+    mending.mend(sent.sent, 2, {"2": "four", "series": "5C"})
+
+    sheet = sheets.read(exports.refused(sent), name="refused.csv")
+    rows = [row[:-1] for _, row in sheet.rows()]
+
+    assert sheet.headings == ["Tag", "kind", "Size", "series", "Why refused"]
+    assert rows == [("C-1", "collet", "four", "5C"), ("C-2", "collet", "", "")]
 
 
 def test_a_plan_and_its_taking_have_the_same_digest_where_the_book_did_not_change():
@@ -503,3 +515,34 @@ def test_a_new_piece_is_told_in_words_with_the_finding_of_its_remarks():
 
     assert (piece.what, piece.place, piece.tir) == ("3/4 round 5C collet", "A1", "0.0021 in")
     assert (piece.condition, piece.finding) == ("damaged", "sprung")
+
+
+def test_a_date_of_a_spreadsheet_that_came_as_its_number_is_read():
+    taken("C-1,collet,5C,,3/4,,,,46099,,")
+
+    assert Tool.objects.get().inspected_on == date(2026, 3, 18)
+
+
+def test_a_choice_of_an_earlier_sheet_counts_before_the_guess_and_after_what_is_mapped():
+    rows = ("7,C-1,collet,5C,1/2,A1",)
+    headings = "Tag,Peg,Kind,Series,Size,Drawer"
+    remembered = {"peg": "tag", "drawer": "notes", "kind": "left out"}
+
+    plan = planned(*rows, headings=headings, remembered=remembered, chosen=["Kind=kind"])
+
+    assert [column.field for column in plan.columns] == [None, "tag", "kind", "series", "size", "notes"]
+
+
+def test_the_words_of_a_blank_sheet_are_those_that_an_import_accepts():
+    content = exports.blank(form="xlsx")
+    book = openpyxl.load_workbook(io.BytesIO(content))
+
+    assert book.sheetnames == ["Tooling", "Words"]
+    assert sheets.read(content, name="blank.xlsx").headings == list(FIELDS)
+    assert [row[0] for row in book["Words"].iter_rows(min_row=2, values_only=True)] == list(FIELDS)
+
+
+def test_a_blank_csv_has_headings_only():
+    sheet = sheets.read(exports.blank(form="csv"), name="blank.csv")
+
+    assert (sheet.headings, list(sheet.rows())) == (list(FIELDS), [])

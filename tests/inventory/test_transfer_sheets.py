@@ -2,6 +2,8 @@
 
 import csv
 import io
+import json
+import re
 import zipfile
 from datetime import date, datetime
 
@@ -236,3 +238,59 @@ def test_the_other_sheets_of_a_file_are_named_also_where_they_are_hidden():
 
 def test_a_csv_has_no_other_sheets():
     assert csv_sheet("Tag\nC-1\n").unread == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("Tag,Kind,Size\nC-1,collet,1\n", 1),
+        ("Tooling of the shop\n\nTag,Kind,Size\nC-1,collet,1\n", 3),
+        ("Tooling,,\nPrinted,2026-03-18,\nTag,Kind,Size\nC-1,collet,1\n", 3),
+        ("Crib list\nPeg,Tag\n7,C-1\n", 2),
+        ("Name,Colour\nDot,red\n", 1),
+        ("Tag,Place\nrack,bin\nC-1,shelf\n", 1),
+    ],
+)
+def test_the_headings_are_found_below_titles(text, line):
+    assert csv_sheet(text).headings_line == line
+
+
+def test_the_row_of_the_headings_can_be_said():
+    sheet = sheets.grid(b"Tag,Kind\nPeg,What\nC-1,collet\n", name="crib.csv").sheet(2)
+
+    assert (sheet.headings, list(sheet.rows())) == (["Peg", "What"], [(3, ("C-1", "collet"))])
+
+
+def test_what_a_spreadsheet_showed_for_a_formula_is_kept_with_it():
+    book = openpyxl.Workbook()
+    book.active.append(["Tag", "Size"])
+    book.active.append(["C-1", "=5/8"])
+    file = io.BytesIO()
+    book.save(file)
+    # openpyxl works nothing out: the value that a spreadsheet keeps beside the formula is put in by hand.
+    worked_out = io.BytesIO()
+    with zipfile.ZipFile(file) as parts, zipfile.ZipFile(worked_out, "w") as copied:
+        for part in parts.namelist():
+            copied.writestr(part, re.sub(rb"<f>5/8</f><v ?/?>(</v>)?", b"<f>5/8</f><v>0.625</v>", parts.read(part)))
+
+    ((_, row),) = sheets.read(worked_out.getvalue(), name="crib.xlsx").rows()
+
+    assert (row[1], row[1].shown) == ("=5/8", "0.625")
+
+
+@given(
+    st.lists(
+        st.one_of(
+            st.text(max_size=5),
+            st.builds(Formula, st.text(max_size=5), st.text(max_size=5)),
+            st.builds(DayCell, st.text(max_size=5)),
+            st.builds(ErrorCell, st.text(max_size=5)),
+        )
+    )
+)
+def test_texts_that_are_kept_come_back_as_they_were(row):
+    back = [texts.unpacked(json.loads(json.dumps(texts.packed(text)))) for text in row]
+
+    assert [(type(text), text, getattr(text, "shown", "")) for text in back] == [
+        (type(text), text, getattr(text, "shown", "")) for text in row
+    ]
