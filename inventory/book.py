@@ -5,6 +5,7 @@ from functools import cached_property
 from django.core.exceptions import ValidationError
 
 from inventory.lengths import shorten
+from inventory.marked import marked_size
 from inventory.models import Lathe, Location, Seat, SeriesShape, Size
 
 
@@ -45,6 +46,13 @@ class Book:
         key = (figures.pk, bore, "bored")
         if key not in self._sizes:
             self._sizes[key] = Size.objects.bored(figures, bore)
+        return self._sizes[key]
+
+    def marked(self, figures: SeriesShape, nominal, *, smallest, largest) -> Size:
+        """The size of a collet on which a range of its own is marked."""
+        key = (figures.pk, nominal, smallest, largest)
+        if key not in self._sizes:
+            self._sizes[key] = marked_size(figures, nominal, smallest=smallest, largest=largest)
         return self._sizes[key]
 
     @cached_property

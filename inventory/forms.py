@@ -15,7 +15,6 @@ from inventory.book import Book
 from inventory.fields import LengthInput
 from inventory.inputs import DayInput, known_code, say_plainly
 from inventory.lengths import Unit, exact, shorten
-from inventory.marked import marked_size
 from inventory.models import CenterHeight, Kind, Tool
 from inventory.models.kinds import CHUCKS, COLLETS, CUT_TO_SIZE, Operation
 from inventory.models.tools import USABLE_CONDITIONS
@@ -223,22 +222,9 @@ class PieceForm(PieceFields):
             self._record(tool, by, finding)
         elif self.has_changed_piece:
             tool.save()
-        self._set_heights(tool)
-        return tool
-
-    def _set_heights(self, tool):
-        """Bring the lathes for which a holder's height is set to what the form says."""
-        wanted = tool.__dict__.pop("lathes_set_for", None)
-        if wanted is None:
-            return
-        standing = {height.lathe_id: height for height in tool.center_heights.all()}
-        for lathe in wanted:
-            if standing.pop(lathe.pk, None) is None:
-                CenterHeight.objects.create(tool=tool, lathe=lathe)
-                self.has_changed_piece = True
-        for height in standing.values():
-            height.delete()
+        if set_heights(tool):
             self.has_changed_piece = True
+        return tool
 
     def applied(self) -> Tool:
         """The piece with the form's values on it, not saved; its size, seats and place are made where new."""
@@ -279,7 +265,7 @@ class PieceForm(PieceFields):
     def _own_size(self, tool, cleaned):
         """The piece's own marked range: the form's, and in a sheet its own while series, shape and nominal stay."""
         if cleaned.get("grips_max") is not None:
-            return marked_size(
+            return self.book.marked(
                 cleaned["figures"], cleaned["nominal"], smallest=cleaned["grips_min"], largest=cleaned["grips_max"]
             )
         if self.fixed_kind is not None:
@@ -318,6 +304,20 @@ class PieceForm(PieceFields):
         if tool.pk is None:
             tool.save()
         tool.record(tir=tir, taken_on=day, by=by, finding=finding or tool.finding)
+
+
+def set_heights(tool: Tool) -> bool:
+    """Bring the lathes for which a holder's height is set to what its form said; whether any changed."""
+    wanted = tool.__dict__.pop("lathes_set_for", None)
+    if wanted is None:
+        return False
+    standing = {height.lathe_id: height for height in tool.center_heights.all()}
+    fresh = [lathe for lathe in wanted if standing.pop(lathe.pk, None) is None]
+    for lathe in fresh:
+        CenterHeight.objects.create(tool=tool, lathe=lathe)
+    for height in standing.values():
+        height.delete()
+    return bool(fresh or standing)
 
 
 def own_columns(row) -> dict:

@@ -4,8 +4,8 @@ from inventory.lengths import Length, exact
 from inventory.models import SeriesShape, Size
 
 
-def marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, largest: Length) -> Size:
-    """The row of this nominal with this range of its own, made where there is none yet."""
+def a_marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, largest: Length) -> Size:
+    """This nominal with this range of its own, not saved."""
     fresh = Size(
         series=figures.series,
         shape=figures.shape,
@@ -15,6 +15,12 @@ def marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, larg
         is_marked=True,
     )
     fresh.follow(figures)
+    return fresh
+
+
+def marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, largest: Length) -> Size:
+    """The row of this nominal with this range of its own, made where there is none yet."""
+    fresh = a_marked_size(figures, nominal, smallest=smallest, largest=largest)
     found, _ = Size.objects.get_or_create(
         series=figures.series,
         shape=figures.shape,

@@ -24,6 +24,7 @@ from inventory.models import (
     User,
     Want,
 )
+from inventory.transfer import begun, headings, sheets
 
 _numbers = itertools.count(1)
 
@@ -176,6 +177,23 @@ def counted(name=None, *, low_mark=3, size=None, **in_places):
     for name_of_place, count in in_places.items():
         CountedStock.objects.create(item=item, location=place(name_of_place), count=count)
     return item
+
+
+def sheet_begun(text, *, name="crib.csv", by=None):
+    """A sheet that was sent to the import page and nothing said of it yet."""
+    content = text if isinstance(text, bytes) else text.encode()
+    return begun.Begun(begun.begin(sheets.grid(content, name=name), content=content, by=by or user()))
+
+
+def sheet_read(text, *, choices=None, unit="in", dates="", **how):
+    """A sheet whose headings are matched as they are guessed, or as `choices` say, and whose rows are all read."""
+    sent = sheet_begun(text, **how)
+    guessed = headings.guessed(sent.sheet.headings, sent.contents)
+    begun.match(sent, choices or guessed, by=sent.sent.made_by)
+    begun.answer(sent.sent, unit=unit, dates=dates)
+    while not sent.is_read:
+        begun.read_on(sent)
+    return sent
 
 
 _TEXT_COLUMNS = {"condition", "notes", "finding"}

@@ -3,7 +3,7 @@
 from inventory.models.asks import Ask
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
-from inventory.models.imports import SheetImport
+from inventory.models.imports import KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet
 from inventory.models.kinds import Kind
 from inventory.models.lathes import Lathe
@@ -40,6 +40,7 @@ __all__ = [
     "Inspection",
     "JawSet",
     "Kind",
+    "KnownHeading",
     "Lathe",
     "Loan",
     "Location",
@@ -53,6 +54,7 @@ __all__ = [
     "Shape",
     "SheetImport",
     "ShopFigures",
+    "SheetRow",
     "Size",
     "Tool",
     "User",

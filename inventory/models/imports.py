@@ -11,14 +11,32 @@ class SheetImportQuerySet(models.QuerySet):
         """Never taken, and older than a month."""
         return self.filter(taken_at=None, made_at__lt=now - timedelta(days=30))
 
+    def begun(self):
+        """Sent and not yet taken, with who sent it."""
+        return self.filter(taken_at=None).select_related("made_by").defer("content")
+
 
 class SheetImport(models.Model):
-    """One uploaded sheet; `done` is the report of what was taken."""
+    """One uploaded sheet and what was said about it; `done` is the report of what was taken.
+
+    `choices` has a word for each column, None until somebody matched them. `questions` are examples of what the sheet
+    does not settle itself, by `unit` and `dates`; the answers stand in the columns of these names. What follows them
+    is the reading of the rows: how far it is, in which reading, what it made on paper, and how long it took.
+    """
 
     name = models.CharField(max_length=200)
     content = models.BinaryField()
-    unit = models.CharField(max_length=2, default="in")
+    unread = models.JSONField(default=list, blank=True)
+    headings_line = models.PositiveIntegerField(null=True, blank=True)
+    choices = models.JSONField(null=True, blank=True)
+    questions = models.JSONField(default=dict, blank=True)
+    unit = models.CharField(max_length=2, blank=True)
+    settled_unit = models.CharField(max_length=2, default="in")
     dates = models.CharField(max_length=3, blank=True)
+    reading = models.PositiveIntegerField(default=1)
+    read_upto = models.PositiveIntegerField(default=0)
+    made_on_paper = models.JSONField(default=dict, blank=True)
+    read_ms = models.PositiveIntegerField(default=0)
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     made_at = models.DateTimeField(auto_now_add=True)
     taken_at = models.DateTimeField(null=True, blank=True)
@@ -31,3 +49,51 @@ class SheetImport(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class SheetRow(models.Model):
+    """One row of an uploaded sheet: its texts, what somebody mended in it, and what would become of it.
+
+    `outcome` is empty until the row was read; `verdict` and `group` are copied from it for lists and counts.
+    """
+
+    sheet = models.ForeignKey(SheetImport, on_delete=models.CASCADE, related_name="rows")
+    line = models.PositiveIntegerField()
+    texts = models.JSONField(default=list)
+    mended = models.JSONField(default=dict, blank=True)
+    is_left_out = models.BooleanField(default=False)
+    outcome = models.TextField(blank=True)
+    verdict = models.CharField(max_length=10, blank=True)
+    group = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["sheet", "line"]
+        constraints = [
+            models.UniqueConstraint(fields=["sheet", "line"], name="inventory_sheet_row_line_unique"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.sheet}, row {self.line}"
+
+
+class KnownHeadingQuerySet(models.QuerySet):
+    def choices(self) -> dict[str, str]:
+        """What was chosen for each heading."""
+        return dict(self.values_list("heading", "choice"))
+
+
+class KnownHeading(models.Model):
+    """What somebody chose for a heading of an earlier sheet: a field, or one of the words beside them."""
+
+    heading = models.CharField(max_length=200, unique=True)
+    choice = models.CharField(max_length=20)
+    chosen_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    chosen_at = models.DateTimeField(auto_now=True)
+
+    objects = KnownHeadingQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["heading"]
+
+    def __str__(self) -> str:
+        return f"{self.heading}: {self.choice}"

@@ -1,4 +1,4 @@
-"""What to do about a sheet, in the words of who sent it: the options of the command, or the boxes of the page."""
+"""What to do about a sheet, in the words of who sent it: the options of the command, or the steps of the page."""
 
 from dataclasses import dataclass
 
@@ -16,6 +16,6 @@ COMMAND = Advice(
     day_order="For the whole sheet, say --dates mdy or --dates dmy.",
 )
 PAGE = Advice(
-    tag_column="name that column “Tag” in the sheet and send it again.",
-    day_order="For the whole sheet, send it again and choose in the box “In dates like 3/4/2026”.",
+    tag_column="say under “Match headings” which column it is.",
+    day_order="For the whole sheet, say it under “Units and dates”.",
 )

@@ -12,7 +12,7 @@ from decimal import Decimal
 from inventory.lengths import LengthError, Unit, exact, parse, shorten
 from inventory.models import Finding, Kind, Seat
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUT_TO_SIZE
-from inventory.transfer.sheets import DayCell, ErrorCell, Formula
+from inventory.transfer.texts import DayCell, ErrorCell, Formula
 
 LENGTHS = frozenset({
     "size", "tir", "pilot", "through", "body", "outside_min", "outside_max", "inside_min", "inside_max",
@@ -68,7 +68,8 @@ _DENIED_AFTER = re.compile(r"[\s:-]*(?:none|free|tests?|tested|checks?|checked)\
 def odd_cell(field: str | None, text: str) -> str | None:
     """Why a cell cannot be used as it stands in the sheet, as a sentence; None where nothing is odd."""
     if isinstance(text, Formula):
-        return f"“{shorten(text)}” is a formula. Write its result in the cell instead."
+        shown = f" The spreadsheet shows “{shorten(text.shown)}” there." if text.shown else ""
+        return f"“{shorten(text)}” is a formula.{shown} Write its result in the cell instead."
     if isinstance(text, ErrorCell):
         return f"“{shorten(text)}” is an error of the spreadsheet. Write what is meant."
     if field in LENGTHS:
@@ -79,6 +80,11 @@ def odd_cell(field: str | None, text: str) -> str | None:
 def without_apostrophe(field: str | None, text: str) -> str:
     """The text of a size without the mark by which a spreadsheet is told to take it as it is written."""
     return text.lstrip(" '’") if field in LENGTHS and _KEPT_AS_TEXT.match(text) else text
+
+
+def is_bare(text: str) -> bool:
+    """Whether a number stands without a unit."""
+    return _BARE.fullmatch(text) is not None
 
 
 def with_unit(field: str | None, text: str, unit: str | None) -> str:

@@ -6,7 +6,7 @@ import copy
 
 from inventory.forms import PieceForm, as_fields
 from inventory.lengths import exact
-from inventory.models import Condition, Finding, Tool
+from inventory.models import Condition, Finding, Inspection, Tool
 from inventory.models.tools import USABLE_CONDITIONS
 from inventory.transfer.outcomes import Change, Outcome, Piece, Verdict
 from inventory.transfer.rows import Row
@@ -14,13 +14,8 @@ from inventory.transfer.rows import Row
 
 def compared(row: Row, tool: Tool | None, form: PieceForm, finding: str) -> Outcome:
     """What a valid form of a row would do; `tool` is the piece of its tag in the book."""
-    before = as_fields(tool) if tool is not None else {}
-    after = _as_it_would_be(form, finding)
-    changes = tuple(
-        Change(name, before[name], text)
-        for name, text in as_fields(after).items()
-        if tool is not None and before[name] != text
-    )
+    after, look = _as_it_would_be(form, finding)
+    changes = _changes(tool, after) if tool is not None else ()
     verdict = Verdict.NEW if tool is None else Verdict.CHANGED if changes or finding else Verdict.SAME
     return Outcome(
         line=row.line,
@@ -29,24 +24,33 @@ def compared(row: Row, tool: Tool | None, form: PieceForm, finding: str) -> Outc
         tag=after.tag,
         changes=changes,
         lacking=after.missing_details,
-        form=form,
         finding=finding,
+        after=after,
+        look=look,
         piece=_in_words(after, finding),
         left=_left(tool, form) if tool is not None else "",
     )
 
 
-def _as_it_would_be(form: PieceForm, finding: str) -> Tool:
-    """The piece as `Tool.record` will leave it."""
+def _changes(before: Tool, after: Tool) -> tuple[Change, ...]:
+    was, becomes = as_fields(before), as_fields(after)
+    return tuple(Change(name, was[name], text) for name, text in becomes.items() if was[name] != text)
+
+
+def _as_it_would_be(form: PieceForm, finding: str) -> tuple[Tool, Inspection | None]:
+    """The piece as `PieceForm.save` would leave it, but for its reading, and the look that it would keep."""
     after = copy.copy(form.applied())
     is_read = form.says_new_reading(after)
+    if not is_read and not finding:
+        return after, None
+    look = Inspection(tir=None, taken_on=after.inspected_on, finding=finding or after.finding)
     if is_read:
-        tir, day = form.cleaned_data["tir"], form.cleaned_data["inspected_on"]
-        after.tir, after.inspected_on = (after.tir if tir is None else tir), day
-    is_unfit = finding or (is_read and after.is_found_unfit)
-    if is_unfit and after.condition in USABLE_CONDITIONS:
+        look.tir, look.taken_on = form.cleaned_data["tir"], form.cleaned_data["inspected_on"]
+    after.tir = after.tir if look.tir is None else look.tir
+    after.inspected_on, after.finding = look.taken_on, look.finding
+    if after.is_found_unfit and after.condition in USABLE_CONDITIONS:
         after.condition = Condition.DAMAGED
-    return after
+    return after, look
 
 
 def _in_words(tool: Tool, finding: str) -> Piece:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 from inventory.inputs import AmbiguousDay, read_day
 from inventory.lengths import shorten
 
 _NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", re.ASCII)
 _FIRST = {"mdy": "month", "dmy": "day"}
+_SERIAL = re.compile(r"[34567][0-9]{4}", re.ASCII)
+_SERIAL_START = date(1899, 12, 30)
 
 
 def order_of(texts: Iterable[str]) -> str | None:
@@ -65,3 +67,27 @@ def _day(year: int, month: int, day: int) -> date | None:
         return date(year, month, day)
     except ValueError:
         return None
+
+
+def both_ways(texts: Iterable[str]) -> list[str]:
+    """The dates that are two different days, by the order of day and month; each once, as they stand in the sheet."""
+    return [text for text in dict.fromkeys(texts) if len(set(_possible(text).values())) == 2]
+
+
+def in_words(text: str, order: str) -> str:
+    """One such date read in this order: `3 April 2026`."""
+    day = _possible(text)[order]
+    return f"{day.day} {day:%B} {day.year}"
+
+
+def serial_day(text: str) -> str:
+    """The date that a bare number of five figures is in a spreadsheet, like 2026-03-18; empty where it is none.
+
+    Days are counted from 1 January 1900, in which year a 29 February is counted that never was (ECMA-376, part 1,
+    18.17.4.1); so day 61 is 1 March 1900, and a number counts from 30 December 1899. Only days of 2000 and after
+    are taken: nothing else in a column of inspections is such a number.
+    """
+    if not _SERIAL.fullmatch(text):
+        return ""
+    day = _SERIAL_START + timedelta(days=int(text))
+    return day.isoformat() if day.year >= 2000 else ""

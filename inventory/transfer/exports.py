@@ -1,15 +1,22 @@
-"""The book as a sheet that an import reads back without a difference."""
+"""Sheets to fetch: the book, which an import reads back without a difference; refused rows; a blank one to fill in."""
 
 from __future__ import annotations
 
 from pathlib import PurePath
 
+import tablib
+
+from inventory import words
 from inventory.forms import FIELDS, as_fields
-from inventory.models import Tool
+from inventory.models import Condition, Series, SheetRow, Tool
+from inventory.models.sizes import Shape
 from inventory.transfer import sheets
-from inventory.transfer.headings import REASONS
-from inventory.transfer.imports import Plan
-from inventory.transfer.sheets import SheetError
+from inventory.transfer.begun import Begun, outcome_of, texts_of
+from inventory.transfer.errors import SheetError
+from inventory.transfer.headings import LEFT_OUT, NOTED, REASONS
+from inventory.transfer.outcomes import Verdict, label
+
+_LENGTH_WORDS = "3/4, .7485, 19 mm, #7; inches where no unit stands"
 
 
 def book(*, form: str) -> bytes:
@@ -18,13 +25,31 @@ def book(*, form: str) -> bytes:
     return sheets.written(FIELDS, map(_row, tools.iterator(chunk_size=2000)), form=form)
 
 
-def refused(plan: Plan) -> bytes:
-    """The refused rows of a sheet as CSV, as they were sent and with the reasons beside them."""
-    rows = (
-        [*outcome.texts, " ".join(f"{trouble.field}: {trouble.message}" for trouble in outcome.troubles)]
-        for outcome in plan.refused
+def blank(*, form: str) -> bytes:
+    """A sheet of headings only; as XLSX with a second sheet that names the words which each field accepts."""
+    accepted = tablib.Dataset(headers=["Field", "What it is", "Accepted words"], title="Words")
+    for name in FIELDS:
+        accepted.append([name, label(name), _accepted(name)])
+    return sheets.written(FIELDS, [], form=form, beside=accepted)
+
+
+def refused(begun: Begun) -> bytes:
+    """The refused rows of a sheet as CSV, with what was mended in them and the reasons beside them.
+
+    A heading that does not tell the chosen field by itself is remembered; a column without one gets its field's name.
+    """
+    choices = begun.sent.choices or []
+    names = [
+        text or (choice if choice not in {NOTED, LEFT_OUT} else "")
+        for text, choice in zip(begun.sheet.headings, choices, strict=False)
+    ]
+    rows = list(begun.sent.rows.filter(verdict=Verdict.REFUSED).order_by("line"))
+    added = sorted({key for row in rows for key in row.mended if not key.isdigit()}, key=FIELDS.index)
+    return sheets.written(
+        [*names, *added, REASONS],
+        ([*_texts(row, len(names)), *(row.mended.get(key, "") for key in added), _why(row)] for row in rows),
+        form="csv",
     )
-    return sheets.written([*plan.question.sheet.headings, REASONS], rows, form="csv")
 
 
 def form_of(name: str) -> str:
@@ -33,6 +58,39 @@ def form_of(name: str) -> str:
     if ending not in {"csv", "xlsx"}:
         raise SheetError(f"“{name}” has no ending that can be written; use .csv or .xlsx.", read=name)
     return ending
+
+
+def _texts(row: SheetRow, width: int) -> list[str]:
+    texts = texts_of(row)
+    texts += [""] * (width - len(texts))
+    return [row.mended.get(str(place), str(text)) for place, text in enumerate(texts)]
+
+
+def _why(row: SheetRow) -> str:
+    return " ".join(f"{trouble.field}: {trouble.message}" for trouble in outcome_of(row).troubles)
+
+
+def _accepted(name: str) -> str:
+    if name == "kind":
+        return words.KINDS_ACCEPTED
+    if name == "series":
+        return ", ".join(Series.objects.values_list("code", flat=True))
+    return {
+        "tag": "up to 20 letters, figures, dots and dashes: C-0011",
+        "shape": f"{', '.join(Shape.values)}; empty is round",
+        "condition": f"{', '.join(Condition.values)}; empty is good",
+        "inspected_on": "2026-03-18",
+        "cost": "31.50",
+        "location": "the drawer, as it stands on it",
+        "notes": "anything",
+        "mount": "where it sits: D1-4, MT3, 1-1/2-8",
+        "takes": "what goes into it: 5C, ER32, MT3",
+        "through": f"{_LENGTH_WORDS}; solid for a drawbar that passes no bar",
+        "jaws": "2 to 8",
+        "max_rpm": "a whole number",
+        "weight": "42 lb, 19 kg",
+        "angle": "1 to 179, in degrees",
+    }.get(name, _LENGTH_WORDS)
 
 
 def _row(tool: Tool) -> list[str]:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from inventory.forms import FIELDS
 from inventory.lengths import shorten
 from inventory.transfer.advice import COMMAND, Advice
+from inventory.transfer.contents import CONTENT_FIELDS, Content
+from inventory.transfer.errors import SheetError
 from inventory.transfer.outcomes import label
-from inventory.transfer.sheets import SheetError
 
 _PHRASES = {
     "tag": "tag number/tag no/piece/asset/asset tag/id/number/no/item no/item number/label/mark",
@@ -39,6 +41,8 @@ _PHRASES = {
     "weight": "mass",
     "angle": "point angle/degrees/point",
 }  # fmt: skip
+_SPEAKS_OF_OTHERS = {"due", "next", "bought", "purchased", "ordered", "received", "made", "sold", "qty", "quantity"}
+"""A column that is headed so is not taken by its cells: its days and numbers are others than ours."""
 # One of these words inside a longer heading still tells the field, if it is the only one.
 _TELLING = {
     "tag": "tag", "kind": "kind", "type": "kind", "series": "series", "shape": "shape", "size": "size",
@@ -49,6 +53,9 @@ _TELLING = {
 }  # fmt: skip
 REASONS = "Why refused"
 """The heading of our own reasons beside refused rows; it is no part of a piece when they come back."""
+
+NOTED, LEFT_OUT = "noted", "left out"
+"""What a column can be beside a field: kept in the notes of the piece, or not read at all."""
 
 _FIELD_OF_PHRASE = {phrase: field for field, phrases in _PHRASES.items() for phrase in phrases.split("/")}
 _UNITS = {"mm": "mm", "in": "in", "inch": "in", "inches": "in", "lb": "lb", "lbs": "lb", "kg": "kg"}
@@ -68,19 +75,31 @@ class Column:
         return label(self.field) if self.field else ""
 
 
-def columns(headings: list[str], chosen: Iterable[str] = (), *, advice: Advice = COMMAND) -> list[Column]:
-    """A column for each heading. `chosen` are `HEADING=FIELD` texts, which win over what is guessed.
+def columns(
+    headings: list[str],
+    chosen: Iterable[str] = (),
+    *,
+    remembered: Mapping[str, str] = MappingProxyType({}),
+    advice: Advice = COMMAND,
+) -> list[Column]:
+    """A column for each heading that is read. `chosen` are `HEADING=FIELD` texts, which win over all else.
 
-    A field belongs to one column; the next that could be the same goes into the notes. Raises SheetError
-    where a choice names no heading or field, and where no column is the tag.
+    `remembered` are the choices of an earlier sheet by `key_of` their heading; they win over what is guessed. A field
+    belongs to one column; the next that could be the same goes into the notes. Raises SheetError where a choice
+    names no heading or field, and where no column is the tag.
     """
-    fields = _chosen(headings, chosen)
-    for guess in (_own_name, _phrase, _telling_word):
-        for place, heading in enumerate(headings):
-            field = guess(_words(heading)) if place not in fields else None
-            if field is not None and field not in fields.values():
-                fields[place] = field
-    if "tag" not in fields.values():
+    choices = dict(_chosen(headings, chosen))
+    _remember(choices, headings, remembered)
+    _guess(choices, headings)
+    return matched(headings, [choices.get(place, NOTED) for place in range(len(headings))], advice=advice)
+
+
+def matched(headings: list[str], choices: list[str], *, advice: Advice = COMMAND) -> list[Column]:
+    """The columns that are read, by the choice for each: a field, NOTED or LEFT_OUT.
+
+    Raises SheetError where none is the tag.
+    """
+    if "tag" not in choices:
         read = shorten(", ".join(heading for heading in headings if heading))
         raise SheetError(
             f"No heading of the sheet is the tag of a piece; {advice.tag_column}",
@@ -88,10 +107,64 @@ def columns(headings: list[str], chosen: Iterable[str] = (), *, advice: Advice =
             read=read,
         )
     return [
-        Column(place, heading or f"column {place + 1}", fields.get(place), _unit(heading))
-        for place, heading in enumerate(headings)
-        if heading != REASONS
+        Column(place, heading or f"column {place + 1}", None if choice == NOTED else choice, _unit(heading))
+        for place, (heading, choice) in enumerate(zip(headings, choices, strict=True))
+        if choice != LEFT_OUT
     ]
+
+
+def guessed(
+    headings: list[str],
+    contents: Sequence[Content],
+    *,
+    remembered: Mapping[str, str] = MappingProxyType({}),
+) -> list[str]:
+    """The choice for each column that somebody is shown first: remembered, told by its heading, or by its cells.
+
+    A heading that only sounds like a field gives way where none of the cells can be read as that field.
+    """
+    choices: dict[int, str] = {}
+    _remember(choices, headings, remembered)
+    _guess(choices, headings, but=lambda place, field: contents[place].contradicts(field))
+    for place, content in enumerate(contents):
+        if place not in choices and not headings[place] and content.is_blank:
+            choices[place] = LEFT_OUT
+    for field in CONTENT_FIELDS:
+        for place, content in enumerate(contents):
+            if place in choices or field in choices.values() or _SPEAKS_OF_OTHERS & set(_words(headings[place])):
+                continue
+            if content.is_like(field):
+                choices[place] = field
+    return [choices.get(place, NOTED) for place in range(len(headings))]
+
+
+def field_of(heading: str) -> str | None:
+    """The field that a heading tells by its words alone."""
+    words = _words(heading)
+    return _own_name(words) or _phrase(words) or _telling_word(words)
+
+
+def key_of(heading: str) -> str:
+    """A heading without its case and punctuation, under which a choice for it is remembered; empty for none."""
+    return " ".join(re.findall(r"\w+", heading.casefold()))[:200]
+
+
+def _remember(choices: dict[int, str], headings: list[str], remembered: Mapping[str, str]) -> None:
+    for place, heading in enumerate(headings):
+        choice = remembered.get(key_of(heading))
+        if heading == REASONS:
+            choices[place] = LEFT_OUT
+        elif choice in {NOTED, LEFT_OUT} or (choice in FIELDS and choice not in choices.values()):
+            choices.setdefault(place, choice)
+
+
+def _guess(choices: dict[int, str], headings: list[str], *, but=lambda place, field: False) -> None:
+    for guess in (_own_name, _phrase, _telling_word):
+        for place, heading in enumerate(headings):
+            field = guess(_words(heading)) if place not in choices else None
+            is_free = field is not None and field not in choices.values()
+            if is_free and (guess is _own_name or not but(place, field)):
+                choices[place] = field
 
 
 def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:

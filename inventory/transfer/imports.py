@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import copy
-import hashlib
 from collections import Counter
-from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
@@ -18,26 +16,43 @@ from inventory.book import Book
 from inventory.forms import FIELDS, PieceForm, as_fields
 from inventory.inputs import AmbiguousDay
 from inventory.lengths import Unit, shorten
-from inventory.models import Kind, Location, Seat, Size, Tool
+from inventory.models import Kind, Tool
 from inventory.models.kinds import COLLETS
-from inventory.transfer import advice, cells, dates, headings
+from inventory.transfer import advice, cells, dates, headings, writing
 from inventory.transfer.advice import Advice
+from inventory.transfer.books import KnowingBook, PaperBook
 from inventory.transfer.compared import compared
+from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import Column
-from inventory.transfer.outcomes import Outcome, Trouble, Verdict
-from inventory.transfer.rows import Row
-from inventory.transfer.sheets import Sheet, SheetError
+from inventory.transfer.outcomes import Outcome, Trouble, Verdict, digest_of
+from inventory.transfer.rows import NOTHING, Row
+from inventory.transfer.sheets import Sheet
 
 
 @dataclass(frozen=True, kw_only=True)
 class Question:
-    """A sheet and how it is to be read."""
+    """A sheet and how it is to be read.
+
+    `choices` say for each column what it is, where somebody said so of all; else `chosen` texts like those of --map
+    and then `remembered` choices go before the guess. `mended` are cells written anew by the row number, as `Row`
+    takes them; the rows of `left_out` are not read.
+    """
 
     sheet: Sheet
+    choices: tuple[str, ...] | None = None
     chosen: tuple[str, ...] = ()
+    remembered: Mapping[str, str] = field(default_factory=dict)
     unit: Unit = Unit.INCH
     dates: str | None = None
+    mended: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
+    left_out: frozenset[int] = frozenset()
     advice: Advice = advice.COMMAND
+
+    def columns(self) -> list[Column]:
+        """Raises SheetError where the headings cannot be used."""
+        if self.choices is not None:
+            return headings.matched(self.sheet.headings, list(self.choices), advice=self.advice)
+        return headings.columns(self.sheet.headings, self.chosen, remembered=self.remembered, advice=self.advice)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,28 +65,9 @@ class Plan:
     outcomes: tuple[Outcome, ...]
 
     @property
-    def read_columns(self) -> tuple[Column, ...]:
-        return tuple(column for column in self.columns if column.field is not None)
-
-    @property
-    def noted_columns(self) -> tuple[Column, ...]:
-        """Columns that belong to no field and say something: they go into the notes."""
-        said = {place for outcome in self.outcomes for place, text in enumerate(outcome.texts) if text.strip()}
-        return tuple(column for column in self.columns if column.field is None and column.place in said)
-
-    @property
-    def has_dates(self) -> bool:
-        return any(column.field == "inspected_on" for column in self.columns)
-
-    @property
-    def to_look_at(self) -> list[Outcome]:
-        """The rows in the order in which somebody has to look at them."""
-        return sorted(self.outcomes, key=lambda outcome: outcome.group)
-
-    @property
     def digest(self) -> str:
         """The same for two plans that would do the same with every row."""
-        return hashlib.sha256(repr(self.outcomes).encode()).hexdigest()
+        return digest_of(outcome.kept() for outcome in self.outcomes)
 
     @property
     def refused(self) -> tuple[Outcome, ...]:
@@ -84,6 +80,7 @@ class Plan:
     def report(self) -> dict:
         """The figures of the whole sheet and its refused rows, as `import_sheet --json` prints them."""
         count = Counter(outcome.verdict for outcome in self.outcomes)
+        left_out = {"left_out": count[Verdict.LEFT_OUT]} if count[Verdict.LEFT_OUT] else {}
         return {
             "rows": len(self.outcomes),
             "added": count[Verdict.NEW],
@@ -91,89 +88,87 @@ class Plan:
             "unchanged": count[Verdict.SAME],
             "details_missing": sum(outcome.details_missing for outcome in self.outcomes),
             "empty": count[Verdict.EMPTY],
+            **left_out,
             "refused": [outcome.as_json() for outcome in self.refused],
         }
 
 
-def plan(
-    sheet: Sheet,
-    *,
-    chosen: Iterable[str] = (),
-    unit: Unit = Unit.INCH,
-    dates: str | None = None,
-    advice: Advice = advice.COMMAND,
-) -> Plan:
-    """What the sheet would do; nothing is written. Raises SheetError where the headings cannot be used."""
-    question = Question(sheet=sheet, chosen=tuple(chosen), unit=Unit(unit), dates=dates, advice=advice)
-    return _planned(question, _PaperBook())
+def plan(sheet: Sheet, *, unit: Unit = Unit.INCH, chosen: Iterable[str] = (), **how) -> Plan:
+    """What the sheet would do; nothing is written. `how` are further words of the Question. Raises SheetError."""
+    return planned(Question(sheet=sheet, chosen=tuple(chosen), unit=Unit(unit), **how))
 
 
-def take(planned: Plan, *, by, shown: str | None = None) -> Plan:
+def planned(question: Question) -> Plan:
+    """What the sheet of this question would do."""
+    return Reading(question, PaperBook()).plan()
+
+
+def take(question: Question, *, by, shown: str | None = None) -> Plan:
     """Put the good rows into the book, all or none, and return what was done.
 
-    The rows are looked at again: the book may have changed since the plan was made. `shown` is the digest of the
-    plan that somebody agreed to. Raises SheetError where that is no longer what would be done, or where somebody
-    else entered the same piece at the same moment.
+    The rows are looked at again: the book may have changed since a plan was made. `shown` is the digest of the plan
+    that somebody agreed to. Raises SheetError where the headings cannot be used, BookChanged where that plan is no
+    longer what would be done, and SheetError where somebody else entered the same piece at the same moment.
     """
     try:
         with transaction.atomic():
-            taken = _planned(planned.question, Book())
+            taken = Reading(question, KnowingBook()).plan()
             if shown is not None and shown != taken.digest:
-                raise SheetError("The book changed since this preview: look again.")
-            for outcome in taken.good:
-                outcome.form.save(by=by, finding=outcome.finding)
+                raise BookChanged("The book changed since this preview: look again.")
+            writing.write(taken.good, by=by)
     except IntegrityError:
         raise SheetError("Somebody changed the book at the same moment; nothing was taken, try again.") from None
     return taken
 
 
-class _PaperBook(Book):
-    """The book for a plan: what it lacks is made on paper only."""
-
-    def seat(self, code):
-        return self.seats.setdefault(code.upper(), Seat(code=code))
-
-    def place(self, name):
-        return self.places.setdefault(name.upper(), Location(name=name))
-
-    def size(self, figures, length):
-        return Size(series=figures.series, shape=figures.shape, nominal=length)
-
-    def bored(self, figures, bore):
-        return self.size(figures, bore)
+class BookChanged(SheetError):
+    """What would be done is not what was shown."""
 
 
-def _planned(question: Question, book: Book) -> Plan:
-    columns = headings.columns(question.sheet.headings, question.chosen, advice=question.advice)
-    rows = [Row(line, texts, columns) for line, texts in question.sheet.rows()]
-    order = question.dates or dates.order_of(row.cells.get("inspected_on", "") for row in rows)
-    reader = _Reader(question, book=book, dates=order, tools=_tools_of(rows), today=timezone.localdate())
-    outcomes = tuple(reader.outcome(row) for row in rows)
-    return Plan(question=question, columns=tuple(columns), dates=order, outcomes=outcomes)
+class Reading:
+    """The rows of a sheet, read against one book, all at once or some after the other.
 
+    Raises SheetError where the headings cannot be used.
+    """
 
-def _tools_of(rows: list[Row]) -> dict[str, Tool]:
-    tags = {row.tag for row in rows if row.tag}
-    return {tool.tag.upper(): tool for tool in Tool.objects.filter(tag__in=tags).for_list()}
-
-
-class _Reader:
-    """Reads rows one after the other against one book."""
-
-    def __init__(
-        self, question: Question, *, book: Book, dates: str | None, tools: dict[str, Tool], today: date
-    ) -> None:
-        self.book, self.dates, self.tools, self.today = book, dates, tools, today
-        self.unit, self.chosen_dates, self.advice = question.unit, question.dates, question.advice
-        self.first_lines: dict[str, int] = {}
+    def __init__(self, question: Question, book: Book) -> None:
+        self.question, self.book = question, book
+        self.columns = question.columns()
+        self.dates = question.dates or dates.order_of(day_texts(question.sheet, self.columns))
+        self.first_lines = _first_lines(question, self.columns)
+        self.today = timezone.localdate()
+        self.tools: dict[str, Tool] = {}
         self.form: PieceForm | None = None
 
-    def outcome(self, row: Row) -> Outcome:
+    def plan(self) -> Plan:
+        return Plan(
+            question=self.question,
+            columns=tuple(self.columns),
+            dates=self.dates,
+            outcomes=tuple(self.outcomes(self.rows())),
+        )
+
+    def rows(self, *, after: int = 0) -> Iterator[Row]:
+        """The rows below the headings, or those below the row of this number."""
+        for line, texts in self.question.sheet.rows():
+            if line > after:
+                mended, is_left_out = self.question.mended.get(line, NOTHING), line in self.question.left_out
+                yield Row(line, texts, self.columns, mended=mended, is_left_out=is_left_out)
+
+    def outcomes(self, rows: Iterable[Row]) -> list[Outcome]:
+        """What becomes of these rows, each a row of this reading."""
+        rows = list(rows)
+        self.tools = _tools_of(rows)
+        return [self._outcome(row) for row in rows]
+
+    def _outcome(self, row: Row) -> Outcome:
+        if row.is_left_out:
+            return Outcome(line=row.line, texts=row.texts, verdict=Verdict.LEFT_OUT, tag=row.tag)
         if row.is_empty:
             return Outcome(line=row.line, texts=row.texts, verdict=Verdict.EMPTY)
         # The second of two is refused even where the first was: once the first is put right it would
         # overwrite the second.
-        first_line = self.first_lines.setdefault(row.tag, row.line) if row.tag else row.line
+        first_line = self.first_lines[row.tag] if row.tag else row.line
         if first_line != row.line:
             return _refused(row, [Trouble("tag", row.tag, f"{row.tag} stands in row {first_line} already.")])
         tool = self.tools.get(row.tag)
@@ -186,7 +181,9 @@ class _Reader:
 
     def _read(self, row: Row, tool: Tool | None) -> Outcome:
         filled = self._filled(row, tool)
-        form = PieceForm(filled, tool=copy.copy(tool), book=self.book, unit=self.unit, dates=self.dates, like=self.form)
+        form = PieceForm(
+            filled, tool=copy.copy(tool), book=self.book, unit=self.question.unit, dates=self.dates, like=self.form
+        )
         self.form = form
         troubles = row.troubles + self._troubles(row, form, filled)
         if troubles:
@@ -197,13 +194,13 @@ class _Reader:
         """What is wrong beside the odd cells, in the order of the fields."""
         found = []
         day = row.cells.get("inspected_on", "")
-        why = dates.odd_day(day, order=self.dates, chosen=self.chosen_dates, today=self.today)
+        why = dates.odd_day(day, order=self.dates, chosen=self.question.dates, today=self.today)
         if why:
             found.append(Trouble("inspected_on", shorten(day), why))
         told = {trouble.field for trouble in row.troubles + found}
         if not form.is_valid():
             found += [
-                Trouble(name, shorten(filled.get(name, "")), _sentence(errors[0], name, self.advice))
+                Trouble(name, shorten(filled.get(name, "")), _sentence(errors[0], name, self.question.advice))
                 for name, errors in form.errors.as_data().items()
                 if name not in told
             ]
@@ -219,8 +216,8 @@ class _Reader:
             return filled
         parts = list(row.extra)
         if kind != Kind.COLLET and (kind != Kind.MACHINABLE_COLLET or filled.get("shape")):
-            found, kept = cells.shop_texts(kind, filled, self.book.seats, self.unit)
-            filled = {**found, **cells.without_shop_texts(kind, filled, self.unit)}
+            found, kept = cells.shop_texts(kind, filled, self.book.seats, self.question.unit)
+            filled = {**found, **cells.without_shop_texts(kind, filled, self.question.unit)}
             parts += kept
         if kind in COLLETS and known and known["kind"] == kind:
             for name in cells.SHOP_TEXTS:
@@ -235,6 +232,28 @@ class _Reader:
         if tool is not None and form.cleaned_data["notes"] in {"", tool.notes}:
             return ""
         return cells.finding_in(row.cells.get("notes", "")) or ""
+
+
+def _first_lines(question: Question, columns: Iterable[Column]) -> dict[str, int]:
+    """The first row of each tag."""
+    place = next(column.place for column in columns if column.field == "tag")
+    first: dict[str, int] = {}
+    for line, texts in question.sheet.rows():
+        tag = question.mended.get(line, NOTHING).get(str(place), texts[place])
+        if line not in question.left_out and cells.odd_cell("tag", tag) is None:
+            first.setdefault(tag.strip().upper(), line)
+    return first
+
+
+def day_texts(sheet: Sheet, columns: Iterable[Column]) -> list[str]:
+    """The dates of inspection as they were sent."""
+    place = next((column.place for column in columns if column.field == "inspected_on"), None)
+    return [] if place is None else [texts[place].strip() for _, texts in sheet.rows()]
+
+
+def _tools_of(rows: Iterable[Row]) -> dict[str, Tool]:
+    tags = {row.tag for row in rows if row.tag}
+    return {tool.tag.upper(): tool for tool in Tool.objects.filter(tag__in=tags).for_list()}
 
 
 def _with_parts(notes: str, parts: list[str]) -> str:

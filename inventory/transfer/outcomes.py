@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import hashlib
+import json
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass, field
 from enum import IntEnum, StrEnum
 
 from inventory.forms import PieceForm
+from inventory.models import Inspection, Tool
 
 
 class Verdict(StrEnum):
@@ -16,6 +20,7 @@ class Verdict(StrEnum):
     SAME = "same"
     REFUSED = "refused"
     EMPTY = "empty"
+    LEFT_OUT = "left out"
 
 
 class Group(IntEnum):
@@ -27,10 +32,16 @@ class Group(IntEnum):
     NEW = 4
     SAME = 5
     EMPTY = 6
+    LEFT_OUT = 7
 
     @property
     def words(self) -> str:
         return "The same" if self is Group.SAME else self.name.replace("_", " ").capitalize()
+
+    @property
+    def key(self) -> str:
+        """Its name in an address."""
+        return self.name.lower().replace("_", "-")
 
 
 def label(name: str) -> str:
@@ -41,11 +52,15 @@ def label(name: str) -> str:
 
 @dataclass(frozen=True)
 class Trouble:
-    """What is wrong with one field of a row: what was read, and a sentence that says what is accepted."""
+    """What is wrong with one field of a row: what was read, and a sentence that says what is accepted.
+
+    `place` is the column where that is known; else the field tells it.
+    """
 
     field: str
     read: str
     message: str
+    place: int | None = None
 
     @property
     def label(self) -> str:
@@ -90,7 +105,8 @@ class Outcome:
     """One row: its number in the spreadsheet, its texts, and what becomes of it.
 
     `lacking` are the details without which the finder cannot consider the piece; `left` says what of the row is
-    not taken because the book knows better.
+    not taken because the book knows better. `after` is the piece as it would be, `look` the inspection that the row
+    reports; neither is saved.
     """
 
     line: int
@@ -100,8 +116,9 @@ class Outcome:
     changes: tuple[Change, ...] = ()
     troubles: tuple[Trouble, ...] = ()
     lacking: tuple[str, ...] = ()
-    form: PieceForm | None = field(default=None, repr=False, compare=False)
     finding: str = ""
+    after: Tool | None = field(default=None, repr=False, compare=False)
+    look: Inspection | None = field(default=None, repr=False, compare=False)
     piece: Piece | None = None
     left: str = ""
 
@@ -121,3 +138,43 @@ class Outcome:
         """A refused row as the contract of the command has it."""
         first, *rest = self.troubles
         return {"line": self.line, **first.as_json(), "also": [trouble.as_json() for trouble in rest]}
+
+    def kept(self) -> str:
+        """The outcome as a text that `from_kept` reads back, but for the row's own texts and what could be saved."""
+        said = {
+            "verdict": self.verdict,
+            "tag": self.tag,
+            "changes": [[change.field, change.old, change.new] for change in self.changes],
+            "troubles": [[bad.field, bad.read, bad.message, bad.place] for bad in self.troubles],
+            "lacking": self.lacking,
+            "finding": self.finding,
+            "piece": asdict(self.piece) if self.piece else None,
+            "left": self.left,
+        }
+        return json.dumps({name: value for name, value in said.items() if value}, ensure_ascii=False)
+
+    @classmethod
+    def from_kept(cls, line: int, texts: tuple[str, ...], kept: str) -> Outcome:
+        said = json.loads(kept)
+        piece = said.get("piece")
+        return cls(
+            line=line,
+            texts=texts,
+            verdict=Verdict(said["verdict"]),
+            tag=said.get("tag", ""),
+            changes=tuple(Change(*change) for change in said.get("changes", ())),
+            troubles=tuple(Trouble(*trouble) for trouble in said.get("troubles", ())),
+            lacking=tuple(said.get("lacking", ())),
+            finding=said.get("finding", ""),
+            piece=Piece(**piece) if piece else None,
+            left=said.get("left", ""),
+        )
+
+
+def digest_of(kept: Iterable[str]) -> str:
+    """The same for the outcomes of two readings that would do the same with every row."""
+    digest = hashlib.sha256()
+    for text in kept:
+        digest.update(text.encode())
+        digest.update(b"\n")
+    return digest.hexdigest()

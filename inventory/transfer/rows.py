@@ -2,32 +2,61 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from inventory.forms import FIELDS
 from inventory.lengths import shorten
 from inventory.transfer import cells
+from inventory.transfer.dates import serial_day
 from inventory.transfer.headings import Column
 from inventory.transfer.outcomes import Trouble
 
+NOTHING: Mapping[str, str] = MappingProxyType({})
+
 
 class Row:
-    """The texts of one row, by field; what belongs to no field is kept as parts for the notes."""
+    """The texts of one row, by field; what belongs to no field is kept as parts for the notes.
 
-    def __init__(self, line: int, texts: tuple[str, ...], columns: list[Column]) -> None:
-        self.line, self.texts = line, texts
+    `mended` are cells that somebody wrote anew: by the place of their column, or by their field where the sheet has
+    no column of it.
+    """
+
+    def __init__(
+        self,
+        line: int,
+        texts: tuple[str, ...],
+        columns: list[Column],
+        *,
+        mended: Mapping[str, str] = NOTHING,
+        is_left_out: bool = False,
+    ) -> None:
+        self.line, self.is_left_out = line, is_left_out
+        self.texts = _mended(texts, mended) if mended else texts
         self.cells: dict[str, str] = {}
         self.extra: list[str] = []
         self.troubles: list[Trouble] = []
         for column in columns:
-            text = texts[column.place]
+            text = self.texts[column.place]
             if text.strip():
                 self._add(column, cells.without_apostrophe(column.field, text))
+        for name in FIELDS if mended else ():
+            if mended.get(name, "").strip():
+                self.cells[name] = mended[name].strip()
         self.tag = self.cells.get("tag", "").upper()
-        self.is_empty = not any(text.strip() for text in texts)
+        self.is_empty = not (self.cells or self.extra or self.troubles)
 
     def _add(self, column: Column, text: str) -> None:
         why = cells.odd_cell(column.field, text)
         if why:
-            self.troubles.append(Trouble(column.field or "notes", shorten(text), why))
+            self.troubles.append(Trouble(column.field or "notes", shorten(text), why, place=column.place))
         elif column.field is None:
             self.extra.append(f"{column.heading}: {text.strip()}")
+        elif column.field == "inspected_on":
+            self.cells[column.field] = serial_day(text.strip()) or text.strip()
         else:
             self.cells[column.field] = cells.with_unit(column.field, text.strip(), column.unit)
+
+
+def _mended(texts: tuple[str, ...], mended: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(mended.get(str(place), text) for place, text in enumerate(texts))

@@ -1,10 +1,16 @@
 from django.urls import path
 
-from inventory.transfer import views
+from inventory.transfer import views, views_begun
 
 urlpatterns = [
     path("desk/import/", views.import_sheet, name="import_sheet"),
-    path("desk/import/<int:pk>/", views.import_preview, name="import_preview"),
+    path("desk/import/blank.<str:form>", views.import_blank, name="import_blank"),
+    path("desk/import/<int:pk>/", views_begun.import_preview, name="import_preview"),
+    path("desk/import/<int:pk>/headings/", views_begun.import_headings, name="import_headings"),
+    path("desk/import/<int:pk>/match/", views_begun.import_match, name="import_match"),
+    path("desk/import/<int:pk>/ask/", views_begun.import_ask, name="import_ask"),
+    path("desk/import/<int:pk>/row/<int:line>/", views_begun.import_row, name="import_row"),
+    path("desk/import/<int:pk>/drop/", views.import_drop, name="import_drop"),
     path("desk/import/<int:pk>/refused.csv", views.import_refused, name="import_refused"),
     path("desk/export.csv", views.export_sheet, name="export_sheet"),
 ]

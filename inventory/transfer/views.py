@@ -1,20 +1,20 @@
-"""Importing a sheet: send it, see what every row would do, take the good rows."""
+"""Sheets in and out: send one, go on with one that was begun, or fetch one."""
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.db import transaction
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from inventory.models import SheetImport
-from inventory.transfer import advice, exports, imports, sheets
+from inventory.transfer import exports
+from inventory.transfer.begun import Begun, begin
 from inventory.transfer.forms import SheetForm
-from inventory.transfer.sheets import SheetError
 from inventory.views.access import keepers_only
 
-ROWS_ON_A_PAGE = 500
+_TYPES = {
+    "csv": "text/csv; charset=utf-8",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
 
 
 @require_http_methods(["GET", "POST"])
@@ -23,75 +23,48 @@ def import_sheet(request):
     is_sent = request.method == "POST"
     form = SheetForm(request.POST, request.FILES) if is_sent else SheetForm()
     if is_sent and form.is_valid():
-        return redirect("import_preview", _kept(form, request.user).pk)
-    return render(request, "inventory/import.html", {"place": "desk", "form": form})
+        sent = begin(form.grid, content=form.content, by=request.user)
+        return redirect("import_preview", sent.pk)
+    context = {"place": "desk", "form": form, "begun": [Begun(sent) for sent in SheetImport.objects.begun()]}
+    return render(request, "inventory/import.html", context)
 
 
-@require_http_methods(["GET", "POST"])
+@require_POST
 @keepers_only
-def import_preview(request, pk):
-    sent = get_object_or_404(SheetImport, pk=pk)
-    if request.method == "POST":
-        try:
-            _take(sent, request)
-        except SheetError as error:
-            messages.error(request, error.message)
-        return redirect("import_preview", pk)
-    if sent.taken_at is not None:
-        return render(request, "inventory/import_done.html", {"place": "desk", "sent": sent, "report": sent.done})
-    plan = _plan(sent)
-    context = {
-        "place": "desk",
-        "sent": sent,
-        "plan": plan,
-        "report": plan.report(),
-        "good": len(plan.good),
-        "rows": Paginator(plan.to_look_at, ROWS_ON_A_PAGE).get_page(request.GET.get("page")),
-    }
-    return render(request, "inventory/import_preview.html", context)
+def import_drop(request, pk):
+    """Throw a sheet away that was not taken; what was taken stays told."""
+    sent = SheetImport.objects.filter(pk=pk, taken_at=None).first()
+    if sent is None:
+        messages.info(request, "That sheet is not waiting any more.")
+    else:
+        sent.delete()
+        messages.success(request, f"{sent.name} is thrown away. Nothing of it came into the book.")
+    return redirect("import_sheet")
 
 
 @require_GET
 @keepers_only
 def import_refused(request, pk):
-    sent = get_object_or_404(SheetImport, pk=pk)
-    return _as_csv(exports.refused(_plan(sent)), name="refused.csv")
+    begun = Begun(get_object_or_404(SheetImport, pk=pk))
+    if begun.sent.taken_at is None and not (begun.sent.choices and begun.is_read):
+        return redirect("import_preview", pk)
+    return _file(exports.refused(begun), name="refused.csv")
+
+
+@require_GET
+@keepers_only
+def import_blank(request, form):
+    if form not in _TYPES:
+        raise Http404
+    return _file(exports.blank(form=form), name=f"blank.{form}")
 
 
 @require_GET
 @keepers_only
 def export_sheet(request):
-    return _as_csv(exports.book(form="csv"), name="tooling.csv")
+    return _file(exports.book(form="csv"), name="tooling.csv")
 
 
-def _kept(form: SheetForm, user) -> SheetImport:
-    SheetImport.objects.forgotten(now=timezone.now()).delete()
-    return SheetImport.objects.create(
-        name=form.cleaned_data["sheet"].name[:200],
-        content=form.content,
-        unit=form.cleaned_data["unit"],
-        dates=form.cleaned_data["dates"],
-        made_by=user,
-    )
-
-
-def _plan(sent: SheetImport) -> imports.Plan:
-    sheet = sheets.read(bytes(sent.content), name=sent.name)
-    return imports.plan(sheet, unit=sent.unit, dates=sent.dates or None, advice=advice.PAGE)
-
-
-@transaction.atomic
-def _take(sent: SheetImport, request) -> None:
-    """Take the good rows once: of two who press the button, the second only sees what was done."""
-    waiting = SheetImport.objects.filter(pk=sent.pk, taken_at=None)
-    if not waiting.update(taken_at=timezone.now()):
-        messages.info(request, "This sheet was taken already.")
-        return
-    done = imports.take(_plan(sent), by=request.user, shown=request.POST.get("shown", "")).report()
-    SheetImport.objects.filter(pk=sent.pk).update(done=done)
-    messages.success(request, f"{done['added']} added, {done['updated']} updated.")
-
-
-def _as_csv(content: bytes, *, name: str) -> HttpResponse:
+def _file(content: bytes, *, name: str) -> HttpResponse:
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return HttpResponse(content, content_type="text/csv; charset=utf-8", headers=headers)
+    return HttpResponse(content, content_type=_TYPES[name.rpartition(".")[2]], headers=headers)

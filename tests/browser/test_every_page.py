@@ -126,7 +126,19 @@ def each_page(send_sheet):
         page.get_by_role("link", name="Mount a piece").click()
         yield "mount on a lathe"
         send_sheet(page)
+        send_sheet(page, matched=False)
+        yield "import, its headings"
+        page.get_by_role("button", name="See what it would do").click()
+        page.get_by_role("link", name="Units and dates").click()
+        yield "import, units and dates"
+        page.get_by_role("button", name="See what it would do").click()
         yield "import, what it would do"
+        page.get_by_role("link", name="All its cells").click()
+        yield "import, a row"
+        page.get_by_role("link", name="To all rows").click()
+        page.goto("/desk/import/")
+        yield "import, sheets begun"
+        page.get_by_role("link", name="Go on with").click()
         page.get_by_role("button", name="Take 3 rows").click()
         page.get_by_text("2 added, 1 updated").first.wait_for()
         yield "import, taken"

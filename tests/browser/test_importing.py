@@ -3,6 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
+from inventory.transfer import begun
+
 pytestmark = pytest.mark.browser
 
 
@@ -14,7 +16,7 @@ def preview(signed_in, send_sheet):
 
 
 def row(page, tag):
-    return page.get_by_role("region", name="Rows of the sheet").get_by_role("listitem").filter(has_text=tag)
+    return page.get_by_role("list", name="Rows of the sheet").get_by_role("listitem").filter(has_text=tag)
 
 
 def test_the_preview_counts_what_would_become_of_the_rows(preview):
@@ -23,7 +25,7 @@ def test_the_preview_counts_what_would_become_of_the_rows(preview):
 
 def test_the_preview_says_of_each_row_what_it_would_do_and_why(preview):
     expect(row(preview, "C-0911")).to_contain_text("new")
-    expect(row(preview, "C-0011")).to_contain_text("was A2")
+    expect(row(preview, "C-0011")).to_contain_text("A2 → A3")
     expect(row(preview, "C-0913")).to_contain_text("half an inch")
 
 
@@ -62,3 +64,76 @@ def test_a_sheet_is_taken_by_a_browser_that_runs_no_script(signed_in, send_sheet
     page.get_by_role("button", name="Take 3 rows").click()
 
     expect(page.get_by_role("status")).to_have_text("2 added, 1 updated.")
+
+
+ODD = "Peg,What,Series,Dia.,Gossip\nC-0921,collet,5C,7/16,psst\nC-0922,collet,5C,half an inch,psst\n"
+
+
+@pytest.fixture(params=[True, False], ids=["with scripts", "without scripts"])
+def page(signed_in, request):
+    return signed_in("keeper", java_script_enabled=request.param)
+
+
+def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet):
+    send_sheet(page, ODD, matched=False)
+    expect(page.get_by_label("Dia.")).to_have_value("size")
+    page.get_by_label("Peg").select_option(label="Tag")
+    page.get_by_label("Gossip").select_option(label="left out")
+    page.get_by_role("button", name="See what it would do").click()
+    page.get_by_label("Size").fill("15/32")
+    page.get_by_role("button", name="Save row 3").click()
+    expect(page.get_by_role("status")).to_have_text("Row 3, C-0922: new.")
+    page.get_by_role("button", name="Take 2 rows").click()
+
+    expect(page.get_by_role("status")).to_have_text("2 added, 0 updated.")
+    page.goto("/t/C-0922/")
+    expect(page.get_by_role("main")).to_contain_text("15/32")
+    expect(page.get_by_role("main")).not_to_contain_text("psst")
+
+
+def test_a_row_is_left_out_and_put_back(page, send_sheet):
+    send_sheet(page)
+    page.get_by_role("button", name="Leave row 4 out").click()
+    expect(page.get_by_role("main")).to_contain_text("1 left out")
+    page.get_by_role("button", name="Put row 4 back").click()
+
+    expect(page.get_by_role("status")).to_contain_text("Row 4 is still refused")
+
+
+def test_two_columns_cannot_be_one_field(page, send_sheet):
+    send_sheet(page, ODD, matched=False)
+    page.get_by_label("Peg").select_option(label="Tag")
+    page.get_by_label("Gossip").select_option(label="Tag")
+    page.get_by_role("button", name="See what it would do").click()
+
+    expect(page.get_by_role("alert")).to_contain_text("“Peg” and “Gossip” cannot both be Tag")
+    expect(page.get_by_label("Gossip")).to_have_value("tag")
+
+
+def test_what_the_sheet_leaves_open_is_asked_with_its_examples(page, send_sheet):
+    send_sheet(page, "Tag,Kind,Series,Size,Checked\nC-0931,collet,5C,1/2,3/4/2026\n", matched=False)
+    page.get_by_role("button", name="See what it would do").click()
+    expect(page.get_by_role("main")).to_contain_text("3/4/2026: 4 March 2026, or 3 April 2026?")
+    page.get_by_text("the day comes first").click()
+    page.get_by_role("button", name="See what it would do").click()
+
+    expect(row(page, "C-0931")).to_contain_text("inspected on 2026-04-03")
+
+
+def test_a_begun_sheet_is_gone_on_with_on_another_device(page, send_sheet, signed_in):
+    send_sheet(page, ODD, matched=False)
+    other = signed_in("administrator")
+    other.goto("/desk/import/")
+    expect(other.get_by_role("main")).to_contain_text("Sent by keeper")
+    other.get_by_role("link", name="Go on with crib.csv").click()
+
+    expect(other.get_by_role("heading", level=1)).to_have_text("Match headings")
+
+
+def test_a_long_sheet_shows_its_progress_and_goes_on_by_itself(page, send_sheet, monkeypatch):
+    # Each step reads one batch of rows, as on a slow machine.
+    monkeypatch.setattr(begun, "STEP_SECONDS", 0)
+    long = "Tag,Kind,Series,Size\n" + "".join(f"L-{number:04d},collet,5C,1/2\n" for number in range(900))
+    send_sheet(page, long)
+
+    expect(page.get_by_role("main")).to_contain_text("900 rows: 900 new")

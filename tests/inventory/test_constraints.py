@@ -95,6 +95,10 @@ def keeper():
     return factories.user("keeper")
 
 
+def sheet_row():
+    return factories.sheet_begun("Tag,Kind\nC-1,collet\n").rows[0]
+
+
 def look():
     return Inspection.objects.create(tool=drill_chuck(), taken_on=date(2026, 3, 18))
 
@@ -304,6 +308,7 @@ TWICE = [
     ),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
     tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
+    tried("inventory_sheet_row_line_unique", "a row of a sheet", sheet_row),
 ]
 
 

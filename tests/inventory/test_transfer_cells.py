@@ -3,7 +3,7 @@ import pytest
 from inventory.lengths import Unit
 from inventory.models import Finding, Kind, Seat
 from inventory.transfer import cells
-from inventory.transfer.sheets import DayCell, ErrorCell, Formula
+from inventory.transfer.texts import DayCell, ErrorCell, Formula
 
 SEATS = {
     code.upper(): Seat(code=code, family=family)

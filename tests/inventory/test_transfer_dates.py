@@ -1,6 +1,9 @@
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from openpyxl.utils.datetime import from_excel
 
 from inventory.transfer import dates
 
@@ -48,3 +51,16 @@ def test_today_and_days_before_are_not_odd(text):
 
 def test_a_date_of_two_readings_is_left_to_the_form():
     assert odd("7/8/2026") is None
+
+
+@given(st.integers(min_value=30_000, max_value=79_999))
+def test_a_day_as_a_number_is_the_day_that_a_spreadsheet_means(number):
+    # openpyxl reads such numbers by the 1900 date system of ECMA-376.
+    day = from_excel(number).date()
+
+    assert dates.serial_day(str(number)) == (day.isoformat() if day.year >= 2000 else "")
+
+
+@pytest.mark.parametrize("text", ["", "461", "2026", "46099.5", "460990", "-46099", "x"])
+def test_another_number_is_no_day(text):
+    assert dates.serial_day(text) == ""

@@ -3,7 +3,7 @@ import pytest
 from inventory.forms import FIELDS
 from inventory.transfer import headings
 from inventory.transfer.advice import PAGE
-from inventory.transfer.sheets import SheetError
+from inventory.transfer.errors import SheetError
 
 
 def fields(*texts, chosen=()):
@@ -108,7 +108,14 @@ def test_our_own_reasons_beside_refused_rows_are_no_part_of_a_piece():
 
 
 def test_a_page_does_not_speak_of_the_options_of_the_command():
-    with pytest.raises(SheetError, match="name that column “Tag” in the sheet and send it again") as caught:
+    with pytest.raises(SheetError, match="say under “Match headings” which column it is") as caught:
         headings.columns(["Name", "Colour"], advice=PAGE)
 
     assert "--map" not in caught.value.message
+
+
+@pytest.mark.parametrize(
+    ("heading", "key"), [("Bin  No.", "bin no"), ("GRÖSSE", "grösse"), ("Size (mm)", "size mm"), ("—", "")]
+)
+def test_a_heading_is_remembered_without_its_case_and_punctuation(heading, key):
+    assert headings.key_of(heading) == key

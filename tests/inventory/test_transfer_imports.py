@@ -10,10 +10,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from inventory.forms import FIELDS
 from inventory.lengths import Unit, parse
 from inventory.models import Condition, Finding, Inspection, Location, Seat, Size, Tool
-from inventory.transfer import exports, imports, sheets
-from inventory.transfer.sheets import SheetError
+from inventory.transfer import exports, imports, mending, sheets
+from inventory.transfer.errors import SheetError
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -26,8 +27,12 @@ def planned(*rows, headings=HEADINGS, **how):
     return imports.plan(sheets.read("\n".join((headings, *rows)).encode(), name="crib.csv"), **how)
 
 
+def take(plan, *, by=None, shown=None):
+    return imports.take(plan.question, by=by, shown=shown)
+
+
 def taken(*rows, **how):
-    return imports.take(planned(*rows, **how), by=None)
+    return take(planned(*rows, **how), by=None)
 
 
 def messy():
@@ -50,7 +55,7 @@ def figures(plan):
 
 
 def test_a_messy_sheet_comes_in_with_every_bad_row_named():
-    done = imports.take(messy(), by=None)
+    done = take(messy(), by=None)
 
     assert figures(done) == {
         "rows": 39,
@@ -89,10 +94,10 @@ def test_all_that_is_wrong_with_a_row_is_told():
 
 
 def test_importing_the_same_sheet_again_changes_nothing():
-    imports.take(messy(), by=None)
+    take(messy(), by=None)
     history, inspections = Tool.history.count(), Inspection.objects.count()
 
-    again = imports.take(messy(), by=None)
+    again = take(messy(), by=None)
 
     assert (figures(again)["unchanged"], figures(again)["added"], figures(again)["updated"]) == (23, 0, 0)
     assert (Tool.history.count(), Inspection.objects.count()) == (history, inspections)
@@ -120,7 +125,7 @@ def test_a_plan_takes_as_many_queries_for_many_rows_as_for_few(django_assert_max
 
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
 def test_what_is_exported_is_read_back_into_the_same_book_without_a_difference(form):
-    imports.take(messy(), by=None)
+    take(messy(), by=None)
 
     plan = imports.plan(sheets.read(exports.book(form=form), name=f"book.{form}"))
 
@@ -129,11 +134,11 @@ def test_what_is_exported_is_read_back_into_the_same_book_without_a_difference(f
 
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
 def test_what_is_exported_and_taken_into_an_empty_book_is_exported_the_same(form):
-    imports.take(messy(), by=None)
+    take(messy(), by=None)
     before, content = exports.book(form="csv"), exports.book(form=form)
     Tool.objects.all().delete()
 
-    imports.take(imports.plan(sheets.read(content, name=f"book.{form}")), by=None)
+    take(imports.plan(sheets.read(content, name=f"book.{form}")), by=None)
 
     assert Tool.objects.count() == 23
     assert exports.book(form="csv") == before
@@ -144,7 +149,7 @@ def test_texts_that_look_like_formulas_come_back_as_they_were():
     content = exports.book(form="csv")
     Tool.objects.all().delete()
 
-    imports.take(imports.plan(sheets.read(content, name="book.csv")), by=None)
+    take(imports.plan(sheets.read(content, name="book.csv")), by=None)
 
     assert b"'=1+1" in content
     assert Tool.objects.get().notes == "=1+1 is two\n'-x"
@@ -155,7 +160,7 @@ def test_a_solid_drawbar_comes_back_solid():
     content = exports.book(form="csv")
     Tool.objects.all().delete()
 
-    imports.take(imports.plan(sheets.read(content, name="book.csv")), by=None)
+    take(imports.plan(sheets.read(content, name="book.csv")), by=None)
 
     assert Tool.objects.get().is_solid
 
@@ -347,7 +352,7 @@ def test_a_seat_that_is_made_by_the_sheet_changes_nothing_at_a_second_import():
 
 
 def test_a_piece_that_remarks_call_cracked_comes_in_out_of_use_whatever_its_state(keeper):
-    imports.take(planned("C-1,collet,5C,,3/4,,good,.0004,2026-03-18,,cracked at a slot"), by=keeper)
+    take(planned("C-1,collet,5C,,3/4,,good,.0004,2026-03-18,,cracked at a slot"), by=keeper)
 
     tool = Tool.objects.get()
     assert (tool.condition, tool.finding) == (Condition.DAMAGED, Finding.CRACKED)
@@ -403,7 +408,7 @@ def test_what_changed_in_the_book_since_the_plan_is_seen_when_it_is_taken():
     plan = planned("C-1,collet,5C,,3/4,A1,,,,,")
     taken("C-1,collet,5C,,3/4,A1,,,,,")
 
-    assert figures(imports.take(plan, by=None))["unchanged"] == 1
+    assert figures(take(plan, by=None))["unchanged"] == 1
 
 
 def test_a_sheet_is_taken_whole_or_not_at_all():
@@ -412,22 +417,33 @@ def test_a_sheet_is_taken_whole_or_not_at_all():
     plan = planned("C-1,collet,5C,,3/4,,,,,,", "C-2,collet,5C,,3/4,,,,,,")
 
     with pytest.raises(SheetError, match="nothing was taken"):
-        imports.take(plan, by=None)
+        take(plan, by=None)
 
     assert [tool.tag for tool in Tool.objects.all()] == ["c-2"]
 
 
 def test_refused_rows_go_out_with_their_reasons_and_come_back_without_them():
-    plan = planned("C-1,collet,5C,,three,A1,,,,,", "C-2,collet,5C,,3/4,,,,,,")
+    sent = factories.sheet_read(f"{HEADINGS}\nC-1,collet,5C,,three,A1,,,,,\nC-2,collet,5C,,3/4,,,,,,\n")
 
-    content = exports.refused(plan)
+    content = exports.refused(sent)
     ((_, row),) = sheets.read(content, name="refused.csv").rows()
     put_right = content.decode("utf-8-sig").replace("C-1,collet,5C,,three", "C-1,collet,5C,,3/8")
-    imports.take(imports.plan(sheets.read(put_right.encode(), name="refused.csv")), by=None)
+    take(imports.plan(sheets.read(put_right.encode(), name="refused.csv")))
 
     assert row[0] == "C-1"
     assert "“three” cannot be read" in row[-1]
     assert Tool.objects.get().notes == ""
+
+
+def test_refused_rows_go_out_with_what_was_mended_in_them_also_where_no_column_has_it():
+    sent = factories.sheet_read("Tag,,Size\nC-1,collet,three\nC-2,collet,\n", choices=["tag", "kind", "size"])
+    mending.mend(sent.sent, 2, {"2": "four", "series": "5C"})
+
+    sheet = sheets.read(exports.refused(sent), name="refused.csv")
+    rows = [row[:-1] for _, row in sheet.rows()]
+
+    assert sheet.headings == ["Tag", "kind", "Size", "series", "Why refused"]
+    assert rows == [("C-1", "collet", "four", "5C"), ("C-2", "collet", "", "")]
 
 
 def test_a_plan_and_its_taking_have_the_same_digest_where_the_book_did_not_change():
@@ -435,7 +451,7 @@ def test_a_plan_and_its_taking_have_the_same_digest_where_the_book_did_not_chang
     rows = ("C-1,collet,5C,,3/4,a1,,,,,sprung", "C-2,collet,5C,,1/2,A1,,,,,", "T-1,tool-post holder,,,,,,,,,")
     plans = [messy(), planned(*rows), planned("T-2,drawbar,POST-Q", "T-3,drawbar,post-q", headings="Tag,Kind,Mount")]
 
-    assert [imports.take(plan, by=None, shown=plan.digest).digest for plan in plans] == [p.digest for p in plans]
+    assert [take(plan, by=None, shown=plan.digest).digest for plan in plans] == [p.digest for p in plans]
 
 
 def test_a_taking_that_would_do_something_else_than_was_shown_writes_nothing():
@@ -443,7 +459,7 @@ def test_a_taking_that_would_do_something_else_than_was_shown_writes_nothing():
     factories.collet("3/4", tag="C-1")
 
     with pytest.raises(SheetError, match="The book changed since this preview: look again"):
-        imports.take(plan, by=None, shown=plan.digest)
+        take(plan, by=None, shown=plan.digest)
 
     assert [tool.tag for tool in Tool.objects.all()] == ["C-1"]
     assert not Location.objects.filter(name="B1").exists()
@@ -494,22 +510,39 @@ def test_an_apostrophe_before_a_size_is_not_read():
     assert (tool.size.nominal, tool.tir) == (parse("1/4"), parse(".0005"))
 
 
-def test_rows_are_looked_at_in_the_order_of_what_needs_a_hand():
-    taken("C-1,collet,5C,,3/4,,,,,,", "C-2,collet,5C,,3/4,A1,,,,,")
-
-    plan = planned(
-        "C-1,,,,,,,,,,",
-        "C-3,collet,5C,,1/4,,,,,,",
-        "C-2,,,,,B1,,,,,",
-        "K-1,universal chuck,,,,,,,,,",
-        "C-4,cup,,,,,,,,,",
-    )
-
-    assert [outcome.tag for outcome in plan.to_look_at] == ["C-4", "K-1", "C-2", "C-3", "C-1"]
-
-
 def test_a_new_piece_is_told_in_words_with_the_finding_of_its_remarks():
     piece = only(planned("C-1,collet,5C,,3/4,A1,good,.0021,2026-05-06,,sprung at the back")).piece
 
     assert (piece.what, piece.place, piece.tir) == ("3/4 round 5C collet", "A1", "0.0021 in")
     assert (piece.condition, piece.finding) == ("damaged", "sprung")
+
+
+def test_a_date_of_a_spreadsheet_that_came_as_its_number_is_read():
+    taken("C-1,collet,5C,,3/4,,,,46099,,")
+
+    assert Tool.objects.get().inspected_on == date(2026, 3, 18)
+
+
+def test_a_choice_of_an_earlier_sheet_counts_before_the_guess_and_after_what_is_mapped():
+    rows = ("7,C-1,collet,5C,1/2,A1",)
+    headings = "Tag,Peg,Kind,Series,Size,Drawer"
+    remembered = {"peg": "tag", "drawer": "notes", "kind": "left out"}
+
+    plan = planned(*rows, headings=headings, remembered=remembered, chosen=["Kind=kind"])
+
+    assert [column.field for column in plan.columns] == [None, "tag", "kind", "series", "size", "notes"]
+
+
+def test_the_words_of_a_blank_sheet_are_those_that_an_import_accepts():
+    content = exports.blank(form="xlsx")
+    book = openpyxl.load_workbook(io.BytesIO(content))
+
+    assert book.sheetnames == ["Tooling", "Words"]
+    assert sheets.read(content, name="blank.xlsx").headings == list(FIELDS)
+    assert [row[0] for row in book["Words"].iter_rows(min_row=2, values_only=True)] == list(FIELDS)
+
+
+def test_a_blank_csv_has_headings_only():
+    sheet = sheets.read(exports.blank(form="csv"), name="blank.csv")
+
+    assert (sheet.headings, list(sheet.rows())) == (list(FIELDS), [])

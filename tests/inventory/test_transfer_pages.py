@@ -6,7 +6,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from inventory.models import SheetImport, Tool
-from inventory.transfer import sheets
+from inventory.transfer import begun, sheets
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -22,18 +22,29 @@ def client(client_of):
     return client_of("keeper")
 
 
-def send(client, text, *, name="crib.csv", **how):
-    file = SimpleUploadedFile(name, text.encode())
-    return client.post(reverse("import_sheet"), {"sheet": file, "unit": "in", "dates": "", **how})
+def send(client, text, *, name="crib.csv"):
+    content = text if isinstance(text, bytes) else text.encode()
+    return client.post(reverse("import_sheet"), {"sheet": SimpleUploadedFile(name, content)})
 
 
-def preview_of(client, text):
-    return send(client, text)["Location"]
+def match(client, address, **chosen):
+    """Keep the choices that are shown but for those that are `chosen`, by `column0` and so on."""
+    form = client.get(address + "match/").context["form"]
+    return client.post(address + "match/", {**form.initial, **chosen})
+
+
+def preview_of(client, text, *, name="crib.csv", answers=None, **chosen):
+    """Send a sheet and go through its steps; the address of its preview."""
+    address = send(client, text, name=name)["Location"]
+    match(client, address, **chosen)
+    if answers:
+        client.post(address + "ask/", answers)
+    return address
 
 
 def take(client, address):
     """Press the button under the preview as it is shown now."""
-    return client.post(address, {"shown": client.get(address).context["plan"].digest}, follow=True)
+    return client.post(address, {"shown": client.get(address).context["digest"]}, follow=True)
 
 
 def text_of(response):
@@ -71,7 +82,7 @@ def test_the_preview_tells_what_was_in_the_book_before(client):
 
     page = text_of(client.get(preview_of(client, MIXED)))
 
-    assert "was B9" in page
+    assert "B9 → A1" in page
 
 
 def test_the_good_rows_are_taken_and_the_page_says_what_was_done(client):
@@ -97,6 +108,7 @@ def test_a_sheet_is_taken_once(client):
 
 def test_the_refused_rows_are_offered_as_a_sheet(client):
     address = preview_of(client, MIXED)
+    client.get(address)
 
     response = client.get(address + "refused.csv")
     sheet = sheets.read(response.content, name="refused.csv")
@@ -108,17 +120,17 @@ def test_the_refused_rows_are_offered_as_a_sheet(client):
 
 
 def test_a_long_sheet_is_shown_page_by_page(client):
-    rows = "".join(f"C-{number},collet,5C,1/2,A1\n" for number in range(501))
+    rows = "".join(f"C-{number},collet,5C,1/2,A1\n" for number in range(100, 151))
     address = preview_of(client, "Tag,Kind,Series,Size,Drawer\n" + rows)
 
-    assert "C-500" not in text_of(client.get(address))
-    assert "C-500" in text_of(client.get(address + "?page=2"))
+    assert "C-150" not in text_of(client.get(address))
+    assert "C-150" in text_of(client.get(address + "?page=2"))
 
 
 def test_the_unit_and_the_order_of_dates_are_kept_with_the_sheet(client):
     text = "Tag,Kind,Series,Size,Checked\nE-1,collet,ER32,12,3/4/2026\n"
 
-    take(client, send(client, text, unit="mm", dates="dmy")["Location"])
+    take(client, preview_of(client, text, answers={"unit": "mm", "dates": "dmy"}))
 
     tool = Tool.objects.get()
     assert (str(tool.size), tool.inspected_on.isoformat()) == ("12 mm round ER32", "2026-04-03")
@@ -129,7 +141,8 @@ def test_the_unit_and_the_order_of_dates_are_kept_with_the_sheet(client):
     [
         ("", "crib.csv", "is empty"),
         ("Tag,Kind\n", "crib.xlsx", "is not a spreadsheet"),
-        ("Colour,Name\nred,Dot\n", "crib.csv", "No heading of the sheet is the tag"),
+        (b"x" * (5 * 1024 * 1024 + 1), "crib.csv", "is larger than 5 MB"),
+        ("," * 5000 + "\nC-1" + ",x" * 5000, "crib.csv", "has more than 100 columns"),
     ],
 )
 def test_a_file_that_cannot_be_used_is_told_beside_the_field(client, text, name, said):
@@ -168,13 +181,13 @@ def test_what_was_not_shown_is_not_taken(client, shown):
 
 def test_a_book_that_changed_since_the_preview_is_looked_at_again_and_then_taken(client):
     address = preview_of(client, MIXED)
-    shown = client.get(address).context["plan"].digest
+    shown = client.get(address).context["digest"]
     factories.collet("3/4", tag="C-1", location=factories.place("B9"))
 
     page = text_of(client.post(address, {"shown": shown}, follow=True))
 
     assert "look again" in page
-    assert "was B9" in page
+    assert "B9 → A1" in page
     assert f'value="{shown}"' not in page
     assert "Taken: 1 added, 1 updated" in text_of(take(client, address))
 
@@ -215,23 +228,208 @@ def test_sheets_of_a_spreadsheet_that_are_not_read_are_named(client):
     book.create_sheet("Old & gone")
     content = io.BytesIO()
     book.save(content)
-    file = SimpleUploadedFile("crib.xlsx", content.getvalue())
-    sent = client.post(reverse("import_sheet"), {"sheet": file, "unit": "in"})
 
-    page = text_of(client.get(sent["Location"]))
+    page = text_of(client.get(preview_of(client, content.getvalue(), name="crib.xlsx")))
 
     assert "“Chucks”, “Old &amp; gone”" in page
 
 
-def test_the_page_speaks_of_its_own_boxes(client):
+def test_no_step_of_the_page_speaks_of_the_options_of_the_command(client):
     text = "Tag,Kind,Series,Size,Checked\nC-1,collet,5C,3/4,3/4/2026\n"
+    address = preview_of(client, text)
 
-    pages = [text_of(client.get(preview_of(client, text))), text_of(send(client, "Name,Colour\nDot,red\n"))]
+    pages = [text_of(client.get(address + step)) for step in ("match/", "ask/")]
+    pages.append(text_of(client.get(preview_of(client, MIXED))))
 
-    assert "choose in the box “In dates like 3/4/2026”" in pages[0]
-    assert "name that column “Tag” in the sheet and send it again" in pages[1]
     assert not any("--" in page.split("<main", 1)[1].split("</main>")[0] for page in pages)
 
 
-def test_the_box_that_the_page_speaks_of_is_on_the_page(client):
-    assert "In dates like 3/4/2026" in text_of(client.get(reverse("import_sheet")))
+def test_a_sheet_is_thrown_away_and_nothing_of_it_comes_into_the_book(client):
+    address = preview_of(client, MIXED)
+
+    page = text_of(client.post(address + "drop/", follow=True))
+
+    assert "crib.csv is thrown away" in page
+    assert not SheetImport.objects.exists()
+    assert not Tool.objects.exists()
+
+
+def test_a_sheet_that_was_taken_is_not_thrown_away(client):
+    address = preview_of(client, MIXED)
+    take(client, address)
+    client.post(address + "drop/")
+
+    assert SheetImport.objects.get().taken_at is not None
+
+
+def test_the_sheets_begun_are_listed_with_who_and_how_far(client):
+    send(client, MIXED)
+    taken = preview_of(client, MIXED, name="old.csv")
+    take(client, taken)
+
+    page = text_of(client.get(reverse("import_sheet")))
+
+    assert "Go on with crib.csv" in page
+    assert "headings to be matched" in page
+    assert "old.csv" not in page
+
+
+def test_the_columns_are_shown_with_samples_and_the_guessed_field(client):
+    address = send(client, "Tag,Sort,,Gossip\nC-1,collet,5C,<i>\n")["Location"]
+
+    response = client.get(address + "match/")
+
+    assert response.context["form"].initial == {
+        "column0": "tag", "column1": "kind", "column2": "series", "column3": "noted",
+    }  # fmt: skip
+    assert "Column 3, without a heading" in text_of(response)
+    assert "“&lt;i&gt;”" in text_of(response)
+
+
+def test_two_columns_on_one_field_are_refused_with_a_sentence(client):
+    address = send(client, MIXED)["Location"]
+
+    page = text_of(match(client, address, column4="size"))
+
+    assert "“Size” and “Drawer” cannot both be Size: choose it for one of them." in page
+    assert SheetImport.objects.get().choices is None
+
+
+def test_a_sheet_in_which_no_column_is_the_tag_goes_no_further(client):
+    address = send(client, "Name,Colour\nDot,red\n")["Location"]
+
+    assert "No column is the tag yet" in text_of(match(client, address))
+
+
+def test_a_choice_is_there_again_for_the_next_sheet(client):
+    text = "Tag,Kind,Gossip\nC-1,collet,psst\n"
+    preview_of(client, text, column2="left out")
+
+    address = send(client, text)["Location"]
+
+    assert client.get(address + "match/").context["form"].initial["column2"] == "left out"
+
+
+def test_the_row_of_the_headings_can_be_changed(client):
+    address = send(client, "Tag,Kind\nPeg,What\nC-1,collet\n")["Location"]
+
+    client.post(address + "headings/", {"line": 2})
+
+    assert "Peg" in text_of(client.get(address + "match/"))
+
+
+def test_a_row_that_is_no_choice_leaves_the_headings_where_they_are(client):
+    address = send(client, MIXED)["Location"]
+
+    page = text_of(client.post(address + "headings/", {"line": 99}, follow=True))
+
+    assert "Choose the row of the headings from the list." in page
+    assert SheetImport.objects.get().headings_line == 1
+
+
+def test_a_refused_cell_is_mended_in_the_list_and_leads_back_to_its_place(client):
+    address = preview_of(client, MIXED)
+    client.get(address)
+    back = f"{address}?show=refused&page=1#row-3"
+
+    response = client.post(address + "row/3/", {"row3-3": "1/2", "do": "keep", "next": back})
+    page = text_of(client.get(address))
+
+    assert response["Location"] == back
+    assert "Row 3, C-2: new." in page
+    assert "Take 3 rows" in page
+
+
+def test_what_was_typed_stays_beside_its_error(client):
+    address = preview_of(client, MIXED)
+    client.get(address)
+
+    client.post(address + "row/3/", {"row3-3": "half", "do": "keep"})
+    page = text_of(client.get(address))
+
+    assert 'value="half"' in page
+    assert "“half” cannot be read" in page
+
+
+def test_a_cell_that_is_much_too_long_is_not_kept(client):
+    address = preview_of(client, MIXED)
+    client.get(address)
+
+    page = text_of(client.post(address + "row/3/", {"row3-3": "x" * 4001, "do": "keep"}, follow=True))
+
+    assert "Row 3 was not kept: 4001 characters were read" in page
+
+
+def test_a_cell_of_no_column_and_no_field_is_not_looked_at(client):
+    address = preview_of(client, MIXED)
+    client.get(address)
+
+    client.post(address + "row/3/", {"row3-99": "x", "row3-nonsense": "y", "do": "keep"})
+
+    assert SheetImport.objects.get().rows.get(line=3).mended == {}
+
+
+def test_the_page_of_a_row_has_all_its_cells_and_what_the_sheet_has_no_column_for(client):
+    address = preview_of(client, "Tag,Kind,Size\nC-1,collet,3/4\n")
+    client.get(address)
+
+    form = client.get(address + "row/2/").context["form"]
+
+    assert {"0", "1", "2", "series", "shape", "location"} == set(form.fields)
+
+
+def test_a_row_that_the_sheet_does_not_have_is_not_found(client):
+    address = preview_of(client, MIXED)
+    client.get(address)
+
+    assert client.get(address + "row/77/").status_code == 404
+
+
+def test_nothing_can_be_said_of_a_sheet_that_was_taken(client):
+    address = preview_of(client, MIXED)
+    take(client, address)
+
+    statuses = [client.get(address + step).status_code for step in ("match/", "ask/", "row/3/")]
+
+    assert statuses == [404, 404, 404]
+
+
+def test_the_counts_narrow_the_list(client):
+    address = preview_of(client, MIXED)
+
+    page = text_of(client.get(address + "?show=details-missing"))
+
+    assert "K-1" in page
+    assert "C-1:" not in page
+
+
+def test_a_preview_that_is_not_read_yet_shows_how_far_it_is_and_goes_on_by_itself(client, monkeypatch):
+    monkeypatch.setattr(begun, "STEP_SECONDS", 0)
+    rows = "".join(f"C-{number},collet,5C,1/2\n" for number in range(450))
+    address = preview_of(client, "Tag,Kind,Series,Size\n" + rows)
+
+    pages = [text_of(client.get(address)) for _ in range(3)]
+
+    assert f'<meta http-equiv="refresh" content="0;url={address}">' in pages[0]
+    assert '<progress id="far" value="200" max="450">' in pages[0]
+    assert "400 of 450 rows read" in pages[1]
+    assert "Take 450 rows" in pages[2]
+
+
+def test_a_list_takes_as_many_queries_for_many_rows_as_for_few(client, django_assert_max_num_queries):
+    address = preview_of(client, "Tag,Kind,Series,Size\n" + "".join(f"C-{n},collet,5C,x\n" for n in range(100)))
+    client.get(address)
+
+    with django_assert_max_num_queries(12):
+        client.get(address)
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_a_blank_sheet_is_offered(client, form):
+    response = client.get(reverse("import_blank", args=[form]))
+
+    assert sheets.read(response.content, name=f"blank.{form}").headings[:2] == ["tag", "kind"]
+
+
+def test_a_blank_sheet_of_another_form_is_not_found(client):
+    assert client.get(reverse("import_blank", args=["ods"])).status_code == 404

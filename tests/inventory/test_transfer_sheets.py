@@ -2,6 +2,8 @@
 
 import csv
 import io
+import json
+import re
 import zipfile
 from datetime import date, datetime
 
@@ -10,8 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.transfer import sheets
-from inventory.transfer.sheets import DayCell, ErrorCell, Formula, SheetError
+from inventory.transfer import sheets, spreadsheets, texts
+from inventory.transfer.errors import SheetError
+from inventory.transfer.texts import DayCell, ErrorCell, Formula
 
 
 def csv_sheet(text, *, encoding="utf-8"):
@@ -130,7 +133,7 @@ def test_another_kind_of_zip_is_no_spreadsheet():
 def test_a_spreadsheet_that_unpacks_to_very_much_is_refused_before_it_is_unpacked():
     file = io.BytesIO()
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as parts:
-        parts.writestr("xl/workbook.xml", b" " * (sheets.MOST_UNPACKED_BYTES + 1))
+        parts.writestr("xl/workbook.xml", b" " * (spreadsheets.MOST_UNPACKED_BYTES + 1))
 
     with pytest.raises(SheetError, match="unpacks to more"):
         sheets.read(file.getvalue(), name="crib.xlsx")
@@ -189,18 +192,18 @@ def test_the_first_sheet_that_can_be_seen_is_read():
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1/4", "@me", "\tx", "\rx", "'=1", "''-x"])
 def test_what_a_spreadsheet_could_take_for_a_formula_goes_out_behind_an_apostrophe(text):
-    assert sheets.harmless(text) == "'" + text
+    assert texts.harmless(text) == "'" + text
 
 
 @pytest.mark.parametrize("text", ["3/4", "", "'tis", "D1-4", "a=b", "''"])
 def test_what_no_spreadsheet_takes_for_a_formula_goes_out_as_it_is(text):
-    assert sheets.harmless(text) == text
+    assert texts.harmless(text) == text
 
 
 @given(st.text(alphabet="'=+-@\t\rab", max_size=6))
 def test_what_was_made_harmless_is_read_as_it_was(text):
-    assert sheets.as_it_was(sheets.harmless(text)) == text
-    assert not sheets.harmless(text).startswith(tuple("=+-@\t\r"))
+    assert texts.as_it_was(texts.harmless(text)) == text
+    assert not texts.harmless(text).startswith(tuple("=+-@\t\r"))
 
 
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
@@ -235,3 +238,59 @@ def test_the_other_sheets_of_a_file_are_named_also_where_they_are_hidden():
 
 def test_a_csv_has_no_other_sheets():
     assert csv_sheet("Tag\nC-1\n").unread == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("Tag,Kind,Size\nC-1,collet,1\n", 1),
+        ("Tooling of the shop\n\nTag,Kind,Size\nC-1,collet,1\n", 3),
+        ("Tooling,,\nPrinted,2026-03-18,\nTag,Kind,Size\nC-1,collet,1\n", 3),
+        ("Crib list\nPeg,Tag\n7,C-1\n", 2),
+        ("Name,Colour\nDot,red\n", 1),
+        ("Tag,Place\nrack,bin\nC-1,shelf\n", 1),
+    ],
+)
+def test_the_headings_are_found_below_titles(text, line):
+    assert csv_sheet(text).headings_line == line
+
+
+def test_the_row_of_the_headings_can_be_said():
+    sheet = sheets.grid(b"Tag,Kind\nPeg,What\nC-1,collet\n", name="crib.csv").sheet(2)
+
+    assert (sheet.headings, list(sheet.rows())) == (["Peg", "What"], [(3, ("C-1", "collet"))])
+
+
+def test_what_a_spreadsheet_showed_for_a_formula_is_kept_with_it():
+    book = openpyxl.Workbook()
+    book.active.append(["Tag", "Size"])
+    book.active.append(["C-1", "=5/8"])
+    file = io.BytesIO()
+    book.save(file)
+    # openpyxl works nothing out: the value that a spreadsheet keeps beside the formula is put in by hand.
+    worked_out = io.BytesIO()
+    with zipfile.ZipFile(file) as parts, zipfile.ZipFile(worked_out, "w") as copied:
+        for part in parts.namelist():
+            copied.writestr(part, re.sub(rb"<f>5/8</f><v ?/?>(</v>)?", b"<f>5/8</f><v>0.625</v>", parts.read(part)))
+
+    ((_, row),) = sheets.read(worked_out.getvalue(), name="crib.xlsx").rows()
+
+    assert (row[1], row[1].shown) == ("=5/8", "0.625")
+
+
+@given(
+    st.lists(
+        st.one_of(
+            st.text(max_size=5),
+            st.builds(Formula, st.text(max_size=5), st.text(max_size=5)),
+            st.builds(DayCell, st.text(max_size=5)),
+            st.builds(ErrorCell, st.text(max_size=5)),
+        )
+    )
+)
+def test_texts_that_are_kept_come_back_as_they_were(row):
+    back = [texts.unpacked(json.loads(json.dumps(texts.packed(text)))) for text in row]
+
+    assert [(type(text), text, getattr(text, "shown", "")) for text in back] == [
+        (type(text), text, getattr(text, "shown", "")) for text in row
+    ]

@@ -5,7 +5,7 @@ import uuid
 import pytest
 from django.urls import URLResolver, get_resolver, reverse
 
-from inventory.models import InspectionPhoto, ReadToken, Role, SheetImport
+from inventory.models import InspectionPhoto, ReadToken, Role
 from tests import factories
 
 ANYBODY = set(Role.values)
@@ -95,7 +95,16 @@ DOORS = [
     ("post", "import_sheet", (), KEEPERS),
     ("get", "import_preview", ("import",), KEEPERS),
     ("post", "import_preview", ("import",), KEEPERS),
+    ("post", "import_headings", ("import",), KEEPERS),
+    ("get", "import_match", ("import",), KEEPERS),
+    ("post", "import_match", ("import",), KEEPERS),
+    ("get", "import_ask", ("import",), KEEPERS),
+    ("post", "import_ask", ("import",), KEEPERS),
+    ("get", "import_row", ("import", 2), KEEPERS),
+    ("post", "import_row", ("import", 2), KEEPERS),
+    ("post", "import_drop", ("import",), KEEPERS),
     ("get", "import_refused", ("import",), KEEPERS),
+    ("get", "import_blank", ("csv",), KEEPERS),
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
@@ -123,29 +132,30 @@ NAMES = [f"{method}-{name}-{len(args)}" for method, name, args, _ in DOORS]
 
 
 @pytest.fixture
-def address(db):
+def address(rows):
     """Gives the address of a door, with the rows that it leads to."""
+    return lambda name, args: reverse(name, args=[rows.get(arg, arg) for arg in args])
+
+
+@pytest.fixture
+def rows(db):
+    """The keys of the rows that doors lead to, by the word that stands for them in the table."""
     look = factories.reading(factories.collet(tag="C-0001"))
-    photo = InspectionPhoto.objects.create(inspection=look, jpeg=b"a picture")
-    lathe, want = factories.lathe(), factories.want()
-    ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
-    sheet = SheetImport.objects.create(
-        name="crib.csv", content=b"tag,kind\nC-1,collet\n", made_by=factories.user("administrator")
-    )
     counted = factories.counted(A4=3)
-    keys = {
-        "lathe": lathe.pk,
-        "want": want.pk,
-        "token": ReadToken.objects.get().pk,
-        "import": sheet.pk,
-        "setup": factories.setup_sheet().pk,
-        "counted": counted.pk,
-        "stock": counted.stocks.get().pk,
-        "look": look.pk,
-        "photo": photo.pk,
-        "jaws": factories.jaws(of=factories.chuck(tag="K-0001")).pk,
+    ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
+    made = {
+        "lathe": factories.lathe(),
+        "want": factories.want(),
+        "token": ReadToken.objects.get(),
+        "import": factories.sheet_read("tag,kind\nC-1,collet\n").sent,
+        "setup": factories.setup_sheet(),
+        "counted": counted,
+        "stock": counted.stocks.get(),
+        "look": look,
+        "photo": InspectionPhoto.objects.create(inspection=look, jpeg=b"a picture"),
+        "jaws": factories.jaws(of=factories.chuck(tag="K-0001")),
     }
-    return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
+    return {word: row.pk for word, row in made.items()}
 
 
 @pytest.mark.parametrize(("method", "name", "args", "may"), DOORS, ids=NAMES)

@@ -6,7 +6,7 @@ from pathlib import Path
 from django.core.management.base import BaseCommand
 
 from inventory.transfer import exports
-from inventory.transfer.sheets import SheetError
+from inventory.transfer.errors import SheetError
 
 
 class Command(BaseCommand):

@@ -7,8 +7,9 @@ from pathlib import Path
 from django.core.management.base import BaseCommand
 
 from inventory.lengths import Unit, shorten
+from inventory.models import KnownHeading
 from inventory.transfer import imports, sheets
-from inventory.transfer.sheets import SheetError
+from inventory.transfer.errors import SheetError
 
 
 class Command(BaseCommand):
@@ -63,8 +64,10 @@ def _done(options) -> imports.Plan:
     unit = Unit(_one_of(tuple(Unit), options["unit"], field="unit"))
     path = Path(options["file"])
     sheet = sheets.read(_content(path), name=path.name)
-    plan = imports.plan(sheet, chosen=options["map"], unit=unit, dates=dates)
-    return plan if options["dry_run"] else imports.take(plan, by=None)
+    question = imports.Question(
+        sheet=sheet, chosen=tuple(options["map"]), remembered=KnownHeading.objects.choices(), unit=unit, dates=dates
+    )
+    return imports.planned(question) if options["dry_run"] else imports.take(question, by=None)
 
 
 def _one_of(accepted: tuple[str, ...], text: str, *, field: str) -> str:

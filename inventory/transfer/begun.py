@@ -1,0 +1,293 @@
+"""A sheet that was sent to the page: kept with its rows, matched, asked about, read in steps and taken.
+
+All of it lives in the database, so that a lost connection or another device changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from itertools import islice
+from time import monotonic, thread_time
+
+from django.db import transaction
+from django.db.models import Count, F, Max
+from django.utils import timezone
+
+from inventory.lengths import Unit
+from inventory.models import KnownHeading, Series, SeriesShape, SheetImport, SheetRow
+from inventory.transfer import advice, headings, imports, sheets
+from inventory.transfer.asking import open_questions
+from inventory.transfer.books import PaperBook
+from inventory.transfer.contents import Content, content
+from inventory.transfer.dates import order_of
+from inventory.transfer.headings import NOTED, Column
+from inventory.transfer.outcomes import Group, Outcome, Verdict, digest_of
+from inventory.transfer.sheets import Grid, Sheet
+from inventory.transfer.texts import packed, unpacked
+
+STEP_SECONDS = 1.5
+"""How long one request works on rows before it shows how far it is."""
+
+_BATCH = 200
+
+
+def begin(grid: Grid, *, content: bytes, by) -> SheetImport:
+    """Keep a sheet that was sent, and forget those that nobody took for a month."""
+    SheetImport.objects.forgotten(now=timezone.now()).delete()
+    with transaction.atomic():
+        sent = SheetImport.objects.create(name=grid.name[:200], content=content, made_by=by)
+        _keep_rows(sent, grid)
+    return sent
+
+
+def _keep_rows(sent: SheetImport, grid: Grid) -> None:
+    sent.headings_line, sent.unread = grid.headings_line(), list(grid.unread)
+    sent.read_upto = sent.headings_line
+    sent.save()
+    SheetRow.objects.bulk_create(
+        SheetRow(sheet=sent, line=line, texts=[packed(text) for text in row])
+        for line, row in enumerate(grid.rows, start=1)
+    )
+
+
+class Begun:
+    """One sheet that was sent, with what was said about it and its rows as far as they are read."""
+
+    def __init__(self, sent: SheetImport) -> None:
+        self.sent = sent
+
+    @cached_property
+    def rows(self) -> list[SheetRow]:
+        rows = list(self.sent.rows.order_by("line").defer("outcome"))
+        if rows or self.sent.taken_at is not None:
+            return rows
+        # It was sent before rows were kept.
+        _keep_rows(self.sent, sheets.grid(bytes(self.sent.content), name=self.sent.name))
+        return list(self.sent.rows.order_by("line").defer("outcome"))
+
+    @cached_property
+    def sheet(self) -> Sheet:
+        """As it was sent, below its headings."""
+        return self.grid.sheet(self.sent.headings_line)
+
+    @property
+    def grid(self) -> Grid:
+        return Grid(self.sent.name, [texts_of(row) for row in self.rows], tuple(self.sent.unread))
+
+    @property
+    def contents(self) -> list[Content]:
+        series = [code.upper() for code in Series.objects.values_list("code", flat=True)]
+        columns = zip(*self.sheet.lines, strict=True) if self.sheet.lines else [()] * len(self.sheet.headings)
+        return [content(texts, series=series) for texts in columns]
+
+    @cached_property
+    def columns(self) -> list[Column]:
+        return headings.matched(self.sheet.headings, self.sent.choices, advice=advice.PAGE)
+
+    @property
+    def question(self) -> imports.Question:
+        return imports.Question(
+            sheet=self.sheet,
+            choices=tuple(self.sent.choices),
+            unit=self.unit,
+            dates=self.sent.dates or None,
+            mended={row.line: row.mended for row in self.rows if row.mended},
+            left_out=frozenset(row.line for row in self.rows if row.is_left_out),
+            advice=advice.PAGE,
+        )
+
+    @property
+    def unit(self) -> Unit:
+        return Unit(self.sent.unit or self.sent.settled_unit)
+
+    @cached_property
+    def row_count(self) -> int:
+        last = self.sent.rows.aggregate(last=Max("line"))["last"] or 0
+        return max(0, last - (self.sent.headings_line or 0))
+
+    @property
+    def read_count(self) -> int:
+        return min(self.row_count, max(0, self.sent.read_upto - (self.sent.headings_line or 0)))
+
+    @property
+    def is_read(self) -> bool:
+        return self.read_count >= self.row_count
+
+    @property
+    def open(self) -> list[str]:
+        """The questions that were not answered yet: `unit`, `dates`."""
+        return [name for name, examples in self.sent.questions.items() if examples and not getattr(self.sent, name)]
+
+    @property
+    def read_words(self) -> str:
+        return f"{self.read_count:,} of {self.row_count:,} rows read"
+
+    @property
+    def dates(self) -> str | None:
+        """The order of day and month that is used, None where none is known."""
+        return self.sent.dates or order_of(imports.day_texts(self.sheet, self.columns))
+
+    @property
+    def has_dates(self) -> bool:
+        return any(column.field == "inspected_on" for column in self.columns)
+
+    @property
+    def read_columns(self) -> list[Column]:
+        return [column for column in self.columns if column.field is not None]
+
+    @property
+    def noted_columns(self) -> list[Column]:
+        """Columns that belong to no field and say something: they go into the notes."""
+        return [
+            column
+            for column in self.columns
+            if column.field is None and any(texts[column.place].strip() for texts in self.sheet.lines)
+        ]
+
+    def how_far(self) -> str:
+        """Where it stands, in words."""
+        if self.sent.choices is None:
+            return "headings to be matched"
+        if self.open:
+            return f"{len(self.open)} question{'s' if len(self.open) > 1 else ''} to be answered"
+        if not self.is_read:
+            return self.read_words
+        count = self.counts()
+        return f"read: {count[Verdict.NEW] + count[Verdict.CHANGED]:,} to take, {count[Verdict.REFUSED]:,} refused"
+
+    def counts(self) -> dict[Verdict, int]:
+        return self._counted("verdict", Verdict)
+
+    def groups(self) -> dict[Group, int]:
+        """How many rows of each group there are."""
+        return self._counted("group", Group)
+
+    def _counted(self, name, of):
+        found = self.sent.rows.exclude(outcome="").order_by().values_list(name).annotate(Count("pk"))
+        return dict.fromkeys(of, 0) | {of(value): number for value, number in found}
+
+    def digest(self) -> str:
+        """Of all rows as they were read, which is what somebody agrees to."""
+        kept = self.sent.rows.filter(line__gt=self.sent.headings_line).order_by("line")
+        return digest_of(kept.values_list("outcome", flat=True))
+
+    def taking_seconds(self) -> int:
+        """About how long the taking takes here, told by how long the reading took; it reads again and writes."""
+        return -(-self.sent.read_ms * 2 // 1000)
+
+
+def texts_of(row: SheetRow) -> list[str]:
+    return [unpacked(kept) for kept in row.texts]
+
+
+def outcome_of(row: SheetRow) -> Outcome:
+    return Outcome.from_kept(row.line, tuple(texts_of(row)), row.outcome)
+
+
+def put_headings(begun: Begun, line: int) -> None:
+    """Say which row has the headings; what was said of its columns before is forgotten. Raises SheetError."""
+    sent = begun.sent
+    begun.grid.sheet(line)
+    sent.headings_line, sent.choices, sent.questions = line, None, {}
+    sent.save(update_fields=["headings_line", "choices", "questions"])
+    start_over(sent)
+
+
+def match(begun: Begun, choices: list[str], *, by) -> None:
+    """Say what each column is, remember it for the next sheet, and see what is left open."""
+    sent = begun.sent
+    columns = headings.matched(begun.sheet.headings, choices, advice=advice.PAGE)
+    figures = {
+        (figures.series.code.upper(), figures.shape): figures
+        for figures in SeriesShape.objects.select_related("series")
+    }
+    found = open_questions(begun.sheet, columns, figures)
+    sent.choices, sent.settled_unit = choices, found.settled_unit
+    sent.questions = {"unit": found.unit, "dates": found.dates}
+    with transaction.atomic():
+        sent.save(update_fields=["choices", "settled_unit", "questions"])
+        _remember(begun.sheet.headings, choices, by=by)
+        start_over(sent)
+
+
+def answer(sent: SheetImport, *, unit: str, dates: str) -> None:
+    sent.unit, sent.dates = unit, dates
+    sent.save(update_fields=["unit", "dates"])
+    start_over(sent)
+
+
+def start_over(sent: SheetImport) -> None:
+    """Let all rows be read anew; what was mended stays."""
+    with transaction.atomic():
+        SheetImport.objects.filter(pk=sent.pk).update(
+            reading=F("reading") + 1, read_upto=sent.headings_line, made_on_paper={}, read_ms=0
+        )
+        sent.rows.update(outcome="", verdict="", group=None)
+    sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
+
+
+def read_on(begun: Begun, *, seconds: float | None = None) -> None:
+    """Read the next rows for about so long, STEP_SECONDS if not said, and keep what would become of them."""
+    seconds = STEP_SECONDS if seconds is None else seconds
+    sent, started, worked = begun.sent, monotonic(), thread_time()
+    reading = imports.Reading(begun.question, PaperBook(sent.made_on_paper))
+    ahead = reading.rows(after=sent.read_upto)
+    outcomes: list[Outcome] = []
+    while batch := list(islice(ahead, _BATCH)):
+        outcomes += reading.outcomes(batch)
+        # On a busy machine time goes by without much work; most of what a step costs is opening the sheet again.
+        if thread_time() - worked >= seconds or monotonic() - started >= 3 * seconds:
+            break
+    if not outcomes:
+        return
+    progress = {"read_upto": outcomes[-1].line, "made_on_paper": reading.book.made}
+    took_ms = int((monotonic() - started) * 1000)
+    with transaction.atomic():
+        # Another device may have read the same rows, or somebody said meanwhile how they are to be read.
+        mine = SheetImport.objects.filter(pk=sent.pk, reading=sent.reading, read_upto=sent.read_upto, taken_at=None)
+        if mine.update(**progress, read_ms=F("read_ms") + took_ms):
+            keep_outcomes(begun, outcomes)
+    sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
+
+
+def keep_outcomes(begun: Begun, outcomes: Iterable[Outcome]) -> None:
+    """Write down what would become of these rows."""
+    by_line = {row.line: row for row in begun.rows}
+    kept = []
+    for outcome in outcomes:
+        row = by_line[outcome.line]
+        row.outcome, row.verdict, row.group = outcome.kept(), outcome.verdict, outcome.group
+        kept.append(row)
+    SheetRow.objects.bulk_create(
+        kept, update_conflicts=True, unique_fields=["id"], update_fields=["outcome", "verdict", "group"]
+    )
+
+
+def take(begun: Begun, *, by, shown: str) -> dict | None:
+    """Take the good rows once, all or none, and return the report; None where somebody else took them.
+
+    Raises SheetError as `imports.take` does; nothing is written then.
+    """
+    with transaction.atomic():
+        waiting = SheetImport.objects.filter(pk=begun.sent.pk, taken_at=None)
+        if not waiting.update(taken_at=timezone.now()):
+            return None
+        done = imports.take(begun.question, by=by, shown=shown).report()
+        SheetImport.objects.filter(pk=begun.sent.pk).update(done=done)
+        # What is in the book needs no second copy; the refused rows can still be had as a sheet.
+        begun.sent.rows.filter(line__gt=begun.sent.headings_line).exclude(verdict=Verdict.REFUSED).delete()
+    return done
+
+
+def _remember(texts: list[str], choices: list[str], *, by) -> None:
+    """Keep what was chosen otherwise than the heading tells by itself; the first of two columns headed alike counts."""
+    chosen = {}
+    for text, choice in zip(texts, choices, strict=True):
+        key = headings.key_of(text)
+        if key and text != headings.REASONS:
+            chosen.setdefault(key, (choice, headings.field_of(text) or NOTED))
+    KnownHeading.objects.filter(heading__in=[key for key, (choice, told) in chosen.items() if choice == told]).delete()
+    for key, (choice, told) in chosen.items():
+        if choice != told:
+            KnownHeading.objects.update_or_create(heading=key, defaults={"choice": choice, "chosen_by": by})

@@ -1,0 +1,107 @@
+"""What the cells of a column look like, whatever its heading says."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from inventory import words
+from inventory.inputs import AmbiguousDay, known_code, read_day
+from inventory.lengths import Length, LengthError, parse
+from inventory.transfer.dates import serial_day
+from inventory.transfer.texts import DayCell
+
+LOOKED_AT = 400
+"""Cells of a column from the top that are looked at."""
+
+_TAG = re.compile(r"[A-Za-z]{1,5}[-. ]?[0-9]{2,}")
+_PLACE = re.compile(r"[A-Za-z]{1,2}-?[0-9]{1,2}")
+_NO_COUNT = re.compile(r"[./\"#]|mm|in\b", re.IGNORECASE)
+_LARGEST_SIZE = Length.inches(3)
+_LARGEST_TIR = Length.inches("0.01")
+_MONEY = re.compile(r"[$€£] ?[0-9]+(?:[.,][0-9]{2})?|[0-9]+[.,][0-9]{2} ?[$€£]")
+
+
+@dataclass(frozen=True)
+class Content:
+    """The filled cells of a column; `series` are the codes of the book in capitals."""
+
+    cells: tuple[str, ...]
+    series: frozenset[str]
+
+    @property
+    def is_blank(self) -> bool:
+        return not self.cells
+
+    @property
+    def samples(self) -> list[str]:
+        """The first three texts that differ."""
+        return list(dict.fromkeys(text.strip() for text in self.cells))[:3]
+
+    def is_like(self, field: str) -> bool:
+        """Whether most cells can be read as this field."""
+        if not self.cells:
+            return False
+        if field == "tag":
+            return self._most(_TAG.fullmatch) and len(set(self.cells)) == len(self.cells)
+        if field == "size":
+            return self._most(_is_size) and any(_NO_COUNT.search(text) for text in self.cells)
+        return self._most(self._reader(field))
+
+    def contradicts(self, field: str) -> bool:
+        """Whether three cells or more are filled and none can be read as this field, of which that can be told."""
+        reader = self._reader(field) if field in {"kind", "series", "shape", "condition", "inspected_on"} else None
+        return reader is not None and len(self.cells) >= 3 and not any(reader(text) for text in self.cells)
+
+    def _most(self, reader: Callable[[str], object]) -> bool:
+        return 4 * sum(bool(reader(text.strip())) for text in self.cells) >= 3 * len(self.cells)
+
+    def _reader(self, field: str) -> Callable[[str], object]:
+        readers = {
+            "kind": words.kind_of,
+            "shape": words.shape_of,
+            "condition": words.condition_of,
+            "series": lambda text: known_code(text, self.series),
+            "inspected_on": _is_day,
+            "tir": _is_tir,
+            "cost": _MONEY.fullmatch,
+            "location": _PLACE.fullmatch,
+        }
+        return readers[field]
+
+
+CONTENT_FIELDS = ("tag", "kind", "series", "shape", "condition", "inspected_on", "size", "tir", "cost", "location")
+"""The fields that cells can tell, the surer before the less sure."""
+
+
+def content(texts: Iterable[str], *, series: Iterable[str]) -> Content:
+    """The content of a column from its cells, of which the first filled ones are looked at."""
+    filled = [text for text in texts if text.strip()]
+    return Content(tuple(filled[:LOOKED_AT]), frozenset(series))
+
+
+def _is_day(text: str) -> bool:
+    if isinstance(text, DayCell) or serial_day(text):
+        return True
+    try:
+        return read_day(text, None) is not None
+    except AmbiguousDay:
+        return True
+
+
+def _is_size(text: str) -> bool:
+    length = _length(text)
+    return length is not None and _LARGEST_TIR < length <= _LARGEST_SIZE
+
+
+def _is_tir(text: str) -> bool:
+    length = _length(text)
+    return length is not None and length <= _LARGEST_TIR
+
+
+def _length(text: str) -> Length | None:
+    try:
+        return parse(text)
+    except LengthError:
+        return None

@@ -1,0 +1,129 @@
+"""Cells of a refused row, written anew on the page and kept with the import, not in the file that was sent."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from django import forms
+from django.db import transaction
+
+from inventory.forms import FIELDS
+from inventory.inputs import say_plainly
+from inventory.models import SheetImport, SheetRow
+from inventory.transfer import imports
+from inventory.transfer.begun import Begun, keep_outcomes, texts_of
+from inventory.transfer.books import PaperBook
+from inventory.transfer.headings import Column
+from inventory.transfer.outcomes import Outcome, label
+from inventory.transfer.texts import Formula
+
+LONGEST_CELL = 4000
+_ALWAYS_ASKED = ("kind", "series", "shape", "size", "location")
+
+
+class MendForm(forms.Form):
+    """Cells of one row: each field is named by the place of its column, or by its field where no column has it."""
+
+    def __init__(self, data=None, *, line: int, cells: dict[str, tuple[str, str]], **kwargs):
+        """`cells` are a label and a hint for each cell."""
+        super().__init__(data, prefix=f"row{line}", **kwargs)
+        for key, (words, hint) in cells.items():
+            self.fields[key] = forms.CharField(required=False, max_length=LONGEST_CELL, label=words, help_text=hint)
+        say_plainly(self.fields)
+
+
+def shown_form(row: SheetRow, outcome: Outcome, columns: list[Column], *, whole: bool) -> MendForm:
+    """The cells that are wrong with their texts and errors, or `whole` all cells of the row."""
+    troubles = _troubles_by_key(outcome, columns)
+    keys = list(troubles)
+    if whole:
+        keys += [key for key in _all_keys(columns) if key not in troubles]
+    texts = _texts(row)
+    values = {key: texts.get(key, "") for key in keys}
+    form = MendForm(
+        {f"row{row.line}-{key}": text for key, text in values.items()},
+        line=row.line,
+        cells={key: _words(key, columns) for key in keys},
+    )
+    for key, message in troubles.items():
+        form.add_error(key, message)
+    return form
+
+
+def posted_form(data, row: SheetRow, columns: list[Column]) -> MendForm:
+    """The form of those cells that were sent."""
+    keys = [key for key in (*_all_keys(columns), *FIELDS) if f"row{row.line}-{key}" in data]
+    return MendForm(data, line=row.line, cells={key: _words(key, columns) for key in keys})
+
+
+def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out: bool = False) -> Outcome:
+    """Write cells of a row anew and read the row again.
+
+    Rows with the tag that it had or gets are read again with it: of two with one tag the second is refused.
+    """
+    with transaction.atomic():
+        sent = SheetImport.objects.select_for_update().get(pk=sent.pk)
+        begun = Begun(sent)
+        row = next(row for row in begun.rows if row.line == line)
+        tags = {_tag(begun, row)}
+        _write(row, cells)
+        row.is_left_out = is_left_out
+        row.save(update_fields=["mended", "is_left_out"])
+        tags = (tags | {_tag(begun, row)}) - {""}
+        reading = imports.Reading(begun.question, PaperBook(sent.made_on_paper))
+        outcomes = reading.outcomes(row for row in reading.rows() if row.line == line or row.tag in tags)
+        keep_outcomes(begun, outcomes)
+        sent.made_on_paper = reading.book.made
+        sent.save(update_fields=["made_on_paper"])
+    return next(outcome for outcome in outcomes if outcome.line == line)
+
+
+def _write(row: SheetRow, cells: Mapping[str, str]) -> None:
+    texts = texts_of(row)
+    for key, text in cells.items():
+        was = texts[int(key)] if key.isdigit() and int(key) < len(texts) else ""
+        if text == was and type(was) is str:
+            row.mended.pop(key, None)
+        else:
+            row.mended[key] = text
+
+
+def _tag(begun: Begun, row: SheetRow) -> str:
+    place = next(column.place for column in begun.columns if column.field == "tag")
+    return _texts(row).get(str(place), "").strip().upper()
+
+
+def _texts(row: SheetRow) -> dict[str, str]:
+    """What stands in each cell now; of a formula, what the spreadsheet showed."""
+    texts = {
+        str(place): (text.shown or text) if isinstance(text, Formula) else text
+        for place, text in enumerate(texts_of(row))
+    }
+    return {**texts, **row.mended}
+
+
+def _troubles_by_key(outcome: Outcome, columns: list[Column]) -> dict[str, str]:
+    place_of = {column.field: column.place for column in columns}
+    troubles: dict[str, list[str]] = {}
+    for trouble in outcome.troubles:
+        place = place_of.get(trouble.field) if trouble.place is None else trouble.place
+        key = trouble.field if place is None else str(place)
+        troubles.setdefault(key, []).append(trouble.message)
+    return {key: " ".join(messages) for key, messages in troubles.items()}
+
+
+def _all_keys(columns: list[Column]) -> list[str]:
+    with_column = {column.field for column in columns}
+    return [str(column.place) for column in columns] + [name for name in _ALWAYS_ASKED if name not in with_column]
+
+
+def _words(key: str, columns: list[Column]) -> tuple[str, str]:
+    """The label of a cell, and its heading in the sheet where that says something else."""
+    column = next((column for column in columns if str(column.place) == key), None)
+    if column is None:
+        return label(key), "The sheet has no column of it."
+    if column.field is None:
+        return column.heading, "Kept in the notes."
+    unit = f" A number without a unit is in {column.unit}." if column.unit else ""
+    says_same = column.heading.casefold() == column.label.casefold()
+    return column.label, ("" if says_same else f"“{column.heading}” in the sheet.") + unit

@@ -1,0 +1,64 @@
+"""The text of a cell, and what a spreadsheet did to it; as JSON too, so that a row can be kept."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+# What a spreadsheet could take for a formula, behind as many apostrophes as it already has.
+_RISKY = re.compile(r"'*[=+\-@\t\r]")
+_HARMLESS = re.compile(r"'+[=+\-@\t\r]")
+
+
+class Formula(str):
+    """A cell whose value is worked out by the spreadsheet; the text is the formula, `shown` what was seen there."""
+
+    shown = ""
+
+    def __new__(cls, text: str, shown: str = "") -> Formula:
+        cell = super().__new__(cls, text)
+        cell.shown = shown
+        return cell
+
+
+class DayCell(str):
+    """A cell that a spreadsheet keeps as a date; the text is the date like 2026-03-18."""
+
+
+class ErrorCell(str):
+    """A cell in which a spreadsheet shows an error like #REF!."""
+
+
+def packed(text: str) -> str | list[str]:
+    """The text as JSON can keep it, with what is special about it."""
+    if isinstance(text, Formula):
+        return ["formula", str(text), text.shown]
+    if isinstance(text, DayCell):
+        return ["day", str(text)]
+    if isinstance(text, ErrorCell):
+        return ["error", str(text)]
+    return text
+
+
+def unpacked(kept: str | list[str]) -> str:
+    """The text that was packed."""
+    if isinstance(kept, str):
+        return kept
+    kind, *texts = kept
+    return {"formula": Formula, "day": DayCell, "error": ErrorCell}[kind](*texts)
+
+
+def harmless(text: str) -> str:
+    """The text as it goes into a sheet: one apostrophe more where a spreadsheet could see a formula."""
+    return f"'{text}" if _RISKY.match(text) else text
+
+
+def as_it_was(text: str) -> str:
+    """The text that `harmless` was given: one apostrophe fewer where only they keep a formula back."""
+    return text[1:] if _HARMLESS.match(text) else text
+
+
+def number_text(value: int | float) -> str:
+    """As many figures as a spreadsheet keeps, 15, and no exponent."""
+    text = format(Decimal(format(value, ".15g")), "f")
+    return text.rstrip("0").removesuffix(".") if "." in text else text
