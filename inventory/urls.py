@@ -1,7 +1,7 @@
 from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
-from inventory.views import desk, keeping, lathes, loans, rack, tokens, tools, wants
+from inventory.views import desk, keeping, lathes, loans, prices, rack, tokens, tools, wants
 
 
 class TagConverter(StringConverter):
@@ -33,6 +33,11 @@ urlpatterns = [
     path("desk/tokens/", tokens.tokens, name="tokens"),
     path("desk/tokens/<int:pk>/revoke/", tokens.token_revoke, name="token_revoke"),
     path("missing/", wants.missing, name="missing"),
+    path("missing/asks/dismiss/", wants.ask_dismiss, name="ask_dismiss"),
+    path("missing/prices/", prices.prices, name="prices"),
+    path("missing/prices/set/", prices.price_set, name="price_set"),
+    path("missing/prices/<int:pk>/drop/", prices.price_drop, name="price_drop"),
+    path("missing/prices/set/<int:pk>/drop/", prices.price_set_drop, name="price_set_drop"),
     path("missing/want/", wants.want_add, name="want_add"),
     path("missing/want/<int:pk>/drop/", wants.want_drop, name="want_drop"),
 ]

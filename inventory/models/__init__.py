@@ -2,9 +2,11 @@
 
 from inventory.models.asks import Ask
 from inventory.models.imports import SheetImport
+from inventory.models.kept_bars import KeptBar
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
+from inventory.models.prices import Price, SetPrice
 from inventory.models.seats import Seat
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
@@ -22,15 +24,18 @@ __all__ = [
     "Finding",
     "Holder",
     "Inspection",
+    "KeptBar",
     "Kind",
     "Lathe",
     "Loan",
     "Location",
+    "Price",
     "ReadToken",
     "Role",
     "Seat",
     "Series",
     "SeriesShape",
+    "SetPrice",
     "Shape",
     "SheetImport",
     "Size",
