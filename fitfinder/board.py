@@ -127,7 +127,8 @@ def summary(cells: Iterable[Cell]) -> str:
     cells = list(cells)
     if not cells:
         return "No size is known: this series has no ladder, and none of it is in the book."
-    counts = [f"{len([cell for cell in cells if cell.state is state])} {state}" for state in State]
+    states = [cell.state for cell in cells]
+    counts = [f"{states.count(state)} {state}" for state in State if state in states]
     asked = len([cell for cell in cells if cell.state is State.MISSING and cell.is_asked_for])
     span = f"from {nominal(cells[0].size)} to {nominal(cells[-1].size)}"
     tail = f"; {asked} of the missing {'is' if asked == 1 else 'are'} asked for" if asked else ""

@@ -7,7 +7,22 @@ from django.utils import timezone
 
 from inventory import masses
 from inventory.lengths import parse
-from inventory.models import Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User, Want
+from inventory.models import (
+    KeptBar,
+    Kind,
+    Lathe,
+    Loan,
+    Location,
+    Price,
+    Seat,
+    Series,
+    SeriesShape,
+    SetPrice,
+    Size,
+    Tool,
+    User,
+    Want,
+)
 
 _numbers = itertools.count(1)
 
@@ -124,6 +139,24 @@ def loan(tool, *, to=None, at=None):
 
 def want(of_size=None, *, by=None, **fields):
     return Want.objects.create(size=of_size or size(), asked_by=by or user("machinist"), **fields)
+
+
+def kept_bar(text="3/4", *, shape="round", grade="cold-drawn", weight=1, **fields):
+    return KeptBar.objects.create(size=text, shape=shape, grade=grade, weight=weight, **fields)
+
+
+def price(text=None, *, series="5C", shape="round", cents=2850, is_blank=False):
+    """The price of a size, or without one of all sizes that have none of their own."""
+    of_series = Series.objects.get(code=series)
+    return Price.objects.create(series=of_series, shape=shape, nominal=_length(text), is_blank=is_blank, cents=cents)
+
+
+def price_set(*texts, name=None, series="5C", shape="round", cents=9900):
+    made = SetPrice.objects.create(
+        name=name or f"Set {next(_numbers)}", series=Series.objects.get(code=series), cents=cents
+    )
+    made.sizes.set([size(text, series=series, shape=shape) for text in texts or ("1/4", "1/2")])
+    return made
 
 
 _TEXT_COLUMNS = {"condition", "notes", "finding"}

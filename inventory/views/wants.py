@@ -5,6 +5,7 @@ from urllib.parse import urlsplit
 from django import forms
 from django.contrib import messages
 from django.db import IntegrityError, transaction
+from django.db.models import Exists, OuterRef
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -13,7 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from inventory.inputs import say_plainly
 from inventory.lengths import Length, exact, nominal
-from inventory.models import Ask, SeriesShape, Shape, Size, Want
+from inventory.models import Ask, SeriesShape, Shape, Size, Tool, Want
 from inventory.models.asks import lathe_in
 from inventory.views.access import buyers_and_keepers, buyers_only
 from inventory.views.onward import onward
@@ -80,10 +81,18 @@ def missing(request):
             "place": "missing",
             "wants": [(want, _question_of(want.size)) for want in wants],
             "asks": Ask.objects.standing().grouped(most=ASKS_SHOWN),
-            "boards": SeriesShape.objects.select_related("series").order_by("series__code", "shape"),
+            "boards": [(label, rows) for label, rows in _boards() if rows],
             "dropped": _just_dropped(request),
         },
     )
+
+
+def _boards():
+    """Every series and shape: first those of which anything is in the book, then the rest."""
+    here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
+    rows = SeriesShape.objects.select_related("series").annotate(is_here=Exists(here)).order_by("series__code", "shape")
+    yield "in the book", [row for row in rows if row.is_here]
+    yield "not here", [row for row in rows if not row.is_here]
 
 
 def _question_of(size) -> str:
