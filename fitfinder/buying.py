@@ -162,7 +162,7 @@ def _singly(offer: Offer, mask: int, demands: Sequence[Demand]) -> int | None:
     if offer.kind != "set":
         return None
     by_size = DemandBySize([demands[place] for place in bits(mask)])
-    needed = [size for size in offer.sizes if any(by_size.held_by(_reach(offer, size), offer.series))]
+    needed = [size for size in offer.sizes if list(by_size.held_by(_reach(offer, size), offer.series))]
     prices = [offer.series.prices.get(size) or offer.series.rest for size in needed]
     return None if None in prices else sum(price.cents for price in prices)
 
