@@ -135,6 +135,8 @@ def _sizes(text: str) -> list[Length]:
     for part in filter(None, (part.strip() for part in _SEPARATOR.split(text))):
         run = _RUN.fullmatch(part)
         sizes |= set(_run(run, part)) if run else {parse(part)}
+    if not sizes:
+        raise LengthError("No size was given. Write them like 1/4; 3/8; 1/2.", read=shorten(text))
     if len(sizes) > MOST_SIZES:
         raise LengthError(f"{len(sizes)} sizes were read; a set has at most {MOST_SIZES}.", read=shorten(text))
     return sorted(sizes)
