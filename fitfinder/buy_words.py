@@ -72,15 +72,15 @@ def _is_best(found: BuyList) -> str:
             f"Best found in the time allowed: it meets {found.met} of demand by weight; no choice for this budget can "
             f"meet more than {found.met_bound}, so it is within {share}."
         )
-    if found.cents > found.bound:
+    if found.budget is None and found.cents > found.bound:
         share = percent(found.cents - found.bound, found.cents)
         return f"Best found in the time allowed: none can cost less than {money(found.bound)}, so it is within {share}."
     if found.budget is None:
         return f"Proved: no choice among these prices that holds as much costs less than {money(found.bound)}."
-    return (
-        f"Proved: no choice for {money(found.budget)} meets more than {found.met_bound} of demand by weight, and none "
-        f"that meets as much costs less than {money(found.bound)}."
-    )
+    best = f"Proved: no choice for {money(found.budget)} meets more than {found.met_bound} of demand by weight"
+    if found.cents > found.bound:
+        return f"{best}; whether another that meets as much is cheaper was not settled in time."
+    return f"{best}, and none that meets as much costs less than {money(found.bound)}."
 
 
 def _bought_singly(found: BuyList) -> str:

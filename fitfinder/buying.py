@@ -67,7 +67,8 @@ class BuyList:
 
     @property
     def is_proved(self) -> bool:
-        return self.bound >= self.cents and self.met_bound <= self.met
+        """Whether nothing meets more for the budget, or without one, whether nothing costs less."""
+        return self.met_bound <= self.met and (self.budget is not None or self.bound >= self.cents)
 
     @property
     def held_weight(self) -> int:
@@ -89,6 +90,8 @@ def buy_list(
     never bought; what only such a size would hold is told with it.
     """
     kept, open_ones = _parted(demands, held)
+    # In order of size, so that what a collet holds of bars that lie in no other is a run of neighbours.
+    open_ones.sort(key=lambda demand: (demand.stock.shape, demand.stock.band.smallest, demand.stock.band.largest))
     by_size = DemandBySize(open_ones)
     useful = [(offer, mask) for offer in offers(series, open_ones) if (mask := _mask(by_size, offer))]
     priced = [(offer, mask) for offer, mask in useful if offer.price is not None]

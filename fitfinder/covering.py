@@ -14,8 +14,9 @@ from math import floor
 from time import monotonic
 
 from fitfinder import solving
-from fitfinder.reducing import VALUES, Column, bits, columns_of_rows, components, reduced, undominated
-from fitfinder.solving import Puzzle, Solved
+from fitfinder.reducing import VALUES, Column, bits, columns_of_rows, components, deciding_rows, reduced, undominated
+from fitfinder.solving import Limit, Puzzle, Solved
+from fitfinder.sweeping import swept
 
 ALLOWED_SECONDS = 20
 TIE_SECONDS = 4
@@ -36,27 +37,26 @@ class Choice:
     met: int
     met_bound: int
     is_tied: bool = False
+    is_budgeted: bool = False
 
     @property
     def is_proved(self) -> bool:
-        return self.bound >= self.cents and self.met_bound <= self.met
+        """Whether nothing meets more for the money, and where all was to be met, whether nothing costs less."""
+        return self.met_bound <= self.met and (self.is_budgeted or self.bound >= self.cents)
 
 
 def cheapest(columns: Sequence[Column], weights: Sequence[int], *, seconds: float = ALLOWED_SECONDS) -> Choice:
     """The cheapest choice that covers every row that can be covered; then fewest pieces, then least misfit."""
     until = monotonic() + seconds
-    forced, left, rows = reduced(columns, all_covered(columns))
-    picked, bound, is_tied = list(forced), _sum(columns, forced, "cents"), False
-    for places, part in components(columns, left, rows):
-        chosen, least, tied = _covered(columns, places, part, until)
-        picked += chosen
-        bound += least
-        is_tied = is_tied or tied
+    best = _way_over_all(columns)
+    if best is not None:
+        cents, met = _sum(columns, best, "cents"), covered_weight(columns, best, weights)
+        return Choice(picked=tuple(sorted(best)), cents=cents, bound=cents, met=met, met_bound=met)
+    picked, bound, is_tied = _piecemeal(columns, until)
     best, met = _better(columns, weights, greedy(columns, weights), picked)
     cents = _sum(columns, best, "cents")
-    return Choice(
-        picked=tuple(sorted(best)), cents=cents, bound=min(bound, cents), met=met, met_bound=met, is_tied=is_tied
-    )
+    bound = min(bound, cents)
+    return Choice(picked=tuple(sorted(best)), cents=cents, bound=bound, met=met, met_bound=met, is_tied=is_tied)
 
 
 def most_for(
@@ -72,16 +72,34 @@ def most_for(
     if not left:
         return Choice(picked=(), cents=0, bound=0, met=0, met_bound=0)
     puzzle = _merged(columns, left, weights)
-    found = solving.most(puzzle, limits={"cents": budget}, until=until)
+    within = Limit(dict(enumerate(puzzle.values["cents"])), budget)
+    found = solving.most(puzzle, limits=[within], until=until)
     met_bound = sum(puzzle.weights) if found.bound is None else floor(-found.bound + solving.SLIP)
     best, met = _better(columns, weights, greedy(columns, weights, budget), _places(left, found))
     if met < met_bound:
         cents = _sum(columns, best, "cents")
-        return Choice(picked=tuple(sorted(best)), cents=cents, bound=cents, met=met, met_bound=met_bound, is_tied=True)
-    best, bound, is_tied = _settled(columns, left, puzzle, best, limits={"cents": budget}, until=until, met=met)
+        return Choice(
+            picked=tuple(sorted(best)),
+            cents=cents,
+            bound=0,
+            met=met,
+            met_bound=met_bound,
+            is_tied=True,
+            is_budgeted=True,
+        )
+    best, bound, is_tied = _settled(
+        columns, left, puzzle, best, groups=[set(left)], until=until, limits=[within], met=met
+    )
+    met = covered_weight(columns, best, weights)
     cents = _sum(columns, best, "cents")
     return Choice(
-        picked=tuple(sorted(best)), cents=cents, bound=min(bound, cents), met=met, met_bound=met, is_tied=is_tied
+        picked=tuple(sorted(best)),
+        cents=cents,
+        bound=min(bound, cents),
+        met=met,
+        met_bound=met_bound,
+        is_tied=is_tied,
+        is_budgeted=True,
     )
 
 
@@ -128,25 +146,55 @@ def all_covered(columns: Iterable[Column]) -> int:
     return every
 
 
-def _covered(columns, places: list[int], rows: int, until: float) -> tuple[list[int], int, bool]:
-    """A group of columns by itself: what is chosen of it, what it costs at least, and whether ties are left open."""
+def _way_over_all(columns) -> list[int] | None:
+    """All of it by one sweep, where that is enough: then there is nothing to leave out first."""
+    rows, every = all_covered(columns), range(len(columns))
+    way = swept(columns, every, rows)
+    if way is None:
+        way = swept(columns, every, deciding_rows(columns, list(every), rows))
+    return way
+
+
+def _piecemeal(columns, until: float) -> tuple[list[int], int, bool]:
+    """Made smaller and taken apart: what is chosen, what it costs at least, and what is tied."""
+    forced, left, rows = reduced(columns, all_covered(columns))
+    picked, tangled = list(forced), []
+    for places, part in components(columns, left, rows):
+        way = swept(columns, places, part)
+        if way is None:
+            tangled.append((places, part))
+        else:
+            picked += way
+    chosen, least, is_tied = _untangled(columns, tangled, until)
+    return picked + chosen, _sum(columns, picked, "cents") + least, is_tied
+
+
+def _untangled(columns, groups: list[tuple[list[int], int]], until: float) -> tuple[list[int], int, bool]:
+    """Groups that the sweep cannot choose: what is chosen of them, what it costs at least, and what is tied.
+
+    They are solved as one, because each call of the solver has its price; each group is held to its own least cost.
+    """
+    if not groups:
+        return [], 0, False
+    left = [place for places, _ in groups for place in places]
+    rows = sum(part for _, part in groups)
     numbers = {row: number for number, row in enumerate(bits(rows))}
     puzzle = Puzzle(
-        covers=[[numbers[row] for row in bits(columns[place].covers & rows)] for place in places],
-        values=_values(columns, places),
+        covers=[[numbers[row] for row in bits(columns[place].covers & rows)] for place in left],
+        values=_values(columns, left),
         weights=[1] * len(numbers),
     )
     narrowed = [
         Column(covers=columns[place].covers & rows, **{what: getattr(columns[place], what) for what in VALUES})
-        for place in places
+        for place in left
     ]
-    rough = [places[number] for number in greedy(narrowed, [])]
-    return _settled(columns, places, puzzle, rough, limits={}, until=until, met=None)
+    rough = [left[number] for number in greedy(narrowed, [])]
+    return _settled(columns, left, puzzle, rough, groups=[set(places) for places, _ in groups], until=until)
 
 
-def _settled(columns, left, puzzle: Puzzle, best, *, limits, until, met) -> tuple[list[int], int, bool]:
+def _settled(columns, left, puzzle: Puzzle, best, *, groups, until, limits=(), met=None) -> tuple[list[int], int, bool]:
     """Cents, then pieces, then misfit made as small as can be: the choice, its bound in cents, and what is tied."""
-    limits, bound = dict(limits), 0
+    limits, bound = list(limits), 0
     is_first_proved = met is not None
     for what in VALUES:
         if is_first_proved:
@@ -160,8 +208,14 @@ def _settled(columns, left, puzzle: Puzzle, best, *, limits, until, met) -> tupl
             bound = found.least
         if not found.is_done:
             return best, bound, True
-        limits[what] = _sum(columns, best, what)
+        limits += [_limit(columns, left, what, group, best) for group in groups]
     return best, bound, False
+
+
+def _limit(columns, left: list[int], what: str, group: set[int], best: list[int]) -> Limit:
+    """No more of this value in this group than the best choice so far has of it."""
+    values = {number: getattr(columns[place], what) for number, place in enumerate(left) if place in group}
+    return Limit(values, _sum(columns, [place for place in best if place in group], what))
 
 
 def _merged(columns, left: list[int], weights: Sequence[int]) -> Puzzle:

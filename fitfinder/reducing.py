@@ -44,7 +44,7 @@ def reduced(columns: Sequence[Column], rows: int) -> tuple[list[int], list[int],
     while True:
         size = (len(left), rows)
         left = undominated(columns, left, rows)
-        rows = _deciding_rows(columns, left, rows)
+        rows = deciding_rows(columns, left, rows)
         taken = _only_ones(columns, left, rows)
         for place in taken:
             rows &= ~columns[place].covers
@@ -100,7 +100,8 @@ def columns_of_rows(columns: Sequence[Column], left: Sequence[int], rows: int) -
     return of_row
 
 
-def _deciding_rows(columns, left: list[int], rows: int) -> int:
+def deciding_rows(columns, left: list[int], rows: int) -> int:
+    """Those rows that have to be looked at: a row goes where another one is never covered without it."""
     of_row = columns_of_rows(columns, left, rows)
     first: dict[int, int] = {}
     for row, places in of_row.items():

@@ -9,7 +9,7 @@ from time import monotonic
 
 SLIP = 1e-3
 """How far a whole number may be off in the solver's floating point; a bound is rounded only beyond that."""
-_HALF = 0.25
+_QUARTER = 0.25
 """Limits are whole numbers, so that a quarter more lets nothing in, and a slip of the solver keeps nothing out."""
 _SOLVED = 0
 
@@ -37,12 +37,20 @@ class Puzzle:
     weights: Sequence[int]
 
 
-def least(puzzle: Puzzle, what: str, *, limits: dict[str, int], until: float, met: int | None = None) -> Solved:
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """What some of the columns may come to together: a value for each of them, and the most."""
+
+    values: dict[int, int]
+    most: int
+
+
+def least(puzzle: Puzzle, what: str, *, limits: Sequence[Limit] = (), until: float, met: int | None = None) -> Solved:
     """Minimise a value over the choices that cover every row, or rows of the weight `met`, within the limits."""
     return _solve(puzzle, puzzle.values[what], limits=limits, until=until, met=met, every=met is None)
 
 
-def most(puzzle: Puzzle, *, limits: dict[str, int], until: float) -> Solved:
+def most(puzzle: Puzzle, *, limits: Sequence[Limit], until: float) -> Solved:
     """Cover the most weight within the limits. The bound is that weight's, below zero."""
     return _solve(puzzle, None, limits=limits, until=until, met=None, every=False)
 
@@ -61,13 +69,13 @@ def _solve(puzzle: Puzzle, costs, *, limits, until, met, every) -> Solved:
     entries = [(row, place, 1) for place, covered in enumerate(puzzle.covers) for row in covered]
     entries += [(row, count + row, -1) for row in range(met_columns)]
     lower, upper = [1.0 if every else 0.0] * rows, [numpy.inf] * rows
-    for what, limit in limits.items():
-        entries += [(len(lower), place, value) for place, value in enumerate(puzzle.values[what]) if value]
+    for limit in limits:
+        entries += [(len(lower), place, value) for place, value in limit.values.items()]
         lower.append(-numpy.inf)
-        upper.append(limit + _HALF)
+        upper.append(limit.most + _QUARTER)
     if met is not None:
         entries += [(len(lower), count + row, weight) for row, weight in enumerate(puzzle.weights)]
-        lower.append(met - _HALF)
+        lower.append(met - _QUARTER)
         upper.append(numpy.inf)
     down, across, values = zip(*entries, strict=True)
     matrix = coo_matrix((values, (down, across)), shape=(len(lower), count + met_columns), dtype=float).tocsr()

@@ -68,12 +68,12 @@ def _cheapest(columns, weights, rounds, name, lathes) -> None:
     whole = _whole(columns, weights)
     times = _timed(
         rounds,
-        whole=lambda: least(whole, "cents", limits={}, until=monotonic() + SECONDS),
+        whole=lambda: least(whole, "cents", until=monotonic() + SECONDS),
         ours=lambda: cheapest(columns, weights, seconds=SECONDS),
         greedy=lambda: greedy(columns, weights),
     )
     choice = cheapest(columns, weights, seconds=SECONDS)
-    found = least(whole, "cents", limits={}, until=monotonic() + SECONDS)
+    found = least(whole, "cents", until=monotonic() + SECONDS)
     assert not found.is_done or choice.cents == sum(columns[place].cents for place in found.picked)
     rough = sum(columns[place].cents for place in greedy(columns, weights))
     _tell(name, lathes, times, f"{100 * (rough - choice.cents) / choice.cents:8.1f}%", choice)
@@ -81,13 +81,14 @@ def _cheapest(columns, weights, rounds, name, lathes) -> None:
 
 def _most(columns, weights, rounds, name, percent) -> None:
     from fitfinder.covering import cheapest, covered_weight, greedy, most_for
-    from fitfinder.solving import most
+    from fitfinder.solving import Limit, most
 
     whole = _whole(columns, weights)
     budget = cheapest(columns, weights, seconds=SECONDS).cents * percent // 100
+    within = Limit(dict(enumerate(whole.values["cents"])), budget)
     times = _timed(
         rounds,
-        whole=lambda: most(whole, limits={"cents": budget}, until=monotonic() + SECONDS),
+        whole=lambda: most(whole, limits=[within], until=monotonic() + SECONDS),
         ours=lambda: most_for(columns, weights, budget, seconds=SECONDS),
         greedy=lambda: greedy(columns, weights, budget),
     )
