@@ -15,7 +15,7 @@ from fitfinder.ranking import MOST_PIECES, MOST_SIZES
 from fitfinder.stock import Band, Stock, across_corners
 from fitfinder.verdicts import Reach
 from inventory.lengths import Length
-from inventory.models import Kind, SeriesShape
+from inventory.models import Kind, Series, SeriesShape
 from inventory.models.tools import NEEDED_DETAILS, Tool
 
 
@@ -56,6 +56,11 @@ def size_of_tag(tag: str) -> tuple[str, Length] | None:
 
 def lathe_names() -> list[str]:
     return [row[1] for row in _rows(LATHES_SQL, {"lathe": ""})]
+
+
+def series_codes() -> set[str]:
+    """The series that a collet can be entered under."""
+    return set(Series.objects.values_list("code", flat=True))
 
 
 def series_on_hand(shape: str) -> list[SeriesOnHand]:

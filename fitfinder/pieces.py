@@ -57,6 +57,8 @@ class Piece:
     jaws: int | None = None
     outside_smallest: Length | None = None
     outside_largest: Length | None = None
+    inside_smallest: Length | None = None
+    inside_largest: Length | None = None
     max_rpm: int | None = None
     weight_ug: int | None = None
     tir: Length | None = None
@@ -67,6 +69,10 @@ class Piece:
     lacks: tuple[str, ...] = ()
     size: SizeOnHand | None = None
     is_with_asker: bool = False
+    belongs_to: int | None = None
+    """The lathe that a rest is made for."""
+    tightens: str = ""
+    """The tag of the piece, or the seat, that a key is for."""
 
     @property
     def is_usable(self) -> bool:
@@ -84,6 +90,26 @@ class LatheOnHand:
     tailstock_taper: Seat | None = None
     spindle_bore: Length | None = None
     nose_tir: Length | None = None
+    post: Seat | None = None
+    swing_over_bed: Length | None = None
+    swing_over_slide: Length | None = None
+    between_centers: Length | None = None
+    fastest_rpm: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JawSet:
+    """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
+
+    chuck: int
+    kind: str
+    """`outside`, `inside` or `soft`."""
+    outside: Reach | None = None
+    inside: Reach | None = None
+    last_bored: Length | None = None
+    is_in: bool = False
+    location: str = ""
+    why_not: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

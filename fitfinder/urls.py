@@ -2,14 +2,20 @@
 
 from django.urls import path
 
+from fitfinder.views import setup_sheets
+from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.board import board_sheet, series_board
 from fitfinder.views.buy import buy, buy_want
 from fitfinder.views.demand import demand, demand_add, demand_drop, demand_edit
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
+from fitfinder.views.minutes import working_minutes
+from fitfinder.views.plan import plan, plan_as_json, way
+from fitfinder.views.which_collet import which_collet
 
 urlpatterns = [
     path("", find, name="find"),
+    path("tooling/which-collet/", which_collet, name="which_collet"),
     path("find.json", find_json, name="find_json"),
     path("missing/board/<slug:series>/<slug:shape>/", series_board, name="board"),
     path("missing/board/<slug:series>/<slug:shape>/sheet.csv", board_sheet, name="board_sheet"),
@@ -19,4 +25,16 @@ urlpatterns = [
     path("missing/demand/<int:pk>/drop/", demand_drop, name="demand_drop"),
     path("missing/buy/", buy, name="buy"),
     path("missing/buy/want/", buy_want, name="buy_want"),
+    path("arithmetic/", arithmetic_list, name="arithmetic_list"),
+    path("arithmetic/<slug:name>/", arithmetic, name="arithmetic"),
+    path("plan/", plan, name="plan"),
+    path("plan/minutes/", working_minutes, name="working_minutes"),
+    path("plan/sheets/", setup_sheets.setup_sheets, name="setup_sheets"),
+    path("plan/sheets/<int:pk>/", setup_sheets.setup_sheet, name="setup_sheet"),
+    path("plan/sheets/<int:pk>/issue/", setup_sheets.setup_issue, name="setup_issue"),
+    path("plan/sheets/<int:pk>/return/", setup_sheets.setup_return, name="setup_return"),
+    path("plan/sheets/<int:pk>/put-away/", setup_sheets.setup_put_away, name="setup_put_away"),
+    path("plan/<slug:slug>/", way, name="plan_way"),
+    path("plan/<slug:slug>/keep/", setup_sheets.setup_keep, name="setup_keep"),
+    path("plan.json", plan_as_json, name="plan_json"),
 ]

@@ -1,7 +1,7 @@
 from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
-from inventory.views import desk, keeping, lathes, loans, prices, rack, tokens, tools, wants
+from inventory.views import counted, desk, keeping, lathes, loans, prices, rack, tokens, tools, wants
 
 
 class TagConverter(StringConverter):
@@ -17,6 +17,15 @@ urlpatterns = [
     path("tooling/add/", keeping.tool_kinds, name="tool_add"),
     path("tooling/add-rack/", rack.rack_add, name="rack_add"),
     path("tooling/add/<slug:slug>/", keeping.tool_add, name="tool_add"),
+    path("tooling/counted/", counted.counted_list, name="counted_list"),
+    path("tooling/counted/add/", counted.counted_add, name="counted_add"),
+    path("tooling/counted/<int:pk>/", counted.counted_item, name="counted_item"),
+    path("tooling/counted/<int:pk>/edit/", counted.counted_edit, name="counted_edit"),
+    path("tooling/counted/<int:pk>/retire/", counted.counted_retire, name="counted_retire"),
+    path("tooling/counted/<int:pk>/unretire/", counted.counted_unretire, name="counted_unretire"),
+    path("tooling/counted/<int:pk>/count/", counted.counted_count, name="counted_count"),
+    path("tooling/counted/in/<int:pk>/take/", counted.counted_take, name="counted_take"),
+    path("tooling/counted/in/<int:pk>/top-up/", counted.counted_top_up, name="counted_top_up"),
     path("t/<tag:tag>/", tools.tool, name="tool"),
     path("t/<tag:tag>/edit/", keeping.tool_edit, name="tool_edit"),
     path("t/<tag:tag>/retire/", keeping.tool_retire, name="tool_retire"),

@@ -8,6 +8,8 @@ from django.utils import timezone
 from inventory import masses
 from inventory.lengths import parse
 from inventory.models import (
+    CountedItem,
+    CountedStock,
     KeptBar,
     Kind,
     Lathe,
@@ -18,6 +20,7 @@ from inventory.models import (
     Series,
     SeriesShape,
     SetPrice,
+    SetupSheet,
     Size,
     Tool,
     User,
@@ -159,7 +162,28 @@ def price_set(*texts, name=None, series="5C", shape="round", cents=9900):
     return made
 
 
+def counted(name=None, *, low_mark=3, size=None, **in_places):
+    """Something counted; `in_places` is how many lie in each place: `A4=12`. Other columns are set by hand."""
+    item = CountedItem.objects.create(
+        name=name or f"Center drill {next(_numbers)}", group="center drills", low_mark=low_mark, size=_length(size)
+    )
+    for name_of_place, count in in_places.items():
+        CountedStock.objects.create(item=item, location=place(name_of_place), count=count)
+    return item
+
+
 _TEXT_COLUMNS = {"condition", "notes", "finding"}
+
+
+def setup_sheet(*tools, by=None, **fields):
+    """A kept setup with these pieces, from the spindle on."""
+    made = SetupSheet.objects.create(
+        **{"title": "3/4 in round, measured", "question": "size=3/4", "way": "Collet, 3/4 round, 5C", **fields},
+        made_by=by or user("machinist"),
+    )
+    for order, tool in enumerate(tools):
+        made.pieces.create(tool=tool, order=order)
+    return made
 
 
 def _as_value(column, value):

@@ -1,6 +1,7 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
+from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.imports import SheetImport
 from inventory.models.kept_bars import KeptBar
 from inventory.models.lathes import Lathe
@@ -8,12 +9,14 @@ from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.prices import Price, SetPrice
 from inventory.models.seats import Seat
+from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
 from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
 from inventory.models.wear import Finding, Inspection
+from inventory.models.working_minutes import WorkingMinutes
 
 __all__ = [
     "Ask",
@@ -21,6 +24,9 @@ __all__ = [
     "Chuck",
     "Collet",
     "Condition",
+    "CountedItem",
+    "CountedMovement",
+    "CountedStock",
     "Finding",
     "Holder",
     "Inspection",
@@ -36,10 +42,13 @@ __all__ = [
     "Series",
     "SeriesShape",
     "SetPrice",
+    "SetupPiece",
+    "SetupSheet",
     "Shape",
     "SheetImport",
     "Size",
     "Tool",
     "User",
     "Want",
+    "WorkingMinutes",
 ]

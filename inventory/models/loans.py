@@ -19,14 +19,18 @@ class LoanQuerySet(models.QuerySet):
     def open(self):
         return self.filter(returned_at=None)
 
-    def issue(self, *, tool, to, at, token: uuid.UUID) -> "Loan":
+    def overdue(self, *, on):
+        """Out, and expected back before the day `on`."""
+        return self.open().filter(due_on__lt=on)
+
+    def issue(self, *, tool, to, at, token: uuid.UUID, due_on=None) -> "Loan":
         """Issue a piece. The same token again changes nothing; a piece that is out raises AlreadyOut."""
         resent = self.filter(token=token).first()
         if resent:
             return resent
         try:
             with transaction.atomic():
-                return self.create(tool=tool, borrower=to, issued_at=at, token=token)
+                return self.create(tool=tool, borrower=to, issued_at=at, token=token, due_on=due_on)
         except IntegrityError:
             standing = self.open().filter(tool=tool).select_related("borrower", "tool").first()
             if standing is None:

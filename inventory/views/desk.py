@@ -3,7 +3,7 @@
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from inventory.models import Condition, Lathe, Loan, Tool
+from inventory.models import Condition, CountedItem, Lathe, Loan, Tool
 
 SHOWN = 20
 """Of each list; the rest is a tap away."""
@@ -21,6 +21,7 @@ def desk(request):
             "missing": _first(in_book.exclude(missing_since=None).for_list()),
             "damaged": _first(in_book.filter(condition=Condition.DAMAGED).for_list()),
             "out": _first(Loan.objects.open().select_related("borrower", "tool__size__series")),
+            "low": _first(CountedItem.objects.low().with_places()),
             "pieces": in_book.count(),
             "lathes": Lathe.objects.filter(retired_at=None).count(),
         },

@@ -14,12 +14,13 @@ from django.views.decorators.http import require_GET, require_POST
 
 from inventory.inputs import say_plainly
 from inventory.lengths import Length, exact, nominal
-from inventory.models import Ask, SeriesShape, Shape, Size, Tool, Want
+from inventory.models import Ask, CountedItem, SeriesShape, Shape, Size, Tool, Want
 from inventory.models.asks import lathe_in
 from inventory.views.access import buyers_and_keepers, buyers_only
 from inventory.views.onward import onward
 
 ASKS_SHOWN = 50
+LOW_SHOWN = 50
 STANDING = (Want.State.WANTED, Want.State.ORDERED)
 _LONGEST_NM = 100 * 10**9
 
@@ -73,6 +74,7 @@ class DropForm(forms.Form):
 
 @require_GET
 def missing(request):
+    low = CountedItem.objects.low().with_places()
     wants = Want.objects.filter(state__in=STANDING).select_related("size__series", "asked_by")
     return render(
         request,
@@ -82,6 +84,7 @@ def missing(request):
             "wants": [(want, _question_of(want.size)) for want in wants],
             "asks": Ask.objects.standing().grouped(most=ASKS_SHOWN),
             "boards": [(label, rows) for label, rows in _boards() if rows],
+            "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
             "dropped": _just_dropped(request),
         },
     )

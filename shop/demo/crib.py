@@ -10,7 +10,7 @@ from django.db import transaction
 from inventory.forms import Book, LatheForm, PieceForm
 from inventory.lengths import parse
 from inventory.models import Lathe, Loan, Location, Tool, User, Want
-from shop.demo import purchasing
+from shop.demo import counted, purchasing
 
 _HERE = Path(__file__).resolve().parent
 
@@ -65,6 +65,7 @@ def load(*, now: datetime) -> int:
     _lend(tools, now=now)
     _ask_for_one(book)
     purchasing.load(by=User.objects.get(username="purchasing"))
+    counted.load(now=now, keeper=keeper, machinist=User.objects.get(username="machinist"))
     return len(tools)
 
 

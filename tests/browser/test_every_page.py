@@ -15,6 +15,24 @@ ANSWERS = {
     "no collet here holds it": "/?size=2.9",
     "nothing holds it": "/?size=12+in",
 }
+SUMS = (
+    "tir/?tir=.015",
+    "dial-in/?reading1=.012&reading2=.002&reading3=0&reading4=.004",
+    "packing/?diameter=1&throw=1/8",
+    "packing-throw/?diameter=1&packing=.2",
+    "set-over/?length=10&ratio=20",
+    "taper/?ratio=20",
+    "morse/?code=MT3&from_gauge=1",
+    "cone/?pilot=1/8&mouth=1/4",
+    "center-hole/?work_diameter=1",
+    "starts/?positions=6&starts=3",
+    "counterweight/?mass=3lb&radius=2&at_radius=4",
+    "unbalance/?mass=3lb&radius=2&rpm=800",
+    "speed/?diameter=1&surface_speed=100",
+    "deflection/?force=100&length=6&diameter=1&modulus=30e6&held=centers",
+    "weight/?shape=hex&size=4&length=24&density=0.2836",
+    "corners/?shape=square&flats=1",
+)
 PAGES = {
     "find": "/",
     "find, asked back": "/?size=12",
@@ -23,6 +41,12 @@ PAGES = {
     "square": "/?size=1/2&shape=square",
     "from a label": "/?size=3/4&grade=cold-drawn",
     "a TIR is asked": "/?size=3/4&tir=.0005&lathe=Lathe+1",
+    "plan, the question": "/plan/",
+    "plan": "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
+    "plan, nothing can": "/plan/?size=20+in",
+    "setup sheets": "/plan/sheets/",
+    "working minutes": "/plan/minutes/",
+    "plan, one way": "/plan/between-centers/?size=.7485&length=9&parts=12",
     "tooling": "/tooling/",
     "tooling, narrowed": "/tooling/?series=5C&shape=hex",
     "piece": "/t/C-0011/",
@@ -32,6 +56,11 @@ PAGES = {
     "add a collet": "/tooling/add/collet/",
     "add a chuck": "/tooling/add/universal-chuck/",
     "edit": "/t/K-0081/edit/",
+    "counted": "/tooling/counted/",
+    "enter what is counted": "/tooling/counted/add/",
+    "which collet": "/tooling/which-collet/",
+    "which collet, it can be": "/tooling/which-collet/?body=1.249&thread=1.238-20",
+    "which collet, none": "/tooling/which-collet/?body=1.1&length=2",
     "desk": "/desk/",
     "missing": "/missing/",
     "board": "/missing/board/5C/round/",
@@ -47,6 +76,10 @@ PAGES = {
     "add a lathe": "/lathes/add/",
     "import": "/desk/import/",
     "password": "/password/",
+    "arithmetic": "/arithmetic/",
+    "arithmetic, asked": "/arithmetic/deflection/",
+    "arithmetic, refused": "/arithmetic/tir/?tir=.015&offset=.008",
+    **{f"arithmetic, {address.partition('/')[0]}": f"/arithmetic/{address}" for address in SUMS},
 }
 # WCAG 2.1, 2.5.5 (Target Size): 44 by 44 CSS pixels. A box to tick or choose is as large as its label.
 SMALL_TARGETS = """() => [...document.querySelectorAll(
@@ -71,6 +104,10 @@ def each_page(send_sheet):
             response = page.goto(address)
             assert response.ok, f"{name} at {address} answered {response.status}"
             yield name
+        page.goto("/tooling/counted/")
+        page.get_by_role("link", name="Center drill No. 3").click()
+        page.get_by_role("heading", name="Center drill No. 3").wait_for()
+        yield "counted, one thing"
         send_sheet(page)
         yield "import, what it would do"
         page.get_by_role("button", name="Take 3 rows").click()

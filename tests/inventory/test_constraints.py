@@ -10,11 +10,13 @@ from django.utils import timezone
 from inventory.lengths import Length
 from inventory.models import (
     Ask,
+    CountedMovement,
     Inspection,
     Kind,
     SeriesShape,
     Size,
     Want,
+    WorkingMinutes,
 )
 from tests import factories
 
@@ -96,6 +98,28 @@ def price_of_rest():
 
 def price_set():
     return factories.price_set(name="By sixteenths")
+
+
+def working_minutes():
+    return WorkingMinutes.objects.create(step="collet", hundredths=50, changed_by=keeper())
+
+
+def setup_piece():
+    return factories.setup_sheet(drill_chuck()).pieces.get()
+
+
+def counted():
+    return factories.counted("Center drill No. 3", size="1/8")
+
+
+def counted_stock():
+    return factories.counted(A4=3).stocks.get()
+
+
+def counted_movement():
+    return CountedMovement.objects.create(
+        stock=counted_stock(), what="taken", how_many=1, left=2, by=machinist(), at=timezone.now()
+    )
 
 
 def tried(name, words, make, /, **columns):
@@ -195,6 +219,15 @@ BROKEN_VALUES = [
     ),
     tried("inventory_user_rights_follow_role", "staff who is no administrator", keeper, is_staff=True),
     tried("inventory_user_rights_follow_role", "an administrator without the rights", machinist, role="administrator"),
+    tried("inventory_setup_sheet_title_not_empty", "an empty title", factories.setup_sheet, title=""),
+    tried("inventory_working_minutes_possible", "no minutes", working_minutes, hundredths=0),
+    tried("inventory_working_minutes_possible", "over ten hours", working_minutes, hundredths=60_001),
+    tried("inventory_counted_item_name_not_empty", "an empty name", counted, name=""),
+    tried("inventory_counted_item_unit_not_empty", "counted in nothing", counted, unit=""),
+    tried("inventory_counted_item_size_above_zero", "a size of nothing", counted, size=NONE),
+    tried("inventory_counted_stock_not_below_zero", "one fewer than none", counted_stock, count=-1),
+    tried("inventory_counted_movement_known", "a movement nobody knows", counted_movement, what="lost"),
+    tried("inventory_counted_movement_moves_something", "none taken", counted_movement, how_many=0),
     tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
 ]
 TWICE = [
@@ -211,7 +244,10 @@ TWICE = [
     tried("inventory_price_of_size_once", "the price of a size", price),
     tried("inventory_price_of_rest_once", "the price of all other sizes", price_of_rest),
     tried("inventory_setprice_name_unique", "a set's name in another case", price_set, name="BY SIXTEENTHS"),
+    tried("inventory_counted_item_name_unique", "a name in another case", counted, name="CENTER DRILL NO. 3"),
+    tried("inventory_counted_stock_once_a_place", "a thing in one place", counted_stock),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
+    tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
 ]
 
 

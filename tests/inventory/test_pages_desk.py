@@ -52,10 +52,11 @@ def test_the_desk_takes_as_many_queries_for_many_pieces_as_for_few(client_of, dj
     def fill(pieces):
         for _ in range(pieces):
             factories.loan(factories.closer(through=None))
+            factories.counted(A4=1, B1=1)
             factories.collet(condition="damaged", missing_since=date(2026, 2, 1))
 
     fill(1)
-    with django_assert_num_queries(12) as few:
+    with django_assert_num_queries(15) as few:
         desk(client)
     fill(10)
     with django_assert_num_queries(len(few)):

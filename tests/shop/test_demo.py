@@ -6,8 +6,22 @@ from django.utils import timezone
 
 from fitfinder.purchases import to_buy
 from inventory.lengths import parse
-from inventory.models import Finding, KeptBar, Kind, Lathe, Loan, Price, Role, Size, Tool, User, Want
-from shop.demo import crib, people
+from inventory.models import (
+    CountedItem,
+    CountedMovement,
+    Finding,
+    KeptBar,
+    Kind,
+    Lathe,
+    Loan,
+    Price,
+    Role,
+    Size,
+    Tool,
+    User,
+    Want,
+)  # fmt: skip
+from shop.demo import counted, crib, people
 from tests import factories
 
 
@@ -108,6 +122,25 @@ def test_every_state_that_a_list_tells_is_there(demo):
     assert Loan.objects.open().filter(borrower__username="machinist").exists()
     assert Loan.objects.open().filter(due_on__lt=today).exists()
     assert Lathe.objects.filter(mounted__isnull=False).count() == 2
+
+
+def test_one_thing_that_is_counted_is_low_and_was_taken_from(demo):
+    low = CountedItem.objects.low().with_places().get()
+
+    assert (low.name, low.where) == ("Center drill No. 3", "2 left in A4")
+    assert CountedMovement.objects.filter(stock__item=low, what="taken", by__username="machinist").count() == 2
+
+
+def test_what_is_counted_and_was_named_anew_does_not_come_back(demo):
+    oil, names = CountedItem.objects.get(name="Way oil"), CountedItem.objects.count()
+    oil.name = "Oil for the ways"
+    oil.save()
+
+    counted.load(
+        now=timezone.now(), keeper=User.objects.get(username="keeper"), machinist=User.objects.get(username="machinist")
+    )
+
+    assert CountedItem.objects.count() == names
 
 
 def test_only_the_chain_of_lathe_1_has_its_drawbar(demo):

@@ -32,6 +32,17 @@ DOORS = [
     ("post", "tool_unretire", ("C-0001",), KEEPERS),
     ("post", "tool_issue", ("C-0001",), TAKERS),
     ("post", "tool_return", ("C-0001",), TAKERS),
+    ("get", "counted_list", (), ANYBODY),
+    ("get", "counted_item", ("counted",), ANYBODY),
+    ("get", "counted_add", (), KEEPERS),
+    ("post", "counted_add", (), KEEPERS),
+    ("get", "counted_edit", ("counted",), KEEPERS),
+    ("post", "counted_edit", ("counted",), KEEPERS),
+    ("post", "counted_retire", ("counted",), KEEPERS),
+    ("post", "counted_unretire", ("counted",), KEEPERS),
+    ("post", "counted_count", ("counted",), KEEPERS),
+    ("post", "counted_take", ("stock",), TAKERS),
+    ("post", "counted_top_up", ("stock",), KEEPERS),
     ("get", "lathe_list", (), ANYBODY),
     ("get", "lathe_add", (), KEEPERS),
     ("post", "lathe_add", (), KEEPERS),
@@ -72,6 +83,20 @@ DOORS = [
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
+    ("get", "which_collet", (), ANYBODY),
+    ("get", "arithmetic_list", (), ANYBODY),
+    ("get", "arithmetic", ("tir",), ANYBODY),
+    ("get", "plan", (), ANYBODY),
+    ("get", "plan_way", ("collet",), ANYBODY),
+    ("get", "plan_json", (), ANYBODY),
+    ("get", "working_minutes", (), KEEPERS),
+    ("post", "working_minutes", (), KEEPERS),
+    ("post", "setup_keep", ("collet",), TAKERS),
+    ("get", "setup_sheets", (), ANYBODY),
+    ("get", "setup_sheet", ("setup",), ANYBODY),
+    ("post", "setup_issue", ("setup",), TAKERS),
+    ("post", "setup_return", ("setup",), TAKERS),
+    ("post", "setup_put_away", ("setup",), TAKERS),
     ("get", "password", (), ANYBODY),
     ("post", "password", (), ANYBODY),
     ("post", "sign_out", (), ANYBODY),
@@ -92,6 +117,9 @@ def address(db):
     )
     keys = {"lathe": lathe.pk, "want": want.pk, "token": ReadToken.objects.get().pk, "import": sheet.pk}
     keys |= {"bar": factories.kept_bar().pk, "price": factories.price().pk, "price set": factories.price_set().pk}
+    keys["setup"] = factories.setup_sheet().pk
+    counted = factories.counted(A4=3)
+    keys |= {"counted": counted.pk, "stock": counted.stocks.get().pk}
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
 

@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0001_the_book'),
+        ('inventory', '0003_counted_stock'),
     ]
 
     operations = [

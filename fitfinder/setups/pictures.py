@@ -1,0 +1,66 @@
+"""Small drawings in whole pixels, made from the numbers of a sum, each with the same in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+WIDTH = 358
+"""All are as wide as a phone has room for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One stroke or word: `shape` is line, circle, path or text; `look` a class of the
+    stylesheets: win, stock, limit and zone, or bar and zone-line for a stroke without filling."""
+
+    shape: str
+    look: str
+    at: tuple[int, ...] = ()
+    text: str = ""
+    anchor: str = "middle"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """What is drawn, how high it is, and the words that say the same."""
+
+    marks: tuple[Mark, ...]
+    height: int
+    words: str
+    width: int = WIDTH
+
+
+def line(x1, y1, x2, y2, look: str = "limit") -> Mark:
+    return Mark("line", look, (round(x1), round(y1), round(x2), round(y2)))
+
+
+def circle(x, y, radius, look: str = "win") -> Mark:
+    return Mark("circle", look, (round(x), round(y), max(1, round(radius))))
+
+
+def outline(points, look: str = "win", *, is_closed: bool = True) -> Mark:
+    """A line through the points, drawn back to the first where it is closed."""
+    path = "M" + "L".join(f"{round(x)} {round(y)}" for x, y in points) + ("Z" if is_closed else "")
+    return Mark("path", look, text=path)
+
+
+def words(x, y, text: str, look: str = "limit", *, anchor: str = "middle") -> Mark:
+    return Mark("text", look, (round(x), round(y)), text, anchor)
+
+
+def around(x, y, radius, degrees) -> tuple[float, float]:
+    """A point on a circle, `degrees` counted from twelve o'clock with the clock."""
+    turn = math.radians(degrees)
+    return x + radius * math.sin(turn), y - radius * math.cos(turn)
+
+
+def polygon(x, y, radius, sides: int, *, turned: int = 0) -> list[tuple[float, float]]:
+    """The corners of a regular figure; one of them at twelve o'clock turned by `turned` degrees."""
+    return [around(x, y, radius, turned + 360 * n / sides) for n in range(sides)]
+
+
+def share(part: Fraction, whole: Fraction, pixels: int, *, least: int = 0) -> int:
+    """So many pixels as `part` is of `whole`, but never fewer than `least`, so that it can be seen."""
+    return max(least, min(pixels, round(pixels * part / whole))) if whole else least

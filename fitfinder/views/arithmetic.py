@@ -1,0 +1,62 @@
+"""Shop arithmetic: the list of sums, and one page for each, whose address is the whole question."""
+
+from django.http import Http404
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from fitfinder.arithmetic_text import said
+from fitfinder.forms import SumForm
+from fitfinder.setups import SUMS, Quantity, QuestionError
+from fitfinder.views.find import REMEMBERED
+from inventory.lengths import Unit
+
+
+@require_GET
+def arithmetic_list(request):
+    return render(request, "fitfinder/arithmetic_list.html", {"place": "find", "sums": SUMS.values()})
+
+
+@require_GET
+def arithmetic(request, name):
+    if name not in SUMS:
+        raise Http404(f"No sum is called {name}.")
+    asked = SUMS[name]
+    texts = {key.name: request.GET[key.name] for key in asked.keys if key.name in request.GET}
+    worked = error = None
+    if texts:
+        unit = request.GET.get("unit") or Unit.INCH.value
+        try:
+            worked = asked.worked(texts, unit=_unit(unit))
+        except QuestionError as refusal:
+            error = refusal
+    else:
+        unit = request.COOKIES.get(REMEMBERED["unit"], "")
+        unit = unit if unit in list(Unit) else Unit.INCH.value
+    context = {
+        "place": "find",
+        "asked": asked,
+        "worked": worked,
+        "results": _results(asked, worked),
+        "picture": worked.picture if worked else None,
+        "form": SumForm(asked, initial={**texts, "unit": unit}, error=error),
+    }
+    return render(request, "fitfinder/arithmetic.html", context)
+
+
+def _unit(text: str) -> Unit:
+    if text not in list(Unit):
+        raise QuestionError(f"“{text[:40]}” is no unit. Choose inches or millimetres.", field="unit", read=text[:40])
+    return Unit(text)
+
+
+def _results(asked, worked) -> list[tuple[str, str, str]]:
+    """The words of each result, its value, and the same in the other unit."""
+    if worked is None:
+        return []
+    return [(asked.results[name], *_shown(value)) for name, value in worked.result.items()]
+
+
+def _shown(value) -> tuple[str, str]:
+    if isinstance(value, Quantity):
+        return value.short, value.other.short if value.other else ""
+    return said(value), ""
