@@ -4,6 +4,9 @@ from django.urls import path
 
 from fitfinder.views import setup_sheets
 from fitfinder.views.arithmetic import arithmetic, arithmetic_list
+from fitfinder.views.board import board_sheet, series_board
+from fitfinder.views.buy import buy, buy_want
+from fitfinder.views.demand import demand, demand_add, demand_drop, demand_edit
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
 from fitfinder.views.minutes import working_minutes
@@ -14,6 +17,14 @@ urlpatterns = [
     path("", find, name="find"),
     path("tooling/which-collet/", which_collet, name="which_collet"),
     path("find.json", find_json, name="find_json"),
+    path("missing/board/<slug:series>/<slug:shape>/", series_board, name="board"),
+    path("missing/board/<slug:series>/<slug:shape>/sheet.csv", board_sheet, name="board_sheet"),
+    path("missing/demand/", demand, name="demand"),
+    path("missing/demand/add/", demand_add, name="demand_add"),
+    path("missing/demand/<int:pk>/edit/", demand_edit, name="demand_edit"),
+    path("missing/demand/<int:pk>/drop/", demand_drop, name="demand_drop"),
+    path("missing/buy/", buy, name="buy"),
+    path("missing/buy/want/", buy_want, name="buy_want"),
     path("arithmetic/", arithmetic_list, name="arithmetic_list"),
     path("arithmetic/<slug:name>/", arithmetic, name="arithmetic"),
     path("plan/", plan, name="plan"),

@@ -12,12 +12,16 @@ from inventory.models import (
     CountedStock,
     Inspection,
     JawSet,
+    KeptBar,
     Kind,
     Lathe,
     Loan,
     Location,
+    Price,
     Seat,
+    Series,
     SeriesShape,
+    SetPrice,
     SetupSheet,
     Size,
     Tool,
@@ -167,6 +171,24 @@ def loan(tool, *, to=None, at=None, due_on=None):
 
 def want(of_size=None, *, by=None, **fields):
     return Want.objects.create(size=of_size or size(), asked_by=by or user("machinist"), **fields)
+
+
+def kept_bar(text="3/4", *, shape="round", grade="cold-drawn", weight=1, **fields):
+    return KeptBar.objects.create(size=text, shape=shape, grade=grade, weight=weight, **fields)
+
+
+def price(text=None, *, series="5C", shape="round", cents=2850, is_blank=False):
+    """The price of a size, or without one of all sizes that have none of their own."""
+    of_series = Series.objects.get(code=series)
+    return Price.objects.create(series=of_series, shape=shape, nominal=_length(text), is_blank=is_blank, cents=cents)
+
+
+def price_set(*texts, name=None, series="5C", shape="round", cents=9900):
+    made = SetPrice.objects.create(
+        name=name or f"Set {next(_numbers)}", series=Series.objects.get(code=series), cents=cents
+    )
+    made.sizes.set([size(text, series=series, shape=shape) for text in texts or ("1/4", "1/2")])
+    return made
 
 
 def counted(name=None, *, low_mark=3, size=None, **in_places):

@@ -5,10 +5,12 @@ from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
 from inventory.models.imports import KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet
+from inventory.models.kept_bars import KeptBar
 from inventory.models.kinds import Kind
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
+from inventory.models.prices import Price, SetPrice
 from inventory.models.seats import Seat
 from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.shop_figures import ShopFigures
@@ -39,16 +41,19 @@ __all__ = [
     "Holder",
     "Inspection",
     "JawSet",
+    "KeptBar",
     "Kind",
     "KnownHeading",
     "Lathe",
     "Loan",
     "Location",
+    "Price",
     "ReadToken",
     "Role",
     "Seat",
     "Series",
     "SeriesShape",
+    "SetPrice",
     "SetupPiece",
     "SetupSheet",
     "Shape",

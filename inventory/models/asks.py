@@ -1,17 +1,74 @@
 """Questions that no collet on hand could answer well, kept without a name."""
 
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+from urllib.parse import parse_qs
+
 from django.db import connection, models
+from django.db.models import Max, Sum
 
 # In one statement: two people who ask the same at once must not meet in a constraint.
 _COUNT_UP = """INSERT INTO inventory_ask (question, read_as, verdict, asked_on, times) VALUES (%s, %s, %s, %s, 1)
-    ON CONFLICT (question, asked_on) DO UPDATE SET times = inventory_ask.times + 1, verdict = excluded.verdict"""
+    ON CONFLICT (question, asked_on) DO UPDATE SET times = inventory_ask.times + 1, verdict = excluded.verdict,
+    dismissed_at = NULL"""
+
+_MOST_QUESTIONS = 1000
+
+
+@dataclass(frozen=True)
+class AskedFor:
+    """The same size and shape, asked for on the same lathe (empty: on any): how often, when last, one such question."""
+
+    read_as: str
+    lathe: str
+    question: str
+    times: int
+    last_on: date
 
 
 class AskQuerySet(models.QuerySet):
+    def standing(self):
+        """All that nobody has dismissed; a question that is asked again on the same day stands again."""
+        return self.filter(dismissed_at=None)
+
+    def grouped(self, *, most: int) -> list[AskedFor]:
+        """What people looked for, by size, shape and lathe; what was asked most often first."""
+        rows = (
+            self.values("question", "read_as")
+            .annotate(all_times=Sum("times"), last_on=Max("asked_on"))
+            .order_by("-all_times", "-last_on", "question")
+        )
+        groups = defaultdict(list)
+        for row in rows[:_MOST_QUESTIONS]:
+            groups[row["read_as"], lathe_in(row["question"])].append(row)
+        found = [
+            AskedFor(
+                read_as=read_as,
+                lathe=lathe,
+                question=group[0]["question"],
+                times=sum(row["all_times"] for row in group),
+                last_on=max(row["last_on"] for row in group),
+            )
+            for (read_as, lathe), group in groups.items()
+        ]
+        return sorted(found, key=lambda ask: (ask.times, ask.last_on), reverse=True)[:most]
+
+    def dismiss(self, *, read_as: str, lathe: str, at) -> int:
+        """Let all that was asked for this size on this lathe rest; how many questions that were."""
+        rows = self.standing().filter(read_as=read_as).values_list("pk", "question")
+        keys = [pk for pk, question in rows if lathe_in(question) == lathe]
+        return self.filter(pk__in=keys).update(dismissed_at=at)
+
     def count_one(self, *, question: str, read_as: str, verdict: str, on) -> None:
         """One row for a question and day; asked again, it counts up."""
         with connection.cursor() as cursor:
             cursor.execute(_COUNT_UP, [question, read_as, verdict, on])
+
+
+def lathe_in(question: str) -> str:
+    """The lathe that a question names in its address; empty where it asked for any."""
+    return parse_qs(question).get("lathe", [""])[0].strip()[:40]
 
 
 class Ask(models.Model):
@@ -20,6 +77,7 @@ class Ask(models.Model):
     verdict = models.CharField(max_length=20)
     asked_on = models.DateField()
     times = models.PositiveIntegerField(default=1)
+    dismissed_at = models.DateTimeField(null=True, blank=True)
 
     objects = AskQuerySet.as_manager()
 

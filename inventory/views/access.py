@@ -24,3 +24,6 @@ keepers_only = allowed(lambda user: user.may_keep, who="crib keepers and adminis
 takers_only = allowed(lambda user: user.may_issue, who="machinists, crib keepers and administrators")
 buyers_only = allowed(lambda user: user.may_buy, who="purchasing and administrators")
 administrators_only = allowed(lambda user: user.may_administer, who="administrators")
+buyers_and_keepers = allowed(
+    lambda user: user.may_buy or user.may_keep, who="purchasing, crib keepers and administrators"
+)

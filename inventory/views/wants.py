@@ -5,17 +5,18 @@ from urllib.parse import urlsplit
 from django import forms
 from django.contrib import messages
 from django.db import IntegrityError, transaction
-from django.db.models import Max, Sum
-from django.http import QueryDict
+from django.db.models import Exists, OuterRef
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_POST
 
 from inventory.inputs import say_plainly
 from inventory.lengths import Length, exact, nominal
-from inventory.models import Ask, CountedItem, SeriesShape, Shape, Size, Want
-from inventory.views.access import buyers_only
+from inventory.models import Ask, CountedItem, SeriesShape, Shape, Size, Tool, Want
+from inventory.models.asks import lathe_in
+from inventory.views.access import buyers_and_keepers, buyers_only
 from inventory.views.onward import onward
 
 ASKS_SHOWN = 50
@@ -58,6 +59,13 @@ class DroppedForm(forms.Form):
     dropped = forms.IntegerField(min_value=1, max_value=2**63 - 1)
 
 
+class DismissForm(forms.Form):
+    """What people looked for, as the page groups it."""
+
+    read_as = forms.CharField(max_length=200)
+    lathe = forms.CharField(required=False, max_length=40)
+
+
 class DropForm(forms.Form):
     """Drop a want, or take that back."""
 
@@ -66,11 +74,6 @@ class DropForm(forms.Form):
 
 @require_GET
 def missing(request):
-    asks = (
-        Ask.objects.values("question", "read_as")
-        .annotate(all_times=Sum("times"), last_on=Max("asked_on"))
-        .order_by("-all_times", "-last_on", "question")
-    )
     low = CountedItem.objects.low().with_places()
     wants = Want.objects.filter(state__in=STANDING).select_related("size__series", "asked_by")
     return render(
@@ -79,20 +82,24 @@ def missing(request):
         {
             "place": "missing",
             "wants": [(want, _question_of(want.size)) for want in wants],
-            "asks": [{**ask, "lathe": _lathe_in(ask["question"])} for ask in asks[:ASKS_SHOWN]],
+            "asks": Ask.objects.standing().grouped(most=ASKS_SHOWN),
+            "boards": [(label, rows) for label, rows in _boards() if rows],
             "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
             "dropped": _just_dropped(request),
         },
     )
 
 
+def _boards():
+    """Every series and shape: first those of which anything is in the book, then the rest."""
+    here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
+    rows = SeriesShape.objects.select_related("series").annotate(is_here=Exists(here)).order_by("series__code", "shape")
+    yield "in the book", [row for row in rows if row.is_here]
+    yield "not here", [row for row in rows if not row.is_here]
+
+
 def _question_of(size) -> str:
     return urlencode({"size": exact(size.nominal), "shape": size.shape})
-
-
-def _lathe_in(question: str) -> str:
-    """The lathe that a question names in its address; empty where it asked for any."""
-    return QueryDict(question).get("lathe", "").strip()[:40]
 
 
 def _just_dropped(request) -> Want | None:
@@ -112,18 +119,18 @@ def want_add(request):
         return onward(request, "missing")
     size = Size.objects.of(form.figures, form.length)
     why = form.cleaned_data["why"]
-    if lathe := _lathe_in(urlsplit(request.POST.get("next", "")[:2000]).query):
+    if lathe := lathe_in(urlsplit(request.POST.get("next", "")[:2000]).query):
         # The answer that it is asked from was for one lathe.
         why = f"{why}, on {lathe}".removeprefix(", ")[:200]
-    if _stands(size, why=why, by=request.user):
+    if ask_for(size, why=why, by=request.user):
         messages.success(request, f"{size} is asked for. Purchasing sees it under Missing.")
     else:
         messages.info(request, f"{size} is asked for already.")
     return onward(request, "missing")
 
 
-def _stands(size, *, why, by) -> bool:
-    """Let the want stand; whether it is a new one."""
+def ask_for(size, *, why, by) -> bool:
+    """Let a want for this size stand; whether it is a new one."""
     try:
         with transaction.atomic():
             Want.objects.create(size=size, why=why, asked_by=by)
@@ -132,6 +139,19 @@ def _stands(size, *, why, by) -> bool:
             return False
         raise
     return True
+
+
+@require_POST
+@buyers_and_keepers
+def ask_dismiss(request):
+    form = DismissForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "Nothing was dismissed: the page did not say what. Press Dismiss again.")
+    elif Ask.objects.dismiss(**form.cleaned_data, at=timezone.now()):
+        messages.success(request, f"{form.cleaned_data['read_as']} is dismissed. Asked for again, it comes back.")
+    else:
+        messages.info(request, f"{form.cleaned_data['read_as']} was dismissed already.")
+    return redirect("missing")
 
 
 @require_POST

@@ -2,6 +2,9 @@
 
 import json
 import re
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 from django.db import connection
@@ -15,6 +18,7 @@ from tests import factories
 
 MOST_QUERIES = 7
 KINDS = ("shown", "mounted", "corners", "out_of_use", "lacking", "counted")
+HOUSE = Path(__file__).resolve().parent.parent.parent
 
 
 def fill(pieces):
@@ -111,3 +115,28 @@ def test_no_piece_is_looked_at_that_no_index_led_to(plan):
     scans = [line for line in plan.splitlines() if re.search(r"\bSCAN [pt]\b|Seq Scan on inventory_tool\b", line)]
 
     assert scans == []
+
+
+ANSWER_ONCE = """
+import sys
+import django
+django.setup()
+from django.core.management import call_command
+call_command("migrate", verbosity=0)
+from fitfinder import urls
+from fitfinder.questions import Question
+assert Question("0.7485").answer().verdict == "nothing"
+print(sorted(name for name in ("numpy", "scipy", "pint") if name in sys.modules))
+"""
+
+
+def test_an_answer_loads_no_numerics():
+    environment = {
+        "DJANGO_SETTINGS_MODULE": "shop.settings", "DATABASE_URL": "sqlite:///:memory:", "SECRET_KEY": "x" * 50,
+        "PATH": "/usr/bin:/bin",
+    }  # fmt: skip
+    run = subprocess.run(
+        [sys.executable, "-c", ANSWER_ONCE], cwd=HOUSE, env=environment, capture_output=True, text=True
+    )
+
+    assert (run.stdout.strip(), run.returncode) == ("[]", 0), run.stderr

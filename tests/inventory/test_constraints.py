@@ -118,6 +118,22 @@ def ask():
     return Ask.objects.create(question="size=1", read_as="1 in round", verdict="nothing", asked_on=date(2026, 3, 18))
 
 
+def kept_bar():
+    return factories.kept_bar()
+
+
+def price():
+    return factories.price("3/4")
+
+
+def price_of_rest():
+    return factories.price()
+
+
+def price_set():
+    return factories.price_set(name="By sixteenths")
+
+
 def working_minutes():
     return WorkingMinutes.objects.create(step="collet", hundredths=50, changed_by=keeper())
 
@@ -261,6 +277,13 @@ BROKEN_VALUES = [
     tried("inventory_wear_limit_figures_above_zero", "after 0 issues", limit, every_uses=0),
     tried("inventory_location_name_not_empty", "an empty name", drawer, name=""),
     tried("inventory_seat_code_not_empty", "an empty code", camlock, code=""),
+    tried("inventory_keptbar_size_not_empty", "an empty size", kept_bar, size=""),
+    tried("inventory_keptbar_weight_in_range", "of no weight", kept_bar, weight=0),
+    tried("inventory_keptbar_weight_in_range", "of too much weight", kept_bar, weight=101),
+    tried("inventory_price_above_zero", "for nothing", price, cents=0),
+    tried("inventory_price_size_above_zero", "a size of nothing", price, nominal=NONE),
+    tried("inventory_setprice_above_zero", "for nothing", price_set, cents=0),
+    tried("inventory_setprice_name_not_empty", "an empty name", price_set, name=""),
     tried(
         "inventory_user_rights_follow_role",
         "a superuser who is no administrator",
@@ -296,6 +319,10 @@ TWICE = [
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
     tried("inventory_wear_limit_once_a_kind", "a kind's limits", limit),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
+    tried("inventory_keptbar_stands_once", "a bar on the list", kept_bar),
+    tried("inventory_price_of_size_once", "the price of a size", price),
+    tried("inventory_price_of_rest_once", "the price of all other sizes", price_of_rest),
+    tried("inventory_setprice_name_unique", "a set's name in another case", price_set, name="BY SIXTEENTHS"),
     tried("inventory_counted_item_name_unique", "a name in another case", counted, name="CENTER DRILL NO. 3"),
     tried("inventory_counted_stock_once_a_place", "a thing in one place", counted_stock),
     tried("inventory_tool_one_at_each_place_of_a_lathe", "a second piece on one post", dog_on_a_lathe, tag="second"),

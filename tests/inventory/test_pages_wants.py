@@ -173,3 +173,70 @@ def test_what_people_looked_for_is_counted_over_the_days_and_leads_to_the_answer
     assert f'"{reverse("find")}?size=.7485&amp;shape=round"' in page
     assert "5 times" in page
     assert "last 2026-03-04" in page
+
+
+def dismiss(client, read_as="0.8125 in round, measured", lathe=""):
+    return client.post(reverse("ask_dismiss"), {"read_as": read_as, "lathe": lathe}, follow=True).content.decode()
+
+
+def looked_for(question, *, read_as="0.8125 in round, measured", on=date(2026, 3, 18), times=1):
+    return Ask.objects.create(question=question, read_as=read_as, verdict="chuck", asked_on=on, times=times)
+
+
+def test_the_same_size_asked_for_in_other_words_is_one_line(machinists_browser):
+    looked_for("size=.8125", times=2)
+    looked_for("size=13%2F16", times=3)
+
+    page = missing(machinists_browser)
+
+    assert page.count("0.8125 in round, measured</a>") == 1
+    assert "5 times" in page
+
+
+def test_the_same_size_on_another_lathe_is_another_line(machinists_browser):
+    looked_for("size=.8125")
+    looked_for("size=.8125&lathe=Lathe+2")
+
+    page = missing(machinists_browser)
+
+    assert "0.8125 in round, measured</a>" in page
+    assert "0.8125 in round, measured, on Lathe 2</a>" in page
+
+
+def test_purchasing_dismisses_what_people_looked_for(client_of):
+    looked_for("size=.8125")
+    looked_for("size=13%2F16", on=date(2026, 3, 19))
+
+    page = dismiss(client_of("purchasing"))
+
+    assert "is dismissed. Asked for again, it comes back." in page
+    assert "Every question so far had a good answer." in page
+
+
+def test_only_that_lathes_line_is_dismissed(client_of):
+    looked_for("size=.8125")
+    looked_for("size=.8125&lathe=Lathe+2")
+
+    page = dismiss(client_of("keeper"), lathe="Lathe 2")
+
+    assert "on Lathe 2</a>" not in page
+    assert "0.8125 in round, measured</a>" in page
+
+
+def test_a_question_that_is_asked_again_after_it_was_dismissed_comes_back(client_of):
+    kept = looked_for("size=.8125")
+    dismiss(client_of("purchasing"))
+
+    Ask.objects.count_one(question=kept.question, read_as=kept.read_as, verdict="chuck", on=kept.asked_on)
+
+    assert Ask.objects.standing().get().times == 2
+
+
+def test_what_was_dismissed_already_is_said_to_be(client_of):
+    assert "was dismissed already" in dismiss(client_of("purchasing"))
+
+
+def test_a_machinist_is_offered_nothing_to_dismiss(machinists_browser):
+    looked_for("size=.8125")
+
+    assert "Dismiss" not in missing(machinists_browser)

@@ -4,10 +4,26 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.utils import timezone
 
+from fitfinder.purchases import to_buy
 from inventory.lengths import parse
 from inventory.looks import trend_of
-from inventory.models import CountedItem, CountedMovement, Finding, Kind, Lathe, Loan, Role, Size, Tool, User, Want
+from inventory.models import (
+    CountedItem,
+    CountedMovement,
+    Finding,
+    KeptBar,
+    Kind,
+    Lathe,
+    Loan,
+    Price,
+    Role,
+    Size,
+    Tool,
+    User,
+    Want,
+)  # fmt: skip
 from shop.demo import counted, crib, people
+from tests import factories
 
 
 @pytest.fixture
@@ -208,3 +224,23 @@ def test_a_user_whose_sign_in_is_closed_is_not_told_as_open(folder):
     User.objects.filter(username="purchasing").update(is_active=False)
 
     assert {sign_in.name: sign_in.password for sign_in in people.make()}["purchasing"] is None
+
+
+def test_the_demo_keeps_bar_that_it_cannot_hold_and_has_prices_for_it(demo):
+    found = to_buy(budget=None)
+
+    bought = [line.offer.name for line in found.lines]
+    assert "7/16 round 5C" in bought
+    assert "ER32, five sizes" in bought
+    assert [item.name.partition(" ")[0] for item in found.uncovered] == ["1-3/8"]
+    assert found.held and found.is_proved
+
+
+def test_bar_and_prices_that_a_person_entered_are_left_alone(folder):
+    factories.kept_bar("5/8")
+    factories.price("5/8")
+    people.make()
+
+    crib.load(now=timezone.now())
+
+    assert (KeptBar.objects.count(), Price.objects.count()) == (1, 1)

@@ -12,6 +12,7 @@ ANYBODY = set(Role.values)
 KEEPERS = {"keeper", "administrator"}
 TAKERS = {"machinist", "keeper", "administrator"}
 BUYERS = {"purchasing", "administrator"}
+BUYERS_AND_KEEPERS = BUYERS | KEEPERS
 ADMINISTRATORS = {"administrator"}
 EVERYBODY = ANYBODY | {None}
 """Also whoever has not signed in."""
@@ -91,6 +92,23 @@ DOORS = [
     ("get", "missing", (), ANYBODY),
     ("post", "want_add", (), ANYBODY),
     ("post", "want_drop", ("want",), BUYERS),
+    ("post", "ask_dismiss", (), BUYERS_AND_KEEPERS),
+    ("get", "board", ("5C", "round"), ANYBODY),
+    ("get", "board_sheet", ("5C", "round"), ANYBODY),
+    ("get", "demand", (), BUYERS_AND_KEEPERS),
+    ("get", "demand_add", (), BUYERS_AND_KEEPERS),
+    ("post", "demand_add", (), BUYERS_AND_KEEPERS),
+    ("get", "demand_edit", ("bar",), BUYERS_AND_KEEPERS),
+    ("post", "demand_edit", ("bar",), BUYERS_AND_KEEPERS),
+    ("post", "demand_drop", ("bar",), BUYERS_AND_KEEPERS),
+    ("get", "prices", (), BUYERS_AND_KEEPERS),
+    ("post", "prices", (), BUYERS_AND_KEEPERS),
+    ("get", "price_set", (), BUYERS_AND_KEEPERS),
+    ("post", "price_set", (), BUYERS_AND_KEEPERS),
+    ("post", "price_drop", ("price",), BUYERS_AND_KEEPERS),
+    ("post", "price_set_drop", ("price set",), BUYERS_AND_KEEPERS),
+    ("get", "buy", (), BUYERS_AND_KEEPERS),
+    ("post", "buy_want", (), BUYERS),
     ("get", "import_sheet", (), KEEPERS),
     ("post", "import_sheet", (), KEEPERS),
     ("get", "import_preview", ("import",), KEEPERS),
@@ -153,6 +171,9 @@ def rows(db):
         "stock": counted.stocks.get(),
         "look": look,
         "photo": InspectionPhoto.objects.create(inspection=look, jpeg=b"a picture"),
+        "bar": factories.kept_bar(),
+        "price": factories.price(),
+        "price set": factories.price_set(),
         "jaws": factories.jaws(of=factories.chuck(tag="K-0001")),
     }
     return {word: row.pk for word, row in made.items()}

@@ -1,0 +1,78 @@
+"""Which bar the shop keeps: the demand that its collets should meet."""
+
+from django.contrib import messages
+from django.db import IntegrityError, transaction
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from fitfinder.bar_form import BarForm
+from fitfinder.stock import QuestionError, stock_from
+from inventory.models import KeptBar
+from inventory.views.access import buyers_and_keepers
+
+_GIVEN = ("size", "shape", "grade", "weight", "note")
+ON_LIST = "This bar is on the list already."
+
+
+@require_GET
+@buyers_and_keepers
+def demand(request):
+    bars = [(bar, _read_as(bar)) for bar in KeptBar.objects.standing()]
+    return render(request, "fitfinder/demand.html", {"place": "missing", "bars": bars})
+
+
+@require_http_methods(["GET", "POST"])
+@buyers_and_keepers
+def demand_add(request):
+    given = {name: request.GET[name] for name in _GIVEN if name in request.GET}
+    form = BarForm(request.POST or None, initial=given, instance=KeptBar(entered_by=request.user))
+    if request.method == "POST" and form.is_valid() and _kept(form):
+        messages.success(request, f"{form.stock.read_as} is on the list.")
+        return redirect("demand")
+    return _form_page(request, form, heading="Bar that the shop keeps")
+
+
+@require_http_methods(["GET", "POST"])
+@buyers_and_keepers
+def demand_edit(request, pk):
+    bar = get_object_or_404(KeptBar.objects.standing(), pk=pk)
+    heading = f"Edit {bar}"
+    form = BarForm(request.POST or None, instance=bar)
+    if request.method == "POST" and form.is_valid() and _kept(form):
+        messages.success(request, f"{form.stock.read_as} is kept.")
+        return redirect("demand")
+    return _form_page(request, form, heading=heading)
+
+
+@require_POST
+@buyers_and_keepers
+def demand_drop(request, pk):
+    bar = get_object_or_404(KeptBar, pk=pk)
+    if KeptBar.objects.standing().filter(pk=pk).update(retired_at=timezone.now()):
+        messages.success(request, f"{bar} is off the list.")
+    else:
+        messages.info(request, f"{bar} was off the list already.")
+    return redirect("demand")
+
+
+def _kept(form) -> bool:
+    try:
+        with transaction.atomic():
+            form.save()
+    except IntegrityError:
+        # Between the look at the list and the saving somebody else may have put the same bar on it.
+        form.add_error("size", ON_LIST)
+        return False
+    return True
+
+
+def _read_as(bar: KeptBar) -> str:
+    try:
+        return stock_from(bar.size, shape=bar.shape, grade=bar.grade).read_as
+    except QuestionError as error:
+        return error.message
+
+
+def _form_page(request, form, *, heading):
+    return render(request, "fitfinder/demand_form.html", {"place": "missing", "form": form, "heading": heading})

@@ -1,0 +1,87 @@
+"""What collets cost: for a size, for all other sizes of a series, for a set that is sold as one, for a blank."""
+
+from collections import defaultdict
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Max, Q
+from django.db.models.functions import Upper
+
+from inventory.fields import LengthField
+from inventory.lengths import Length
+from inventory.models.sizes import Series, Shape, Size
+from inventory.models.tools import Kind, Tool
+
+
+class Price(models.Model):
+    """The price of one piece. Without a nominal it counts for all sizes that have no price of their own.
+
+    For a machinable blank `nominal` is its pilot hole; without one any bore can be cut.
+    """
+
+    series = models.ForeignKey(Series, on_delete=models.PROTECT, related_name="prices")
+    shape = models.CharField(max_length=10, choices=Shape, default=Shape.ROUND)
+    nominal = LengthField(null=True, blank=True)
+    is_blank = models.BooleanField(default=False)
+    cents = models.PositiveIntegerField()
+    entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
+    entered_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        ordering = ["series__code", "shape", "is_blank", "nominal"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["series", "shape", "nominal", "is_blank"],
+                condition=Q(nominal__isnull=False),
+                name="inventory_price_of_size_once",
+            ),
+            models.UniqueConstraint(
+                fields=["series", "shape", "is_blank"],
+                condition=Q(nominal=None),
+                name="inventory_price_of_rest_once",
+            ),
+            models.CheckConstraint(condition=Q(cents__gt=0), name="inventory_price_above_zero"),
+            models.CheckConstraint(
+                condition=Q(nominal=None) | Q(nominal__gt=0), name="inventory_price_size_above_zero"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.series.code} {self.shape}"
+
+
+class SetPrice(models.Model):
+    """Several sizes of a series that are sold as one, at one price."""
+
+    name = models.CharField(max_length=60)
+    series = models.ForeignKey(Series, on_delete=models.PROTECT, related_name="sets")
+    sizes = models.ManyToManyField(Size, related_name="+")
+    cents = models.PositiveIntegerField()
+    entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
+    entered_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        ordering = ["series__code", "name"]
+        constraints = [
+            models.UniqueConstraint(
+                Upper("name"),
+                name="inventory_setprice_name_unique",
+                violation_error_message="There is a set of this name already.",
+            ),
+            models.CheckConstraint(condition=~Q(name=""), name="inventory_setprice_name_not_empty"),
+            models.CheckConstraint(condition=Q(cents__gt=0), name="inventory_setprice_above_zero"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def last_paid() -> dict[tuple[str, str], dict[Length, int]]:
+    """By series and shape, for each size the cents that its piece entered last was bought for."""
+    newest = Tool.objects.filter(cost_cents__gt=0, kind=Kind.COLLET).values("size").annotate(newest=Max("pk"))
+    rows = Tool.objects.filter(pk__in=newest.values("newest")).order_by("pk")
+    paid = defaultdict(dict)
+    columns = ("size__series__code", "size__shape", "size__nominal", "cost_cents")
+    for code, shape, size, cents in rows.values_list(*columns):
+        paid[code, shape][size] = cents
+    return paid
