@@ -77,6 +77,13 @@ class QuestionError(ValueError):
         self.message, self.field, self.read, self.suggest = message, field, read, suggest
 
 
+def unit_named(text: str) -> Unit:
+    """The unit of bare numbers. Raises QuestionError, field `unit`."""
+    if text not in list(Unit):
+        raise QuestionError(f"“{shorten(text)}” is no unit. Write in or mm.", field="unit", read=shorten(text))
+    return Unit(text)
+
+
 def across_corners(shape: str, flats: Length) -> Length:
     """Across corners of sharp hex (2/√3) or square (√2) stock, rounded up to the nanometre."""
     if shape == "hex":
@@ -146,9 +153,7 @@ def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
 def _length(text: str, field: str, unit: Unit, bare_limit: Length | None):
     try:
         return read(text, unit, bare_limit=bare_limit)
-    except BareNumberError as error:
-        raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
-    except LengthError as error:
+    except (BareNumberError, LengthError) as error:
         raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
-from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, stock_from
+from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, stock_from, unit_named
 from inventory import masses
 from inventory.lengths import BareNumberError, Length, LengthError, Unit, named, read, shorten
 
@@ -104,7 +104,7 @@ class Job:
 def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allowance: Length = NO_ALLOWANCE) -> Job:
     """The job that the texts describe; what is left out has its default. Raises QuestionError."""
     asked = {name: (texts.get(name) or "").strip() for name in FIELDS}
-    unit = _unit(asked["unit"])
+    unit = unit_named(asked["unit"] or Unit.INCH)
     shape = asked["shape"] or "round"
     if shape not in SHAPES:
         raise QuestionError(
@@ -134,12 +134,6 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
         is_fed=_choice(asked, "fed", "yes", "no"),
         is_irregular=_choice(asked, "irregular", "yes", "no"),
     )
-
-
-def _unit(text: str) -> Unit:
-    if text and text not in list(Unit):
-        raise QuestionError(f"“{shorten(text)}” is no unit. Write in or mm.", field="unit", read=shorten(text))
-    return Unit(text or "in")
 
 
 def _outside(asked, shape: str, unit: Unit, bare_limit: Length | None, allowance: Length) -> Stock:
