@@ -1,4 +1,4 @@
-"""What can hurt, from the numbers of this setup. Each says where it comes from."""
+"""What can hurt, from the numbers of this set-up. Each says where it comes from."""
 
 from __future__ import annotations
 

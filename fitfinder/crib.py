@@ -1,6 +1,7 @@
-"""The only module that turns rows into the plain objects the core takes.
+"""Turns rows into the plain objects that a question is answered from.
 
-The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into.
+The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into. What a plan asks beside it is read by
+`plan_floor.py`, what purchasing and the boards ask by `crib_sizes.py`; no other module of the finder reads pieces.
 """
 
 from __future__ import annotations
