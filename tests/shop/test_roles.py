@@ -56,6 +56,8 @@ DOORS = [
     ("get", "find_json", (), ANYBODY),
     ("get", "arithmetic_list", (), ANYBODY),
     ("get", "arithmetic", ("tir",), ANYBODY),
+    ("get", "backup", (), ADMINISTRATORS),
+    ("post", "backup", (), ADMINISTRATORS),
     ("get", "password", (), ANYBODY),
     ("post", "password", (), ANYBODY),
     ("post", "sign_out", (), ANYBODY),

@@ -1,0 +1,36 @@
+"""Write the whole book into one file. Exit 2 where that cannot be done."""
+
+import sys
+from pathlib import Path
+
+from django.core.management import BaseCommand
+from django.db import DatabaseError
+
+from shop import serving
+from shop.backup.archive import BackupError
+from shop.backup.making import make
+
+
+class Command(BaseCommand):
+    help = "Write everything that is in the book into FILE, and check it. FILE holds password hashes: keep it safe."
+
+    def add_arguments(self, parser):
+        parser.add_argument("file", metavar="FILE")
+
+    def handle(self, *, file, **options):
+        path = Path(file)
+        try:
+            manifest = make(path)
+        except BackupError as error:
+            self._fail(str(error))
+        except DatabaseError as error:
+            self._fail(serving.unreachable(error))
+        self.stdout.write(
+            f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, {path.stat().st_size} bytes: "
+            f"written to {path} and read back."
+        )
+        self.stdout.write("It holds the password hashes of all users; only you can read it. Keep it where that stays so.")
+
+    def _fail(self, sentence):
+        self.stderr.write(sentence)
+        sys.exit(2)
