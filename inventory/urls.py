@@ -1,7 +1,7 @@
 from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
-from inventory.views import desk, keeping, lathes, loans, rack, tokens, tools, wants
+from inventory.views import desk, keeping, labels, lathes, loans, places, rack, tokens, tools, wants
 
 
 class TagConverter(StringConverter):
@@ -23,6 +23,9 @@ urlpatterns = [
     path("t/<tag:tag>/unretire/", keeping.tool_unretire, name="tool_unretire"),
     path("t/<tag:tag>/issue/", loans.tool_issue, name="tool_issue"),
     path("t/<tag:tag>/return/", loans.tool_return, name="tool_return"),
+    path("places/<int:pk>/", places.place, name="place"),
+    path("labels/", labels.labels, name="labels"),
+    path("labels/print/", labels.labels_print, name="labels_print"),
     path("lathes/", lathes.lathe_list, name="lathe_list"),
     path("lathes/add/", lathes.lathe_add, name="lathe_add"),
     path("lathes/<int:pk>/", lathes.lathe, name="lathe"),

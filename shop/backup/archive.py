@@ -30,6 +30,8 @@ FREE_BYTES = 16 * 1024 * 1024
 _SEAL = b"Gripbook backup; SHA-256 of all before: "
 _HEX = 64
 _CHUNK = 1024 * 1024
+UNSEALED = _SEAL + b"0" * _HEX
+"""The zip's comment, until its digest is known."""
 
 
 class BackupError(Exception):
@@ -90,12 +92,9 @@ class Writer:
         manifest = Manifest(self._at.isoformat(), database, migrations, self._tables)
         text = json.dumps({"gripbook_backup": FORM, **asdict(manifest)}, indent=1, sort_keys=True)
         self._zip.writestr(self._info(MANIFEST), text)
-        self._zip.comment = _SEAL + b"0" * _HEX
+        self._zip.comment = UNSEALED
         self._zip.close()
-        digest = _digest_before_seal(self._file)
-        self._file.seek(-_HEX, io.SEEK_END)
-        self._file.write(digest)
-        self._file.flush()
+        seal(self._file)
         return manifest
 
     def _info(self, name: str) -> zipfile.ZipInfo:
@@ -179,7 +178,11 @@ def _manifest(read: dict) -> Manifest:
     tables = [Contents(**table) for table in read.pop("tables")]
     manifest = Manifest(tables=tables, **read)
     datetime.fromisoformat(manifest.made_at)
-    texts = [manifest.database, *manifest.migrations, *(name for t in tables for name in (t.name, t.sha256, *t.columns))]
+    texts = [
+        manifest.database,
+        *manifest.migrations,
+        *(name for t in tables for name in (t.name, t.sha256, *t.columns)),
+    ]
     texts += [name for names in manifest.migrations.values() for name in names]
     numbers = [number for table in tables for number in (table.rows, table.bytes)]
     if not all(isinstance(text, str) for text in texts) or not all(type(number) is int for number in numbers):
@@ -195,6 +198,14 @@ def _check_seal(file: BinaryIO, name: str) -> None:
         raise BackupError(f"“{name}” is no backup of Gripbook, or its end is missing.")
     if _digest_before_seal(file) != seal.removeprefix(_SEAL):
         raise BackupError(f"“{name}” is broken: it is not as it was written.")
+
+
+def seal(file: BinaryIO) -> None:
+    """Put its digest into a whole zip whose comment is UNSEALED."""
+    digest = _digest_before_seal(file)
+    file.seek(-_HEX, io.SEEK_END)
+    file.write(digest)
+    file.flush()
 
 
 def _digest_before_seal(file: BinaryIO) -> bytes:

@@ -174,4 +174,3 @@ def _quoted(name: str, using: str) -> str:
 def _execute(using: str, statement: str, values=None) -> None:
     with connections[using].cursor() as cursor:
         cursor.execute(statement, values)
-

@@ -30,7 +30,7 @@ def backup(request):
 def _handed_out(request):
     name = f"gripbook-{timezone.now():%Y%m%d-%H%M%S}.zip"
     # Without a name on the disk, and gone when the answer is: it holds password hashes.
-    file = tempfile.TemporaryFile()
+    file = tempfile.TemporaryFile()  # noqa: SIM115 - the answer closes it
     try:
         write(file, name=name)
     except (BackupError, DatabaseError) as error:

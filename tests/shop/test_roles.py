@@ -31,6 +31,9 @@ DOORS = [
     ("post", "tool_unretire", ("C-0001",), KEEPERS),
     ("post", "tool_issue", ("C-0001",), TAKERS),
     ("post", "tool_return", ("C-0001",), TAKERS),
+    ("get", "place", ("place",), ANYBODY),
+    ("get", "labels", (), ANYBODY),
+    ("get", "labels_print", (), ANYBODY),
     ("get", "lathe_list", (), ANYBODY),
     ("get", "lathe_add", (), KEEPERS),
     ("post", "lathe_add", (), KEEPERS),
@@ -76,7 +79,13 @@ def address(db):
     sheet = SheetImport.objects.create(
         name="crib.csv", content=b"tag,kind\nC-1,collet\n", made_by=factories.user("administrator")
     )
-    keys = {"lathe": lathe.pk, "want": want.pk, "token": ReadToken.objects.get().pk, "import": sheet.pk}
+    keys = {
+        "place": factories.place("A2").pk,
+        "lathe": lathe.pk,
+        "want": want.pk,
+        "token": ReadToken.objects.get().pk,
+        "import": sheet.pk,
+    }
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 
 

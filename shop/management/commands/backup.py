@@ -29,7 +29,9 @@ class Command(BaseCommand):
             f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, {path.stat().st_size} bytes: "
             f"written to {path} and read back."
         )
-        self.stdout.write("It holds the password hashes of all users; only you can read it. Keep it where that stays so.")
+        self.stdout.write(
+            "It holds the password hashes of all users; only you can read it. Keep it where that stays so."
+        )
 
     def _fail(self, sentence):
         self.stderr.write(sentence)
