@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from inventory.labels.codes import Code, code
 from inventory.labels.grid import Box, Grid
-from inventory.labels.wording import Label
+from inventory.labels.wording import Belonging, Label, shortened
 
 UM_PER_POINT = 353
 """An inch has 72 points and 25 400 micrometres."""
@@ -93,35 +93,41 @@ def _lines(label: Label, box: Box, *, width: int):
     y, bottom = box.top + PAD, box.top + box.height - PAD
     for text in names:
         y += _height(points)
-        yield Line(text, _mm(box.left + PAD), _mm(y - _height(points) // 5), _mm(points * UM_PER_POINT), is_name=True)
-    room = (bottom - y) // _height(SMALL_POINTS)
-    for text in _fitted(label.lines, width=width, room=room):
+        yield _line(text, box, y, points, is_name=True)
+    for text in _below(label, width=width, room=(bottom - y) // _height(SMALL_POINTS)):
         y += _height(SMALL_POINTS)
-        size = _mm(SMALL_POINTS * UM_PER_POINT)
-        yield Line(text, _mm(box.left + PAD), _mm(y - _height(SMALL_POINTS) // 5), size, is_name=False)
+        yield _line(text, box, y, SMALL_POINTS, is_name=False)
+
+
+def _line(text: str, box: Box, bottom: int, points: int, *, is_name: bool) -> Line:
+    baseline = bottom - _height(points) // 5
+    return Line(text, _mm(box.left + PAD), _mm(baseline), _mm(points * UM_PER_POINT), is_name)
 
 
 def _name(name: str, *, width: int, height: int) -> tuple[int, list[str]]:
-    """The largest type in which the name takes one line; else the smallest, on as many lines as there is room for."""
-    for points in NAME_POINTS:
-        if _width(name, points) <= width and _height(points) <= height:
+    """The largest type in which the name takes one line and a third of the height; else the smallest, wrapped."""
+    *larger, smallest = NAME_POINTS
+    for points in larger:
+        if _width(name, points) <= width and _height(points) <= height // 3:
             return points, [name]
-    smallest = NAME_POINTS[-1]
-    return smallest, _cut(_wrapped(name, smallest, width), smallest, width, most=max(height // _height(smallest), 1))
+    most = max(height // _height(smallest), 1)
+    return smallest, _cut(_wrapped(name, smallest, width), smallest, width, most=most)
 
 
-def _fitted(lines: tuple[str, ...], *, width: int, room: int) -> list[str]:
-    """The lines wrapped; where there is no room for all, the last that has room says how many it stands for."""
-    wrapped = [_wrapped(line, SMALL_POINTS, width) for line in lines]
-    while wrapped and sum(map(len, wrapped)) > room:
-        wrapped.pop()
-    left_out = len(lines) - len(wrapped)
-    if not left_out:
-        return [part for parts in wrapped for part in parts]
-    while wrapped and sum(map(len, wrapped)) > room - 1:
-        wrapped.pop()
-    kept = [part for parts in wrapped for part in parts]
-    return [*kept, "scan for the rest"] if room > len(kept) else kept
+def _below(label: Label, *, width: int, room: int) -> list[str]:
+    """What the place stands in where there is room for that too, and as much of what belongs there as fits."""
+    stands_in = _wrapped(label.stands_in, SMALL_POINTS, width) if label.stands_in else []
+    told = _fitted(label.belongings, width=width, room=room)
+    return stands_in + told if len(stands_in) + len(told) <= room else told
+
+
+def _fitted(belongings: tuple[Belonging, ...], *, width: int, room: int) -> list[str]:
+    for most in range(len(belongings), -1, -1):
+        told = shortened(belongings, most=most)
+        lines = [line for one in told for line in _wrapped(one.words, SMALL_POINTS, width)]
+        if len(lines) <= room:
+            return lines
+    return []
 
 
 def _wrapped(text: str, points: int, width: int) -> list[str]:

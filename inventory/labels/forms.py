@@ -74,11 +74,21 @@ class LabelForm(forms.Form):
     )
     edges = forms.BooleanField(label="Draw the edges, to cut from plain paper", required=False, initial=True)
 
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
+    def __init__(self, data=None, **kwargs):
+        super().__init__(data, **kwargs)
+        if data is not None:
+            self.data = self._with_defaults(data)
         self.fields["place"].queryset = Location.objects.order_by("name")
         say_plainly(self.fields, dict.fromkeys((*MARGINS, *GAPS), "5 mm"))
         self.fields["place"].error_messages["invalid_choice"] = "A place is no longer in the book. Choose again."
+
+    def _with_defaults(self, data):
+        """What an address leaves out is as the page has it at first; a box that is not ticked is never sent."""
+        filled = data.copy()
+        for name, field in self.fields.items():
+            if field.initial is not None and name not in data and not isinstance(field, forms.BooleanField):
+                filled[name] = field.initial
+        return filled
 
     def clean_tags(self):
         tags = list(dict.fromkeys(self.cleaned_data["tags"].upper().replace(",", " ").split()))

@@ -28,8 +28,8 @@ PAPERS = {
         # ISO 216 and ANSI/ASME Y14.1, sizes A4 and A (Letter).
         Paper("a4", "A4", Length.mm(210), Length.mm(297)),
         Paper("letter", "Letter", Length.inches("8.5"), Length.inches(11)),
-        Paper("large", "one label, 100 × 50 mm", Length.mm(100), Length.mm(50), is_single=True),
-        Paper("small", "one label, 60 × 30 mm", Length.mm(60), Length.mm(30), is_single=True),
+        Paper("large", "single, 100 × 50 mm", Length.mm(100), Length.mm(50), is_single=True),
+        Paper("small", "single, 60 × 30 mm", Length.mm(60), Length.mm(30), is_single=True),
     )
 }
 

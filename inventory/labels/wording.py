@@ -15,44 +15,58 @@ LINES = 6
 
 
 @dataclass(frozen=True)
+class Belonging:
+    """One line of what belongs in a place, and how many pieces, or places inside it, that line stands for."""
+
+    words: str
+    count: int = 1
+
+
+@dataclass(frozen=True)
 class Label:
-    """The words of one label; `path` is the page that its code opens."""
+    """The words of one label; `path` is the page that its code opens, `stands_in` what its place is inside."""
 
     name: str
-    lines: tuple[str, ...]
+    belongings: tuple[Belonging, ...]
+    stands_in: str
     path: str
 
 
 def of_place(place: Location, *, most: int = LINES) -> Label:
     """Name what belongs in the place, or which places are inside it."""
-    inside = [f"in {place.path_outside}"] if place.parent_id else []
-    return Label(place.name, tuple(inside + belongings(place, most=most)), reverse("place", args=[place.pk]))
+    told = shortened(belongings(place), most=most)
+    stands_in = f"in {place.path_outside}" if place.parent_id else ""
+    return Label(place.name, told, stands_in, reverse("place", args=[place.pk]))
 
 
 def of_piece(tool: Tool) -> Label:
     """For the slot that the piece lies in."""
-    place = [f"in {tool.location.path}"] if tool.location else []
-    return Label(tool.tag, (tool.what, *place), tool.get_absolute_url())
+    stands_in = f"in {tool.location.path}" if tool.location else ""
+    return Label(tool.tag, (Belonging(tool.what),), stands_in, tool.get_absolute_url())
 
 
-def belongings(place: Location, *, most: int) -> list[str]:
-    """What belongs there, collets by their series and range, each other piece by its tag; then how many more."""
+def belongings(place: Location) -> tuple[Belonging, ...]:
+    """Collets by their series and range, each other piece by its tag; of a place without pieces what is inside it."""
     pieces = list(place.tools.in_book().for_list().order_by("tag"))
     told = _runs([piece for piece in pieces if piece.size_id])
-    told += [(f"{piece.tag} {piece.what}", 1) for piece in pieces if not piece.size_id]
-    if not told:
-        told = [(name, 1) for name in place.inside.order_by("name").values_list("name", flat=True)]
-    shown = told[:most]
-    more = sum(count for _, count in told[most:])
-    return [words for words, _ in shown] + ([f"and {more} more"] if more else [])
+    told += [Belonging(f"{piece.tag} {piece.what}") for piece in pieces if not piece.size_id]
+    return tuple(told or map(Belonging, place.inside.order_by("name").values_list("name", flat=True)))
 
 
-def _runs(collets: list[Tool]) -> list[tuple[str, int]]:
-    """`5C round 1/16 to 1-1/16, 18 pieces` for each series and shape, with how many pieces that are."""
+def shortened(told: tuple[Belonging, ...], *, most: int) -> tuple[Belonging, ...]:
+    """At most `most` lines, and one that counts what the others would have said."""
+    if len(told) <= most:
+        return told
+    left_out = sum(belonging.count for belonging in told[most:])
+    return (*told[:most], Belonging(f"and {left_out} more", left_out))
+
+
+def _runs(collets: list[Tool]) -> list[Belonging]:
+    """`5C round 1/16 to 1-1/16, 18 pcs` for each series and shape."""
     runs = defaultdict(list)
     for collet in collets:
         runs[collet.size.series.code, collet.size.shape].append(collet.size.nominal)
-    return [(_run(*key, sizes), len(sizes)) for key, sizes in sorted(runs.items())]
+    return [Belonging(_run(*key, sizes), len(sizes)) for key, sizes in sorted(runs.items())]
 
 
 def _run(series: str, shape: str, sizes: list) -> str:
@@ -60,4 +74,4 @@ def _run(series: str, shape: str, sizes: list) -> str:
     if len(sizes) == 1:
         return f"{series} {shape} {smallest}"
     reach = smallest if smallest == largest else f"{smallest} to {largest}"
-    return f"{series} {shape} {reach}, {len(sizes)} pieces"
+    return f"{series} {shape} {reach}, {len(sizes)} pcs"

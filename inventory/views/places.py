@@ -25,7 +25,7 @@ def place(request, pk):
     context = {
         "place": "tooling",
         "here_is": place,
-        "belongings": belongings(place, most=SHOWN) if shown else [],
+        "belongings": belongings(place) if shown else (),
         "inside": place.inside.order_by("name"),
         "here": here,
         "away": [tool for tool in shown if not _is_here(tool)],

@@ -17,6 +17,8 @@ def another_database(db, tmp_path, monkeypatch):
         entry = environment.database(tmp_path)
         connections.settings[alias] = connections.configure_settings({"default": entry})["default"]
         made.append(alias)
+        # Opened here: later on the test case would refuse a database that was not there when it began.
+        connections[alias].connect()
         return alias
 
     yield another_database
