@@ -143,8 +143,10 @@ class LabelForm(forms.Form):
     def labels(self) -> list[wording.Label]:
         """Of the places in the order of their names, then of the pieces in the order of their tags."""
         places = self.cleaned_data["place"].select_related("parent__parent__parent")
+        places = places.prefetch_related(*wording.WITH_BELONGINGS)
+        pieces = self._pieces().for_list().select_related("location__parent__parent__parent").order_by("tag")
         of_places = [wording.of_place(place, most=self.cleaned_data["most"]) for place in places]
-        return of_places + [wording.of_piece(tool) for tool in self._pieces().for_list().order_by("tag")]
+        return of_places + [wording.of_piece(tool) for tool in pieces]
 
     def _pieces(self):
         keys = [tool.pk for tool in self.cleaned_data["tags"]]

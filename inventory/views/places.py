@@ -4,7 +4,7 @@ from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
-from inventory.labels.wording import belongings
+from inventory.labels.wording import WITH_BELONGINGS, belongings
 from inventory.models import Loan, Location
 from inventory.views.facts import states
 
@@ -15,7 +15,8 @@ _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), 
 
 @require_GET
 def place(request, pk):
-    place = get_object_or_404(Location.objects.select_related("parent__parent__parent"), pk=pk)
+    places = Location.objects.select_related("parent__parent__parent").prefetch_related(*WITH_BELONGINGS)
+    place = get_object_or_404(places, pk=pk)
     pieces = place.tools.in_book().for_list().prefetch_related(_OPEN_LOANS).order_by("tag")
     shown = list(pieces[:SHOWN])
     for tool in shown:
