@@ -110,7 +110,7 @@ def test_nothing_unfinished_is_left_beside_it(kept):
 def test_a_book_that_was_changed_comes_back_as_it_was(kept):
     before = contents()
     Tool.objects.filter(tag="C-0011").update(notes="Scribbled over.")
-    Inspection.objects.all().delete()
+    Inspection.objects.update(note="Scribbled over.")
     SeriesShape.objects.update(closes_by=1)
     factories.collet(tag="C-9999")
 
@@ -197,7 +197,7 @@ def test_a_book_with_pieces_is_replaced_only_when_that_is_said(kept):
     Tool.objects.filter(tag="C-0011").update(notes="Kept.")
     before = contents()
 
-    with pytest.raises(BackupError, match=r"already holds 116 pieces: nothing was touched. With --replace"):
+    with pytest.raises(BackupError, match=r"already holds \d+ pieces: nothing was touched. With --replace"):
         restore(kept)
 
     assert contents() == before
@@ -211,7 +211,7 @@ def test_a_book_with_a_lathe_only_is_not_replaced_either(kept, another_database)
             cursor.execute("PRAGMA foreign_keys = OFF")
             cursor.execute(f"DELETE FROM {name}")
 
-    with pytest.raises(BackupError, match="already holds 2 lathes"):
+    with pytest.raises(BackupError, match=r"already holds \d+ lathes"):
         restore(kept, using=alias)
 
 
@@ -314,10 +314,15 @@ def test_a_book_that_a_newer_gripbook_made_is_neither_backed_up_nor_replaced(kep
 # Older ones.
 
 
+def keep_a_lathe(using, name):
+    """As the code of that time would have: today's model may have columns that the table has not."""
+    book_state(using).table("inventory.lathe").model._base_manager.using(using).create(name=name)
+
+
 def test_a_backup_of_an_older_gripbook_goes_through_the_migrations_that_its_book_would(another_database, tmp_path):
     old, new, path = another_database(), another_database(), tmp_path / "old.zip"
     MigrationExecutor(connections[old]).migrate([("inventory", "0001_the_book"), ("admin", "0001_initial")])
-    Lathe._base_manager.using(old).bulk_create([Lathe(name="Lathe 1")])
+    keep_a_lathe(old, "Lathe 1")
     make(path, using=old)
 
     restore(path, using=new)
@@ -325,6 +330,17 @@ def test_a_backup_of_an_older_gripbook_goes_through_the_migrations_that_its_book
     loader = loader_of(new)
     assert set(loader.graph.leaf_nodes()) <= set(loader.applied_migrations)
     assert [lathe.name for lathe in Lathe.objects.using(new)] == ["Lathe 1"]
+
+
+def test_a_book_that_is_behind_its_code_is_replaced_and_kept(kept, another_database):
+    before, old = contents(), another_database()
+    MigrationExecutor(connections[old]).migrate([("inventory", "0001_the_book"), ("admin", "0001_initial")])
+    keep_a_lathe(old, "Lathe 9")
+
+    replaced = restore(kept, replace=True, using=old).replaced
+
+    assert contents(old) == before
+    assert zipfile.ZipFile(replaced).read("tables/inventory.lathe.jsonl").count(b"Lathe 9") == 1
 
 
 def test_a_book_that_is_behind_its_code_is_backed_up_as_it_is(another_database, tmp_path):
@@ -352,7 +368,7 @@ def test_somebody_can_write_while_a_backup_is_made_and_it_holds_one_moment(kept,
     restore(kept, using=alias)
     lathes = Lathe.objects.using(alias)
     with one_moment(alias):
-        assert lathes.count() == 2
+        assert lathes.filter(name="Lathe 1").exists()
         with sqlite3.connect(connections[alias].settings_dict["NAME"], timeout=0) as other:
             other.execute("UPDATE inventory_lathe SET name = 'Moved' WHERE name = 'Lathe 1'")
         other.close()
@@ -364,7 +380,7 @@ def test_somebody_can_write_while_a_backup_is_made_and_it_holds_one_moment(kept,
 def test_a_table_is_read_in_the_order_of_its_keys(book):
     table = book_state("default").table("inventory.lathe")
 
-    first, second = rows.lines(table, using="default")
+    first, second, *_ = rows.lines(table, using="default")
 
     assert first.startswith(b"[") and first.endswith(b"]\n")
     assert int(first[1:].split(b",")[0]) < int(second[1:].split(b",")[0])
