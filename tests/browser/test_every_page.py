@@ -88,6 +88,10 @@ def each_page(send_sheet):
             response = page.goto(address)
             assert response.ok, f"{name} at {address} answered {response.status}"
             yield name
+        page.goto("/t/C-0011/")
+        page.get_by_role("link", name="What is in A2").click()
+        page.get_by_role("heading", name="In it").wait_for()
+        yield "place"
         send_sheet(page)
         yield "import, what it would do"
         page.get_by_role("button", name="Take 3 rows").click()

@@ -29,10 +29,14 @@ class Command(BaseCommand):
             f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, {path.stat().st_size} bytes: "
             f"written to {path} and read back."
         )
-        self.stdout.write(
-            "It holds the password hashes of all users; only you can read it. Keep it where that stays so."
-        )
+        self.stdout.write(f"It holds the password hashes of all users{_who_reads(path)}")
 
     def _fail(self, sentence):
         self.stderr.write(sentence)
         sys.exit(2)
+
+
+def _who_reads(path):
+    if path.stat().st_mode & 0o077:  # A stick or another system's disk keeps no such rights.
+        return ", and here others can read it: put it where only you can."
+    return "; only you can read it. Keep it where that stays so."
