@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fitfinder.answers import Answer
 from fitfinder.grips import Grip
+from fitfinder.notes import notes_of
 from inventory.lengths import named, nominal, shown, signed
 
 
@@ -12,8 +13,9 @@ def answer_text(answer: Answer) -> str:
     return "\n".join(
         [
             answer.headline,
-            f"Read as: {answer.stock.read_as}{_out_of_round(answer)}",
+            f"Read as: {answer.stock.read_as}{_of_the_grade(answer)}",
             *(_grip(grip) for grip in answer.grips),
+            *(f"  {note}" for note in notes_of(answer)),
             *_more(answer),
             *(f"Make-do: {_grip(grip).strip()}" for grip in answer.make_dos),
             *(f"Left out: {item.tag}, {item.why}" for item in answer.left_out),
@@ -39,7 +41,7 @@ def _grip(grip: Grip) -> str:
 
 
 def _more(answer: Answer) -> list[str]:
-    lines = [f"{answer.more} more pieces hold it."] if answer.more else []
+    lines = [f"{answer.more_words} more pieces hold it."] if answer.more else []
     if answer.details_missing:
         lines.append(f"{answer.details_missing} pieces could not be considered: details missing.")
     return lines
@@ -53,6 +55,7 @@ def _gap(answer: Answer) -> list[str]:
     return [f"Missing: {nominal(gap.size)} {gap.shape} {gap.series}, {gap.why}{blanks}"]
 
 
-def _out_of_round(answer: Answer) -> str:
-    allowed = answer.stock.out_of_round
-    return f"; may be {named(allowed)} in out of round" if allowed is not None else ""
+def _of_the_grade(answer: Answer) -> str:
+    grade, allowed = answer.stock.grade, answer.stock.out_of_round
+    band = f"; {grade.deviations} of nominal by {grade.source}" if grade is not None else ""
+    return band + (f"; may be {named(allowed)} in out of round" if allowed is not None else "")

@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache, partial
 
 from fitfinder import cautions, centers, gaps, methods, ranking, verdicts
 from fitfinder.cautions import Caution
-from fitfinder.chains import Chain, Missing, chains_to
+from fitfinder.chains import Chain, Missing
 from fitfinder.gaps import Gap
 from fitfinder.grips import Grip, collet_grip
 from fitfinder.headlines import headline_of
-from fitfinder.pieces import CribNow, Piece
+from fitfinder.pieces import MOST_COUNTED, CribNow, Piece
+from fitfinder.shelves import MOST_LEFT_OUT, MOST_MAKE_DOS
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Verdict
+from fitfinder.ways import Ways
 from inventory.lengths import Length, nominal
-
-MOST_LEFT_OUT = 10
-Ways = Callable[[str], list[Chain] | Missing]
-"""From a seat to the ways to it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +74,11 @@ class Answer:
         return gaps.bore_for(self.stock)
 
     @property
+    def more_words(self) -> str:
+        """How many pieces more hold it, for a person; not all of very many are counted."""
+        return f"{self.more:,}+" if self.more >= MOST_COUNTED else str(self.more)
+
+    @property
     def is_held(self) -> bool:
         """Whether a collet holds it, clear of its limits or at one."""
         return self.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)
@@ -90,8 +91,7 @@ class Answer:
 
 def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> Answer:
     """What of the crib holds the stock, best first; what to do where nothing does."""
-    # Many pieces share a seat, and the ways to it are the same for all of them.
-    ways = cache(partial(chains_to, rig=crib.rig, lathes=crib.lathes))
+    ways = crib.ways or Ways(crib.rig, crib.lathes)
     grips, left_out = _collet_grips(stock, crib, ways, asked_tir)
     shortlist, more = ranking.shortlist(grips)
     shortlist = _careful(shortlist, crib)
@@ -110,7 +110,7 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
         verdict=verdict,
         headline="",
         grips=shown,
-        more=more + crib.further if grips else 0,
+        more=min(more + crib.further, MOST_COUNTED) if grips else 0,
         left_out=tuple(left_out[:MOST_LEFT_OUT]),
         details_missing=sum(1 for piece in crib.rig if piece.lacks and piece.is_usable),
         make_dos=tuple(_make_dos(stock, crib, ways, asked_tir)),
@@ -126,14 +126,20 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
 
 def _careful(grips, crib: CribNow) -> list[Grip]:
     """The grips, each with its cautions."""
-    return [replace(grip, cautions=cautions.for_grip(grip, rig=crib.rig)) for grip in grips]
+    rig = cautions.heavy_on_lathes(crib.rig)
+    found = [(grip, cautions.for_grip(grip, rig=rig)) for grip in grips]
+    return [replace(grip, cautions=those) if those else grip for grip, those in found]
 
 
 def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
-    best = cache(lambda seat: ranking.best_chain(ways(seat)))
     grips, left_out = [], []
+    plain: dict[int, Grip] = {}
     for piece in crib.collets:
+        like = plain.get(piece.size.id) if piece.is_plain and piece.is_usable else None
+        if like is not None:
+            grips.append(collet_grip(stock, piece, like.chain, asked=asked, like=like))
+            continue
         if verdicts.judge(stock.band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
             continue
         chains = ways(piece.size.seat)
@@ -141,19 +147,22 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
             why = piece.why_not or chains.why
             left_out.append(_left_out(piece, why, lacks_link=not piece.why_not))
             continue
-        fitting = _ways_of(piece, chains, best)
+        fitting = _ways_of(piece, chains, ways)
         if not fitting:
             left_out.append(_left_out(piece, "mounted on another lathe"))
             continue
-        grips.append(ranking.best_way(collet_grip(stock, piece, chain, asked=asked) for chain in fitting))
+        found = [collet_grip(stock, piece, chain, asked=asked) for chain in fitting]
+        grips.append(ranking.best_way(found) if len(found) > 1 else found[0])
+        if piece.is_plain:
+            plain[piece.size.id] = grips[-1]
     left_out.sort(key=lambda item: (item.nominal, item.tag))
     return _ranked(stock, grips, asked), left_out
 
 
-def _ways_of(piece: Piece, chains: list[Chain], best: Callable[[str], Chain]) -> list[Chain]:
+def _ways_of(piece: Piece, chains: list[Chain], ways: Ways) -> list[Chain]:
     """The chains that come into question for this piece: for most pieces of a seat the same one is the best."""
-    if piece.mounted_on is None and piece.tir_in_holder is None and piece.tir_on_lathe is None:
-        return [best(piece.size.seat)]
+    if piece.is_plain:
+        return [ways.best(piece.size.seat)]
     return [chain for chain in chains if _may_be_on(piece, chain)]
 
 
@@ -180,7 +189,7 @@ def _chucks_left_out(stock: Stock, crib: CribNow) -> list[LeftOut]:
 
 
 def _ranked(stock: Stock, grips, asked: Length | None) -> list[Grip]:
-    middle = (stock.band.smallest.nm + stock.band.largest.nm) // 2
+    middle = stock.band.middle_nm
     return ranking.best_first(grips, middle_nm=middle, asked=asked is not None)
 
 
@@ -265,7 +274,7 @@ def _make_dos(stock: Stock, crib: CribNow, ways: Ways, asked: Length | None) -> 
         found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in chains]
         found = [grip for grip in found if grip.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)]
         grips += _ranked(stock, found, asked)[:1]
-    return _careful(_ranked(stock, grips, asked)[:3], crib)
+    return _careful(_ranked(stock, grips, asked)[:MOST_MAKE_DOS], crib)
 
 
 def _nearest(stock: Stock, crib: CribNow, ways: Ways) -> list[Nearest]:

@@ -63,6 +63,8 @@ def _size(grip) -> list[Caution]:
 
 def _weight(grip, rig) -> list[Caution]:
     """A chuck or holder that is to be lifted onto the spindle; one that is on it already needs no lifting."""
+    if not rig and all(piece.weight_ug is None for piece in (*grip.chain.links, grip.piece)):
+        return []
     limit = practice.caution("lift alone")
     pounds = limit.typical if limit.typical is not None else limit.high
     here = grip.chain.lathe.id if grip.chain.lathe else None
@@ -83,12 +85,23 @@ def _weight(grip, rig) -> list[Caution]:
     ]
 
 
+def heavy_on_lathes(rig) -> list:
+    """What of the rig is on a lathe and too heavy to be lifted off alone: all of it that `for_grip` looks for."""
+    limit = practice.caution("lift alone")
+    most = (limit.typical if limit.typical is not None else limit.high) * masses.UG_PER_LB
+    return [
+        piece
+        for piece in rig
+        if piece.mounted_on is not None and piece.weight_ug is not None and piece.weight_ug > most
+    ]
+
+
 def _coming_off(grip, rig, pounds) -> list:
     """What heavy is on the nose now and has to make room for this way."""
     lathe = grip.chain.lathe
-    ours = (*grip.chain.links, grip.piece)
-    if lathe is None or lathe.nose is None:
+    if not rig or lathe is None or lathe.nose is None:
         return []
+    ours = (*grip.chain.links, grip.piece)
     needs_nose = any(
         piece.mounts_in and piece.mounts_in.code == lathe.nose.code and piece.mounted_on != lathe.id for piece in ours
     )

@@ -17,6 +17,7 @@ from fitfinder.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece, Seat
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Reach
 from inventory.lengths import Length
+from inventory.reference.center_drills import INCH, center_hole_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,11 @@ def _grip(stock: Stock, setup: _Setup, lathe: LatheOnHand, asked: Length | None)
     chain = Chain(lathe=lathe, links=(*setup.links, setup.dog))
     reach = Reach(smallest=setup.dog.outside_smallest, largest=setup.dog.outside_largest)
     run = _runout(setup)
-    reasons = [setup.head_words, "both ends are center-drilled first", "put back, it keeps its axis"]
+    reasons = [
+        setup.head_words,
+        f"both ends are center-drilled first{_drill_for(stock)}",
+        "put back, it keeps its axis",
+    ]
     reasons += worn_links(chain) + marked_speed(chain, setup.tail)
     return Grip(
         piece=setup.tail,
@@ -60,8 +65,17 @@ def _grip(stock: Stock, setup: _Setup, lathe: LatheOnHand, asked: Length | None)
         passes_through=None,
         held=stock.corner_band,
         held_on=stock.shape,
-        reasons=tuple(reasons),
+        told=tuple(reasons),
     )
+
+
+def _drill_for(stock: Stock) -> str:
+    """`: No. 4, 0.2344 in across`; empty below what the guide covers."""
+    hole = center_hole_for(stock.nominal or stock.band.largest)
+    if hole is None:
+        return ""
+    across = f"{hole.hole.inch_text} in" if hole.form == INCH else f"{hole.hole.mm_text} mm"
+    return f": {hole.name}, {across} across for light and medium work"
 
 
 def _runout(setup: _Setup) -> runout.Runout:
@@ -95,10 +109,10 @@ def _setup(stock: Stock, here: list[Piece], lathe: LatheOnHand) -> _Setup | None
 
 def _takes(piece: Piece, stock: Stock) -> bool:
     """Whether it is a dog that the stock passes by its corners."""
+    if piece.kind != "lathe dog":
+        return False
     band = stock.corner_band
-    return (
-        piece.kind == "lathe dog" and piece.outside_smallest <= band.smallest and band.largest <= piece.outside_largest
-    )
+    return piece.outside_smallest <= band.smallest and band.largest <= piece.outside_largest
 
 
 def _best(pieces: Iterable[Piece], *, mounted_on: int | None = None) -> Piece | None:

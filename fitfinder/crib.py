@@ -1,51 +1,186 @@
 """The only module that turns rows into the plain objects the core takes.
 
-The SQL is in `crib_sql.py`.
+The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into.
 """
 
 from __future__ import annotations
 
+import json
+from collections.abc import Callable, Hashable
+from dataclasses import replace
 from datetime import date
 
-from django.db import connection
+from django.db import connection, connections
 
-from fitfinder.crib_sql import COUNT_SQL, LATHES_SQL, RIG_SQL, collets_sql, corners_sql
+from fitfinder import gaps
+from fitfinder.crib_sql import (
+    LARGEST_SQL,
+    LATHES_SQL,
+    NEAREST_SQL,
+    RIG_SQL,
+    SHELVES_AND_CORNERS_SQL,
+    SHELVES_SQL,
+    first_pieces_sql,
+    pieces_sql,
+)
+from fitfinder.memory import Memory
 from fitfinder.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
-from fitfinder.ranking import MOST_PIECES, MOST_SIZES
-from fitfinder.stock import Band, Stock, across_corners
+from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
+from fitfinder.stock import Stock
 from fitfinder.verdicts import Reach
+from fitfinder.ways import Ways
 from inventory.lengths import Length
-from inventory.models import Kind, SeriesShape
+from inventory.models import Kind, Series, SeriesShape
 from inventory.models.tools import NEEDED_DETAILS, Tool
 
 
-def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, is_tir_asked: bool = False) -> CribNow:
-    """What is on hand for this stock, without the series' ladders, which only a gap asks for.
+def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, asked_tir: Length | None = None) -> CribNow:
+    """What is on hand for this stock: of the sizes that overlap it those that can come among the best.
 
-    A piece that is out to the asker counts as here.
+    Ladders and nearest sizes, which only a gap asks for, are left to `for_a_gap`. A piece that is out to the asker
+    counts as here.
     """
-    asked = _parameters(stock.shape, stock.band, asker_id)
-    collets = _collets(_rows(collets_sql(connection.vendor, truest=is_tir_asked), asked), asker_id)
-    overlapping = [piece for piece in collets if not _is_beside(stock.band, piece.size.reach)]
-    return CribNow(
-        lathes=tuple(_lathe(row) for row in _rows(LATHES_SQL, {"lathe": lathe})),
-        rig=tuple(_rig_piece(row, asker_id) for row in _rows(RIG_SQL, {})),
-        collets=tuple(overlapping),
-        further=_further(asked, [piece for piece in overlapping if piece.is_usable]),
-        corner_collets=tuple(_corner_collets(stock, asker_id)),
-        nearest=tuple(piece for piece in collets if _is_beside(stock.band, piece.size.reach)),
+    lathes, rig, ways = _remembered(("rig", lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
+    shelves, corners = _shelves(stock, asker_id)
+    book = _Book(shelves + corners, asker_id, is_tir_asked=asked_tir is not None)
+    choice = Choice(shelves, stock=stock, ways=ways, asked=asked_tir)
+    make_dos = Choice(corners, stock=stock, ways=ways, asked=asked_tir, corners=True)
+    shown = choice.next()
+    book.look(
+        choice,
+        make_dos,
+        shown=shown,
+        mounted=[shelf for shelf in shown if shelf.has_mounted],
+        counted=choice.all if shown else [],
+        corners=make_dos.next(),
+        out_of_use=out_of_use(shelves),
+        lacking=lacking(shelves, ways),
     )
+    while not choice.is_sure or not make_dos.is_sure:
+        book.look(
+            choice,
+            make_dos,
+            shown=[] if choice.is_sure else choice.next(),
+            corners=[] if make_dos.is_sure else make_dos.next(),
+        )
+    across = {shelf.id for shelf in corners}
+    collets = tuple(piece for piece in book.pieces if piece.size.id not in across)
+    usable = sum(1 for piece in collets if piece.is_usable and ways.are_there(piece.size.seat))
+    return CribNow(
+        lathes=lathes,
+        rig=rig,
+        ways=ways,
+        collets=collets,
+        further=max(0, book.counted - usable),
+        corner_collets=tuple(piece for piece in book.pieces if piece.size.id in across),
+    )
+
+
+def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None) -> CribNow:
+    """As `now`, with what an answer needs where no collet holds the stock.
+
+    These are the ladders, what is left out of just the sizes that a ladder would hold the stock with, and the sizes
+    nearest to the stock.
+    """
+    series = _remembered(("series", stock.shape), lambda: tuple(series_on_hand(stock.shape)))
+    wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
+    shelves, _ = _shelves(stock, asker_id)
+    left_out = _Book(shelves, asker_id)
+    left_out.look(out_of_use=[shelf for shelf in shelves if (shelf.series, shelf.nominal) in wanted])
+    known = {piece.id for piece in now.collets}
+    beside = [Shelf._make(row) for row in _rows(NEAREST_SQL, _parameters(stock, asker_id))]
+    nearest = _Book(beside, asker_id)
+    nearest.look_at_first(beside)
+    return replace(
+        now,
+        series=series,
+        collets=now.collets + tuple(piece for piece in left_out.pieces if piece.id not in known),
+        nearest=tuple(nearest.pieces),
+    )
+
+
+class _Book:
+    """The pieces of some shelves, as far as they were looked at. Each is read once."""
+
+    def __init__(self, shelves: list[Shelf], asker_id: int | None, *, is_tir_asked: bool = False) -> None:
+        self._shelves = {shelf.id: shelf for shelf in shelves}
+        self._sizes: dict[int, SizeOnHand] = {}
+        self._pieces: dict[int, Piece] = {}
+        self._asker_id, self._is_tir_asked = asker_id, is_tir_asked
+        self.counted = 0
+
+    @property
+    def pieces(self) -> list[Piece]:
+        return list(self._pieces.values())
+
+    def look(self, *choices: Choice, **shelves: list[Shelf]) -> None:
+        """Read the pieces of these shelves, by the kinds of `pieces_sql`, and let the choices see them."""
+        kinds = tuple(kind for kind, found in shelves.items() if found and kind != "counted")
+        if not kinds:
+            return
+        sql = pieces_sql(connection.vendor, kinds, truest=self._is_tir_asked, counted=bool(shelves.get("counted")))
+        found = self._read(sql, {kind: _ids(those) for kind, those in shelves.items() if those})
+        for choice in choices:
+            choice.see(found)
+
+    def look_at_first(self, shelves: list[Shelf]) -> None:
+        """Read the best piece of each of these shelves."""
+        if shelves:
+            self._read(first_pieces_sql(connection.vendor), {"shown": _ids(shelves)})
+
+    def _read(self, sql: str, ids: dict) -> list[Piece]:
+        rows = _rows(sql, {**ids, "asker": self._asker_id or 0})
+        for row in rows:
+            size, stop_thread, piece, *_ = row
+            self.counted = max(self.counted, row[15])
+            if piece not in self._pieces:
+                has_thread = None if stop_thread is None else bool(stop_thread)
+                common = _common(row[2:15], self._asker_id)
+                self._pieces[piece] = Piece(**common, size=self._size(size), stop_thread=has_thread)
+        return [self._pieces[row[2]] for row in rows]
+
+    def _size(self, shelf_id: int) -> SizeOnHand:
+        if shelf_id not in self._sizes:
+            self._sizes[shelf_id] = self._shelves[shelf_id].size
+        return self._sizes[shelf_id]
+
+
+def _remembered(key: Hashable, read: Callable):
+    return Memory(connections["default"]).of(key, read)
+
+
+def _ids(shelves: list[Shelf]):
+    ids = [shelf.id for shelf in shelves]
+    return ids if connection.vendor == "postgresql" else json.dumps(ids)
+
+
+def _shelves(stock: Stock, asker_id: int | None) -> tuple[list[Shelf], list[Shelf]]:
+    """The sizes that overlap the stock, and the round ones that overlap it across its corners."""
+    sql = SHELVES_SQL if stock.shape == "round" else SHELVES_AND_CORNERS_SQL
+    found = [Shelf._make(row) for row in _rows(sql, _parameters(stock, asker_id))]
+    return (
+        [shelf for shelf in found if shelf.shape == stock.shape],
+        [shelf for shelf in found if shelf.shape != stock.shape],
+    )
+
+
+def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...], Ways]:
+    """The lathes in question, all on hand that is no collet, and the ways that they make."""
+    lathes = tuple(_lathe(row) for row in _rows(LATHES_SQL, {"lathe": lathe}))
+    rig = tuple(_rig_piece(row, asker_id) for row in _rows(RIG_SQL, {}))
+    return lathes, rig, Ways(rig, lathes)
 
 
 def largest_grip() -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
-    row = _rows(
-        """SELECT (SELECT MAX(s.clamps_to) FROM inventory_size s JOIN inventory_tool p ON p.size_id = s.id
-        WHERE p.retired_at IS NULL), (SELECT MAX(outside_largest) FROM inventory_tool WHERE retired_at IS NULL)""",
-        {},
-    )[0]
-    sizes = [size for size in row if size is not None]
+    sizes = [size for size in _remembered("largest", lambda: _rows(LARGEST_SQL, {}))[0] if size is not None]
     return Length(max(sizes)) if sizes else None
+
+
+def measuring_allowance() -> Length:
+    """How far a measurement of this shop may be out; zero until it says so."""
+    found = _remembered("measuring", lambda: _rows("SELECT measuring_allowance FROM inventory_shopfigures", {}))
+    return Length(found[0][0] or 0) if found else Length(0)
 
 
 def size_of_tag(tag: str) -> tuple[str, Length] | None:
@@ -56,6 +191,11 @@ def size_of_tag(tag: str) -> tuple[str, Length] | None:
 
 def lathe_names() -> list[str]:
     return [row[1] for row in _rows(LATHES_SQL, {"lathe": ""})]
+
+
+def series_codes() -> set[str]:
+    """The series that a collet can be entered under."""
+    return set(Series.objects.values_list("code", flat=True))
 
 
 def series_on_hand(shape: str) -> list[SeriesOnHand]:
@@ -91,75 +231,34 @@ def _reach_of(row: SeriesShape):
     return reach
 
 
+def _cursor():
+    """With PostgreSQL one whose statements can be prepared, watched by Django as its own are."""
+    if connection.vendor != "postgresql":
+        return connection.cursor()
+    # Imported here: it loads the driver, which a shop with SQLite does not need.
+    from django.db.backends.postgresql.base import ServerBindingCursor
+
+    connection.ensure_connection()
+    return connection._prepare_cursor(ServerBindingCursor(connection.connection))
+
+
 def _rows(sql: str, parameters: dict) -> list[tuple]:
-    with connection.cursor() as cursor:
+    with _cursor() as cursor:
         cursor.execute(sql, parameters)
         return cursor.fetchall()
 
 
-def _parameters(shape: str, band: Band, asker_id: int | None) -> dict:
-    return {"shape": shape, "smallest": band.smallest.nm, "largest": band.largest.nm, "asker": asker_id or 0}
-
-
-def _corner_collets(stock: Stock, asker_id: int | None) -> list[Piece]:
+def _parameters(stock: Stock, asker_id: int | None) -> dict:
+    asked = {
+        "shape": stock.shape,
+        "smallest": stock.band.smallest.nm,
+        "largest": stock.band.largest.nm,
+        "asker": asker_id or 0,
+    }
     if stock.shape == "round":
-        return []
-    corners = Band(across_corners(stock.shape, stock.band.smallest), across_corners(stock.shape, stock.band.largest))
-    return _collets(_rows(corners_sql(connection.vendor), _parameters("round", corners, asker_id)), asker_id)
-
-
-def _further(asked: dict, here: list[Piece]) -> int:
-    """How many more pieces there are than were fetched; counted only where a LIMIT was reached."""
-    counts: dict[int, int] = {}
-    for piece in here:
-        counts[piece.size.id] = counts.get(piece.size.id, 0) + 1
-    if len(counts) <= MOST_SIZES and all(count <= MOST_PIECES for count in counts.values()):
-        return 0
-    return max(0, _rows(COUNT_SQL, asked)[0][0] - len(here))
-
-
-def _is_beside(band: Band, reach: Reach) -> bool:
-    return reach.largest < band.smallest or band.largest < reach.smallest
-
-
-def _collets(rows: list[tuple], asker_id: int | None) -> list[Piece]:
-    return [_collet(row, asker_id) for row in rows]
-
-
-def _collet(row: tuple, asker_id: int | None) -> Piece:
-    (
-        size_id,
-        series,
-        seat,
-        shape,
-        nominal,
-        low,
-        high,
-        edge_bottom,
-        edge_top,
-        true_from,
-        true_to,
-        typical,
-        passes,
-    ) = row[:13]
-    size = SizeOnHand(
-        id=size_id,
-        series=series,
-        seat=seat,
-        shape=shape,
-        nominal=Length(nominal),
-        reach=Reach(
-            smallest=Length(low),
-            largest=Length(high),
-            edge_bottom=Length(edge_bottom),
-            edge_top=Length(edge_top),
-            true_from=_length(true_from),
-            true_to=_length(true_to),
-        ),
-        passes=_length(passes),
-        typical_tir=_length(typical),
-    )
-    return Piece(**_common(row[13:26], asker_id), size=size)
+        return asked
+    corners = stock.corner_band
+    return asked | {"smallest_corners": corners.smallest.nm, "largest_corners": corners.largest.nm}
 
 
 def _common(row: tuple, asker_id: int | None) -> dict:
@@ -194,7 +293,9 @@ def _rig_piece(row: tuple, asker_id: int | None) -> Piece:
         "mounts_in": mount, "offers": offers, "through": through, "pilot": pilot, "jaws": jaws,
         "outside_smallest": out_low, "outside_largest": out_high, "inside_smallest": in_low, "inside_largest": in_high,
     }  # fmt: skip
-    lacks = tuple(name for name in NEEDED_DETAILS.get(Kind(common["kind"]), ()) if values[name] is None)
+    needed = NEEDED_DETAILS.get(Kind(common["kind"]), ())
+    # Of what no grip asks, like the shank of a turning tool, nothing is fetched.
+    lacks = tuple(name for name in needed if name in values and values[name] is None)
     return Piece(
         **common,
         mounts_in=_seat(mount, family),

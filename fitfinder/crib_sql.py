@@ -1,33 +1,26 @@
 """The SQL of a question, written once for SQLite and PostgreSQL.
 
-Sizes are chosen first; of each the best few pieces are sought through an index with a LIMIT, so that the cost does not
-grow with the crib. Only `_pieces_of_sizes` differs between the two: PostgreSQL joins the picks of a size laterally,
-which SQLite cannot, and SQLite seeks `id IN (…)`, which PostgreSQL would try for every pair of size and piece.
+Sizes are looked up first, by their range; then of those that are worth it the best few pieces, each sought through an
+index with a LIMIT, so that the cost does not grow with the crib. Where the two databases differ: PostgreSQL joins the
+picks of a size laterally, which SQLite cannot, and SQLite seeks `id IN (…)`, which PostgreSQL would try for every pair
+of size and piece; a list of ids is an array for the one and JSON for the other; and SQLite has an index begin with
+what is empty, so that the pieces with a reading and those without are sought apart.
 """
 
 from __future__ import annotations
 
 from functools import cache
 
-from fitfinder.ranking import MOST_PIECES
+from fitfinder.pieces import MOST_COUNTED
+from fitfinder.ranking import MOST_PIECES, MOST_SIZES
+from fitfinder.shelves import MOST_LEFT_OUT
 
-MOST_COUNTED = 1000
-"""Further pieces are counted up to here: how many hundreds more there are helps nobody."""
-
-_SIZE_COLUMNS = """
-    s.id, ser.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom, s.edge_top,
-    s.true_from, s.true_to, s.typical_tir, fig.passes
-"""
 _PIECE_COLUMNS = """
     t.id, t.tag, t.kind, t.condition, loc.name, t.tir,
     rd.in_holder_id, rd.on_lathe_id, t.mounted_on_id, t.missing_since,
     t.finding, loan.borrower_id, COALESCE(NULLIF(who.first_name, ''), who.username)
 """
-_JOINS = """
-    JOIN inventory_series ser ON ser.id = s.series_id
-    JOIN inventory_seat seat ON seat.id = ser.seat_id
-    JOIN inventory_seriesshape fig ON fig.series_id = s.series_id AND fig.shape = s.shape
-"""
+_COLLET_COLUMNS = f"t.size_id, t.stop_thread, {_PIECE_COLUMNS}"
 _PIECE_JOINS = """
     LEFT JOIN inventory_location loc ON loc.id = t.location_id
     LEFT JOIN inventory_inspection rd ON rd.id = t.reading_id
@@ -37,48 +30,152 @@ _PIECE_JOINS = """
 _IN_SERVICE = "p.condition IN ('good', 'worn') AND p.missing_since IS NULL AND p.retired_at IS NULL"
 _NOT_OUT = """NOT EXISTS (SELECT 1 FROM inventory_loan l
     WHERE l.tool_id = p.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s)"""
+_USABLE = f"{_IN_SERVICE} AND {_NOT_OUT}"
+_UNFIT = "p.retired_at IS NULL AND (p.condition IN ('damaged', 'scrapped') OR p.missing_since IS NOT NULL)"
+
+# The sizes -----------------------------------------------------------------------------------------------------------
+
+_SHELF_COLUMNS = f"""
+    s.id, ser.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom, s.edge_top,
+    s.true_from, s.true_to, s.typical_tir, fig.passes,
+    fig.passes_with_stop_thread,
+    (SELECT p.condition FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE} ORDER BY p.condition LIMIT 1),
+    s.id IN (SELECT p.size_id FROM inventory_tool p
+        WHERE p.mounted_on_id IN (SELECT id FROM inventory_lathe) AND p.size_id IS NOT NULL),
+    (SELECT COUNT(*) FROM (SELECT p.tag FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT}
+        ORDER BY p.tag LIMIT {MOST_PIECES}) unfit)
+"""
+_SHELF_JOINS = """
+    JOIN inventory_series ser ON ser.id = s.series_id
+    JOIN inventory_seat seat ON seat.id = ser.seat_id
+    JOIN inventory_seriesshape fig ON fig.series_id = s.series_id AND fig.shape = s.shape
+"""
+_SHELVES = f"SELECT {_SHELF_COLUMNS} FROM inventory_size s {_SHELF_JOINS} WHERE"
 _OVERLAPS = "s.shape = %(shape)s AND s.clamps_from <= %(largest)s AND s.clamps_to >= %(smallest)s"
-_BEST_OF_SIZE = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT}
-    ORDER BY p.condition, p.tir NULLS LAST, p.tag"""
-_BEST = f"{_BEST_OF_SIZE} LIMIT {MOST_PIECES + 1}"
-_ONE = f"{_BEST_OF_SIZE} LIMIT 1"
-# Looked for among the best only: in a large crib the list of all that is out is nobody's answer.
-_OUT_OF_BEST = 12
-_TRUEST = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT}
-    ORDER BY p.tir NULLS LAST, p.tag LIMIT {MOST_PIECES}"""
+_ACROSS_CORNERS = """s.shape = 'round' AND s.clamps_from <= %(largest_corners)s
+    AND s.clamps_to >= %(smallest_corners)s"""
+SHELVES_SQL = f"{_SHELVES} {_OVERLAPS}"
+"""The sizes that overlap the stock, a row for each `Shelf`."""
+SHELVES_AND_CORNERS_SQL = f"{SHELVES_SQL} UNION ALL {_SHELVES} {_ACROSS_CORNERS}"
+"""As before, and the round sizes that overlap hex or square stock across its corners."""
+
+_HAS_ONE = f"EXISTS (SELECT 1 FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE})"
+# Walked outward from the stock along the index and stopped after a few: ordered by where a range begins.
+NEAREST_SQL = f"""{_SHELVES} s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
+    AND s.clamps_from < %(smallest)s AND s.clamps_to < %(smallest)s AND {_HAS_ONE}
+    ORDER BY s.clamps_from DESC LIMIT 3) below)
+    OR s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
+    AND s.clamps_from > %(largest)s AND {_HAS_ONE} ORDER BY s.clamps_from LIMIT 3) above)"""
+"""Up to three sizes below the stock and three above it that have a usable piece."""
+
+# Their pieces --------------------------------------------------------------------------------------------------------
+
+
+def _best(vendor: str, most: int, *, of: str = _USABLE) -> str:
+    """Good before worn, then by reading, those without one last."""
+    if vendor == "postgresql":
+        return f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {of}
+            ORDER BY p.condition, p.tir NULLS LAST, p.tag LIMIT {most}"""
+    arms = [
+        f"""SELECT * FROM (SELECT p.id, {rank} AS turn, p.tir AS tir, p.tag AS tag FROM inventory_tool p
+        WHERE p.size_id = s.id AND p.condition = '{condition}' AND p.tir IS {reading} AND {of}
+        ORDER BY p.tir, p.tag LIMIT {most}) arm{rank}"""
+        for rank, (condition, reading) in enumerate(
+            [("good", "NOT NULL"), ("good", "NULL"), ("worn", "NOT NULL"), ("worn", "NULL")]
+        )
+    ]
+    return f"SELECT id FROM ({' UNION ALL '.join(arms)}) arms ORDER BY turn, tir, tag LIMIT {most}"
+
+
+def _truest(vendor: str) -> str:
+    """By reading, in whatever condition, those without one last."""
+    pick = f"FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE}"
+    if vendor == "postgresql":
+        return f"SELECT p.id {pick} ORDER BY p.tir NULLS LAST, p.tag LIMIT {MOST_PIECES}"
+    arms = [
+        f"""SELECT * FROM (SELECT p.id, {rank} AS turn, p.tir AS tir, p.tag AS tag {pick} AND p.tir IS {reading}
+        ORDER BY p.tir, p.tag LIMIT {MOST_PIECES}) arm{rank}"""
+        for rank, reading in enumerate(["NOT NULL", "NULL"])
+    ]
+    return f"SELECT id FROM ({' UNION ALL '.join(arms)}) arms ORDER BY turn, tir, tag LIMIT {MOST_PIECES}"
+
+
 # The unary plus keeps SQLite from walking all pieces of the size: few pieces are mounted at all.
 _MOUNTED = f"""SELECT p.id FROM inventory_tool p WHERE +p.size_id = s.id
-    AND p.mounted_on_id IN (SELECT id FROM inventory_lathe) AND {_IN_SERVICE} AND {_NOT_OUT} LIMIT {MOST_PIECES}"""
-_OUT_OF_USE = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND p.retired_at IS NULL
-    AND (p.condition IN ('damaged', 'scrapped') OR p.missing_since IS NOT NULL) ORDER BY p.tag LIMIT {MOST_PIECES}"""
-_OUT = f"""SELECT l.tool_id AS id FROM (SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE}
-    ORDER BY p.condition, p.tir NULLS LAST, p.tag LIMIT {_OUT_OF_BEST}) b
+    AND p.mounted_on_id IN (SELECT id FROM inventory_lathe) AND {_USABLE} LIMIT {MOST_PIECES}"""
+_OUT_OF_USE = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT}
+    ORDER BY p.tag LIMIT {MOST_PIECES}"""
+# Looked for among the best only: in a large crib the list of all that is out is nobody's answer.
+_OUT_OF_BEST = 12
+
+
+def _out(vendor: str) -> str:
+    return f"""SELECT l.tool_id AS id FROM ({_best(vendor, _OUT_OF_BEST, of=_IN_SERVICE)}) b
     JOIN inventory_loan l ON l.tool_id = b.id
     WHERE l.returned_at IS NULL AND l.borrower_id <> %(asker)s LIMIT {MOST_PIECES}"""
 
 
-def _pieces_of_sizes(vendor: str, where: str, *picks: str) -> str:
-    """Rows of the sizes that `where` chooses, each with the pieces that any of the picks chooses of it."""
+def _ids(vendor: str, name: str) -> str:
+    return (
+        f"(SELECT unnest(%({name})s::bigint[]))"
+        if vendor == "postgresql"
+        else f"(SELECT value FROM json_each(%({name})s))"
+    )
+
+
+def _picked(vendor: str, columns: str, sizes: str, picks: list[str]) -> str:
+    """Of each size that is named, the pieces that any of the picks chooses of it."""
     united = " UNION ".join(f"SELECT id FROM ({pick}) pick{number}" for number, pick in enumerate(picks))
     if vendor == "postgresql":
         joined = f"CROSS JOIN LATERAL ({united}) picked JOIN inventory_tool t ON t.id = picked.id"
     else:
         joined = f"JOIN inventory_tool t ON t.id IN ({united})"
-    return (
-        f"SELECT {_SIZE_COLUMNS}, {_PIECE_COLUMNS} FROM inventory_size s {_JOINS} {joined} {_PIECE_JOINS} WHERE {where}"
-    )
+    return f"SELECT {columns} FROM inventory_size s {joined} {{joins}} WHERE s.id IN {_ids(vendor, sizes)}"
 
 
-_HAS_ONE = f"EXISTS (SELECT 1 FROM inventory_tool p WHERE p.size_id = s.id AND {_IN_SERVICE} AND {_NOT_OUT})"
-# Walked outward from the stock along the index and stopped after a few: ordered by where a range begins.
-_NEAREST = f"""s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
-    AND s.clamps_from < %(smallest)s AND s.clamps_to < %(smallest)s AND {_HAS_ONE}
-    ORDER BY s.clamps_from DESC LIMIT 3) below)
-    OR s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
-    AND s.clamps_from > %(largest)s AND {_HAS_ONE} ORDER BY s.clamps_from LIMIT 3) above)"""
-_COUNTED = f"""SELECT 1 FROM inventory_size s JOIN inventory_tool p ON p.size_id = s.id
-    WHERE {_OVERLAPS} AND {_IN_SERVICE} AND {_NOT_OUT} LIMIT {MOST_COUNTED}"""
-COUNT_SQL = f"SELECT COUNT(*) FROM ({_COUNTED}) counted"
+def _first_of(vendor: str, sizes: str, picks: list[str]) -> str:
+    """As `_picked`, but the first ten only, by size and tag."""
+    picked = _picked(vendor, "t.id, s.nominal, t.tag", sizes, picks).format(joins="")
+    first = f"SELECT id FROM ({picked} ORDER BY s.nominal, t.tag LIMIT {MOST_LEFT_OUT}) {sizes}_first"
+    return f"SELECT {_COLLET_COLUMNS}, 0 FROM inventory_tool t {_PIECE_JOINS} WHERE t.id IN ({first})"
+
+
+@cache
+def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bool) -> str:
+    """The size and the columns of the pieces of the shelves that stand in the parameters named by `kinds`.
+
+    `shown` are those that may be shown, `mounted` those of them with a piece on a lathe, `corners` the make-dos,
+    `out_of_use` and `lacking` those of which pieces are left out. With `counted`, the last column of what is `shown`
+    says how much is usable on the shelves of that name.
+    """
+    best = _best(vendor, MOST_PIECES + 1)
+    usable = [best, *([_truest(vendor)] if truest else [])]
+    count = f"""SELECT COUNT(*) FROM (SELECT 1 FROM inventory_tool p WHERE p.size_id IN {_ids(vendor, "counted")}
+        AND {_USABLE} LIMIT {MOST_COUNTED + MOST_SIZES * (MOST_PIECES + 1)}) here"""
+    parts = {
+        "shown": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, ({count if counted else '0'})", "shown", usable),
+        "mounted": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, 0", "mounted", [_MOUNTED]),
+        "corners": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, 0", "corners", [best]),
+        "out_of_use": lambda: _first_of(vendor, "out_of_use", [_OUT_OF_USE, _out(vendor)]),
+        "lacking": lambda: _first_of(vendor, "lacking", [*usable, _MOUNTED]),
+    }
+    return " UNION ALL ".join(parts[kind]().replace("{joins}", _PIECE_JOINS) for kind in kinds)
+
+
+@cache
+def first_pieces_sql(vendor: str) -> str:
+    """The best usable piece of each of the shelves in `shown`."""
+    return _picked(vendor, f"{_COLLET_COLUMNS}, 0", "shown", [_best(vendor, 1)]).format(joins=_PIECE_JOINS)
+
+
+# Asked of each size by itself: joined, all pieces of the book would be read.
+LARGEST_SQL = """SELECT (SELECT MAX(s.clamps_to) FROM inventory_size s WHERE 0 < (SELECT p.id FROM inventory_tool p
+        WHERE p.size_id = s.id AND p.retired_at IS NULL LIMIT 1)),
+    (SELECT MAX(t.outside_largest) FROM inventory_tool t WHERE t.size_id IS NULL AND t.retired_at IS NULL)"""
+"""The largest that a collet here grips, and the largest that anything else does."""
+
+# The rig -------------------------------------------------------------------------------------------------------------
+
 RIG_SQL = f"""SELECT {_PIECE_COLUMNS}, mi.code, mi.family, ofs.code, t.through, t.is_solid, t.pilot, t.jaws,
     t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.max_rpm, t.weight_ug
     FROM inventory_tool t {_PIECE_JOINS}
@@ -91,16 +188,3 @@ LATHES_SQL = """SELECT l.id, l.name, n.code, n.family, h.code, h.family, k.code,
     LEFT JOIN inventory_seat h ON h.id = l.headstock_taper_id
     LEFT JOIN inventory_seat k ON k.id = l.tailstock_taper_id
     WHERE l.retired_at IS NULL AND (%(lathe)s = '' OR UPPER(l.name) = UPPER(%(lathe)s)) ORDER BY l.name"""
-
-
-@cache
-def collets_sql(vendor: str, *, truest: bool) -> str:
-    """The pieces of all sizes that overlap the stock, in use or not, and the nearest sizes beside it."""
-    picks = [_BEST, _MOUNTED, _OUT_OF_USE, _OUT, *([_TRUEST] if truest else [])]
-    return f"{_pieces_of_sizes(vendor, _OVERLAPS, *picks)} UNION ALL {_pieces_of_sizes(vendor, _NEAREST, _ONE)}"
-
-
-@cache
-def corners_sql(vendor: str) -> str:
-    """The best pieces of the sizes that overlap the stock across its corners."""
-    return _pieces_of_sizes(vendor, _OVERLAPS, _BEST)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fitfinder import runout, verdicts
 from fitfinder.cautions import Caution
 from fitfinder.chains import Chain
-from fitfinder.pieces import Piece
+from fitfinder.pieces import BORED_KIND, Piece
 from fitfinder.stock import Band, Stock
 from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, nominal
@@ -32,8 +32,13 @@ class Grip:
     passes_through: bool | None
     held: Band
     held_on: str
-    reasons: tuple[str, ...] = ()
+    told: tuple[str, ...] | None = None
     cautions: tuple[Caution, ...] = ()
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """What speaks for this way and against it; of a collet put into words only where they are asked for."""
+        return _collet_reasons(self) if self.told is None else self.told
 
     @property
     def nominal(self) -> Length | None:
@@ -44,7 +49,8 @@ class Grip:
         """The way in a few words: `3/4 round, 5C`, `Universal chuck, 3 jaws`, `Between centers`."""
         size = self.piece.size
         if size is not None:
-            return f"{nominal(size.nominal)} {size.shape}, {size.series}"
+            bored = ", bored blank" if self.piece.kind == BORED_KIND else ""
+            return f"{nominal(size.nominal)} {size.shape}, {size.series}{bored}"
         jaws = f", {self.piece.jaws} jaws" if self.piece.jaws else ""
         return f"{self.method.capitalize()}{jaws}"
 
@@ -130,28 +136,41 @@ def _truth(part: runout.Part) -> str:
     return part.tir.inch_text if part.basis == runout.MEASURED else f"{part.tir.inch_text} {part.basis}"
 
 
-def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False) -> Grip:
-    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one."""
-    band = stock.band
-    if corners:
-        band = stock.corner_band
+def collet_grip(
+    stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False, like: Grip | None = None
+) -> Grip:
+    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one.
+
+    `like` is the grip of another piece of the size by the same chain, neither of them read in a holder or on a
+    lathe: what follows from size and chain is taken over from it.
+    """
+    band = stock.corner_band if corners else stock.band
     size = piece.size
-    true = verdicts.in_true_zone(band, size.reach)
-    run = runout.along(chain, piece, typical=size.typical_tir)
+    if like is None:
+        verdict, margin, true = verdicts.fit(band, size.reach)
+        run = runout.along(chain, piece, typical=size.typical_tir)
+        through = passes(stock, piece, chain)
+    else:
+        verdict, margin, true = like.verdict, like.margin, like.in_true_zone
+        # A thread for a stop narrows one collet and not its twin.
+        is_as_narrow = piece.stop_thread == like.piece.stop_thread
+        through = like.passes_through if is_as_narrow else passes(stock, piece, chain)
+        run = like.runout.with_last(piece, typical=size.typical_tir)
+    if piece.kind == BORED_KIND and piece.tir is None:
+        run = runout.restarted(f"{piece.tag}, bored in place", None)
     return Grip(
         piece=piece,
         method="collet",
         reach=size.reach,
-        verdict=verdicts.judge(band, size.reach),
-        margin=verdicts.margin(band, size.reach),
+        verdict=verdict,
+        margin=margin,
         in_true_zone=true,
         chain=chain,
         runout=run,
         meets_tir=_meets(run, asked, true),
-        passes_through=passes(stock, piece, chain),
+        passes_through=through,
         held=band,
         held_on=stock.shape,
-        reasons=_collet_reasons(stock, piece, chain, run, true, corners),
     )
 
 
@@ -163,21 +182,26 @@ def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool
 
 def passes(stock: Stock, piece: Piece, chain: Chain) -> bool | None:
     """Whether the bar goes through every link; corners decide for hex and square."""
-    needs = stock.across_corners
-    holes = [piece.size.passes if piece.size else piece.through]
-    holes += [link.through for link in chain.links if link.kind != "sleeve"]
-    holes.append(chain.lathe.spindle_bore if chain.lathe else None)
-    solid = any(link.is_solid or link.kind == "sleeve" for link in chain.links)
-    if solid or any(hole is not None and hole < needs for hole in holes):
-        return False
-    return None if None in holes or not chain.is_checked else True
+    needs = stock.across_corners.nm
+    is_known = chain.is_checked
+    for link in chain.links:
+        if link.is_solid or link.kind == "sleeve":
+            return False
+    holes = [piece.hole_for(stock.across_corners), chain.lathe.spindle_bore if chain.lathe else None]
+    for hole in (*holes, *[link.through for link in chain.links]):
+        if hole is None:
+            is_known = False
+        elif hole.nm < needs:
+            return False
+    return True if is_known else None
 
 
-def _collet_reasons(stock, piece, chain, run, true, corners) -> tuple[str, ...]:
+def _collet_reasons(grip: Grip) -> tuple[str, ...]:
+    piece, chain = grip.piece, grip.chain
     reasons = [f"grips {piece.size.reach.smallest.inch_text} to {piece.size.reach.largest.inch_text} in"]
-    if corners:
-        reasons.append(f"a make-do: only the corners of the {stock.shape} touch")
-    if not true:
+    if grip.held_on != piece.size.shape:
+        reasons.append(f"a make-do: only the corners of the {grip.held_on} touch")
+    if not grip.in_true_zone:
         reasons.append("outside the zone where it runs as marked: the run-out is not promised")
     if piece.condition == "worn":
         reasons.append("worn" if piece.tir is not None else "worn, without a reading")
@@ -187,7 +211,12 @@ def _collet_reasons(stock, piece, chain, run, true, corners) -> tuple[str, ...]:
         reasons.append(chain.doubt)
     if piece.is_with_asker:
         reasons.append("you have it")
-    unknown = [part.name for part in run.parts if part.tir is None]
+    if piece.kind == BORED_KIND:
+        reasons.append(
+            "bored here, and promised at that bore only: it runs true while it stays where it was bored; "
+            "put in again, indicate it"
+        )
+    unknown = [part.name for part in grip.runout.parts if part.tir is None]
     if unknown:
         reasons.append(f"run-out not known of {', '.join(unknown)}")
     return tuple(reasons)

@@ -99,7 +99,7 @@ def _chuck_grip(stock, piece, chain, asked) -> Grip:
         passes_through=passes(stock, piece, chain),
         held=stock.band,
         held_on=stock.shape,
-        reasons=tuple(reasons),
+        told=tuple(reasons),
     )
 
 

@@ -9,6 +9,7 @@ from inventory.lengths import Length, nominal
 
 LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
 CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
+BORED_KIND = "machinable collet"
 CENTER_KINDS = frozenset({"live center", "dead center", "extended-point center"})
 
 
@@ -32,6 +33,7 @@ class SizeOnHand:
     nominal: Length
     reach: Reach
     passes: Length | None = None
+    passes_with_stop_thread: Length | None = None
     typical_tir: Length | None = None
 
     @property
@@ -57,6 +59,8 @@ class Piece:
     jaws: int | None = None
     outside_smallest: Length | None = None
     outside_largest: Length | None = None
+    inside_smallest: Length | None = None
+    inside_largest: Length | None = None
     max_rpm: int | None = None
     weight_ug: int | None = None
     tir: Length | None = None
@@ -67,10 +71,32 @@ class Piece:
     lacks: tuple[str, ...] = ()
     size: SizeOnHand | None = None
     is_with_asker: bool = False
+    stop_thread: bool | None = None
+    """Whether a thread for a stop is cut in the collet, which narrows it; None where nobody looked."""
+    belongs_to: int | None = None
+    """The lathe that a rest is made for."""
+    tightens: str = ""
+    """The tag of the piece, or the seat, that a key is for."""
+
+    def hole_for(self, needs: Length) -> Length | None:
+        """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
+        if self.size is None:
+            return self.through
+        narrow, wide = self.size.passes_with_stop_thread, self.size.passes
+        if narrow is None or self.stop_thread is False:
+            return wide
+        if self.stop_thread or needs <= narrow:
+            return narrow
+        return wide if wide is not None and needs > wide else None
 
     @property
     def is_usable(self) -> bool:
         return not self.why_not
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether it lies in its drawer and was read by itself: then the best way to its seat is its best way."""
+        return self.mounted_on is None and self.tir_in_holder is None and self.tir_on_lathe is None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +110,26 @@ class LatheOnHand:
     tailstock_taper: Seat | None = None
     spindle_bore: Length | None = None
     nose_tir: Length | None = None
+    post: Seat | None = None
+    swing_over_bed: Length | None = None
+    swing_over_slide: Length | None = None
+    between_centers: Length | None = None
+    fastest_rpm: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JawSet:
+    """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
+
+    chuck: int
+    kind: str
+    """`outside`, `inside` or `soft`."""
+    outside: Reach | None = None
+    inside: Reach | None = None
+    last_bored: Length | None = None
+    is_in: bool = False
+    location: str = ""
+    why_not: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +148,10 @@ class SeriesOnHand:
     """A function from a nominal Length to its Reach."""
 
 
+MOST_COUNTED = 1000
+"""Further pieces are counted up to here: how many hundreds more there are helps nobody."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CribNow:
     """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""
@@ -113,3 +163,5 @@ class CribNow:
     corner_collets: tuple[Piece, ...] = ()
     nearest: tuple[Piece, ...] = ()
     series: tuple[SeriesOnHand, ...] = field(default=())
+    ways: object = None
+    """The `Ways` of this rig to these lathes where they were found already."""

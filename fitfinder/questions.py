@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from django.utils import timezone
 
@@ -53,8 +53,15 @@ class Question:
         return self._stock_within(crib.largest_grip() or SMALLEST_LIMIT)
 
     def _stock_within(self, bare_limit: Length) -> Stock:
+        is_one_measurement = not (self.size2 or self.grade)
         return stock_from(
-            self.size, self.size2, shape=self.shape, grade=self.grade, unit=self._unit(), bare_limit=bare_limit
+            self.size,
+            self.size2,
+            shape=self.shape,
+            grade=self.grade,
+            unit=self._unit(),
+            bare_limit=bare_limit,
+            allowance=crib.measuring_allowance() if is_one_measurement else Length(0),
         )
 
     def asked_tir(self) -> Length | None:
@@ -79,7 +86,7 @@ class Question:
     def answer(self, *, asker_id: int | None = None) -> Answer:
         """Raises QuestionError where the question cannot be read."""
         stock, tir = self.stock(), self.asked_tir()
-        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, is_tir_asked=tir is not None)
+        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, asked_tir=tir)
         if self.lathe and not now.lathes:
             known = ", ".join(crib.lathe_names()) or "none is described yet"
             raise QuestionError(
@@ -91,7 +98,7 @@ class Question:
         if reply.is_held:
             return reply
         # Only a question that no collet answers needs the ladders, so only it pays for them.
-        return answer(stock, replace(now, series=tuple(crib.series_on_hand(stock.shape))), asked_tir=tir)
+        return answer(stock, crib.for_a_gap(now, stock, asker_id=asker_id), asked_tir=tir)
 
 
 def _may_be_tag(text: str) -> bool:

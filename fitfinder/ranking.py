@@ -20,7 +20,7 @@ def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
         grip.verdict.rank,
         _tir_rank(grip) if asked else 0,
         not grip.in_true_zone,
-        any(piece.condition != "good" for piece in (*grip.chain.links, grip.piece)),
+        grip.piece.condition != "good" or any(link.condition != "good" for link in grip.chain.links),
         _change(grip),
         abs(grip.nominal.nm - middle_nm) if grip.nominal else 0,
         grip.runout.total is None,
@@ -44,8 +44,10 @@ def _change(grip: Grip) -> int:
 
 
 def _to_be_fitted(pieces: Iterable[Piece], chain: Chain) -> int:
-    here = chain.lathe.id if chain.lathe else None
-    return sum(1 for piece in pieces if here is None or piece.mounted_on != here)
+    if chain.lathe is None:
+        return sum(1 for _ in pieces)
+    here = chain.lathe.id
+    return len([piece for piece in pieces if piece.mounted_on != here])
 
 
 def best_first(grips, *, middle_nm: int, asked: bool) -> list[Grip]:
@@ -82,6 +84,11 @@ def best_way(ways: Iterable[Grip]) -> Grip:
             grip.tags,
         ),
     )
+
+
+def cost_of(chain: Chain) -> tuple[bool, bool, int]:
+    """What a way takes from the place of a grip: unchecked, a worn link, and how many links have to be fitted."""
+    return (*_standing(chain), _to_be_fitted(chain.links, chain))
 
 
 def best_chain(chains: Iterable[Chain]) -> Chain:

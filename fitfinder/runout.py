@@ -37,8 +37,13 @@ class Runout:
 
     @classmethod
     def of(cls, *parts: Part) -> Runout:
-        known = Length(sum(part.tir.nm for part in parts if part.tir is not None))
-        return cls(parts, known, max((part.basis for part in parts), key=_ORDER.index, default=UNKNOWN))
+        known = Length(sum([part.tir.nm for part in parts if part.tir is not None]))
+        bases = {part.basis for part in parts}
+        return cls(parts, known, next((basis for basis in reversed(_ORDER) if basis in bases), UNKNOWN))
+
+    def with_last(self, piece: Piece, *, typical: Length | None) -> Runout:
+        """The same way to another piece."""
+        return Runout.of(*self.parts[:-1], _part(piece, typical=typical))
 
     @property
     def total(self) -> Length | None:

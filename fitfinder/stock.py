@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import isqrt
 
 from inventory.lengths import BareNumberError, Length, LengthError, Reading, Unit, named, nominal, read, shorten
-from inventory.reference.bars import BarBand, band, grades
+from inventory.reference.bars import BarBand, band, grade_named, grades, grades_for
 
 SHAPES = ("round", "hex", "square")
 NO_ALLOWANCE = Length(0)
@@ -21,6 +21,9 @@ _RANGE = re.compile(
 _MIXED = re.compile(r"[0-9]+\s*-\s*[0-9]+\s*/\s*[0-9]+\D*", re.ASCII)
 _ISO_GRADE = re.compile(r"(?P<size>[0-9]+(?:[.,][0-9]+)?)\s*(?:mm\s*)?(?P<grade>h(?:6|7|8|9|10|11))", re.ASCII | re.I)
 
+# What stands after a size on a bar's label: `3/4 cold drawn 1018`, `20 mm hot rolled`.
+_LABEL = re.compile(r"(?P<size>[0-9.,/ -]*[0-9](?:\s*(?:mm|in\b\.?|\"))?)\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I)
+
 
 @dataclass(frozen=True, slots=True)
 class Band:
@@ -28,6 +31,10 @@ class Band:
 
     smallest: Length
     largest: Length
+
+    @property
+    def middle_nm(self) -> int:
+        return (self.smallest.nm + self.largest.nm) // 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +55,8 @@ class Stock:
     @property
     def corner_band(self) -> Band:
         """The band across corners; of round stock the band itself."""
+        if self.shape == "round":
+            return self.band
         return Band(across_corners(self.shape, self.band.smallest), across_corners(self.shape, self.band.largest))
 
     @property
@@ -119,6 +128,9 @@ def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
     iso = _ISO_GRADE.fullmatch(size.strip())
     if iso and not size2 and grade in ("", iso["grade"].lower()):
         return f"{iso['size']} mm", size2, iso["grade"].lower()
+    label = _LABEL.fullmatch(size.strip()) if not (size2 or grade) else None
+    if label and (on_label := grade_named(label["words"])):
+        return label["size"], size2, on_label.code
     if size2 or _MIXED.fullmatch(size.strip()):
         return size, size2, grade
     found = _RANGE.fullmatch(size.strip())
@@ -162,14 +174,15 @@ def _both(low: Reading, high: Reading) -> str:
 
 
 def _graded(size: str, size2: str, first, shape: str, grade: str) -> Stock:
-    known = {entry.code: entry for entry in grades()}
-    code = grade.strip().lower()
-    if code not in known:
+    known = grade_named(grade)
+    if known is None:
+        codes = ", ".join(entry.code for entry in grades())
         raise QuestionError(
-            f"“{shorten(grade)}” is no stock grade that is known here. Write one of {', '.join(known)}.",
+            f"“{shorten(grade)}” is no stock grade that is known here. Write one of {codes}.",
             field="grade",
             read=shorten(grade),
         )
+    code = known.code
     if size2:
         raise QuestionError(
             "A grade goes with one nominal size. Leave out the second size, or the grade.",
@@ -179,7 +192,8 @@ def _graded(size: str, size2: str, first, shape: str, grade: str) -> Stock:
     limits = band(code, shape, first.length)
     if limits is None:
         raise QuestionError(
-            f"The tables have no {shape} {code} bar of {first.how}. Measure the bar and leave out the grade.",
+            f"The tables have no {shape} {code} bar of {first.how}. Measure the bar and leave out the grade"
+            f"{_made_in(shape, first.length)}.",
             field="grade",
             read=code,
         )
@@ -187,7 +201,13 @@ def _graded(size: str, size2: str, first, shape: str, grade: str) -> Stock:
     return Stock(
         shape=shape,
         band=Band(first.length - limits.minus, first.length + limits.plus),
-        read_as=f"{name} {shape}, nominal, {known[code].label}",
+        read_as=f"{name} {shape}, nominal, {known.label}",
         nominal=first.length,
         grade=limits,
     )
+
+
+def _made_in(shape: str, size: Length) -> str:
+    """The grades that there are instead: `, or choose one of h11, …`; empty where there is none."""
+    codes = [grade.code for grade in grades_for(shape, size)]
+    return f", or choose one of {', '.join(codes)}" if codes else ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from fitfinder.stock import Band
 from inventory.lengths import Length
@@ -21,7 +22,10 @@ class Verdict(StrEnum):
 
     @property
     def rank(self) -> int:
-        return list(Verdict).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {verdict: rank for rank, verdict in enumerate(Verdict)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,20 +40,43 @@ class Reach:
     true_to: Length | None = None
 
 
+class Fit(NamedTuple):
+    """How stock of a band fits a range."""
+
+    verdict: Verdict
+    margin: Length
+    in_true_zone: bool
+
+
+def fit(band: Band, reach: Reach) -> Fit:
+    return Fit(judge(band, reach), margin(band, reach), in_true_zone(band, reach))
+
+
 def judge(band: Band, reach: Reach) -> Verdict:
     """The verdict; limits themselves count as inside, edge allowances themselves as clear."""
-    if band.largest < reach.smallest or band.smallest > reach.largest:
+    return judge_nm(
+        band.smallest.nm,
+        band.largest.nm,
+        reach.smallest.nm,
+        reach.largest.nm,
+        reach.edge_bottom.nm,
+        reach.edge_top.nm,
+    )
+
+
+def judge_nm(low: int, high: int, smallest: int, largest: int, edge_bottom: int, edge_top: int) -> Verdict:
+    """As `judge`, in bare nanometres: the stock from `low` to `high`, the range and its edge allowances."""
+    if high < smallest or low > largest:
         return Verdict.DOES_NOT_HOLD
-    if band.smallest < reach.smallest or band.largest > reach.largest:
+    if low < smallest or high > largest:
         return Verdict.MEASURE_FIRST
-    clear_below = band.smallest - reach.smallest >= reach.edge_bottom
-    clear_above = reach.largest - band.largest >= reach.edge_top
-    return Verdict.HOLDS if clear_below and clear_above else Verdict.AT_THE_LIMIT
+    is_clear = low - smallest >= edge_bottom and largest - high >= edge_top
+    return Verdict.HOLDS if is_clear else Verdict.AT_THE_LIMIT
 
 
 def margin(band: Band, reach: Reach) -> Length:
     """How far the band stays inside the nearer limit; below zero, how far it reaches out."""
-    return min(band.smallest - reach.smallest, reach.largest - band.largest)
+    return Length(min(band.smallest.nm - reach.smallest.nm, reach.largest.nm - band.largest.nm))
 
 
 def misses_by(band: Band, reach: Reach) -> Length:
@@ -65,4 +92,9 @@ def in_true_zone(band: Band, reach: Reach) -> bool:
     """Whether the whole band lies where the collet runs as marked; an unknown zone promises nothing."""
     if reach.true_from is None or reach.true_to is None:
         return False
-    return reach.true_from <= band.smallest and band.largest <= reach.true_to
+    return in_zone_nm(band.smallest.nm, band.largest.nm, reach.true_from.nm, reach.true_to.nm)
+
+
+def in_zone_nm(low: int, high: int, true_from: int | None, true_to: int | None) -> bool:
+    """As `in_true_zone`, in bare nanometres."""
+    return true_from is not None and true_to is not None and true_from <= low and high <= true_to

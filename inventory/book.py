@@ -1,6 +1,11 @@
 """What the book has in seats, places, series and sizes, for what is about to be put into it."""
 
-from inventory.models import Location, Seat, SeriesShape, Size
+from functools import cached_property
+
+from django.core.exceptions import ValidationError
+
+from inventory.lengths import shorten
+from inventory.models import Lathe, Location, Seat, SeriesShape, Size
 
 
 class Book:
@@ -34,3 +39,36 @@ class Book:
         if key not in self._sizes:
             self._sizes[key] = Size.objects.of(figures, length)
         return self._sizes[key]
+
+    def bored(self, figures: SeriesShape, bore) -> Size:
+        """The size of a machinable collet that is bored: it is promised at that bore only."""
+        key = (figures.pk, bore, "bored")
+        if key not in self._sizes:
+            self._sizes[key] = Size.objects.bored(figures, bore)
+        return self._sizes[key]
+
+    @cached_property
+    def lathes(self) -> dict[str, Lathe]:
+        """All lathes by their name in capitals, looked up where a piece is asked about one."""
+        return {lathe.name.upper(): lathe for lathe in Lathe.objects.all()}
+
+    def lathe(self, name: str) -> Lathe:
+        """The lathe of this name; unlike a seat none is made, since the finder would offer it.
+
+        Raises ValidationError where there is none.
+        """
+        lathe = self.lathes.get(" ".join(name.split()).upper())
+        if lathe is None:
+            raise ValidationError(
+                f"There is no lathe “{shorten(name)}” here. Enter it under Lathes first, or leave this empty."
+            )
+        return lathe
+
+    def lathes_to_choose(self, tool=None) -> list[Lathe]:
+        """Those in use, and the retired ones that the piece has to do with already."""
+        own = {tool.belongs_to_id, *(height.lathe_id for height in tool.center_heights.all())} if _is_kept(tool) else ()
+        return [lathe for lathe in self.lathes.values() if lathe.retired_at is None or lathe.pk in own]
+
+
+def _is_kept(tool) -> bool:
+    return tool is not None and tool.pk is not None

@@ -8,9 +8,9 @@ from inventory.reference.collets import collet_series
 from inventory.reference.noses import spindle_noses
 from inventory.reference.tapers import jacobs_tapers, morse_tapers
 
-_FIGURES = (
-    "smallest", "largest", "passes", "closes_by", "opens_by", "small_closes_by", "small_upto",
-    "true_under", "true_over", "edge_bottom", "edge_top", "ladder_from", "ladder_to", "ladder_step",
+FIGURES = (
+    "smallest", "largest", "passes", "passes_with_stop_thread", "closes_by", "opens_by", "small_closes_by",
+    "small_upto", "true_under", "true_over", "edge_bottom", "edge_top", "ladder_from", "ladder_to", "ladder_step",
     "typical_tir", "source", "basis",
 )  # fmt: skip
 
@@ -38,7 +38,7 @@ def _seat(code: str, family: str, standard: str) -> Seat:
 def _load_series(row) -> None:
     seat = _seat(row.code, Seat.Family.COLLET, row.standard)
     series, _ = Series.objects.get_or_create(code=row.code, defaults={"seat": seat, "standard": row.standard})
-    builtin = {name: getattr(row, name) for name in _FIGURES}
+    builtin = {name: getattr(row, name) for name in FIGURES}
     figures, is_new = SeriesShape.objects.get_or_create(series=series, shape=row.shape, defaults=builtin)
     if is_new or figures.changed_by_id is not None:
         return

@@ -5,6 +5,7 @@ from django.db.models import Q
 
 from inventory.fields import LengthInput
 from inventory.models import Condition, Kind, Series, Shape, Tool
+from inventory.models.kinds import GROUPS
 
 
 def _words(choices) -> list[tuple[str, str]]:
@@ -28,7 +29,10 @@ class ToolFilter(django_filters.FilterSet):
     ]
 
     text = django_filters.CharFilter(label="Tag or note", method="with_text")
-    size = SizeFilter(field_name="size__nominal", label="Size, like 3/4")
+    size = SizeFilter(field_name="size__nominal", label="Size, like 3/4", method="of_size")
+    group = django_filters.ChoiceFilter(
+        label="Group", choices=[(words, words) for words in GROUPS], empty_label="any", method="in_group"
+    )
     kind = django_filters.ChoiceFilter(label="Kind", choices=_words(Kind), empty_label="any")
     series = django_filters.ModelChoiceFilter(
         field_name="mounts_in__series",
@@ -60,6 +64,12 @@ class ToolFilter(django_filters.FilterSet):
             | Q(kind__icontains=value)
             | Q(location__name__iexact=value)
         )
+
+    def of_size(self, queryset, name, value):
+        return queryset.filter(Q(size__nominal=value) | Q(cuts=value))
+
+    def in_group(self, queryset, name, value):
+        return queryset.filter(kind__in=GROUPS[value])
 
     def in_state(self, queryset, name, value):
         if value == self.OUT:

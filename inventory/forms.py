@@ -9,90 +9,27 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from inventory import masses, words
+from inventory import piece_rules, words
+from inventory.asked import ASKED, COMMON, FIELDS, PLAIN, WORDS
 from inventory.book import Book
-from inventory.fields import LengthInput, MassInput
-from inventory.inputs import CountInput, DayInput, MoneyInput, TirInput, known_code, say_plainly
-from inventory.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
-from inventory.models import Condition, Kind, Lathe, Seat, Shape, Tool
-from inventory.models.tools import COLLETS, USABLE_CONDITIONS
-from inventory.reference.tapers import morse
+from inventory.fields import LengthInput
+from inventory.inputs import DayInput, known_code, say_plainly
+from inventory.lengths import Unit, exact, shorten
+from inventory.marked import marked_size
+from inventory.models import CenterHeight, Kind, Tool
+from inventory.models.kinds import CHUCKS, COLLETS, CUT_TO_SIZE, Operation
+from inventory.models.tools import USABLE_CONDITIONS
+from inventory.piece_fields import UNKNOWN, PieceFields
+from inventory.piece_texts import as_fields
 
-FIELDS = (
-    "tag", "kind", "series", "shape", "size", "location", "condition", "tir", "inspected_on", "cost", "notes",
-    "mount", "takes", "pilot", "through", "jaws", "body", "outside_min", "outside_max", "inside_min", "inside_max",
-    "max_rpm", "weight", "angle",
-)  # fmt: skip
+__all__ = ["ASKED", "FIELDS", "PieceForm", "as_fields"]
 
-COMMON = ("tag", "location", "condition", "tir", "inspected_on", "cost", "notes")
-_OUTSIDE = ("outside_min", "outside_max")
-_INSIDE = ("inside_min", "inside_max")
-ASKED = {
-    Kind.COLLET: ("series", "shape", "size"),
-    Kind.MACHINABLE_COLLET: ("series", "pilot"),
-    Kind.UNIVERSAL_CHUCK: ("mount", "jaws", "body", *_OUTSIDE, *_INSIDE, "through", "max_rpm", "weight"),
-    Kind.INDEPENDENT_CHUCK: ("mount", "jaws", "body", *_OUTSIDE, *_INSIDE, "through", "max_rpm", "weight"),
-    Kind.LIVE_CENTER: ("mount", "angle", "max_rpm"),
-    Kind.DEAD_CENTER: ("mount", "angle"),
-    Kind.BULL_NOSE_CENTER: ("mount", *_INSIDE, "angle", "max_rpm"),
-    Kind.EXTENDED_POINT_CENTER: ("mount", "angle", "max_rpm"),
-    Kind.COLLET_CHUCK: ("mount", "takes", "through", "max_rpm", "weight"),
-    Kind.CLOSER: ("mount", "takes", "through", "max_rpm", "weight"),
-    Kind.SLEEVE: ("mount", "takes"),
-    Kind.DRAWBAR: ("mount", "through", "solid"),
-    Kind.DRILL_CHUCK: ("mount", *_OUTSIDE),
-    Kind.TOOL_POST_HOLDER: ("mount",),
-    Kind.FACEPLATE: ("mount", "body", "max_rpm", "weight"),
-    Kind.LATHE_DOG: _OUTSIDE,
-    Kind.STEADY_REST: _OUTSIDE,
-    Kind.FOLLOW_REST: _OUTSIDE,
-    Kind.MANDREL: _INSIDE,
-}
-"""What each kind is asked about beside what is common to all."""
-
-# Form field -> column, where a text goes over as it was cleaned.
-_PLAIN = {
-    "through": "through", "jaws": "jaws", "body": "body", "pilot": "pilot",
-    "outside_min": "outside_smallest", "outside_max": "outside_largest",
-    "inside_min": "inside_smallest", "inside_max": "inside_largest",
-    "max_rpm": "max_rpm", "weight": "weight_ug", "angle": "angle_deg", "solid": "is_solid",
-}  # fmt: skip
-_LARGEST_COLLET = Length.inches(3)
-"""Above what any series holds: where a series' own limit is unknown, a larger bare number is asked back."""
-_EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7", "name": "Lathe 1"}
+_EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7"}
 _TAG = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,19}")
 
 
-class PieceForm(forms.Form):
+class PieceForm(PieceFields):
     """One piece. With `kind` it asks just what that kind needs; without, the kind is a field (a sheet's row)."""
-
-    tag = forms.CharField(max_length=20, help_text="Short, as it is etched on the piece: C-0011.")
-    kind = forms.CharField(required=False)
-    series = forms.CharField(required=False, help_text="5C, ER32 …")
-    shape = forms.CharField(required=False, widget=forms.Select(choices=Shape.choices))
-    size = forms.CharField(
-        required=False, help_text="The size that is marked on it: 3/4, 19 mm, #7. Hex and square: across flats."
-    )
-    mount = forms.CharField(required=False, label="Mounts on", max_length=30, help_text="D1-4, MT3, 1-1/2-8 …")
-    takes = forms.CharField(required=False, max_length=30, help_text="5C, ER32, or the taper inside: MT3.")
-    pilot = LengthInput(required=False, label="Pilot hole")
-    jaws = CountInput(required=False, min_value=2, max_value=8)
-    body = LengthInput(required=False, label="Body diameter")
-    outside_min = LengthInput(required=False, label="Holds outside, from")
-    outside_max = LengthInput(required=False, label="Holds outside, to")
-    inside_min = LengthInput(required=False, label="Holds inside, from")
-    inside_max = LengthInput(required=False, label="Holds inside, to")
-    through = LengthInput(required=False, label="Bar passes up to")
-    solid = forms.BooleanField(required=False, label="Solid: passes no bar")
-    max_rpm = CountInput(required=False, min_value=1, max_value=100_000, label="Marked maximum, rpm")
-    weight = MassInput(required=False, help_text="With its unit: 42 lb, 19 kg.")
-    angle = CountInput(required=False, min_value=1, max_value=179, label="Point angle, degrees")
-    location = forms.CharField(required=False, max_length=60, label="Drawer or place")
-    condition = forms.CharField(required=False, widget=forms.Select(choices=Condition.choices))
-    tir = TirInput(required=False, label="TIR", help_text="The full swing of the indicator: .0005, 0.012 mm.")
-    inspected_on = DayInput(required=False, label="Inspected on", help_text="Like 2026-03-18.")
-    cost = MoneyInput(required=False, label="Paid")
-    notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}))
 
     def __init__(
         self, data=None, *, tool=None, kind=None, book=None, unit=Unit.INCH, dates=None, like=None, today=None, **kwargs
@@ -103,8 +40,8 @@ class PieceForm(forms.Form):
         """
         self.tool, self.fixed_kind, self.unit = tool, kind, unit
         self._book = book
-        self._was = _columns(tool) if tool is not None else None
-        self.own_seats = []
+        self._was = own_columns(tool) if tool is not None else None
+        self.own_seats, self.unknown_fits = [], []
         self.has_changed_piece = False
         if tool is not None:
             kwargs.setdefault("initial", as_fields(tool))
@@ -121,10 +58,30 @@ class PieceForm(forms.Form):
             if isinstance(field, DayInput):
                 field.order, field.today = dates, today
         if kind is not None:
-            asked = ("tag", *ASKED[kind], *COMMON[1:])
-            self.fields = {name: self.fields[name] for name in asked}
-            for name in ("series", "size") if kind == Kind.COLLET else ():
-                self.fields[name].required = True
+            self._ask(kind)
+
+    def _ask(self, kind):
+        """Keep the fields of this kind, in its own words."""
+        asked = piece_rules.asked_now(kind, self.tool, self.book)
+        self.fields = {name: self.fields[name] for name in ("tag", *asked, *COMMON[1:])}
+        for name, (label, hint) in WORDS.get(kind, {}).items():
+            if name in self.fields:
+                self.fields[name].label, self.fields[name].help_text = label, hint
+        for name in ("series", "size") if kind == Kind.COLLET else ():
+            self.fields[name].required = True
+        if "operations" in self.fields:
+            self.fields["operations"].widget = forms.CheckboxSelectMultiple(
+                choices=[(value, value) for value in Operation.values]
+            )
+        if {"set_for", "belongs_to"} & set(asked):
+            self._offer_lathes()
+
+    def _offer_lathes(self):
+        names = [(lathe.name, lathe.name) for lathe in self.book.lathes_to_choose(self.tool)]
+        if "set_for" in self.fields:
+            self.fields["set_for"].widget = forms.CheckboxSelectMultiple(choices=names)
+        if "belongs_to" in self.fields:
+            self.fields["belongs_to"].widget = forms.Select(choices=[UNKNOWN, *names])
 
     @property
     def book(self) -> Book:
@@ -167,7 +124,7 @@ class PieceForm(forms.Form):
         return "".join(character for character in lines if character.isprintable() or character in "\n\t").strip()
 
     def clean_location(self):
-        return _one_line(self.cleaned_data["location"])
+        return one_line(self.cleaned_data["location"])
 
     def clean_mount(self):
         return self._seat_code(self.cleaned_data["mount"])
@@ -175,9 +132,43 @@ class PieceForm(forms.Form):
     def clean_takes(self):
         return self._seat_code(self.cleaned_data["takes"])
 
+    def clean_shank_shape(self):
+        return self._word("shank_shape", words.shank_shape_of, "round or square")
+
+    def clean_dog_tail(self):
+        return self._word("dog_tail", words.tail_of, "bent or straight")
+
+    def clean_driven_by(self):
+        return self._word("driven_by", words.driven_by_of, "hand or machine")
+
+    def clean_tang(self):
+        return self._word("tang", words.yes_or_no, "yes or no", empty=None)
+
+    def _word(self, name, read, accepted, *, empty=""):
+        text = self.cleaned_data[name]
+        if not text:
+            return empty
+        word = read(text)
+        if word is None:
+            raise ValidationError(f"“{shorten(text)}” was read. Write {accepted}, or leave it empty.")
+        return word
+
+    def clean_belongs_to(self):
+        name = one_line(self.cleaned_data["belongs_to"])
+        return self.book.lathe(name) if name else None
+
+    def clean_set_for(self):
+        return [self.book.lathe(name) for name in dict.fromkeys(self.cleaned_data["set_for"])]
+
+    def clean_point_tip(self):
+        return one_line(self.cleaned_data["point_tip"])
+
+    def clean_fits(self):
+        return piece_rules.fits(self, one_line(self.cleaned_data["fits"]))
+
     def _seat_code(self, text):
         """The code of the known seat that is meant; else the text, which becomes a seat of the shop's own."""
-        code = _one_line(text)
+        code = one_line(text)
         known = known_code(code, self.book.seats) if code else ""
         if known is not None:
             return self.book.seats[known].code if known else ""
@@ -191,9 +182,15 @@ class PieceForm(forms.Form):
             return cleaned
         cleaned["kind"] = kind
         if kind == Kind.COLLET:
-            self._clean_collet(cleaned)
+            piece_rules.clean_collet(self, cleaned)
         elif kind == Kind.MACHINABLE_COLLET:
-            self._clean_blank(cleaned)
+            piece_rules.clean_machinable(self, cleaned)
+        elif kind == Kind.STEP_COLLET:
+            piece_rules.clean_series(self, cleaned)
+        elif kind in CUT_TO_SIZE:
+            piece_rules.clean_cut(self, cleaned)
+        elif kind in CHUCKS:
+            piece_rules.refuse_other_than_jaws(self, cleaned)
         self._refuse_inverted(cleaned, "outside_min", "outside_max")
         self._refuse_inverted(cleaned, "inside_min", "inside_max")
         if self._value("through", cleaned) is not None and self._value("solid", cleaned):
@@ -203,75 +200,15 @@ class PieceForm(forms.Form):
     def _value(self, name, cleaned):
         """What the piece will have: the form's value, or in a sheet its own where the cell is empty."""
         value = cleaned.get(name)
-        if self.fixed_kind is None and self.tool is not None and value in (None, "", False):
-            return getattr(self.tool, _PLAIN[name])
+        is_asked = self.fixed_kind is not None and name in self.fields
+        if not is_asked and self.tool is not None and value in (None, "", False):
+            return getattr(self.tool, PLAIN[name])
         return value
 
     def _refuse_inverted(self, cleaned, smallest, largest):
         low, high = self._value(smallest, cleaned), self._value(largest, cleaned)
         if low is not None and high is not None and high < low:
             self.add_error(largest, f"{exact(high)} is below the smallest size, {exact(low)}.")
-
-    def _series(self, cleaned):
-        code = (cleaned.get("series") or "").strip()
-        series = self.book.series.get(known_code(code, self.book.series))
-        if series is None:
-            known = ", ".join(sorted(self.book.series))
-            read = f"“{shorten(code)}” is no series here." if code else "A collet needs its series."
-            self.add_error("series", f"{read} Write one of {known.upper()}.")
-        return series
-
-    def _clean_collet(self, cleaned):
-        series = self._series(cleaned)
-        shape = words.shape_of(cleaned.get("shape") or "")
-        if shape is None:
-            self.add_error(
-                "shape", f"“{shorten(cleaned['shape'])}” is no shape of a collet. Write round, hex or square."
-            )
-        if series is None or shape is None or "size" in self.errors:
-            return
-        figures = self.book.figures.get((series.code.upper(), shape))
-        if figures is None:
-            self.add_error("shape", f"{series.code} has no {shape} collets.")
-            return
-        length = self._size(cleaned.get("size") or "", figures)
-        if length is not None:
-            cleaned["figures"], cleaned["nominal"] = figures, length
-
-    def _size(self, text, figures):
-        if not text:
-            self.add_error("size", "A collet needs its size. Write it like 3/4, .7485, 19 mm or #7.")
-            return None
-        try:
-            length = parse(text, self.unit, bare_limit=_LARGEST_COLLET if figures.largest is None else None)
-        except LengthError as error:
-            self.add_error("size", error.message)
-            return None
-        if not figures.takes_nominal(length):
-            limits = " to ".join(nominal(limit) for limit in (figures.smallest, figures.largest) if limit)
-            read = f"“{shorten(text)}” was read as {exact(length)}; {figures} collets go from {limits}."
-            self.add_error("size", read + self._other_unit(text, figures))
-            return None
-        return length
-
-    def _other_unit(self, text, figures) -> str:
-        """What to write where a bare number is a size of the series in the other unit only."""
-        other = Unit.MM if self.unit is Unit.INCH else Unit.INCH
-        if "/" in text:
-            return ""  # a bare fraction is inches to everybody
-        try:
-            length = parse(f"{text} {other}")
-        except LengthError:
-            return ""
-        return f" If it is in {other}, write {text} {other}." if figures.takes_nominal(length) else ""
-
-    def _clean_blank(self, cleaned):
-        cleaned["blank_series"] = self._series(cleaned)
-        if cleaned.get("size") and not cleaned.get("pilot"):
-            try:
-                cleaned["pilot"] = LengthInput(unit=self.unit).clean(cleaned["size"])
-            except ValidationError as error:
-                self.add_error("size", error)
 
     @transaction.atomic(savepoint=False)
     def save(self, *, by, finding: str = "") -> Tool:
@@ -281,25 +218,46 @@ class PieceForm(forms.Form):
         """
         tool = self.applied()
         has_new_reading = bool(self.says_new_reading(tool) or finding)
-        self.has_changed_piece = has_new_reading or _columns(tool) != self._was
+        self.has_changed_piece = has_new_reading or own_columns(tool) != self._was
         if has_new_reading:
             self._record(tool, by, finding)
         elif self.has_changed_piece:
             tool.save()
+        self._set_heights(tool)
         return tool
+
+    def _set_heights(self, tool):
+        """Bring the lathes for which a holder's height is set to what the form says."""
+        wanted = tool.__dict__.pop("lathes_set_for", None)
+        if wanted is None:
+            return
+        standing = {height.lathe_id: height for height in tool.center_heights.all()}
+        for lathe in wanted:
+            if standing.pop(lathe.pk, None) is None:
+                CenterHeight.objects.create(tool=tool, lathe=lathe)
+                self.has_changed_piece = True
+        for height in standing.values():
+            height.delete()
+            self.has_changed_piece = True
 
     def applied(self) -> Tool:
         """The piece with the form's values on it, not saved; its size, seats and place are made where new."""
         tool = self.tool or Tool()
         cleaned = self.cleaned_data
         tool.tag, tool.kind = cleaned["tag"], cleaned["kind"]
-        if tool.kind != Kind.COLLET:
+        if tool.kind not in (Kind.COLLET, Kind.MACHINABLE_COLLET):
             tool.size = None
         if "nominal" in cleaned:
             tool.size = self._own_size(tool, cleaned) or self.book.size(cleaned["figures"], cleaned["nominal"])
             tool.mounts_in = cleaned["figures"].series.seat
-        if cleaned.get("blank_series"):
-            tool.mounts_in = cleaned["blank_series"].seat
+        if cleaned.get("own_series"):
+            tool.mounts_in = cleaned["own_series"].seat
+        if "bore" in cleaned:
+            tool.size = self.book.bored(cleaned["figures"], cleaned["bore"]) if cleaned["bore"] else None
+        if "cuts" in cleaned:
+            tool.cuts = cleaned["cuts"]
+        if tool.kind == Kind.TOOL_POST_HOLDER and self._is_given("set_for"):
+            tool.__dict__["lathes_set_for"] = sorted(cleaned["set_for"], key=lambda lathe: lathe.name)
         if tool.kind not in COLLETS and self._is_given("mount"):
             tool.mounts_in = self.book.seat(cleaned["mount"]) if cleaned["mount"] else None
         if self._is_given("takes"):
@@ -307,7 +265,7 @@ class PieceForm(forms.Form):
         if self._is_given("location"):
             tool.location = self.book.place(cleaned["location"]) if cleaned["location"] else None
         tool.condition = cleaned["condition"]
-        for name, column in _PLAIN.items():
+        for name, column in PLAIN.items():
             if self._is_given(name):
                 setattr(tool, column, cleaned[name])
         if tool.kind == Kind.MACHINABLE_COLLET and cleaned.get("pilot"):
@@ -318,9 +276,14 @@ class PieceForm(forms.Form):
             tool.notes = cleaned["notes"]
         return tool
 
-    @staticmethod
-    def _own_size(tool, cleaned):
-        """The piece's own marked range stays with it while series, shape and nominal stay."""
+    def _own_size(self, tool, cleaned):
+        """The piece's own marked range: the form's, and in a sheet its own while series, shape and nominal stay."""
+        if cleaned.get("grips_max") is not None:
+            return marked_size(
+                cleaned["figures"], cleaned["nominal"], smallest=cleaned["grips_min"], largest=cleaned["grips_max"]
+            )
+        if self.fixed_kind is not None:
+            return None
         size = tool.size if tool.size_id else None
         if size is None or not size.is_marked:
             return None
@@ -332,7 +295,9 @@ class PieceForm(forms.Form):
         """On a page every field that is asked is given; in a sheet only a cell that is filled in."""
         if name not in self.fields or name not in self.cleaned_data:
             return False
-        return self.fixed_kind is not None or self.cleaned_data[name] not in (None, "", False)
+        value = self.cleaned_data[name]
+        is_unticked = name == "solid" and not value
+        return self.fixed_kind is not None or not (value in (None, "", []) or is_unticked)
 
     def says_new_reading(self, tool: Tool) -> bool:
         """Whether the form says a reading or a date that the piece does not have yet."""
@@ -355,107 +320,10 @@ class PieceForm(forms.Form):
         tool.record(tir=tir, taken_on=day, by=by, finding=finding or tool.finding)
 
 
-def _columns(row) -> dict:
+def own_columns(row) -> dict:
     """The row's own values, to tell whether a form changed any."""
     return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}
 
 
-def _one_line(text: str) -> str:
+def one_line(text: str) -> str:
     return " ".join("".join(character for character in text if character.isprintable() or character.isspace()).split())
-
-
-def as_fields(tool: Tool) -> dict[str, str]:
-    """A piece as the texts of the sheet's fields, which the form reads back to the same piece."""
-    size = tool.size
-    texts = {
-        "tag": tool.tag,
-        "kind": tool.kind,
-        "series": size.series.code if size else "",
-        "shape": size.shape if size else "",
-        "size": exact(size.nominal) if size else "",
-        "location": tool.location.name if tool.location else "",
-        "condition": tool.condition,
-        "tir": exact(tool.tir) if tool.tir is not None else "",
-        "inspected_on": tool.inspected_on.isoformat() if tool.inspected_on else "",
-        "cost": f"{tool.cost_cents // 100}.{tool.cost_cents % 100:02d}" if tool.cost_cents is not None else "",
-        "notes": tool.notes,
-        "mount": tool.mounts_in.code if tool.mounts_in and tool.kind not in COLLETS else "",
-        "takes": tool.offers.code if tool.offers else "",
-        "solid": tool.is_solid,
-        "weight": masses.exact(tool.weight_ug) if tool.weight_ug is not None else "",
-    }
-    if tool.kind == Kind.MACHINABLE_COLLET and tool.mounts_in:
-        texts["series"] = tool.mounts_in.code
-    for name, column in _PLAIN.items():
-        if name not in texts:
-            value = getattr(tool, column)
-            texts[name] = "" if value is None else exact(value) if hasattr(value, "nm") else str(value)
-    return texts
-
-
-class LatheForm(forms.ModelForm):
-    """A lathe; seats are written by their code, known or the shop's own."""
-
-    _SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
-    nose = forms.CharField(required=False, max_length=30, label="Spindle nose", help_text="D1-4, 1-1/2-8 …")
-    headstock_taper = forms.CharField(required=False, max_length=30, help_text="MT5 …")
-    tailstock_taper = forms.CharField(required=False, max_length=30, help_text="MT3 …")
-    post = forms.CharField(required=False, max_length=30, label="Tool post")
-    slowest_rpm = CountInput(required=False, min_value=1, max_value=100_000, label="Slowest speed, rpm")
-    fastest_rpm = CountInput(required=False, min_value=1, max_value=100_000, label="Fastest speed, rpm")
-    nose_tir = TirInput(required=False, label="Spindle run-out at the nose", help_text="TIR, like 0.0001.")
-
-    class Meta:
-        model = Lathe
-        fields = (
-            "name", "nose", "headstock_taper", "tailstock_taper", "post", "spindle_bore", "spindle_length",
-            "swing_over_bed", "swing_over_slide", "between_centers", "slowest_rpm", "fastest_rpm", "nose_tir",
-        )  # fmt: skip
-
-    def __init__(self, *args, instance=None, **kwargs):
-        if instance is not None:
-            seats = {name: getattr(instance, name) and getattr(instance, name).code for name in self._SEATS}
-            kwargs["initial"] = {**seats, **kwargs.get("initial", {})}
-        super().__init__(*args, instance=instance, **kwargs)
-        self._was = _columns(self.instance) if instance is not None else None
-        self.own_seats, self.has_changed_lathe = [], False
-        say_plainly(self.fields, _EXAMPLES)
-
-    def clean(self):
-        cleaned = super().clean()
-        known = {seat.code.upper(): seat for seat in Seat.objects.all()}
-        for name in self._SEATS:
-            cleaned[name] = self._seat(cleaned.get(name) or "", known)
-        self._refuse_wide_bore(cleaned)
-        return cleaned
-
-    def _seat(self, text, known):
-        code = _one_line(text)
-        if not code:
-            return None
-        found = known_code(code, known)
-        if found is not None:
-            return known[found]
-        # It is only put into the book when the lathe is.
-        self.own_seats.append(code)
-        return known.setdefault(code.upper(), Seat(code=code))
-
-    def _refuse_wide_bore(self, cleaned):
-        seat, bore = cleaned["headstock_taper"], cleaned.get("spindle_bore")
-        taper = morse(seat.code) if seat else None
-        if taper and bore and bore > taper.large_end:
-            self.add_error(
-                "spindle_bore",
-                f"{exact(bore)} is more than the large end of {taper.code}, {exact(taper.large_end)}: "
-                "a bore that large would leave no taper.",
-            )
-
-    @transaction.atomic
-    def save(self, commit=True):
-        for name in self._SEATS:
-            seat = self.cleaned_data[name]
-            if seat is not None and seat.pk is None:
-                seat.save()
-            setattr(self.instance, name, seat)
-        self.has_changed_lathe = _columns(self.instance) != self._was
-        return super().save(commit=commit) if self.has_changed_lathe else self.instance

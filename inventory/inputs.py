@@ -7,8 +7,10 @@ from decimal import Decimal, InvalidOperation
 from django import forms
 from django.core.exceptions import ValidationError
 
+from inventory import words
 from inventory.fields import LengthInput
 from inventory.lengths import Length, exact, shorten
+from inventory.models.kinds import Operation
 
 LARGEST_TIR = Length.inches("0.25")
 """More than any indicator swings on a piece that is still mounted: a size was typed (common practice, no source)."""
@@ -55,6 +57,55 @@ class CountInput(forms.IntegerField):
         if not found:
             raise ValidationError(f"“{shorten(value)}” is no whole number. Write it in figures, like 3.")
         return int(found[1].replace(",", ""))
+
+
+class SizeInput(LengthInput):
+    """A size that is at most `at_most`: more was typed in the wrong unit."""
+
+    def __init__(self, *, at_most: Length, **kwargs):
+        super().__init__(**kwargs)
+        self.at_most = at_most
+
+    def to_python(self, value):
+        size = super().to_python(value)
+        if size is not None and size > self.at_most:
+            raise ValidationError(f"{exact(size)} was read; write at most {exact(self.at_most)}.")
+        return size
+
+
+class SeveralInput(forms.Field):
+    """Names with a semicolon between them, or the ticked ones; cleans to a list."""
+
+    widget = forms.TextInput
+
+    def prepare_value(self, value):
+        return self._split(value) if isinstance(self.widget, forms.CheckboxSelectMultiple) else value
+
+    def to_python(self, value):
+        return self._split(value)
+
+    @staticmethod
+    def _split(value) -> list[str]:
+        texts = value if isinstance(value, list | tuple) else str(value or "").split(";")
+        return [" ".join(text.split()) for text in texts if text.strip()]
+
+
+class OperationsInput(forms.Field):
+    """Operations of the lathe, as words or the ticked ones; cleans to one text in the trade's order."""
+
+    widget = forms.TextInput
+
+    def prepare_value(self, value):
+        if not isinstance(self.widget, forms.CheckboxSelectMultiple):
+            return value
+        return value if isinstance(value, list) else words.operations_of(value or "")[0]
+
+    def to_python(self, value):
+        text = " ".join(value) if isinstance(value, list | tuple) else value or ""
+        found, unknown = words.operations_of(text)
+        if unknown:
+            raise ValidationError(f"“{shorten(unknown[0])}” is no operation here. Write {', '.join(Operation.values)}.")
+        return ", ".join(found)
 
 
 class TirInput(LengthInput):

@@ -14,10 +14,12 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 NM_PER_INCH = 25_400_000
 NM_PER_MM = 1_000_000
 NM_PER_64TH = NM_PER_INCH // 64
+_SIXTY_FOURTHS = tuple(str(Fraction(number, 64)) if number else "" for number in range(64))
 NM_PER_TENTH = NM_PER_INCH // 10_000
 
 LONGEST_TEXT = 40
@@ -73,6 +75,11 @@ class Length:
         return _decimal(self.nm, NM_PER_INCH, places=4)
 
     @property
+    def fine_inch_text(self) -> str:
+        """Inches to five places, for a deviation finer than a tenth: `0.00035`."""
+        return _decimal(self.nm, NM_PER_INCH, places=5)
+
+    @property
     def mm_text(self) -> str:
         """Millimetres to three places, without the unit: `19.050`."""
         return _decimal(self.nm, NM_PER_MM, places=3)
@@ -82,7 +89,8 @@ class Length:
         """The inch fraction where it is one in 64ths (`1-1/8`), else None."""
         if self.nm <= 0 or self.nm % NM_PER_64TH:
             return None
-        whole, rest = divmod(Fraction(self.nm, NM_PER_INCH), 1)
+        whole, rest = divmod(self.nm // NM_PER_64TH, 64)
+        rest = _SIXTY_FOURTHS[rest]
         if not rest:
             return str(whole)
         return f"{whole}-{rest}" if whole else str(rest)
@@ -327,6 +335,7 @@ def _whole_nm(nm: Fraction, text: str) -> int:
     return nm.numerator
 
 
+@lru_cache(maxsize=4096)
 def _decimal(nm: int, per_unit: int, *, places: int) -> str:
     """`nm` in units of `per_unit`, rounded half away from zero, in integers only."""
     scaled, rest = divmod(abs(nm) * 10**places, per_unit)

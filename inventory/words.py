@@ -4,21 +4,29 @@ from __future__ import annotations
 
 import re
 
+from inventory.models.kinds import DrivenBy, Kind, Operation, ShankShape, Tail
 from inventory.models.sizes import Shape
-from inventory.models.tools import Condition, Kind
+from inventory.models.tools import Condition
 
 KINDS_ACCEPTED = (
-    "collet, machinable collet, universal or independent chuck, live, dead, bull-nose or extended-point center, "
-    "collet chuck, closer, sleeve, drawbar, drill chuck, tool-post holder, faceplate, lathe dog, steady rest, "
-    "follow rest or mandrel"
+    "collet, machinable collet, step collet, universal or independent chuck, live, dead, bull-nose or extended-point "
+    "center, collet chuck, closer, sleeve, drawbar, drill chuck, tool-post holder, faceplate, lathe dog, steady rest, "
+    "follow rest, mandrel, expanding arbor, key, taper-shank drill, reamer, counterbore, turning tool, boring bar, "
+    "parting blade or knurling head"
 )
 
 # The first row whose words all stand in the text wins: the narrower comes before the wider.
 _KIND_WORDS: tuple[tuple[frozenset[str], Kind], ...] = tuple(
     (frozenset(words.split()), kind)
     for words, kind in (
+        ("chuck key", Kind.KEY),
+        ("cam key", Kind.KEY),
+        ("nut wrench", Kind.KEY),
+        ("collet wrench", Kind.KEY),
+        ("chuck wrench", Kind.KEY),
         ("collet chuck", Kind.COLLET_CHUCK),
         ("drill chuck", Kind.DRILL_CHUCK),
+        ("collet step", Kind.STEP_COLLET),
         ("collet machinable", Kind.MACHINABLE_COLLET),
         ("collet emergency", Kind.MACHINABLE_COLLET),
         ("collet soft", Kind.MACHINABLE_COLLET),
@@ -39,12 +47,30 @@ _KIND_WORDS: tuple[tuple[frozenset[str], Kind], ...] = tuple(
         ("draw bar", Kind.DRAWBAR),
         ("tool post holder", Kind.TOOL_POST_HOLDER),
         ("toolpost holder", Kind.TOOL_POST_HOLDER),
+        ("turning tool holder", Kind.TOOL_POST_HOLDER),
+        ("boring bar holder", Kind.TOOL_POST_HOLDER),
+        ("parting blade holder", Kind.TOOL_POST_HOLDER),
         ("faceplate", Kind.FACEPLATE),
         ("face plate", Kind.FACEPLATE),
         ("lathe dog", Kind.LATHE_DOG),
         ("steady rest", Kind.STEADY_REST),
         ("follow rest", Kind.FOLLOW_REST),
+        ("expanding arbor", Kind.EXPANDING_ARBOR),
+        ("expanding mandrel", Kind.EXPANDING_ARBOR),
         ("mandrel", Kind.MANDREL),
+        ("drill shank taper", Kind.TAPER_SHANK_DRILL),
+        ("drill morse taper", Kind.TAPER_SHANK_DRILL),
+        ("reamer", Kind.REAMER),
+        ("counterbore", Kind.COUNTERBORE),
+        ("counter bore", Kind.COUNTERBORE),
+        ("boring bar", Kind.BORING_BAR),
+        ("blade parting", Kind.PARTING_BLADE),
+        ("blade cut off", Kind.PARTING_BLADE),
+        ("blade cutoff", Kind.PARTING_BLADE),
+        ("head knurling", Kind.KNURLING_HEAD),
+        ("head knurl", Kind.KNURLING_HEAD),
+        ("tool turning", Kind.TURNING_TOOL),
+        ("key", Kind.KEY),
     )
 )
 _SPELLINGS = {
@@ -58,7 +84,8 @@ _SPELLINGS = {
 
 def kind_of(text: str) -> Kind | None:
     """The kind that a sheet's text names, or None."""
-    said = _words(text)
+    # A drill chuck “with key” is the chuck.
+    said = _words(re.split(r"\bwith\b", text.lower())[0])
     return next((kind for words, kind in _KIND_WORDS if words <= said), None)
 
 
@@ -73,6 +100,51 @@ def shape_of(text: str) -> Shape | None:
     said = " ".join(sorted(_words(text))) or Shape.ROUND
     said = {"hexagon": "hex", "hexagonal": "hex", "rd": "round", "sq": "square"}.get(said, said)
     return Shape(said) if said in Shape.values else None
+
+
+def shank_shape_of(text: str) -> ShankShape | None:
+    """The shape of a shank that a text names."""
+    said = {"rd": "round", "sq": "square"}.get(word := _one(text), word)
+    return ShankShape(said) if said in ShankShape.values else None
+
+
+def tail_of(text: str) -> Tail | None:
+    """The tail of a lathe dog that a text names."""
+    said = _one(text, but="tail")
+    return Tail(said) if said in Tail.values else None
+
+
+def driven_by_of(text: str) -> DrivenBy | None:
+    """Whether a text says hand or machine."""
+    said = {"chucking": "machine"}.get(word := _one(text, but="reamer"), word)
+    return DrivenBy(said) if said in DrivenBy.values else None
+
+
+def yes_or_no(text: str) -> bool | None:
+    """What a text answers; None where it answers nothing."""
+    return {"yes": True, "y": True, "true": True, "no": False, "n": False, "none": False, "false": False}.get(
+        _one(text)
+    )
+
+
+def operations_of(text: str) -> tuple[list[Operation], list[str]]:
+    """The operations that a text names, in the order of the trade's list, and the words that are none."""
+    said = [word for word in re.split(r"[^a-z]+", text.lower()) if word and word != "and"]
+    named = {_OPERATION_WORDS.get(word, word) for word in said}
+    return [one for one in Operation if one in named], [
+        word for word in said if _OPERATION_WORDS.get(word, word) not in Operation.values
+    ]
+
+
+_OPERATION_WORDS = {
+    "turn": "turning", "face": "facing", "bore": "boring", "thread": "threading", "knurl": "knurling",
+    "groove": "grooving", "part": "parting", "cutoff": "parting",
+}  # fmt: skip
+
+
+def _one(text: str, *, but: str = "") -> str:
+    """The text as one word in small letters, without the word that goes without saying."""
+    return " ".join(word for word in re.findall(r"[a-z]+", text.lower()) if word != but)
 
 
 def _words(text: str) -> set[str]:

@@ -1,13 +1,29 @@
 """Real rows, with all filled in that a test does not care about."""
 
 import itertools
-from datetime import date
+from datetime import date, timedelta
 
 from django.utils import timezone
 
 from inventory import masses
 from inventory.lengths import parse
-from inventory.models import Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User, Want
+from inventory.models import (
+    CountedItem,
+    CountedStock,
+    Inspection,
+    JawSet,
+    Kind,
+    Lathe,
+    Loan,
+    Location,
+    Seat,
+    SeriesShape,
+    SetupSheet,
+    Size,
+    Tool,
+    User,
+    Want,
+)
 
 _numbers = itertools.count(1)
 
@@ -66,6 +82,20 @@ def chuck(*, kind=Kind.UNIVERSAL_CHUCK, mount="D1-4", jaws=3, outside=("1/8", "6
     return piece(kind, mount=mount, jaws=jaws, outside=outside, inside=inside, **fields)
 
 
+def jaws(*, of=None, kind="outside", outside=("1/8", "3"), inside=None, bored_to=None, **fields):
+    """A set of jaws of a chuck."""
+    for name, ends in (("outside", outside), ("inside", inside)):
+        if ends:
+            fields[f"{name}_smallest"], fields[f"{name}_largest"] = map(parse, ends)
+    return JawSet.objects.create(chuck=of or chuck(), kind=kind, bored_to=_length(bored_to), **fields)
+
+
+def bored(to="1/2", *, series="5C", pilot="1/16", **fields):
+    """A machinable collet that is bored."""
+    figures = SeriesShape.objects.select_related("series").get(series__code=series, shape="round")
+    return blank(pilot, series=series, size=Size.objects.bored(figures, parse(to)), **fields)
+
+
 def center(*, kind=Kind.LIVE_CENTER, mount="MT3", angle_deg=60, **fields):
     return piece(kind, mount=mount, angle_deg=angle_deg, **fields)
 
@@ -113,20 +143,56 @@ def piece(
     return tool
 
 
-def reading(tool, tir="0.0005", *, taken_on=date(2026, 3, 18), by=None, finding="", note=""):
-    return tool.record(tir=_length(tir), taken_on=taken_on, by=by, finding=finding, note=note)
+def reading(tool, tir="0.0005", *, taken_on=date(2026, 3, 18), by=None, finding="", note="", **seen):
+    return tool.record(tir=_length(tir), taken_on=taken_on, by=by, finding=finding, note=note, **seen)
 
 
-def loan(tool, *, to=None, at=None):
+def wearing(tool, *tirs, last_on=date(2026, 3, 18), days_apart=90, lathe=None):
+    """Readings taken alike, one each so many days, the last on `last_on`."""
+    for place, tir in enumerate(reversed(tirs)):
+        day = last_on - timedelta(days=days_apart * place)
+        made = Inspection.objects.create(tool=tool, tir=_length(tir), taken_on=day, is_bare=True, on_lathe=lathe)
+        if place == 0:
+            type(tool).objects.filter(pk=tool.pk).update(tir=made.tir, reading=made, inspected_on=day)
+    tool.refresh_from_db()
+
+
+def loan(tool, *, to=None, at=None, due_on=None):
     """An open loan."""
-    return Loan.objects.create(tool=tool, borrower=to or user("machinist"), issued_at=at or timezone.now())
+    return Loan.objects.create(
+        tool=tool, borrower=to or user("machinist"), issued_at=at or timezone.now(), due_on=due_on
+    )
 
 
 def want(of_size=None, *, by=None, **fields):
     return Want.objects.create(size=of_size or size(), asked_by=by or user("machinist"), **fields)
 
 
+def counted(name=None, *, low_mark=3, size=None, **in_places):
+    """Something counted; `in_places` is how many lie in each place: `A4=12`. Other columns are set by hand."""
+    item = CountedItem.objects.create(
+        name=name or f"Center drill {next(_numbers)}", group="center drills", low_mark=low_mark, size=_length(size)
+    )
+    for name_of_place, count in in_places.items():
+        CountedStock.objects.create(item=item, location=place(name_of_place), count=count)
+    return item
+
+
 _TEXT_COLUMNS = {"condition", "notes", "finding"}
+_TEXT_COLUMNS = {
+    "condition", "notes", "finding", "mounted_at", "shank_shape", "driven_by", "operations", "tail", "fits", "tip",
+}  # fmt: skip
+
+
+def setup_sheet(*tools, by=None, **fields):
+    """A kept setup with these pieces, from the spindle on."""
+    made = SetupSheet.objects.create(
+        **{"title": "3/4 in round, measured", "question": "size=3/4", "way": "Collet, 3/4 round, 5C", **fields},
+        made_by=by or user("machinist"),
+    )
+    for order, tool in enumerate(tools):
+        made.pieces.create(tool=tool, order=order)
+    return made
 
 
 def _as_value(column, value):

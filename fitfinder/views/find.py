@@ -14,8 +14,10 @@ from django.views.decorators.http import require_GET
 from fitfinder import crib
 from fitfinder.drawings import window
 from fitfinder.forms import FindForm
+from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
+from fitfinder.views.rows import Rows
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
 DAY = 24 * 60 * 60
@@ -117,6 +119,9 @@ def _answer_context(request, question, reply) -> dict:
     is_blank = reply.verdict == "blank"
     lead = reply.grips[0] if reply.grips and not is_blank else None
     shown = {grip.piece.id for grip in reply.grips}
+    others = reply.grips if is_blank else reply.grips[1:]
+    fallbacks = [grip for grip in reply.fallbacks if grip.piece.id not in shown]
+    rows = Rows()
     shows_collet = lead is not None and lead.piece.size is not None
     return {
         "place": "find",
@@ -127,8 +132,16 @@ def _answer_context(request, question, reply) -> dict:
         "window": window(lead, reply.stock.band, reply.stock.shape) if shows_collet else None,
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,
-        "others": reply.grips if is_blank else reply.grips[1:],
-        "fallbacks": [grip for grip in reply.fallbacks if grip.piece.id not in shown],
+        "others": others,
+        "fallbacks": fallbacks,
+        "rows": {
+            "others": rows.also_holds(others),
+            "fallbacks": rows.without_collet(fallbacks),
+            "make_dos": rows.in_a_pinch(reply.make_dos),
+            "left_out": rows.left_out(reply.left_out),
+            "nearest": rows.nearest(reply.nearest),
+        },
+        "notes": notes_of(reply),
         "token": uuid.uuid4(),
         "here": request.get_full_path(),
     }

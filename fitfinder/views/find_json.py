@@ -1,5 +1,7 @@
 """The answer for other programs: signed in, or with a read token."""
 
+from functools import wraps
+
 from django.contrib.auth.decorators import login_not_required
 from django.http import JsonResponse
 from django.views.decorators.http import require_GET
@@ -10,13 +12,24 @@ from fitfinder.stock import QuestionError
 from inventory.models import ReadToken
 
 
-@login_not_required
-@require_GET
-def find_json(request):
-    if not may_read(request):
+def json_door(view):
+    """Lets a program through that signed in or brings a read token; says 401 as JSON to any other."""
+
+    @login_not_required
+    @require_GET
+    @wraps(view)
+    def checked(request):
+        if may_read(request):
+            return view(request)
         message = "Sign in, or send a read token as Authorization: Bearer …"
         body = {"error": {"field": "authorization", "read": "", "message": message, "suggest": None}}
         return JsonResponse(body, status=401, headers={"WWW-Authenticate": "Bearer"})
+
+    return checked
+
+
+@json_door
+def find_json(request):
     try:
         reply = Question.from_texts(request.GET).answer(asker_id=request.user.pk)
     except QuestionError as error:

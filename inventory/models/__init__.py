@@ -1,27 +1,44 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
+from inventory.models.counted import CountedItem, CountedMovement, CountedStock
+from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
 from inventory.models.imports import SheetImport
+from inventory.models.jaws import JawSet
+from inventory.models.kinds import Kind
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.seats import Seat
+from inventory.models.setup_sheets import SetupPiece, SetupSheet
+from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
-from inventory.models.tools import Center, Chuck, Collet, Condition, Holder, Kind, Tool
+from inventory.models.tools import CenterHeight, Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
-from inventory.models.wear import Finding, Inspection
+from inventory.models.wear import Condition, Finding, Inspection, InspectionPhoto, WearLimit
+from inventory.models.working_minutes import WorkingMinutes
 
 __all__ = [
     "Ask",
     "Center",
+    "CenterHeight",
     "Chuck",
     "Collet",
     "Condition",
+    "CountedItem",
+    "CountedMovement",
+    "CountedStock",
     "Finding",
     "Holder",
     "Inspection",
+    "InspectionPhoto",
+    "Cutter",
+    "Finding",
+    "Holder",
+    "Inspection",
+    "JawSet",
     "Kind",
     "Lathe",
     "Loan",
@@ -31,10 +48,15 @@ __all__ = [
     "Seat",
     "Series",
     "SeriesShape",
+    "SetupPiece",
+    "SetupSheet",
     "Shape",
     "SheetImport",
+    "ShopFigures",
     "Size",
     "Tool",
     "User",
     "Want",
+    "WorkingMinutes",
+    "WearLimit",
 ]

@@ -19,14 +19,18 @@ class LoanQuerySet(models.QuerySet):
     def open(self):
         return self.filter(returned_at=None)
 
-    def issue(self, *, tool, to, at, token: uuid.UUID) -> "Loan":
+    def overdue(self, *, on):
+        """Out, and expected back before the day `on`."""
+        return self.open().filter(due_on__lt=on)
+
+    def issue(self, *, tool, to, at, token: uuid.UUID, due_on=None) -> "Loan":
         """Issue a piece. The same token again changes nothing; a piece that is out raises AlreadyOut."""
         resent = self.filter(token=token).first()
         if resent:
             return resent
         try:
             with transaction.atomic():
-                return self.create(tool=tool, borrower=to, issued_at=at, token=token)
+                return self.create(tool=tool, borrower=to, issued_at=at, token=token, due_on=due_on)
         except IntegrityError:
             standing = self.open().filter(tool=tool).select_related("borrower", "tool").first()
             if standing is None:
@@ -42,7 +46,7 @@ class Loan(models.Model):
     tool = models.ForeignKey("inventory.Tool", on_delete=models.PROTECT, related_name="loans")
     borrower = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="loans")
     issued_at = models.DateTimeField()
-    due_on = models.DateField(null=True, blank=True)
+    due_on = models.DateField("expected back", null=True, blank=True)
     returned_at = models.DateTimeField(null=True, blank=True)
     token = models.UUIDField(unique=True, default=uuid.uuid4)
 

@@ -31,6 +31,11 @@ class Seat(models.Model):
         return self.code
 
     @property
+    def told(self) -> str:
+        """Its code, and that no table knows it where that is so: `D1-4`; `QCTP, a name of this shop`."""
+        return f"{self.code}, a name of this shop" if self.family == self.Family.OTHER else self.code
+
+    @property
     def needs_drawbar(self) -> bool:
         """Whether a shank in this seat is only held by a drawbar: a Morse taper alone lets go under side load."""
         return self.family == self.Family.TAPER and self.code.startswith("MT")

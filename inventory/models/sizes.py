@@ -5,9 +5,10 @@ from django.db import models
 from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
-from inventory.clamping import Figures
+from inventory.clamping import ClampingRange, Figures
 from inventory.fields import LengthField
 from inventory.lengths import Length, nominal
+from inventory.reference.collets import builtin_series
 from inventory.reference.er_runout import class_2_runout
 
 
@@ -40,6 +41,7 @@ class SeriesShape(models.Model):
     smallest = LengthField("smallest nominal", null=True, blank=True)
     largest = LengthField("largest nominal", null=True, blank=True)
     passes = LengthField("largest round bar that passes", null=True, blank=True)
+    passes_with_stop_thread = LengthField("largest that passes a stop thread", null=True, blank=True)
     closes_by = LengthField()
     opens_by = LengthField()
     small_closes_by = LengthField("closes by, at small sizes", null=True, blank=True)
@@ -91,13 +93,23 @@ class SeriesShape(models.Model):
             true_over=self.true_over,
         )
 
+    @property
+    def runs_out_by_size(self) -> bool:
+        """Whether the standard's class by nominal size counts: for ER collets, until the shop has its own TIR."""
+        built_in = builtin_series(self.series.code, self.shape)
+        is_er = self.series.code.startswith("ER") and built_in is not None
+        return is_er and self.typical_tir == built_in.typical_tir
+
     def takes_nominal(self, size: Length) -> bool:
         """Whether a collet of this size can exist; a capacity that is unknown refuses nothing."""
         return (self.smallest is None or self.smallest <= size) and (self.largest is None or size <= self.largest)
 
     def recompute_sizes(self) -> int:
-        """Bring all sizes to the figures as they are now, except marked ranges; returns how many changed."""
-        sizes = list(Size.objects.filter(series=self.series_id, shape=self.shape, is_marked=False))
+        """Bring all sizes to the figures as they are now; returns how many there are.
+
+        A range that is marked on a piece stays; its allowances and typical TIR follow.
+        """
+        sizes = list(Size.objects.filter(series=self.series_id, shape=self.shape))
         for size in sizes:
             size.follow(self)
         fields = [
@@ -127,6 +139,26 @@ class SizeQuerySet(models.QuerySet):
                 for name in (
                     "clamps_from", "clamps_to", "true_from", "true_to", "edge_bottom", "edge_top", "typical_tir",
                 )
+            },
+        )  # fmt: skip
+        return found
+
+    def bored(self, figures: SeriesShape, bore: Length) -> "Size":
+        """The row of a blank that is bored to this size: marked, and holding that size and nothing beside it.
+
+        What a series closes and opens by is figured for a collet ground to size; of a blank bored in the shop nobody
+        has promised it.
+        """
+        found, _ = self.get_or_create(
+            series_id=figures.series_id,
+            shape=figures.shape,
+            nominal=bore,
+            clamps_from=bore,
+            clamps_to=bore,
+            is_marked=True,
+            defaults={
+                "true_from": bore, "true_to": bore, "edge_bottom": Length(0), "edge_top": Length(0),
+                "typical_tir": figures.typical_tir,
             },
         )  # fmt: skip
         return found
@@ -183,15 +215,23 @@ class Size(models.Model):
 
     def follow(self, figures: SeriesShape) -> None:
         """Take the clamping range, true zone, allowances and typical TIR from the series' figures."""
-        reach = figures.figures.clamping_range(self.nominal)
-        zone = figures.figures.true_zone(self.nominal)
-        # A small collet may close by more than its own size; nothing of no size can be gripped.
-        self.clamps_from = max(reach.smallest, Length(1))
-        self.clamps_to = reach.largest
-        self.true_from = max(zone.smallest, self.clamps_from) if zone else None
-        self.true_to = zone.largest if zone else None
+        if not self.is_marked:
+            reach = figures.figures.clamping_range(self.nominal)
+            # A small collet may close by more than its own size; nothing of no size can be gripped.
+            self.clamps_from = max(reach.smallest, Length(1))
+            self.clamps_to = reach.largest
+        self._follow_zone(figures.figures.true_zone(self.nominal))
         self.edge_bottom, self.edge_top = figures.edge_bottom, figures.edge_top
         self.typical_tir = figures.typical_tir
-        if figures.series.code.startswith("ER") and figures.changed_by_id is None:
+        if figures.runs_out_by_size:
             runout = class_2_runout(self.nominal)
             self.typical_tir = runout.runout if runout else figures.typical_tir
+
+    def _follow_zone(self, zone: ClampingRange | None) -> None:
+        """The part of the series' true zone that lies in the range of this size; none where there is none."""
+        self.true_from = self.true_to = None
+        if zone is None:
+            return
+        low, high = max(zone.smallest, self.clamps_from), min(zone.largest, self.clamps_to)
+        if low <= high:
+            self.true_from, self.true_to = low, high

@@ -1,7 +1,4 @@
-"""One table of physical pieces, and a proxy for each group of kinds."""
-
-from functools import reduce
-from operator import or_
+"""One table of physical pieces."""
 
 from django.db import models
 from django.db.models import Exists, F, OuterRef, Q
@@ -10,83 +7,31 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from inventory.fields import LengthField
-from inventory.lengths import Length
+from inventory.lengths import Length, nominal
+from inventory.models.kinds import (
+    CENTERS,
+    CHUCKS,
+    COLLETS,
+    CUT_TO_SIZE,
+    DETAILS_MISSING,
+    HOLDERS,
+    NEEDED_DETAILS,
+    DrivenBy,
+    Kind,
+    Place,
+    ShankShape,
+    Tail,
+)
 from inventory.models.loans import Loan
 from inventory.models.sizes import Size
-from inventory.models.wear import Finding, Inspection
+from inventory.models.wear import Condition, Finding, Inspection
 
-
-class Kind(models.TextChoices):
-    """What a piece is. The value is the word that sheets, JSON and pages use."""
-
-    COLLET = "collet"
-    MACHINABLE_COLLET = "machinable collet"
-    UNIVERSAL_CHUCK = "universal chuck"
-    INDEPENDENT_CHUCK = "independent chuck"
-    LIVE_CENTER = "live center"
-    DEAD_CENTER = "dead center"
-    BULL_NOSE_CENTER = "bull-nose center"
-    EXTENDED_POINT_CENTER = "extended-point center"
-    COLLET_CHUCK = "collet chuck"
-    CLOSER = "closer"
-    SLEEVE = "sleeve"
-    DRAWBAR = "drawbar"
-    DRILL_CHUCK = "drill chuck"
-    TOOL_POST_HOLDER = "tool-post holder"
-    FACEPLATE = "faceplate"
-    LATHE_DOG = "lathe dog"
-    STEADY_REST = "steady rest"
-    FOLLOW_REST = "follow rest"
-    MANDREL = "mandrel"
-
-
-COLLETS = (Kind.COLLET, Kind.MACHINABLE_COLLET)
-CHUCKS = (Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK)
-CENTERS = (Kind.LIVE_CENTER, Kind.DEAD_CENTER, Kind.BULL_NOSE_CENTER, Kind.EXTENDED_POINT_CENTER)
-HOLDERS = tuple(kind for kind in Kind if kind not in COLLETS + CHUCKS + CENTERS)
-
-NEEDED_DETAILS = {
-    Kind.MACHINABLE_COLLET: ("mounts_in", "pilot"),
-    Kind.UNIVERSAL_CHUCK: ("mounts_in", "jaws", "outside_smallest", "outside_largest"),
-    Kind.INDEPENDENT_CHUCK: ("mounts_in", "jaws", "outside_smallest", "outside_largest"),
-    Kind.LIVE_CENTER: ("mounts_in",),
-    Kind.DEAD_CENTER: ("mounts_in",),
-    Kind.BULL_NOSE_CENTER: ("mounts_in", "inside_smallest", "inside_largest"),
-    Kind.EXTENDED_POINT_CENTER: ("mounts_in",),
-    Kind.COLLET_CHUCK: ("mounts_in", "offers", "through"),
-    Kind.CLOSER: ("mounts_in", "offers", "through"),
-    Kind.SLEEVE: ("mounts_in", "offers"),
-    Kind.DRAWBAR: ("mounts_in",),
-    Kind.DRILL_CHUCK: ("mounts_in", "outside_smallest", "outside_largest"),
-    Kind.TOOL_POST_HOLDER: ("mounts_in",),
-    Kind.FACEPLATE: ("mounts_in",),
-    Kind.LATHE_DOG: ("outside_smallest", "outside_largest"),
-    Kind.STEADY_REST: ("outside_smallest", "outside_largest"),
-    Kind.FOLLOW_REST: ("outside_smallest", "outside_largest"),
-    Kind.MANDREL: ("inside_smallest", "inside_largest"),
-}
-"""Without these the finder cannot consider a piece of the kind; a collet always has its size."""
-
-
-class Condition(models.TextChoices):
-    GOOD = "good"
-    WORN = "worn"
-    DAMAGED = "damaged"
-    SCRAPPED = "scrapped"
+__all__ = ["CENTERS", "CHUCKS", "COLLETS", "HOLDERS", "NEEDED_DETAILS", "CenterHeight", "Condition", "Kind", "Tool"]
 
 
 USABLE_CONDITIONS = (Condition.GOOD, Condition.WORN)
 
 
-def _details_missing() -> Q:
-    return reduce(or_, (Q(kind=kind) & _any_empty(names) for kind, names in NEEDED_DETAILS.items()))
-
-
-def _any_empty(names: tuple[str, ...]) -> Q:
-    return reduce(or_, (Q(**{f"{name}__isnull": True}) for name in names))
-
-
-DETAILS_MISSING = _details_missing()
 IN_SERVICE = Q(condition__in=USABLE_CONDITIONS, missing_since=None, retired_at=None)
 
 
@@ -114,7 +59,7 @@ class ToolQuerySet(models.QuerySet):
         return self.filter(~Exists(Loan.objects.open().filter(tool=OuterRef("pk"))))
 
     def for_list(self):
-        return self.select_related("size__series", "mounts_in", "offers", "location", "mounted_on")
+        return self.select_related("size__series", "mounts_in", "offers", "location", "mounted_on", "belongs_to")
 
     def tagged(self, tag: str):
         return self.filter(tag=tag.strip().upper())
@@ -143,6 +88,7 @@ class Tool(models.Model):
         related_name="+",
     )
     through = LengthField("largest bar that passes", null=True, blank=True)
+    stop_thread = models.BooleanField("stop thread cut inside", null=True, blank=True)
     is_solid = models.BooleanField("solid, passes no bar", default=False)
     pilot = LengthField("pilot hole", null=True, blank=True)
     jaws = models.PositiveSmallIntegerField(null=True, blank=True)
@@ -154,11 +100,30 @@ class Tool(models.Model):
     max_rpm = models.PositiveIntegerField("marked maximum, rpm", null=True, blank=True)
     weight_ug = models.BigIntegerField("weight", null=True, blank=True)
     angle_deg = models.PositiveSmallIntegerField("point angle, degrees", null=True, blank=True)
+    tip = models.CharField("point", max_length=60, blank=True)
+    extension = LengthField("point extends", null=True, blank=True)
+    step_depth = LengthField("depth of step", null=True, blank=True)
+    cuts = LengthField("size that it cuts", null=True, blank=True)
+    shank = LengthField("straight shank", null=True, blank=True)
+    shank_shape = models.CharField("shape of shank", max_length=10, choices=ShankShape, blank=True)
+    has_tang = models.BooleanField("tang", null=True, blank=True)
+    driven_by = models.CharField("hand or machine", max_length=10, choices=DrivenBy, blank=True)
+    operations = models.CharField(max_length=80, blank=True)
+    tail = models.CharField(max_length=10, choices=Tail, blank=True)
+    fits = models.CharField(max_length=60, blank=True)
+    belongs_to = models.ForeignKey(
+        "inventory.Lathe", null=True, blank=True, on_delete=models.PROTECT, related_name="belongings"
+    )
+    set_for = models.ManyToManyField("inventory.Lathe", through="inventory.CenterHeight", related_name="+", blank=True)
     location = models.ForeignKey(
         "inventory.Location", null=True, blank=True, on_delete=models.PROTECT, related_name="tools"
     )
     mounted_on = models.ForeignKey(
         "inventory.Lathe", null=True, blank=True, on_delete=models.PROTECT, related_name="mounted"
+    )
+    mounted_at = models.CharField("place on the lathe", max_length=10, choices=Place, blank=True)
+    mounted_in = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.RESTRICT, related_name="now_in_it", verbose_name="sits in"
     )
     condition = models.CharField(max_length=10, choices=Condition, default=Condition.GOOD)
     missing_since = models.DateField(null=True, blank=True)
@@ -201,7 +166,7 @@ class Tool(models.Model):
                 violation_error_message="A collet has a series and a size.",
             ),
             models.CheckConstraint(
-                condition=Q(kind__in=COLLETS) | Q(size__isnull=True),
+                condition=Q(kind__in=(Kind.COLLET, Kind.MACHINABLE_COLLET)) | Q(size__isnull=True),
                 name="inventory_tool_only_collets_have_size",
             ),
             models.CheckConstraint(
@@ -227,6 +192,37 @@ class Tool(models.Model):
                 violation_error_message="A hole or body is larger than zero; leave it empty where it is unknown.",
             ),
             models.CheckConstraint(
+                condition=(Q(extension=None) | Q(extension__gt=0))
+                & (Q(step_depth=None) | Q(step_depth__gt=0))
+                & (Q(cuts=None) | Q(cuts__gt=0))
+                & (Q(shank=None) | Q(shank__gt=0)),
+                name="inventory_tool_cutter_sizes_above_zero",
+                violation_error_message="A size is larger than zero; leave it empty where it is unknown.",
+            ),
+            models.CheckConstraint(
+                condition=Q(cuts=None) | Q(kind__in=CUT_TO_SIZE), name="inventory_tool_only_hole_cutters_cut_to_size"
+            ),
+            models.CheckConstraint(
+                condition=Q(shank_shape__in=["", *ShankShape.values])
+                & Q(driven_by__in=["", *DrivenBy.values])
+                & Q(tail__in=["", *Tail.values])
+                & Q(mounted_at__in=["", *Place.values]),
+                name="inventory_tool_words_known",
+            ),
+            models.UniqueConstraint(
+                fields=["mounted_on", "mounted_at"],
+                condition=~Q(mounted_at=""),
+                name="inventory_tool_one_at_each_place_of_a_lathe",
+            ),
+            models.CheckConstraint(
+                condition=Q(mounted_on__isnull=False) | Q(mounted_at="", mounted_in=None),
+                name="inventory_tool_place_only_on_a_lathe",
+            ),
+            models.CheckConstraint(
+                condition=Q(mounted_in=None) | Q(mounted_at="") & ~Q(mounted_in=F("id")),
+                name="inventory_tool_sits_in_one_place",
+            ),
+            models.CheckConstraint(
                 condition=Q(jaws=None) | Q(jaws__gte=2, jaws__lte=8),
                 name="inventory_tool_jaws_possible",
                 violation_error_message="A chuck has 2 to 8 jaws.",
@@ -240,13 +236,27 @@ class Tool(models.Model):
         return reverse("tool", args=[self.tag])
 
     @property
-    def missing_details(self) -> tuple[str, ...]:
-        """The words of the details without which the finder cannot consider this piece."""
-        names = NEEDED_DETAILS.get(Kind(self.kind), ())
-        return tuple(self._meta.get_field(name).verbose_name for name in names if self._value_missing(name))
+    def lacking(self) -> tuple[str, ...]:
+        """The columns that are empty and without which the finder cannot consider this piece."""
+        if self.bored_to is not None:
+            return ()
+        return tuple(name for name in NEEDED_DETAILS.get(Kind(self.kind), ()) if self._is_empty(name))
 
-    def _value_missing(self, name: str) -> bool:
-        return getattr(self, self._meta.get_field(name).attname) is None
+    def _is_empty(self, name: str) -> bool:
+        # A seat that is made on paper only is there, and has no key yet.
+        field = self._meta.get_field(name)
+        return getattr(self, field.attname) is None and self._state.fields_cache.get(name) is None
+
+    @property
+    def missing_details(self) -> tuple[str, ...]:
+        """The words of the details that are lacking."""
+        return tuple(str(self._meta.get_field(name).verbose_name) for name in self.lacking)
+
+    @property
+    def bored_to(self) -> Length | None:
+        """The bore of a machinable collet that is bored; its size then is that bore and nothing beside it."""
+        is_bored = self.kind == Kind.MACHINABLE_COLLET and not self._is_empty("size")
+        return self.size.nominal if is_bored else None
 
     @property
     def is_in_service(self) -> bool:
@@ -262,71 +272,74 @@ class Tool(models.Model):
         """The piece in words: `3/4 round 5C collet`, `universal chuck`."""
         if self.size_id:
             return f"{self.size} {self.kind}"
-        return self.kind
+        return f"{nominal(self.cuts)} {self.kind}" if self.cuts else self.kind
 
     def record(
-        self, *, tir: Length | None, taken_on, by, finding: str = "", note: str = "", in_holder=None
+        self, *, tir: Length | None, taken_on, by, finding: str = "", note: str = "", corrects=None, **seen
     ) -> Inspection:
         """Keep one look at this piece and bring its current reading, finding and condition up to it.
 
         A finding that makes a piece unfit takes it out of use whatever it reads. A look without a reading
-        leaves the last reading standing.
+        leaves the last reading standing. `corrects` is the look that this one replaces: that one counts no longer,
+        and this one stands in its place among the others. `seen` are further columns of the look.
         """
         inspection = Inspection.objects.create(
-            tool=self,
-            tir=tir,
-            taken_on=taken_on,
-            recorded_by=by,
-            finding=finding,
-            note=note,
-            in_holder=in_holder,
+            tool=self, tir=tir, taken_on=taken_on, recorded_by=by, finding=finding, note=note, corrects=corrects, **seen
         )
-        if tir is not None:
-            self.tir, self.reading = tir, inspection
-        self.inspected_on = taken_on
-        self.finding = finding
-        if finding and Finding(finding).takes_out_of_use and self.condition in USABLE_CONDITIONS:
-            self.condition = Condition.DAMAGED
+        if corrects is not None:
+            self._follow_standing(inspection)
+        else:
+            self._follow(inspection)
         self.save()
         return inspection
 
+    def record_late(self, **seen) -> Inspection:
+        """As `record`, for a look from before the newest one, which stays the current one."""
+        inspection = Inspection.objects.create(tool=self, recorded_by=seen.pop("by"), **seen)
+        self._follow_standing(inspection)
+        self.save()
+        return inspection
 
-class _OfKinds(models.Manager.from_queryset(ToolQuerySet)):
-    kinds: tuple[Kind, ...] = ()
+    def _follow(self, look: Inspection) -> None:
+        if look.tir is not None:
+            self.tir, self.reading = look.tir, look
+        self.inspected_on, self.finding = look.taken_on, look.finding
+        if look.verdict:
+            self.condition = look.verdict
+        if self.is_found_unfit and self.condition in USABLE_CONDITIONS:
+            self.condition = Condition.DAMAGED
 
-    def get_queryset(self):
-        return super().get_queryset().filter(kind__in=self.kinds)
+    def _follow_standing(self, added: Inspection) -> None:
+        """Take the current state from all that stands; the condition only where `added` is the newest look."""
+        looks = self.looks_in_order()
+        reading = next((look for look in reversed(looks) if look.tir is not None), None)
+        self.reading, self.tir = reading, reading and reading.tir
+        newest = looks[-1]
+        if newest.pk == added.pk:
+            self._follow(newest)
+        else:
+            self.inspected_on, self.finding = newest.taken_on, newest.finding
+
+    def looks_in_order(self) -> list[Inspection]:
+        """All looks that stand, oldest first; a correction stands in the place of what it corrects."""
+        looks = list(self.inspections.order_by("pk"))
+        place = {}
+        for look in looks:
+            place[look.pk] = place.get(look.corrects_id, look.pk)
+        corrected = {look.corrects_id for look in looks}
+        standing = [look for look in looks if look.pk not in corrected]
+        return sorted(standing, key=lambda look: (look.day, place[look.pk]))
 
 
-def _manager_of(kinds: tuple[Kind, ...]) -> models.Manager:
-    return type("Manager", (_OfKinds,), {"kinds": kinds})()
+class CenterHeight(models.Model):
+    """A tool-post holder whose center height is set for this lathe."""
 
-
-class Collet(Tool):
-    objects = _manager_of(COLLETS)
+    tool = models.ForeignKey(Tool, on_delete=models.CASCADE, related_name="center_heights")
+    lathe = models.ForeignKey("inventory.Lathe", on_delete=models.PROTECT, related_name="center_heights")
+    history = HistoricalRecords()
 
     class Meta:
-        proxy = True
+        constraints = [models.UniqueConstraint(fields=["tool", "lathe"], name="inventory_center_height_set_once")]
 
-
-class Chuck(Tool):
-    objects = _manager_of(CHUCKS)
-
-    class Meta:
-        proxy = True
-
-
-class Center(Tool):
-    objects = _manager_of(CENTERS)
-
-    class Meta:
-        proxy = True
-
-
-class Holder(Tool):
-    """All that holds something that is not the work itself, or drives it."""
-
-    objects = _manager_of(HOLDERS)
-
-    class Meta:
-        proxy = True
+    def __str__(self) -> str:
+        return f"{self.tool} on {self.lathe}"

@@ -34,6 +34,13 @@ class BarBand:
     source: str
     basis: str
 
+    @property
+    def deviations(self) -> str:
+        """What is allowed over and under nominal, signed, in the unit of the table: `+0.0000 -0.0020 in`."""
+        if _unit_of(self.grade) == "mm":
+            return f"+{self.plus.mm_text} -{self.minus.mm_text} mm"
+        return f"+{self.plus.inch_text} -{self.minus.inch_text} in"
+
     def covers(self, nominal: Length) -> bool:
         return self._starts_below(nominal) and self._ends_above(nominal)
 
@@ -51,7 +58,7 @@ class Grade:
     """A stock grade: `label` is what stands on the bar's label, `unit` (`in`, `mm`) what its table is in.
 
     `written_to` is the step that the ends of its bands are written to (0.499, then 0.500): a nominal size is
-    rounded to it first, so that none falls between two bands.
+    rounded to it first, so that none falls between two bands. `words` are other names that a label has for it.
     """
 
     code: str
@@ -59,6 +66,7 @@ class Grade:
     unit: str
     shapes: tuple[str, ...]
     written_to: Length | None
+    words: tuple[str, ...] = ()
 
 
 @cache
@@ -79,6 +87,34 @@ def band(grade: str, shape: str, nominal: Length) -> BarBand | None:
     return next((band for band in bands() if (band.grade, band.shape) == (grade, shape) and band.covers(size)), None)
 
 
+def grade_named(text: str) -> Grade | None:
+    """The grade that a label means by its code or its words: `cold-drawn`, `Cold drawn 1018`, `drill rod`, `h9`."""
+    return _by_name().get(_plain(text))
+
+
+def grades_for(shape: str, nominal: Length | None = None) -> list[Grade]:
+    """The grades in which bar of this shape, and of this nominal size where one is given, is made."""
+    return [
+        grade
+        for grade in grades()
+        if shape in grade.shapes and (nominal is None or band(grade.code, shape, nominal) is not None)
+    ]
+
+
+@cache
+def _by_name() -> dict[str, Grade]:
+    return {_plain(name): grade for grade in grades() for name in (grade.code, grade.label, *grade.words)}
+
+
+def _plain(text: str) -> str:
+    """Hyphens, commas and case do not tell one grade from another."""
+    return " ".join(text.lower().replace("-", " ").replace(",", " ").split())
+
+
+def _unit_of(code: str) -> str:
+    return next(grade.unit for grade in grades() if grade.code == code)
+
+
 def _as_written(grade: str, nominal: Length) -> Length:
     step = next((known.written_to for known in grades() if known.code == grade), None)
     if step is None:
@@ -94,6 +130,7 @@ def _grade(row: tables.Row) -> Grade:
         unit=row.text("unit"),
         shapes=tuple(dict.fromkeys(band.shape for band in bands() if band.grade == code)),
         written_to=row.maybe_length("written_to"),
+        words=tuple(word for word in row.text("words").split("/") if word),
     )
 
 

@@ -65,6 +65,16 @@ def collet_series() -> tuple[ColletSeries, ...]:
     return tuple(_series(row) for row in tables.rows("collets"))
 
 
+def builtin_series(code: str, shape: str) -> ColletSeries | None:
+    """The figures that a series starts with; None where no table has it."""
+    return _by_code().get((code, shape))
+
+
+@cache
+def _by_code() -> dict[tuple[str, str], ColletSeries]:
+    return {(series.code, series.shape): series for series in collet_series()}
+
+
 def _series(row: tables.Row) -> ColletSeries:
     return ColletSeries(
         **{column: row.text(column) for column in _TEXTS},

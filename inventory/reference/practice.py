@@ -63,7 +63,8 @@ def caution(method: str) -> AnyFigure:
 
 
 def figure(topic: str, method: str) -> AnyFigure:
-    """The figure of a topic (`run-out`, `time`, `stick-out`, `grip`, `caution`, `bar`, `taper`, `center`).
+    """The figure of a topic (`run-out`, `time`, `stick-out`, `grip`, `caution`, `bar`, `taper`, `center`,
+    `which collet`).
 
     Raises KeyError where there is none.
     """

@@ -35,6 +35,12 @@ def mm(value) -> str:
 
 
 @register.filter
+def tenths(value) -> str:
+    """A small deviation, to a hundred-thousandth: `0.00035 in (0.009 mm)`."""
+    return f"{value.fine_inch_text} in ({value.mm_text} mm)" if isinstance(value, Length) else ""
+
+
+@register.filter
 def mass(micrograms) -> str:
     return "" if micrograms in (None, "") else masses.shown(micrograms)
 
@@ -48,3 +54,17 @@ def money(cents) -> str:
 def kind_slug(kind) -> str:
     """A kind as it stands in an address: `bull-nose-center`."""
     return slugify(str(kind))
+
+
+@register.filter
+def minutes(value) -> str:
+    """A Fraction of minutes as it is said: `12 1/2 min`, `1 h 35 min`."""
+    if value is None:
+        return ""
+    if value >= 90:
+        hours, rest = divmod(round(value), 60)
+        return f"{hours} h {rest} min" if rest else f"{hours} h"
+    whole, half = divmod(round(value * 2), 2)
+    if half:
+        return f"{whole} 1/2 min" if whole else "1/2 min"
+    return f"{whole} min"

@@ -11,16 +11,20 @@ from decimal import Decimal
 
 from inventory.lengths import LengthError, Unit, exact, parse, shorten
 from inventory.models import Finding, Kind, Seat
-from inventory.models.tools import CENTERS, CHUCKS, COLLETS
+from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUT_TO_SIZE
 from inventory.transfer.sheets import DayCell, ErrorCell, Formula
 
 LENGTHS = frozenset({
     "size", "tir", "pilot", "through", "body", "outside_min", "outside_max", "inside_min", "inside_max",
+    "bored", "step_depth", "shank_size", "point_extension",
 })  # fmt: skip
 SHOP_TEXTS = ("series", "shape", "size")
 
-_HELD_OUTSIDE = (*CHUCKS, Kind.LATHE_DOG, Kind.STEADY_REST, Kind.FOLLOW_REST, Kind.DRILL_CHUCK)
-_HELD_INSIDE = (Kind.BULL_NOSE_CENTER, Kind.MANDREL)
+_HELD_OUTSIDE = (
+    *CHUCKS, Kind.LATHE_DOG, Kind.STEADY_REST, Kind.FOLLOW_REST, Kind.DRILL_CHUCK, Kind.STEP_COLLET,
+    Kind.TOOL_POST_HOLDER,
+)  # fmt: skip
+_HELD_INSIDE = (Kind.BULL_NOSE_CENTER, Kind.MANDREL, Kind.EXPANDING_ARBOR)
 _TAKES_COLLETS = (Kind.COLLET_CHUCK, Kind.CLOSER)
 
 _OUTER = r"(?:outside|shank|arbor|arbour|mount|taper|nose|back|backplate)"
@@ -94,7 +98,7 @@ def shop_texts(
     """
     if kind == Kind.COLLET:
         return {}, []
-    kept = [name for name in SHOP_TEXTS if cells.get(name) and not _is_own_field(kind, name, cells[name])]
+    kept = [name for name in SHOP_TEXTS if cells.get(name) and not _is_own_field(kind, name, cells[name], unit)]
     found: dict[str, str] = {}
     for name in kept:
         for piece in re.split(r"[,;] ", cells[name]):
@@ -113,9 +117,32 @@ def finding_in(remarks: str) -> Finding | None:
     return None
 
 
-def _is_own_field(kind: Kind, name: str, text: str) -> bool:
-    """A machinable collet has a series and a size (its pilot hole), and is round unless it is said otherwise."""
+def without_shop_texts(kind: Kind, cells: dict[str, str], unit: Unit) -> dict[str, str]:
+    """The cells but for those that are only words of the shop for a piece of this kind."""
+    is_text = {name for name in SHOP_TEXTS if not _is_own_field(kind, name, cells.get(name, ""), unit)}
+    # A machinable collet is round whatever a sheet says.
+    is_text -= {"shape"} if kind == Kind.MACHINABLE_COLLET else set()
+    return {name: text for name, text in cells.items() if name not in is_text}
+
+
+def _is_own_field(kind: Kind, name: str, text: str, unit: Unit) -> bool:
+    """A machinable collet has a series and a size (its pilot hole), and is round unless it is said otherwise.
+
+    A drill, reamer or counterbore has a size where it can be read as one.
+    """
+    if kind == Kind.STEP_COLLET:
+        return name == "series"
+    if kind in CUT_TO_SIZE:
+        return name == "size" and _is_size(text, unit)
     return kind in COLLETS and (name != "shape" or text.strip().lower() == "round")
+
+
+def _is_size(text: str, unit: Unit) -> bool:
+    try:
+        parse(text, unit)
+    except LengthError:
+        return False
+    return True
 
 
 def _date_in_length(text: str) -> str | None:

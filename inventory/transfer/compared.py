@@ -7,7 +7,7 @@ import copy
 from inventory.forms import PieceForm, as_fields
 from inventory.lengths import exact
 from inventory.models import Condition, Finding, Tool
-from inventory.models.tools import NEEDED_DETAILS, USABLE_CONDITIONS
+from inventory.models.tools import USABLE_CONDITIONS
 from inventory.transfer.outcomes import Change, Outcome, Piece, Verdict
 from inventory.transfer.rows import Row
 
@@ -28,7 +28,7 @@ def compared(row: Row, tool: Tool | None, form: PieceForm, finding: str) -> Outc
         verdict=verdict,
         tag=after.tag,
         changes=changes,
-        lacking=_lacking(after),
+        lacking=after.missing_details,
         form=form,
         finding=finding,
         piece=_in_words(after, finding),
@@ -47,15 +47,6 @@ def _as_it_would_be(form: PieceForm, finding: str) -> Tool:
     if is_unfit and after.condition in USABLE_CONDITIONS:
         after.condition = Condition.DAMAGED
     return after
-
-
-def _lacking(tool: Tool) -> tuple[str, ...]:
-    # Not by the keys of the columns: a seat that is made on paper only has none.
-    return tuple(
-        str(Tool._meta.get_field(name).verbose_name)
-        for name in NEEDED_DETAILS.get(tool.kind, ())
-        if getattr(tool, name) is None
-    )
 
 
 def _in_words(tool: Tool, finding: str) -> Piece:

@@ -14,7 +14,7 @@ from inventory.transfer.sheets import SheetError
 
 def book(*, form: str) -> bytes:
     """All pieces but retired ones, in the order of their tags, as `csv` or `xlsx`."""
-    tools = Tool.objects.in_book().for_list().order_by("tag")
+    tools = Tool.objects.in_book().for_list().prefetch_related("set_for").order_by("tag")
     return sheets.written(FIELDS, map(_row, tools.iterator(chunk_size=2000)), form=form)
 
 

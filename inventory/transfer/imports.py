@@ -19,7 +19,7 @@ from inventory.forms import FIELDS, PieceForm, as_fields
 from inventory.inputs import AmbiguousDay
 from inventory.lengths import Unit, shorten
 from inventory.models import Kind, Location, Seat, Size, Tool
-from inventory.models.tools import COLLETS
+from inventory.models.kinds import COLLETS
 from inventory.transfer import advice, cells, dates, headings
 from inventory.transfer.advice import Advice
 from inventory.transfer.compared import compared
@@ -139,6 +139,9 @@ class _PaperBook(Book):
     def size(self, figures, length):
         return Size(series=figures.series, shape=figures.shape, nominal=length)
 
+    def bored(self, figures, bore):
+        return self.size(figures, bore)
+
 
 def _planned(question: Question, book: Book) -> Plan:
     columns = headings.columns(question.sheet.headings, question.chosen, advice=question.advice)
@@ -215,13 +218,11 @@ class _Reader:
         if kind is None:
             return filled
         parts = list(row.extra)
-        if kind not in COLLETS or (kind == Kind.MACHINABLE_COLLET and filled.get("shape")):
+        if kind != Kind.COLLET and (kind != Kind.MACHINABLE_COLLET or filled.get("shape")):
             found, kept = cells.shop_texts(kind, filled, self.book.seats, self.unit)
-            filled = {**found, **filled}
+            filled = {**found, **cells.without_shop_texts(kind, filled, self.unit)}
             parts += kept
-        if kind not in COLLETS:
-            filled = {name: text for name, text in filled.items() if name not in cells.SHOP_TEXTS}
-        elif known and known["kind"] == kind:
+        if kind in COLLETS and known and known["kind"] == kind:
             for name in cells.SHOP_TEXTS:
                 filled.setdefault(name, known[name])
         if filled.get("through", "").lower() == "solid":

@@ -11,8 +11,8 @@ from inventory.lengths import shown
 from inventory.templatetags.gripbook import money
 
 EDITS_SHOWN = 20
-# Copied from the newest inspection, which is listed by itself.
-_NOT_TOLD = {"reading"}
+# Copied from the newest inspection, which is listed by itself; who changed it stands beside each change.
+_NOT_TOLD = {"reading", "changed_by"}
 _WORDS = {
     "cost_cents": "paid",
     "location": "drawer",
@@ -21,6 +21,7 @@ _WORDS = {
     "outside_largest": "holds outside, to",
     "inside_smallest": "holds inside, from",
     "inside_largest": "holds inside, to",
+    "mounted_on": "on the lathe",
 }
 # Columns that say by being filled or empty what happened.
 _HAPPENED = {
@@ -65,7 +66,7 @@ def changed_meanwhile(row, posted) -> str:
 def edits(row) -> list[Edit]:
     """The newest changes, newest first."""
     entries = list(row.history.select_related("history_user")[: EDITS_SHOWN + 1])
-    older = [*entries[1:], None]
+    older = [*entries[1:], None][: len(entries)]
     told = [_edit(entry, before) for entry, before in zip(entries, older, strict=True)]
     return [edit for edit in told if edit.what][:EDITS_SHOWN]
 

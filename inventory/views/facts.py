@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 from inventory import masses
 from inventory.lengths import Length, shown
-from inventory.models import Condition, Loan, Tool
+from inventory.models import Condition, Kind, Loan, Tool
+from inventory.models.kinds import CHUCKS
+from inventory.piece_texts import lathes_set_for
 from inventory.templatetags.gripbook import money
 
 
@@ -47,17 +49,33 @@ def why_not_issued(tool: Tool) -> str:
 
 def facts(tool: Tool) -> list[tuple[str, str]]:
     """What is known of the piece, each with its words; what is not known is not listed."""
-    size = tool.size
+    size = tool.size if tool.kind == Kind.COLLET else None
+    outside, inside = _HELD.get(tool.kind, ("Holds outside", "Holds inside"))
     rows = [
+        ("Cuts", tool.cuts),
+        ("Turned by", tool.driven_by),
         ("Clamps", _reach(size.clamps_from, size.clamps_to) if size else None),
         ("Runs as marked", _reach(size.true_from, size.true_to) if size else None),
-        ("Mounts on", tool.mounts_in),
-        ("Takes", tool.offers),
-        ("Pilot hole", tool.pilot),
+        ("Range", "marked on this piece" if size and size.is_marked else None),
+        ("Thread for a stop", {True: "cut inside", False: "not cut", None: None}[tool.stop_thread]),
+        ("Bored to", tool.bored_to and f"{shown(tool.bored_to)}, and holds that size only"),
+        ("Mounts on", tool.mounts_in and tool.mounts_in.told),
+        ("Height of blade" if tool.kind == Kind.PARTING_BLADE else "Straight shank", tool.shank),
+        ("Shape of shank", tool.shank_shape),
+        ("Tang slot" if tool.kind == Kind.SLEEVE else "Tang", {True: "yes", False: "none"}.get(tool.has_tang)),
+        ("Takes", tool.offers and tool.offers.told),
+        ("Pilot" if tool.cuts else "Pilot hole", tool.pilot),
         ("Jaws", tool.jaws),
         ("Body", tool.body),
-        ("Holds outside", _reach(tool.outside_smallest, tool.outside_largest)),
-        ("Holds inside", _reach(tool.inside_smallest, tool.inside_largest)),
+        (outside, _reach(tool.outside_smallest, tool.outside_largest)),
+        (inside, _reach(tool.inside_smallest, tool.inside_largest)),
+        ("Depth of step", tool.step_depth),
+        ("Tail", tool.tail),
+        ("Set up for", tool.operations),
+        ("Height set for", ", ".join(str(lathe) for lathe in lathes_set_for(tool))),
+        ("Belongs to", tool.belongs_to),
+        ("Tightens", tool.fits),
+        ("Tightened by", _keys(tool)),
         (
             "Bar passes",
             "none, it is solid" if tool.is_solid else tool.through and f"up to {shown(tool.through)}",
@@ -65,10 +83,48 @@ def facts(tool: Tool) -> list[tuple[str, str]]:
         ("Marked maximum", tool.max_rpm and f"{tool.max_rpm} rpm"),
         ("Weight", tool.weight_ug and masses.shown(tool.weight_ug)),
         ("Point angle", tool.angle_deg and f"{tool.angle_deg}°"),
-        ("Mounted on", tool.mounted_on),
+        ("Point", tool.tip),
+        ("Point extends", tool.extension),
+        ("Now", _mounted(tool)),
         ("Paid", money(tool.cost_cents)),
     ]
-    return [(words, str(value)) for words, value in rows if value not in (None, "")]
+    return [(words, _told(value)) for words, value in rows if value not in (None, "")]
+
+
+_HELD = {
+    Kind.STEP_COLLET: ("Holds across the step", "Holds inside"),
+    Kind.DRILL_CHUCK: ("Holds drills", "Holds inside"),
+    Kind.TOOL_POST_HOLDER: ("Takes shanks or bars", "Holds inside"),
+    Kind.LATHE_DOG: ("Drives work", "Holds inside"),
+    Kind.STEADY_REST: ("Supports work", "Holds inside"),
+    Kind.FOLLOW_REST: ("Supports work", "Holds inside"),
+    Kind.BULL_NOSE_CENTER: ("Holds outside", "Enters holes"),
+    Kind.MANDREL: ("Holds outside", "Fits bores"),
+    Kind.EXPANDING_ARBOR: ("Holds outside", "Grips bores"),
+}
+"""How a kind says what it holds outside and inside, where it says it in words of its own."""
+_TIGHTENED = (*CHUCKS, Kind.COLLET_CHUCK, Kind.CLOSER, Kind.DRILL_CHUCK)
+
+
+def _mounted(tool: Tool) -> str:
+    if tool.mounted_on is None:
+        return ""
+    where = f"in {tool.mounted_in}" if tool.mounted_in else tool.get_mounted_at_display()
+    return f"{where}, {tool.mounted_on}" if where else f"on {tool.mounted_on}"
+
+
+def _told(value) -> str:
+    return shown(value) if isinstance(value, Length) else str(value)
+
+
+def _keys(tool: Tool) -> str:
+    """The keys and wrenches that are said to fit this piece or its seats, with where they lie."""
+    if tool.kind not in _TIGHTENED:
+        return ""
+    said = {tool.tag, *(seat.code for seat in (tool.mounts_in, tool.offers) if seat)}
+    keys = Tool.objects.in_book().filter(kind=Kind.KEY).exclude(fits="").select_related("location")
+    ours = [key for key in keys if said & set(key.fits.split(", "))]
+    return "; ".join(f"{key}{f' in {key.location}' if key.location else ''}" for key in ours)
 
 
 def _reach(smallest: Length | None, largest: Length | None) -> str | None:
@@ -78,4 +134,6 @@ def _reach(smallest: Length | None, largest: Length | None) -> str | None:
         return f"up to {shown(largest)}"
     if largest is None:
         return f"from {shown(smallest)}"
+    if smallest == largest:
+        return f"{shown(smallest)} and no other size"
     return f"{shown(smallest)} to {shown(largest)}"

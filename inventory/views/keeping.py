@@ -13,17 +13,20 @@ from django.utils.http import urlencode
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.forms import FIELDS, PieceForm
+from inventory.forms import FIELDS, PieceForm, as_fields
 from inventory.lengths import shown
 from inventory.models import Kind, Tool
-from inventory.models.tools import CENTERS, CHUCKS, COLLETS, HOLDERS
+from inventory.models.kinds import GROUPS
+from inventory.mounting import take_off
 from inventory.views.access import keepers_only
 from inventory.views.changes import changed_meanwhile, drawn_from
 
 KIND_OF_SLUG = {slugify(kind): kind for kind in Kind}
-_GROUPS = (("Collets", COLLETS), ("Chucks", CHUCKS), ("Centers", CENTERS), ("Holders and the rest", HOLDERS))
+_GROUPS = [(words.capitalize(), kinds) for words, kinds in GROUPS.items()]
 # What the next piece out of the same drawer most likely shares with the last one.
-_SHARED = ("series", "shape", "mount", "takes", "location")
+_SHARED = ("series", "shape", "mount", "takes", "location", "belongs_to")
+# What a second piece of the same sort has in common with the first: all that is not its own.
+_NOT_ALIKE = {"tag", "kind", "tir", "inspected_on", "cost", "notes", "bored"}
 
 
 @require_GET
@@ -100,6 +103,8 @@ def tool_retire(request, tag):
     if loan:
         messages.error(request, f"{tool} is out to {loan.borrower}. Have it returned, then retire it.")
     elif tool.retired_at is None:
+        if tool.mounted_on_id is not None:
+            take_off(tool)
         tool.retired_at = timezone.now()
         tool.save()
         messages.success(request, f"{tool} is retired. It stays in the book, and is no longer offered.")
@@ -148,11 +153,19 @@ def _kept(form, by, meanwhile=""):
 def tell_own_seats(request, form):
     for code in dict.fromkeys(form.own_seats):
         messages.info(request, f"{code} is no seat known here: kept as the shop's own; nothing else mounts on it yet.")
+    for text in getattr(form, "unknown_fits", ()):
+        messages.info(request, f"{text} is neither a piece nor a seat here; it is kept as you wrote it.")
 
 
 def _another(slug, given):
     shared = {name: given[name] for name in _SHARED if given.get(name)}
     return f"{reverse('tool_add', args=[slug])}?{urlencode(shared)}"
+
+
+def like_this(tool) -> str:
+    """What the address of a new piece says, where it is to be like `tool`."""
+    fields = as_fields(tool)
+    return urlencode({name: fields[name] for name in FIELDS if fields[name] and name not in _NOT_ALIKE})
 
 
 def _form_page(request, form, **context):

@@ -7,11 +7,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.forms import LatheForm
+from inventory.lathe_form import LatheForm
 from inventory.models import Lathe, Seat
+from inventory.mounting import on_it
 from inventory.views.access import keepers_only
 from inventory.views.changes import changed_meanwhile, drawn_from
 from inventory.views.keeping import tell_own_seats
+from inventory.views.mounting import with_newest
 
 _SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
 _FACTS = (
@@ -36,11 +38,16 @@ def lathe(request, pk):
         {
             "place": "desk",
             "lathe": lathe,
-            "facts": [(words.capitalize(), str(value)) for words, value in facts if value is not None],
+            "facts": [(words.capitalize(), _told(value)) for words, value in facts if value is not None],
             "unknown": [words for words, value in facts if value is None],
-            "mounted": lathe.mounted.in_book().for_list(),
+            "mounted": on_it(lathe, with_newest),
+            "belongings": lathe.belongings.in_book().for_list(),
         },
     )
+
+
+def _told(value) -> str:
+    return value.told if isinstance(value, Seat) else str(value)
 
 
 @require_http_methods(["GET", "POST"])

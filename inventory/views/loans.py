@@ -1,5 +1,7 @@
 """Taking a piece out and bringing it back."""
 
+from datetime import timedelta
+
 from django import forms
 from django.contrib import messages
 from django.db import transaction
@@ -17,27 +19,40 @@ from inventory.views.onward import onward
 class TapForm(forms.Form):
     """One press of a button; sent twice it carries the same token."""
 
-    token = forms.UUIDField()
+    token = forms.UUIDField(widget=forms.HiddenInput)
+
+
+class IssueForm(TapForm):
+    """Issue to me, and by when it is to be back where somebody says so."""
+
+    BACK = (("", "not said"), ("0", "today"), ("3", "in 3 days"), ("7", "in a week"))
+    back_in = forms.ChoiceField(required=False, label="Expected back", choices=BACK, widget=forms.RadioSelect)
+
+    def due_on(self, today):
+        days = self.cleaned_data["back_in"]
+        return today + timedelta(days=int(days)) if days else None
 
 
 @require_POST
 @takers_only
 def tool_issue(request, tag):
-    tap = TapForm(request.POST)
+    tap = IssueForm(request.POST)
     with transaction.atomic():
         tool = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
-        if not tap.is_valid():
+        if "back_in" in tap.errors:
+            messages.error(request, f"{tool} was not issued. Expected back: choose today, in 3 days or in a week.")
+        elif not tap.is_valid():
             messages.error(request, f"{tool} was not issued: this page is too old. Press Issue to me again.")
         elif reason := why_not_issued(tool):
             messages.error(request, reason)
         else:
-            _issue(request, tool, tap.cleaned_data["token"])
+            _issue(request, tool, tap.cleaned_data["token"], due_on=tap.due_on(timezone.localdate()))
     return onward(request, tool)
 
 
-def _issue(request, tool, token):
+def _issue(request, tool, token, *, due_on):
     try:
-        loan = Loan.objects.issue(tool=tool, to=request.user, at=timezone.now(), token=token)
+        loan = Loan.objects.issue(tool=tool, to=request.user, at=timezone.now(), token=token, due_on=due_on)
     except AlreadyOut as out:
         whom = "you" if out.loan.borrower == request.user else out.loan.borrower
         messages.error(request, f"{tool} is out to {whom} already, since {out.loan.issued_at:%Y-%m-%d}.")
@@ -45,7 +60,8 @@ def _issue(request, tool, token):
     if loan.tool_id != tool.pk or loan.borrower_id != request.user.pk or loan.returned_at:
         messages.error(request, f"{tool} was not issued: this page was used before. Press Issue to me again.")
         return
-    messages.success(request, f"{tool} is issued to you.")
+    back = f" Expected back {loan.due_on:%Y-%m-%d}." if loan.due_on else ""
+    messages.success(request, f"{tool} is issued to you.{back}")
 
 
 @require_POST

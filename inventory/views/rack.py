@@ -6,12 +6,8 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
 
-from inventory.forms import as_fields
 from inventory.rack_form import RackForm
 from inventory.views.access import keepers_only
-
-# What a second piece of the same sort has in common with the first.
-_ALIKE = ("series", "shape", "size", "mount", "takes", "location", "condition")
 
 
 @require_http_methods(["GET", "POST"])
@@ -44,9 +40,3 @@ def _list_of(tool):
 def _page(request, form, ticked=None):
     rows = form.rows(ticked) if form.has_run else []
     return render(request, "inventory/rack.html", {"place": "tooling", "form": form, "book": form.book, "rows": rows})
-
-
-def like_this(tool) -> str:
-    """What the address of a new piece says, where it is to be like `tool`."""
-    fields = as_fields(tool)
-    return urlencode({name: fields[name] for name in _ALIKE if fields[name]})

@@ -3,16 +3,22 @@
 import uuid
 
 from django.core.paginator import Paginator
-from django.db.models import Prefetch
+from django.db.models import F, Prefetch
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.filters import ToolFilter
 from inventory.inputs import say_plainly
+from inventory.looks import trend_of
 from inventory.models import Loan, Location, Tool
-from inventory.views.changes import edits
+from inventory.models.kinds import CHUCKS
+from inventory.mounting import NEVER
+from inventory.views.changes import drawn_from, edits
 from inventory.views.facts import facts, states
-from inventory.views.rack import like_this
+from inventory.views.inspections import LOOKS_SHOWN
+from inventory.views.keeping import like_this
+from inventory.views.loans import IssueForm
 
 PER_PAGE = 50
 _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
@@ -60,9 +66,22 @@ def tool(request, tag):
             # The page says its condition and who has it in full.
             "states": [state for state in states(tool, None) if state.word != tool.condition],
             "facts": facts(tool),
-            "inspections": tool.inspections.select_related("recorded_by", "in_holder", "on_lathe")[:20],
+            "inspections": tool.inspections.for_history()[:LOOKS_SHOWN],
+            "trend": trend_of(tool),
             "edits": edits(tool),
+            "has_jaws": tool.kind in CHUCKS,
+            "jaws": _jaws(tool),
+            "can_mount": tool.kind not in NEVER,
+            "drawn_from": drawn_from(tool),
             "like_this": like_this(tool),
-            "token": uuid.uuid4(),
+            "issue_form": IssueForm(initial={"token": uuid.uuid4()}),
+            "is_overdue": bool(loan and loan.due_on and loan.due_on < timezone.localdate()),
         },
+    )
+
+
+def _jaws(tool):
+    """The sets of jaws of a chuck, the one that is in it first and the retired ones last."""
+    return tool.jaw_sets.select_related("location").order_by(
+        F("retired_at").asc(nulls_first=True), "-is_in", "kind", "pk"
     )

@@ -14,11 +14,12 @@ from django.views.decorators.http import require_GET, require_POST
 
 from inventory.inputs import say_plainly
 from inventory.lengths import Length, exact, nominal
-from inventory.models import Ask, SeriesShape, Shape, Size, Want
+from inventory.models import Ask, CountedItem, SeriesShape, Shape, Size, Want
 from inventory.views.access import buyers_only
 from inventory.views.onward import onward
 
 ASKS_SHOWN = 50
+LOW_SHOWN = 50
 STANDING = (Want.State.WANTED, Want.State.ORDERED)
 _LONGEST_NM = 100 * 10**9
 
@@ -70,6 +71,7 @@ def missing(request):
         .annotate(all_times=Sum("times"), last_on=Max("asked_on"))
         .order_by("-all_times", "-last_on", "question")
     )
+    low = CountedItem.objects.low().with_places()
     wants = Want.objects.filter(state__in=STANDING).select_related("size__series", "asked_by")
     return render(
         request,
@@ -78,6 +80,7 @@ def missing(request):
             "place": "missing",
             "wants": [(want, _question_of(want.size)) for want in wants],
             "asks": [{**ask, "lathe": _lathe_in(ask["question"])} for ask in asks[:ASKS_SHOWN]],
+            "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
             "dropped": _just_dropped(request),
         },
     )

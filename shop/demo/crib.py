@@ -7,9 +7,13 @@ from pathlib import Path
 
 from django.db import transaction
 
-from inventory.forms import Book, LatheForm, PieceForm
-from inventory.lengths import parse
-from inventory.models import Lathe, Loan, Location, Tool, User, Want
+from inventory.book import Book
+from inventory.forms import PieceForm
+from inventory.lathe_form import LatheForm
+from inventory.lengths import Length, parse
+from inventory.models import JawSet, Lathe, Loan, Location, Tool, User, Want
+from inventory.models.kinds import Place
+from shop.demo import counted
 
 _HERE = Path(__file__).resolve().parent
 
@@ -34,7 +38,18 @@ _LATHES = (
         "between_centers": "24", "slowest_rpm": "55", "fastest_rpm": "1400",
     },
 )  # fmt: skip
-_MOUNTED = {"K-0081": "Lathe 1", "K-0084": "Lathe 2"}
+_MOUNTED = {
+    "K-0081": ("Lathe 1", Place.NOSE),
+    "N-0091": ("Lathe 1", Place.TAILSTOCK),
+    "H-0078": ("Lathe 1", Place.POST),
+    "K-0084": ("Lathe 2", Place.NOSE),
+}
+_JAWS = (
+    {"chuck": "K-0081", "kind": "outside", "outside": ("1/8", "8"), "inside": ("2-1/4", "7-1/2"), "is_in": True},
+    {"chuck": "K-0081", "kind": "soft", "bored_to": "1-1/2", "location": "Floor rack"},
+    {"chuck": "K-0083", "kind": "outside", "outside": ("1/8", "6"), "inside": ("1-1/2", "5-1/4"), "is_in": True},
+    {"chuck": "K-0084", "kind": "inside", "outside": ("2", "5"), "inside": ("1-1/4", "4-1/2"), "location": "B1"},
+)
 _MISSING = {"C-0036": 12}
 """Tag -> days since nobody has found it."""
 _LENT = {"C-0010": ("machinist", 2, 5), "C-0012": ("keeper", 16, -3)}
@@ -59,16 +74,18 @@ def load(*, now: datetime) -> int:
     book = Book()
     tools = {row["tag"]: _piece(row, book=book, today=now.date(), by=keeper) for row in rows}
     _keep_readings(tools, today=now.date(), by=keeper)
+    _give_jaws(tools)
     _mount(tools)
     _lose(tools, today=now.date())
     _lend(tools, now=now)
     _ask_for_one(book)
+    counted.load(now=now, keeper=keeper, machinist=User.objects.get(username="machinist"))
     return len(tools)
 
 
 def _rows(name: str) -> list[dict[str, str]]:
     with (_HERE / name).open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+        return list(csv.DictReader(file, restval=""))
 
 
 def _make_lathes() -> None:
@@ -93,6 +110,9 @@ def _place(name: str, *, inside: Location | None) -> Location:
 def _piece(row: dict[str, str], *, book: Book, today, by: User) -> Tool:
     days_ago = row.pop("inspected_days_ago")
     row["inspected_on"] = (today - timedelta(days=int(days_ago))).isoformat() if days_ago else ""
+    for name in ("belongs_to", "set_for"):
+        # A lathe that a person named otherwise is not this one any longer.
+        row[name] = row[name] if row[name].upper() in book.lathes else ""
     return _filled_in(PieceForm(row, book=book)).save(by=by)
 
 
@@ -113,13 +133,48 @@ def _keep_readings(tools: dict[str, Tool], *, today, by: User) -> None:
                 by=by,
                 finding=row["finding"],
                 note=row["note"],
+                **_taken(row),
             )
 
 
+def _taken(row: dict[str, str]) -> dict:
+    """On what the reading of a row was taken."""
+    where = row["taken_in"]
+    return {
+        "is_bare": True if where == "bare" else None,
+        "in_holder": Tool.objects.filter(tag=where).first() if where not in ("", "bare") else None,
+        "on_lathe": Lathe.objects.filter(name=row["on_lathe"]).first(),
+        "pin": parse(row["pin"]) if row["pin"] else None,
+    }
+
+
+def _give_jaws(tools: dict[str, Tool]) -> None:
+    for jaws in _JAWS:
+        if jaws["chuck"] in tools:
+            (low, high), (least, most) = jaws.get("outside", ("", "")), jaws.get("inside", ("", ""))
+            JawSet.objects.create(
+                chuck=tools[jaws["chuck"]],
+                kind=jaws["kind"],
+                outside_smallest=_length(low),
+                outside_largest=_length(high),
+                inside_smallest=_length(least),
+                inside_largest=_length(most),
+                bored_to=_length(jaws.get("bored_to", "")),
+                location=Location.objects.filter(name=jaws.get("location", "")).first(),
+                is_in=jaws.get("is_in", False),
+            )
+
+
+def _length(text: str) -> Length | None:
+    return parse(text) if text else None
+
+
 def _mount(tools: dict[str, Tool]) -> None:
-    for tag, lathe in _MOUNTED.items():
-        if tag in tools:
-            tools[tag].mounted_on = Lathe.objects.filter(name=lathe).first()
+    for tag, (name, place) in _MOUNTED.items():
+        lathe = Lathe.objects.filter(name=name).first()
+        # Where a person has put another piece there since, it stays.
+        if tag in tools and lathe and not lathe.mounted.filter(mounted_at=place).exists():
+            tools[tag].mounted_on, tools[tag].mounted_at = lathe, place
             tools[tag].save()
 
 

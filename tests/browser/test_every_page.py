@@ -41,11 +41,24 @@ PAGES = {
     "square": "/?size=1/2&shape=square",
     "from a label": "/?size=3/4&grade=cold-drawn",
     "a TIR is asked": "/?size=3/4&tir=.0005&lathe=Lathe+1",
+    "plan, the question": "/plan/",
+    "plan": "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
+    "plan, nothing can": "/plan/?size=20+in",
+    "setup sheets": "/plan/sheets/",
+    "working minutes": "/plan/minutes/",
+    "plan, one way": "/plan/between-centers/?size=.7485&length=9&parts=12",
     "tooling": "/tooling/",
     "tooling, narrowed": "/tooling/?series=5C&shape=hex",
     "piece": "/t/C-0011/",
     "piece, details missing": "/t/K-0086/",
     "piece, out": "/t/C-0010/",
+    "piece, missing": "/t/C-0036/",
+    "inspect": "/t/C-0022/inspect/",
+    "wear": "/t/C-0022/wear/",
+    "wear, no forecast": "/t/N-0098/wear/",
+    "due": "/desk/due/",
+    "limits": "/desk/due/limits/",
+    "limits of 5C": "/desk/due/limits/series/5C/",
     "kinds": "/tooling/add/",
     "add a collet": "/tooling/add/collet/",
     "add a chuck": "/tooling/add/universal-chuck/",
@@ -54,8 +67,27 @@ PAGES = {
     "labels of pieces": "/labels/?tags=C-0011",
     "labels, refused": "/labels/print/?columns=9&rows=20&tags=C-0011",
     "labels, a sheet": "/labels/print/?drawers=A2&tags=C-0001",
+    "counted": "/tooling/counted/",
+    "enter what is counted": "/tooling/counted/add/",
+    "which collet": "/tooling/which-collet/",
+    "which collet, it can be": "/tooling/which-collet/?body=1.249&thread=1.238-20",
+    "which collet, none": "/tooling/which-collet/?body=1.1&length=2",
+    "add a tool-post holder": "/tooling/add/tool-post-holder/",
+    "add a reamer": "/tooling/add/reamer/",
+    "edit, a bored blank": "/t/C-0049/edit/",
+    "bored blank": "/?size=.4",
+    "put on a lathe": "/t/K-0083/mount/",
+    "jaws": "/t/K-0081/jaws/add/",
+    "details missing": "/tooling/details-missing/",
     "desk": "/desk/",
     "missing": "/missing/",
+    "numbers": "/numbers/",
+    "numbers, found": "/numbers/?q=5C",
+    "a table": "/numbers/?table=er_runout",
+    "seats": "/seats/",
+    "series": "/series/",
+    "a series": "/series/5C/round/",
+    "measuring allowance": "/series/measuring/",
     "lathes": "/lathes/",
     "add a lathe": "/lathes/add/",
     "import": "/desk/import/",
@@ -92,6 +124,15 @@ def each_page(send_sheet):
         page.get_by_role("link", name="What is in A2").click()
         page.get_by_role("heading", name="In it").wait_for()
         yield "place"
+        page.goto("/tooling/counted/")
+        page.get_by_role("link", name="Center drill No. 3").click()
+        page.get_by_role("heading", name="Center drill No. 3").wait_for()
+        yield "counted, one thing"
+        page.goto("/lathes/")
+        page.get_by_role("link", name="Lathe 1", exact=True).click()
+        yield "lathe"
+        page.get_by_role("link", name="Mount a piece").click()
+        yield "mount on a lathe"
         send_sheet(page)
         yield "import, what it would do"
         page.get_by_role("button", name="Take 3 rows").click()

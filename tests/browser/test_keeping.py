@@ -56,6 +56,29 @@ def test_an_entered_lathe_can_be_asked_for(page):
     expect(page.get_by_label("Lathe", exact=True).get_by_role("option")).to_contain_text(["Lathe 9"])
 
 
+def test_a_chuck_is_on_the_lathe_after_two_taps_and_off_after_one(page):
+    page.goto("/lathes/")
+    page.get_by_role("link", name="Lathe 1", exact=True).click()
+    page.get_by_role("link", name="Mount a piece").click()
+    page.get_by_role("button", name="Mount on the spindle nose K-0083").click()
+    expect(page.get_by_role("status")).to_contain_text("K-0083 is on Lathe 1 now. K-0081 came off")
+    page.goto("/t/K-0083/")
+    page.get_by_role("button", name="Take it off Lathe 1").click()
+
+    expect(page.get_by_role("status")).to_contain_text("K-0083 is off Lathe 1.")
+
+
+def test_missing_details_are_filled_in_one_after_the_other(page):
+    page.goto("/desk/")
+    page.get_by_role("link", name="Fill them in, one after the other").click()
+    first = page.locator(".verdict").inner_text()
+    page.get_by_label("Inside taper").fill("MT3")
+    page.get_by_role("button", name="Save and next").click()
+
+    expect(page.get_by_role("status")).to_contain_text(f"{first} is filled in.")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("6 left")
+
+
 def test_a_changed_drawer_is_told_with_who_changed_it(page):
     page.goto("/t/C-0011/")
     page.get_by_role("link", name="Edit", exact=True).click()

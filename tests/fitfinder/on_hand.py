@@ -47,7 +47,7 @@ def reach_of_5c(nominal):
     )
 
 
-def size(text="3/4", *, series="5C", shape="round", passes="1-1/16", typical="0.0005"):
+def size(text="3/4", *, series="5C", shape="round", passes="1-1/16", narrow=None, typical="0.0005"):
     nominal = parse(text)
     return SizeOnHand(
         id=hash((series, shape, nominal)),
@@ -57,6 +57,7 @@ def size(text="3/4", *, series="5C", shape="round", passes="1-1/16", typical="0.
         nominal=nominal,
         reach=reach_of_5c(nominal),
         passes=length(passes),
+        passes_with_stop_thread=length(narrow),
         typical_tir=length(typical),
     )
 
@@ -71,8 +72,8 @@ def piece(kind, *, tag=None, mount=None, takes=None, outside=None, **fields):
     return Piece(id=number, tag=tag or f"T-{number:04d}", kind=kind, mounts_in=seat(mount), offers=takes, **fields)
 
 
-def collet(text="3/4", *, series="5C", shape="round", passes="1-1/16", typical="0.0005", **fields):
-    of_size = size(text, series=series, shape=shape, passes=passes, typical=typical)
+def collet(text="3/4", *, series="5C", shape="round", passes="1-1/16", narrow=None, typical="0.0005", **fields):
+    of_size = size(text, series=series, shape=shape, passes=passes, narrow=narrow, typical=typical)
     return piece("collet", mount=series, size=of_size, **fields)
 
 

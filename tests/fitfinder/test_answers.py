@@ -234,3 +234,22 @@ def test_where_it_is_to_be_measured_first_the_size_that_would_hold_it_is_named(l
 
     assert answer.verdict == "measure first"
     assert answer.gap.size == parse("0.751")
+
+
+def test_work_between_centers_says_with_which_center_drill(lathe):
+    # The inch guide of a shop textbook, from memory: No. 4 from 1 in.
+    pieces = (
+        on_hand.chuck(),
+        on_hand.piece("lathe dog", outside=("1/4", "2")),
+        on_hand.piece("live center", mount="MT3"),
+    )
+    way = next(grip for grip in on_hand.answer("1", *pieces, lathes=[lathe]).grips if grip.method == "between centers")
+
+    assert "both ends are center-drilled first: No. 4, 0.2344 in across for light and medium work" in way.reasons
+
+
+@pytest.mark.parametrize(("further", "words"), [(999, "999"), (1000, "1,000+"), (5000, "1,000+")])
+def test_very_many_pieces_more_are_not_counted_to_the_last(further, words):
+    reply = on_hand.answer("3/4", on_hand.closer(), on_hand.collet(), lathes=[on_hand.lathe()], further=further)
+
+    assert (reply.more, reply.more_words) == (min(further, 1000), words)

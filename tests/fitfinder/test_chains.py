@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import pytest
+
 from fitfinder.chains import Missing, chains_to
 from fitfinder.grips import passes
 from fitfinder.stock import stock_from
@@ -206,3 +208,30 @@ def test_an_unchecked_way_promises_no_passage():
     chain = replace(only("5C", on_hand.closer(), lathes=[on_hand.lathe()]), is_checked=False)
 
     assert passes(stock_from("3/4"), on_hand.collet(), chain) is None
+
+
+@pytest.mark.parametrize(
+    ("size", "thread", "passes"),
+    [
+        ("63/64", True, True),
+        ("1", True, False),
+        ("1", False, True),
+        ("1", None, None),
+        ("63/64", None, True),
+        ("1-3/32", None, False),
+    ],
+)
+def test_a_thread_for_a_stop_narrows_a_collet(size, thread, passes):
+    # Common practice: a 5C passes 1-1/16 in, 63/64 in where the stop thread is cut; unknown stays unknown.
+    collet = on_hand.collet(size, narrow="63/64", stop_thread=thread)
+
+    assert passes_by(size, collet=collet, rig=[on_hand.closer(through="1-1/2")]) is passes
+
+
+@pytest.mark.parametrize(("nose", "is_a_way"), [("1-1/2-8", True), ("2-1/4-8", False), ("D1-4", False)])
+def test_a_threaded_nose_takes_the_same_thread_only(nose, is_a_way):
+    # Common practice: the thread has to be the same, and the register is checked beside it.
+    closer = on_hand.closer(mount="1-1/2-8")
+    ways = chains_to("5C", rig=[closer], lathes=[on_hand.lathe(nose=nose)])
+
+    assert (not isinstance(ways, Missing)) is is_a_way

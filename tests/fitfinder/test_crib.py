@@ -186,6 +186,14 @@ def test_pieces_that_no_holder_takes_are_not_counted_as_more(lathe):
     assert (ask("3/4").verdict, ask("3/4").more) == ("nothing", 0)
 
 
+def test_only_what_a_holder_here_takes_is_counted_as_more(lathe, closer):
+    for series in ("5C", "16C"):
+        for _ in range(8):
+            factories.collet(series=series)
+
+    assert ask("3/4").more == 5
+
+
 def test_the_best_pieces_of_a_size_are_found_among_many_that_are_worse(lathe, closer):
     for _ in range(9):
         factories.collet(condition="worn", tir="0.002")

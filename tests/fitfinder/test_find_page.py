@@ -8,7 +8,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.models import Ask
+from inventory.lengths import parse
+from inventory.models import Ask, ShopFigures
 from tests import factories
 
 
@@ -288,3 +289,58 @@ def test_an_empty_book_answers_without_stumbling(shape, db, browser):
 
     assert page.status_code == 200
     assert "Nothing" in words(page)
+
+
+def test_a_bar_from_a_label_is_told_with_its_signed_band_and_the_standard(shop, browser):
+    page = words(ask(browser, "3/4", grade="cold-drawn"))
+
+    assert "0.7480 in to 0.7500 in, +0.0000 -0.0020 in of nominal" in page
+    assert "ASTM A108" in page
+
+
+def test_what_is_to_be_measured_first_says_which_bars_fit_and_what_to_mic_for(shop, browser):
+    page = words(ask(browser, "3/4", grade="hot-rolled"))
+
+    assert "only those from 0.7450 in (18.923 mm) to 0.7550 in (19.177 mm) fit" in page
+
+
+def test_the_answer_leads_to_where_its_numbers_come_from(shop, browser):
+    assert words(ask(browser, "3/4")).count('<a href="/numbers/?q=5C">Where our numbers come from</a>') == 1
+
+
+def test_an_answer_without_a_collet_leads_to_the_numbers_too(shop, browser):
+    assert '<a href="/numbers/">Where our numbers come from</a>' in words(ask(browser, "12 in"))
+
+
+@pytest.mark.parametrize(
+    ("question", "offered", "not_offered"),
+    [
+        ({"shape": "hex", "size": "20 mm"}, {"h11"}, {"h9", "drill-rod"}),
+        ({"shape": "round", "size": "3/4"}, {"h9", "drill-rod", "cold-drawn"}, set()),
+        ({"shape": "round", "size": "5"}, {"cold-drawn"}, {"drill-rod", "stainless"}),
+        ({"shape": "hex", "size": "what"}, {"h11"}, {"h9"}),
+    ],
+)
+def test_only_grades_that_such_bar_is_made_in_are_offered(question, offered, not_offered, shop, browser):
+    form = ask(browser, change="1", **question).context["form"]
+    codes = {code for code, _ in form.fields["grade"].choices}
+
+    assert offered <= codes and not codes & not_offered
+
+
+def test_a_grade_that_makes_no_sense_is_refused_with_those_that_do(shop, browser):
+    page = ask(browser, "20 mm", shape="hex", grade="h9")
+
+    assert "The tables have no hex h9 bar of 20 mm." in words(page) and "h11" in words(page)
+    assert "h9" in {code for code, _ in page.context["form"].fields["grade"].choices}
+
+
+def test_the_shops_measuring_allowance_widens_what_is_measured_once(shop, browser, keeper):
+    assert ask(browser, "0.7549").context["reply"].verdict == "at the limit"
+
+    ShopFigures.objects.create(measuring_allowance=parse("0.0002"), changed_by=keeper)
+
+    reply = ask(browser, "0.7549").context["reply"]
+    assert (reply.verdict, reply.stock.read_as) == ("measure first", "0.7549 in round, measured ± 0.0002")
+    assert ask(browser, ".7545-.7549").context["reply"].verdict == "at the limit"
+    assert ask(browser, "3/4", grade="cold-drawn").context["reply"].stock.band.largest == parse("3/4")

@@ -144,3 +144,24 @@ def test_across_corners_is_the_least_whole_nanometre_that_clears_the_corners(sha
     corners = across_corners(shape, flats).nm
 
     assert (corners - 1) ** 2 < squared * flats.nm**2 <= corners**2
+
+
+@pytest.mark.parametrize(
+    ("text", "grade", "low", "high"),
+    [
+        ("3/4 cold drawn 1018", "cold-drawn", "0.748", "0.75"),
+        ("1-1/8 hot rolled", "hot-rolled", "1.115", "1.135"),
+        ("3/4 in drill rod", "drill-rod", "0.749", "0.751"),
+        ("20 mm h9", "h9", "19.948 mm", "20 mm"),
+    ],
+)
+def test_a_size_is_read_with_the_words_of_the_bars_label(text, grade, low, high):
+    # ASTM A108, A29, ISO 286; drill rod: common practice.
+    stock = stock_from(text)
+
+    assert (stock.grade.grade, stock.band) == (grade, Band(parse(low), parse(high)))
+
+
+def test_words_that_are_no_grade_are_not_taken_for_one():
+    with pytest.raises(QuestionError, match="cannot be read as a length"):
+        stock_from("3/4 unobtainium")

@@ -10,11 +10,16 @@ from django.utils import timezone
 from inventory.lengths import Length
 from inventory.models import (
     Ask,
+    CenterHeight,
+    CountedMovement,
     Inspection,
     Kind,
     SeriesShape,
+    ShopFigures,
     Size,
     Want,
+    WearLimit,
+    WorkingMinutes,
 )
 from tests import factories
 
@@ -50,6 +55,18 @@ def drill_chuck():
     return factories.piece(Kind.DRILL_CHUCK, tag="K-0001")
 
 
+def jaws():
+    return factories.jaws()
+
+
+def dog_on_a_lathe():
+    return factories.piece(Kind.LATHE_DOG, mounted_on=factories.lathe(), mounted_at="post")
+
+
+def height():
+    return CenterHeight.objects.create(tool=factories.piece(Kind.TOOL_POST_HOLDER), lathe=factories.lathe())
+
+
 def lathe():
     return factories.lathe("Lathe 1")
 
@@ -60,6 +77,10 @@ def loan():
 
 def drawer():
     return factories.place("A2-left")
+
+
+def the_shop():
+    return ShopFigures.objects.create(measuring_allowance=NONE)
 
 
 def camlock():
@@ -78,8 +99,41 @@ def look():
     return Inspection.objects.create(tool=drill_chuck(), taken_on=date(2026, 3, 18))
 
 
+def in_holder_and_bare():
+    """A look in a holder, for which only the word bare is missing."""
+    made = look()
+    change(made, in_holder=factories.closer())
+    return made
+
+
+def limit():
+    return WearLimit.objects.create(kind="live center", every_days=30)
+
+
 def ask():
     return Ask.objects.create(question="size=1", read_as="1 in round", verdict="nothing", asked_on=date(2026, 3, 18))
+
+
+def working_minutes():
+    return WorkingMinutes.objects.create(step="collet", hundredths=50, changed_by=keeper())
+
+
+def setup_piece():
+    return factories.setup_sheet(drill_chuck()).pieces.get()
+
+
+def counted():
+    return factories.counted("Center drill No. 3", size="1/8")
+
+
+def counted_stock():
+    return factories.counted(A4=3).stocks.get()
+
+
+def counted_movement():
+    return CountedMovement.objects.create(
+        stock=counted_stock(), what="taken", how_many=1, left=2, by=machinist(), at=timezone.now()
+    )
 
 
 def tried(name, words, make, /, **columns):
@@ -123,6 +177,36 @@ BROKEN_VALUES = [
     tried("inventory_tool_capacities_above_zero", "a body of nothing", drill_chuck, body=NONE),
     tried("inventory_tool_jaws_possible", "one jaw", drill_chuck, jaws=1),
     tried("inventory_tool_jaws_possible", "nine jaws", drill_chuck, jaws=9),
+    tried("inventory_tool_cutter_sizes_above_zero", "a point that extends by nothing", drill_chuck, extension=NONE),
+    tried("inventory_tool_cutter_sizes_above_zero", "a step of no depth", drill_chuck, step_depth=NONE),
+    tried("inventory_tool_cutter_sizes_above_zero", "a drill of no size", drill_chuck, cuts=NONE),
+    tried("inventory_tool_cutter_sizes_above_zero", "a shank of nothing", drill_chuck, shank=NONE),
+    tried("inventory_tool_only_hole_cutters_cut_to_size", "a drill chuck that cuts", drill_chuck, cuts=ONE),
+    tried("inventory_tool_words_known", "an oval shank", drill_chuck, shank_shape="oval"),
+    tried("inventory_tool_words_known", "a reamer driven by steam", drill_chuck, driven_by="steam"),
+    tried("inventory_tool_words_known", "a curly tail", drill_chuck, tail="curly"),
+    tried("inventory_tool_words_known", "a place that no lathe has", dog_on_a_lathe, mounted_at="roof"),
+    tried("inventory_tool_place_only_on_a_lathe", "a place on no lathe", dog_on_a_lathe, mounted_on=None),
+    tried("inventory_jaw_set_kind_known", "a kind nobody knows", jaws, kind="odd"),
+    tried("inventory_jaw_set_condition_known", "a condition nobody knows", jaws, condition="so-so"),
+    tried(
+        "inventory_jaw_set_outside_not_inverted",
+        "largest below smallest",
+        jaws,
+        outside_smallest=TWO,
+        outside_largest=ONE,
+    ),
+    tried(
+        "inventory_jaw_set_inside_not_inverted",
+        "largest below smallest",
+        jaws,
+        inside_smallest=TWO,
+        inside_largest=ONE,
+    ),
+    tried("inventory_jaw_set_only_soft_jaws_are_bored", "hard jaws that are bored", jaws, bored_to=ONE),
+    tried("inventory_jaw_set_only_soft_jaws_are_bored", "a bore of nothing", jaws, kind="soft", bored_to=NONE),
+    tried("inventory_jaw_set_in_only_where_usable", "cracked jaws in a chuck", jaws, is_in=True, condition="damaged"),
+    tried("inventory_jaw_set_in_only_where_usable", "retired jaws in a chuck", jaws, is_in=True, retired_at=LONG_AGO),
     tried(
         "inventory_size_range_not_inverted",
         "largest below smallest",
@@ -161,6 +245,16 @@ BROKEN_VALUES = [
     tried("inventory_loan_returned_after_issue", "returned before it was issued", loan, returned_at=LONG_AGO),
     tried("inventory_inspection_tir_not_negative", "a TIR below zero", look, tir=BELOW),
     tried("inventory_inspection_says_something", "nothing at all", look, taken_on=None),
+    tried("inventory_inspection_far_with_distance", "a reading at no distance", look, tir_far=ONE),
+    tried("inventory_inspection_far_with_distance", "a distance without a reading", look, far_at=ONE),
+    tried("inventory_inspection_far_with_distance", "below zero", look, tir_far=BELOW, far_at=ONE),
+    tried("inventory_inspection_pin_above_zero", "a pin of nothing", look, pin=NONE),
+    tried("inventory_inspection_bare_in_no_holder", "bare and in a holder", in_holder_and_bare, is_bare=True),
+    tried("inventory_inspection_verdict_known", "a verdict nobody knows", look, verdict="so-so"),
+    tried("inventory_wear_limit_one_subject", "of nothing", limit, kind=""),
+    tried("inventory_wear_limit_figures_above_zero", "a limit of nothing", limit, limit=NONE),
+    tried("inventory_wear_limit_figures_above_zero", "every 0 days", limit, every_days=0),
+    tried("inventory_wear_limit_figures_above_zero", "after 0 issues", limit, every_uses=0),
     tried("inventory_location_name_not_empty", "an empty name", drawer, name=""),
     tried("inventory_seat_code_not_empty", "an empty code", camlock, code=""),
     tried(
@@ -172,6 +266,19 @@ BROKEN_VALUES = [
     ),
     tried("inventory_user_rights_follow_role", "staff who is no administrator", keeper, is_staff=True),
     tried("inventory_user_rights_follow_role", "an administrator without the rights", machinist, role="administrator"),
+    tried("inventory_shop_figures_one_row", "a second shop", the_shop, id=2),
+    tried(
+        "inventory_shop_figures_allowance_not_negative", "an allowance below zero", the_shop, measuring_allowance=BELOW
+    ),
+    tried("inventory_setup_sheet_title_not_empty", "an empty title", factories.setup_sheet, title=""),
+    tried("inventory_working_minutes_possible", "no minutes", working_minutes, hundredths=0),
+    tried("inventory_working_minutes_possible", "over ten hours", working_minutes, hundredths=60_001),
+    tried("inventory_counted_item_name_not_empty", "an empty name", counted, name=""),
+    tried("inventory_counted_item_unit_not_empty", "counted in nothing", counted, unit=""),
+    tried("inventory_counted_item_size_above_zero", "a size of nothing", counted, size=NONE),
+    tried("inventory_counted_stock_not_below_zero", "one fewer than none", counted_stock, count=-1),
+    tried("inventory_counted_movement_known", "a movement nobody knows", counted_movement, what="lost"),
+    tried("inventory_counted_movement_moves_something", "none taken", counted_movement, how_many=0),
     tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
 ]
 TWICE = [
@@ -183,8 +290,20 @@ TWICE = [
     tried("inventory_loan_one_open_each_piece", "a piece out", loan, token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a01"),
     tried("inventory_location_name_unique", "a place's name in another case", drawer, name="A2-LEFT"),
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
+    tried("inventory_wear_limit_once_a_kind", "a kind's limits", limit),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
+    tried("inventory_counted_item_name_unique", "a name in another case", counted, name="CENTER DRILL NO. 3"),
+    tried("inventory_counted_stock_once_a_place", "a thing in one place", counted_stock),
+    tried("inventory_tool_one_at_each_place_of_a_lathe", "a second piece on one post", dog_on_a_lathe, tag="second"),
+    tried("inventory_center_height_set_once", "a holder for one lathe", height),
+    tried(
+        "inventory_jaw_set_one_in_a_chuck",
+        "jaws in one chuck",
+        lambda: factories.jaws(is_in=True),
+        token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a02",
+    ),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
+    tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
 ]
 
 
@@ -210,6 +329,13 @@ def test_the_database_refuses_a_place_in_itself(db):
         change(place, parent=place)
 
 
+def test_the_database_refuses_a_piece_that_sits_in_itself(db):
+    closer = factories.closer(mounted_on=factories.lathe())
+
+    with pytest.raises(IntegrityError, match="inventory_tool_sits_in_one_place"), transaction.atomic():
+        change(closer, mounted_in=closer)
+
+
 @pytest.mark.parametrize(("name", "make", "columns"), TWICE)
 def test_the_database_refuses_twice(name, make, columns, db):
     row = make()
@@ -229,7 +355,11 @@ def test_every_named_constraint_is_tried_here():
         for constraint in model._meta.constraints
     }
 
-    assert named == names | {"inventory_tool_only_collets_have_size", "inventory_location_not_in_itself"}
+    assert named == names | {
+        "inventory_tool_only_collets_have_size",
+        "inventory_tool_sits_in_one_place",
+        "inventory_location_not_in_itself",
+    }
 
 
 def test_a_piece_that_came_back_may_go_out_again(db):

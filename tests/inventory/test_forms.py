@@ -9,11 +9,12 @@ from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
 from inventory import words
+from inventory.asked import FIELD_OF
 from inventory.forms import ASKED, FIELDS, PieceForm, as_fields
 from inventory.inputs import AmbiguousDay, CountInput, DayInput, MoneyInput, TirInput, known_code, read_day
 from inventory.lengths import Length, parse
 from inventory.models import Condition, Finding, Inspection, Kind, Tool
-from inventory.models.tools import NEEDED_DETAILS
+from inventory.models.kinds import COLLETS, NEEDED_DETAILS
 from tests import factories
 
 COLLET = {"tag": "C-1", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}
@@ -196,16 +197,9 @@ def test_a_shape_is_read_without_regard_to_case_or_punctuation(text, shape):
 
 @pytest.mark.parametrize("kind", Kind)
 def test_a_page_asks_for_every_detail_that_the_finder_needs(kind):
-    columns = {
-        "mounts_in": "mount",
-        "offers": "takes",
-        "outside_smallest": "outside_min",
-        "outside_largest": "outside_max",
-    }
-    columns |= {"inside_smallest": "inside_min", "inside_largest": "inside_max"}
-    needed = {columns.get(name, name) for name in NEEDED_DETAILS.get(kind, ())}
+    needed = {FIELD_OF.get(name, name) for name in NEEDED_DETAILS.get(kind, ())}
     # The seat of a collet follows from its series.
-    needed = {"series" if kind == Kind.MACHINABLE_COLLET and name == "mount" else name for name in needed}
+    needed = {"series" if kind in COLLETS and name == "mount" else name for name in needed}
 
     assert needed <= set(ASKED[kind])
 
@@ -346,6 +340,44 @@ class TestRow:
         tool = form.save(by=keeper)
         assert (tool.size, tool.pilot, tool.mounts_in.code) == (None, parse("1/16"), "5C")
 
+    def test_a_range_that_is_marked_on_a_collet_is_its_own(self, keeper):
+        form = page(grips_min=".748", grips_max=".751", stop_thread="yes")
+
+        assert form.is_valid()
+        tool = form.save(by=keeper)
+        size = tool.size
+        assert (size.is_marked, size.clamps_from, size.clamps_to) == (True, parse("0.748"), parse("0.751"))
+        assert (tool.stop_thread, as_fields(tool)["grips_max"], as_fields(tool)["stop_thread"]) == (
+            True,
+            "0.7510 in",
+            "yes",
+        )
+
+    def test_a_marked_range_that_is_taken_away_leaves_the_series_figures(self, keeper):
+        first = page(grips_min=".748", grips_max=".751")
+        assert first.is_valid()
+
+        form = page(tool=first.save(by=keeper))
+
+        assert form.is_valid()
+        assert form.save(by=keeper).size == factories.size("3/4")
+
+    @pytest.mark.parametrize(
+        ("limits", "sentence"),
+        [
+            ({"grips_min": ".748"}, "A marked range has two ends."),
+            ({"grips_min": ".740", "grips_max": ".745"}, "does not reach the size that is marked, 3/4 in."),
+        ],
+    )
+    def test_a_marked_range_that_cannot_be_is_refused(self, limits, sentence):
+        assert sentence in page(**limits).errors["grips_max"][0]
+
+    def test_whether_a_stop_thread_is_cut_may_stay_unknown(self, keeper):
+        form = page()
+
+        assert form.is_valid()
+        assert form.save(by=keeper).stop_thread is None
+
     def test_a_range_that_is_marked_on_the_piece_stays_with_it(self, keeper):
         size = factories.size("3/4")
         size.pk, size.is_marked, size.clamps_from = None, True, size.clamps_from - Length(1000)
@@ -385,4 +417,10 @@ class TestAsFields(TestCase):
         assert as_fields(form.applied()) == texts
 
     def test_a_piece_is_told_in_every_field_of_a_sheet(self):
-        assert set(as_fields(factories.collet("3/4", tag="C-1"))) == {*FIELDS, "solid"}
+        assert set(as_fields(factories.collet("3/4", tag="C-1"))) == {
+            *FIELDS,
+            "solid",
+            "grips_min",
+            "grips_max",
+            "stop_thread",
+        }

@@ -1,7 +1,7 @@
 """Issue to me, and return."""
 
 import uuid
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
@@ -34,6 +34,31 @@ def test_a_piece_is_issued_to_whoever_presses(tool, machinists_browser, machinis
 
     assert "C-0011 is issued to you." in page
     assert Loan.objects.open().get().borrower == machinist
+
+
+@pytest.mark.parametrize(("back_in", "days"), [("0", 0), ("3", 3), ("7", 7)])
+def test_whoever_takes_a_piece_can_say_when_it_will_be_back(back_in, days, tool, machinists_browser):
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4(), back_in=back_in))
+
+    expected = timezone.localdate() + timedelta(days=days)
+    assert Loan.objects.get().due_on == expected
+    assert f"Expected back {expected}." in page
+
+
+def test_a_day_that_is_none_of_the_choices_is_refused(tool, machinists_browser):
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4(), back_in="soon"))
+
+    assert "Expected back: choose today, in 3 days or in a week." in page
+    assert not Loan.objects.exists()
+
+
+def test_a_piece_that_is_late_says_so(tool, machinists_browser, machinist):
+    factories.loan(tool, to=machinist, due_on=date(2026, 2, 1))
+
+    page = words(machinists_browser.get(tool.get_absolute_url()))
+
+    assert "expected back 2026-02-01" in page
+    assert "overdue" in page
 
 
 def test_the_same_press_sent_twice_issues_once(tool, machinists_browser):

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.models import Kind
+from inventory.models import Kind, Tool
 from tests import factories
 
 
@@ -240,3 +240,13 @@ def test_a_note_that_looks_like_markup_is_shown_as_it_was_typed(machinists_brows
 
     assert "<script>" not in page
     assert "&lt;script&gt;" in page
+
+
+def test_a_range_and_a_thread_of_its_own_stand_on_the_pieces_page(client_of):
+    factories.collet("1", tag="C-0900", stop_thread=True)
+    size = Tool.objects.get(tag="C-0900").size
+    type(size).objects.filter(pk=size.pk).update(is_marked=True)
+
+    said = client_of("machinist").get(reverse("tool", args=["C-0900"])).content.decode()
+
+    assert "marked on this piece" in said and "<dd>cut inside</dd>" in said

@@ -21,6 +21,15 @@ def addresses(sizes: list[int], folder: str) -> dict[int, str]:
 
 
 @contextmanager
+def kept(sizes: list[int], folder: str) -> Iterator[Cribs]:
+    """As `made`, but left in place at the end, and taken as they are where an earlier run left them. Raises InUse."""
+    Path(folder).mkdir(parents=True, exist_ok=True)
+    cribs = Cribs(addresses(sizes, folder), is_kept=True)
+    cribs.make()
+    yield cribs
+
+
+@contextmanager
 def made(sizes: list[int]) -> Iterator[Cribs]:
     """Databases filled with so many pieces each, and taken away at the end. Raises InUse."""
     with tempfile.TemporaryDirectory(prefix="gripbook-load-") as folder:
@@ -35,8 +44,9 @@ def made(sizes: list[int]) -> Iterator[Cribs]:
 class Cribs:
     """Every crib has a connection of its own, so that they can take turns in one process."""
 
-    def __init__(self, urls: dict[int, str]) -> None:
+    def __init__(self, urls: dict[int, str], *, is_kept: bool = False) -> None:
         self.urls = urls
+        self._is_kept = is_kept
         self._connections = {}
         self._ours = []
 
@@ -44,6 +54,9 @@ class Cribs:
         import invented
 
         for pieces, url in self.urls.items():
+            self._connect(pieces, url)
+            if self._is_kept and self._is_filled(pieces):
+                continue
             self._make_empty(pieces, url)
             self._ours.append(pieces)
             self.open(pieces)
@@ -69,7 +82,7 @@ class Cribs:
                 for ending in ("", "-wal", "-shm"):
                     Path(f"{entry['NAME']}{ending}").unlink(missing_ok=True)
 
-    def _make_empty(self, pieces: int, url: str) -> None:
+    def _connect(self, pieces: int, url: str) -> None:
         from django.db import connections
         from django.db.utils import load_backend
 
@@ -78,6 +91,25 @@ class Cribs:
         os.environ["DATABASE_URL"] = url
         entry = connections.configure_settings({"default": environment.database(Path())})["default"]
         self._connections[pieces] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
+
+    def _is_filled(self, pieces: int) -> bool:
+        """Whether an earlier run filled this one: so many invented collets, and nothing that is not invented."""
+        import invented
+        from django.db import DatabaseError
+
+        entry = self._connections[pieces].settings_dict
+        if not self.urls[pieces].startswith("postgres") and not Path(entry["NAME"]).exists():
+            return False
+        self.open(pieces)
+        try:
+            return invented.is_filled(pieces)
+        except DatabaseError:
+            return False
+        finally:
+            self._connections[pieces].close()
+
+    def _make_empty(self, pieces: int, url: str) -> None:
+        entry = self._connections[pieces].settings_dict
         if not url.startswith("postgres"):
             if Path(entry["NAME"]).exists():
                 raise InUse(f"{entry['NAME']} is there already; move it away or name another DATABASE_URL.")

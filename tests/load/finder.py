@@ -1,8 +1,9 @@
 """How the finder's cost grows with the crib, told as ratios of one run.
 
-Run by hand: `python tests/load/finder.py [--most 1000000] [--questions 200] [--rounds 3]`. DATABASE_URL chooses
-SQLite (a file in a temporary folder where it is not set) or PostgreSQL; the databases of a run are made beside the
-one that is named, and taken away. Candidates take turns within a round; each figure is the median of the rounds.
+Run by hand: `python tests/load/finder.py [--most 1000000] [--questions 200] [--rounds 3] [--keep FOLDER]`.
+DATABASE_URL chooses SQLite (a file in a temporary folder, or in FOLDER, where it is not set) or PostgreSQL; the
+databases of a run are made beside the one that is named, and taken away, or with `--keep` left for the next run.
+Candidates take turns within a round; each figure is the median of the rounds.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import sqlite3
 import statistics
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 from time import perf_counter, process_time
 
@@ -53,7 +55,7 @@ def main() -> None:
     signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
     sizes = [size for size in (10**3, 10**4, 10**5, 10**6) if size <= wanted.most]
     try:
-        with cribs.made(sizes) as made:
+        with cribs.kept(sizes, wanted.keep) if wanted.keep else cribs.made(sizes) as made:
             Run(made, sizes, wanted.questions, wanted.rounds).tell_all()
     except cribs.InUse as error:
         sys.exit(str(error))
@@ -64,6 +66,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--most", type=int, default=10**6, help="pieces of the largest crib, 1 000 to 1 000 000")
     parser.add_argument("--questions", type=int, default=200)
     parser.add_argument("--rounds", type=int, default=3)
+    parser.add_argument("--keep", metavar="FOLDER", help="leave the databases there and take them up again")
     wanted = parser.parse_args()
     if wanted.most < 1000 or wanted.questions < 20 or wanted.rounds < 3:
         parser.error("--most is at least 1000, --questions at least 20, --rounds at least 3")
@@ -292,11 +295,27 @@ def _sought(question) -> dict:
 
 
 def _rows_of(question) -> list[tuple]:
-    from django.db import connection
+    """The rows of the sizes and pieces of an answer, by the statements that it asks."""
+    from django.db import connections
 
-    from fitfinder.crib_sql import collets_sql
+    return [row for sql, parameters in _asked_of(connections["default"], question) for row in _fetched(sql, parameters)]
 
-    return _fetched(collets_sql(connection.vendor, truest=False), _sought(question))
+
+@cache
+def _asked_of(connection, question) -> list[tuple]:
+    """What the finder asks of sizes and collets over this connection, with the parameters; the rig is left out."""
+    from fitfinder import crib
+
+    asked = []
+
+    def keeping(execute, sql, parameters, many, context):
+        if "inventory_size s" in sql:
+            asked.append((sql, parameters))
+        return execute(sql, parameters, many, context)
+
+    with connection.execute_wrapper(keeping):
+        crib.crib_now(question.stock())
+    return asked
 
 
 def _fetched(sql: str, parameters) -> list[tuple]:

@@ -44,6 +44,13 @@ def fill(pieces: int) -> None:
         _collets(pieces, _sizes(), [drawer.id for drawer in drawers])
 
 
+def is_filled(pieces: int) -> bool:
+    """Whether `fill` filled the open database with so many: it writes all in one transaction or nothing."""
+    tools = Tool.objects
+    invented = tools.filter(id__gte=FIRST_ID, tag__startswith="C-").count()
+    return invented == pieces and not tools.exclude(tag__startswith="C-").exclude(tag__startswith="R-").exists()
+
+
 def questions(how_many: int) -> list[dict[str, str]]:
     """Texts of questions as a shop asks them; the same ones for every crib.
 

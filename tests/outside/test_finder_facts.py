@@ -100,3 +100,30 @@ def test_a_full_set_of_64ths_grips_64_percent_of_all_diameters():
     gripped = sum((one.largest - one.smallest).nm for one in windows)
     assert all(low.largest < high.smallest for low, high in zip(windows, windows[1:], strict=False))
     assert Fraction(gripped, row.ladder_to.nm - row.ladder_from.nm) == Fraction(64, 100)
+
+
+def test_20_mm_h9_goes_in_no_5c_of_the_64ths():
+    # ISO 286: 19.948 to 20.000 mm. The 64ths beside it, 25/32 and 51/64 in, grip 19.717 to 19.971 and 20.114 mm up:
+    # no collet of the set has the whole band (1 in = 25.4 mm).
+    verdicts_there = {verdict("20h9", "5C", f"{nm // 396_875}/64") for nm in range(793_750, 28_575_001, 396_875)}
+    assert not verdicts_there & {"holds", "at the limit"}
+
+
+@pytest.mark.parametrize(("grade", "expected"), [("aluminium", "holds"), ("aluminium-extruded", "measure first")])
+def test_inch_aluminium_in_an_inch_5c_holds_drawn_and_is_measured_extruded(grade, expected):
+    # ANSI H35.2: cold finished 1 in rod 0.002 in either way, extruded 0.012 in; the collet grips 0.005 in either way.
+    assert verdict("1", "5C", "1", grade=grade) == expected
+
+
+def test_half_inch_drill_rod_in_an_er_of_its_own_size_is_measured_first():
+    # Drill rod is plus and minus (common practice); ISO 15488: an ER collet never opens past its size.
+    assert verdict("1/2", "ER32", "1/2", grade="drill-rod") == "measure first"
+
+
+@pytest.mark.parametrize(("shape", "over", "under"), [("hex", 4, 3), ("square", 2, 1)])
+def test_corners_are_flats_times_two_over_root_three_or_root_two(shape, over, under):
+    # Geometry: squared, 4/3 for a hexagon and 2 for a square, to the nanometre and never less.
+    for text in ("1/8", "7/8", "1-3/8", "19 mm"):
+        flats = parse(text).nm
+        corners = across_corners(shape, parse(text)).nm
+        assert (corners - 1) ** 2 * under < flats**2 * over <= corners**2 * under

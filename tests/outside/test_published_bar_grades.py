@@ -3,8 +3,8 @@
 import pytest
 from pressfit import fit
 
-from inventory.lengths import Length
-from inventory.reference.bars import band, bands, grades
+from inventory.lengths import Length, parse
+from inventory.reference.bars import band, bands, grade_named, grades, grades_for
 
 # ASTM A108 Table A1.1, cold drawn, inches; all of it under nominal (from a reproduction of the table).
 A108 = [
@@ -134,3 +134,60 @@ def test_the_grades_are_those_that_scripts_rely_on():
         "cold-drawn cold-drawn-high-carbon ground drill-rod hot-rolled stainless aluminium "
         "aluminium-extruded brass h6 h7 h8 h9 h10 h11 hot-rolled-iso"
     )
+
+
+# ASTM A484 cold finished rounds, inches, over and under (from a reproduction; the first band from memory).
+A484 = [
+    ("1/16", "0.001"),
+    ("0.3124", "0.001"),
+    ("5/16", "0.0015"),
+    ("0.4999", "0.0015"),
+    ("1/2", "0.002"),
+    ("0.9999", "0.002"),
+    ("1", "0.0025"),
+    ("1-1/2", "0.003"),
+    ("4", "0.003"),
+]
+
+
+@pytest.mark.parametrize(("nominal", "either_way"), A484)
+def test_cold_finished_stainless_is_as_a484_allows(nominal, either_way):
+    found = band("stainless", "round", parse(nominal))
+    assert (found.plus, found.minus) == (Length.inches(either_way), Length.inches(either_way))
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        ("cold drawn 1018", "cold-drawn"),
+        ("Cold-Drawn", "cold-drawn"),
+        ("12L14", "cold-drawn"),
+        ("1144", "cold-drawn-high-carbon"),
+        ("TG&P", "ground"),
+        ("drill rod", "drill-rod"),
+        ("O1", "drill-rod"),
+        ("HRS", "hot-rolled"),
+        ("aluminum extruded", "aluminium-extruded"),
+        ("H9", "h9"),
+    ],
+)
+def test_a_grade_is_known_by_the_words_on_a_bars_label(words, code):
+    # Common practice, no source: what mills and merchants write on the label.
+    assert grade_named(words).code == code
+
+
+def test_an_alloy_that_is_made_both_ways_names_no_grade():
+    # 6061 bar is drawn or extruded, and the two have different bands (ANSI H35.2).
+    assert grade_named("6061") is None
+
+
+def test_the_grades_of_a_shape_and_size_are_those_with_a_band():
+    # EN 10278: drawn metric hexagon comes to h11 only. ASTM A108 gives hexagons in both carbon groups.
+    codes = {grade.code for grade in grades_for("hex", Length.mm(20))}
+    assert "h11" in codes and "cold-drawn" in codes and not codes & {"h9", "h10", "drill-rod", "ground"}
+
+
+def test_the_deviations_are_written_with_their_signs_in_the_unit_of_the_table():
+    # ASTM A108; ISO 286.
+    assert band("cold-drawn", "round", parse("3/4")).deviations == "+0.0000 -0.0020 in"
+    assert band("h9", "round", Length.mm(20)).deviations == "+0.000 -0.052 mm"

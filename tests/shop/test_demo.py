@@ -5,8 +5,9 @@ import pytest
 from django.utils import timezone
 
 from inventory.lengths import parse
-from inventory.models import Finding, Kind, Lathe, Loan, Role, Size, Tool, User, Want
-from shop.demo import crib, people
+from inventory.looks import trend_of
+from inventory.models import CountedItem, CountedMovement, Finding, Kind, Lathe, Loan, Role, Size, Tool, User, Want
+from shop.demo import counted, crib, people
 
 
 @pytest.fixture
@@ -30,9 +31,9 @@ def held(series, shape="round"):
     )
 
 
-def test_the_demo_crib_has_each_kind_of_piece_and_about_110(demo):
+def test_the_demo_crib_has_each_kind_of_piece_and_about_125(demo):
     assert set(Tool.objects.values_list("kind", flat=True)) == set(Kind.values)
-    assert 105 <= Tool.objects.count() <= 125
+    assert 115 <= Tool.objects.count() <= 135
 
 
 def test_loading_it_again_adds_nothing(demo):
@@ -98,6 +99,15 @@ def test_the_bell_mouthed_collet_is_out_of_use_and_its_readings_show_a_trend(dem
     assert len(readings) == 4
 
 
+def test_one_piece_wears_toward_its_limit_within_the_next_months(demo):
+    today = timezone.now().date()
+
+    forecast = trend_of(Tool.objects.get(tag="C-0022")).forecast
+
+    assert forecast.earliest > today - timedelta(days=31)
+    assert today < forecast.likely < today + timedelta(days=180)
+
+
 def test_every_state_that_a_list_tells_is_there(demo):
     today = timezone.now().date()
 
@@ -105,7 +115,26 @@ def test_every_state_that_a_list_tells_is_there(demo):
     assert Tool.objects.filter(missing_since__isnull=False).exists()
     assert Loan.objects.open().filter(borrower__username="machinist").exists()
     assert Loan.objects.open().filter(due_on__lt=today).exists()
-    assert Lathe.objects.filter(mounted__isnull=False).count() == 2
+    assert Lathe.objects.filter(mounted__isnull=False).distinct().count() == 2
+
+
+def test_one_thing_that_is_counted_is_low_and_was_taken_from(demo):
+    low = CountedItem.objects.low().with_places().get()
+
+    assert (low.name, low.where) == ("Center drill No. 3", "2 left in A4")
+    assert CountedMovement.objects.filter(stock__item=low, what="taken", by__username="machinist").count() == 2
+
+
+def test_what_is_counted_and_was_named_anew_does_not_come_back(demo):
+    oil, names = CountedItem.objects.get(name="Way oil"), CountedItem.objects.count()
+    oil.name = "Oil for the ways"
+    oil.save()
+
+    counted.load(
+        now=timezone.now(), keeper=User.objects.get(username="keeper"), machinist=User.objects.get(username="machinist")
+    )
+
+    assert CountedItem.objects.count() == names
 
 
 def test_only_the_chain_of_lathe_1_has_its_drawbar(demo):

@@ -5,7 +5,7 @@ import uuid
 import pytest
 from django.urls import URLResolver, get_resolver, reverse
 
-from inventory.models import ReadToken, Role, SheetImport
+from inventory.models import InspectionPhoto, ReadToken, Role, SheetImport
 from tests import factories
 
 ANYBODY = set(Role.values)
@@ -34,6 +34,44 @@ DOORS = [
     ("get", "place", ("place",), ANYBODY),
     ("get", "labels", (), ANYBODY),
     ("get", "labels_print", (), ANYBODY),
+    ("get", "counted_list", (), ANYBODY),
+    ("get", "counted_item", ("counted",), ANYBODY),
+    ("get", "counted_add", (), KEEPERS),
+    ("post", "counted_add", (), KEEPERS),
+    ("get", "counted_edit", ("counted",), KEEPERS),
+    ("post", "counted_edit", ("counted",), KEEPERS),
+    ("post", "counted_retire", ("counted",), KEEPERS),
+    ("post", "counted_unretire", ("counted",), KEEPERS),
+    ("post", "counted_count", ("counted",), KEEPERS),
+    ("post", "counted_take", ("stock",), TAKERS),
+    ("post", "counted_top_up", ("stock",), KEEPERS),
+    ("get", "inspect", ("C-0001",), TAKERS),
+    ("post", "inspect", ("C-0001",), TAKERS),
+    ("get", "inspection_correct", ("C-0001", "look"), KEEPERS),
+    ("post", "inspection_correct", ("C-0001", "look"), KEEPERS),
+    ("get", "inspection_photo", ("photo",), ANYBODY),
+    ("get", "wear", ("C-0001",), ANYBODY),
+    ("post", "tool_missing", ("C-0001",), TAKERS),
+    ("post", "tool_found", ("C-0001",), TAKERS),
+    ("get", "due", (), ANYBODY),
+    ("get", "wear_limits", (), ANYBODY),
+    ("get", "limits_of_series", ("5C",), KEEPERS),
+    ("post", "limits_of_series", ("5C",), KEEPERS),
+    ("get", "limits_of_kind", ("live-center",), KEEPERS),
+    ("post", "limits_of_kind", ("live-center",), KEEPERS),
+    ("get", "details_missing", (), KEEPERS),
+    ("post", "details_missing", (), KEEPERS),
+    ("get", "tool_mount", ("C-0001",), TAKERS),
+    ("post", "tool_mount", ("C-0001",), TAKERS),
+    ("post", "tool_take_off", ("C-0001",), TAKERS),
+    ("get", "jaws_add", ("K-0001",), KEEPERS),
+    ("post", "jaws_add", ("K-0001",), KEEPERS),
+    ("get", "jaws_edit", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_edit", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_put_in", ("K-0001", "jaws"), TAKERS),
+    ("post", "jaws_retire", ("K-0001", "jaws"), KEEPERS),
+    ("post", "jaws_unretire", ("K-0001", "jaws"), KEEPERS),
+    ("get", "lathe_mount", ("lathe",), TAKERS),
     ("get", "lathe_list", (), ANYBODY),
     ("get", "lathe_add", (), KEEPERS),
     ("post", "lathe_add", (), KEEPERS),
@@ -46,6 +84,13 @@ DOORS = [
     ("get", "tokens", (), ADMINISTRATORS),
     ("post", "tokens", (), ADMINISTRATORS),
     ("post", "token_revoke", ("token",), ADMINISTRATORS),
+    ("get", "numbers", (), ANYBODY),
+    ("get", "seats", (), ANYBODY),
+    ("get", "series_list", (), ANYBODY),
+    ("get", "series", ("5C", "round"), ANYBODY),
+    ("post", "series", ("5C", "round"), KEEPERS),
+    ("get", "measuring", (), KEEPERS),
+    ("post", "measuring", (), KEEPERS),
     ("get", "missing", (), ANYBODY),
     ("post", "want_add", (), ANYBODY),
     ("post", "want_drop", ("want",), BUYERS),
@@ -57,10 +102,22 @@ DOORS = [
     ("get", "export_sheet", (), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
+    ("get", "which_collet", (), ANYBODY),
     ("get", "arithmetic_list", (), ANYBODY),
     ("get", "arithmetic", ("tir",), ANYBODY),
     ("get", "backup", (), ADMINISTRATORS),
     ("post", "backup", (), ADMINISTRATORS),
+    ("get", "plan", (), ANYBODY),
+    ("get", "plan_way", ("collet",), ANYBODY),
+    ("get", "plan_json", (), ANYBODY),
+    ("get", "working_minutes", (), KEEPERS),
+    ("post", "working_minutes", (), KEEPERS),
+    ("post", "setup_keep", ("collet",), TAKERS),
+    ("get", "setup_sheets", (), ANYBODY),
+    ("get", "setup_sheet", ("setup",), ANYBODY),
+    ("post", "setup_issue", ("setup",), TAKERS),
+    ("post", "setup_return", ("setup",), TAKERS),
+    ("post", "setup_put_away", ("setup",), TAKERS),
     ("get", "password", (), ANYBODY),
     ("post", "password", (), ANYBODY),
     ("post", "sign_out", (), ANYBODY),
@@ -73,18 +130,26 @@ NAMES = [f"{method}-{name}-{len(args)}" for method, name, args, _ in DOORS]
 @pytest.fixture
 def address(db):
     """Gives the address of a door, with the rows that it leads to."""
-    factories.collet(tag="C-0001")
+    look = factories.reading(factories.collet(tag="C-0001"))
+    photo = InspectionPhoto.objects.create(inspection=look, jpeg=b"a picture")
     lathe, want = factories.lathe(), factories.want()
     ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
     sheet = SheetImport.objects.create(
         name="crib.csv", content=b"tag,kind\nC-1,collet\n", made_by=factories.user("administrator")
     )
+    counted = factories.counted(A4=3)
     keys = {
         "place": factories.place("A2").pk,
         "lathe": lathe.pk,
         "want": want.pk,
         "token": ReadToken.objects.get().pk,
         "import": sheet.pk,
+        "setup": factories.setup_sheet().pk,
+        "counted": counted.pk,
+        "stock": counted.stocks.get().pk,
+        "look": look.pk,
+        "photo": photo.pk,
+        "jaws": factories.jaws(of=factories.chuck(tag="K-0001")).pk,
     }
     return lambda name, args: reverse(name, args=[keys.get(arg, arg) for arg in args])
 

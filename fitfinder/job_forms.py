@@ -1,0 +1,63 @@
+"""The plan's question, as a form that is sent by its address."""
+
+from django import forms
+
+from fitfinder.plan.job import SHAPES
+from inventory.reference.bars import grades
+
+_SIZE = {"autocomplete": "off", "autocapitalize": "off"}
+_NUMBER = {"inputmode": "numeric", "pattern": "[0-9]*", "autocomplete": "off"}
+
+
+def _length(label: str, help_text: str) -> forms.CharField:
+    return forms.CharField(required=False, label=label, help_text=help_text, widget=forms.TextInput(attrs=_SIZE))
+
+
+def _count(label: str, help_text: str = "") -> forms.CharField:
+    return forms.CharField(required=False, label=label, help_text=help_text, widget=forms.TextInput(attrs=_NUMBER))
+
+
+def _tick(label: str, value: str = "yes") -> forms.CharField:
+    return forms.CharField(required=False, label=label, widget=forms.CheckboxInput(attrs={"value": value}))
+
+
+class JobForm(forms.Form):
+    """What is to be held and made. It decides nothing: the texts go to the question as they are."""
+
+    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Of rectangular bar both sides: 1 x 2.")
+    size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
+    shape = forms.ChoiceField(
+        required=False, choices=[(shape, shape) for shape in SHAPES], widget=forms.RadioSelect, initial="round"
+    )
+    bore = _length("Bore", "Of a tube, or a finished bore that the work could be held by.")
+    grade = forms.ChoiceField(required=False, label="Or the size is from the bar's label, and the bar is")
+    length = _length("Whole length", "Like 9 or 230 mm. Left empty, nothing is said about stick-out.")
+    stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
+    grip = _length("There is to grip", "Empty: one diameter.")
+    parts = _count("Parts", "How many in this lot, 1 to 100,000.")
+    setups = _count("Set-ups", "How many times each is gripped anew, 1 to 20.")
+    tir = _length("TIR between set-ups", "What the work may run out from one set-up to the next, like .001.")
+    regrip = forms.ChoiceField(
+        required=False,
+        label="Later set-ups grip",
+        choices=[("", "the same surface again"), ("turned", "what the first set-up turned")],
+    )
+    throw = _length("Eccentric throw", "How far the second axis lies from the first.")
+    taper = _length("Turned taper", "20 is 1:20 on the diameter.")
+    starts = _count("Starts of the thread", "1 to 24.")
+    weight = _length("Weight of the work", "With its unit, like 40 lb. Only where it is heavy.")
+    fed = _tick("Bar is fed through the spindle")
+    irregular = _tick("Irregular: a casting or a forging")
+    both_ends = _tick("Worked from both ends")
+    lathe = forms.ChoiceField(required=False)
+    unit = forms.ChoiceField(
+        required=False,
+        label="A bare number is in",
+        choices=[("in", "inches"), ("mm", "millimetres")],
+        widget=forms.RadioSelect,
+    )
+
+    def __init__(self, *, initial, lathes):
+        super().__init__(initial={"shape": "round", "unit": "in", "parts": "1", "setups": "1", **initial})
+        self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades()]
+        self.fields["lathe"].choices = [("", "whichever is best")] + [(name, name) for name in lathes]

@@ -1,0 +1,42 @@
+"""One question for a plan from its texts to its answer; pages, JSON and the command all come through here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fitfinder import crib
+from fitfinder.plan.job import FIELDS, Job, job_from
+from fitfinder.plan.plans import Plan, plan
+from fitfinder.plan_floor import floor_for
+from fitfinder.questions import ONE_INCH, SMALLEST_LIMIT
+from fitfinder.stock import QuestionError
+from inventory.lengths import shorten
+
+
+@dataclass(frozen=True, slots=True)
+class JobQuestion:
+    """The texts of the question, as the address carries them."""
+
+    texts: Mapping[str, str]
+
+    @classmethod
+    def from_texts(cls, texts) -> JobQuestion:
+        """From anything with `.get`; what is not given is left out."""
+        found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
+        return cls({name: text for name, text in found.items() if text})
+
+    def job(self) -> Job:
+        """Raises QuestionError where it cannot be read."""
+        return job_from(self.texts, bare_limit=max(crib.largest_grip() or SMALLEST_LIMIT, ONE_INCH))
+
+    def plan(self, *, asker_id: int | None = None) -> Plan:
+        """Raises QuestionError where it cannot be read."""
+        job, lathe = self.job(), self.texts.get("lathe", "")
+        floor = floor_for(job, lathe=lathe, asker_id=asker_id)
+        if lathe and not floor.crib.lathes:
+            known = ", ".join(crib.lathe_names()) or "none is described yet"
+            raise QuestionError(
+                f"“{shorten(lathe)}” is no lathe of this shop. It has: {known}.", field="lathe", read=shorten(lathe)
+            )
+        return plan(job, floor)

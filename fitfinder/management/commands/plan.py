@@ -1,0 +1,67 @@
+"""`manage.py plan`: the ways to hold a job, compared on what this shop has."""
+
+import json
+import re
+import sys
+
+from django.core.management.base import BaseCommand
+
+from fitfinder.answer_json import error_json
+from fitfinder.job_questions import JobQuestion
+from fitfinder.plan.plan_json import plan_json
+from fitfinder.plan.plan_text import plan_text
+from fitfinder.stock import QuestionError
+
+_OPTIONS = {
+    "shape": "round, hex, square, rectangular or tube",
+    "grade": "a stock grade: cold-drawn, h9 …",
+    "lathe": "the name of a lathe; left out, whichever is best",
+    "length": "the whole length of the work",
+    "stick-out": "how far it stands out of what grips it",
+    "grip": "how much of it there is to grip",
+    "bore": "the bore of a tube, or a finished bore",
+    "parts": "how many parts",
+    "setups": "how many set-ups, each of which grips the work anew",
+    "tir": "what the work may run out between set-ups",
+    "throw": "how far a second axis lies from the first",
+    "taper": "a turned taper: 20 is 1:20 on the diameter",
+    "starts": "the starts of a thread",
+    "weight": "what the work weighs, with its unit",
+    "regrip": "what later set-ups grip: same (surface) or turned (by the first)",
+    "fed": "yes where bar is fed through the spindle",
+    "irregular": "yes for a casting or other uneven work",
+    "unit": "in or mm, for bare numbers",
+}
+
+
+class Command(BaseCommand):
+    help = "The ways to hold a job, best first. Exit 1 when no way can."
+
+    def add_arguments(self, parser):
+        # “-1/4” is a size that is to be refused by name, not an option.
+        parser._negative_number_matcher = re.compile(r"-[0-9.,]")
+        parser.add_argument("size", help="as for fit; of rectangular bar one side, of a tube the outside")
+        parser.add_argument("size2", nargs="?", default="", help="the largest measured size, or the other side")
+        for name, words in _OPTIONS.items():
+            parser.add_argument(f"--{name}", default="", help=words)
+        parser.add_argument("--json", action="store_true", help="print the plan as JSON")
+
+    def handle(self, *, json: bool, **options):
+        try:
+            reply = JobQuestion.from_texts(options).plan()
+        except QuestionError as error:
+            self._refuse(error, as_json=json)
+        self.stdout.write(_dumped(plan_json(reply)) if json else plan_text(reply))
+        if not reply.is_possible:
+            sys.exit(1)
+
+    def _refuse(self, error: QuestionError, *, as_json: bool):
+        if as_json:
+            self.stdout.write(_dumped(error_json(error)))
+        else:
+            self.stderr.write(f"{error.field}: {error.message}")
+        sys.exit(2)
+
+
+def _dumped(value: dict) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=2)

@@ -1,0 +1,181 @@
+"""What can hurt in one way of the plan, from its own numbers; silent where nothing calls for it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from fitfinder.cautions import COMMON, Caution
+from fitfinder.pieces import CHUCK_KINDS, Piece
+from inventory import masses
+from inventory.lengths import Length, named
+from inventory.reference import practice
+
+
+def for_way(way, grip, floor) -> tuple[Caution, ...]:
+    """`grip` has the chuck, its chain and its reach; None where centers hold the work."""
+    found = [
+        *_lifting(way, floor),
+        *_nose(way),
+        *_speed(way),
+        *_short_grip(way),
+        *_unbalance(way),
+        *_behind(way),
+        *_centers(way),
+    ]
+    if grip is not None:
+        found += [*_jaw_end(way, grip), *_undersize(way, grip)]
+    return tuple(found)
+
+
+def _lifting(way, floor) -> list[Caution]:
+    limit = practice.caution("lift alone")
+    pounds = limit.typical if limit.typical is not None else limit.high
+    here = way.lathe.id if way.lathe else None
+    heavy = [
+        (piece.tag, piece.weight_ug)
+        for piece in (*way.pieces, *_coming_off(way, floor))
+        if piece.weight_ug is not None and (here is None or piece.mounted_on != here or piece not in way.pieces)
+    ]
+    if way.job.weight_ug is not None:
+        heavy.append(("The work", way.job.weight_ug))
+    return [
+        Caution(
+            f"{name} weighs {masses.shown(weight)}: not one person over the bed. Board on the ways, two people or a "
+            "hoist, power isolated.",
+            f"working rule of {pounds} lb for one person reaching over the bed; {limit.source}",
+        )
+        for name, weight in heavy
+        if weight > pounds * masses.UG_PER_LB
+    ]
+
+
+def _coming_off(way, floor) -> list[Piece]:
+    """What is on the nose now and has to make room."""
+    lathe = way.lathe
+    if lathe is None or lathe.nose is None:
+        return []
+    nose = lathe.nose.code
+    takes_nose = any(
+        piece.mounts_in and piece.mounts_in.code == nose and piece.mounted_on != lathe.id for piece in way.pieces
+    )
+    return [
+        piece
+        for piece in floor.rig
+        if takes_nose
+        and piece not in way.pieces
+        and piece.mounted_on == lathe.id
+        and piece.mounts_in is not None
+        and piece.mounts_in.code == nose
+    ]
+
+
+def _nose(way) -> list[Caution]:
+    on_nose = [piece for piece in way.pieces if piece.mounts_in is not None and piece.mounts_in.is_thread]
+    if way.lathe is None or not on_nose:
+        return []
+    return [
+        Caution(
+            f"{way.lathe.name} has a threaded nose: {on_nose[0].tag} can unscrew. No reverse under power, no sudden "
+            "stop; check the register.",
+            COMMON,
+        )
+    ]
+
+
+def _speed(way) -> list[Caution]:
+    """The lowest marked maximum is a hard stop; a chuck without a marking is a question, not infinity."""
+    found = []
+    if way.lowest_marked_speed is not None:
+        rpm, piece = way.lowest_marked_speed
+        fastest = way.lathe.fastest_rpm if way.lathe else None
+        if fastest is None or fastest > rpm:
+            found.append(Caution(f"Never above {rpm} rpm: {piece.tag} is marked so.", "marking on the piece"))
+    unmarked = [piece.tag for piece in way.pieces if piece.kind in CHUCK_KINDS and piece.max_rpm is None]
+    if unmarked:
+        found.append(Caution(f"What speed {unmarked[0]} may run is not known here: look at its marking first.", COMMON))
+    return found
+
+
+def _short_grip(way) -> list[Caution]:
+    out, job = way.job.stands_out, way.job
+    share = practice.grip("share of the stick-out, no center").low
+    if out is None or way.method in ("between centers", "mandrel", "faceplate") or _is_propped(way):
+        return []
+    if Fraction(job.gripped.nm) >= share * out.nm:
+        return []
+    return [
+        Caution(
+            f"{named(job.gripped)} in of grip is short for {named(out)} in standing out: grip more, or bring up a "
+            "center.",
+            COMMON,
+        )
+    ]
+
+
+def _is_propped(way) -> bool:
+    return any(piece.kind.endswith(("center", "rest")) for piece in way.pieces)
+
+
+def _unbalance(way) -> list[Caution]:
+    job = way.job
+    if job.throw is None and not (job.is_irregular and way.method in ("faceplate", "independent chuck")):
+        return []
+    return [
+        Caution(
+            "It runs out of balance: counterweight it, start at the lowest speed, and stand out of its plane.",
+            "geometry: the force grows with the square of the speed",
+        )
+    ]
+
+
+def _behind(way) -> list[Caution]:
+    if not way.job.is_fed:
+        return []
+    limit = practice.caution("bar showing behind the spindle")
+    return [
+        Caution(
+            "No bar shows behind the spindle unless it runs in a guarded, lined tube: it can whip and kill.",
+            limit.source,
+        )
+    ]
+
+
+def _centers(way) -> list[Caution]:
+    found = []
+    dead = [piece for piece in way.pieces if piece.kind in ("dead center", "extended-point center")]
+    tail = way.lathe.tailstock_taper if way.lathe else None
+    for piece in dead:
+        if tail is not None and piece.mounts_in is not None and piece.mounts_in.code == tail.code:
+            found.append(Caution(f"{piece.tag} does not turn: without lubricant it welds itself to the work.", COMMON))
+    if any("60 degree point" in step for step in way.steps):
+        found.append(Caution("A soft center that was taken out is cut again in place, or it runs out.", COMMON))
+    return found
+
+
+def _jaw_end(way, grip) -> list[Caution]:
+    if grip.chuck.kind not in CHUCK_KINDS or grip.reach is None or getattr(grip, "is_inside", False):
+        return []
+    left = grip.reach.largest - way.job.stock.band.largest
+    if left * 10 >= grip.reach.largest:
+        return []
+    limit = practice.caution("jaw outside the body")
+    return [
+        Caution(
+            f"The jaws of {grip.chuck.tag} are {named(max(left, Length(0)))} in from the end of their range: no jaw "
+            "more than a third of its length outside the body, or turn the jaws round.",
+            limit.source,
+        )
+    ]
+
+
+def _undersize(way, grip) -> list[Caution]:
+    if grip.chuck.size is None or not way.doubts:
+        return []
+    low, high = named(grip.reach.smallest), named(grip.reach.largest)
+    return [
+        Caution(
+            f"Close {grip.chuck.tag} only on stock from {low} to {high} in: closed empty or on less it takes a set or "
+            "breaks.",
+            COMMON,
+        )
+    ]

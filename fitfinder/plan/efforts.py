@@ -1,0 +1,60 @@
+"""What a way costs in minutes: once for the lot, and for each part at each gripping."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from inventory.reference import practice
+
+ZERO = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Minutes:
+    """The working minutes of the shop: its own by name where it has set them, else those of common practice."""
+
+    own: Mapping[str, Fraction] = field(default_factory=dict)
+
+    def of(self, name: str) -> Fraction:
+        """Minutes of one working step; raises KeyError where neither the shop nor common practice has them."""
+        return self.own[name] if name in self.own else practice.minutes(name).typical
+
+    def are_own(self, *names: str) -> bool:
+        return all(name in self.own for name in names)
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """`fit` is 0 for what is mounted now; `set_up` is done once for each set-up; `per_part` at each gripping."""
+
+    fit: Fraction = ZERO
+    set_up: Fraction = ZERO
+    per_part: Fraction = ZERO
+    names: tuple[str, ...] = ()
+    """The working steps that were counted."""
+
+    def __add__(self, other: Effort) -> Effort:
+        return Effort(
+            self.fit + other.fit,
+            self.set_up + other.set_up,
+            self.per_part + other.per_part,
+            (*self.names, *(name for name in other.names if name not in self.names)),
+        )
+
+    def total(self, *, parts: int, setups: int) -> Fraction:
+        """Minutes for the whole lot."""
+        return self.fit + self.set_up * setups + self.per_part * parts * setups
+
+
+def quicker_from(few: Effort, many: Effort, *, setups: int) -> int | None:
+    """From how many parts on `many` is the quicker of the two; None where the lines do not cross.
+
+    `few` begins with less and costs more for each part.
+    """
+    head_start = many.total(parts=0, setups=setups) - few.total(parts=0, setups=setups)
+    gain = (few.per_part - many.per_part) * setups
+    if head_start <= 0 or gain <= 0:
+        return None
+    return int(head_start / gain) + 1

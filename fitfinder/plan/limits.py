@@ -1,0 +1,111 @@
+"""What every way checks alike: the swing of the lathe, the length, the bar that is fed through; and how it is told."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from fitfinder.pieces import LatheOnHand
+from fitfinder.plan import cautions, truth
+from fitfinder.plan.efforts import Effort
+from fitfinder.plan.floor import Floor, keys_for
+from fitfinder.plan.job import Job
+from fitfinder.plan.support import support
+from fitfinder.plan.truth import Regrip
+from fitfinder.plan.ways import Way
+from fitfinder.runout import Runout
+from inventory.lengths import named
+
+
+def on_a_face(job: Job, lathe: LatheOnHand | None) -> str:
+    """Why the lathe cannot swing the work at all; empty where it can or that is not known."""
+    if lathe is None:
+        return ""
+    if lathe.swing_over_bed is not None and job.swing > lathe.swing_over_bed:
+        return f"it swings {named(job.swing)} in, and {lathe.name} takes {named(lathe.swing_over_bed)} in over the bed"
+    return ""
+
+
+def over_the_slide(job: Job, lathe: LatheOnHand | None) -> str:
+    """Why work that lies over the cross slide for its whole length does not clear it."""
+    if lathe is None:
+        return ""
+    if lathe.swing_over_slide is not None and job.swing > lathe.swing_over_slide:
+        most = named(lathe.swing_over_slide)
+        return f"it swings {named(job.swing)} in, and {lathe.name} takes {most} in over the cross slide"
+    if lathe.between_centers is not None and job.length is not None and job.length > lathe.between_centers:
+        most = named(lathe.between_centers)
+        return f"{named(job.length)} in is longer than the {most} in between the centers of {lathe.name}"
+    return ""
+
+
+def cannot(way: Way, why: str) -> Way:
+    return replace(way, why_not=why, reasons=(why,))
+
+
+def incomplete(way: Way, missing: str, run: Runout, regrip: Regrip, effort: Effort) -> Way:
+    """A way that would do and is not all here; how true and how long it would be is told all the same."""
+    told = truth.words(way.job, regrip, run)
+    return replace(
+        way,
+        missing=(missing,),
+        runout=run,
+        regrip=regrip,
+        effort=effort,
+        reasons=tuple(word for word in [told] if word),
+    )
+
+
+def held(way: Way, floor: Floor, *, variant, grip, runout: Runout, regrip, effort: Effort, reasons, steps) -> Way:
+    """The way with its pieces, what supports the work, keys, cautions and sentences. `grip` has chuck, chain, reach."""
+    job, lathe, chain = way.job, way.lathe, grip.chain
+    propped = support(job, floor, lathe)
+    if propped.why_not:
+        return cannot(way, propped.why_not)
+    if job.is_fed and (why := _is_not_fed(job, grip)):
+        return cannot(way, why)
+    pieces = (*chain.links, grip.chuck, *propped.pieces)
+    keys, without_key = keys_for(pieces, floor)
+    told = truth.words(job, regrip, runout)
+    full = replace(
+        way,
+        variant=variant,
+        pieces=(*pieces, *keys),
+        missing=(*propped.missing, *without_key),
+        doubts=() if chain.is_checked else (chain.doubt,),
+        runout=runout,
+        regrip=regrip,
+        effort=effort + propped.effort,
+        reasons=tuple(
+            word for word in (*reasons, *propped.reasons, told, *_slide(job, lathe), *_features(job)) if word
+        ),
+        steps=(*steps, *propped.steps),
+    )
+    return replace(full, cautions=cautions.for_way(full, grip, floor))
+
+
+def _is_not_fed(job: Job, grip) -> str:
+    """Bar that is fed has to pass the chuck, its adapters and the spindle."""
+    lathe = grip.chain.lathe
+    holes = [(piece.tag, piece.through) for piece in (*grip.chain.links, grip.chuck)]
+    if lathe is not None:
+        holes.append((f"the spindle of {lathe.name}", lathe.spindle_bore))
+    for name, hole in holes:
+        if hole is not None and hole < job.circle:
+            return f"bar of {named(job.circle)} in does not pass {name}, {named(hole)} in"
+    return ""
+
+
+def _slide(job: Job, lathe: LatheOnHand | None) -> list[str]:
+    if lathe is None or lathe.swing_over_slide is None or job.swing <= lathe.swing_over_slide:
+        return []
+    return [f"the cross slide clears {named(lathe.swing_over_slide)} in only: keep it out from under the work"]
+
+
+def _features(job: Job) -> list[str]:
+    """How a taper or several starts are made where the work is held at one end."""
+    found = []
+    if job.taper is not None:
+        found.append("a taper is turned with the compound, as far as it travels; a longer one wants centers")
+    if job.starts > 1:
+        found.append(f"{job.starts} starts are set by the compound: it moves on by the lead over {job.starts}")
+    return found

@@ -1,0 +1,58 @@
+"""What stands on a setup sheet: the steps from the empty spindle to the first cut, and the numbers of this setup."""
+
+from __future__ import annotations
+
+from fitfinder.plan.support import diameters_out
+from fitfinder.plan.truth import Regrip
+from fitfinder.plan.ways import Way
+from fitfinder.plan.worked import worked
+from inventory.lengths import shown
+
+
+def steps(way: Way) -> list[str]:
+    """All that is done, in order; empty where the way cannot be used."""
+    if not way.can:
+        return []
+    found = ["Power off and isolated, a board over the ways.", "Wipe every seat and shank; look for chips and burrs."]
+    found += [f"Fit {piece.tag}, {piece.kind}." for piece in way.pieces if _is_fitted(way, piece)]
+    return [*found, *way.steps, *_indicator(way)]
+
+
+def _is_fitted(way: Way, piece) -> bool:
+    here = way.lathe.id if way.lathe else None
+    return piece.kind not in ("key", "lathe dog") and (here is None or piece.mounted_on != here)
+
+
+def _indicator(way: Way) -> list[str]:
+    run = way.runout
+    if run is None or run.total is None:
+        return ["Put an indicator on the work close to what grips it: how much it swings is not known beforehand."]
+    if way.method == "between centers":
+        where = "near the headstock, then near the tailstock"
+    elif way.method == "faceplate":
+        where = "on the face, then on the bore or the round"
+    else:
+        where = "on the work close to what grips it"
+    aim = "dial it in to" if way.regrip is Regrip.RESTARTS else "it should swing no more than"
+    return [f"Put an indicator {where}: {aim} {run.total.inch_text} in TIR ({run.basis})."]
+
+
+def numbers(way: Way) -> list[tuple[str, str]]:
+    """The numbers of this setup in words and values."""
+    job, run = way.job, way.runout
+    found = [("Stock", job.read_as), ("Parts", str(job.parts)), ("Set-ups", str(job.setups))]
+    if run is not None and run.total is not None:
+        found.append(("One gripping", f"{shown(run.total)} TIR, {run.basis}; axis off by {run.axis_off.inch_text} in"))
+    if job.setups > 1 and way.tir is not None:
+        found.append(("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"))
+    if job.stands_out is not None:
+        found.append(("Stands out", f"{shown(job.stands_out)}, {_tenths(diameters_out(job))} times its thickness"))
+    if way.lowest_marked_speed is not None:
+        rpm, piece = way.lowest_marked_speed
+        found.append(("Never above", f"{rpm} rpm, marked on {piece.tag}"))
+    return found + [(one.words, one.value) for one in worked(way)]
+
+
+def _tenths(value) -> str:
+    tenths = round(value * 10)
+    return f"{tenths // 10}.{tenths % 10}"

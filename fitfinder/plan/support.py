@@ -1,0 +1,141 @@
+"""What holds up work that is long for its thickness: a center in the tailstock, a steady or a follow rest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from fitfinder.pieces import CENTER_KINDS, LatheOnHand, Piece
+from fitfinder.plan.efforts import Effort
+from fitfinder.plan.floor import Floor, best, unusable
+from fitfinder.plan.job import Job
+from inventory.lengths import named
+from inventory.reference import practice
+
+DRILLED = "center drilled"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Support:
+    """What is added to a way. `why_not` tells where no support makes it possible."""
+
+    pieces: tuple[Piece, ...] = ()
+    missing: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    effort: Effort = Effort()
+    why_not: str = ""
+    has_center: bool = False
+
+
+def diameters_out(job: Job) -> Fraction | None:
+    """The stick-out in thicknesses of the work; None where the length is not told."""
+    return None if job.stands_out is None else Fraction(job.stands_out.nm, job.thickness.nm)
+
+
+def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
+    """For work that is gripped at one end."""
+    out = diameters_out(job)
+    if out is None:
+        return Support(reasons=("the length is not told, so the stick-out is not checked",))
+    free = practice.stick_out("chuck or collet").typical
+    if out <= free:
+        return Support()
+    centered = practice.stick_out("chuck and tailstock center").high
+    told = f"stands out {_of(out)} times its thickness"
+    if job.is_fed:
+        return _with_rest(job, floor, lathe, told)
+    if out <= centered:
+        return _with_center(job, floor, lathe, told)
+    return _joined(_with_center(job, floor, lathe, told), _with_rest(job, floor, lathe, told))
+
+
+def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but: Piece | None = None):
+    """The center for this work in this tailstock, or a sentence that says what is missing."""
+    if lathe is None or lathe.tailstock_taper is None:
+        return f"the tailstock taper of {lathe.name if lathe else 'the lathe'} is not described"
+    seat = lathe.tailstock_taper.code
+    if job.shape == "tube":
+        fitting = [piece for piece in floor.of_kind("bull-nose center") if _takes_bore(piece, job)]
+        want = f"no bull-nose center for a bore of {named(job.bore)} in"
+    else:
+        fitting = floor.of_kind(*CENTER_KINDS)
+        want = "no center"
+    seated = [piece for piece in fitting if piece.mounts_in and piece.mounts_in.code == seat and piece is not but]
+    usable = [piece for piece in seated if piece.is_usable and piece.mounted_on in (None, lathe.id)]
+    found = best((piece for piece in usable if piece.kind == "live center"), lathe) or best(usable, lathe)
+    return found or f"{want} for the {seat} tailstock of {lathe.name}{_because(seated)}"
+
+
+def _because(pieces) -> str:
+    why = unusable(piece for piece in pieces if not piece.is_usable)
+    return f": {why}" if why else ""
+
+
+def _takes_bore(piece: Piece, job: Job) -> bool:
+    low, high = piece.inside_smallest, piece.inside_largest
+    return low is not None and high is not None and low <= job.bore <= high
+
+
+def _with_center(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> Support:
+    if too_long := _too_long(job, lathe):
+        return Support(why_not=too_long)
+    center = tailstock_center(job, floor, lathe)
+    is_drilled = job.shape != "tube"
+    effort = Effort(per_part=floor.minutes.of(DRILLED), names=(DRILLED,)) if is_drilled else Effort()
+    reasons = (f"{told}: a tailstock center holds it up",)
+    if isinstance(center, str):
+        return Support(missing=(center,), reasons=reasons, effort=effort, has_center=True)
+    steps = [f"Center-drill the end, then bring up {center.tag}."] if is_drilled else [f"Bring up {center.tag}."]
+    if center.kind != "live center" and center.kind != "bull-nose center":
+        steps.append(f"Put lubricant on {center.tag}, and look at it again once it is warm.")
+    return Support(pieces=(center,), reasons=reasons, steps=tuple(steps), effort=effort, has_center=True)
+
+
+def _with_rest(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> Support:
+    rests = [piece for piece in floor.of_kind("steady rest", "follow rest") if _is_of(piece, lathe)]
+    reaching = [piece for piece in rests if _reaches(piece, job)]
+    rest = best((piece for piece in reaching if piece.is_usable), lathe)
+    effort = Effort(set_up=floor.minutes.of("steady rest"), names=("steady rest",))
+    reasons = (f"{told}: a rest holds it up",)
+    if job.is_flat_sided:
+        reasons += ("a rest runs on a turned round, so turn one for its fingers first",)
+    if rest is None:
+        name = lathe.name if lathe else "the lathe"
+        missing = f"no rest of {name} takes {named(job.circle)} in{_because(reaching)}"
+        return Support(missing=(missing,), reasons=reasons, effort=effort)
+    steps = (f"Set the fingers of {rest.tag} to the running work, with lubricant.",)
+    return Support(pieces=(rest,), reasons=reasons, steps=steps, effort=effort)
+
+
+def _is_of(piece: Piece, lathe: LatheOnHand | None) -> bool:
+    return piece.belongs_to is None or (lathe is not None and piece.belongs_to == lathe.id)
+
+
+def _reaches(piece: Piece, job: Job) -> bool:
+    low, high = piece.outside_smallest, piece.outside_largest
+    return low is not None and high is not None and low <= job.thickness and job.circle <= high
+
+
+def _too_long(job: Job, lathe: LatheOnHand | None) -> str:
+    most = lathe.between_centers if lathe else None
+    if most is None or job.length is None or job.length <= most:
+        return ""
+    return f"{named(job.length)} in is longer than the {named(most)} in between the centers of {lathe.name}"
+
+
+def _joined(one: Support, other: Support) -> Support:
+    return Support(
+        pieces=one.pieces + other.pieces,
+        missing=one.missing + other.missing,
+        reasons=one.reasons + other.reasons,
+        steps=one.steps + other.steps,
+        effort=one.effort + other.effort,
+        why_not=one.why_not or other.why_not,
+        has_center=one.has_center or other.has_center,
+    )
+
+
+def _of(diameters: Fraction) -> str:
+    tenths = round(diameters * 10)
+    return f"{tenths // 10}.{tenths % 10}"

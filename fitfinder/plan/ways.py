@@ -1,0 +1,116 @@
+"""One way to hold a job, as the plan tells it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from fitfinder.cautions import Caution
+from fitfinder.pieces import LatheOnHand, Piece
+from fitfinder.plan import truth
+from fitfinder.plan.efforts import Effort
+from fitfinder.plan.job import Job
+from fitfinder.plan.truth import Regrip
+from fitfinder.runout import Runout
+from inventory.lengths import Length
+
+METHODS = (
+    "universal chuck", "independent chuck", "collet", "between centers", "faceplate", "soft jaws", "split bushing",
+    "mandrel",
+)  # fmt: skip
+"""Each stands once in every plan."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A method on one lathe. `why_not` tells why it cannot hold the job at all; `missing` names what is not here.
+
+    `pieces` run from the spindle to the work, then what supports it; `runout` is that of one gripping.
+    """
+
+    method: str
+    job: Job
+    lathe: LatheOnHand | None
+    why_not: str = ""
+    variant: str = ""
+    pieces: tuple[Piece, ...] = ()
+    missing: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    runout: Runout | None = None
+    regrip: Regrip = Regrip.ADDS
+    effort: Effort | None = None
+    reasons: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    steps: tuple[str, ...] = ()
+    """What is done to set it up, in order, after the pieces are fitted."""
+
+    @property
+    def can(self) -> bool:
+        return not self.why_not
+
+    @property
+    def is_here(self) -> bool:
+        return self.can and not self.missing
+
+    @property
+    def name(self) -> str:
+        """`Universal chuck, 3 jaws`."""
+        return f"{self.method.capitalize()}{f', {self.variant}' if self.variant else ''}"
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        return tuple(piece.tag for piece in self.pieces)
+
+    @property
+    def tir(self) -> Length | None:
+        """What one gripping runs out with one set-up; with several, what the work runs out between them."""
+        if not self.can or self.runout is None:
+            return None
+        if self.job.setups == 1:
+            return self.runout.total
+        return truth.between_setups(self.job, self.regrip, self.runout)
+
+    @property
+    def tir_basis(self) -> str:
+        return self.runout.basis if self.can and self.runout is not None else "unknown"
+
+    @property
+    def true_enough(self) -> bool | None:
+        if self.job.setups == 1:
+            return True  # nothing is gripped twice
+        if not self.can or self.runout is None:
+            return None
+        return truth.is_true_enough(self.job, self.regrip, self.runout)
+
+    @property
+    def minutes(self) -> Fraction | None:
+        """For the whole lot; None where the way cannot be used."""
+        if not self.can or self.effort is None:
+            return None
+        return self.effort.total(parts=self.job.parts, setups=self.job.setups)
+
+    @property
+    def lowest_marked_speed(self) -> tuple[int, Piece] | None:
+        """The lowest marked maximum in the chain and what it stands on; unmarked pieces are in `unmarked`."""
+        marked = [(piece.max_rpm, piece) for piece in self.pieces if piece.max_rpm is not None]
+        return min(marked, key=lambda pair: pair[0], default=None)
+
+
+_TRUTH_ORDER = {True: 0, None: 1, False: 2}
+
+
+def best_first(ways: list[Way]) -> list[Way]:
+    """Those that can before those that cannot; here before not here; true enough; then the fewest minutes."""
+    return sorted(ways, key=_rank)
+
+
+def _rank(way: Way) -> tuple:
+    return (
+        not way.can,
+        not way.is_here,
+        _TRUTH_ORDER[way.true_enough],
+        len(way.missing),
+        bool(way.doubts),
+        way.minutes if way.minutes is not None else Fraction(10**9),
+        METHODS.index(way.method),
+    )

@@ -1,0 +1,138 @@
+"""The plan: the question, its answer as one table, and a page for each way."""
+
+import uuid
+
+from django.http import Http404, JsonResponse, QueryDict
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.http import urlencode
+from django.views.decorators.http import require_GET
+
+from fitfinder import crib
+from fitfinder.answer_json import error_json
+from fitfinder.job_forms import JobForm
+from fitfinder.job_questions import JobQuestion
+from fitfinder.plan import sheet as on_sheet
+from fitfinder.plan.drawings import minutes_against_parts
+from fitfinder.plan.plan_json import plan_json
+from fitfinder.plan.ways import METHODS
+from fitfinder.plan.worked import worked
+from fitfinder.stock import QuestionError
+from fitfinder.views.find_json import json_door
+
+DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
+SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "irregular",
+          "both_ends", "unit")  # fmt: skip
+"""What stands in a fold, open where it is used."""
+SLUGS = {method.replace(" ", "-"): method for method in METHODS}
+
+
+@require_GET
+def plan(request):
+    question = JobQuestion.from_texts(request.GET)
+    if "size" not in question.texts or "change" in request.GET:
+        return _ask(request, question, is_sent="size" in request.GET and "change" not in request.GET)
+    try:
+        reply = question.plan(asker_id=request.user.pk)
+    except QuestionError as error:
+        return _ask(request, question, error=error)
+    return render(
+        request,
+        "fitfinder/plan.html",
+        {
+            "place": "plan",
+            "reply": reply,
+            "question": question.texts,
+            "address": address_of(question),
+            "lead": reply.usable[0] if reply.usable else None,
+            "ways": [(way, way.method.replace(" ", "-")) for way in reply.ways],
+            "picture": minutes_against_parts(reply),
+        },
+    )
+
+
+@require_GET
+def way(request, slug):
+    question, reply = JobQuestion.from_texts(request.GET), None
+    if slug not in SLUGS:
+        raise Http404(f"There is no way to hold called “{slug}”.")
+    try:
+        reply = question.plan(asker_id=request.user.pk)
+    except QuestionError as error:
+        return _ask(request, question, error=error)
+    found = next(way for way in reply.ways if way.method == SLUGS[slug])
+    return render(
+        request,
+        "fitfinder/way.html",
+        {
+            "place": "plan",
+            "reply": reply,
+            "way": found,
+            "address": address_of(question),
+            "slug": slug,
+            "steps": on_sheet.steps(found),
+            "numbers": on_sheet.numbers(found),
+            "sums": _sums(found),
+            "token": uuid.uuid4(),
+        },
+    )
+
+
+@json_door
+def plan_as_json(request):
+    try:
+        reply = JobQuestion.from_texts(request.GET).plan(asker_id=request.user.pk)
+    except QuestionError as error:
+        return JsonResponse(error_json(error), status=400)
+    return JsonResponse(plan_json(reply))
+
+
+def _sums(way) -> list[tuple[str, str]]:
+    """The sums behind the numbers of this way, each with its address."""
+    return list(
+        {
+            one.sum_name: (one.sum_name, f"{reverse('arithmetic', args=[one.sum_name])}?{urlencode(one.texts)}")
+            for one in worked(way)
+        }.values()
+    )
+
+
+def address_of(question: JobQuestion) -> str:
+    """The whole question as a query string, without what is at its default."""
+    query = QueryDict(mutable=True)
+    for name, text in question.texts.items():
+        if text != DEFAULTS.get(name):
+            query[name] = text
+    return query.urlencode()
+
+
+def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, is_sent: bool = False):
+    form = JobForm(initial=question.texts, lathes=crib.lathe_names())
+    if is_sent:
+        error = QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
+    label = form.fields[error.field].label or error.field.capitalize() if error else ""
+    used = {name for name, text in question.texts.items() if text != DEFAULTS.get(name)}
+    return render(
+        request,
+        "fitfinder/plan_ask.html",
+        {
+            "place": "plan",
+            "form": form,
+            "error": error,
+            "error_label": label,
+            "suggestions": _suggestions(question, error),
+            "is_unfolded": bool(used & set(SELDOM)) or (error is not None and error.field in SELDOM),
+        },
+        status=200 if error is None else 400,
+    )
+
+
+def _suggestions(question: JobQuestion, error: QuestionError | None) -> list[tuple[str, str]]:
+    """What may have been meant, each with the address of its plan."""
+    if error is None or not error.suggest:
+        return []
+    readings = [error.suggest] + ([f"{error.read} in"] if error.suggest == f"{error.read} mm" else [])
+    return [
+        (reading, f"{reverse('plan')}?{address_of(JobQuestion({**question.texts, error.field: reading}))}")
+        for reading in readings
+    ]

@@ -1,0 +1,86 @@
+"""The rows of an answer page, as HTML.
+
+An answer has some forty rows of a few words each. A template takes longer over them than the finder over the whole
+question, so they are put together here; all that is not ours is escaped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from urllib.parse import quote
+
+from django.urls import reverse
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+
+from fitfinder.answers import LeftOut, Nearest
+from fitfinder.grips import Grip
+from inventory.lengths import nominal
+
+
+class Rows:
+    """The rows of one page; the address of a piece is worked out once and filled in for each."""
+
+    def __init__(self) -> None:
+        self._before, _, self._after = reverse("tool", args=["-"]).rpartition("-")
+
+    def also_holds(self, grips: Iterable[Grip]) -> SafeString:
+        return self._list(grips, self._of_grip, _of_collet)
+
+    def without_collet(self, grips: Iterable[Grip]) -> SafeString:
+        return self._list(grips, self._of_grip, _of_other_way)
+
+    def in_a_pinch(self, grips: Iterable[Grip]) -> SafeString:
+        return self._list(grips, self._of_grip, _of_make_do)
+
+    def left_out(self, items: Iterable[LeftOut]) -> SafeString:
+        return self._list(items, self._of_left_out)
+
+    def nearest(self, sizes: Iterable[Nearest]) -> SafeString:
+        return self._list(sizes, self._of_nearest)
+
+    def _list(self, things: Iterable, row: Callable[..., str], *more) -> SafeString:
+        return mark_safe("".join(row(thing, *more) for thing in things))
+
+    def _row(self, tag: str, name: str, where: str, small: str, cautions: str = "") -> str:
+        address = f"{self._before}{quote(tag)}{self._after}"
+        return (
+            f'<li><span><a href="{address}">{escape(name)}</a></span><span>{escape(where)}</span>'
+            f"<small>{small}</small>{cautions}</li>"
+        )
+
+    def _of_grip(self, grip: Grip, small: Callable[[Grip], str]) -> str:
+        cautions = "".join(
+            f'<small class="brass">{escape(caution.text)} ({escape(caution.source)})</small>'
+            for caution in grip.cautions
+        )
+        return self._row(grip.piece.tag, grip.name, grip.where, escape(small(grip)), cautions)
+
+    def _of_left_out(self, item: LeftOut) -> str:
+        small = f'{escape(item.tag)} · <span class="out">{escape(item.why)}</span>'
+        return self._row(item.tag, item.name, item.location, small)
+
+    def _of_nearest(self, near: Nearest) -> str:
+        misses = abs(near.misses_by).inch_text
+        small = f"the stock is {misses} in too {'big' if near.misses_by.nm > 0 else 'small'}"
+        return self._row(near.tag, f"{nominal(near.nominal)} {near.series}", near.tag, small)
+
+
+def _of_collet(grip: Grip) -> str:
+    words = [grip.piece.tag, grip.verdict.value]
+    if grip.piece.condition == "worn":
+        words.append("worn")
+    words.append(grip.tir_words)
+    if grip.chain.lathe is not None:
+        words.append(grip.chain.lathe.name)
+    if not grip.chain.is_checked:
+        words.append("not checked")
+    return " · ".join(words)
+
+
+def _of_other_way(grip: Grip) -> str:
+    return f"{' → '.join(grip.tags)} · {grip.tir_words} · {'; '.join(grip.reasons[1:])}"
+
+
+def _of_make_do(grip: Grip) -> str:
+    return f"{grip.piece.tag} · {'; '.join(grip.reasons)}"

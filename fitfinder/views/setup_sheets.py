@@ -1,0 +1,141 @@
+"""Setup sheets: a way of a plan kept, printed, taken out of the crib in one tap, and used again."""
+
+import uuid
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from fitfinder.job_questions import JobQuestion
+from fitfinder.plan import sheet as on_sheet
+from fitfinder.stock import QuestionError
+from fitfinder.views.plan import SLUGS, address_of
+from inventory.models import Loan, SetupPiece, SetupSheet, Tool
+from inventory.views.access import takers_only
+from inventory.views.kits import issue_together
+from inventory.views.loans import TapForm
+
+PER_PAGE = 50
+
+
+@require_GET
+def setup_sheets(request):
+    kept = SetupSheet.objects.filter(put_away_at=None).select_related("lathe", "made_by")
+    return render(request, "fitfinder/setup_sheets.html", {"place": "plan", "sheets": kept[:PER_PAGE]})
+
+
+@require_POST
+@takers_only
+def setup_keep(request, slug):
+    """Keep one way of the plan that the address asks; the same page sent twice keeps it once."""
+    if slug not in SLUGS:
+        raise Http404(f"There is no way to hold called “{slug}”.")
+    question, tap = JobQuestion.from_texts(request.GET), TapForm(request.POST)
+    try:
+        reply = question.plan(asker_id=request.user.pk)
+    except QuestionError as error:
+        messages.error(request, error.message)
+        return redirect("plan")
+    way = next(way for way in reply.ways if way.method == SLUGS[slug])
+    if not way.can or not tap.is_valid():
+        messages.error(request, way.why_not or "This page is too old. Open the way once more.")
+        return redirect("plan")
+    kept = SetupSheet.objects.filter(token=tap.cleaned_data["token"]).first()
+    return redirect(kept or _keep(way, question, by=request.user, token=tap.cleaned_data["token"]))
+
+
+@transaction.atomic
+def _keep(way, question, *, by, token) -> SetupSheet:
+    kept = SetupSheet.objects.create(
+        title=way.job.read_as[:200],
+        question=address_of(question)[:1000],
+        way=way.name[:200],
+        lathe_id=way.lathe.id if way.lathe else None,
+        steps=on_sheet.steps(way),
+        numbers=on_sheet.numbers(way),
+        cautions=[(caution.text, caution.source) for caution in way.cautions],
+        missing=[*way.missing, *way.doubts],
+        made_by=by,
+        token=token,
+    )
+    SetupPiece.objects.bulk_create(
+        SetupPiece(sheet=kept, tool_id=piece.id, order=order) for order, piece in enumerate(dict.fromkeys(way.pieces))
+    )
+    return kept
+
+
+@require_GET
+def setup_sheet(request, pk):
+    kept = get_object_or_404(SetupSheet.objects.select_related("lathe", "made_by"), pk=pk)
+    pieces = _pieces(kept)
+    to_take = [piece for piece in pieces if piece.is_takeable]
+    return render(
+        request,
+        "fitfinder/setup_sheet.html",
+        {
+            "place": "plan",
+            "sheet": kept,
+            "chain": [piece.tag for piece in pieces],
+            "picks": sorted(pieces, key=lambda piece: (piece.place, piece.tag)),
+            "to_take": to_take,
+            "mine": [piece for piece in pieces if piece.open_loan and piece.open_loan.borrower_id == request.user.pk],
+            "token": uuid.uuid4(),
+        },
+    )
+
+
+def _pieces(kept: SetupSheet) -> list[Tool]:
+    """The pieces from the spindle to the work, each with its place in words, its loan, and whether it can be taken."""
+    tools = list(Tool.objects.for_list().filter(pk__in=kept.pieces.values("tool")))
+    order = dict(kept.pieces.values_list("tool", "order"))
+    loans = {loan.tool_id: loan for loan in Loan.objects.open().filter(tool__in=tools).select_related("borrower")}
+    for tool in tools:
+        tool.open_loan = loans.get(tool.pk)
+        tool.is_on_lathe = kept.lathe_id is not None and tool.mounted_on_id == kept.lathe_id
+        tool.place = str(tool.location) if tool.location else ""
+        tool.is_takeable = tool.is_in_service and tool.open_loan is None and not tool.is_on_lathe
+    return sorted(tools, key=lambda tool: order[tool.pk])
+
+
+@require_POST
+@takers_only
+def setup_issue(request, pk):
+    kept, tap = get_object_or_404(SetupSheet, pk=pk), TapForm(request.POST)
+    if not tap.is_valid():
+        messages.error(request, "Nothing was issued: this page is too old. Press the button again.")
+        return redirect(kept)
+    wanted = [piece for piece in _pieces(kept) if not piece.is_on_lathe]
+    done = issue_together(wanted, to=request.user, token=tap.cleaned_data["token"])
+    if done.issued:
+        messages.success(request, f"Issued to you: {', '.join(map(str, done.issued))}.")
+    for sentence in done.refused:
+        messages.error(request, sentence)
+    if not done.issued and not done.refused:
+        messages.info(request, "You have all of it already.")
+    return redirect(kept)
+
+
+@require_POST
+@takers_only
+def setup_return(request, pk):
+    """Ends the loans of this sheet's pieces to the one who asks."""
+    kept = get_object_or_404(SetupSheet, pk=pk)
+    mine = Loan.objects.open().filter(tool__in=kept.pieces.values("tool"), borrower=request.user)
+    count = mine.update(returned_at=timezone.now())
+    words = f"{count} piece{'s are' if count > 1 else ' is'} returned." if count else "You have none of it."
+    messages.success(request, words)
+    return redirect(kept)
+
+
+@require_POST
+@takers_only
+def setup_put_away(request, pk):
+    """Out of the list, and back with `undo`; nothing is deleted."""
+    kept = get_object_or_404(SetupSheet, pk=pk)
+    kept.put_away_at = None if "undo" in request.POST else timezone.now()
+    kept.save(update_fields=["put_away_at"])
+    messages.success(request, "It is in the list again." if "undo" in request.POST else "It is put away.")
+    return redirect(kept)

@@ -1,0 +1,26 @@
+"""Which series a collet without a mark can be, by what was measured on it."""
+
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from fitfinder import crib
+from fitfinder.forms import WhichColletForm
+from fitfinder.which_collet import allowances, identify
+
+
+@require_GET
+def which_collet(request):
+    is_asked = any(name in request.GET for name in WhichColletForm.base_fields)
+    form = WhichColletForm(request.GET if is_asked else None)
+    identified = identify(form.measured) if form.is_valid() else None
+    return render(
+        request,
+        "fitfinder/which_collet.html",
+        {
+            "place": "tooling",
+            "form": form,
+            "identified": identified,
+            "series": crib.series_codes() if identified else (),
+            "allowances": allowances(),
+        },
+    )

@@ -1,0 +1,75 @@
+"""The limit and intervals that hold for a piece: the shop's own for its series or kind, else the built-in ones."""
+
+from dataclasses import dataclass
+
+from inventory.lengths import Length
+from inventory.models import Series, Tool, WearLimit
+from inventory.reference.wear_limits import WearFigures, all_wear_figures, wear_figures
+
+OWN = "the shop's own figure"
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What holds for one piece; `source` says where the limit comes from."""
+
+    limit: Length | None
+    every_days: int | None
+    every_uses: int | None
+    source: str
+    read_at: Length | None = None
+
+
+class LimitBook:
+    """The shop's own figures, fetched once, over the built-in ones."""
+
+    def __init__(self):
+        rows = WearLimit.objects.all()
+        self._of_series = {row.series_id: row for row in rows if row.series_id}
+        self._of_kind = {row.kind: row for row in rows if row.kind}
+
+    def of(self, tool: Tool) -> Limits:
+        """`tool` with its size and series at hand."""
+        size = tool.size
+        builtin = _builtin(tool)
+        own = [self._of_series.get(size.series_id if size else None), self._of_kind.get(tool.kind)]
+        limit, is_own = _first(own, "limit", builtin.limit)
+        return Limits(
+            limit=limit,
+            every_days=_first(own, "every_days", builtin.every_days)[0],
+            every_uses=_first(own, "every_uses", builtin.every_uses)[0],
+            source=OWN if is_own else builtin.source,
+            read_at=None if is_own else builtin.read_at,
+        )
+
+    def narrowest(self, kind: str) -> Limits:
+        """The smallest of each figure that holds for any piece of this kind: what is inside these is not due."""
+        rows = [*all_wear_figures(kind), *self._of_series.values(), self._of_kind.get(kind)]
+        return Limits(*(_smallest(rows, name) for name in ("limit", "every_days", "every_uses")), source="")
+
+    def own(self, *, series: Series | None = None, kind: str = "") -> WearLimit | None:
+        return self._of_series.get(series.pk) if series else self._of_kind.get(kind)
+
+
+def limits_of(tool: Tool) -> Limits:
+    return LimitBook().of(tool)
+
+
+def _builtin(tool: Tool) -> WearFigures:
+    if not tool.size_id:
+        return wear_figures(tool.kind)
+    size = tool.size
+    return wear_figures(tool.kind, series=size.series.code, shape=size.shape, nominal=size.nominal)
+
+
+def _smallest(rows, name: str):
+    return min((value for row in rows if row and (value := getattr(row, name)) is not None), default=None)
+
+
+def _first(own: list[WearLimit | None], name: str, builtin):
+    """The first figure that the shop wrote down, and whether there is one."""
+    for row in own:
+        value = getattr(row, name) if row else None
+        if value is not None:
+            return value, True
+    return builtin, False

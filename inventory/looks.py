@@ -1,0 +1,32 @@
+"""Inspections as the plain readings that a trend is made of."""
+
+from collections import defaultdict
+
+from inventory import wear
+from inventory.limits import Limits, limits_of
+from inventory.models import Tool
+
+_COLUMNS = ("tool_id", "taken_on", "tir", "tir_far", "far_at", "is_bare", "in_holder__tag", "on_lathe__name", "pin")
+
+
+def readings_of(tool: Tool) -> list[wear.Reading]:
+    """All dated readings that stand, newest first."""
+    return readings_by_tool(tool.inspections.readings().order_by("-taken_on", "-pk"))[tool.pk]
+
+
+def readings_by_tool(looks) -> dict[int, list[wear.Reading]]:
+    """The readings of these looks by the key of their piece: one for the nose and one farther out, where taken."""
+    found = defaultdict(list)
+    for tool, day, tir, tir_far, far_at, is_bare, holder, lathe, pin in looks.values_list(*_COLUMNS):
+        for swing, distance in ((tir, None), (tir_far, far_at)):
+            if swing is not None:
+                setup = wear.Setup(
+                    is_bare=bool(is_bare), holder=holder or "", lathe=lathe or "", pin=pin, distance=distance
+                )
+                found[tool].append(wear.Reading(day, swing, setup))
+    return found
+
+
+def trend_of(tool: Tool, limits: Limits | None = None) -> wear.Trend:
+    limits = limits or limits_of(tool)
+    return wear.trend(readings_of(tool), limit=limits.limit)

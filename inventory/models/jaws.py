@@ -1,0 +1,135 @@
+"""The sets of jaws of a chuck: which there are, what each holds, and which is in the chuck now."""
+
+import uuid
+
+from django.db import models, transaction
+from django.db.models import F, Q
+from simple_history.models import HistoricalRecords
+
+from inventory.fields import LengthField
+from inventory.lengths import Length, shown
+from inventory.models.tools import USABLE_CONDITIONS, Condition, Tool
+
+
+class JawSet(models.Model):
+    """One set of jaws, which belongs to one chuck.
+
+    The chuck's own columns are the ranges of the jaws that are in it: `carry_over` is the one place that says so.
+    """
+
+    class Kind(models.TextChoices):
+        OUTSIDE = "outside", "outside"
+        INSIDE = "inside", "inside"
+        SOFT = "soft", "soft"
+
+    chuck = models.ForeignKey("inventory.Tool", on_delete=models.PROTECT, related_name="jaw_sets")
+    kind = models.CharField(max_length=10, choices=Kind)
+    mark = models.CharField("marked", max_length=30, blank=True)
+    outside_smallest = LengthField("holds from, outside", null=True, blank=True)
+    outside_largest = LengthField("holds to, outside", null=True, blank=True)
+    inside_smallest = LengthField("holds from, inside", null=True, blank=True)
+    inside_largest = LengthField("holds to, inside", null=True, blank=True)
+    bored_to = LengthField("last bored to", null=True, blank=True)
+    condition = models.CharField(max_length=10, choices=Condition, default=Condition.GOOD)
+    location = models.ForeignKey(
+        "inventory.Location", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    notes = models.TextField(blank=True)
+    is_in = models.BooleanField("in the chuck", default=False)
+    retired_at = models.DateTimeField(null=True, blank=True)
+    token = models.UUIDField(unique=True, default=uuid.uuid4)
+
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["kind", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(kind__in=["outside", "inside", "soft"]), name="inventory_jaw_set_kind_known"
+            ),
+            models.CheckConstraint(
+                condition=Q(condition__in=Condition.values), name="inventory_jaw_set_condition_known"
+            ),
+            models.CheckConstraint(
+                condition=Q(outside_smallest__gt=0, outside_largest__gte=F("outside_smallest"))
+                | Q(outside_smallest=None)
+                | Q(outside_largest=None),
+                name="inventory_jaw_set_outside_not_inverted",
+                violation_error_message="The largest size held outside must not be below the smallest.",
+            ),
+            models.CheckConstraint(
+                condition=Q(inside_smallest__gt=0, inside_largest__gte=F("inside_smallest"))
+                | Q(inside_smallest=None)
+                | Q(inside_largest=None),
+                name="inventory_jaw_set_inside_not_inverted",
+                violation_error_message="The largest size held inside must not be below the smallest.",
+            ),
+            models.CheckConstraint(
+                condition=Q(bored_to=None) | Q(bored_to__gt=0, kind="soft"),
+                name="inventory_jaw_set_only_soft_jaws_are_bored",
+                violation_error_message="Only soft jaws are bored to a size.",
+            ),
+            models.UniqueConstraint(fields=["chuck"], condition=Q(is_in=True), name="inventory_jaw_set_one_in_a_chuck"),
+            models.CheckConstraint(
+                condition=Q(is_in=False) | Q(retired_at=None, condition__in=USABLE_CONDITIONS),
+                name="inventory_jaw_set_in_only_where_usable",
+                violation_error_message="Jaws that are retired or not usable are not in a chuck.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} jaws{f' {self.mark}' if self.mark else ''}"
+
+    @property
+    def is_usable(self) -> bool:
+        return self.retired_at is None and self.condition in USABLE_CONDITIONS
+
+    @property
+    def outside(self) -> tuple[Length | None, Length | None]:
+        """What they hold outside, smallest and largest; soft jaws hold the size that they were bored to, no other."""
+        if self.kind == self.Kind.SOFT:
+            return self.bored_to, self.bored_to
+        return self.outside_smallest, self.outside_largest
+
+    @property
+    def inside(self) -> tuple[Length | None, Length | None]:
+        return self.inside_smallest, self.inside_largest
+
+    @property
+    def told(self) -> list[tuple[str, str]]:
+        """What they hold, side by side with its words."""
+        if self.kind == self.Kind.SOFT and self.bored_to is not None:
+            outside = ("bored to", shown(self.bored_to))
+        else:
+            outside = ("outside", _reach(*self.outside))
+        return [(words, reach) for words, reach in (outside, ("inside", _reach(*self.inside))) if reach]
+
+    @transaction.atomic
+    def put_in(self) -> None:
+        """These are the jaws of the chuck from now on; the set that was in it is beside it."""
+        for other in self.chuck.jaw_sets.filter(is_in=True).exclude(pk=self.pk):
+            other.is_in = False
+            other.save()
+        if not self.is_in:
+            self.is_in = True
+            self.save()
+        self.carry_over()
+
+    def carry_over(self) -> None:
+        """Give the chuck the ranges of the jaws that are in it; the finder reads them there."""
+        if not self.is_in:
+            return
+        chuck = Tool.objects.select_for_update().get(pk=self.chuck_id)
+        now = (*self.outside, *self.inside)
+        names = ("outside_smallest", "outside_largest", "inside_smallest", "inside_largest")
+        if tuple(getattr(chuck, name) for name in names) == now:
+            return
+        for name, value in zip(names, now, strict=True):
+            setattr(chuck, name, value)
+        chuck.save()
+
+
+def _reach(smallest: Length | None, largest: Length | None) -> str:
+    if None not in (smallest, largest):
+        return f"{shown(smallest)} to {shown(largest)}"
+    return f"from {shown(smallest)}" if smallest else f"up to {shown(largest)}" if largest else ""

@@ -1,0 +1,72 @@
+"""Every figure in the tables as one line of text with its source, to be listed and searched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+
+from inventory.reference import tables
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row of a table in words: `cold-drawn round`, `upto 1.5 in, plus 0 in, minus 0.002 in`."""
+
+    name: str
+    value: str
+    source: str
+    basis: str
+
+    def says(self, words: Iterable[str]) -> bool:
+        """Whether each of these words, in lower case, stands somewhere in it."""
+        text = f"{self.name} {self.value} {self.source} {self.basis}".lower()
+        return all(word in text for word in words)
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table of `data/`: its title, the columns that name a row, and those that say nothing to a reader."""
+
+    key: str
+    title: str
+    names: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        return _lines(self)
+
+
+TABLES = (
+    Table("collets", "Collet series, as built in", ("code", "shape")),
+    Table("collet_heads", "Head angles of collets, degrees for each side", ("code",)),
+    Table("bodies", "Bodies of collets", ("code", "figure")),
+    Table("er_runout", "Run-out of ER collets", ("over", "upto"), ("over_included",)),
+    Table("bars", "Bar tolerances", ("grade", "shape"), ("over_included", "upto_included")),
+    Table("morse_tapers", "Morse tapers", ("code",)),
+    Table("jacobs_tapers", "Jacobs tapers", ("code",)),
+    Table("noses", "Spindle noses", ("code",)),
+    Table("drills", "Number and letter drills", ("name",)),
+    Table("center_drills", "Center drills", ("form", "size")),
+    Table("center_holes", "Center holes by work", ("form", "size")),
+    Table("wear_limits", "Limits of wear and intervals of inspection", ("subject", "shape")),
+    Table("practice", "Working figures", ("topic", "method")),
+)
+
+
+@cache
+def _lines(table: Table) -> tuple[Line, ...]:
+    return tuple(_line(table, row) for row in tables.rows(table.key))
+
+
+def _line(table: Table, row: tables.Row) -> Line:
+    known = {
+        column: text
+        for column, text in row.cells.items()
+        if text and column not in {*table.names, *table.left_out, "source", "basis", "unit"}
+    }
+    unit = row.cells.get("unit", "")
+    value = ", ".join(f"{column.replace('_', ' ')} {text}{unit and f' {unit}'}" for column, text in known.items())
+    name = " to ".join if table.key == "er_runout" else " ".join
+    return Line(name(row.text(column) for column in table.names).strip(), value or "not known", row.source, row.basis)

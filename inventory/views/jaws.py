@@ -1,0 +1,129 @@
+"""The sets of jaws of a chuck: enter one, change it, put it in, retire it."""
+
+import uuid
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from inventory.jaws_form import JawSetForm
+from inventory.models import JawSet, Location, Tool
+from inventory.models.kinds import CHUCKS
+from inventory.views.access import keepers_only, takers_only
+from inventory.views.changes import changed_meanwhile, drawn_from
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def jaws_add(request, tag):
+    chuck = _chuck(tag)
+    form = JawSetForm(request.POST or None, chuck=chuck, initial={"token": uuid.uuid4(), "condition": "good"})
+    if request.method == "POST" and form.is_valid() and (jaws := _kept(form)):
+        messages.success(request, f"The {jaws} of {chuck} are in the book.")
+        return redirect(chuck)
+    return _page(request, form, heading=f"Jaws for {chuck}, {chuck.what}")
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def jaws_edit(request, tag, pk):
+    chuck = _chuck(tag)
+    if request.method == "POST":
+        return _edited(request, chuck, pk)
+    jaws = get_object_or_404(chuck.jaw_sets.select_related("location"), pk=pk)
+    return _page(
+        request, JawSetForm(instance=jaws, chuck=chuck), heading=f"The {jaws} of {chuck}", drawn_from=drawn_from(jaws)
+    )
+
+
+@transaction.atomic
+def _edited(request, chuck, pk):
+    jaws = get_object_or_404(chuck.jaw_sets.select_for_update(), pk=pk)
+    heading, form = f"The {jaws} of {chuck}", JawSetForm(request.POST, instance=jaws, chuck=chuck)
+    meanwhile = changed_meanwhile(jaws, request.POST)
+    if form.is_valid() and (kept := _kept(form, meanwhile)):
+        if form.has_changed_jaws:
+            messages.success(request, f"The {kept} of {chuck} are changed.")
+        else:
+            messages.info(request, "Nothing was changed.")
+        return redirect(chuck)
+    return _page(request, form, heading=heading, drawn_from=drawn_from(jaws))
+
+
+@require_POST
+@takers_only
+@transaction.atomic
+def jaws_put_in(request, tag, pk):
+    """Pressed twice it changes nothing; who may mount a chuck may change its jaws."""
+    chuck = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
+    jaws = get_object_or_404(chuck.jaw_sets.select_for_update(), pk=pk)
+    if jaws.is_in:
+        messages.info(request, f"The {jaws} are in {chuck} already.")
+    elif not jaws.is_usable:
+        messages.error(request, f"The {jaws} are {'retired' if jaws.retired_at else jaws.condition}: not put in.")
+    else:
+        jaws.put_in()
+        messages.success(request, f"The {jaws} are in {chuck} now; what it holds is what they hold.")
+        if None in jaws.outside:
+            messages.warning(request, "What they hold is not written down: until it is, the finder leaves it out.")
+    return redirect(chuck)
+
+
+@require_POST
+@keepers_only
+@transaction.atomic
+def jaws_retire(request, tag, pk):
+    jaws = get_object_or_404(_chuck(tag).jaw_sets.select_for_update(), pk=pk)
+    if jaws.is_in:
+        messages.error(request, f"The {jaws} are in {jaws.chuck}. Put other jaws in it, then retire them.")
+    elif jaws.retired_at is None:
+        jaws.retired_at = timezone.now()
+        jaws.save()
+        messages.success(request, f"The {jaws} are retired. They stay in the book.")
+    return redirect(jaws.chuck)
+
+
+@require_POST
+@keepers_only
+@transaction.atomic
+def jaws_unretire(request, tag, pk):
+    jaws = get_object_or_404(_chuck(tag).jaw_sets.select_for_update(), pk=pk)
+    if jaws.retired_at is not None:
+        jaws.retired_at = None
+        jaws.save()
+        messages.success(request, f"The {jaws} are back in use.")
+    return redirect(jaws.chuck)
+
+
+def _chuck(tag):
+    chuck = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
+    if chuck.kind not in CHUCKS:
+        raise Http404(f"{chuck} is a {chuck.kind}: only a chuck has jaw sets.")
+    return chuck
+
+
+def _kept(form, meanwhile="") -> JawSet | None:
+    """The jaws, or None where the form says why not; over what somebody else changed nothing is kept."""
+    try:
+        with transaction.atomic():
+            jaws = form.save()
+            if meanwhile and form.has_changed_jaws:
+                raise ValidationError(meanwhile)
+            return jaws
+    except ValidationError as error:
+        form.add_error(None, error.messages)
+    except IntegrityError:
+        form.add_error(None, "These jaws were sent twice at one moment. Look at the chuck's page.")
+    return None
+
+
+def _page(request, form, **context):
+    return render(
+        request,
+        "inventory/jaws_form.html",
+        {"place": "tooling", "form": form, "chuck": form.chuck, "places": Location.objects.all(), **context},
+    )

@@ -1,0 +1,75 @@
+"""One incomplete piece after the other, each with only what it lacks."""
+
+import copy
+
+from django.contrib import messages
+from django.db import transaction
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
+from django.views.decorators.http import require_http_methods
+
+from inventory.missing_form import MissingForm
+from inventory.models import Tool
+from inventory.piece_rules import jaws_in
+from inventory.views.access import keepers_only
+from inventory.views.changes import changed_meanwhile, drawn_from
+from inventory.views.keeping import tell_own_seats
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def details_missing(request):
+    """The next incomplete piece after the tag in the address; behind the last it begins again."""
+    if request.method == "POST":
+        return _filled(request)
+    after = request.GET.get("after", "").replace("\0", "").upper()
+    left = Tool.objects.details_missing().for_list().order_by("tag")
+    tool = left.filter(tag__gt=after).first() or left.first()
+    return _page(request, tool, MissingForm(tool=tool) if tool else None)
+
+
+@transaction.atomic
+def _filled(request):
+    tag = request.POST.get("tag", "").replace("\0", "").upper()
+    tool = Tool.objects.for_list().select_for_update(of=("self",)).filter(tag=tag).first()
+    if tool is None:
+        messages.error(request, "The piece of this page has another tag by now. Look again.")
+        return redirect("details_missing")
+    before, form = copy.copy(tool), MissingForm(request.POST, tool=tool)
+    if form.is_empty:
+        messages.info(request, f"Nothing was filled in for {tool}; it stays as it is.")
+        return redirect(_after(tool))
+    if meanwhile := changed_meanwhile(tool, request.POST):
+        form.add_error(None, meanwhile)
+    if not form.is_valid():
+        return _page(request, before, form)
+    kept = form.save(by=request.user)
+    still = f" Still missing: {', '.join(kept.missing_details)}." if kept.missing_details else ""
+    messages.success(request, f"{kept} is filled in.{still}")
+    tell_own_seats(request, form)
+    return redirect(_after(kept))
+
+
+def _after(tool) -> str:
+    return f"{reverse('details_missing')}?{urlencode({'after': tool.tag})}"
+
+
+def _page(request, tool, form):
+    if form is not None:
+        for name, known in (("series", "series"), ("mount", "seats"), ("takes", "seats")):
+            if name in form.fields:
+                form.fields[name].widget.attrs["list"] = known
+    return render(
+        request,
+        "inventory/details_missing.html",
+        {
+            "place": "desk",
+            "tool": tool,
+            "form": form,
+            "jaws": jaws_in(tool),
+            "left": Tool.objects.details_missing().count(),
+            "drawn_from": drawn_from(tool) if tool else None,
+            "next": _after(tool) if tool else "",
+        },
+    )

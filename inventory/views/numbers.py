@@ -1,0 +1,143 @@
+"""Where the numbers come from: every figure in use with its source, its basis and what the shop changed."""
+
+from collections import Counter
+from dataclasses import dataclass
+
+from django.db.models import Count
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from inventory.lengths import Length, shown
+from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
+from inventory.reference.catalog import TABLES, Line, Table
+from inventory.series_figures import built_in, own_figures
+
+MOST_SHOWN = 200
+MOST_READ = 100
+"""Characters of a search; more is not looked at."""
+BASES = {
+    "published-seen": "read in print",
+    "published-from-memory": "from memory of a standard",
+    "common-practice": "habit of the trade",
+}
+
+
+@dataclass(frozen=True)
+class Group:
+    """Lines of one table that are shown, and how many it has in all."""
+
+    table: Table
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True)
+class OwnFigure:
+    """A figure of the shop in place of one of a table: where, what, who and when."""
+
+    figures: SeriesShape
+    what: str
+    by: str
+    at: object
+
+    def says(self, words: list[str]) -> bool:
+        text = f"{self.figures} {self.what} {self.by}".lower()
+        return all(word in text for word in words)
+
+
+@require_GET
+def numbers(request):
+    asked = " ".join(request.GET.get("q", "")[:MOST_READ].split())
+    key = request.GET.get("table", "")
+    groups = _found(asked, key) if asked or key else []
+    count = sum(len(group.lines) for group in groups)
+    return render(
+        request,
+        "inventory/numbers.html",
+        {
+            "place": "desk",
+            "asked": asked,
+            "is_narrowed": bool(asked or key),
+            "groups": _cut(groups) if asked else groups,
+            "count": count,
+            "further": max(0, count - MOST_SHOWN) if asked else 0,
+            "tables": TABLES,
+            "own": [own for own in _own() if own.says(asked.lower().split())],
+            "minutes": _minutes(asked.lower().split()),
+            "shop": ShopFigures.objects.now(),
+            "bases": BASES,
+        },
+    )
+
+
+@require_GET
+def seats(request):
+    used = _in_use()
+    rows = [(seat, used.get(seat.pk, 0)) for seat in Seat.objects.all()]
+    own = [row for row in rows if row[0].family == Seat.Family.OTHER]
+    known = [row for row in rows if row[0].family != Seat.Family.OTHER]
+    return render(
+        request,
+        "inventory/seats.html",
+        {
+            "place": "desk",
+            "own": own,
+            "in_use": [row for row in known if row[1]],
+            "others": [row for row in known if not row[1]],
+        },
+    )
+
+
+def _found(asked: str, key: str) -> list[Group]:
+    words = asked.lower().split()
+    chosen = [table for table in TABLES if key in ("", "all", table.key)]
+    groups = [Group(table, tuple(line for line in table.lines if line.says(words))) for table in chosen]
+    return [group for group in groups if group.lines]
+
+
+def _cut(groups: list[Group]) -> list[Group]:
+    left, cut = MOST_SHOWN, []
+    for group in groups:
+        if left > 0:
+            cut.append(Group(group.table, group.lines[:left]))
+        left -= len(group.lines)
+    return cut
+
+
+def _own() -> list[OwnFigure]:
+    """The shop's own figures, each with what the table says, who changed it last and when."""
+    found = []
+    for figures in SeriesShape.objects.exclude(changed_by=None).select_related("series", "changed_by"):
+        table, names = built_in(figures), own_figures(figures)
+        what = "; ".join(
+            f"{_words(name)} {_told(getattr(figures, name))}, built in {_told(table[name])}" for name in names
+        )
+        newest = figures.history.first()
+        found.append(OwnFigure(figures, what, str(figures.changed_by), newest and newest.history_date))
+    return found
+
+
+def _minutes(words: list[str]) -> list[WorkingMinutes]:
+    """The shop's own minutes whose step has all these words."""
+    rows = WorkingMinutes.objects.select_related("changed_by")
+    return [row for row in rows if all(word in row.step.lower() for word in words)]
+
+
+def _words(name: str) -> str:
+    return str(SeriesShape._meta.get_field(name).verbose_name)
+
+
+def _told(value: Length | None) -> str:
+    if value is None:
+        return "not known"
+    return shown(value) if value.nm else "0"
+
+
+def _in_use() -> dict[int, int]:
+    """How many pieces and lathes each seat is named by."""
+    counts: Counter[int] = Counter()
+    for column in ("mounts_in", "offers"):
+        counts.update(dict(Tool.objects.in_book().order_by().values_list(column).annotate(Count("pk"))))
+    for lathe in Lathe.objects.filter(retired_at=None):
+        counts.update({lathe.nose_id, lathe.headstock_taper_id, lathe.tailstock_taper_id, lathe.post_id})
+    del counts[None]
+    return counts

@@ -1,0 +1,133 @@
+"""The series of collets, and the figures that the shop has of its own."""
+
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.db import transaction
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_http_methods
+
+from inventory.lengths import Length, exact, shown
+from inventory.models import SeriesShape, ShopFigures
+from inventory.series_figures import OWN, built_in, keep, own_figures, what_changes
+from inventory.series_form import SeriesForm, ShopForm
+from inventory.views.access import keepers_only
+from inventory.views.changes import changed_meanwhile, drawn_from, edits
+
+SHOWN = 12
+"""Of the sizes that would change; the rest is counted."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One figure: its words, what counts here, and what the tables say where that is something else."""
+
+    words: str
+    value: str
+    built_in: str
+
+
+@require_GET
+def series_list(request):
+    rows = SeriesShape.objects.select_related("series", "changed_by").order_by("series__code", "shape")
+    shop = ShopFigures.objects.select_related("changed_by").now()
+    return render(request, "inventory/series_list.html", {"place": "desk", "rows": rows, "shop": shop})
+
+
+@require_http_methods(["GET", "POST"])
+def series(request, code, shape):
+    figures = get_object_or_404(_shapes(), series__code=code.upper(), shape=shape)
+    if request.method == "POST":
+        return _posted(request, code, shape)
+    form = SeriesForm(figures=figures) if request.user.may_keep else None
+    return _page(request, figures, form)
+
+
+@keepers_only
+@transaction.atomic
+def _posted(request, code, shape):
+    """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
+    figures = get_object_or_404(_shapes().select_for_update(of=("self",)), series__code=code.upper(), shape=shape)
+    # As it stands in the book: the preview below puts other figures on its own copy.
+    standing = get_object_or_404(_shapes(), pk=figures.pk)
+    data = request.POST
+    if "built_in" in data:
+        data = {name: _as_text(value) for name, value in built_in(figures).items()}
+    form = SeriesForm(data, figures=standing)
+    meanwhile = changed_meanwhile(figures, request.POST)
+    if meanwhile:
+        form.add_error(None, meanwhile)
+    if not form.is_valid():
+        return _page(request, standing, form)
+    if "keep" not in request.POST:
+        return _page(request, standing, form, changes=what_changes(figures, form.values))
+    if all(getattr(standing, name) == value for name, value in form.values.items()):
+        messages.info(request, "Nothing was changed.")
+    else:
+        number = keep(figures, form.values, by=request.user)
+        messages.success(request, f"{figures} is changed, and {_sizes(number)} with it.")
+    return redirect("series", code, shape)
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def measuring(request):
+    with transaction.atomic():
+        shop = ShopFigures.objects.the_row() if request.method == "POST" else ShopFigures.objects.now()
+        form = ShopForm(request.POST or None, instance=shop)
+        if request.method == "POST" and form.is_valid():
+            if form.has_changed():
+                form.instance.changed_by = request.user
+                form.save()
+                messages.success(
+                    request, "The measuring allowance is changed. Every answer counts with it from now on."
+                )
+            else:
+                messages.info(request, "Nothing was changed.")
+            return redirect("series_list")
+    return render(request, "inventory/measuring.html", {"place": "desk", "form": form, "edits": edits(shop)})
+
+
+def _shapes():
+    return SeriesShape.objects.select_related("series", "changed_by")
+
+
+def _page(request, figures, form, *, changes=None):
+    return render(
+        request,
+        "inventory/series.html",
+        {
+            "place": "desk",
+            "figures": figures,
+            "lines": _lines(figures),
+            "form": form,
+            "drawn_from": drawn_from(figures),
+            "changes": changes[:SHOWN] if changes is not None else None,
+            "count": _sizes(len(changes)) if changes is not None else "",
+            "further": max(0, len(changes or ()) - SHOWN),
+            "edits": edits(figures),
+        },
+    )
+
+
+def _lines(figures: SeriesShape) -> list[Line]:
+    table, own = built_in(figures), own_figures(figures)
+    words = SeriesForm(figures=figures).fields
+    return [
+        Line(words[name].label, _told(getattr(figures, name)), _told(table[name]) if name in own else "")
+        for name in OWN
+    ]
+
+
+def _told(value: Length | None) -> str:
+    if value is None:
+        return "not known"
+    return shown(value) if value.nm else "0"
+
+
+def _as_text(value: Length | None) -> str:
+    return "" if value is None else exact(value)
+
+
+def _sizes(number: int) -> str:
+    return f"{number} size{'' if number == 1 else 's'}"

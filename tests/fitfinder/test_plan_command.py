@@ -1,0 +1,80 @@
+"""`manage.py plan`, as a person and as a program read it."""
+
+import json
+from io import StringIO
+
+import pytest
+from django.core.management import call_command
+
+from fitfinder.plan.ways import METHODS
+from inventory.lengths import parse
+from tests import factories
+
+WAY_KEYS = [
+    "method", "can", "here", "missing", "chain", "tir", "tir_basis", "true_enough", "minutes", "reasons", "cautions",
+]  # fmt: skip
+
+
+@pytest.fixture
+def shop(db):
+    factories.lathe("Lathe 1", tir="0.0001")
+    factories.closer(tag="H-0061", tir="0.0002")
+    factories.collet("3/4", tag="C-0011", location="A2", tir="0.0003")
+
+
+def planned(*words):
+    """Exit code, standard output and standard error."""
+    out, err = StringIO(), StringIO()
+    try:
+        call_command("plan", *words, stdout=out, stderr=err)
+    except SystemExit as ended:
+        return ended.code, out.getvalue(), err.getvalue()
+    return 0, out.getvalue(), err.getvalue()
+
+
+def test_the_plan_as_json_has_the_promised_keys_and_each_method_once(shop):
+    code, out, _ = planned("0.7485", "--parts", "12", "--setups", "2", "--tir", ".001", "--json")
+    told = json.loads(out)
+
+    assert code == 0
+    assert list(told) == ["read_as", "stock", "ways"]
+    assert sorted(way["method"] for way in told["ways"]) == sorted(METHODS)
+    assert all(list(way) == WAY_KEYS for way in told["ways"])
+
+
+def test_a_way_tells_its_chain_its_run_out_and_its_minutes(shop):
+    told = json.loads(planned("0.7485", "--json")[1])
+    collet = next(way for way in told["ways"] if way["method"] == "collet")
+
+    assert (collet["can"], collet["here"], collet["chain"]) == (True, True, ["H-0061", "C-0011"])
+    assert (collet["tir"]["in"], collet["tir_basis"], collet["true_enough"]) == ("0.0006", "measured", True)
+    # Common practice: 10 to fit the closer, 2 to change the collet, 1/2 for the part.
+    assert collet["minutes"] == 12.5
+
+
+def test_the_first_line_for_a_person_is_how_the_question_was_read(shop):
+    assert planned("20h9")[1].startswith("Read as: 20 mm round, nominal, h9")
+
+
+def test_exit_1_where_no_way_can_hold_it(shop):
+    factories.lathe("Small", swing_over_bed=parse("10"), swing_over_slide=parse("6"))
+
+    assert planned("20 in", "--lathe", "Small")[0] == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "field"),
+    [
+        (["three quarters"], "size"),
+        (["1", "--parts", "none"], "parts"),
+        (["1", "--lathe", "Lathe 9"], "lathe"),
+        (["1", "--shape", "tube"], "bore"),
+        (["1", "--tir", "0"], "tir"),
+    ],
+)
+def test_what_cannot_be_read_is_one_sentence_that_names_its_field_and_exit_2(shop, words, field):
+    code, out, err = planned(*words)
+
+    assert (code, out) == (2, "")
+    assert err.startswith(f"{field}: ")
+    assert json.loads(planned(*words, "--json")[1])["error"]["field"] == field

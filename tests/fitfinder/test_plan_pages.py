@@ -1,0 +1,105 @@
+"""The plan's pages: the question, the table of the ways, and the page of one way."""
+
+import pytest
+from django.urls import reverse
+
+from fitfinder.plan.ways import METHODS
+from tests import factories
+
+
+@pytest.fixture
+def shop(db):
+    factories.lathe("Lathe 1", tir="0.0001")
+    factories.closer(tag="H-0061", tir="0.0002")
+    factories.collet("3/4", tag="C-0011", location="A2", tir="0.0003")
+    factories.chuck(tag="K-0081", tir="0.0030")
+
+
+@pytest.fixture
+def machinist(client_of, shop):
+    return client_of("machinist")
+
+
+def page(client, name, *args, **texts):
+    return client.get(reverse(name, args=args), texts)
+
+
+def test_the_question_stands_alone_until_a_size_is_given(machinist):
+    answer = page(machinist, "plan")
+
+    assert answer.status_code == 200
+    assert "How do I hold this job?" in answer.content.decode()
+
+
+def test_the_table_has_each_method_with_a_way_to_its_page(machinist):
+    text = page(machinist, "plan", size="0.7485").content.decode()
+
+    for method in METHODS:
+        assert f"/plan/{method.replace(' ', '-')}/?size=0.7485" in text
+
+
+def test_the_best_way_leads_with_its_pieces_and_its_minutes(machinist):
+    text = page(machinist, "plan", size="0.7485", parts="1").content.decode()
+
+    assert "All here, and true enough" in text
+    assert "K-0081" in text
+    assert "6 min" in text  # common practice: 5 to change the chuck, 1 for the part
+
+
+def test_a_way_that_misses_the_tir_says_so_in_words(machinist):
+    assert "misses it" in page(machinist, "plan", size="0.7485", setups="2", tir=".001").content.decode()
+
+
+def test_the_page_of_a_way_has_its_chain_its_steps_and_its_minutes(machinist):
+    text = page(machinist, "plan_way", "collet", size="0.7485").content.decode()
+
+    for words in ("H-0061", "C-0011", "A2", "0.0006 in TIR", "12 1/2 min", "Wipe every seat"):
+        assert words in text
+
+
+def test_a_way_that_cannot_says_why(machinist):
+    assert (
+        "It has no finished bore to be held by." in page(machinist, "plan_way", "mandrel", size="1/2").content.decode()
+    )
+
+
+def test_an_unknown_way_is_not_found(machinist):
+    assert page(machinist, "plan_way", "magnet", size="1/2").status_code == 404
+
+
+def test_what_cannot_be_read_keeps_all_that_was_typed(machinist):
+    answer = page(machinist, "plan", size="0.7485", parts="many", length="9", throw="1/8")
+    text = answer.content.decode()
+
+    assert answer.status_code == 400
+    assert "“many” is no number of parts. Write a whole number from 1 to 100,000." in text
+    for typed in ("0.7485", "many", 'value="9"', 'value="1/8"'):
+        assert typed in text
+
+
+def test_a_bare_number_that_may_be_either_is_asked_back_with_both_readings(machinist):
+    text = page(machinist, "plan", size="19").content.decode()
+
+    assert "size=19+mm" in text
+    assert "size=19+in" in text
+
+
+def test_the_plan_as_json_is_what_the_command_prints(machinist):
+    told = machinist.get(reverse("plan_json"), {"size": "0.7485"}).json()
+
+    assert told["read_as"] == "0.7485 in round, measured"
+    assert len(told["ways"]) == len(METHODS)
+
+
+def test_the_json_refuses_whoever_has_not_signed_in_as_json(client, shop):
+    answer = client.get(reverse("plan_json"), {"size": "0.7485"})
+
+    assert answer.status_code == 401
+    assert answer.json()["error"]["field"] == "authorization"
+
+
+def test_the_json_says_what_could_not_be_read(machinist):
+    answer = machinist.get(reverse("plan_json"), {"size": "three quarters"})
+
+    assert answer.status_code == 400
+    assert answer.json()["error"]["field"] == "size"

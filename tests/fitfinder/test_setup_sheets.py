@@ -1,0 +1,189 @@
+"""Setup sheets: kept from a plan, picked in drawer order, issued in one tap, used again."""
+
+import uuid
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.models import Loan, SetupSheet
+from tests import factories
+
+JOB = {"size": "0.7485", "parts": "12"}
+
+
+@pytest.fixture
+def shop(db):
+    factories.lathe("Lathe 1", tir="0.0001")
+    factories.closer(tag="H-0061", tir="0.0002", location="D1")
+    factories.collet("3/4", tag="C-0011", location="A2", tir="0.0003")
+
+
+@pytest.fixture
+def machinist(db):
+    return factories.user("machinist", name="dana")
+
+
+@pytest.fixture
+def browser(client_of, machinist, shop):
+    return client_of(machinist)
+
+
+def keep(client, slug="collet", token=None, **job):
+    query = "&".join(f"{name}={text}" for name, text in {**JOB, **job}.items())
+    return client.post(f"{reverse('setup_keep', args=[slug])}?{query}", {"token": token or uuid.uuid4()}, follow=True)
+
+
+def press(client, name, **fields):
+    return client.post(
+        reverse(name, args=[SetupSheet.objects.get().pk]), {"token": uuid.uuid4(), **fields}, follow=True
+    )
+
+
+def words(answer):
+    return answer.content.decode()
+
+
+def test_a_way_is_kept_with_its_pieces_its_steps_and_its_numbers(browser):
+    page = words(keep(browser))
+    kept = SetupSheet.objects.get()
+
+    assert [str(piece.tool) for piece in kept.pieces.all()] == ["H-0061", "C-0011"]
+    for text in ("0.7485 in round, measured", "H-0061", "Wipe every seat", "it should swing no more than 0.0006"):
+        assert text in page
+
+
+def test_the_same_page_sent_twice_keeps_one_sheet(browser):
+    token = uuid.uuid4()
+    keep(browser, token=token)
+    keep(browser, token=token)
+
+    assert SetupSheet.objects.count() == 1
+
+
+def test_a_way_that_cannot_hold_it_is_not_kept_and_says_why(browser):
+    assert "it has no finished bore to be held by" in words(keep(browser, "mandrel"))
+    assert not SetupSheet.objects.exists()
+
+
+def test_a_question_that_cannot_be_read_is_not_kept_and_says_why(browser):
+    assert "no number of parts" in words(keep(browser, parts="many"))
+    assert not SetupSheet.objects.exists()
+
+
+def test_the_pick_list_is_in_the_order_of_the_drawers(browser):
+    page = words(keep(browser))
+    picks = page[page.index("Pick list") :]
+
+    assert picks.index("C-0011") < picks.index("H-0061")  # A2 before D1, though the closer is first on the spindle
+
+
+def test_all_of_it_is_issued_in_one_tap(browser, machinist):
+    keep(browser)
+    page = words(press(browser, "setup_issue"))
+
+    assert "Issued to you: H-0061, C-0011." in page or "Issued to you: C-0011, H-0061." in page
+    assert Loan.objects.open().filter(borrower=machinist).count() == 2
+
+
+def test_a_resent_tap_issues_nothing_twice(browser):
+    keep(browser)
+    token = uuid.uuid4()
+    press(browser, "setup_issue", token=token)
+    press(browser, "setup_issue", token=token)
+
+    assert Loan.objects.count() == 2
+
+
+def test_a_late_tap_after_the_return_does_not_take_the_pieces_out_again(browser):
+    keep(browser)
+    token = uuid.uuid4()
+    press(browser, "setup_issue", token=token)
+    press(browser, "setup_return")
+    page = words(press(browser, "setup_issue", token=token))
+
+    assert not Loan.objects.open().exists()
+    assert "was returned since this page was made" in page
+
+
+def test_what_somebody_else_has_is_told_and_the_rest_is_issued(browser, machinist):
+    keep(browser)
+    other = factories.user("machinist", name="pat")
+    factories.loan(SetupSheet.objects.get().pieces.get(tool__tag="C-0011").tool, to=other)
+    page = words(press(browser, "setup_issue"))
+
+    assert "C-0011 is out to pat" in page
+    assert [str(loan.tool) for loan in Loan.objects.open().filter(borrower=machinist)] == ["H-0061"]
+
+
+@pytest.mark.parametrize(
+    ("columns", "told"),
+    [
+        ({"condition": "damaged"}, "C-0011 is damaged and is not issued."),
+        ({"retired_at": timezone.now()}, "C-0011 is retired and is not issued."),
+    ],
+)
+def test_what_is_out_of_use_is_not_issued_and_says_why(browser, columns, told):
+    keep(browser)
+    tool = SetupSheet.objects.get().pieces.get(tool__tag="C-0011").tool
+    type(tool).objects.filter(pk=tool.pk).update(**columns)
+
+    assert told in words(press(browser, "setup_issue"))
+
+
+def test_what_is_on_the_lathe_stays_there_and_is_not_issued(browser):
+    keep(browser)
+    kept = SetupSheet.objects.get()
+    closer = kept.pieces.get(tool__tag="H-0061").tool
+    type(closer).objects.filter(pk=closer.pk).update(mounted_on=kept.lathe)
+    press(browser, "setup_issue")
+
+    assert [str(loan.tool) for loan in Loan.objects.open()] == ["C-0011"]
+
+
+def test_all_that_one_has_of_it_is_returned_in_one_tap(browser):
+    keep(browser)
+    press(browser, "setup_issue")
+
+    assert "2 pieces are returned." in words(press(browser, "setup_return"))
+    assert not Loan.objects.open().exists()
+
+
+def test_a_sheet_leads_back_to_its_plan_for_the_next_batch(browser):
+    assert 'href="/plan/?size=0.7485&amp;parts=12"' in words(keep(browser))
+
+
+def test_a_sheet_put_away_leaves_the_list_and_comes_back(browser):
+    keep(browser)
+    press(browser, "setup_put_away")
+    assert "No setup is kept yet" in words(browser.get(reverse("setup_sheets")))
+
+    press(browser, "setup_put_away", undo="yes")
+    assert "0.7485 in round, measured" in words(browser.get(reverse("setup_sheets")))
+
+
+# Working minutes.
+
+
+def test_the_shop_s_own_minutes_count_in_the_plan(client_of, browser):
+    client_of("keeper").post(reverse("working_minutes"), {"collet": "2.25", "closer fit": "4"})
+    told = browser.get(reverse("plan_json"), {**JOB, "parts": "1"}).json()
+    collet = next(way for way in told["ways"] if way["method"] == "collet")
+
+    assert collet["minutes"] == 2.25 + 4 + 2  # 2 to change the collet stays common practice
+
+
+def test_emptied_minutes_are_common_practice_again(client_of, db):
+    keeper = client_of("keeper")
+    keeper.post(reverse("working_minutes"), {"collet": "2.25"})
+    page = keeper.post(reverse("working_minutes"), {"collet": ""}, follow=True).content.decode()
+
+    assert "1 changed." in page
+
+
+@pytest.mark.parametrize("typed", ["0", "-1", "601", "quick", "1.234"])
+def test_minutes_that_cannot_be_are_refused_and_stay_in_their_field(client_of, db, typed):
+    page = client_of("keeper").post(reverse("working_minutes"), {"collet": typed}).content.decode()
+
+    assert "Not kept yet" in page
+    assert f'value="{typed}"' in page

@@ -1,0 +1,212 @@
+"""The answer from the few sizes that are looked into is the answer from all that is on hand."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from fitfinder import answers, ranking
+from fitfinder.pieces import CribNow
+from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
+from fitfinder.stock import stock_from
+from fitfinder.ways import Ways
+from inventory.lengths import Length, parse
+from tests.fitfinder import on_hand
+
+TENTH = 2540
+MIDDLE = parse("0.75")
+SEATS = ("5C", "ER32", "16C", "3J")
+
+
+def shelf_of(size, pieces, lathes):
+    """The row that the book would have for this size with these pieces."""
+    reach = size.reach
+    usable = sorted(piece.condition for piece in pieces if piece.is_usable)
+    on_lathes = {lathe.id for lathe in lathes}
+    return Shelf(
+        id=size.id,
+        series=size.series,
+        seat=size.seat,
+        shape=size.shape,
+        nominal=size.nominal.nm,
+        smallest=reach.smallest.nm,
+        largest=reach.largest.nm,
+        edge_bottom=reach.edge_bottom.nm,
+        edge_top=reach.edge_top.nm,
+        true_from=reach.true_from.nm,
+        true_to=reach.true_to.nm,
+        typical_tir=size.typical_tir.nm if size.typical_tir else None,
+        passes=size.passes.nm,
+        condition=usable[0] if usable else None,
+        has_mounted=any(piece.mounted_on in on_lathes for piece in pieces),
+        unfit=min(3, sum(1 for piece in pieces if piece.condition == "damaged")),
+    )
+
+
+class Book:
+    """All pieces of a crib by their size, handed out shelf by shelf."""
+
+    def __init__(self, collets, lathes):
+        self.by_size = {}
+        for piece in collets:
+            self.by_size.setdefault(piece.size.id, []).append(piece)
+        self.shelves = [shelf_of(pieces[0].size, pieces, lathes) for pieces in self.by_size.values()]
+
+    def usable(self, shelves):
+        return [piece for shelf in shelves for piece in self.by_size[shelf.id] if piece.is_usable]
+
+    def unusable(self, shelves):
+        return [piece for shelf in shelves for piece in self.by_size[shelf.id] if not piece.is_usable]
+
+
+def looked_into(stock, book, ways, *, asked, corners=False):
+    """The pieces of the shelves that a Choice hands out, and how many shelves these were."""
+    choice = Choice(book.shelves, stock=stock, ways=ways, asked=asked, corners=corners)
+    found, count = [], 0
+    while True:
+        shelves = choice.next()
+        count += len(shelves)
+        pieces = book.usable(shelves)
+        choice.see(pieces)
+        found += pieces
+        if choice.is_sure:
+            return found, count
+
+
+readings = st.none() | st.sampled_from(["0.0002", "0.0005", "0.001", "0.003"])
+places = st.sampled_from(["drawer"] * 8 + ["first lathe", "second lathe", "read in a holder", "read on a lathe"])
+collets = st.lists(
+    st.tuples(
+        st.integers(-70, 70).map(lambda tenths: Length(MIDDLE.nm + tenths * TENTH)),
+        st.sampled_from(SEATS),
+        st.sampled_from(["good"] * 4 + ["worn"] * 3 + ["damaged", "out"]),
+        readings,
+        places,
+        st.none() | st.just("0.0005"),
+    ),
+    max_size=90,
+)
+links = st.lists(
+    st.tuples(
+        st.sampled_from(["D1-4", "MT5", None]),
+        st.sampled_from(SEATS),
+        st.sampled_from(["good", "worn"]),
+        st.sampled_from(["drawer", "first lathe", "second lathe"]),
+        readings,
+    ),
+    min_size=1,
+    max_size=7,
+)
+
+
+def rig_of(drawn, lathes):
+    mounted = {"first lathe": lathes[0].id, "second lathe": lathes[-1].id}
+    found = [on_hand.drawbar()]
+    for mount, takes, condition, place, tir in drawn:
+        made = on_hand.collet_chuck if mount == "MT5" else on_hand.closer
+        found.append(
+            made(mount=mount, takes=takes, condition=condition, mounted_on=mounted.get(place), through="1", tir=tir)
+        )
+    return found
+
+
+def collets_of(drawn, lathes, rig):
+    mounted = {"first lathe": lathes[0].id, "second lathe": lathes[-1].id}
+    found = []
+    for nominal, series, state, tir, place, typical in drawn:
+        piece = on_hand.collet(
+            f"{nominal.inch_text}",
+            series=series,
+            typical=typical,
+            condition={"out": "good"}.get(state, state),
+            why_not={"out": "out to kim", "damaged": "damaged"}.get(state, ""),
+            tir=tir,
+            mounted_on=mounted.get(place),
+            tir_in_holder=rig[-1].id if place == "read in a holder" else None,
+            tir_on_lathe=lathes[0].id if place == "read on a lathe" else None,
+        )
+        # One size has one typical run-out.
+        same = next((one.size for one in found if one.size.id == piece.size.id), piece.size)
+        found.append(replace(piece, size=same))
+    return found
+
+
+@st.composite
+def cribs(draw):
+    lathes = (
+        on_hand.lathe("Lathe 1", tir=draw(st.sampled_from(["0.0001", ""]))),
+        on_hand.lathe("Lathe 2", tir=draw(st.sampled_from(["0.0002", ""]))),
+    )[: draw(st.integers(1, 2))]
+    rig = rig_of(draw(links), lathes)
+    return lathes, rig, collets_of(draw(collets), lathes, rig)
+
+
+stocks = st.tuples(st.integers(-10, 10), st.integers(0, 12)).map(
+    lambda ends: stock_from(
+        Length(MIDDLE.nm + ends[0] * TENTH).inch_text, Length(MIDDLE.nm + (ends[0] + ends[1]) * TENTH).inch_text
+    )
+)
+tirs = st.none() | st.sampled_from([parse(text) for text in ("0.0003", "0.0008", "0.0015", "0.004")])
+many = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+def shown(reply):
+    return [(grip.tags, grip.verdict, grip.meets_tir, grip.reasons) for grip in reply.grips]
+
+
+@many
+@given(cribs(), stocks, tirs)
+def test_the_ways_that_are_shown_are_those_of_the_whole_crib(crib, stock, asked):
+    lathes, rig, on_shelves = crib
+    whole = CribNow(lathes=lathes, rig=tuple(rig), collets=tuple(on_shelves))
+    found, _ = looked_into(stock, Book(on_shelves, lathes), Ways(rig, lathes), asked=asked)
+
+    few = replace(whole, collets=tuple(found))
+
+    assert shown(answers.answer(stock, few, asked_tir=asked)) == shown(answers.answer(stock, whole, asked_tir=asked))
+
+
+@many
+@given(cribs(), stocks)
+def test_what_is_left_out_is_what_the_whole_crib_leaves_out(crib, stock):
+    lathes, rig, on_shelves = crib
+    book, ways = Book(on_shelves, lathes), Ways(rig, lathes)
+    whole = CribNow(lathes=lathes, rig=tuple(rig), collets=tuple(on_shelves))
+    low, high = stock.band.smallest.nm, stock.band.largest.nm
+    overlapping = [shelf for shelf in book.shelves if shelf.smallest <= high and shelf.largest >= low]
+    few = book.unusable(out_of_use(overlapping)) + book.usable(lacking(overlapping, ways))
+    mounted = [piece for piece in on_shelves if piece.is_usable and piece.mounted_on is not None]
+    few += [piece for piece in mounted if ways.are_there(piece.size.seat)]
+
+    left_out = answers.answer(stock, replace(whole, collets=tuple(few))).left_out
+
+    assert left_out == answers.answer(stock, whole).left_out
+
+
+@many
+@given(cribs(), st.sampled_from(["hex", "square"]), tirs)
+def test_the_make_dos_are_those_of_the_whole_crib(crib, shape, asked):
+    lathes, rig, on_shelves = crib
+    stock = stock_from("0.5303" if shape == "square" else "0.6495", shape=shape)
+    whole = CribNow(lathes=lathes, rig=tuple(rig), corner_collets=tuple(on_shelves))
+    found, _ = looked_into(stock, Book(on_shelves, lathes), Ways(rig, lathes), asked=asked, corners=True)
+
+    few = replace(whole, corner_collets=tuple(found))
+
+    assert (
+        answers.answer(stock, few, asked_tir=asked).make_dos == answers.answer(stock, whole, asked_tir=asked).make_dos
+    )
+
+
+@pytest.mark.parametrize("asked", [None, parse("0.001")])
+def test_no_more_sizes_are_looked_into_than_can_be_shown(asked):
+    lathe = on_hand.lathe()
+    rig = [on_hand.closer(tir="0.0001")]
+    on_shelves = [on_hand.collet(f"0.7{number:02d}", tir="0.0002") for number in range(46, 55) for _ in range(3)]
+    on_shelves += [on_hand.collet(f"0.7{number:02d}5", tir="0.0002") for number in range(46, 54)]
+
+    found, count = looked_into(stock_from("0.7501"), Book(on_shelves, [lathe]), Ways(rig, [lathe]), asked=asked)
+
+    assert count == ranking.MOST_SIZES
+    assert len({piece.size.id for piece in found}) == ranking.MOST_SIZES

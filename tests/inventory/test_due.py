@@ -1,0 +1,221 @@
+"""What is due and why: on the desk, on its page and on the command line; and the limits behind it."""
+
+import json
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from django.core.management import call_command
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory import due
+from inventory.lengths import parse
+from inventory.limits import limits_of
+from inventory.models import Kind, Series, WearLimit
+from tests import factories
+
+TODAY = date(2026, 6, 1)
+
+
+def why(tool, today=TODAY):
+    """The reasons why this piece is due, None where it is not."""
+    return next((row.why for row in due.inspections(today=today) if row.tool == tool), None)
+
+
+def issue_times(tool, times, *, on):
+    for _ in range(times):
+        at = datetime(on.year, on.month, on.day, 12, tzinfo=UTC)
+        loan = factories.loan(tool, at=at)
+        type(loan).objects.filter(pk=loan.pk).update(returned_at=at)
+
+
+@pytest.fixture
+def keepers_browser(client_of, keeper):
+    return client_of(keeper)
+
+
+@pytest.mark.parametrize(("days", "is_due"), [(364, False), (365, True), (366, True)])
+def test_a_piece_is_due_when_its_interval_is_over(days, is_due, db):
+    tool = factories.collet(tir="0.0003", inspected_on=TODAY - timedelta(days=days))
+
+    assert (why(tool) is not None) is is_due
+
+
+def test_a_collet_that_nobody_looked_at_is_due(db):
+    assert why(factories.collet()) == "no dated look at it yet"
+
+
+def test_what_has_no_interval_is_never_due(db):
+    assert why(factories.piece(Kind.LATHE_DOG)) is None
+
+
+@pytest.mark.parametrize(("times", "is_due"), [(49, False), (50, True)])
+def test_a_piece_is_due_after_so_many_issues_since_the_last_look(times, is_due, db):
+    tool = factories.collet(tir="0.0003", inspected_on=TODAY - timedelta(days=30))
+    issue_times(tool, 60, on=TODAY - timedelta(days=40))
+    issue_times(tool, times, on=TODAY - timedelta(days=20))
+
+    assert (why(tool) is not None) is is_due
+
+
+def test_a_good_piece_that_reads_over_its_limit_is_due_and_a_worn_one_is_known(db):
+    good = factories.collet(tir="0.0012", inspected_on=TODAY)
+    worn = factories.collet(tir="0.0012", inspected_on=TODAY, condition="worn")
+
+    assert "over its limit of 0.0010 in" in why(good)
+    assert why(worn) is None
+
+
+def test_a_piece_is_due_two_weeks_before_the_earliest_day_of_its_forecast(db):
+    tool = factories.collet()
+    factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)
+    earliest = TODAY + timedelta(days=180)  # a tenth in 90 days, and two more to go
+
+    assert why(tool, earliest - timedelta(days=15)) is None
+    assert "its limit is forecast for" in why(tool, earliest - timedelta(days=14))
+
+
+@pytest.mark.parametrize(
+    "columns",
+    [{"condition": "damaged"}, {"missing_since": TODAY}, {"retired_at": timezone.now()}],
+    ids=["damaged", "missing", "retired"],
+)
+def test_what_is_not_in_service_is_not_due(columns, db):
+    assert why(factories.collet(**columns)) is None
+
+
+def test_the_most_urgent_stands_first(db):
+    never = factories.collet(tag="C-1")
+    late = factories.collet(tag="C-2", tir="0.0003", inspected_on=TODAY - timedelta(days=400))
+    later = factories.collet(tag="C-3", tir="0.0003", inspected_on=TODAY - timedelta(days=500))
+    over = factories.collet(tag="C-4", tir="0.002", inspected_on=TODAY)
+
+    assert [row.tool for row in due.inspections(today=TODAY)] == [over, later, late, never]
+
+
+def test_what_is_due_takes_as_many_queries_for_many_pieces_as_for_few(db, django_assert_num_queries):
+    factories.wearing(factories.collet(), "0.0003", "0.0004", "0.0005", "0.0006", "0.0007")
+    with django_assert_num_queries(3):
+        due.inspections(today=TODAY)
+    for _ in range(5):
+        factories.wearing(factories.collet(), "0.0003", "0.0004", "0.0005", "0.0006", "0.0007")
+    with django_assert_num_queries(3):
+        due.inspections(today=TODAY)
+
+
+@pytest.mark.parametrize(("due_on", "is_late"), [(TODAY, False), (TODAY - timedelta(days=1), True), (None, False)])
+def test_a_loan_is_overdue_from_the_day_after_it_was_expected(due_on, is_late, db):
+    factories.loan(factories.collet(), due_on=due_on)
+
+    assert due.overdue(today=TODAY).exists() is is_late
+
+
+def test_the_command_prints_the_lists_that_other_programs_read(db, capsys, machinist):
+    today = timezone.localdate()
+    factories.loan(
+        factories.collet(tag="C-1", tir="0.0003", inspected_on=today), to=machinist, due_on=today - timedelta(days=2)
+    )
+    factories.collet(tag="C-2", missing_since=today)
+    factories.closer(tag="H-1", through=None, tir="0.0001", inspected_on=today)
+    factories.collet(tag="C-3")
+
+    call_command("due", "--json")
+    lists = json.loads(capsys.readouterr().out)
+
+    assert {name: [row["tag"] for row in rows] for name, rows in lists.items()} == {
+        "inspections": ["C-3"],
+        "out": ["C-1"],
+        "overdue": ["C-1"],
+        "missing": ["C-2"],
+        "details_missing": ["H-1"],
+    }
+    assert lists["overdue"][0] == {
+        "tag": "C-1",
+        "what": "3/4 round 5C collet",
+        "why": f"out to {machinist}, was expected back {today - timedelta(days=2)}",
+        "since": f"{today - timedelta(days=2)}",
+    }
+
+
+def test_the_command_says_the_same_in_words(db, capsys):
+    factories.collet(tag="C-3")
+
+    call_command("due")
+    said = capsys.readouterr().out
+
+    assert "To inspect: 1\n  C-3  3/4 round 5C collet: no dated look at it yet\n" in said
+    assert "Overdue: nothing" in said
+
+
+def test_the_desk_and_the_page_of_what_is_due_name_piece_and_reason(keepers_browser, machinist):
+    factories.collet(tag="C-0003")
+    factories.loan(factories.collet(tag="C-0004"), to=machinist, due_on=date(2026, 2, 1))
+
+    for name in ("desk", "due"):
+        page = keepers_browser.get(reverse(name)).content.decode()
+        assert "no dated look at it yet" in page
+        assert "expected back 2026-02-01" in page
+        assert reverse("inspect", args=["C-0003"]) in page
+
+
+def test_purchasing_is_offered_no_inspection(client_of):
+    factories.collet(tag="C-0003")
+
+    assert reverse("inspect", args=["C-0003"]) not in client_of("purchasing").get(reverse("due")).content.decode()
+
+
+def keep_limits(client, name, subject, **texts):
+    return client.post(reverse(name, args=[subject]), texts, follow=True)
+
+
+def test_a_shops_own_limit_of_a_series_goes_before_the_built_in_one(keepers_browser):
+    tool = factories.collet()
+
+    page = keep_limits(keepers_browser, "limits_of_series", "5C", limit=".0006", every_days="90")
+
+    limits = limits_of(tool)
+    assert "The limits of 5C collets are kept." in page.content.decode()
+    assert (limits.limit, limits.every_days, limits.every_uses) == (parse("0.0006"), 90, 50)
+    assert limits.source == "the shop's own figure"
+
+
+def test_a_shops_own_limit_of_a_kind_holds_for_that_kind_only(keepers_browser):
+    keep_limits(keepers_browser, "limits_of_kind", "live-center", every_days="30")
+
+    assert limits_of(factories.center()).every_days == 30
+    assert limits_of(factories.center(kind=Kind.DEAD_CENTER)).every_days == 365
+
+
+def test_limits_that_are_emptied_are_as_built_in_again(keepers_browser):
+    keep_limits(keepers_browser, "limits_of_series", "5C", limit=".0006")
+    keep_limits(keepers_browser, "limits_of_series", "5C", limit="")
+
+    assert limits_of(factories.collet()).limit == parse("0.001")
+    assert not WearLimit.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("texts", "said"),
+    [
+        ({"limit": "0"}, "nothing runs that true"),
+        ({"limit": "3/4"}, "a TIR is the indicator&#x27;s swing"),
+        ({"every_days": "0"}, "0 was read; write 1 or more."),
+        ({"every_uses": "often"}, "is no whole number"),
+    ],
+)
+def test_a_limit_that_cannot_be_is_refused(texts, said, keepers_browser):
+    assert said in keep_limits(keepers_browser, "limits_of_series", "5C", **texts).content.decode()
+    assert not WearLimit.objects.exists()
+
+
+def test_the_page_of_limits_names_every_series_and_kind_and_the_standard(keepers_browser):
+    page = keepers_browser.get(reverse("wear_limits")).content.decode()
+
+    assert all(f"<b>{code}</b>" in page for code in Series.objects.values_list("code", flat=True))
+    assert all(f"<b>{kind}</b>" in page for kind in Kind if kind != Kind.COLLET)
+    assert "ISO 15488, by size" in page
+
+
+def test_limits_of_what_nobody_knows_are_not_found(keepers_browser):
+    assert keepers_browser.get(reverse("limits_of_kind", args=["anvil"])).status_code == 404
+    assert keepers_browser.get(reverse("limits_of_series", args=["9Z"])).status_code == 404
