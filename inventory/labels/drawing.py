@@ -14,8 +14,8 @@ NAME_POINTS = (30, 24, 20, 17, 14)
 """The name is read at arm's length: never smaller than the last."""
 SMALL_POINTS = 9
 PAD = 2000
-# Widths of letters as parts of 100 of the type's height, on the wide side of common sans serifs; a name is bold.
-_PLAIN, _BOLD = 64, 72
+# Widths of narrow and of usual letters as parts of 100 of the type's height, on the wide side of common sans serifs.
+_PLAIN, _BOLD = (37, 63), (42, 72)
 _NARROW, _WIDE = set("iljtf.,:;'!|I()[] -/"), set("mwMW@%—")
 _LINE = 120
 """From line to line, as parts of 100 of the type's height."""
@@ -158,9 +158,9 @@ def _cut(lines: list[str], points: int, width: int, *, most: int) -> list[str]:
 
 
 def _width(text: str, points: int) -> int:
-    usual = _PLAIN if points == SMALL_POINTS else _BOLD
+    narrow, usual = _PLAIN if points == SMALL_POINTS else _BOLD
     parts = sum(
-        40 if letter in _NARROW else 100 if letter in _WIDE or ord(letter) > 0x2E7F else usual for letter in text
+        narrow if letter in _NARROW else 100 if letter in _WIDE or ord(letter) > 0x2E7F else usual for letter in text
     )
     return parts * points * UM_PER_POINT // 100
 

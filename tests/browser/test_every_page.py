@@ -122,7 +122,7 @@ def each_page(send_sheet):
             yield name
         page.goto("/t/C-0011/")
         page.get_by_role("link", name="What is in A2").click()
-        page.get_by_role("heading", name="In it").wait_for()
+        page.get_by_role("heading", name="Not in it").wait_for()
         yield "place"
         page.goto("/tooling/counted/")
         page.get_by_role("link", name="Center drill No. 3").click()
