@@ -13,7 +13,7 @@ ROOMS = ("shop", "fitfinder", "inventory")
 MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
 NOT_PURE = {
     "crib", "crib_sizes", "plan_floor", "questions", "job_questions", "purchases", "forms", "job_forms", "bar_form",
-    "board_form", "buy_form", "views", "urls", "apps", "management",
+    "board_form", "buy_form", "which_collet_form", "sum_form", "views", "urls", "apps", "management",
 }  # fmt: skip
 MAY_NAME_FLOATS = {
     "fitfinder.solving",  # the solver works in them; what it chose is worked out again in whole numbers

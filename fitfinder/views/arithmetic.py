@@ -5,9 +5,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from fitfinder.arithmetic_text import said
-from fitfinder.forms import SumForm
 from fitfinder.setups import SUMS, Quantity, QuestionError
 from fitfinder.stock import unit_named
+from fitfinder.sum_form import SumForm
 from fitfinder.views.find import REMEMBERED
 from inventory.lengths import Unit
 
