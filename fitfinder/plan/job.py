@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
-from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, stock_from, unit_named
+from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, length_of, stock_from, unit_named
 from inventory import masses
-from inventory.lengths import BareNumberError, Length, LengthError, Unit, named, read, shorten
+from inventory.lengths import Length, Unit, named, shorten
 
 SHAPES = ("round", "hex", "square", "rectangular", "tube")
 FIELDS = (
@@ -167,8 +167,8 @@ def _rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Len
             field="size2",
             read="",
         )
-    first = _length("size", one, unit, bare_limit)
-    second = _length("size2", other, unit, bare_limit)
+    first = length_of(one, field="size", unit=unit, bare_limit=bare_limit)
+    second = length_of(other, field="size2", unit=unit, bare_limit=bare_limit)
     short, long = sorted((first, second), key=lambda reading: reading.length)
     stock = Stock(
         shape="rectangular",
@@ -183,7 +183,7 @@ def _bore(asked, shape: str, stock: Stock, unit: Unit) -> Length | None:
         if shape == "tube":
             raise QuestionError("A tube has a bore. Write its size, like 1/2.", field="bore", read="")
         return None
-    bore = _length("bore", asked["bore"], unit, None).length
+    bore = length_of(asked["bore"], field="bore", unit=unit).length
     if bore >= stock.band.smallest:
         raise QuestionError(
             f"A bore of {named(bore)} in leaves no wall in stock of {named(stock.band.smallest)} in. "
@@ -194,15 +194,8 @@ def _bore(asked, shape: str, stock: Stock, unit: Unit) -> Length | None:
     return bore
 
 
-def _length(field: str, text: str, unit: Unit, bare_limit: Length | None):
-    try:
-        return read(text, unit, bare_limit=bare_limit)
-    except (BareNumberError, LengthError) as error:
-        raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
-
-
 def _maybe_length(asked, field: str, unit: Unit) -> Length | None:
-    return _length(field, asked[field], unit, None).length if asked[field] else None
+    return length_of(asked[field], field=field, unit=unit).length if asked[field] else None
 
 
 def _check_lengths(lengths, asked, stock: Stock) -> None:

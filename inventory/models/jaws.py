@@ -140,16 +140,16 @@ class JawSet(models.Model):
         while first.corrects is not None:
             first = first.corrects
         since = self._in_since()
-        return first.recorded_at >= since and look.day >= timezone.localdate(since)
+        return since is None or (first.recorded_at >= since and look.day >= timezone.localdate(since))
 
     def _in_since(self):
-        """When they went in, by the history: the start of the present run of entries that say so."""
+        """When they went in, by the history; None where they were in the chuck when they were written down."""
         since = timezone.now()
         for entry in self.history.order_by("-history_date", "-history_id"):
             if not entry.is_in:
-                break
+                return since
             since = entry.history_date
-        return since
+        return None
 
 
 def _reach(smallest: Length | None, largest: Length | None) -> str:

@@ -171,6 +171,16 @@ def test_a_late_reading_from_before_the_jaws_went_in_does_not_count(keeper, chuc
     assert current_tir(chuck) == parse(".002")
 
 
+def test_readings_from_before_the_jaws_that_are_in_were_written_down_count(keeper, chuck):
+    read(chuck, ".002", on=YESTERDAY, by=keeper)
+    factories.jaws(of=chuck, is_in=True)
+    mistyped = read(chuck, ".02", on=timezone.localdate(), by=keeper)
+
+    chuck.record(tir=None, taken_on=timezone.localdate(), by=keeper, note="not read", corrects=mistyped)
+
+    assert current_tir(chuck) == parse(".002")
+
+
 def test_a_sheet_that_repeats_an_ended_reading_does_not_bring_it_back(keeper, chuck):
     read(chuck, ".002", on=YESTERDAY, by=keeper)
     factories.jaws(of=chuck).put_in()
