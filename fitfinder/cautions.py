@@ -1,11 +1,11 @@
-"""What can hurt, from the numbers of this setup. Each says where it comes from."""
+"""What can hurt, from the numbers of this set-up. Each says where it comes from."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from inventory import masses
-from inventory.lengths import named
+from inventory.lengths import Length, named
 from inventory.reference import practice
 
 COMMON = "common practice, no source"
@@ -119,17 +119,21 @@ def _coming_off(grip, rig, pounds) -> list:
 
 
 def _jaws(grip) -> list[Caution]:
-    """Jaws within a tenth of the end of their range."""
     if grip.method not in ("universal chuck", "independent chuck"):
         return []
-    left = grip.reach.largest - grip.held.largest
-    if left * 10 >= grip.reach.largest:
+    return jaws_near_their_end(grip.piece.tag, held=grip.held.largest, largest=grip.reach.largest)
+
+
+def jaws_near_their_end(tag: str, *, held: Length, largest: Length) -> list[Caution]:
+    """Where the jaws of this chuck hold stock within a tenth of the largest that they reach."""
+    left = largest - held
+    if left * 10 >= largest:
         return []
     overhang = practice.caution("jaw outside the body")
     return [
         Caution(
-            f"The jaws of {grip.piece.tag} are {named(left)} in from the end of their range: no jaw more than a third "
-            "of its length outside the body, or turn the jaws round.",
+            f"The jaws of {tag} are {named(max(left, Length(0)))} in from the end of their range: no jaw more than a "
+            "third of its length outside the body, or turn the jaws round.",
             overhang.source,
         )
     ]

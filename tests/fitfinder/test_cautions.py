@@ -34,6 +34,14 @@ def test_measure_first_says_what_the_collet_may_be_closed_on():
     assert "C-0011 only on stock from 0.7450 to 0.7550 in" in texts[0]
 
 
+def test_bar_that_may_be_larger_than_the_jaws_reach_is_not_told_less_than_nothing_is_left():
+    chuck = on_hand.chuck(tag="K-0001", outside=("1/8", "2"))
+
+    texts = cautions_of("1.990-2.010", chuck, lathes=[on_hand.lathe()])
+
+    assert any(text.startswith("The jaws of K-0001 are 0.0000 in from the end of their range") for text in texts)
+
+
 def test_a_bar_that_does_not_pass_is_short_work():
     texts = cautions_of("3/4", on_hand.collet(), on_hand.closer(through="1/2"), lathes=[on_hand.lathe()])
 
