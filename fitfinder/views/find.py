@@ -83,6 +83,7 @@ def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: b
         "error": error,
         "error_label": label,
         "suggestions": suggestions,
+        "is_empty": crib.is_empty(),
     }
     return render(request, "fitfinder/find.html", context)
 
@@ -129,6 +130,7 @@ def _answer_context(request, question, reply) -> dict:
         "address": address_of(question),
         "reply": reply,
         "lead": lead,
+        "is_empty": reply.verdict == "nothing" and crib.is_empty(),
         "window": window(lead, reply.stock.band, reply.stock.shape) if shows_collet else None,
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,
