@@ -191,7 +191,7 @@ def test_a_look_of_an_earlier_day_leaves_the_current_reading(tool, browser):
     page = words(keep(browser, tir=".0002", taken_on=(today() - timedelta(days=9)).isoformat()))
 
     tool.refresh_from_db()
-    assert "older than the last look" in page
+    assert "older than the last inspection" in page
     assert tool.tir == parse("0.0006")
 
 
