@@ -355,7 +355,7 @@ def test_while_the_book_is_empty_a_keeper_is_told_how_to_begin(client_of, db):
 def test_while_the_book_is_empty_a_machinist_is_told_who_fills_it(client_of, db):
     page = words(ask(client_of("machinist"), "3/4"))
 
-    assert "once a crib keeper has entered it" in page
+    assert "once a crib keeper has entered the pieces" in page
     assert reverse("import_sheet") not in page
 
 
