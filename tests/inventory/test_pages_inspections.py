@@ -323,3 +323,9 @@ def test_each_kind_of_piece_can_be_inspected(db, browser):
         keep(browser, tag=made.tag, tir=".0004")
 
     assert Inspection.objects.count() == len(Kind)
+
+
+def test_few_readings_over_the_limit_are_told_as_over_it(browser, tool):
+    factories.wearing(tool, "0.0012", last_on=today())
+
+    assert "It reads over its limit of 0.0010 in (0.025 mm) already." in page_of(browser)
