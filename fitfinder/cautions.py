@@ -75,14 +75,26 @@ def _weight(grip, rig) -> list[Caution]:
         and piece.weight_ug > pounds * masses.UG_PER_LB
         and (here is None or piece.mounted_on != here)
     ]
+    coming_off = _coming_off(grip, rig, pounds)
+    if not heavy and not coming_off:
+        return []
     return [
         Caution(
-            f"{piece.tag} weighs {masses.shown(piece.weight_ug)}: not one person over the bed. Board on the ways, "
-            "two people or a hoist, power isolated.",
+            f"{_weights(heavy, coming_off)}: not one person over the bed. Board on the ways, two people or a hoist, "
+            "power isolated.",
             f"working rule of {pounds} lb for one person reaching over the bed; {limit.source}",
         )
-        for piece in [*heavy, *_coming_off(grip, rig, pounds)]
     ]
+
+
+def _weights(heavy, coming_off) -> str:
+    """`K-0082 weighs 66.0 lb (29.9 kg), and K-0081, which comes off first, 46.0 lb (20.9 kg)`."""
+    named_pieces = [(piece.tag, piece) for piece in heavy]
+    named_pieces += [(f"{piece.tag}, which comes off first,", piece) for piece in coming_off]
+    (first, piece), *others = named_pieces
+    words = [f"{first} weighs {masses.shown(piece.weight_ug)}"]
+    words += [f"and {name} {masses.shown(piece.weight_ug)}" for name, piece in others]
+    return ", ".join(words)
 
 
 def heavy_on_lathes(rig) -> list:

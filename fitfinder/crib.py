@@ -189,6 +189,11 @@ def size_of_tag(tag: str) -> tuple[str, Length] | None:
     return found
 
 
+def is_empty() -> bool:
+    """Whether no piece was ever entered: then nothing can be found, whatever is asked."""
+    return not Tool.objects.exists()
+
+
 def lathe_names() -> list[str]:
     return [row[1] for row in _rows(LATHES_SQL, {"lathe": ""})]
 

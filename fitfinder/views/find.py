@@ -80,8 +80,8 @@ def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: b
     def address_with(reading: str) -> str:
         return f"{reverse('find')}?{address_of(Question.from_texts({**initial, error.field: reading}))}"
 
-    refused = refusal(form, error, address_with)
-    return render(request, "fitfinder/find.html", {"place": "find", "form": form, **refused})
+    context = {"place": "find", "form": form, "is_empty": crib.is_empty(), **refusal(form, error, address_with)}
+    return render(request, "fitfinder/find.html", context)
 
 
 def _keep(question: Question, reply, user) -> None:
@@ -122,6 +122,7 @@ def _answer_context(request, question, reply) -> dict:
         "address": address_of(question),
         "reply": reply,
         "lead": lead,
+        "is_empty": reply.verdict == "nothing" and crib.is_empty(),
         "window": window(lead, reply.stock.band, reply.stock.shape) if shows_collet else None,
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,

@@ -66,6 +66,29 @@ def test_a_heavy_chuck_that_is_on_the_lathe_already_needs_no_lifting():
     assert cautions_of("2", on_hand.chuck(weight_ug=lb(80), mounted_on=lathe.id), lathes=[lathe]) == []
 
 
+def test_what_has_to_come_off_first_is_told_as_that():
+    lathe = on_hand.lathe()
+    (text,) = cautions_of(
+        "3/4",
+        on_hand.collet(),
+        on_hand.closer(),
+        on_hand.chuck(tag="K-0064", mounted_on=lathe.id, weight_ug=lb(42)),
+        lathes=[lathe],
+    )
+
+    assert text.startswith("K-0064, which comes off first, weighs 42.0 lb (19.1 kg): not one person over the bed.")
+
+
+def test_two_heavy_pieces_are_told_in_one_sentence():
+    lathe = on_hand.lathe()
+    on_it = on_hand.chuck(tag="K-0064", mounted_on=lathe.id, weight_ug=lb(42), outside=("1/8", "1/4"))
+    (text,) = cautions_of("3/4", on_hand.independent_chuck(tag="K-0082", weight_ug=lb(66)), on_it, lathes=[lathe])
+
+    assert text.startswith(
+        "K-0082 weighs 66.0 lb (29.9 kg), and K-0064, which comes off first, 42.0 lb (19.1 kg): not one person"
+    )
+
+
 def test_a_chuck_that_nobody_weighed_is_not_called_heavy():
     assert cautions_of("2", on_hand.chuck(weight_ug=None), lathes=[on_hand.lathe()]) == []
 
