@@ -33,6 +33,8 @@ class JawGrip:
     chuck: Piece
     chain: Chain
     reach: Reach
+    band: Band
+    """What the jaws close on: the work, its bore, or the ring around it."""
     is_inside: bool = False
     jaws: JawSet | None = None
 
@@ -56,7 +58,7 @@ def universal(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         typical = runout.restarted("a universal chuck", _typical(None))
         return limits.incomplete(start, missing, typical, Regrip.ADDS, _efforts(floor, "universal chuck"))
     chuck = grip.chuck
-    reasons = [_holds(grip), *_thin(job, chuck)]
+    reasons = [_holds(grip)]
     steps = [_jaw_step(grip)]
     if job.throw is not None:
         reasons.append("the throw comes from packing under one jaw")
@@ -72,6 +74,7 @@ def universal(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         effort=fitting(chuck, grip.chain, floor) + _efforts(floor, "universal chuck"),
         reasons=reasons,
         steps=steps,
+        but=[_thin(job, chuck)],
     )
 
 
@@ -96,12 +99,13 @@ def independent(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         effort=fitting(grip.chuck, grip.chain, floor) + _efforts(floor, name),
         reasons=reasons,
         steps=[_jaw_step(grip), f"Dial it in {aim}: opposite jaws together, by half of what the indicator swings."],
+        but=[_thin(job, grip.chuck)],
     )
 
 
 def soft_jaws(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     start = Way(method="soft jaws", job=job, lathe=lathe)
-    if why := limits.on_a_face(job, lathe) or _no_scroll(job) or _bored_round(job, "Soft jaws"):
+    if why := limits.on_a_face(job, lathe) or _bored_round(job, "soft jaws") or _no_scroll(job):
         return limits.cannot(start, why)
     run = runout.restarted("bored in place", typical_tir("soft jaws"))
     effort = Effort(
@@ -113,7 +117,7 @@ def soft_jaws(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     sets = [jaws for jaws in floor.jaw_sets if jaws.kind == "soft" and jaws.chuck in chucks]
     reaching = [jaws for jaws in sets if jaws.outside is not None and _reaches(job.stock.band, jaws.outside)]
     grips = [
-        JawGrip(chucks[jaws.chuck], chain, jaws.outside, jaws=jaws)
+        JawGrip(chucks[jaws.chuck], chain, jaws.outside, job.stock.band, jaws=jaws)
         for jaws in reaching
         if not jaws.why_not and chucks[jaws.chuck].is_usable
         for chain in [reached(chucks[jaws.chuck], floor, lathe)]
@@ -124,7 +128,7 @@ def soft_jaws(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     chuck = best([grip.chuck for grip in grips], lathe)
     grip = next(grip for grip in grips if grip.chuck is chuck)
     bored = grip.jaws.last_bored
-    words = f"soft jaws last bored to {named(bored)} in" if bored else "soft jaws never bored yet"
+    words = f"soft jaws last bored to {named(bored)} in, and only ever opened" if bored else "soft jaws not bored yet"
     return limits.held(
         start,
         floor,
@@ -135,7 +139,7 @@ def soft_jaws(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         effort=fitting(chuck, grip.chain, floor) + effort,
         reasons=[words, "bored in place to the size of the work, they run true and do not mark"],
         steps=[
-            f"Put the soft jaws in {chuck.tag} and close them on a ring or plug.",
+            _soft_step(grip),
             f"Bore them to {named(_middle(job))} in, the size of the work, without moving the scroll since.",
         ],
     )
@@ -144,7 +148,7 @@ def soft_jaws(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
 def split_bushing(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     """Made for the job: a ring bored in place to the work and slit, closed by a chuck."""
     start = Way(method="split bushing", job=job, lathe=lathe)
-    if why := limits.on_a_face(job, lathe) or _no_scroll(job) or _bored_round(job, "A split bushing"):
+    if why := limits.on_a_face(job, lathe) or _bored_round(job, "a split bushing") or _no_scroll(job):
         return limits.cannot(start, why)
     run = runout.restarted("bored in place", typical_tir("split bushing"))
     effort = Effort(
@@ -159,10 +163,7 @@ def split_bushing(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     if isinstance(grip, str):
         missing = grip or f"no chuck that closes on a bushing of {named(outside)} in"
         return limits.incomplete(start, missing, run, Regrip.RESTARTS, effort)
-    reasons = [
-        "made for the job and bored in place; it spreads the grip and does not mark",
-        f"wants a ring of {named(outside)} in outside to be made from",
-    ]
+    reasons = ["made for the job and bored in place; it spreads the grip and does not mark"]
     return limits.held(
         start,
         floor,
@@ -176,6 +177,7 @@ def split_bushing(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
             f"Grip a ring of {named(outside)} in and bore it to {named(_middle(job))} in.",
             "Mark the jaw that it sat at, slit it once, deburr, and put it back at the mark.",
         ],
+        but=[f"has to be made first, from a ring of {named(outside)} in that is no piece of the crib"],
     )
 
 
@@ -194,8 +196,8 @@ def _no_scroll(job: Job) -> str:
 
 def _bored_round(job: Job, what: str) -> str:
     if job.is_flat_sided:
-        return f"{what} bored round would touch the corners only"
-    return f"{what} bored in place holds on the axis: no throw" if job.throw is not None else ""
+        return f"bored round, {what} would touch the corners only"
+    return f"bored in place, {what} would hold on the axis: no throw" if job.throw is not None else ""
 
 
 def _typical(jaws: int | None) -> Length | None:
@@ -224,7 +226,9 @@ def _grip(job, chucks, floor, lathe, *, band: Band | None = None, shape: str = "
                 obstacles.append((1, chain))
             else:
                 found.append(JawGrip(piece, chain, *reaches[0]))
-    chuck = best((grip.chuck for grip in found), lathe)
+    # Thin work goes into six jaws where there are such: three press it out of round, whatever is mounted.
+    gentle = [grip for grip in found if not _thin(job, grip.chuck)]
+    chuck = best((grip.chuck for grip in gentle or found), lathe)
     if chuck is not None:
         return next(grip for grip in found if grip.chuck is chuck)
     return min(obstacles)[1] if obstacles else ""
@@ -237,24 +241,24 @@ def _shape_words(chuck: Piece, shape: str) -> str:
 
 
 def _reaches_of(job: Job, chuck: Piece, floor: Floor, band: Band | None) -> Iterator[tuple]:
-    """(reach, inside, jaw set) of all that would grip it: the jaws that are in first."""
+    """(reach, what is gripped, inside, jaw set) of all that would grip it: the jaws that are in first."""
     outside = band or job.stock.band
     own = _reach(chuck.outside_smallest, chuck.outside_largest)
     if own is not None and _reaches(outside, own):
-        yield own, False, None
+        yield own, outside, False, None
     sets = [jaws for jaws in floor.jaw_sets if jaws.chuck == chuck.id and not jaws.why_not and jaws.kind != "soft"]
     for jaws in sets:
         if jaws.outside is not None and _reaches(outside, jaws.outside):
-            yield jaws.outside, False, jaws
+            yield jaws.outside, outside, False, jaws
     if job.bore is None or band is not None:
         return
     bore = Band(job.bore, job.bore)
     own = _reach(chuck.inside_smallest, chuck.inside_largest)
     if own is not None and _reaches(bore, own):
-        yield own, True, None
+        yield own, bore, True, None
     for jaws in sets:
         if jaws.inside is not None and _reaches(bore, jaws.inside):
-            yield jaws.inside, True, jaws
+            yield jaws.inside, bore, True, jaws
 
 
 def _reach(smallest: Length | None, largest: Length | None) -> Reach | None:
@@ -279,6 +283,9 @@ def _no_soft_jaws(job: Job, sets: list[JawSet], reaching: list[JawSet]) -> str:
     if not sets:
         return "no soft jaws for any chuck here"
     if not reaching:
+        bored = min((jaws.last_bored for jaws in sets if jaws.last_bored is not None), default=None)
+        if bored is not None and bored > _middle(job):
+            return f"no soft jaws for {named(_middle(job))} in: those here are bored to {named(bored)} in already"
         return f"no soft jaws that can be bored to {named(_middle(job))} in"
     why = next((jaws.why_not for jaws in reaching if jaws.why_not), "")
     return f"the soft jaws are {why}" if why else "the chuck of the soft jaws cannot be used here"
@@ -304,12 +311,20 @@ def _jaw_step(grip: JawGrip) -> str:
     return "Wipe the jaws and the work, and tighten at each pinion."
 
 
-def _thin(job: Job, chuck: Piece) -> list[str]:
+def _soft_step(grip: JawGrip) -> str:
+    if grip.jaws.is_in:
+        return f"The soft jaws are in {grip.chuck.tag}: close them on a ring or plug."
+    place = f" from {grip.jaws.location}" if grip.jaws.location else ""
+    return f"Put the soft jaws{place} in {grip.chuck.tag}, each in its own slot, and close them on a ring or plug."
+
+
+def _thin(job: Job, chuck: Piece) -> str:
     if not job.is_thin or chuck.jaws is None or chuck.jaws >= 6:
-        return []
-    return [
-        f"a wall of {named(job.wall)} in is thin for {chuck.jaws} jaws: six jaws, a plug or soft jaws hold it round"
-    ]
+        return ""
+    return (
+        f"{chuck.jaws} jaws press a wall of {named(job.wall)} in out of round: six jaws, a plug in the bore or soft "
+        "jaws hold it round"
+    )
 
 
 def _middle(job: Job) -> Length:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.plan.support import diameters_out
+from fitfinder.plan.support import diameters_out, in_tenths
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
 from fitfinder.plan.worked import worked
@@ -46,13 +46,8 @@ def numbers(way: Way) -> list[tuple[str, str]]:
     if job.setups > 1 and way.tir is not None:
         found.append(("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"))
     if job.stands_out is not None:
-        found.append(("Stands out", f"{shown(job.stands_out)}, {_tenths(diameters_out(job))} times its thickness"))
+        found.append(("Stands out", f"{shown(job.stands_out)}, {in_tenths(diameters_out(job))} times its thickness"))
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed
         found.append(("Never above", f"{rpm} rpm, marked on {piece.tag}"))
     return found + [(one.words, one.value) for one in worked(way)]
-
-
-def _tenths(value) -> str:
-    tenths = round(value * 10)
-    return f"{tenths // 10}.{tenths % 10}"

@@ -39,6 +39,8 @@ class Way:
     runout: Runout | None = None
     regrip: Regrip = Regrip.ADDS
     effort: Effort | None = None
+    but: tuple[str, ...] = ()
+    """What speaks against it where another would do: it ranks behind all that have nothing against them."""
     reasons: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
     steps: tuple[str, ...] = ()
@@ -100,7 +102,8 @@ _TRUTH_ORDER = {True: 0, None: 1, False: 2}
 
 
 def best_first(ways: list[Way]) -> list[Way]:
-    """Those that can before those that cannot; here before not here; true enough; then the fewest minutes."""
+    """Those that can before those that cannot; here before not here; true enough; with nothing against it; then the
+    fewest minutes."""
     return sorted(ways, key=_rank)
 
 
@@ -110,6 +113,7 @@ def _rank(way: Way) -> tuple:
         not way.is_here,
         _TRUTH_ORDER[way.true_enough],
         len(way.missing),
+        bool(way.but),
         bool(way.doubts),
         way.minutes if way.minutes is not None else Fraction(10**9),
         METHODS.index(way.method),

@@ -16,7 +16,9 @@ from fitfinder.plan import sheet as on_sheet
 from fitfinder.plan.drawings import minutes_against_parts
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.ways import METHODS
-from fitfinder.plan.worked import worked
+from fitfinder.plan.chain_picture import chain_picture
+from fitfinder.plan.worked import guides, worked
+from fitfinder.setups import sum_named
 from fitfinder.stock import QuestionError
 from fitfinder.views.find_json import json_door
 
@@ -73,6 +75,8 @@ def way(request, slug):
             "steps": on_sheet.steps(found),
             "numbers": on_sheet.numbers(found),
             "sums": _sums(found),
+            "guides": [(words, _sum_address(name, texts)) for words, name, texts in guides(found)],
+            "picture": chain_picture(found),
             "token": uuid.uuid4(),
         },
     )
@@ -91,10 +95,13 @@ def _sums(way) -> list[tuple[str, str]]:
     """The sums behind the numbers of this way, each with its address."""
     return list(
         {
-            one.sum_name: (one.sum_name, f"{reverse('arithmetic', args=[one.sum_name])}?{urlencode(one.texts)}")
-            for one in worked(way)
+            one.sum_name: (sum_named(one.sum_name).title, _sum_address(one.sum_name, one.texts)) for one in worked(way)
         }.values()
     )
+
+
+def _sum_address(name: str, texts: dict[str, str]) -> str:
+    return reverse("arithmetic", args=[name]) + (f"?{urlencode(texts)}" if texts else "")
 
 
 def address_of(question: JobQuestion) -> str:
