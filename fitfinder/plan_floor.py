@@ -82,8 +82,7 @@ def _jaw_sets(now: CribNow) -> list[JawSet]:
     rows = list(JawSetRow.objects.filter(retired_at=None, chuck__in=chucks).select_related("location"))
     hard = [row for row in rows if row.kind != JawSetRow.Kind.SOFT]
     return [
-        _jaw_set(row, chucks[row.chuck_id], [other for other in hard if other.chuck_id == row.chuck_id])
-        for row in rows
+        _jaw_set(row, chucks[row.chuck_id], [other for other in hard if other.chuck_id == row.chuck_id]) for row in rows
     ]
 
 
@@ -128,9 +127,7 @@ def _bored(job: Job, asker_id: int | None) -> list[Piece]:
         .select_related("mounts_in", "location", "size")
         .order_by("-size__nominal", "tag")[:MOST_BORED]
     )
-    loans = {
-        loan.tool_id: loan for loan in Loan.objects.open().filter(tool__in=list(rows)).select_related("borrower")
-    }
+    loans = {loan.tool_id: loan for loan in Loan.objects.open().filter(tool__in=list(rows)).select_related("borrower")}
     return [_bored_piece(row, loans.get(row.pk), asker_id) for row in rows if row.mounts_in is not None]
 
 

@@ -112,7 +112,7 @@ def _stick_out(way) -> list[Caution]:
     return [
         Caution(
             f"It stands out {in_tenths(out)} times its thickness with nothing to hold up its end: above "
-            f"{in_tenths(free.typical)} times it bends, climbs and is thrown. Do not cut it without a center or a rest.",
+            f"{in_tenths(free.typical)} times it bends, climbs and is thrown. No cut without a center or a rest.",
             COMMON,
         )
     ]
@@ -195,7 +195,9 @@ def _jaw_end(way, grip) -> list[Caution]:
 
 
 def _undersize(way, grip) -> list[Caution]:
-    if grip.chuck.kind not in COLLET_KINDS or way.job.stock.band.smallest >= grip.reach.smallest + grip.reach.edge_bottom:
+    if grip.chuck.kind not in COLLET_KINDS:
+        return []
+    if way.job.stock.band.smallest >= grip.reach.smallest + grip.reach.edge_bottom:
         return []
     low, high = named(grip.reach.smallest), named(grip.reach.largest)
     stock = f"stock of {low} in" if low == high else f"stock from {low} to {high} in"

@@ -12,6 +12,7 @@ from fitfinder.plan import cautions, limits, truth
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, best, fitting, keys_for, reached, sleeves_to, unusable
 from fitfinder.plan.job import Job
+from fitfinder.plan.support import between_centers as between
 from fitfinder.plan.support import tailstock_center
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
@@ -38,12 +39,21 @@ def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     if why := _never_between(job) or limits.over_the_slide(job, lathe):
         return limits.cannot(start, why)
     drive = _drive(job, floor, lathe, dog_for=job)
+    rest = between(job, floor, lathe)
+    drive.links += rest.pieces
+    drive.missing += rest.missing
+    drive.effort += rest.effort
     run = runout.restarted("between centers", None if _is_doubtful(drive) else typical_tir("between centers"))
-    reasons = ["both ends are center-drilled first; put back or turned round, it keeps its axis"]
+    reasons = [
+        "both ends are center-drilled first; put back or turned round, it keeps its axis",
+        "its ends carry it: no hole is drilled or bored in them this way",
+        *rest.reasons,
+    ]
     steps = [
         *drive.steps,
         "Center-drill both ends, dog the work, and set the tailstock without play and without force.",
     ]
+    steps += rest.steps
     if job.throw is not None:
         reasons.append("a second pair of center holes gives the throw")
         steps.append(f"Drill a second pair of centers {named(job.throw)} in from the first, both at one angle.")

@@ -78,7 +78,11 @@ def _drawn(piece: Piece, left: int, wide: int, *, points_right: bool) -> list[Ma
 
 def _work(start: int, end: int) -> list[Mark]:
     box = [(start, MIDDLE - _WORK), (end, MIDDLE - _WORK), (end, MIDDLE + _WORK), (start, MIDDLE + _WORK)]
-    return [outline(box, "zone"), line(start, MIDDLE, end, MIDDLE, "limit"), words((start + end) // 2, 34, "work", "zone")]
+    return [
+        outline(box, "zone"),
+        line(start, MIDDLE, end, MIDDLE, "limit"),
+        words((start + end) // 2, 34, "work", "zone"),
+    ]
 
 
 def _words(way: Way, head: list[Piece], tail: list[Piece]) -> str:

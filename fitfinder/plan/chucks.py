@@ -227,7 +227,7 @@ def _grip(job, chucks, floor, lathe, *, band: Band | None = None, shape: str = "
             else:
                 found.append(JawGrip(piece, chain, *reaches[0]))
     # Thin work goes into six jaws where there are such: three press it out of round, whatever is mounted.
-    gentle = [grip for grip in found if not _thin(job, grip.chuck)]
+    gentle = [grip for grip in found if band is not None or not _thin(job, grip.chuck)]
     chuck = best((grip.chuck for grip in gentle or found), lathe)
     if chuck is not None:
         return next(grip for grip in found if grip.chuck is chuck)

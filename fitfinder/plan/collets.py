@@ -113,7 +113,7 @@ def _opened(start: Way, floor: Floor, reply: Answer) -> Way | None:
     for blank in fitting_blanks(start.job.stock, floor.bored, series):
         if isinstance(reached(blank, floor, start.lathe), Chain) and blank.mounted_on in (None, _id(start.lathe)):
             now = _with_unit(blank.pilot)
-            but = f"{blank.tag} is bored to {now} now, for other work perhaps: ask before you open it, a bore never closes"
+            but = f"{blank.tag} is bored to {now} now, for other work perhaps: ask first, a bore never closes again"
             return _in_blank(start, floor, blank, but=(but,))
     return None
 

@@ -125,9 +125,7 @@ def fitting(piece: Piece, chain: Chain, floor: Floor) -> Effort:
     return Effort(fit=floor.minutes.of(name), names=(name,))
 
 
-def keys_for(
-    pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None = None
-) -> tuple[list[Piece], list[str]]:
+def keys_for(pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None = None) -> tuple[list[Piece], list[str]]:
     """The keys and wrenches that tighten these pieces, and those that are missing.
 
     A key counts where the shop keeps one as a piece: what it keeps none for needs none. What is on the lathe already

@@ -119,6 +119,11 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
     bore = _bore(asked, shape, stock, unit)
     lengths = {name: _maybe_length(asked, name, unit) for name in ("length", "stick_out", "grip", "tir", "throw")}
     _check_lengths(lengths, asked, stock)
+    counts = {name: _count(asked, name) for name in MOST}
+    is_from_both_ends = _choice(asked, "both_ends", "yes", "no")
+    if is_from_both_ends:
+        # The other end is another gripping.
+        counts["setups"] = max(2, counts["setups"])
     return Job(
         shape=shape,
         stock=stock,
@@ -127,10 +132,10 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
         bore=bore,
         **lengths,
         weight_ug=_weight(asked),
-        **{name: _count(asked, name) for name in MOST},
+        **counts,
         taper=_taper(asked),
         is_on_turned=_choice(asked, "regrip", "turned", "same"),
-        is_from_both_ends=_choice(asked, "both_ends", "yes", "no"),
+        is_from_both_ends=is_from_both_ends,
         is_fed=_choice(asked, "fed", "yes", "no"),
         is_irregular=_choice(asked, "irregular", "yes", "no"),
     )

@@ -50,6 +50,19 @@ def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
     return _joined(_with_center(job, floor, lathe, told), _with_rest(job, floor, lathe, told))
 
 
+def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
+    """For work that both ends carry: a rest above so many diameters, and a word of care on the way there."""
+    if job.length is None:
+        return Support()
+    slender, limit = Fraction(job.length.nm, job.thickness.nm), practice.stick_out("between centers")
+    told = f"{in_tenths(slender)} times as long as it is thick"
+    if slender > limit.high:
+        return _with_rest(job, floor, lathe, told)
+    if slender > limit.typical:
+        return Support(reasons=(f"{told}: take light cuts, or set a follow rest",))
+    return Support()
+
+
 def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but=()) -> list[Piece] | str:
     """The center for this work in this tailstock after the sleeves that it needs, or what is missing. `but` are
     pieces that are used elsewhere already."""
@@ -68,9 +81,8 @@ def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but=(
     found = best((piece for piece in usable if piece.kind == "live center"), lathe) or best(usable, lathe)
     if found is not None:
         return [found]
-    return _sleeved(known, seat, floor, lathe, but) or (
-        f"{want} for the {seat} tailstock of {lathe.name}{_because(seated) or _without_sleeve(known, seat, floor, lathe)}"
-    )
+    because = _because(seated) or _without_sleeve(known, seat, floor, lathe)
+    return _sleeved(known, seat, floor, lathe, but) or f"{want} for the {seat} tailstock of {lathe.name}{because}"
 
 
 def _sleeved(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnHand, but) -> list[Piece]:
@@ -78,9 +90,9 @@ def _sleeved(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnHand, bu
     ways = {}
     for piece in known:
         sleeves = sleeves_to(piece, seat, floor, lathe)
-        if piece.is_usable and piece.mounted_on in (None, lathe.id) and not isinstance(sleeves, str):
-            if not set(sleeves) & set(but):
-                ways[piece] = sleeves
+        is_free = piece.is_usable and piece.mounted_on in (None, lathe.id)
+        if is_free and not isinstance(sleeves, str) and not set(sleeves) & set(but):
+            ways[piece] = sleeves
     found = best((piece for piece in ways if piece.kind == "live center"), lathe) or best(ways, lathe)
     return [*ways[found], found] if found is not None else []
 

@@ -13,14 +13,15 @@ from fitfinder.answer_json import error_json
 from fitfinder.job_forms import JobForm
 from fitfinder.job_questions import JobQuestion
 from fitfinder.plan import sheet as on_sheet
+from fitfinder.plan.chain_picture import chain_picture
 from fitfinder.plan.drawings import minutes_against_parts
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.ways import METHODS
-from fitfinder.plan.chain_picture import chain_picture
 from fitfinder.plan.worked import guides, worked
 from fitfinder.setups import sum_named
 from fitfinder.stock import QuestionError
 from fitfinder.views.find_json import json_door
+from inventory.models import Lathe
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
 SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "irregular",
@@ -125,6 +126,7 @@ def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, 
         {
             "place": "plan",
             "form": form,
+            "lathes": Lathe.objects.filter(retired_at=None),
             "error": error,
             "error_label": label,
             "suggestions": _suggestions(question, error),
