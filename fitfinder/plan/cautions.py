@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from fitfinder.cautions import COMMON, Caution
-from fitfinder.pieces import CHUCK_KINDS, COLLET_KINDS, Piece
+from fitfinder.pieces import CHUCK_KINDS, COLLET_KINDS
 from fitfinder.plan.support import diameters_out, in_tenths
 from inventory import masses
 from inventory.lengths import Length, named
@@ -39,7 +39,7 @@ def _lifting(way, floor) -> list[Caution]:
     here = way.lathe.id if way.lathe else None
     heavy = [
         (piece.tag, piece.weight_ug)
-        for piece in (*way.pieces, *_coming_off(way, floor))
+        for piece in (*way.pieces, *way.off)
         if piece.weight_ug is not None and (here is None or piece.mounted_on != here or piece not in way.pieces)
     ]
     if way.job.weight_ug is not None:
@@ -52,26 +52,6 @@ def _lifting(way, floor) -> list[Caution]:
         )
         for name, weight in heavy
         if weight > pounds * masses.UG_PER_LB
-    ]
-
-
-def _coming_off(way, floor) -> list[Piece]:
-    """What is on the nose now and has to make room."""
-    lathe = way.lathe
-    if lathe is None or lathe.nose is None:
-        return []
-    nose = lathe.nose.code
-    takes_nose = any(
-        piece.mounts_in and piece.mounts_in.code == nose and piece.mounted_on != lathe.id for piece in way.pieces
-    )
-    return [
-        piece
-        for piece in floor.rig
-        if takes_nose
-        and piece not in way.pieces
-        and piece.mounted_on == lathe.id
-        and piece.mounts_in is not None
-        and piece.mounts_in.code == nose
     ]
 
 

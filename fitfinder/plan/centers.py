@@ -10,7 +10,7 @@ from fitfinder.methods import typical_tir
 from fitfinder.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.plan import cautions, limits, truth
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, best, fitting, keys_for, reached, sleeves_to, unusable
+from fitfinder.plan.floor import Floor, best, coming_off, fitting, keys_for, reached, sleeves_to, unusable
 from fitfinder.plan.job import Job
 from fitfinder.plan.support import between_centers as between
 from fitfinder.plan.support import tailstock_center
@@ -122,6 +122,7 @@ def _finished(start, floor, drive: _Drive, run, regrip, effort, reasons, steps, 
         start,
         variant=variant,
         pieces=tuple(dict.fromkeys([*drive.links, *keys])),
+        off=coming_off(drive.links, floor, start.lathe),
         missing=(*drive.missing, *without_key),
         but=tuple(but),
         doubts=(drive.chain.doubt,) if drive.chain is not None and not drive.chain.is_checked else (),

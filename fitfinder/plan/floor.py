@@ -114,6 +114,23 @@ def unusable(pieces: Iterable[Piece]) -> str:
     return "; ".join(f"{piece.tag} is {piece.why_not}" for piece in list(pieces)[:3])
 
 
+def coming_off(pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None) -> tuple[Piece, ...]:
+    """What is on the nose or in a taper of the lathe now and has to make room for these pieces."""
+    pieces = list(pieces)
+    if lathe is None:
+        return ()
+    wanted = {piece.mounts_in.code for piece in pieces if piece.mounts_in is not None and piece.mounted_on != lathe.id}
+    ends = {seat.code for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if seat is not None}
+    return tuple(
+        piece
+        for piece in floor.rig
+        if piece not in pieces
+        and piece.mounted_on == lathe.id
+        and piece.mounts_in is not None
+        and piece.mounts_in.code in wanted & ends
+    )
+
+
 def fitting(piece: Piece, chain: Chain, floor: Floor) -> Effort:
     """Minutes to fit what is not on the lathe yet: the chuck, closer or plate, and what leads to it."""
     lathe = chain.lathe

@@ -53,6 +53,21 @@ class Job:
     is_irregular: bool = False
 
     @property
+    def told(self) -> list[str]:
+        """What is asked beside size and shape, in few words."""
+        words = [f"{named(self.length)} in long"] if self.length is not None else []
+        words.append(f"{self.parts} part{'s' if self.parts > 1 else ''}")
+        words.append(f"{self.setups} set-up{'s' if self.setups > 1 else ''}")
+        words += [f"{self.tir.inch_text} in TIR between them"] if self.tir is not None else []
+        words += [f"throw {named(self.throw)} in"] if self.throw is not None else []
+        words += ["a taper"] if self.taper is not None else []
+        words += [f"{self.starts} starts"] if self.starts > 1 else []
+        words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []
+        words += ["uneven, like a casting"] if self.is_irregular else []
+        words += ["fed through the spindle"] if self.is_fed else []
+        return words + (["from both ends"] if self.is_from_both_ends else [])
+
+    @property
     def is_flat_sided(self) -> bool:
         return self.shape in ("hex", "square", "rectangular")
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fitfinder.pieces import LatheOnHand
 from fitfinder.plan import cautions, truth
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, keys_for
+from fitfinder.plan.floor import Floor, coming_off, keys_for
 from fitfinder.plan.job import Job
 from fitfinder.plan.support import support
 from fitfinder.plan.truth import Regrip
@@ -83,6 +83,7 @@ def held(
         way,
         variant=variant,
         pieces=(*pieces, *keys),
+        off=coming_off(pieces, floor, lathe),
         missing=(*propped.missing, *without_key),
         doubts=() if chain.is_checked else (chain.doubt,),
         runout=runout,

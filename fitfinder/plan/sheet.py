@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.plan.support import diameters_out, in_tenths
+from fitfinder.plan.support import diameters_out, in_tenths, slenderness
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
 from fitfinder.plan.worked import worked
@@ -14,6 +14,7 @@ def steps(way: Way) -> list[str]:
     if not way.can:
         return []
     found = ["Power off and isolated, a board over the ways.", "Wipe every seat and shank; look for chips and burrs."]
+    found[1:1] = [f"Take off {piece.tag}, {piece.kind}." for piece in way.off]
     found += [f"Fit {piece.tag}, {piece.kind}." for piece in way.pieces if _is_fitted(way, piece)]
     return [*found, *way.steps, *_indicator(way)]
 
@@ -45,7 +46,10 @@ def numbers(way: Way) -> list[tuple[str, str]]:
         found.append(("One gripping", f"{shown(run.total)} TIR, {run.basis}; axis off by {run.axis_off.inch_text} in"))
     if job.setups > 1 and way.tir is not None:
         found.append(("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"))
-    if job.stands_out is not None:
+    if way.method in ("between centers", "mandrel"):
+        if job.length is not None:
+            found.append(("Between centers", f"{shown(job.length)}, {in_tenths(slenderness(job))} times its thickness"))
+    elif job.stands_out is not None:
         found.append(("Stands out", f"{shown(job.stands_out)}, {in_tenths(diameters_out(job))} times its thickness"))
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed

@@ -33,6 +33,11 @@ def diameters_out(job: Job) -> Fraction | None:
     return None if job.stands_out is None else Fraction(job.stands_out.nm, job.thickness.nm)
 
 
+def slenderness(job: Job) -> Fraction | None:
+    """The whole length in thicknesses of the work; None where it is not told."""
+    return None if job.length is None else Fraction(job.length.nm, job.thickness.nm)
+
+
 def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
     """For work that is gripped at one end."""
     out = diameters_out(job)
@@ -52,9 +57,9 @@ def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
 
 def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
     """For work that both ends carry: a rest above so many diameters, and a word of care on the way there."""
-    if job.length is None:
+    slender, limit = slenderness(job), practice.stick_out("between centers")
+    if slender is None:
         return Support()
-    slender, limit = Fraction(job.length.nm, job.thickness.nm), practice.stick_out("between centers")
     told = f"{in_tenths(slender)} times as long as it is thick"
     if slender > limit.high:
         return _with_rest(job, floor, lathe, told)

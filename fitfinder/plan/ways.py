@@ -34,6 +34,8 @@ class Way:
     why_not: str = ""
     variant: str = ""
     pieces: tuple[Piece, ...] = ()
+    off: tuple[Piece, ...] = ()
+    """What is on the lathe now and comes off first."""
     missing: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     runout: Runout | None = None
@@ -58,6 +60,15 @@ class Way:
     def name(self) -> str:
         """`Universal chuck, 3 jaws`."""
         return f"{self.method.capitalize()}{f', {self.variant}' if self.variant else ''}"
+
+    @property
+    def keys(self) -> tuple[Piece, ...]:
+        return tuple(piece for piece in self.pieces if piece.kind == "key")
+
+    @property
+    def in_line(self) -> tuple[Piece, ...]:
+        """The pieces without the keys that tighten them."""
+        return tuple(piece for piece in self.pieces if piece.kind != "key")
 
     @property
     def tags(self) -> tuple[str, ...]:

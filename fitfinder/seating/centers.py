@@ -12,6 +12,7 @@ from fitfinder.seating.reading import length_of, speed_of
 from fitfinder.seating.tailstock import CENTERS, seated
 from fitfinder.seating.tools import Match, ToolOnHand, best_first
 from inventory.lengths import Length, named
+from inventory.reference.tapers import morse_tapers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +92,9 @@ def _by_work(asked: CenterAsked, tool: ToolOnHand) -> tuple[list[tuple[str, str]
     if tool.piece.kind != "bull-nose center":
         if asked.bore is None:
             return [], 0
+        widest = _widest_point(tool)
+        if widest is not None and asked.bore >= widest:
+            return [("against", f"its point is {named(widest)} in at most, and the bore {named(asked.bore)} in")], 0
         return [("open", f"its point may not fill a bore of {named(asked.bore)} in: a bull nose is for that")], 20
     if asked.bore is None:
         return [("against", "a bull nose is for a bore, and the work is solid")], 0
@@ -99,6 +103,13 @@ def _by_work(asked: CenterAsked, tool: ToolOnHand) -> tuple[list[tuple[str, str]
     if not low <= asked.bore <= high:
         return [("against", f"it enters bores from {named(low)} to {named(high)} in, not {named(asked.bore)} in")], 0
     return [("notes", f"it enters bores from {named(low)} to {named(high)} in")], 0
+
+
+def _widest_point(tool: ToolOnHand) -> Length | None:
+    """The point of a dead center is no wider than the large end of its shank; a live one has a head of its own."""
+    if tool.piece.kind != "dead center":
+        return None
+    return next((taper.large_end for taper in morse_tapers() if taper.code == tool.shank_code), None)
 
 
 def _by_room(asked: CenterAsked, tool: ToolOnHand) -> tuple[list[tuple[str, str]], int]:

@@ -73,8 +73,10 @@ class Match:
     @property
     def said(self) -> tuple[str, ...]:
         """Why, what decides first; who has it or what became of it is said of the piece."""
+        if self.against:
+            return self.against
         gone = (f"it is {self.piece.why_not}",) if self.piece.why_not else ()
-        return (*self.against, *gone, *self.missing, *self.open, *self.notes)
+        return (*gone, *self.missing, *self.open, *self.notes)
 
 
 def best_first(matches: list[Match], *, lathe_id: int | None = None) -> list[Match]:

@@ -1,6 +1,7 @@
 """The plan: the question, its answer as one table, and a page for each way."""
 
 import uuid
+from collections import Counter
 
 from django.http import Http404, JsonResponse, QueryDict
 from django.shortcuts import render
@@ -50,8 +51,32 @@ def plan(request):
             "lead": reply.usable[0] if reply.usable else None,
             "ways": [(way, way.method.replace(" ", "-")) for way in reply.ways],
             "picture": minutes_against_parts(reply),
+            "why": _shared_reason(reply),
+            "instead": [] if reply.is_possible else _instead(question, request.user.pk),
         },
     )
+
+
+def _shared_reason(reply) -> str:
+    """What stands in the way of most of them; empty where each has its own reason."""
+    (reason, count), *_ = Counter(way.why_not for way in reply.ways).most_common(1)
+    return reason if count > len(reply.ways) // 2 else ""
+
+
+def _instead(question: JobQuestion, asker_id: int) -> list[tuple[str, str]]:
+    """Where it could be held after all: on another lathe, or cut to length; each with the address of its plan."""
+    tries = [("On another lathe", {"lathe": ""}), ("Cut to length, not fed", {"fed": ""})]
+    tries.append(("Cut to length, on another lathe", {"lathe": "", "fed": ""}))
+    found = []
+    for words, change in tries:
+        if found or not all(question.texts.get(name) for name in change):
+            continue
+        other = JobQuestion({**question.texts, **change})
+        lead = next((way for way in other.plan(asker_id=asker_id).ways if way.is_here), None)
+        if lead is not None:
+            where = f" on {lead.lathe.name}" if lead.lathe else ""
+            found.append((f"{words}: {lead.method}{where}", f"{reverse('plan')}?{address_of(other)}"))
+    return found
 
 
 @require_GET
