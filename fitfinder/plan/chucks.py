@@ -98,7 +98,10 @@ def independent(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         regrip=Regrip.RESTARTS,
         effort=fitting(grip.chuck, grip.chain, floor) + _efforts(floor, name),
         reasons=reasons,
-        steps=[_jaw_step(grip), f"Dial it in {aim}: opposite jaws together, by half of what the indicator swings."],
+        steps=[
+            _jaw_step(grip),
+            f"Dial it in {aim}: opposite jaws together, by half of what the indicator differs between them.",
+        ],
         but=[_thin(job, grip.chuck)],
     )
 

@@ -28,6 +28,8 @@ def _indicator(way: Way) -> list[str]:
     run = way.runout
     if run is None or run.total is None:
         return ["Put an indicator on the work close to what grips it: how much it swings is not known beforehand."]
+    if way.job.throw is not None and way.method != "between centers":
+        return [_at_the_throw(way)]
     if way.method == "between centers":
         where = "near the headstock, then near the tailstock"
     elif way.method == "faceplate":
@@ -36,6 +38,17 @@ def _indicator(way: Way) -> list[str]:
         where = "on the work close to what grips it"
     aim = "dial it in to" if way.regrip is Regrip.RESTARTS else "it should swing no more than"
     return [f"Put an indicator {where}: {aim} {run.total.inch_text} in TIR ({run.basis})."]
+
+
+def _at_the_throw(way: Way) -> str:
+    """The outside swings by twice the throw; what is to run true is the second axis."""
+    swing = f"the outside swings {(way.job.throw * 2).inch_text} in in all"
+    if way.method == "universal chuck":
+        return f"Put an indicator on the outside: with the packing right, {swing}."
+    return (
+        f"Put an indicator on what marks the second axis, a line, a plug or a wiggler: dial it in to "
+        f"{way.runout.total.inch_text} in TIR ({way.runout.basis}); then {swing}."
+    )
 
 
 def numbers(way: Way) -> list[tuple[str, str]]:

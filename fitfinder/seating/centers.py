@@ -10,7 +10,7 @@ from fitfinder.pieces import LatheOnHand
 from fitfinder.plan.floor import Floor
 from fitfinder.seating.reading import length_of, speed_of
 from fitfinder.seating.tailstock import CENTERS, seated
-from fitfinder.seating.tools import Match, ToolOnHand, best_first
+from fitfinder.seating.tools import OPEN, SERVES, Match, ToolOnHand, best_first
 from inventory.lengths import Length, named
 from inventory.reference.tapers import morse_tapers
 
@@ -34,6 +34,16 @@ def which_center(asked: CenterAsked, lathe: LatheOnHand, tools: Iterable[ToolOnH
     return best_first(
         [_match(asked, lathe, tool, floor) for tool in tools if tool.piece.kind in CENTERS], lathe_id=lathe.id
     )
+
+
+def lacking(asked: CenterAsked, lathe: LatheOnHand, matches: Iterable[Match]) -> str:
+    """What the shop has not got for this work, whatever else may do; empty where it is here."""
+    kind = "bull-nose center" if asked.bore is not None else "extended-point center" if asked.clearance else ""
+    if not kind or any(match.piece.kind == kind and match.state in (SERVES, OPEN) for match in matches):
+        return ""
+    seat = f" for the {lathe.tailstock_taper.code} tailstock of {lathe.name}" if lathe.tailstock_taper else ""
+    size = f"a bore of {named(asked.bore)} in" if asked.bore is not None else f"{named(asked.clearance)} in of room"
+    return f"no {kind} for {size}{seat}"
 
 
 def cautions(asked: CenterAsked, best: Match | None) -> tuple[Caution, ...]:
@@ -137,7 +147,7 @@ def _by_speed(asked: CenterAsked, tool: ToolOnHand) -> tuple[list[tuple[str, str
     if not _turns(tool):
         if asked.rpm is None:
             return [("notes", "it does not turn: true, for slow work, with lubricant")], 2
-        return [("notes", f"it does not turn: at {asked.rpm} rpm it needs lubricant all the time, or a live center")], 3
+        return [("open", f"it does not turn: at {asked.rpm} rpm it needs lubricant all the time, or a live center")], 3
     if asked.rpm is None:
         return ([("notes", f"marked {most} rpm at most")] if most is not None else []), 0
     if most is None:

@@ -37,10 +37,10 @@ def seated(lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> tuple[tuple[Pi
         return (), {"open": (f"the tailstock taper of {lathe.name} is not filled in",)}
     if shank is None:
         return (), {"open": (f"the shank of {tool.piece.tag} is not filled in",)}
-    if tool.piece.mounted_on not in (None, lathe.id):
-        return (), {"missing": (f"{tool.piece.tag} is on another lathe",)}
     if _is_larger(shank, taper.code):
         return (), {"against": (f"its {shank} shank is larger than the {taper.code} of the tailstock",)}
+    if tool.piece.mounted_on not in (None, lathe.id):
+        return (), {"missing": (f"{tool.piece.tag} is on another lathe",)}
     needs = sleeves_to(tool.piece, taper.code, floor, lathe)
     if isinstance(needs, str):
         return (), {"missing": (needs.replace(f" for {tool.piece.tag}", "", 1),)}
@@ -53,20 +53,21 @@ def _is_larger(shank: str, socket: str) -> bool:
 
 def _match(lathe: LatheOnHand, tool: ToolOnHand, slots: dict[int, bool | None], floor: Floor) -> Match:
     if tool.shank_code is None and tool.shank is not None:
-        return _straight(tool, floor)
+        return _straight(lathe, tool, floor)
     needs, why = seated(lathe, tool, floor)
     notes = _tang(lathe, tool, needs, slots) if not why.get("against") else ()
     return Match(tool=tool, what=_what(tool), needs=needs, notes=notes, **why)
 
 
-def _straight(tool: ToolOnHand, floor: Floor) -> Match:
-    """A straight shank is held by a drill chuck that takes it."""
+def _straight(lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> Match:
+    """A straight shank is held by a drill chuck that takes it and goes into this tailstock."""
     chucks = [
         piece
         for piece in floor.of_kind("drill chuck")
         if piece.outside_smallest is not None
         and piece.outside_largest is not None
         and piece.outside_smallest <= tool.shank <= piece.outside_largest
+        and _goes_in(lathe, piece, floor)
     ]
     size = named(tool.shank)
     usable = [piece.tag for piece in chucks if piece.is_usable]
@@ -74,7 +75,14 @@ def _straight(tool: ToolOnHand, floor: Floor) -> Match:
         return Match(
             tool=tool, what=_what(tool), notes=(f"straight shank of {size} in: in drill chuck {' or '.join(usable)}",)
         )
-    return Match(tool=tool, what=_what(tool), missing=(f"no drill chuck here for its straight shank of {size} in",))
+    return Match(
+        tool=tool, what=_what(tool), missing=(f"no drill chuck here goes in and takes its straight shank of {size} in",)
+    )
+
+
+def _goes_in(lathe: LatheOnHand, chuck: Piece, floor: Floor) -> bool:
+    needs, why = seated(lathe, ToolOnHand(piece=chuck), floor)
+    return not why.get("against") and not why.get("missing")
 
 
 def _tang(lathe: LatheOnHand, tool: ToolOnHand, needs, slots) -> tuple[str, ...]:

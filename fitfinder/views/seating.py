@@ -7,7 +7,7 @@ from django.views.decorators.http import require_GET
 from fitfinder import crib
 from fitfinder.plan_seating import seating_floor
 from fitfinder.seat_forms import CenterForm, HolderForm
-from fitfinder.seating.centers import CenterAsked, cautions, which_center
+from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
 from fitfinder.seating.tools import NO
@@ -69,7 +69,8 @@ def holder(request):
 
 
 def _centers(asked: CenterAsked, now) -> dict:
-    serving, not_serving = _parted(which_center(asked, now.lathe, now.tools, now.floor))
+    matches = which_center(asked, now.lathe, now.tools, now.floor)
+    serving, not_serving = _parted(matches)
     best = serving[0] if serving else None
     return {
         "asked": asked,
@@ -77,6 +78,7 @@ def _centers(asked: CenterAsked, now) -> dict:
         "serving": serving[1:],
         "rest": not_serving,
         "cautions": cautions(asked, best),
+        "lacking": lacking(asked, now.lathe, matches),
     }
 
 

@@ -78,7 +78,7 @@ def setup_sheet(request, pk):
         {
             "place": "plan",
             "sheet": kept,
-            "chain": [piece.tag for piece in pieces],
+            "chain": [piece.tag for piece in pieces if piece.kind != "key"],
             "picks": sorted(pieces, key=lambda piece: (piece.place, piece.tag)),
             "to_take": to_take,
             "mine": [piece for piece in pieces if piece.open_loan and piece.open_loan.borrower_id == request.user.pk],
