@@ -62,7 +62,7 @@ def numbers(way: Way) -> list[tuple[str, str]]:
     if way.method in ("between centers", "mandrel"):
         if job.length is not None:
             found.append(("Between centers", f"{shown(job.length)}, {in_tenths(slenderness(job))} times its thickness"))
-    elif job.stands_out is not None:
+    elif job.stands_out is not None and job.stands_out.nm > 0:
         found.append(("Stands out", f"{shown(job.stands_out)}, {in_tenths(diameters_out(job))} times its thickness"))
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed

@@ -55,7 +55,7 @@ def _keep(way, question, *, by, token) -> SetupSheet:
         way=way.name[:200],
         lathe_id=way.lathe.id if way.lathe else None,
         steps=on_sheet.steps(way),
-        numbers=on_sheet.numbers(way),
+        numbers=[*on_sheet.numbers(way), *(("But", word) for word in way.but)],
         cautions=[(caution.text, caution.source) for caution in way.cautions],
         missing=[*way.missing, *way.doubts],
         made_by=by,

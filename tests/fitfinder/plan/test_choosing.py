@@ -254,3 +254,9 @@ def test_bar_that_is_fed_has_to_pass_the_spindle_whatever_holds_it():
 def test_work_from_both_ends_is_gripped_twice():
     assert job("1", both_ends="yes").setups == 2
     assert job("1", both_ends="yes", setups=3).setups == 3
+
+
+def test_work_shorter_than_its_grip_stands_out_by_nothing_and_nothing_is_said():
+    words = [name for name, _ in numbers(way("universal chuck", job("1-1/2", length="3/4"), on_hand.chuck()))]
+
+    assert "Stands out" not in words
