@@ -171,6 +171,12 @@ def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...],
     return lathes, rig, Ways(rig, lathes)
 
 
+def rig_now(*, lathe: str = "", asker_id: int | None = None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...]]:
+    """The lathes in question and all on hand that is no collet, where nothing is asked about stock."""
+    lathes, rig, _ = _remembered(("rig", lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
+    return lathes, rig
+
+
 def largest_grip() -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
     sizes = [size for size in _remembered("largest", lambda: _rows(LARGEST_SQL, {}))[0] if size is not None]
@@ -250,12 +256,12 @@ def _common(row: tuple, asker_id: int | None) -> dict:
         "tir_in_holder": in_holder,
         "tir_on_lathe": on_lathe,
         "mounted_on": mounted_on,
-        "why_not": _why_not(condition, finding, missing, who if borrower not in (None, asker_id) else None),
+        "why_not": why_not(condition, finding, missing, who if borrower not in (None, asker_id) else None),
         "is_with_asker": borrower is not None and borrower == asker_id,
     }
 
 
-def _why_not(condition: str, finding: str, missing: date | str | None, who: str | None) -> str:
+def why_not(condition: str, finding: str, missing: date | str | None, who: str | None) -> str:
     if condition in ("damaged", "scrapped"):
         return f"{condition}: {finding}" if finding else condition
     if missing is not None:
@@ -275,7 +281,7 @@ def _rig_piece(row: tuple, asker_id: int | None) -> Piece:
     lacks = tuple(name for name in needed if name in values and values[name] is None)
     return Piece(
         **common,
-        mounts_in=_seat(mount, family),
+        mounts_in=seat_of(mount, family),
         offers=offers,
         through=_length(through),
         is_solid=bool(solid),
@@ -294,15 +300,15 @@ def _lathe(row: tuple) -> LatheOnHand:
     return LatheOnHand(
         id=lathe_id,
         name=name,
-        nose=_seat(nose, nose_family),
-        headstock_taper=_seat(head, head_family),
-        tailstock_taper=_seat(tail, tail_family),
+        nose=seat_of(nose, nose_family),
+        headstock_taper=seat_of(head, head_family),
+        tailstock_taper=seat_of(tail, tail_family),
         spindle_bore=_length(bore),
         nose_tir=_length(nose_tir),
     )
 
 
-def _seat(code: str | None, family: str | None) -> Seat | None:
+def seat_of(code: str | None, family: str | None) -> Seat | None:
     if code is None:
         return None
     return Seat(code, needs_drawbar=family == "taper" and code.startswith("MT"), is_thread=family == "thread")

@@ -12,7 +12,8 @@ HOUSE = Path(__file__).resolve().parent.parent
 ROOMS = ("shop", "fitfinder", "inventory")
 MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
 NOT_PURE = {
-    "crib", "crib_sizes", "plan_floor", "questions", "job_questions", "purchases", "forms", "job_forms", "bar_form",
+    "crib", "crib_sizes", "plan_floor", "plan_seating", "questions", "job_questions", "purchases", "forms",
+    "seat_forms", "job_forms", "bar_form",
     "board_form", "buy_form", "which_collet_form", "sum_form", "views", "urls", "apps", "management",
 }  # fmt: skip
 MAY_NAME_FLOATS = {

@@ -53,6 +53,21 @@ class Job:
     is_irregular: bool = False
 
     @property
+    def told(self) -> list[str]:
+        """What is asked beside size and shape, in few words."""
+        words = [f"{named(self.length)} in long"] if self.length is not None else []
+        words.append(f"{self.parts} part{'s' if self.parts > 1 else ''}")
+        words.append(f"{self.setups} set-up{'s' if self.setups > 1 else ''}")
+        words += [f"{self.tir.inch_text} in TIR between them"] if self.tir is not None else []
+        words += [f"throw {named(self.throw)} in"] if self.throw is not None else []
+        words += ["a taper"] if self.taper is not None else []
+        words += [f"{self.starts} starts"] if self.starts > 1 else []
+        words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []
+        words += ["uneven, like a casting"] if self.is_irregular else []
+        words += ["fed through the spindle"] if self.is_fed else []
+        return words + (["from both ends"] if self.is_from_both_ends else [])
+
+    @property
     def is_flat_sided(self) -> bool:
         return self.shape in ("hex", "square", "rectangular")
 
@@ -119,6 +134,11 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
     bore = _bore(asked, shape, stock, unit)
     lengths = {name: _maybe_length(asked, name, unit) for name in ("length", "stick_out", "grip", "tir", "throw")}
     _check_lengths(lengths, asked, stock)
+    counts = {name: _count(asked, name) for name in MOST}
+    is_from_both_ends = _choice(asked, "both_ends", "yes", "no")
+    if is_from_both_ends:
+        # The other end is another gripping.
+        counts["setups"] = max(2, counts["setups"])
     return Job(
         shape=shape,
         stock=stock,
@@ -127,10 +147,10 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
         bore=bore,
         **lengths,
         weight_ug=_weight(asked),
-        **{name: _count(asked, name) for name in MOST},
+        **counts,
         taper=_taper(asked),
         is_on_turned=_choice(asked, "regrip", "turned", "same"),
-        is_from_both_ends=_choice(asked, "both_ends", "yes", "no"),
+        is_from_both_ends=is_from_both_ends,
         is_fed=_choice(asked, "fed", "yes", "no"),
         is_irregular=_choice(asked, "irregular", "yes", "no"),
     )
