@@ -76,7 +76,7 @@ class Answer:
     @property
     def more_words(self) -> str:
         """How many pieces more hold it, for a person; not all of very many are counted."""
-        return f"{self.more:,}+" if self.more >= MOST_COUNTED else str(self.more)
+        return f"{self.more}+" if self.more >= MOST_COUNTED else str(self.more)
 
     @property
     def is_held(self) -> bool:
