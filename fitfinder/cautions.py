@@ -39,6 +39,19 @@ def for_grip(grip, *, rig=()) -> tuple[Caution, ...]:
     return tuple(found)
 
 
+def are_of_the_way(grip) -> bool:
+    """Whether nothing about the piece itself calls for a caution: all collets by the same way then have the same."""
+    piece = grip.piece
+    return (
+        grip.method == "collet"
+        and grip.verdict == "holds"
+        and grip.passes_through is not False
+        and grip.held_on == piece.size.shape
+        and piece.weight_ug is None
+        and piece.mounts_in is None
+    )
+
+
 def _size(grip) -> list[Caution]:
     if grip.method != "collet":
         return []

@@ -131,13 +131,15 @@ class _Book:
     def _read(self, sql: str, ids: dict) -> list[Piece]:
         rows = _rows(sql, {**ids, "asker": self._asker_id or 0})
         for row in rows:
-            size, stop_thread, piece, *_ = row
-            self.counted = max(self.counted, row[15])
-            if piece not in self._pieces:
-                has_thread = None if stop_thread is None else bool(stop_thread)
-                common = _common(row[2:15], self._asker_id)
-                self._pieces[piece] = Piece(**common, size=self._size(size), stop_thread=has_thread)
+            if row[2] not in self._pieces:
+                self._pieces[row[2]] = self._collet(row)
+        self.counted = max([self.counted, *[row[15] for row in rows]])
         return [self._pieces[row[2]] for row in rows]
+
+    def _collet(self, row: tuple) -> Piece:
+        size, stop_thread, *common = row[:15]
+        has_thread = None if stop_thread is None else bool(stop_thread)
+        return Piece(**_common(common, self._asker_id), size=self._size(size), stop_thread=has_thread)
 
     def _size(self, shelf_id: int) -> SizeOnHand:
         if shelf_id not in self._sizes:
