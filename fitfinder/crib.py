@@ -6,7 +6,6 @@ The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking int
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Hashable
 from dataclasses import replace
 from datetime import date
 
@@ -34,13 +33,26 @@ from inventory.models import Kind, Series, SeriesShape
 from inventory.models.tools import NEEDED_DETAILS, Tool
 
 
-def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, asked_tir: Length | None = None) -> CribNow:
+def memory() -> Memory:
+    """What is remembered of the book as it is now; asked for once for a question and handed on."""
+    return Memory(connections["default"])
+
+
+def crib_now(
+    stock: Stock,
+    *,
+    lathe: str = "",
+    asker_id: int | None = None,
+    asked_tir: Length | None = None,
+    remembered: Memory | None = None,
+) -> CribNow:
     """What is on hand for this stock: of the sizes that overlap it those that can come among the best.
 
     Ladders and nearest sizes, which only a gap asks for, are left to `for_a_gap`. A piece that is out to the asker
     counts as here.
     """
-    lathes, rig, ways = _remembered(("rig", lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
+    remembered = remembered or memory()
+    lathes, rig, ways = remembered.of("rig", (lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
     shelves, corners = _shelves(stock, asker_id)
     book = _Book(shelves + corners, asker_id, is_tir_asked=asked_tir is not None)
     choice = Choice(shelves, stock=stock, ways=ways, asked=asked_tir)
@@ -76,13 +88,14 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, aske
     )
 
 
-def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None) -> CribNow:
+def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, remembered: Memory | None = None) -> CribNow:
     """As `now`, with what an answer needs where no collet holds the stock.
 
     These are the ladders, what is left out of just the sizes that a ladder would hold the stock with, and the sizes
     nearest to the stock.
     """
-    series = _remembered(("series", stock.shape), lambda: tuple(series_on_hand(stock.shape)))
+    remembered = remembered or memory()
+    series = remembered.of("series", stock.shape, lambda: tuple(series_on_hand(stock.shape)))
     wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
     shelves, _ = _shelves(stock, asker_id)
     left_out = _Book(shelves, asker_id)
@@ -147,10 +160,6 @@ class _Book:
         return self._sizes[shelf_id]
 
 
-def _remembered(key: Hashable, read: Callable):
-    return Memory(connections["default"]).of(key, read)
-
-
 def _ids(shelves: list[Shelf]):
     ids = [shelf.id for shelf in shelves]
     return ids if connection.vendor == "postgresql" else json.dumps(ids)
@@ -173,15 +182,17 @@ def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...],
     return lathes, rig, Ways(rig, lathes)
 
 
-def largest_grip() -> Length | None:
+def largest_grip(remembered: Memory | None = None) -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
-    sizes = [size for size in _remembered("largest", lambda: _rows(LARGEST_SQL, {}))[0] if size is not None]
+    found = (remembered or memory()).of("book", "largest", lambda: _rows(LARGEST_SQL, {}))
+    sizes = [size for size in found[0] if size is not None]
     return Length(max(sizes)) if sizes else None
 
 
-def measuring_allowance() -> Length:
+def measuring_allowance(remembered: Memory | None = None) -> Length:
     """How far a measurement of this shop may be out; zero until it says so."""
-    found = _remembered("measuring", lambda: _rows("SELECT measuring_allowance FROM inventory_shopfigures", {}))
+    sql = "SELECT measuring_allowance FROM inventory_shopfigures"
+    found = (remembered or memory()).of("book", "measuring", lambda: _rows(sql, {}))
     return Length(found[0][0] or 0) if found else Length(0)
 
 

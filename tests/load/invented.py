@@ -167,9 +167,7 @@ def _collets(pieces: int, sizes: list[Size], drawers: list[int]) -> None:
         if 0.14 <= fate < 0.16:
             token = f"{number:032x}"
             loans.append((number, number, chance.choice(borrowers), now, token))
-    _insert(
-        Tool, "id tag kind size_id condition missing_since location_id tir inspected_on reading_id finding", tools
-    )
+    _insert(Tool, "id tag kind size_id condition missing_since location_id tir inspected_on reading_id finding", tools)
     _insert(Inspection, "id tool_id tir taken_on recorded_at", readings)
     _insert(Loan, "id tool_id borrower_id issued_at token", loans)
 
