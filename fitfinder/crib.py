@@ -16,6 +16,7 @@ from fitfinder.crib_sql import (
     LARGEST_SQL,
     LATHES_SQL,
     NEAREST_SQL,
+    READ_IN_SQL,
     RIG_SQL,
     SHELVES_AND_CORNERS_SQL,
     SHELVES_SQL,
@@ -179,7 +180,9 @@ def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...],
     """The lathes in question, all on hand that is no collet, and the ways that they make."""
     lathes = tuple(_lathe(row) for row in _rows(LATHES_SQL, {"lathe": lathe}))
     rig = tuple(_rig_piece(row, asker_id) for row in _rows(RIG_SQL, {}))
-    return lathes, rig, Ways(rig, lathes)
+    read = _rows(READ_IN_SQL, {})
+    read_in, read_on = (frozenset(found for what, found in read if what == kind) for kind in ("holder", "lathe"))
+    return lathes, rig, Ways(rig, lathes, read_in=read_in, read_on=read_on)
 
 
 def largest_grip(remembered: Memory | None = None) -> Length | None:

@@ -193,3 +193,9 @@ LATHES_SQL = """SELECT l.id, l.name, n.code, n.family, h.code, h.family, k.code,
     LEFT JOIN inventory_seat h ON h.id = l.headstock_taper_id
     LEFT JOIN inventory_seat k ON k.id = l.tailstock_taper_id
     WHERE l.retired_at IS NULL AND (%(lathe)s = '' OR UPPER(l.name) = UPPER(%(lathe)s)) ORDER BY l.name"""
+
+READ_IN_SQL = """SELECT 'holder', t.id FROM inventory_tool t WHERE t.kind <> 'collet' AND t.size_id IS NULL
+        AND EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.in_holder_id = t.id)
+    UNION ALL SELECT 'lathe', l.id FROM inventory_lathe l
+        WHERE EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.on_lathe_id = l.id)"""
+"""The holders that any piece was read in, and the lathes that any was read on."""
