@@ -22,6 +22,7 @@ from fitfinder.memory import Memory
 from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
+from fitfinder.views.lead_html import chain_html, window_html
 from fitfinder.views.rows import Rows
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
@@ -158,7 +159,8 @@ def _answer_context(request, question, reply) -> dict:
         "address": address_of(question),
         "reply": reply,
         "lead": lead,
-        "window": window(lead, reply.stock.band, reply.stock.shape) if shows_collet else None,
+        "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",
+        "chain": chain_html(lead) if lead is not None else "",
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,
         "others": others,
