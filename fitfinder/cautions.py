@@ -100,13 +100,12 @@ def _weight(grip, rig) -> list[Caution]:
 
 def heavy_on_lathes(rig) -> list:
     """What of the rig is on a lathe and too heavy to be lifted off alone: all of it that `for_grip` looks for."""
+    weighed = [piece for piece in rig if piece.mounted_on is not None and piece.weight_ug is not None]
+    if not weighed:
+        return []
     limit = practice.caution("lift alone")
     most = (limit.typical if limit.typical is not None else limit.high) * masses.UG_PER_LB
-    return [
-        piece
-        for piece in rig
-        if piece.mounted_on is not None and piece.weight_ug is not None and piece.weight_ug > most
-    ]
+    return [piece for piece in weighed if piece.weight_ug > most]
 
 
 def _coming_off(grip, rig, pounds) -> list:

@@ -304,7 +304,10 @@ def _signed_in() -> str:
 
     client = Client()
     client.force_login(User.objects.get(username="asker"), backend="django.contrib.auth.backends.ModelBackend")
-    return f"{settings.SESSION_COOKIE_NAME}={client.cookies[settings.SESSION_COOKIE_NAME].value}"
+    # The page that people sign in on gives their browser this cookie too.
+    cookies = {settings.SESSION_COOKIE_NAME: client.cookies[settings.SESSION_COOKIE_NAME].value}
+    cookies[settings.CSRF_COOKIE_NAME] = "c" * 32
+    return "; ".join(f"{name}={value}" for name, value in cookies.items())
 
 
 def _sought(question) -> dict:
