@@ -19,7 +19,6 @@ from fitfinder.verdicts import Reach
 from inventory.lengths import Length
 from inventory.reference.center_drills import INCH, center_hole_for
 
-
 _KINDS = CENTER_KINDS | CHUCK_KINDS | {"lathe dog", "faceplate", "sleeve"}
 
 

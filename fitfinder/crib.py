@@ -16,7 +16,6 @@ from fitfinder.crib_sql import (
     LARGEST_SQL,
     LATHES_SQL,
     NEAREST_SQL,
-    READ_IN_SQL,
     RIG_SQL,
     SHELVES_AND_CORNERS_SQL,
     SHELVES_SQL,
@@ -178,10 +177,10 @@ def _shelves(stock: Stock, asker_id: int | None) -> tuple[list[Shelf], list[Shel
 
 def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...], Ways]:
     """The lathes in question, all on hand that is no collet, and the ways that they make."""
-    lathes = tuple(_lathe(row) for row in _rows(LATHES_SQL, {"lathe": lathe}))
-    rig = tuple(_rig_piece(row, asker_id) for row in _rows(RIG_SQL, {}))
-    read = _rows(READ_IN_SQL, {})
-    read_in, read_on = (frozenset(found for what, found in read if what == kind) for kind in ("holder", "lathe"))
+    lathe_rows, rig_rows = _rows(LATHES_SQL, {"lathe": lathe}), _rows(RIG_SQL, {})
+    lathes = tuple(_lathe(row[:-1]) for row in lathe_rows)
+    rig = tuple(_rig_piece(row[:-1], asker_id) for row in rig_rows)
+    read_in, read_on = (frozenset(row[0] for row in rows if row[-1]) for rows in (rig_rows, lathe_rows))
     return lathes, rig, Ways(rig, lathes, read_in=read_in, read_on=read_on)
 
 

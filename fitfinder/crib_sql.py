@@ -181,21 +181,18 @@ LARGEST_SQL = """SELECT (SELECT MAX(s.clamps_to) FROM inventory_size s WHERE 0 <
 
 # The rig -------------------------------------------------------------------------------------------------------------
 
+# The last column says whether any piece was read in this holder, or on this lathe.
 RIG_SQL = f"""SELECT {_PIECE_COLUMNS}, mi.code, mi.family, ofs.code, t.through, t.is_solid, t.pilot, t.jaws,
-    t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.max_rpm, t.weight_ug
+    t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.max_rpm, t.weight_ug,
+    EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.in_holder_id = t.id)
     FROM inventory_tool t {_PIECE_JOINS}
     LEFT JOIN inventory_seat mi ON mi.id = t.mounts_in_id
     LEFT JOIN inventory_seat ofs ON ofs.id = t.offers_id
     WHERE t.retired_at IS NULL AND t.kind <> 'collet' AND t.size_id IS NULL ORDER BY t.condition, t.tag"""
-LATHES_SQL = """SELECT l.id, l.name, n.code, n.family, h.code, h.family, k.code, k.family, l.spindle_bore, l.nose_tir
+LATHES_SQL = """SELECT l.id, l.name, n.code, n.family, h.code, h.family, k.code, k.family, l.spindle_bore, l.nose_tir,
+    EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.on_lathe_id = l.id)
     FROM inventory_lathe l
     LEFT JOIN inventory_seat n ON n.id = l.nose_id
     LEFT JOIN inventory_seat h ON h.id = l.headstock_taper_id
     LEFT JOIN inventory_seat k ON k.id = l.tailstock_taper_id
     WHERE l.retired_at IS NULL AND (%(lathe)s = '' OR UPPER(l.name) = UPPER(%(lathe)s)) ORDER BY l.name"""
-
-READ_IN_SQL = """SELECT 'holder', t.id FROM inventory_tool t WHERE t.kind <> 'collet' AND t.size_id IS NULL
-        AND EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.in_holder_id = t.id)
-    UNION ALL SELECT 'lathe', l.id FROM inventory_lathe l
-        WHERE EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.on_lathe_id = l.id)"""
-"""The holders that any piece was read in, and the lathes that any was read on."""
