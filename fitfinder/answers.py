@@ -10,7 +10,7 @@ from fitfinder.chains import Chain, Missing
 from fitfinder.gaps import Gap
 from fitfinder.grips import Grip, collet_grip
 from fitfinder.headlines import headline_of
-from fitfinder.pieces import MOST_COUNTED, CribNow, Piece
+from fitfinder.pieces import BORED_KIND, MOST_COUNTED, CribNow, Piece
 from fitfinder.shelves import MOST_LEFT_OUT, MOST_MAKE_DOS
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Verdict
@@ -81,7 +81,7 @@ class Answer:
     @property
     def more_words(self) -> str:
         """How many pieces more hold it, for a person; not all of very many are counted."""
-        return f"{self.more:,}+" if self.more >= MOST_COUNTED else str(self.more)
+        return f"{self.more}+" if self.more >= MOST_COUNTED else str(self.more)
 
     @property
     def is_held(self) -> bool:
@@ -132,8 +132,15 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
 def _careful(grips, crib: CribNow) -> list[Grip]:
     """The grips, each with its cautions."""
     rig = cautions.heavy_on_lathes(crib.rig)
-    found = [(grip, cautions.for_grip(grip, rig=rig)) for grip in grips]
-    return [replace(grip, cautions=those) if those else grip for grip, those in found]
+    of_ways: dict[int, tuple[Caution, ...]] = {}
+    found = []
+    for grip in grips:
+        if not cautions.are_of_the_way(grip):
+            those = cautions.for_grip(grip, rig=rig)
+        elif (those := of_ways.get(id(grip.chain))) is None:
+            those = of_ways[id(grip.chain)] = cautions.for_grip(grip, rig=rig)
+        found.append(replace(grip, cautions=those) if those else grip)
+    return found
 
 
 def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
@@ -158,7 +165,7 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
             continue
         found = [collet_grip(stock, piece, chain, asked=asked) for chain in fitting]
         grips.append(ranking.best_way(found) if len(found) > 1 else found[0])
-        if piece.is_plain:
+        if piece.is_plain and piece.kind != BORED_KIND:
             plain[piece.size.id] = grips[-1]
     left_out.sort(key=lambda item: (item.nominal, item.tag))
     return _ranked(stock, grips, asked), left_out

@@ -39,6 +39,19 @@ def for_grip(grip, *, rig=()) -> tuple[Caution, ...]:
     return tuple(found)
 
 
+def are_of_the_way(grip) -> bool:
+    """Whether nothing about the piece itself calls for a caution: all collets by the same way then have the same."""
+    piece = grip.piece
+    return (
+        grip.method == "collet"
+        and grip.verdict == "holds"
+        and grip.passes_through is not False
+        and grip.held_on == piece.size.shape
+        and piece.weight_ug is None
+        and piece.mounts_in is None
+    )
+
+
 def _size(grip) -> list[Caution]:
     if grip.method != "collet":
         return []
@@ -99,13 +112,12 @@ def _weights(heavy, coming_off) -> str:
 
 def heavy_on_lathes(rig) -> list:
     """What of the rig is on a lathe and too heavy to be lifted off alone: all of it that `for_grip` looks for."""
+    weighed = [piece for piece in rig if piece.mounted_on is not None and piece.weight_ug is not None]
+    if not weighed:
+        return []
     limit = practice.caution("lift alone")
     most = (limit.typical if limit.typical is not None else limit.high) * masses.UG_PER_LB
-    return [
-        piece
-        for piece in rig
-        if piece.mounted_on is not None and piece.weight_ug is not None and piece.weight_ug > most
-    ]
+    return [piece for piece in weighed if piece.weight_ug > most]
 
 
 def _coming_off(grip, rig, pounds) -> list:

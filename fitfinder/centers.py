@@ -19,6 +19,8 @@ from fitfinder.verdicts import Reach
 from inventory.lengths import Length
 from inventory.reference.center_drills import INCH, center_hole_for
 
+_KINDS = CENTER_KINDS | CHUCK_KINDS | {"lathe dog", "faceplate", "sleeve"}
+
 
 @dataclass(frozen=True, slots=True)
 class _Setup:
@@ -32,7 +34,9 @@ class _Setup:
 
 def between_centers(stock: Stock, *, rig: Iterable[Piece], lathes, asked: Length | None) -> list[Grip]:
     """One grip for each lathe that has all it takes; the piece of the grip is the tailstock center."""
-    usable = [piece for piece in rig if piece.is_usable and not piece.lacks]
+    usable = [piece for piece in rig if piece.kind in _KINDS and piece.is_usable and not piece.lacks]
+    if not any(_takes(piece, stock) for piece in usable):
+        return []
     found = []
     for lathe in lathes:
         here = [piece for piece in usable if piece.mounted_on in (None, lathe.id)]

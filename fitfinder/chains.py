@@ -6,7 +6,7 @@ A chain is the pieces of a grip in order, without the lathe and without the coll
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
 
@@ -21,12 +21,22 @@ class Chain:
     links: tuple[Piece, ...] = ()
     is_checked: bool = True
     doubt: str = ""
+    is_worn: bool = field(init=False, compare=False)
+    """Whether a link of it is not good."""
+    mounted_links: int = field(init=False, compare=False)
+    """How many of its pieces are on this lathe already."""
+
+    def __post_init__(self) -> None:
+        # Asked again for every piece that is ranked, and the same as long as the chain is.
+        here = self.lathe.id if self.lathe else None
+        mounted = sum(1 for link in self.links if here is not None and link.mounted_on == here)
+        object.__setattr__(self, "is_worn", any(link.condition != "good" for link in self.links))
+        object.__setattr__(self, "mounted_links", mounted)
 
     @property
-    def mounted_links(self) -> int:
-        """How many of its pieces are on this lathe already."""
-        here = self.lathe.id if self.lathe else None
-        return sum(1 for link in self.links if here is not None and link.mounted_on == here)
+    def to_be_fitted(self) -> int:
+        """How many of its pieces have to be put on first."""
+        return len(self.links) - self.mounted_links
 
 
 @dataclass(frozen=True, slots=True)

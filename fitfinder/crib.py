@@ -7,7 +7,6 @@ The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking int
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Hashable
 from dataclasses import replace
 from datetime import date
 
@@ -34,13 +33,26 @@ from inventory.models import Kind, Series, SeriesShape
 from inventory.models.tools import NEEDED_DETAILS, Tool
 
 
-def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, asked_tir: Length | None = None) -> CribNow:
+def memory() -> Memory:
+    """What is remembered of the book as it is now; asked for once for a question and handed on."""
+    return Memory(connections["default"])
+
+
+def crib_now(
+    stock: Stock,
+    *,
+    lathe: str = "",
+    asker_id: int | None = None,
+    asked_tir: Length | None = None,
+    remembered: Memory | None = None,
+) -> CribNow:
     """What is on hand for this stock: of the sizes that overlap it those that can come among the best.
 
     Ladders and nearest sizes, which only a gap asks for, are left to `for_a_gap`. A piece that is out to the asker
     counts as here.
     """
-    lathes, rig, ways = _remembered(("rig", lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
+    remembered = remembered or memory()
+    lathes, rig, ways = remembered.of("rig", (lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
     shelves, corners = _shelves(stock, asker_id)
     book = _Book(shelves + corners, asker_id, is_tir_asked=asked_tir is not None)
     choice = Choice(shelves, stock=stock, ways=ways, asked=asked_tir)
@@ -76,13 +88,14 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None, aske
     )
 
 
-def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None) -> CribNow:
+def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, remembered: Memory | None = None) -> CribNow:
     """As `now`, with what an answer needs where no collet holds the stock.
 
     These are the ladders, what is left out of just the sizes that a ladder would hold the stock with, and the sizes
     nearest to the stock.
     """
-    series = _remembered(("series", stock.shape), lambda: tuple(series_on_hand(stock.shape)))
+    remembered = remembered or memory()
+    series = remembered.of("series", stock.shape, lambda: tuple(series_on_hand(stock.shape)))
     wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
     shelves, _ = _shelves(stock, asker_id)
     left_out = _Book(shelves, asker_id)
@@ -131,22 +144,20 @@ class _Book:
     def _read(self, sql: str, ids: dict) -> list[Piece]:
         rows = _rows(sql, {**ids, "asker": self._asker_id or 0})
         for row in rows:
-            size, stop_thread, piece, *_ = row
-            self.counted = max(self.counted, row[15])
-            if piece not in self._pieces:
-                has_thread = None if stop_thread is None else bool(stop_thread)
-                common = _common(row[2:15], self._asker_id)
-                self._pieces[piece] = Piece(**common, size=self._size(size), stop_thread=has_thread)
+            if row[2] not in self._pieces:
+                self._pieces[row[2]] = self._collet(row)
+        self.counted = max([self.counted, *[row[15] for row in rows]])
         return [self._pieces[row[2]] for row in rows]
+
+    def _collet(self, row: tuple) -> Piece:
+        size, stop_thread, *common = row[:15]
+        has_thread = None if stop_thread is None else bool(stop_thread)
+        return Piece(**_common(common, self._asker_id), size=self._size(size), stop_thread=has_thread)
 
     def _size(self, shelf_id: int) -> SizeOnHand:
         if shelf_id not in self._sizes:
             self._sizes[shelf_id] = self._shelves[shelf_id].size
         return self._sizes[shelf_id]
-
-
-def _remembered(key: Hashable, read: Callable):
-    return Memory(connections["default"]).of(key, read)
 
 
 def _ids(shelves: list[Shelf]):
@@ -166,26 +177,30 @@ def _shelves(stock: Stock, asker_id: int | None) -> tuple[list[Shelf], list[Shel
 
 def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...], Ways]:
     """The lathes in question, all on hand that is no collet, and the ways that they make."""
-    lathes = tuple(_lathe(row) for row in _rows(LATHES_SQL, {"lathe": lathe}))
-    rig = tuple(_rig_piece(row, asker_id) for row in _rows(RIG_SQL, {}))
-    return lathes, rig, Ways(rig, lathes)
+    lathe_rows, rig_rows = _rows(LATHES_SQL, {"lathe": lathe}), _rows(RIG_SQL, {})
+    lathes = tuple(_lathe(row[:-1]) for row in lathe_rows)
+    rig = tuple(_rig_piece(row[:-1], asker_id) for row in rig_rows)
+    read_in, read_on = (frozenset(row[0] for row in rows if row[-1]) for rows in (rig_rows, lathe_rows))
+    return lathes, rig, Ways(rig, lathes, read_in=read_in, read_on=read_on)
 
 
 def rig_now(*, lathe: str = "", asker_id: int | None = None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...]]:
     """The lathes in question and all on hand that is no collet, where nothing is asked about stock."""
-    lathes, rig, _ = _remembered(("rig", lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
+    lathes, rig, _ = memory().of("rig", (lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
     return lathes, rig
 
 
-def largest_grip() -> Length | None:
+def largest_grip(remembered: Memory | None = None) -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
-    sizes = [size for size in _remembered("largest", lambda: _rows(LARGEST_SQL, {}))[0] if size is not None]
+    found = (remembered or memory()).of("book", "largest", lambda: _rows(LARGEST_SQL, {}))
+    sizes = [size for size in found[0] if size is not None]
     return Length(max(sizes)) if sizes else None
 
 
-def measuring_allowance() -> Length:
+def measuring_allowance(remembered: Memory | None = None) -> Length:
     """How far a measurement of this shop may be out; zero until it says so."""
-    found = _remembered("measuring", lambda: _rows("SELECT measuring_allowance FROM inventory_shopfigures", {}))
+    sql = "SELECT measuring_allowance FROM inventory_shopfigures"
+    found = (remembered or memory()).of("book", "measuring", lambda: _rows(sql, {}))
     return Length(found[0][0] or 0) if found else Length(0)
 
 

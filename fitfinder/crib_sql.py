@@ -77,27 +77,32 @@ def _best(vendor: str, most: int, *, of: str = _USABLE) -> str:
         return f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {of}
             ORDER BY p.condition, p.tir NULLS LAST, p.tag LIMIT {most}"""
     arms = [
-        f"""SELECT * FROM (SELECT p.id, {rank} AS turn, p.tir AS tir, p.tag AS tag FROM inventory_tool p
-        WHERE p.size_id = s.id AND p.condition = '{condition}' AND p.tir IS {reading} AND {of}
-        ORDER BY p.tir, p.tag LIMIT {most}) arm{rank}"""
-        for rank, (condition, reading) in enumerate(
-            [("good", "NOT NULL"), ("good", "NULL"), ("worn", "NOT NULL"), ("worn", "NULL")]
-        )
+        f"""p.condition = '{condition}' AND p.tir IS {reading} AND {of}"""
+        for condition, reading in (("good", "NOT NULL"), ("good", "NULL"), ("worn", "NOT NULL"), ("worn", "NULL"))
     ]
-    return f"SELECT id FROM ({' UNION ALL '.join(arms)}) arms ORDER BY turn, tir, tag LIMIT {most}"
+    return _first_arms(arms, most)
 
 
 def _truest(vendor: str) -> str:
     """By reading, in whatever condition, those without one last."""
-    pick = f"FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE}"
     if vendor == "postgresql":
-        return f"SELECT p.id {pick} ORDER BY p.tir NULLS LAST, p.tag LIMIT {MOST_PIECES}"
-    arms = [
-        f"""SELECT * FROM (SELECT p.id, {rank} AS turn, p.tir AS tir, p.tag AS tag {pick} AND p.tir IS {reading}
-        ORDER BY p.tir, p.tag LIMIT {MOST_PIECES}) arm{rank}"""
-        for rank, reading in enumerate(["NOT NULL", "NULL"])
+        return f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE}
+            ORDER BY p.tir NULLS LAST, p.tag LIMIT {MOST_PIECES}"""
+    return _first_arms([f"p.tir IS {reading} AND {_USABLE}" for reading in ("NOT NULL", "NULL")], MOST_PIECES)
+
+
+def _first_arms(arms: list[str], most: int) -> str:
+    """The first pieces of a size that any of these conditions holds for, the conditions in their order.
+
+    SQLite goes through the parts of a UNION ALL one after the other and leaves off at the LIMIT, so that the later
+    ones cost nothing where an earlier one has enough. An ORDER BY around them would have all of them looked for.
+    """
+    parts = [
+        f"""SELECT id FROM (SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {arm}
+        ORDER BY p.tir, p.tag LIMIT {most}) arm{number}"""
+        for number, arm in enumerate(arms)
     ]
-    return f"SELECT id FROM ({' UNION ALL '.join(arms)}) arms ORDER BY turn, tir, tag LIMIT {MOST_PIECES}"
+    return f"SELECT id FROM ({' UNION ALL '.join(parts)}) arms LIMIT {most}"
 
 
 # The unary plus keeps SQLite from walking all pieces of the size: few pieces are mounted at all.
@@ -176,13 +181,16 @@ LARGEST_SQL = """SELECT (SELECT MAX(s.clamps_to) FROM inventory_size s WHERE 0 <
 
 # The rig -------------------------------------------------------------------------------------------------------------
 
+# The last column says whether any piece was read in this holder, or on this lathe.
 RIG_SQL = f"""SELECT {_PIECE_COLUMNS}, mi.code, mi.family, ofs.code, t.through, t.is_solid, t.pilot, t.jaws,
-    t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.max_rpm, t.weight_ug
+    t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.max_rpm, t.weight_ug,
+    EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.in_holder_id = t.id)
     FROM inventory_tool t {_PIECE_JOINS}
     LEFT JOIN inventory_seat mi ON mi.id = t.mounts_in_id
     LEFT JOIN inventory_seat ofs ON ofs.id = t.offers_id
     WHERE t.retired_at IS NULL AND t.kind <> 'collet' AND t.size_id IS NULL ORDER BY t.condition, t.tag"""
-LATHES_SQL = """SELECT l.id, l.name, n.code, n.family, h.code, h.family, k.code, k.family, l.spindle_bore, l.nose_tir
+LATHES_SQL = """SELECT l.id, l.name, n.code, n.family, h.code, h.family, k.code, k.family, l.spindle_bore, l.nose_tir,
+    EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.on_lathe_id = l.id)
     FROM inventory_lathe l
     LEFT JOIN inventory_seat n ON n.id = l.nose_id
     LEFT JOIN inventory_seat h ON h.id = l.headstock_taper_id

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from fitfinder import crib
 from fitfinder.answers import Answer, answer
+from fitfinder.memory import Memory
 from fitfinder.stock import QuestionError, Stock, stock_from, unit_named
 from inventory.lengths import Length, LengthError, exact, parse, shorten
 from inventory.models import Ask
@@ -38,21 +39,22 @@ class Question:
         found = {name: (texts.get(name) or "").strip() for name in FIELDS}
         return cls(**{name: text for name, text in found.items() if text or name == "size"})
 
-    def stock(self) -> Stock:
+    def stock(self, remembered: Memory | None = None) -> Stock:
         """Raises QuestionError."""
+        remembered = remembered or crib.memory()
         tagged = crib.size_of_tag(self.size) if _may_be_tag(self.size) and not self.size2 else None
         if tagged:
             shape, length = tagged
             return stock_from(exact(length), shape=shape, grade=self.grade)
         try:
-            return self._stock_within(ONE_INCH)
+            return self._stock_within(ONE_INCH, remembered)
         except QuestionError as error:
             if error.suggest is None:
                 raise
         # A bare number above an inch: only now it matters what the largest thing here can grip.
-        return self._stock_within(crib.largest_grip() or SMALLEST_LIMIT)
+        return self._stock_within(crib.largest_grip(remembered) or SMALLEST_LIMIT, remembered)
 
-    def _stock_within(self, bare_limit: Length) -> Stock:
+    def _stock_within(self, bare_limit: Length, remembered: Memory) -> Stock:
         is_one_measurement = not (self.size2 or self.grade)
         return stock_from(
             self.size,
@@ -61,7 +63,7 @@ class Question:
             grade=self.grade,
             unit=unit_named(self.unit),
             bare_limit=bare_limit,
-            allowance=crib.measuring_allowance() if is_one_measurement else Length(0),
+            allowance=crib.measuring_allowance(remembered) if is_one_measurement else Length(0),
         )
 
     def asked_tir(self) -> Length | None:
@@ -78,17 +80,21 @@ class Question:
             message = f"“{error.read}” cannot be read as a TIR. {accepted}"
             raise QuestionError(message, field="tir", read=error.read) from None
 
-    def answer(self, *, asker_id: int | None = None) -> Answer:
+    def answer(self, *, asker_id: int | None = None, remembered: Memory | None = None) -> Answer:
         """Raises QuestionError where the question cannot be read."""
-        stock, tir = self.stock(), self.asked_tir()
-        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, asked_tir=tir)
+        remembered = remembered or crib.memory()
+        return remembered.of("answer", (self, asker_id), lambda: self._answer_now(asker_id, remembered))
+
+    def _answer_now(self, asker_id: int | None, remembered: Memory) -> Answer:
+        stock, tir = self.stock(remembered), self.asked_tir()
+        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, asked_tir=tir, remembered=remembered)
         if self.lathe and not now.lathes:
             raise no_such_lathe(self.lathe)
         reply = answer(stock, now, asked_tir=tir)
         if reply.is_held:
             return reply
         # Only a question that no collet answers needs the ladders, so only it pays for them.
-        return answer(stock, crib.for_a_gap(now, stock, asker_id=asker_id), asked_tir=tir)
+        return answer(stock, crib.for_a_gap(now, stock, asker_id=asker_id, remembered=remembered), asked_tir=tir)
 
 
 def no_such_lathe(text: str) -> QuestionError:

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from fitfinder import runout
 from fitfinder.chains import Chain
 from fitfinder.grips import Grip
-from fitfinder.pieces import Piece
 from fitfinder.runout import MEASURED, TYPICAL
 
 MOST_SIZES, MOST_PIECES = 10, 3
@@ -20,7 +19,7 @@ def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
         grip.verdict.rank,
         _tir_rank(grip) if asked else 0,
         not grip.in_true_zone,
-        grip.piece.condition != "good" or any(link.condition != "good" for link in grip.chain.links),
+        grip.piece.condition != "good" or grip.chain.is_worn,
         _change(grip),
         abs(grip.nominal.nm - middle_nm) if grip.nominal else 0,
         grip.runout.total is None,
@@ -40,14 +39,7 @@ def _tir_rank(grip: Grip) -> int:
 
 def _change(grip: Grip) -> int:
     """How many pieces have to be fitted first."""
-    return _to_be_fitted((*grip.chain.links, grip.piece), grip.chain)
-
-
-def _to_be_fitted(pieces: Iterable[Piece], chain: Chain) -> int:
-    if chain.lathe is None:
-        return sum(1 for _ in pieces)
-    here = chain.lathe.id
-    return len([piece for piece in pieces if piece.mounted_on != here])
+    return grip.chain.to_be_fitted + (not grip.is_mounted)
 
 
 def best_first(grips, *, middle_nm: int, asked: bool) -> list[Grip]:
@@ -88,7 +80,7 @@ def best_way(ways: Iterable[Grip]) -> Grip:
 
 def cost_of(chain: Chain) -> tuple[bool, bool, int]:
     """What a way takes from the place of a grip: unchecked, a worn link, and how many links have to be fitted."""
-    return (*_standing(chain), _to_be_fitted(chain.links, chain))
+    return (*_standing(chain), chain.to_be_fitted)
 
 
 def best_chain(chains: Iterable[Chain]) -> Chain:
@@ -102,11 +94,11 @@ def _way(chain: Chain) -> tuple:
         *_standing(chain),
         run.total is None,
         run.known,
-        _to_be_fitted(chain.links, chain),
+        chain.to_be_fitted,
         tuple(link.tag for link in chain.links),
     )
 
 
 def _standing(chain: Chain) -> tuple[bool, bool]:
     """Unchecked after checked, a worn link after good ones."""
-    return not chain.is_checked, any(link.condition != "good" for link in chain.links)
+    return not chain.is_checked, chain.is_worn

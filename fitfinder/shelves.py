@@ -16,7 +16,7 @@ from fitfinder.pieces import Piece, SizeOnHand
 from fitfinder.ranking import MOST_SIZES, best_way, place
 from fitfinder.stock import Band, Stock
 from fitfinder.verdicts import Reach, Verdict
-from fitfinder.ways import Ways
+from fitfinder.ways import Least, Ways
 from inventory.lengths import Length
 
 MOST_MAKE_DOS = 3
@@ -108,7 +108,7 @@ class Choice:
         self.all = usable
 
     def _promise(self, shelf: Shelf) -> Promise:
-        least = self._ways.least(shelf.seat)
+        least = self._least(shelf.seat)
         is_true = shelf.is_true(self._band)
         return (
             least.is_unchecked,
@@ -119,6 +119,10 @@ class Choice:
             least.to_be_fitted + 1,
             abs(shelf.nominal - self._middle),
         )
+
+    def _least(self, seat: str) -> Least:
+        # A make-do is shown by whichever way asks least for it, and not by the one that runs truest.
+        return self._ways.least(seat, by_any_way=self._corners)
 
     @property
     def is_sure(self) -> bool:
@@ -148,7 +152,7 @@ class Choice:
         chains = self._ways(shelf.seat)
         if piece.is_plain:
             if self._asked is None:
-                return piece.condition == shelf.condition and self._ways.least(shelf.seat).is_one_way
+                return piece.condition == shelf.condition and self._least(shelf.seat).is_one_way
             chains = [self._ways.best(shelf.seat)]
         grips = (collet_grip(self._stock, piece, chain, asked=self._asked, corners=self._corners) for chain in chains)
         return place(best_way(grips), middle_nm=self._middle, asked=self._asked is not None)[: len(promise)] == promise

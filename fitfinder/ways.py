@@ -21,14 +21,26 @@ class Least:
 
 
 class Ways:
-    """From the code of a seat to the ways to it; many pieces share a seat."""
+    """From the code of a seat to the ways to it; many pieces share a seat.
 
-    def __init__(self, rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> None:
+    `read_in` are the ids of the holders, and `read_on` of the lathes, that any piece was read in or on, where that is
+    known: by a way with none of them no piece that lies in its drawer can be better than by the best way.
+    """
+
+    def __init__(
+        self,
+        rig: Iterable[Piece],
+        lathes: Iterable[LatheOnHand],
+        *,
+        read_in: frozenset[int] | None = None,
+        read_on: frozenset[int] | None = None,
+    ) -> None:
+        self._read_in, self._read_on = read_in, read_on
         self._links = [piece for piece in rig if piece.kind in LINK_KINDS or piece.kind == "drawbar"]
         self._lathes = tuple(lathes)
         self._found: dict[str, list[Chain] | Missing] = {}
         self._best: dict[str, Chain] = {}
-        self._least: dict[str, Least] = {}
+        self._least: dict[tuple[str, bool], Least] = {}
 
     def __call__(self, seat: str) -> list[Chain] | Missing:
         """All ways to the seat, or which link is missing."""
@@ -46,10 +58,22 @@ class Ways:
             self._best[seat] = ranking.best_chain(self(seat))
         return self._best[seat]
 
-    def least(self, seat: str) -> Least:
-        """The least that what mounts in this seat asks for; only for a seat that there is a way to."""
-        if seat not in self._least:
-            best, every = ranking.cost_of(self.best(seat)), [ranking.cost_of(chain) for chain in self(seat)]
+    def least(self, seat: str, *, by_any_way: bool = False) -> Least:
+        """The least that what mounts in this seat asks for; only for a seat that there is a way to.
+
+        By the ways that a piece in its drawer may be shown by, or by any at all.
+        """
+        if (seat, by_any_way) not in self._least:
+            best = ranking.cost_of(self.best(seat))
+            ways = [chain for chain in self(seat) if by_any_way or self._may_be_covered(chain)]
+            every = [best, *(ranking.cost_of(chain) for chain in ways)]
             least = tuple(min(figures) for figures in zip(*every, strict=True))
-            self._least[seat] = Least(*least, is_one_way=best == least)
-        return self._least[seat]
+            self._least[seat, by_any_way] = Least(*least, is_one_way=best == least)
+        return self._least[seat, by_any_way]
+
+    def _may_be_covered(self, chain: Chain) -> bool:
+        """Whether a piece may have been read in a holder of this way, or on its lathe."""
+        if self._read_in is None or self._read_on is None:
+            return True
+        on_lathe = chain.lathe is not None and chain.lathe.id in self._read_on
+        return on_lathe or any(link.id in self._read_in for link in chain.links)

@@ -1,12 +1,16 @@
 """The home page: the question, and at the same address with a size, the answer."""
 
 import hashlib
+import secrets
 import uuid
 
+from django.contrib.messages import get_messages
 from django.core.cache import cache
 from django.db import OperationalError
-from django.http import QueryDict
+from django.http import HttpResponse, QueryDict
+from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -14,15 +18,19 @@ from django.views.decorators.http import require_GET
 from fitfinder import crib
 from fitfinder.drawings import window
 from fitfinder.forms import FindForm
+from fitfinder.memory import Memory
 from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
+from fitfinder.views.lead_html import chain_html, window_html
 from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
 DAY = 24 * 60 * 60
 YEAR = 365 * 24 * 60 * 60
+# What stands in a kept page for the two tokens that every request has of its own. Nobody can write these.
+_CSRF, _ONCE = secrets.token_hex(16), secrets.token_hex(16)
 
 
 @require_GET
@@ -39,11 +47,12 @@ def find(request):
     if "whole" in texts or "over" in texts or "parts" in texts:
         return _to_canonical(question)
     try:
-        reply = question.answer(asker_id=request.user.pk)
+        remembered = crib.memory()
+        reply = question.answer(asker_id=request.user.pk, remembered=remembered)
     except QuestionError as error:
         return _ask(request, initial=vars_of(question), error=error)
     _keep(question, reply, request.user)
-    return render(request, "fitfinder/answer.html", _answer_context(request, question, reply))
+    return _answer_page(request, question, reply, remembered)
 
 
 def vars_of(question: Question) -> dict[str, str]:
@@ -108,6 +117,19 @@ def _best_of_each_method(grips) -> list:
     return list(found.values())
 
 
+def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
+    """The page as this person was given it last, as long as nobody has written; with tokens of its own."""
+
+    def rendered() -> str:
+        context = _answer_context(request, question, reply) | {"csrf_token": _CSRF, "token": _ONCE}
+        return render_to_string("fitfinder/answer.html", context, request)
+
+    has_messages = len(get_messages(request)) > 0
+    key = (question, request.user.pk, request.get_full_path())
+    page = rendered() if has_messages else remembered.of("page", key, rendered)
+    return HttpResponse(page.replace(_CSRF, get_token(request)).replace(_ONCE, str(uuid.uuid4())))
+
+
 def _answer_context(request, question, reply) -> dict:
     is_blank = reply.verdict == "blank"
     lead = reply.grips[0] if reply.grips and not is_blank else None
@@ -122,8 +144,9 @@ def _answer_context(request, question, reply) -> dict:
         "address": address_of(question),
         "reply": reply,
         "lead": lead,
+        "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",
+        "chain": chain_html(lead) if lead is not None else "",
         "is_empty": reply.verdict == "nothing" and crib.is_empty(),
-        "window": window(lead, reply.stock.band, reply.stock.shape) if shows_collet else None,
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,
         "others": others,
@@ -136,6 +159,5 @@ def _answer_context(request, question, reply) -> dict:
             "nearest": rows.nearest(reply.nearest),
         },
         "notes": notes_of(reply),
-        "token": uuid.uuid4(),
         "here": request.get_full_path(),
     }

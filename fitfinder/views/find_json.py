@@ -3,9 +3,10 @@
 from functools import wraps
 
 from django.contrib.auth.decorators import login_not_required
-from django.http import JsonResponse
+from django.http import HttpResponse, JsonResponse
 from django.views.decorators.http import require_GET
 
+from fitfinder import crib
 from fitfinder.answer_json import answer_json, error_json
 from fitfinder.questions import Question
 from fitfinder.stock import QuestionError
@@ -30,11 +31,17 @@ def json_door(view):
 
 @json_door
 def find_json(request):
+    question, remembered = Question.from_texts(request.GET), crib.memory()
+
+    def written() -> bytes:
+        reply = question.answer(asker_id=request.user.pk, remembered=remembered)
+        return JsonResponse(answer_json(reply)).content
+
     try:
-        reply = Question.from_texts(request.GET).answer(asker_id=request.user.pk)
+        text = remembered.of("json", (question, request.user.pk), written)
     except QuestionError as error:
         return JsonResponse(error_json(error), status=400)
-    return JsonResponse(answer_json(reply))
+    return HttpResponse(text, content_type="application/json")
 
 
 def may_read(request) -> bool:

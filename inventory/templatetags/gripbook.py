@@ -1,13 +1,40 @@
 """How lengths, weights and money are written on a page; at hand in every template."""
 
+from functools import lru_cache
+
 from django import template
+from django.template import defaulttags
 from django.template.defaultfilters import length as count_of
+from django.urls import get_script_prefix, get_urlconf, reverse
 from django.utils.text import slugify
 
 from inventory import lengths, masses
 from inventory.lengths import Length
 
 register = template.Library()
+
+
+@register.tag
+def url(parser, token):
+    """Django's own; an address without parameters, of which every page has ten, is worked out once."""
+    node = defaulttags.url(parser, token)
+    name = node.view_name.var
+    is_fixed = isinstance(name, str) and ":" not in name and not (node.args or node.kwargs or node.asvar)
+    return _FixedAddress(name) if is_fixed and not node.view_name.filters else node
+
+
+class _FixedAddress(template.Node):
+    def __init__(self, name: str) -> None:
+        self._name = name
+
+    def render(self, context) -> str:
+        return _address(self._name, get_urlconf(), get_script_prefix())
+
+
+@lru_cache(maxsize=256)
+def _address(name: str, urlconf: str | None, prefix: str) -> str:
+    """`urlconf` and `prefix` are what Django's `reverse` goes by besides the name."""
+    return reverse(name, urlconf=urlconf)
 
 
 @register.filter

@@ -151,6 +151,16 @@ tirs = st.none() | st.sampled_from([parse(text) for text in ("0.0003", "0.0008",
 many = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
+def ways_of(rig, lathes, pieces):
+    """The ways, with what the book knows of the readings: in which holders and on which lathes any was taken."""
+    return Ways(
+        rig,
+        lathes,
+        read_in=frozenset(piece.tir_in_holder for piece in pieces) - {None},
+        read_on=frozenset(piece.tir_on_lathe for piece in pieces) - {None},
+    )
+
+
 def shown(reply):
     return [(grip.tags, grip.verdict, grip.meets_tir, grip.reasons) for grip in reply.grips]
 
@@ -160,7 +170,7 @@ def shown(reply):
 def test_the_ways_that_are_shown_are_those_of_the_whole_crib(crib, stock, asked):
     lathes, rig, on_shelves = crib
     whole = CribNow(lathes=lathes, rig=tuple(rig), collets=tuple(on_shelves))
-    found, _ = looked_into(stock, Book(on_shelves, lathes), Ways(rig, lathes), asked=asked)
+    found, _ = looked_into(stock, Book(on_shelves, lathes), ways_of(rig, lathes, on_shelves), asked=asked)
 
     few = replace(whole, collets=tuple(found))
 
@@ -171,7 +181,7 @@ def test_the_ways_that_are_shown_are_those_of_the_whole_crib(crib, stock, asked)
 @given(cribs(), stocks)
 def test_what_is_left_out_is_what_the_whole_crib_leaves_out(crib, stock):
     lathes, rig, on_shelves = crib
-    book, ways = Book(on_shelves, lathes), Ways(rig, lathes)
+    book, ways = Book(on_shelves, lathes), ways_of(rig, lathes, on_shelves)
     whole = CribNow(lathes=lathes, rig=tuple(rig), collets=tuple(on_shelves))
     low, high = stock.band.smallest.nm, stock.band.largest.nm
     overlapping = [shelf for shelf in book.shelves if shelf.smallest <= high and shelf.largest >= low]
@@ -190,7 +200,8 @@ def test_the_make_dos_are_those_of_the_whole_crib(crib, shape, asked):
     lathes, rig, on_shelves = crib
     stock = stock_from("0.5303" if shape == "square" else "0.6495", shape=shape)
     whole = CribNow(lathes=lathes, rig=tuple(rig), corner_collets=tuple(on_shelves))
-    found, _ = looked_into(stock, Book(on_shelves, lathes), Ways(rig, lathes), asked=asked, corners=True)
+    ways = ways_of(rig, lathes, on_shelves)
+    found, _ = looked_into(stock, Book(on_shelves, lathes), ways, asked=asked, corners=True)
 
     few = replace(whole, corner_collets=tuple(found))
 
@@ -210,3 +221,30 @@ def test_no_more_sizes_are_looked_into_than_can_be_shown(asked):
 
     assert count == ranking.MOST_SIZES
     assert len({piece.size.id for piece in found}) == ranking.MOST_SIZES
+
+
+def test_a_seat_whose_truest_way_is_not_the_shortest_is_looked_into_once():
+    lathe = on_hand.lathe()
+    short, long = on_hand.closer(tag="K-1", tir="0.001"), on_hand.collet_chuck(tag="K-2", takes="5C", tir="0.0001")
+    rig = [short, long, on_hand.drawbar()]
+    on_shelves = [on_hand.collet(f"0.7{number:02d}", tir="0.0002") for number in range(40, 60)]
+
+    ways = ways_of(rig, [lathe], on_shelves)
+
+    assert ways.best("5C").links[-1] is long
+    _, count = looked_into(stock_from("0.7501"), Book(on_shelves, [lathe]), ways, asked=None)
+    assert count == ranking.MOST_SIZES
+
+
+def test_a_reading_in_the_shorter_way_has_all_of_its_seat_looked_into():
+    lathe = on_hand.lathe()
+    short, long = on_hand.closer(tag="K-1", tir="0.001"), on_hand.collet_chuck(tag="K-2", takes="5C", tir="0.0001")
+    rig = [short, long, on_hand.drawbar()]
+    on_shelves = [on_hand.collet(f"0.7{number:02d}", tir="0.0002") for number in range(40, 60)]
+    on_shelves.append(on_hand.collet("0.7605", tir="0.0002", tir_in_holder=short.id))
+
+    found, _ = looked_into(
+        stock_from("0.7501"), Book(on_shelves, [lathe]), ways_of(rig, [lathe], on_shelves), asked=None
+    )
+
+    assert on_shelves[-1] in found

@@ -6,10 +6,11 @@ import random
 
 from django.core.management import call_command
 from django.db import connection, transaction
+from django.db.models import Model
 from django.utils import timezone
 
 from inventory.lengths import NM_PER_64TH, NM_PER_MM, Length, parse
-from inventory.models import Kind, Lathe, Location, Seat, SeriesShape, Size, Tool, User
+from inventory.models import Inspection, Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User
 
 SEED = 20_260_318
 MOST_SIZES = 2000
@@ -159,28 +160,29 @@ def _collets(pieces: int, sizes: list[Size], drawers: list[int]) -> None:
         tir = 1270 * chance.randint(1, 20) if chance.random() < 0.5 else None
         tools.append((
             number, f"C-{number:07d}", "collet", size.id, condition, missing, chance.choice(drawers), tir,
-            DAY if tir else None, number if tir else None, "cracked" if condition == "damaged" else "", "", False,
+            DAY if tir else None, number if tir else None, "cracked" if condition == "damaged" else "",
         ))  # fmt: skip
         if tir:
-            readings.append((number, number, tir, DAY, "", "", now))
+            readings.append((number, number, tir, DAY, now))
         if 0.14 <= fate < 0.16:
             token = f"{number:032x}"
             loans.append((number, number, chance.choice(borrowers), now, token))
-    _insert(
-        "inventory_tool", "id tag kind size_id condition missing_since location_id tir inspected_on reading_id"
-        " finding notes is_solid", tools,
-    )  # fmt: skip
-    _insert("inventory_inspection", "id tool_id tir taken_on finding note recorded_at", readings)
-    _insert("inventory_loan", "id tool_id borrower_id issued_at token", loans)
+    _insert(Tool, "id tag kind size_id condition missing_since location_id tir inspected_on reading_id finding", tools)
+    _insert(Inspection, "id tool_id tir taken_on recorded_at", readings)
+    _insert(Loan, "id tool_id borrower_id issued_at token", loans)
 
 
-def _insert(table: str, columns: str, rows: list[tuple]) -> None:
-    names = ", ".join(columns.split())
+def _insert(model: type[Model], columns: str, rows: list[tuple]) -> None:
+    """The rows as they are; what a row must have and these do not name is at the model's default."""
+    names, table = columns.split(), model._meta.db_table
+    missing = [field for field in model._meta.concrete_fields if not field.null and field.column not in names]
+    names += [field.column for field in missing]
+    rest = tuple(field.get_default() for field in missing)
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":
-            with cursor.copy(f"COPY {table} ({names}) FROM STDIN") as copy:
+            with cursor.copy(f"COPY {table} ({', '.join(names)}) FROM STDIN") as copy:
                 for row in rows:
-                    copy.write_row(row)
+                    copy.write_row(row + rest)
             return
-        marks = ", ".join(["%s"] * len(columns.split()))
-        cursor.executemany(f"INSERT INTO {table} ({names}) VALUES ({marks})", rows)
+        marks = ", ".join(["%s"] * len(names))
+        cursor.executemany(f"INSERT INTO {table} ({', '.join(names)}) VALUES ({marks})", [row + rest for row in rows])

@@ -1,0 +1,68 @@
+"""The picture of the leading collet's range, and the way from the spindle to the work, as HTML.
+
+Drawn for every answer, with some forty figures: as with the rows, a template takes six times as long over them. All
+that is not ours is escaped; figures are our own.
+"""
+
+from __future__ import annotations
+
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+
+from fitfinder.drawings import Window
+from fitfinder.grips import Grip
+from fitfinder.pieces import BORED_KIND
+
+_NOMINAL_UPTO = 270
+"""A nominal size further right would be written over the limit."""
+
+
+def window_html(window: Window, grip: Grip) -> SafeString:
+    """The picture with its words; of a bored blank, which has no range beside its bore, words alone."""
+    if grip.piece.kind == BORED_KIND:
+        return mark_safe(
+            '<p class="hint">Bored here, and promised at that bore only. It runs true while it stays where it was '
+            "bored; put in again, indicate it.</p>"
+        )
+    zone = nominal = ""
+    if window.zone_width:
+        zone = f'<rect class="zone" x="{window.zone_from}" y="21" width="{window.zone_width}" height="22"/>'
+    if window.nominal and window.nominal < _NOMINAL_UPTO:
+        nominal = f'<text class="zone" x="{window.nominal}" y="64" text-anchor="middle">{grip.nominal.inch_text}</text>'
+    hint = "Outside the zone where it runs as marked: its run-out is not promised."
+    if grip.in_true_zone:
+        hint = "Inside the dashed zone, where it runs as marked."
+    return mark_safe(
+        f'<svg viewBox="0 0 358 68" role="img" aria-label="{escape(window.words)}">'
+        f'<rect class="win" x="{window.left}" y="20" width="{window.width}" height="24"/>{zone}'
+        f'<rect class="stock" x="{window.stock_from}" y="12" width="{window.stock_width}" height="40"/>'
+        f'<text class="stock" x="{window.stock_middle}" y="9" text-anchor="middle">your bar</text>'
+        f'<text class="limit" x="{window.left}" y="64">{grip.reach.smallest.inch_text}</text>'
+        f'<text class="limit" x="{window.right}" y="64" text-anchor="end">{grip.reach.largest.inch_text}</text>'
+        f'{nominal}</svg>\n<p class="hint">{hint}</p>'
+    )
+
+
+def chain_html(grip: Grip) -> SafeString:
+    """Each link with its place and its run-out, then how true the whole is."""
+    steps = [(escape(step.name), f"· {escape(step.place)} " if step.place else "", step.truth) for step in grip.steps]
+    names = [name for name, _, _ in steps[:-1]] + [f"<b>{name}</b>" for name, _, _ in steps[-1:]]
+    items = "".join(
+        f"<li>{name} <span>{place}· {escape(truth)}</span></li>"
+        for name, (_, place, truth) in zip(names, steps, strict=True)
+    )
+    misses = " · misses what you asked" if grip.meets_tir is False else ""
+    doubt = "" if grip.chain.is_checked else f"<dt>Not checked</dt><dd>{escape(grip.chain.doubt)}</dd>"
+    return mark_safe(
+        f'<ol class="chain">{items}</ol>\n'
+        f'<dl class="facts"><dt>How true</dt><dd>{_how_true(grip)}{misses}</dd>{doubt}</dl>'
+    )
+
+
+def _how_true(grip: Grip) -> str:
+    total, known = grip.runout.total, grip.runout.known
+    if total and not grip.in_true_zone:
+        return f"<b>not promised here</b>; {total.inch_text} in TIR at its marked size"
+    if total:
+        return f"<b>{total.inch_text} in TIR</b>, {grip.runout.basis}; axis off by {grip.runout.axis_off.inch_text} in"
+    return f"<b>at least {known.inch_text} in TIR</b>; the rest is not known" if known.nm else "<b>not known</b>"
