@@ -5,6 +5,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory import due
+from inventory.looks_due import LooksDue
 from inventory.models import Condition, CountedItem, Lathe, Loan, Tool
 
 SHOWN = 20
@@ -15,13 +16,13 @@ SHORTLY = 5
 @require_GET
 def desk(request):
     in_book, today = Tool.objects.in_book(), timezone.localdate()
-    to_inspect = due.inspections(today=today)
+    looks = LooksDue(today=today)
     return render(
         request,
         "inventory/desk.html",
         {
             "place": "desk",
-            "to_inspect": {"rows": to_inspect[:SHORTLY], "count": len(to_inspect), "shown": SHORTLY},
+            "to_inspect": {"rows": looks.first(SHORTLY), "count": looks.count, "shown": SHORTLY},
             "overdue": due.overdue(today=today),
             "incomplete": _first(Tool.objects.details_missing().for_list()),
             "missing": _first(in_book.exclude(missing_since=None).for_list()),

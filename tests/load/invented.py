@@ -5,11 +5,11 @@ from __future__ import annotations
 import random
 
 from django.core.management import call_command
-from django.db import connection, transaction
+from django.db import connection, models, transaction
 from django.utils import timezone
 
 from inventory.lengths import NM_PER_64TH, NM_PER_MM, Length, parse
-from inventory.models import Kind, Lathe, Location, Seat, SeriesShape, Size, Tool, User
+from inventory.models import Inspection, Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User
 
 SEED = 20_260_318
 MOST_SIZES = 2000
@@ -167,20 +167,28 @@ def _collets(pieces: int, sizes: list[Size], drawers: list[int]) -> None:
             token = f"{number:032x}"
             loans.append((number, number, chance.choice(borrowers), now, token))
     _insert(
-        "inventory_tool", "id tag kind size_id condition missing_since location_id tir inspected_on reading_id"
+        Tool, "id tag kind size_id condition missing_since location_id tir inspected_on reading_id"
         " finding notes is_solid", tools,
     )  # fmt: skip
-    _insert("inventory_inspection", "id tool_id tir taken_on finding note recorded_at", readings)
-    _insert("inventory_loan", "id tool_id borrower_id issued_at token", loans)
+    _insert(Inspection, "id tool_id tir taken_on finding note recorded_at", readings)
+    _insert(Loan, "id tool_id borrower_id issued_at token", loans)
 
 
-def _insert(table: str, columns: str, rows: list[tuple]) -> None:
-    names = ", ".join(columns.split())
+def _insert(model: type[models.Model], columns: str, rows: list[tuple]) -> None:
+    """Write the rows past the models; texts that they do not name are empty."""
+    named = columns.split()
+    empty = [
+        field.column
+        for field in model._meta.concrete_fields
+        if field.column not in named and isinstance(field, models.CharField | models.TextField) and not field.null
+    ]
+    table, names = model._meta.db_table, ", ".join([*named, *empty])
+    rows = [(*row, *("" for _ in empty)) for row in rows]
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":
             with cursor.copy(f"COPY {table} ({names}) FROM STDIN") as copy:
                 for row in rows:
                     copy.write_row(row)
             return
-        marks = ", ".join(["%s"] * len(columns.split()))
+        marks = ", ".join(["%s"] * len(rows[0]))
         cursor.executemany(f"INSERT INTO {table} ({names}) VALUES ({marks})", rows)
