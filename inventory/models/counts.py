@@ -71,9 +71,7 @@ class CountLine(models.Model):
         ordering = ["tool__tag"]
         constraints = [
             models.UniqueConstraint(fields=["count", "tool"], name="inventory_count_line_once_a_piece"),
-            models.CheckConstraint(
-                condition=Q(answer__in=Answer.values), name="inventory_count_line_answer_known"
-            ),
+            models.CheckConstraint(condition=Q(answer__in=Answer.values), name="inventory_count_line_answer_known"),
         ]
 
     def __str__(self) -> str:

@@ -16,9 +16,7 @@ class Move(models.Model):
         "inventory.Location", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     at = models.DateTimeField()
-    by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
 
     class Meta:
         ordering = ["-at", "-pk"]

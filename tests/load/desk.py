@@ -73,7 +73,8 @@ def _age(wearing: int) -> None:
     taker = User.objects.filter(role="machinist").first()
     ended = [timezone.now() - timedelta(days=chance.randint(1, 400)) for _ in range(len(tools) * 5)]
     Loan.objects.bulk_create(
-        (Loan(tool=chance.choice(tools), borrower=taker, issued_at=at, returned_at=at) for at in ended), batch_size=2_000
+        (Loan(tool=chance.choice(tools), borrower=taker, issued_at=at, returned_at=at) for at in ended),
+        batch_size=2_000,
     )
 
 
