@@ -13,7 +13,7 @@ _CIRCLE = f"""WITH RECURSIVE outside(id, parent_id) AS (
         UNION SELECT up.id, up.parent_id FROM {_TABLE} up JOIN outside ON up.id = outside.parent_id)
     SELECT 1 FROM outside WHERE id = NEW.id"""
 _SQLITE = (
-    f"""CREATE TRIGGER IF NOT EXISTS {NAME} BEFORE UPDATE OF parent_id ON {_TABLE} WHEN NEW.parent_id IS NOT NULL
+    f"""CREATE TRIGGER IF NOT EXISTS {NAME} BEFORE UPDATE OF parent_id ON {_TABLE} WHEN NEW.parent_id <> NEW.id
     BEGIN SELECT RAISE(ABORT, '{NAME}') WHERE EXISTS ({_CIRCLE}); END""",
 )
 # Two moves at once would not see each other: the lock lets one wait, and what it then reads is newer than its wait.
@@ -25,7 +25,7 @@ _POSTGRESQL = (
     END IF;
     RETURN NEW; END $$""",
     f"""CREATE OR REPLACE TRIGGER {NAME} BEFORE UPDATE OF parent_id ON {_TABLE}
-    FOR EACH ROW WHEN (NEW.parent_id IS NOT NULL) EXECUTE FUNCTION {NAME}()""",
+    FOR EACH ROW WHEN (NEW.parent_id <> NEW.id) EXECUTE FUNCTION {NAME}()""",
 )
 _BY_VENDOR = {"sqlite": _SQLITE, "postgresql": _POSTGRESQL}
 

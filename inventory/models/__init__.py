@@ -1,8 +1,8 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
-from inventory.models.counts import Answer, Count, CountLine
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
+from inventory.models.counts import Answer, Count, CountLine
 from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
 from inventory.models.imports import KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet

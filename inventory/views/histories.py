@@ -5,9 +5,9 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
-from inventory.views.happened import HEADINGS, history
 from inventory.models import Tool
 from inventory.transfer import sheets
+from inventory.views.happened import HEADINGS, history
 
 PER_PAGE = 100
 
