@@ -17,7 +17,7 @@ def pieces(db):
     return [factories.collet(tag=f"C-{number}", location="A2") for number in range(1, 4)]
 
 
-def post(browser, name, *args, **sends):
+def post(browser, name, /, *args, **sends):
     return browser.post(reverse(name, args=args), sends, follow=True).content.decode()
 
 

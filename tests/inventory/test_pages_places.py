@@ -22,11 +22,11 @@ def keepers_browser(client_of, keeper):
     return client_of(keeper)
 
 
-def page(client, name, *args):
+def page(client, name, /, *args):
     return client.get(reverse(name, args=args)).content.decode()
 
 
-def post(client, name, *args, **sends):
+def post(client, name, /, *args, **sends):
     return client.post(reverse(name, args=args), sends, follow=True).content.decode()
 
 
