@@ -1,6 +1,7 @@
-"""The only module that turns rows into the plain objects the core takes.
+"""Turns rows into the plain objects that a question is answered from.
 
-The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into.
+The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into. What a plan asks beside it is read by
+`plan_floor.py`, what purchasing and the boards ask by `crib_sizes.py`; no other module of the finder reads pieces.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from datetime import date
 
 from django.db import connection, connections
 
-from fitfinder import gaps
+from fitfinder import crib_sizes, gaps
 from fitfinder.crib_sql import (
     LARGEST_SQL,
     LATHES_SQL,
@@ -27,7 +28,6 @@ from fitfinder.memory import Memory
 from fitfinder.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
 from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
 from fitfinder.stock import Stock
-from fitfinder.verdicts import Reach
 from fitfinder.ways import Ways
 from inventory.lengths import Length
 from inventory.models import Kind, Series, SeriesShape
@@ -189,6 +189,11 @@ def size_of_tag(tag: str) -> tuple[str, Length] | None:
     return found
 
 
+def is_empty() -> bool:
+    """Whether no piece was ever entered: then nothing can be found, whatever is asked."""
+    return not Tool.objects.exists()
+
+
 def lathe_names() -> list[str]:
     return [row[1] for row in _rows(LATHES_SQL, {"lathe": ""})]
 
@@ -200,35 +205,7 @@ def series_codes() -> set[str]:
 
 def series_on_hand(shape: str) -> list[SeriesOnHand]:
     rows = SeriesShape.objects.filter(shape=shape).select_related("series__seat")
-    return [
-        SeriesOnHand(
-            code=row.series.code,
-            seat=row.series.seat.code,
-            shape=row.shape,
-            smallest=row.smallest,
-            largest=row.largest,
-            ladder_from=row.ladder_from,
-            ladder_to=row.ladder_to,
-            ladder_step=row.ladder_step,
-            reach_of=_reach_of(row),
-        )
-        for row in rows
-    ]
-
-
-def _reach_of(row: SeriesShape):
-    figures = row.figures
-
-    def reach(nominal: Length) -> Reach:
-        clamps = figures.clamping_range(nominal)
-        return Reach(
-            smallest=clamps.smallest,
-            largest=clamps.largest,
-            edge_bottom=row.edge_bottom,
-            edge_top=row.edge_top,
-        )
-
-    return reach
+    return [crib_sizes.series_on_hand(row) for row in rows]
 
 
 def _cursor():

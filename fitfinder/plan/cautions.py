@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.cautions import COMMON, Caution
+from fitfinder.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.pieces import CHUCK_KINDS, Piece
 from inventory import masses
-from inventory.lengths import Length, named
+from inventory.lengths import named
 from inventory.reference import practice
 
 
@@ -155,17 +155,7 @@ def _centers(way) -> list[Caution]:
 def _jaw_end(way, grip) -> list[Caution]:
     if grip.chuck.kind not in CHUCK_KINDS or grip.reach is None or getattr(grip, "is_inside", False):
         return []
-    left = grip.reach.largest - way.job.stock.band.largest
-    if left * 10 >= grip.reach.largest:
-        return []
-    limit = practice.caution("jaw outside the body")
-    return [
-        Caution(
-            f"The jaws of {grip.chuck.tag} are {named(max(left, Length(0)))} in from the end of their range: no jaw "
-            "more than a third of its length outside the body, or turn the jaws round.",
-            limit.source,
-        )
-    ]
+    return jaws_near_their_end(grip.chuck.tag, held=way.job.stock.band.largest, largest=grip.reach.largest)
 
 
 def _undersize(way, grip) -> list[Caution]:

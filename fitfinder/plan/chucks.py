@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from fitfinder import runout, verdicts
 from fitfinder.chains import Chain
-from fitfinder.methods import typical_tir
+from fitfinder.methods import FLATS, flats_sit, typical_tir
 from fitfinder.pieces import JawSet, LatheOnHand, Piece
 from fitfinder.plan import limits
 from fitfinder.plan.efforts import Effort
@@ -21,7 +21,6 @@ from fitfinder.stock import Band
 from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, named
 
-FLATS = {"hex": 6, "square": 4, "rectangular": 2}
 BUSHING_WALL = Length.inches("1/4")
 """What a split bushing wants around the work: common practice, no source."""
 
@@ -35,14 +34,6 @@ class JawGrip:
     reach: Reach
     is_inside: bool = False
     jaws: JawSet | None = None
-
-
-def flats_sit(jaws: int, shape: str) -> bool:
-    """Whether every jaw of a self-centering chuck meets a flat: the jaw count divides the flats.
-
-    Round sits in any. Common practice; of a rectangle only two opposite flats are alike.
-    """
-    return shape not in FLATS or FLATS[shape] % jaws == 0
 
 
 def universal(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:

@@ -19,6 +19,7 @@ from fitfinder.plan.ways import METHODS
 from fitfinder.plan.worked import worked
 from fitfinder.stock import QuestionError
 from fitfinder.views.find_json import json_door
+from fitfinder.views.refusals import no_size, refusal
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
 SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "irregular",
@@ -109,8 +110,11 @@ def address_of(question: JobQuestion) -> str:
 def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, is_sent: bool = False):
     form = JobForm(initial=question.texts, lathes=crib.lathe_names())
     if is_sent:
-        error = QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
-    label = form.fields[error.field].label or error.field.capitalize() if error else ""
+        error = no_size()
+
+    def address_with(reading: str) -> str:
+        return f"{reverse('plan')}?{address_of(JobQuestion({**question.texts, error.field: reading}))}"
+
     used = {name for name, text in question.texts.items() if text != DEFAULTS.get(name)}
     return render(
         request,
@@ -118,21 +122,7 @@ def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, 
         {
             "place": "plan",
             "form": form,
-            "error": error,
-            "error_label": label,
-            "suggestions": _suggestions(question, error),
+            **refusal(form, error, address_with),
             "is_unfolded": bool(used & set(SELDOM)) or (error is not None and error.field in SELDOM),
         },
-        status=200 if error is None else 400,
     )
-
-
-def _suggestions(question: JobQuestion, error: QuestionError | None) -> list[tuple[str, str]]:
-    """What may have been meant, each with the address of its plan."""
-    if error is None or not error.suggest:
-        return []
-    readings = [error.suggest] + ([f"{error.read} in"] if error.suggest == f"{error.read} mm" else [])
-    return [
-        (reading, f"{reverse('plan')}?{address_of(JobQuestion({**question.texts, error.field: reading}))}")
-        for reading in readings
-    ]

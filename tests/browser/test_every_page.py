@@ -156,7 +156,6 @@ def each_page(send_sheet):
         yield "lathe"
         page.get_by_role("link", name="Mount a piece").click()
         yield "mount on a lathe"
-        send_sheet(page)
         send_sheet(page, matched=False)
         yield "import, its headings"
         page.get_by_role("button", name="See what it would do").click()

@@ -1,7 +1,8 @@
 """kill -9 of the serving process at random points of an import, a count and a bulk issue.
 
-Run by hand on a system that can fork: `python tests/load/killed.py [--kills 50]`. DATABASE_URL chooses SQLite (a file
-in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named and taken away.
+Run by hand on a system that can fork: `python tests/load/killed.py [--kills 50]`. DATABASE_URL chooses SQLite (a
+file in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named and
+taken away.
 A kill may come before, while or after the answer is sent. What was answered must be there in whole; what was not must
 be there in whole or not at all. Printed are what was lost though it was confirmed, what was half done, and whether the
 database finds itself sound.
@@ -97,6 +98,7 @@ class Run:
 
         browser = Client()
         browser.force_login(User.objects.get(username="asker"), backend="django.contrib.auth.backends.ModelBackend")
+        browser.get("/desk/")  # all is loaded before the fork, so that a kill meets the work and not its preparation
         session = browser.cookies[settings.SESSION_COOKIE_NAME].value
         self.cookie = f"{settings.SESSION_COOKIE_NAME}={session}; {settings.CSRF_COOKIE_NAME}={CSRF}"
 

@@ -199,11 +199,11 @@ def rows(db):
         "stock": counted.stocks.get(),
         "look": look,
         "photo": InspectionPhoto.objects.create(inspection=look, jpeg=b"a picture"),
+        "place": factories.place("A2"),
         "bar": factories.kept_bar(),
         "price": factories.price(),
         "price set": factories.price_set(),
         "jaws": factories.jaws(of=factories.chuck(tag="K-0001")),
-        "place": factories.place("A2"),
         "count": counting.begin(factories.place("A2"), by=factories.user()),
     }
     return {word: row.pk for word, row in made.items()}
