@@ -96,7 +96,7 @@ class Run:
 
         from inventory.models import User
 
-        browser = Client()
+        browser = Client(SERVER_NAME="127.0.0.1")
         browser.force_login(User.objects.get(username="asker"), backend="django.contrib.auth.backends.ModelBackend")
         browser.get("/desk/")  # all is loaded before the fork, so that a kill meets the work and not its preparation
         session = browser.cookies[settings.SESSION_COOKIE_NAME].value
