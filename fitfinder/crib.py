@@ -146,11 +146,11 @@ class _Book:
         for row in rows:
             if row[2] not in self._pieces:
                 self._pieces[row[2]] = self._collet(row)
-        self.counted = max([self.counted, *[row[15] for row in rows]])
+        self.counted = max([self.counted, *[row[16] for row in rows]])
         return [self._pieces[row[2]] for row in rows]
 
     def _collet(self, row: tuple) -> Piece:
-        size, stop_thread, *common = row[:15]
+        size, stop_thread, *common = row[:16]
         has_thread = None if stop_thread is None else bool(stop_thread)
         return Piece(**_common(common, self._asker_id), size=self._size(size), stop_thread=has_thread)
 
@@ -260,7 +260,9 @@ def _parameters(stock: Stock, asker_id: int | None) -> dict:
 
 
 def _common(row: tuple, asker_id: int | None) -> dict:
-    (piece_id, tag, kind, condition, place, tir, in_holder, on_lathe, mounted_on, missing, finding, borrower, who) = row
+    (piece_id, tag, kind, condition, place, tir, in_holder, on_lathe, mounted_on, missing, finding) = row[:11]
+    borrower, who, since = row[11:]
+    is_away = borrower not in (None, asker_id)
     return {
         "id": piece_id,
         "tag": tag,
@@ -271,7 +273,7 @@ def _common(row: tuple, asker_id: int | None) -> dict:
         "tir_in_holder": in_holder,
         "tir_on_lathe": on_lathe,
         "mounted_on": mounted_on,
-        "why_not": why_not(condition, finding, missing, who if borrower not in (None, asker_id) else None),
+        "why_not": why_not(condition, finding, missing, f"{who} since {str(since)[:10]}" if is_away else None),
         "is_with_asker": borrower is not None and borrower == asker_id,
     }
 
@@ -285,8 +287,8 @@ def why_not(condition: str, finding: str, missing: date | str | None, who: str |
 
 
 def _rig_piece(row: tuple, asker_id: int | None) -> Piece:
-    (mount, family, offers, through, solid, pilot, jaws, out_low, out_high, in_low, in_high, rpm, weight) = row[13:]
-    common = _common(row[:13], asker_id)
+    (mount, family, offers, through, solid, pilot, jaws, out_low, out_high, in_low, in_high, rpm, weight) = row[14:]
+    common = _common(row[:14], asker_id)
     values = {
         "mounts_in": mount, "offers": offers, "through": through, "pilot": pilot, "jaws": jaws,
         "outside_smallest": out_low, "outside_largest": out_high, "inside_smallest": in_low, "inside_largest": in_high,

@@ -18,7 +18,7 @@ from fitfinder.shelves import MOST_LEFT_OUT
 _PIECE_COLUMNS = """
     t.id, t.tag, t.kind, t.condition, loc.name, t.tir,
     rd.in_holder_id, rd.on_lathe_id, t.mounted_on_id, t.missing_since,
-    t.finding, loan.borrower_id, COALESCE(NULLIF(who.first_name, ''), who.username)
+    t.finding, loan.borrower_id, COALESCE(NULLIF(who.first_name, ''), who.username), loan.issued_at
 """
 _COLLET_COLUMNS = f"t.size_id, t.stop_thread, {_PIECE_COLUMNS}"
 _PIECE_JOINS = """

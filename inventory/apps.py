@@ -12,9 +12,10 @@ class InventoryConfig(AppConfig):
 def _load_builtin(*, using="default", **_signal) -> None:
     from django.db import connections
 
-    from inventory import builtin
+    from inventory import builtin, no_circles
     from inventory.models import SeriesShape
 
     # A migrate that stops at an older state has no tables to fill yet.
     if using == "default" and SeriesShape._meta.db_table in connections[using].introspection.table_names():
         builtin.load()
+        no_circles.install(connections[using])

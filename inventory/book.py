@@ -33,6 +33,7 @@ class Book:
         place = self.places.get(name.upper())
         if place is None:
             place = self.places[name.upper()] = Location.objects.create(name=name)
+        place.take_back()
         return place
 
     def size(self, figures: SeriesShape, length) -> Size:

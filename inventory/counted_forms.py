@@ -139,6 +139,7 @@ def place_named(name: str) -> Location:
     """The place of this name in whatever case; a new one is made."""
     found = Location.objects.filter(name__iexact=name)
     if place := found.first():
+        place.take_back()
         return place
     try:
         with transaction.atomic():

@@ -98,4 +98,6 @@ class JawSetForm(forms.ModelForm):
         name = one_line(self.cleaned_data["place"])
         if not name:
             return None
-        return Location.objects.filter(name__iexact=name).first() or Location.objects.create(name=name)
+        place = Location.objects.filter(name__iexact=name).first() or Location.objects.create(name=name)
+        place.take_back()
+        return place

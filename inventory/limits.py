@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from inventory.lengths import Length
 from inventory.models import Series, Tool, WearLimit
-from inventory.reference.wear_limits import WearFigures, all_wear_figures, wear_figures
+from inventory.reference.wear_limits import all_wear_figures, wear_figures
 
 OWN = "the shop's own figure"
 
@@ -31,8 +31,17 @@ class LimitBook:
     def of(self, tool: Tool) -> Limits:
         """`tool` with its size and series at hand."""
         size = tool.size
-        builtin = _builtin(tool)
-        own = [self._of_series.get(size.series_id if size else None), self._of_kind.get(tool.kind)]
+        if size is None:
+            return self.figures(tool.kind, None, None, None, None)
+        return self.figures(tool.kind, size.series_id, size.series.code, size.shape, size.nominal)
+
+    def figures(self, kind: str, series: int | None, code: str | None, shape: str | None, nominal) -> Limits:
+        """Of pieces of this kind, and of this size by the key and code of its series; None where they have none."""
+        if series is None:
+            builtin = wear_figures(kind)
+        else:
+            builtin = wear_figures(kind, series=code, shape=shape, nominal=nominal)
+        own = [self._of_series.get(series), self._of_kind.get(kind)]
         limit, is_own = _first(own, "limit", builtin.limit)
         return Limits(
             limit=limit,
@@ -53,13 +62,6 @@ class LimitBook:
 
 def limits_of(tool: Tool) -> Limits:
     return LimitBook().of(tool)
-
-
-def _builtin(tool: Tool) -> WearFigures:
-    if not tool.size_id:
-        return wear_figures(tool.kind)
-    size = tool.size
-    return wear_figures(tool.kind, series=size.series.code, shape=size.shape, nominal=size.nominal)
 
 
 def _smallest(rows, name: str):

@@ -13,6 +13,7 @@ from fitfinder.job_questions import JobQuestion
 from fitfinder.plan import sheet as on_sheet
 from fitfinder.stock import QuestionError
 from fitfinder.views.plan import SLUGS, address_of
+from inventory.lending import give_back
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool
 from inventory.views.access import takers_only
 from inventory.views.kits import issue_together
@@ -123,8 +124,8 @@ def setup_issue(request, pk):
 def setup_return(request, pk):
     """Ends the loans of this sheet's pieces to the one who asks."""
     kept = get_object_or_404(SetupSheet, pk=pk)
-    mine = Loan.objects.open().filter(tool__in=kept.pieces.values("tool"), borrower=request.user)
-    count = mine.update(returned_at=timezone.now())
+    mine = Loan.objects.filter(tool__in=kept.pieces.values("tool"), borrower=request.user)
+    count = len(give_back(mine, by=request.user))
     words = f"{count} piece{'s are' if count > 1 else ' is'} returned." if count else "You have none of it."
     messages.success(request, words)
     return redirect(kept)

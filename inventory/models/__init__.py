@@ -2,6 +2,7 @@
 
 from inventory.models.asks import Ask
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
+from inventory.models.counts import Answer, Count, CountLine
 from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
 from inventory.models.imports import KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet
@@ -10,6 +11,7 @@ from inventory.models.kinds import Kind
 from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
+from inventory.models.moves import Move
 from inventory.models.prices import Price, SetPrice
 from inventory.models.seats import Seat
 from inventory.models.setup_sheets import SetupPiece, SetupSheet
@@ -23,12 +25,15 @@ from inventory.models.wear import Condition, Finding, Inspection, InspectionPhot
 from inventory.models.working_minutes import WorkingMinutes
 
 __all__ = [
+    "Answer",
     "Ask",
     "Center",
     "CenterHeight",
     "Chuck",
     "Collet",
     "Condition",
+    "Count",
+    "CountLine",
     "CountedItem",
     "CountedMovement",
     "CountedStock",
@@ -47,6 +52,7 @@ __all__ = [
     "Lathe",
     "Loan",
     "Location",
+    "Move",
     "Price",
     "ReadToken",
     "Role",

@@ -23,14 +23,19 @@ class LoanQuerySet(models.QuerySet):
         """Out, and expected back before the day `on`."""
         return self.open().filter(due_on__lt=on)
 
-    def issue(self, *, tool, to, at, token: uuid.UUID, due_on=None) -> "Loan":
-        """Issue a piece. The same token again changes nothing; a piece that is out raises AlreadyOut."""
+    def issue(self, *, tool, to, at, token: uuid.UUID, due_on=None, by=None, lathe=None) -> "Loan":
+        """Issue a piece. The same token again changes nothing; a piece that is out raises AlreadyOut.
+
+        `by` is who handed it out, where that is not who takes it; `lathe` is what it is taken for.
+        """
         resent = self.filter(token=token).first()
         if resent:
             return resent
         try:
             with transaction.atomic():
-                return self.create(tool=tool, borrower=to, issued_at=at, token=token, due_on=due_on)
+                return self.create(
+                    tool=tool, borrower=to, issued_at=at, token=token, due_on=due_on, issued_by=by or to, lathe=lathe
+                )
         except IntegrityError:
             standing = self.open().filter(tool=tool).select_related("borrower", "tool").first()
             if standing is None:
@@ -38,6 +43,10 @@ class LoanQuerySet(models.QuerySet):
             if standing.token == token:
                 return standing
             raise AlreadyOut(standing) from None
+
+    def end(self, *, by, at) -> int:
+        """End these loans that are open; how many that were. Sent again, it ends nothing."""
+        return self.open().update(returned_at=at, returned_by=by)
 
 
 class Loan(models.Model):
@@ -47,7 +56,16 @@ class Loan(models.Model):
     borrower = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="loans")
     issued_at = models.DateTimeField()
     due_on = models.DateField("expected back", null=True, blank=True)
+    issued_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    lathe = models.ForeignKey(
+        "inventory.Lathe", null=True, blank=True, on_delete=models.PROTECT, related_name="+", verbose_name="for"
+    )
     returned_at = models.DateTimeField(null=True, blank=True)
+    returned_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     token = models.UUIDField(unique=True, default=uuid.uuid4)
 
     objects = LoanQuerySet.as_manager()

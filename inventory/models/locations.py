@@ -3,18 +3,47 @@
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Upper
+from simple_history.models import HistoricalRecords
+
+
+class LocationQuerySet(models.QuerySet):
+    def in_use(self):
+        return self.filter(retired_at=None)
+
+    def paths(self) -> dict[int, str]:
+        """Every place in words, from the outside in, by its key; in one query, however deep they are nested."""
+        rows = {pk: (name, parent) for pk, name, parent in self.model.objects.values_list("pk", "name", "parent")}
+        told: dict[int, str] = {}
+
+        def path(pk: int, below: tuple[int, ...] = ()) -> str:
+            name, parent = rows[pk]
+            if pk not in told:
+                told[pk] = name if parent is None or parent in below else f"{path(parent, (*below, pk))}, {name}"
+            return told[pk]
+
+        return {pk: path(pk) for pk in rows}
 
 
 class Location(models.Model):
     """One place; its name is what stands on the drawer."""
 
     name = models.CharField(max_length=60)
-    parent = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="inside")
+    parent = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="inside", verbose_name="stands in"
+    )
+    retired_at = models.DateTimeField(null=True, blank=True, editable=False)
+    history = HistoricalRecords()
+
+    objects = LocationQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]
         constraints = [
-            models.UniqueConstraint(Upper("name"), name="inventory_location_name_unique"),
+            models.UniqueConstraint(
+                Upper("name"),
+                name="inventory_location_name_unique",
+                violation_error_message="There is a place with this name already, perhaps among the retired.",
+            ),
             models.CheckConstraint(condition=~Q(name=""), name="inventory_location_name_not_empty"),
             models.CheckConstraint(
                 condition=Q(parent=None) | ~Q(parent=F("id")), name="inventory_location_not_in_itself"
@@ -27,13 +56,23 @@ class Location(models.Model):
     @property
     def path(self) -> str:
         """The place in words, from the outside in: `Crib, cabinet A, A2`."""
-        names, place = [self.name], self.parent
-        while place is not None and len(names) < 20:
-            names.append(place.name)
-            place = place.parent
-        return ", ".join(reversed(names))
+        return ", ".join([place.name for place in reversed(self.outside())] + [self.name])
 
     @property
     def path_outside(self) -> str:
         """What it stands in, from the outside in; empty for a place that stands by itself."""
         return self.parent.path if self.parent_id else ""
+
+    def outside(self) -> list["Location"]:
+        """What it stands in, the nearest first."""
+        found, place = [], self.parent
+        while place is not None and place not in found:
+            found.append(place)
+            place = place.parent
+        return found
+
+    def take_back(self) -> None:
+        """Whoever puts something into a retired place uses it again."""
+        if self.retired_at is not None:
+            self.retired_at = None
+            self.save()

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Exists, F, OuterRef, Q
 from django.db.models.functions import Upper
 from django.urls import reverse
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from inventory.fields import LengthField
@@ -23,6 +24,7 @@ from inventory.models.kinds import (
     Tail,
 )
 from inventory.models.loans import Loan
+from inventory.models.moves import Move
 from inventory.models.sizes import Size
 from inventory.models.wear import Condition, Finding, Inspection
 
@@ -232,6 +234,42 @@ class Tool(models.Model):
     def __str__(self) -> str:
         return self.tag
 
+    @classmethod
+    def from_db(cls, db, field_names, values):
+        tool = super().from_db(db, field_names, values)
+        tool._remember_place()
+        return tool
+
+    def refresh_from_db(self, *args, **kwargs):
+        super().refresh_from_db(*args, **kwargs)
+        self._remember_place()
+
+    def save(self, *args, **kwargs):
+        """Also keeps the move, where the piece got another place since it was read."""
+        super().save(*args, **kwargs)
+        saved = kwargs.get("update_fields")
+        if saved is None or "location" in saved:
+            self.keep_moves([self], by=_who())
+
+    @staticmethod
+    def keep_moves(tools, *, by) -> None:
+        """A row for each of these saved pieces that got another place since it was read."""
+        moved = [tool for tool in tools if tool.__dict__.get("_place_read", tool.location_id) != tool.location_id]
+        now = timezone.now()
+        Move.objects.bulk_create(
+            Move(tool=tool, from_place_id=tool._place_read, to_place_id=tool.location_id, at=now, by=by)
+            for tool in moved
+        )
+        for tool in moved:
+            if tool.location is not None:
+                tool.location.take_back()
+        for tool in tools:
+            tool._remember_place()
+
+    def _remember_place(self) -> None:
+        if "location_id" in self.__dict__:
+            self._place_read = self.location_id
+
     def get_absolute_url(self) -> str:
         return reverse("tool", args=[self.tag])
 
@@ -334,6 +372,12 @@ class Tool(models.Model):
         corrected = {look.corrects_id for look in looks}
         standing = [look for look in looks if look.pk not in corrected]
         return sorted(standing, key=lambda look: (look.day, place[look.pk]))
+
+
+def _who():
+    """Whoever is signed in to the request that is being answered; None for a command."""
+    user = getattr(getattr(HistoricalRecords.context, "request", None), "user", None)
+    return user if user is not None and user.is_authenticated else None
 
 
 class CenterHeight(models.Model):

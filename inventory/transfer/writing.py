@@ -26,6 +26,7 @@ def write(outcomes: Iterable[Outcome], *, by) -> None:
     _save_changed(changed)
     for tool in (*new, *changed):
         set_heights(tool)
+    Tool.keep_moves(changed, by=by)
     Tool.history.bulk_history_create(new, default_user=by)
     Tool.history.bulk_history_create(changed, default_user=by, update=True)
 

@@ -75,9 +75,14 @@ def _edit(entry, before) -> Edit:
     by = str(entry.history_user) if entry.history_user else "Gripbook"
     if before is None:
         return Edit(entry.history_date, by, "entered" if entry.history_type == "+" else "changed")
-    excluded = _NOT_TOLD & {field.name for field in entry.instance_type._meta.fields}
+    return Edit(entry.history_date, by, what_changed(entry, before))
+
+
+def what_changed(entry, before, *, also_excluded=frozenset()) -> str:
+    """The changes of one entry of a history against the one before it, in words; empty where there are none to tell."""
+    excluded = (_NOT_TOLD | also_excluded) & {field.name for field in entry.instance_type._meta.fields}
     delta = entry.diff_against(before, foreign_keys_are_objs=True, excluded_fields=excluded)
-    return Edit(entry.history_date, by, "; ".join(_change(entry.instance_type, change) for change in delta.changes))
+    return "; ".join(_change(entry.instance_type, change) for change in delta.changes)
 
 
 def _change(model, change) -> str:

@@ -41,7 +41,7 @@ def counted_list(request):
             "page": page,
             "items": [_with_tokens(item) for item in page],
             "is_narrowed": bool(used or narrowed.form.errors),
-            "places": Location.objects.all(),
+            "places": Location.objects.in_use(),
         },
     )
 
@@ -58,7 +58,7 @@ def counted_item(request, pk):
             "item": item,
             "movements": moves[:MOVEMENTS_SHOWN],
             "edits": edits(item),
-            "places": Location.objects.all() if request.user.may_keep else (),
+            "places": Location.objects.in_use() if request.user.may_keep else (),
             "token": uuid.uuid4(),
         },
     )
@@ -146,7 +146,7 @@ def _form_page(request, form, **context):
     return render(
         request,
         "inventory/counted_form.html",
-        {"place": "tooling", "form": form, "groups": groups, "places": Location.objects.all(), **context},
+        {"place": "tooling", "form": form, "groups": groups, "places": Location.objects.in_use(), **context},
     )
 
 

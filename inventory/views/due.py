@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from inventory import due as waiting
 from inventory.inputs import CountInput, TirInput, say_plainly
 from inventory.limits import LimitBook
+from inventory.looks_due import LooksDue
 from inventory.models import Kind, Series, WearLimit
 from inventory.reference.wear_limits import wear_figures
 from inventory.views.access import keepers_only
@@ -24,20 +25,21 @@ _KINDS_BY_SERIES = {Kind.COLLET}
 @require_GET
 def due(request):
     today = timezone.localdate()
+    looks = LooksDue(today=today)
     return render(
         request,
         "inventory/due.html",
         {
             "place": "desk",
-            "inspections": _first(waiting.inspections(today=today)),
-            "overdue": waiting.overdue(today=today),
-            "missing": waiting.missing(),
+            "inspections": {"rows": looks.first(SHOWN), "count": looks.count, "shown": SHOWN},
+            "overdue": _first(waiting.overdue(today=today)),
+            "missing": _first(waiting.missing()),
         },
     )
 
 
 def _first(rows) -> dict:
-    return {"rows": rows[:SHOWN], "count": len(rows), "shown": SHOWN}
+    return {"rows": rows[:SHOWN], "count": rows.count(), "shown": SHOWN}
 
 
 class LimitForm(forms.Form):

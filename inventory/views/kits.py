@@ -21,8 +21,11 @@ class Together:
 
 
 @transaction.atomic
-def issue_together(tools, *, to, token: uuid.UUID, due_on=None) -> Together:
-    """Issue what can be issued of these pieces, the rest with its reason; the same token again changes nothing."""
+def issue_together(tools, *, to, token: uuid.UUID, due_on=None, by=None) -> Together:
+    """Issue what can be issued of these pieces, the rest with its reason; the same token again changes nothing.
+
+    `by` is who hands them out, where that is not who takes them.
+    """
     done = Together()
     ids = [tool.pk for tool in tools]
     # In one order, so that two who take the same pieces wait for each other and do not block each other.
@@ -35,13 +38,13 @@ def issue_together(tools, *, to, token: uuid.UUID, due_on=None) -> Together:
         elif reason := why_not_issued(tool):
             done.refused.append(reason)
         else:
-            _issue(tool, to, uuid.uuid5(token, str(tool.pk)), due_on, done)
+            _issue(tool, to, uuid.uuid5(token, str(tool.pk)), due_on, done, by)
     return done
 
 
-def _issue(tool: Tool, to, token: uuid.UUID, due_on, done: Together) -> None:
+def _issue(tool: Tool, to, token: uuid.UUID, due_on, done: Together, by) -> None:
     try:
-        loan = Loan.objects.issue(tool=tool, to=to, at=timezone.now(), token=token, due_on=due_on)
+        loan = Loan.objects.issue(tool=tool, to=to, at=timezone.now(), token=token, due_on=due_on, by=by)
     except AlreadyOut as out:
         done.refused.append(f"{tool} is out to {out.loan.borrower}, since {out.loan.issued_at:%Y-%m-%d}.")
         return

@@ -47,4 +47,6 @@ def labels_print(request):
 
 def _choice(request, form):
     form.fields["drawers"].widget.attrs["list"] = "places"
-    return render(request, "inventory/labels.html", {"place": "desk", "form": form, "places": Location.objects.all()})
+    return render(
+        request, "inventory/labels.html", {"place": "desk", "form": form, "places": Location.objects.in_use()}
+    )

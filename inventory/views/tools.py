@@ -47,7 +47,7 @@ def tool_list(request):
             "page": page,
             "is_narrowed": bool(used or narrowed.form.errors),
             "is_unfolded": bool((used | set(narrowed.form.errors)) & FOLDED),
-            "places": Location.objects.all(),
+            "places": Location.objects.in_use(),
         },
     )
 
@@ -55,7 +55,7 @@ def tool_list(request):
 @require_GET
 def tool(request, tag):
     tool = get_object_or_404(Tool.objects.for_list().select_related("reading"), tag=tag.upper())
-    loan = tool.loans.open().select_related("borrower").first()
+    loan = tool.loans.open().select_related("borrower", "lathe").first()
     looks = list(tool.inspections.for_history()[:LOOKS_SHOWN])
     return render(
         request,
@@ -76,7 +76,7 @@ def tool(request, tag):
             "can_mount": tool.kind not in NEVER,
             "drawn_from": drawn_from(tool),
             "like_this": like_this(tool),
-            "issue_form": IssueForm(initial={"token": uuid.uuid4()}),
+            "issue_form": IssueForm(by=request.user, initial={"token": uuid.uuid4()}),
             "is_overdue": bool(loan and loan.due_on and loan.due_on < timezone.localdate()),
         },
     )

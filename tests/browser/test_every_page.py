@@ -82,6 +82,12 @@ PAGES = {
     "jaws": "/t/K-0081/jaws/add/",
     "details missing": "/tooling/details-missing/",
     "desk": "/desk/",
+    "my pieces": "/mine/",
+    "places": "/places/",
+    "add a place": "/places/add/",
+    "counts": "/counts/",
+    "move a piece": "/t/C-0011/move/",
+    "history of a piece": "/t/C-0011/history/",
     "missing": "/missing/",
     "numbers": "/numbers/",
     "numbers, found": "/numbers/?q=5C",
@@ -135,6 +141,14 @@ def each_page(send_sheet):
         page.get_by_role("link", name="What is in A2").click()
         page.get_by_role("heading", name="Not in it").wait_for()
         yield "place"
+        page.get_by_role("link", name="Issue all that is here").click()
+        yield "issue all that is in a place"
+        page.go_back()
+        page.get_by_role("button", name="Count it").click()
+        page.get_by_role("heading", name="To look for").wait_for()
+        yield "count"
+        page.get_by_role("button", name="Drop the count").click()
+        yield "count, dropped"
         page.goto("/tooling/counted/")
         page.get_by_role("link", name="Center drill No. 3").click()
         page.get_by_role("heading", name="Center drill No. 3").wait_for()

@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from django.utils import timezone
 
 from fitfinder import crib
 from fitfinder.questions import Question
@@ -119,7 +120,7 @@ def test_what_is_out_to_another_is_left_out_naming_who(lathe, closer, machinist)
 
     answer = ask("3/4", by=machinist)
 
-    assert (answer.verdict, left_out(answer)) == ("nothing", {"C-0011": "out to kim"})
+    assert (answer.verdict, left_out(answer)) == ("nothing", {"C-0011": f"out to kim since {timezone.now():%Y-%m-%d}"})
 
 
 def test_what_is_out_to_the_asker_counts_as_here(lathe, closer, machinist):
@@ -142,7 +143,7 @@ def test_a_closer_that_is_out_to_another_breaks_the_chain(lathe, closer):
     factories.collet(tag="C-0011")
     factories.loan(closer, to=factories.user("machinist", name="kim"))
 
-    assert left_out(ask("3/4")) == {"C-0011": "H-0061, which takes 5C, is out to kim"}
+    assert left_out(ask("3/4")) == {"C-0011": f"H-0061, which takes 5C, is out to kim since {timezone.now():%Y-%m-%d}"}
 
 
 def test_a_closer_that_is_out_to_the_asker_is_a_link(lathe, closer, machinist):

@@ -11,9 +11,13 @@ from inventory.lengths import Length
 from inventory.models import (
     Ask,
     CenterHeight,
+    Count,
     CountedMovement,
+    CountLine,
     Inspection,
     Kind,
+    Location,
+    Move,
     SeriesShape,
     ShopFigures,
     Size,
@@ -148,6 +152,21 @@ def counted():
 
 def counted_stock():
     return factories.counted(A4=3).stocks.get()
+
+
+def count():
+    return Count.objects.create(place=drawer(), begun_at=timezone.now(), begun_by=keeper())
+
+
+def count_line():
+    counted = count()
+    return CountLine.objects.create(
+        count=counted, tool=drill_chuck(), answer="here", at=timezone.now(), by=counted.begun_by
+    )
+
+
+def move():
+    return Move.objects.create(tool=drill_chuck(), from_place=None, to_place=drawer(), at=timezone.now())
 
 
 def counted_movement():
@@ -306,6 +325,10 @@ BROKEN_VALUES = [
     tried("inventory_counted_stock_not_below_zero", "one fewer than none", counted_stock, count=-1),
     tried("inventory_counted_movement_known", "a movement nobody knows", counted_movement, what="lost"),
     tried("inventory_counted_movement_moves_something", "none taken", counted_movement, how_many=0),
+    tried("inventory_count_ended_by_somebody", "ended by nobody", count, ended_at=LONG_AGO),
+    tried("inventory_count_ended_by_somebody", "dropped and open", count, is_dropped=True),
+    tried("inventory_count_line_answer_known", "an answer nobody knows", count_line, answer="perhaps"),
+    tried("inventory_move_somewhere_else", "from nowhere to nowhere", move, to_place=None),
     tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
 ]
 TWICE = [
@@ -333,6 +356,8 @@ TWICE = [
         lambda: factories.jaws(is_in=True),
         token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a02",
     ),
+    tried("inventory_count_one_open_each_place", "an open count of a place", count),
+    tried("inventory_count_line_once_a_piece", "a piece in a count", count_line),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
     tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
     tried("inventory_sheet_row_line_unique", "a row of a sheet", sheet_row),
@@ -359,6 +384,24 @@ def test_the_database_refuses_a_place_in_itself(db):
 
     with pytest.raises(IntegrityError, match="inventory_location_not_in_itself"), transaction.atomic():
         change(place, parent=place)
+
+
+def test_the_database_refuses_a_place_that_stands_in_what_stands_in_it(db):
+    crib = drawer()
+    cabinet = Location.objects.create(name="Cabinet", parent=crib)
+    slot = Location.objects.create(name="Slot", parent=cabinet)
+
+    for inside in (cabinet, slot):
+        with pytest.raises(IntegrityError, match="inventory_location_in_no_circle"), transaction.atomic():
+            change(crib, parent=inside)
+    change(slot, parent=crib)
+
+
+def test_the_database_refuses_a_move_to_the_same_place(db):
+    made = move()
+
+    with pytest.raises(IntegrityError, match="inventory_move_somewhere_else"), transaction.atomic():
+        change(made, from_place=made.to_place)
 
 
 def test_the_database_refuses_a_piece_that_sits_in_itself(db):

@@ -11,6 +11,7 @@ from django.utils import timezone
 from inventory import due
 from inventory.lengths import parse
 from inventory.limits import limits_of
+from inventory.looks_due import LooksDue
 from inventory.models import Kind, Series, WearLimit
 from tests import factories
 
@@ -93,14 +94,50 @@ def test_the_most_urgent_stands_first(db):
     assert [row.tool for row in due.inspections(today=TODAY)] == [over, later, late, never]
 
 
-def test_what_is_due_takes_as_many_queries_for_many_pieces_as_for_few(db, django_assert_num_queries):
+def test_what_is_due_takes_as_many_queries_for_many_pieces_as_for_few(
+    db, django_assert_num_queries, django_assert_max_num_queries
+):
     factories.wearing(factories.collet(), "0.0003", "0.0004", "0.0005", "0.0006", "0.0007")
-    with django_assert_num_queries(3):
+    due.inspections(today=TODAY)
+    with django_assert_max_num_queries(16) as few:
         due.inspections(today=TODAY)
     for _ in range(5):
         factories.wearing(factories.collet(), "0.0003", "0.0004", "0.0005", "0.0006", "0.0007")
-    with django_assert_num_queries(3):
+    due.inspections(today=TODAY)
+    with django_assert_num_queries(len(few)):
         due.inspections(today=TODAY)
+
+
+def test_a_forecast_is_worked_out_anew_when_a_look_is_added_or_the_limit_changes(db):
+    tool = factories.collet()
+    factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)
+    day = TODAY + timedelta(days=170)
+    assert "forecast" in why(tool, day)
+
+    WearLimit.objects.create(series=Series.objects.get(code="5C"), limit=parse("0.005"))
+    assert why(tool, day) is None
+
+    WearLimit.objects.all().delete()
+    tool.record(tir=parse("0.0003"), taken_on=TODAY + timedelta(days=1), by=None, is_bare=True)
+    assert why(tool, day) is None
+
+
+def test_the_count_is_that_of_all_rows_and_the_first_are_the_most_urgent(db):
+    pieces = [
+        factories.collet(tag="C-1", tir="0.0012", inspected_on=TODAY),
+        factories.collet(tag="C-2", tir="0.0003", inspected_on=TODAY - timedelta(days=400)),
+        factories.collet(tag="C-3", tir="0.0012", inspected_on=TODAY - timedelta(days=500)),
+        factories.chuck(tag="K-1", tir="0.0012", inspected_on=TODAY - timedelta(days=380)),
+        factories.collet(tag="C-4"),
+        factories.piece(Kind.LATHE_DOG),
+    ]
+    issue_times(pieces[1], 50, on=TODAY - timedelta(days=20))
+    looks = LooksDue(today=TODAY)
+    rows = looks.first()
+
+    assert looks.count == len(rows) == 5
+    assert [row.tool.tag for row in rows] == ["C-3", "C-1", "C-2", "K-1", "C-4"]
+    assert [looks.first(most) for most in range(6)] == [rows[:most] for most in range(6)]
 
 
 @pytest.mark.parametrize(("due_on", "is_late"), [(TODAY, False), (TODAY - timedelta(days=1), True), (None, False)])

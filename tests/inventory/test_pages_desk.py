@@ -58,7 +58,7 @@ def test_the_desk_takes_as_many_queries_for_many_pieces_as_for_few(
             factories.collet(condition="damaged", missing_since=date(2026, 2, 1))
 
     fill(1)
-    with django_assert_max_num_queries(24) as few:
+    with django_assert_max_num_queries(32) as few:
         desk(client)
     fill(10)
     with django_assert_num_queries(len(few)):

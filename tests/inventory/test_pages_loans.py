@@ -169,3 +169,80 @@ def test_the_piece_page_offers_to_issue_and_then_to_return(tool, machinists_brow
     assert "Issue to me" in before
     assert "Issue to me" not in after
     assert f'value="{Loan.objects.get().token}"' in after
+
+
+def test_a_keeper_issues_to_somebody_else(tool, client_of, keeper, machinist):
+    page = words(press(client_of(keeper), "tool_issue", uuid.uuid4(), to=machinist.pk))
+
+    loan = Loan.objects.get()
+    assert f"C-0011 is issued to {machinist}." in page
+    assert (loan.borrower, loan.issued_by) == (machinist, keeper)
+
+
+def test_a_machinist_issues_to_nobody_else(tool, machinists_browser):
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4(), to=factories.user("machinist").pk))
+
+    assert "Only crib keepers issue to others." in page
+    assert not Loan.objects.exists()
+
+
+def test_nothing_is_issued_to_who_may_not_take_pieces_out(tool, client_of, purchasing):
+    page = words(press(client_of("keeper"), "tool_issue", uuid.uuid4(), to=purchasing.pk))
+
+    assert "choose somebody who may take pieces out" in page
+    assert not Loan.objects.exists()
+
+
+def test_a_piece_that_is_issued_for_a_lathe_is_mounted_there_and_comes_off_with_its_return(
+    db, machinists_browser, machinist
+):
+    lathe, chuck = factories.lathe("Lathe 1"), factories.chuck(tag="C-0011")
+
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4(), lathe=lathe.pk))
+    chuck.refresh_from_db()
+    on_it = chuck.mounted_on
+    press(machinists_browser, "tool_return", Loan.objects.get().token)
+    chuck.refresh_from_db()
+
+    assert "C-0011 is issued to you, and is on Lathe 1." in page
+    assert on_it == lathe
+    assert chuck.mounted_on is None
+
+
+def test_a_piece_is_not_issued_for_a_lathe_whose_place_is_taken(db, machinists_browser):
+    lathe = factories.lathe("Lathe 1")
+    factories.chuck(tag="K-0009", mounted_on=lathe, mounted_at="nose")
+    factories.chuck(tag="C-0011")
+
+    page = words(press(machinists_browser, "tool_issue", uuid.uuid4(), lathe=lathe.pk))
+
+    assert "K-0009 is" in page
+    assert "Take that off first" in page
+    assert not Loan.objects.exists()
+
+
+def test_what_came_back_damaged_is_out_of_use_at_once_and_leads_to_the_inspection(tool, machinists_browser, machinist):
+    loan = factories.loan(tool, to=machinist)
+
+    answer = press(machinists_browser, "tool_return", loan.token, came_back="damaged")
+
+    tool.refresh_from_db()
+    assert answer.redirect_chain[-1][0] == reverse("inspect", args=["C-0011"])
+    assert tool.condition == "damaged"
+    assert tool.inspections.get().verdict == "damaged"
+
+
+def test_my_pieces_are_returned_one_by_one_or_all_at_once(db, machinists_browser, machinist):
+    mine = [factories.loan(factories.collet(tag=f"C-{number}"), to=machinist) for number in range(3)]
+    other = factories.loan(factories.collet(tag="C-9"))
+    page = words(machinists_browser.get(reverse("my_pieces")))
+    tokens = [loan.token for loan in [*mine, other]]
+
+    done = words(machinists_browser.post(reverse("my_return"), {"loan": [*tokens, "x"]}, follow=True))
+    again = words(machinists_browser.post(reverse("my_return"), {"loan": tokens}, follow=True))
+
+    assert "Return all 3" in page
+    assert "C-9" not in page
+    assert "Returned: C-0, C-1, C-2." in done
+    assert "you have none of it any more" in again
+    assert [loan.tool.tag for loan in Loan.objects.open()] == ["C-9"]

@@ -5,6 +5,7 @@ import uuid
 import pytest
 from django.urls import URLResolver, get_resolver, reverse
 
+from inventory import counting
 from inventory.models import InspectionPhoto, ReadToken, Role
 from tests import factories
 
@@ -33,6 +34,28 @@ DOORS = [
     ("post", "tool_issue", ("C-0001",), TAKERS),
     ("post", "tool_return", ("C-0001",), TAKERS),
     ("get", "place", ("place",), ANYBODY),
+    ("get", "place_list", (), ANYBODY),
+    ("get", "place_add", (), KEEPERS),
+    ("post", "place_add", (), KEEPERS),
+    ("get", "place_edit", ("place",), KEEPERS),
+    ("post", "place_edit", ("place",), KEEPERS),
+    ("post", "place_retire", ("place",), KEEPERS),
+    ("post", "place_unretire", ("place",), KEEPERS),
+    ("get", "place_issue", ("place",), TAKERS),
+    ("post", "place_issue", ("place",), TAKERS),
+    ("get", "my_pieces", (), ANYBODY),
+    ("post", "my_return", (), TAKERS),
+    ("get", "tool_history", ("C-0001",), ANYBODY),
+    ("get", "tool_history_csv", ("C-0001",), ANYBODY),
+    ("get", "tool_move", ("C-0001",), KEEPERS),
+    ("post", "tool_move", ("C-0001",), KEEPERS),
+    ("post", "count_begin", ("place",), KEEPERS),
+    ("get", "count_list", (), KEEPERS),
+    ("get", "count", ("count",), KEEPERS),
+    ("post", "count_say", ("count",), KEEPERS),
+    ("post", "count_extra", ("count",), KEEPERS),
+    ("post", "count_close", ("count",), KEEPERS),
+    ("post", "count_drop", ("count",), KEEPERS),
     ("get", "labels", (), ANYBODY),
     ("get", "labels_print", (), ANYBODY),
     ("get", "counted_list", (), ANYBODY),
@@ -184,6 +207,7 @@ def rows(db):
         "price": factories.price(),
         "price set": factories.price_set(),
         "jaws": factories.jaws(of=factories.chuck(tag="K-0001")),
+        "count": counting.begin(factories.place("A2"), by=factories.user()),
     }
     return {word: row.pk for word, row in made.items()}
 

@@ -1,0 +1,135 @@
+"""Counting a drawer: begin, say what is there and what is not, close or drop it."""
+
+from django import forms
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from inventory import counting
+from inventory.counting import CannotCount
+from inventory.models import Answer, Count, Location
+from inventory.views.access import keepers_only
+
+SHOWN = 50
+_KEY = {"min_value": 1, "max_value": 2**63 - 1}
+
+
+class ExtraForm(forms.Form):
+    """A piece that lies here and does not belong here."""
+
+    tag = forms.CharField(max_length=20, label="Tag", widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    answer = forms.ChoiceField(choices=[(Answer.MOVE_IN, "move it here"), (Answer.GOES_BACK, "it goes back")])
+
+
+@require_GET
+@keepers_only
+def count_list(request):
+    counts = Count.objects.select_related("place", "begun_by", "ended_by")
+    context = {
+        "place": "desk",
+        "open": counts.open(),
+        "ended": counts.exclude(ended_at=None)[:SHOWN],
+        "paths": Location.objects.paths(),
+    }
+    return render(request, "inventory/count_list.html", context)
+
+
+@require_POST
+@keepers_only
+def count_begin(request, pk):
+    place = get_object_or_404(Location, pk=pk)
+    try:
+        return redirect("count", counting.begin(place, by=request.user).pk)
+    except CannotCount as reason:
+        messages.error(request, str(reason))
+        return redirect("place", place.pk)
+
+
+@require_GET
+@keepers_only
+def count(request, pk):
+    count = get_object_or_404(Count.objects.select_related("place__parent__parent__parent", "ended_by"), pk=pk)
+    sheet = counting.sheet(count)
+    context = {
+        "place": "desk",
+        "count": count,
+        "sheet": sheet,
+        "here": [line for line in sheet.said if line.answer != Answer.NOT_HERE],
+        "not_here": [line for line in sheet.said if line.answer == Answer.NOT_HERE],
+        "extra_form": ExtraForm(),
+        "stocks": count.place.stocks.select_related("item").filter(item__retired_at=None),
+    }
+    return render(request, "inventory/count.html" if count.is_open else "inventory/count_ended.html", context)
+
+
+@require_POST
+@keepers_only
+def count_say(request, pk):
+    """What is ticked is here, or is not."""
+    count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
+    answer = request.POST.get("answer")
+    if answer not in (Answer.HERE, Answer.NOT_HERE):
+        messages.error(request, "Nothing was kept: press “They are here” or “They are not here”.")
+        return redirect("count", count.pk)
+    return _done(request, count, lambda: counting.say(count, _keys(request), Answer(answer), by=request.user), _said)
+
+
+def _said(count, how_many) -> str:
+    return f"{how_many} kept." if how_many else "Nothing was ticked, and nothing was kept."
+
+
+@require_POST
+@keepers_only
+def count_extra(request, pk):
+    count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
+    form = ExtraForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "Nothing was kept: write the tag that stands on the piece, at most 20 characters.")
+        return redirect("count", count.pk)
+    tag, answer = form.cleaned_data["tag"], Answer(form.cleaned_data["answer"])
+    return _done(request, count, lambda: counting.say_extra(count, tag, answer, by=request.user), _extra_said)
+
+
+def _extra_said(count, tool) -> str:
+    if tool.location_id == count.place_id:
+        return f"{tool} belongs here, and is here."
+    return f"{tool} is kept. It belongs {f'in {tool.location.path}' if tool.location else 'nowhere yet'}."
+
+
+@require_POST
+@keepers_only
+def count_close(request, pk):
+    count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
+    unsaid = _keys(request, "unsaid")
+    return _done(request, count, lambda: counting.close(count, unsaid=unsaid, by=request.user), _closed)
+
+
+def _closed(count, ended) -> str:
+    changed = ended.lines.exclude(outcome="").select_related("tool")
+    told = "; ".join(f"{line.tool}: {line.outcome}" for line in changed[:20])
+    return f"The count of {count.place} is closed. {told or 'Everything is as the book says'}."
+
+
+@require_POST
+@keepers_only
+def count_drop(request, pk):
+    count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
+    return _done(request, count, lambda: counting.drop(count, by=request.user), _dropped)
+
+
+def _dropped(count, _ended) -> str:
+    return f"The count of {count.place} is dropped, and nothing was changed."
+
+
+def _done(request, count, act, words):
+    try:
+        messages.success(request, words(count, act()))
+    except CannotCount as reason:
+        messages.error(request, str(reason))
+    return redirect("count", count.pk)
+
+
+def _keys(request, name="piece") -> set[int]:
+    """The keys that were sent; what is none is left out."""
+    texts = request.POST.getlist(name)[: counting.MOST_LINES]
+    return {int(text) for text in texts if text.isascii() and text.isdigit() and len(text) < 19}

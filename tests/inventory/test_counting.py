@@ -1,0 +1,228 @@
+"""A drawer counted: what was said, what came of it, and what happened meanwhile."""
+
+from datetime import date
+
+import pytest
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from inventory import counting
+from inventory.counting import CannotCount
+from inventory.models import Answer, Count, CountLine, Move, Tool
+from inventory.mounting import mount
+from tests import factories
+
+LONG_AGO = date(2026, 1, 5)
+
+
+@pytest.fixture
+def drawer(db):
+    return factories.place("A2")
+
+
+@pytest.fixture
+def pieces(drawer):
+    return [factories.collet(tag=f"C-{number}", location="A2") for number in range(1, 5)]
+
+
+def begun(drawer, keeper):
+    return counting.begin(drawer, by=keeper)
+
+
+def say(count, answer, *tools, by):
+    return counting.say(count, [tool.pk for tool in tools], answer, by=by)
+
+
+def close(count, *, by, unsaid=()):
+    return counting.close(count, unsaid={tool.pk for tool in unsaid}, by=by)
+
+
+def outcomes(count):
+    return {line.tool.tag: line.outcome for line in count.lines.select_related("tool")}
+
+
+def again(tool):
+    return Tool.objects.get(pk=tool.pk)
+
+
+def test_what_nobody_saw_is_missing_and_the_rest_stays(drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    say(count, Answer.HERE, *pieces[:2], by=keeper)
+    say(count, Answer.NOT_HERE, pieces[2], by=keeper)
+
+    ended = close(count, by=keeper, unsaid=[pieces[3]])
+
+    assert [again(tool).missing_since is not None for tool in pieces] == [False, False, True, True]
+    assert outcomes(ended) == {"C-1": "", "C-2": "", "C-3": "missing", "C-4": "missing"}
+    assert ended.ended_by == keeper
+
+
+def test_nothing_is_changed_before_the_count_is_closed_or_when_it_is_dropped(drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    say(count, Answer.NOT_HERE, *pieces, by=keeper)
+    assert not Tool.objects.exclude(missing_since=None).exists()
+
+    counting.drop(count, by=keeper)
+
+    assert not Tool.objects.exclude(missing_since=None).exists()
+    assert Count.objects.get().is_dropped
+    assert CountLine.objects.count() == 4
+
+
+def test_a_half_done_count_is_gone_on_with_by_somebody_else(drawer, pieces, keeper, administrator):
+    say(begun(drawer, keeper), Answer.HERE, pieces[0], by=keeper)
+
+    count = begun(drawer, administrator)
+
+    assert Count.objects.count() == 1
+    assert [tool.tag for tool in counting.sheet(count).open] == ["C-2", "C-3", "C-4"]
+
+
+def test_what_was_said_can_be_said_otherwise_and_counts_once(drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    for answer in (Answer.HERE, Answer.NOT_HERE, Answer.NOT_HERE):
+        say(count, answer, pieces[0], by=keeper)
+
+    assert [line.answer for line in count.lines.all()] == [Answer.NOT_HERE]
+
+
+def test_a_missing_piece_that_is_here_is_found(drawer, keeper):
+    tool = factories.collet(tag="C-1", location="A2", missing_since=LONG_AGO)
+    count = begun(drawer, keeper)
+    say(count, Answer.HERE, tool, by=keeper)
+
+    assert outcomes(close(count, by=keeper)) == {"C-1": "found"}
+    assert again(tool).missing_since is None
+
+
+def test_a_piece_that_was_reported_missing_after_it_was_ticked_stays_missing(drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    say(count, Answer.HERE, *pieces, by=keeper)
+    pieces[0].missing_since = timezone.localdate()
+    pieces[0].save()
+
+    close(count, by=keeper)
+
+    assert again(pieces[0]).missing_since == timezone.localdate()
+
+
+def test_what_is_out_is_not_looked_for_and_counts_as_returned_where_it_lies_here(drawer, pieces, keeper):
+    away, kept = (factories.loan(tool) for tool in pieces[:2])
+    count = begun(drawer, keeper)
+    assert [tool.tag for tool in counting.sheet(count).away] == ["C-1", "C-2"]
+    say(count, Answer.HERE, pieces[0], pieces[2], pieces[3], by=keeper)
+
+    ended = close(count, by=keeper)
+
+    away.refresh_from_db()
+    kept.refresh_from_db()
+    assert away.returned_by == keeper
+    assert kept.returned_at is None
+    assert outcomes(ended)["C-1"] == f"returned for {away.borrower}"
+
+
+def test_a_piece_that_went_out_after_it_was_ticked_stays_out(drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    say(count, Answer.HERE, *pieces, by=keeper)
+    loan = factories.loan(pieces[0])
+
+    close(count, by=keeper)
+
+    loan.refresh_from_db()
+    assert loan.returned_at is None
+
+
+def test_a_piece_that_went_out_after_nobody_saw_it_is_not_missing(drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    say(count, Answer.NOT_HERE, *pieces, by=keeper)
+    factories.loan(pieces[0])
+
+    assert "out to" in outcomes(close(count, by=keeper))["C-1"]
+    assert again(pieces[0]).missing_since is None
+
+
+def test_a_mounted_piece_that_lies_in_its_drawer_is_taken_off(drawer, keeper):
+    lathe = factories.lathe()
+    tool = factories.chuck(tag="K-1", location="A2")
+    mount(tool, lathe, key="nose", instead_of=None)
+    count = begun(drawer, keeper)
+    say(count, Answer.HERE, tool, by=keeper)
+
+    assert outcomes(close(count, by=keeper)) == {"K-1": f"taken off {lathe}"}
+    assert again(tool).mounted_on is None
+
+
+def test_an_extra_piece_is_moved_here_or_goes_back(drawer, keeper):
+    stays, leaves = (factories.collet(tag=tag, location="B2") for tag in ("C-8", "C-9"))
+    count = begun(drawer, keeper)
+    counting.say_extra(count, "c-8", Answer.MOVE_IN, by=keeper)
+    counting.say_extra(count, "C-9", Answer.GOES_BACK, by=keeper)
+
+    ended = close(count, by=keeper)
+
+    assert outcomes(ended) == {"C-8": "moved from B2", "C-9": "goes back to B2"}
+    assert (again(stays).location.name, again(leaves).location.name) == ("A2", "B2")
+    move = Move.objects.get()
+    assert (move.from_place.name, move.to_place.name) == ("B2", "A2")
+
+
+@pytest.mark.parametrize(
+    ("columns", "tag", "words"),
+    [
+        ({}, "C-77", "No piece has the tag “C-77”"),
+        ({"retired_at": timezone.now()}, "C-1", "C-1 is retired."),
+        ({"location": None}, "C-1", "C-1 has no place to go back to."),
+    ],
+    ids=["unknown", "retired", "without a place"],
+)
+def test_an_extra_piece_that_cannot_be_kept_is_refused_with_the_reason(columns, tag, words, drawer, keeper):
+    factories.collet(tag="C-1", **{"location": "B2", **columns})
+
+    with pytest.raises(CannotCount, match=words):
+        counting.say_extra(begun(drawer, keeper), tag, Answer.GOES_BACK, by=keeper)
+
+
+def test_a_count_is_not_closed_over_what_the_page_did_not_show(drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    say(count, Answer.HERE, *pieces[:2], by=keeper)
+
+    with pytest.raises(CannotCount, match="Look again, then close"):
+        close(count, by=keeper, unsaid=pieces[1:])
+
+    assert Count.objects.open().exists()
+    assert not Tool.objects.exclude(missing_since=None).exists()
+
+
+@pytest.mark.parametrize("again", ["close", "drop", "say"])
+def test_an_ended_count_is_left_as_it_is(again, drawer, pieces, keeper):
+    count = begun(drawer, keeper)
+    say(count, Answer.HERE, *pieces, by=keeper)
+    close(count, by=keeper)
+
+    with pytest.raises(CannotCount, match="closed already"):
+        {
+            "close": lambda: close(count, by=keeper),
+            "drop": lambda: counting.drop(count, by=keeper),
+            "say": lambda: say(count, Answer.NOT_HERE, *pieces, by=keeper),
+        }[again]()
+
+
+def test_a_piece_of_another_drawer_cannot_be_said_to_be_missing_here(drawer, pieces, keeper):
+    other = factories.collet(tag="C-9", location="B2")
+
+    assert say(begun(drawer, keeper), Answer.NOT_HERE, other, by=keeper) == 0
+
+
+def test_the_database_refuses_a_second_open_count_of_a_place(drawer, keeper):
+    begun(drawer, keeper)
+
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Count.objects.create(place=drawer, begun_at=timezone.now(), begun_by=keeper)
+
+
+def test_a_retired_place_is_not_counted(drawer, keeper):
+    drawer.retired_at = timezone.now()
+    drawer.save()
+
+    with pytest.raises(CannotCount, match="A2 is retired"):
+        begun(drawer, keeper)

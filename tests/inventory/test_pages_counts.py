@@ -1,0 +1,70 @@
+"""The page of a count, from the drawer's label to its end."""
+
+import pytest
+from django.urls import reverse
+
+from inventory.models import Count, Tool
+from tests import factories
+
+
+@pytest.fixture
+def browser(client_of, keeper):
+    return client_of(keeper)
+
+
+@pytest.fixture
+def pieces(db):
+    return [factories.collet(tag=f"C-{number}", location="A2") for number in range(1, 4)]
+
+
+def post(browser, name, /, *args, **sends):
+    return browser.post(reverse(name, args=args), sends, follow=True).content.decode()
+
+
+@pytest.fixture
+def count(browser, pieces):
+    post(browser, "count_begin", pieces[0].location_id)
+    return Count.objects.get()
+
+
+def test_a_count_goes_from_the_drawer_to_its_end(browser, pieces, count):
+    first = post(browser, "count_say", count.pk, answer="here", piece=[pieces[0].pk, pieces[1].pk])
+    last = post(browser, "count_close", count.pk, unsaid=[pieces[2].pk])
+
+    assert "2 here, 0 not here, 1 to look for" in first
+    assert "Close: the 1 that nobody saw is missing" in first
+    assert "The count of A2 is closed. C-3: missing." in last
+    assert [tool.tag for tool in Tool.objects.exclude(missing_since=None)] == ["C-3"]
+
+
+def test_pressing_count_it_again_goes_on_with_the_open_count(browser, pieces, count):
+    post(browser, "count_begin", pieces[0].location_id)
+
+    assert Count.objects.count() == 1
+    assert "Go on with its count" in browser.get(reverse("place", args=[pieces[0].location_id])).content.decode()
+
+
+def test_an_extra_piece_is_named_with_where_it_belongs(browser, count):
+    factories.collet(tag="C-9", location="B2")
+
+    assert "C-9 is kept. It belongs in B2." in post(browser, "count_extra", count.pk, tag="c-9", answer="goes back")
+    assert "No piece has the tag" in post(browser, "count_extra", count.pk, tag="C-77", answer="move in")
+
+
+@pytest.mark.parametrize("piece", ["x", "9" * 30, "²", ""])
+def test_what_is_no_key_is_left_out(piece, browser, count):
+    assert "Nothing was ticked" in post(browser, "count_say", count.pk, answer="here", piece=[piece])
+
+
+def test_a_dropped_count_stays_readable(browser, pieces, count):
+    post(browser, "count_say", count.pk, answer="not here", piece=[pieces[0].pk])
+
+    text = post(browser, "count_drop", count.pk)
+
+    assert "Nothing was changed." in text
+    assert "C-1" in text
+
+
+def test_the_desk_and_the_list_of_counts_tell_an_open_count(browser, count):
+    assert reverse("count", args=[count.pk]) in browser.get(reverse("desk")).content.decode()
+    assert reverse("count", args=[count.pk]) in browser.get(reverse("count_list")).content.decode()

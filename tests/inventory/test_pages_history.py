@@ -1,0 +1,72 @@
+"""All that happened to a piece on one page, and as a sheet."""
+
+import csv
+import io
+
+import pytest
+from django.urls import reverse
+
+from inventory import counting, lending
+from inventory.models import Answer
+from inventory.mounting import mount, take_off
+from inventory.views.happened import history
+from tests import factories
+
+
+@pytest.fixture
+def tool(db, keeper, machinist):
+    """A chuck to which one of everything happened."""
+    tool = factories.chuck(tag="K-0001", location="A1")
+    lathe = factories.lathe("Lathe 1")
+    tool.notes = "=1+1"
+    tool.save()
+    lending.issue(tool, to=machinist, by=keeper, token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a01")
+    lending.give_back(tool.loans.all(), by=machinist)
+    factories.reading(tool, "0.002", by=keeper)
+    mount(tool, lathe, key="nose", instead_of=None)
+    take_off(tool)
+    tool.refresh_from_db()
+    tool.location = factories.place("A2")
+    tool.save()
+    count = counting.begin(tool.location, by=keeper)
+    counting.say(count, [tool.pk], Answer.HERE, by=keeper)
+    counting.close(count, unsaid=set(), by=keeper)
+    return tool
+
+
+def test_everything_is_told_once_in_one_order_of_time(tool):
+    events = history(tool)
+
+    assert [event.sort for event in reversed(events)] == [
+        "entered", "edit", "issued", "returned", "inspection", "mounting", "mounting", "moved", "counted",
+    ]  # fmt: skip
+    assert [event.at for event in events] == sorted((event.at for event in events), reverse=True)
+
+
+def test_each_line_says_who_and_what(tool, keeper, machinist):
+    told = {event.sort: (event.by, event.words) for event in history(tool)}
+
+    assert told["issued"] == (str(keeper), f"issued to {machinist}")
+    assert told["returned"] == (str(machinist), f"returned for {machinist}")
+    assert told["moved"][1] == "moved from A1 to A2"
+    assert told["counted"][1] == "counted in A2: here"
+    assert "notes: empty → =1+1" in told["edit"][1]
+    assert "0.0020 in (0.051 mm) TIR" in told["inspection"][1]
+
+
+def test_the_page_and_the_sheet_have_every_line(tool, client_of):
+    browser = client_of("machinist")
+    page = browser.get(reverse("tool_history", args=["k-0001"])).content.decode()
+    sheet = browser.get(reverse("tool_history_csv", args=["K-0001"]))
+    rows = list(csv.reader(io.StringIO(sheet.content.decode("utf-8-sig"))))
+
+    assert rows[0] == ["when", "who", "what", "in words"]
+    assert len(rows) - 1 == len(history(tool))
+    assert all(event.words.partition(" →")[0] in page for event in history(tool))
+    assert sheet["Content-Disposition"] == 'attachment; filename="history-K-0001.csv"'
+
+
+def test_the_page_of_the_piece_leads_to_its_history(tool, client_of):
+    page = client_of("machinist").get(tool.get_absolute_url()).content.decode()
+
+    assert reverse("tool_history", args=["K-0001"]) in page

@@ -1,0 +1,155 @@
+"""The places: the tree, a place's page, moving and retiring one, and taking all that is in it."""
+
+import uuid
+
+import pytest
+from django.urls import reverse
+
+from inventory.models import Loan, Location, Move, Tool
+from tests import factories
+
+
+@pytest.fixture
+def crib(db):
+    """Crib > Cabinet > A2."""
+    outer = factories.place("Crib")
+    inner = Location.objects.create(name="Cabinet", parent=outer)
+    return outer, inner, Location.objects.create(name="A2", parent=inner)
+
+
+@pytest.fixture
+def keepers_browser(client_of, keeper):
+    return client_of(keeper)
+
+
+def page(client, name, /, *args):
+    return client.get(reverse(name, args=args)).content.decode()
+
+
+def post(client, name, /, *args, **sends):
+    return client.post(reverse(name, args=args), sends, follow=True).content.decode()
+
+
+def edit(client, place, **sends):
+    drawn_from = place.history.first().history_id
+    return post(client, "place_edit", place.pk, **{"name": place.name, "drawn_from": drawn_from, **sends})
+
+
+def test_the_tree_counts_what_belongs_in_a_place_and_in_all_that_is_inside_it(crib, keepers_browser):
+    factories.collet(location="A2")
+    factories.collet(location="Crib")
+
+    text = page(keepers_browser, "place_list")
+
+    assert [text.index(f"<b>{name}</b>") for name in ("Crib", "Cabinet", "A2")] == sorted(
+        text.index(f"<b>{name}</b>") for name in ("Crib", "Cabinet", "A2")
+    )
+    assert text.count("2 pieces") == 1
+    assert text.count("1 piece<") == 2
+
+
+def test_the_tree_takes_as_many_queries_for_many_places_as_for_few(
+    crib, keepers_browser, django_assert_num_queries, django_assert_max_num_queries
+):
+    with django_assert_max_num_queries(8) as few:
+        page(keepers_browser, "place_list")
+    for number in range(10):
+        Location.objects.create(name=f"Slot {number}", parent=crib[2])
+    with django_assert_num_queries(len(few)):
+        page(keepers_browser, "place_list")
+
+
+def test_a_place_is_added_in_another_one(crib, keepers_browser):
+    post(keepers_browser, "place_add", name=" Slot  3 ", parent=crib[2].pk)
+
+    assert Location.objects.get(name="Slot 3").path == "Crib, Cabinet, A2, Slot 3"
+
+
+def test_a_name_that_is_there_already_is_refused_with_a_sentence(crib, keepers_browser):
+    text = post(keepers_browser, "place_add", name="a2")
+
+    assert "There is a place with this name already" in text
+
+
+@pytest.mark.parametrize("inside", ["Cabinet", "A2"])
+def test_a_place_cannot_stand_in_what_stands_in_it(inside, crib, keepers_browser):
+    text = edit(keepers_browser, crib[0], parent=Location.objects.get(name=inside).pk)
+
+    assert f"{inside} stands in Crib, so Crib cannot stand in {inside}." in text
+    assert Location.objects.get(name="Crib").parent is None
+
+
+def test_moving_a_drawer_moves_what_is_in_it(crib, keepers_browser):
+    tool = factories.collet(tag="C-1", location="A2")
+    other = factories.place("Annex")
+
+    text = edit(keepers_browser, crib[2], parent=other.pk)
+
+    assert "It is Annex, A2 now." in text
+    assert "Annex, A2" in page(keepers_browser, "tool", "C-1")
+    assert tool.moves.count() == 0
+
+
+def test_an_edit_drawn_before_somebody_elses_is_refused(crib, keepers_browser):
+    drawn_from = crib[2].history.first().history_id
+    edit(keepers_browser, crib[2], name="A2-left", parent=crib[1].pk)
+
+    text = post(keepers_browser, "place_edit", crib[2].pk, name="A2", parent=crib[0].pk, drawn_from=drawn_from)
+
+    assert "Changed meanwhile" in text
+    assert Location.objects.get(pk=crib[2].pk).name == "A2-left"
+
+
+def test_a_place_is_retired_when_it_is_empty_and_not_before(crib, keepers_browser):
+    tool = factories.collet(location="A2")
+    assert "A2 is not empty: 1 piece. Move what is there first." in post(keepers_browser, "place_retire", crib[2].pk)
+    assert "Cabinet is not empty: 1 place." in post(keepers_browser, "place_retire", crib[1].pk)
+
+    Tool.objects.filter(pk=tool.pk).update(location=None)
+
+    assert "A2 is retired." in post(keepers_browser, "place_retire", crib[2].pk)
+    assert "<b>A2</b>" not in page(keepers_browser, "place_list")
+
+
+def test_whoever_puts_a_piece_into_a_retired_place_takes_it_back(crib, keepers_browser):
+    post(keepers_browser, "place_retire", crib[2].pk)
+    tool = factories.collet(tag="C-1", location="Crib")
+    drawn_from = tool.history.first().history_id
+
+    post(keepers_browser, "tool_move", "C-1", to="a2", drawn_from=drawn_from)
+
+    assert Location.objects.get(name="A2").retired_at is None
+
+
+def test_a_move_is_kept_with_who_made_it_and_one_sent_again_moves_nothing(crib, keepers_browser, keeper):
+    tool = factories.collet(tag="C-1", location="Crib")
+    drawn_from = tool.history.first().history_id
+
+    post(keepers_browser, "tool_move", "C-1", to="A2", drawn_from=drawn_from)
+    text = post(keepers_browser, "tool_move", "C-1", to="A2", drawn_from=drawn_from)
+
+    move = Move.objects.get()
+    assert (move.from_place.name, move.to_place.name, move.by) == ("Crib", "A2", keeper)
+    assert "C-1 belongs in Crib, Cabinet, A2 already." in text
+
+
+def test_all_that_is_in_a_drawer_is_issued_in_one_tap(crib, client_of, machinist):
+    pieces = [factories.collet(tag=f"C-{number}", location="A2") for number in range(4)]
+    factories.loan(pieces[3])
+    browser, token = client_of(machinist), uuid.uuid4()
+    offered = page(browser, "place_issue", crib[2].pk)
+    ticked = [tool.pk for tool in pieces[:2]]
+
+    post(browser, "place_issue", crib[2].pk, token=token, piece=ticked)
+    post(browser, "place_issue", crib[2].pk, token=token, piece=ticked)
+
+    assert "C-3" not in offered
+    assert [loan.tool.tag for loan in Loan.objects.filter(borrower=machinist).order_by("tool__tag")] == ["C-0", "C-1"]
+
+
+def test_a_piece_of_another_drawer_cannot_be_slipped_into_the_kit(crib, client_of, machinist):
+    other = factories.collet(location="B2")
+
+    post(client_of(machinist), "place_issue", crib[2].pk, token=uuid.uuid4(), piece=[other.pk])
+
+    assert not Loan.objects.exists()
