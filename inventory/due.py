@@ -75,11 +75,11 @@ def _missing(tool: Tool) -> Row:
 def inspections(*, today: date) -> list[Row]:
     """The pieces in service that are due for a look, the most urgent first."""
     book = LimitBook()
-    readings = readings_by_tool(Inspection.objects.readings().filter(tool__in=_with_enough_readings()))
+    readings = readings_by_tool(Inspection.objects.readings().filter(tool__in=with_enough_readings()))
     tools = (
         Tool.objects.in_service().select_related("size__series", "location").annotate(uses=_uses_since_the_last_look())
     )
-    tools = tools.filter(_may_be_due(book, today) | Q(pk__in=_with_enough_readings()))
+    tools = tools.filter(_may_be_due(book, today) | Q(pk__in=with_enough_readings()))
     rows = (_due(tool, book.of(tool), readings.get(tool.pk), today) for tool in tools)
     return sorted((row for row in rows if row), key=lambda row: (row.urgency, row.since or date.max, row.tool.tag))
 
@@ -108,7 +108,7 @@ def _beyond(limits: Limits, today: date) -> Q:
     return beyond
 
 
-def _with_enough_readings():
+def with_enough_readings():
     """The keys of the pieces that have as many readings as a forecast takes."""
     counted = Inspection.objects.readings().order_by().values("tool").annotate(looks=Count("pk"))
     return counted.filter(looks__gte=wear.FEWEST_READINGS).values("tool")

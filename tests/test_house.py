@@ -13,7 +13,7 @@ ROOMS = ("shop", "fitfinder", "inventory")
 MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
 NOT_PURE = {
     "crib", "crib_sizes", "plan_floor", "questions", "job_questions", "purchases", "forms", "job_forms", "bar_form",
-    "board_form", "buy_form", "views", "urls", "apps", "management",
+    "board_form", "buy_form", "shortage", "views", "urls", "apps", "management",
 }  # fmt: skip
 WITHOUT_FLOATS = (
     "fitfinder/verdicts.py",
@@ -55,7 +55,10 @@ def source_files(room: str) -> list[Path]:
 
 
 def pure_files() -> list[Path]:
-    core = [HOUSE / "inventory" / f"{name}.py" for name in ("lengths", "masses", "clamping", "wear", "wear_picture")]
+    core = [
+        HOUSE / "inventory" / f"{name}.py"
+        for name in ("lengths", "masses", "clamping", "wear", "wear_picture", "bars_picture")
+    ]
     core += source_files("inventory/reference")
     core += [file for file in source_files("fitfinder") if not NOT_PURE & set(dotted(file).split("."))]
     return [file for file in core if file.exists()]
