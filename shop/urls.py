@@ -7,6 +7,7 @@ from django.urls import include, path
 from django.views.generic import RedirectView
 
 from shop import views
+from shop.backup.views import backup
 from shop.forms import SignInForm
 from shop.health import health
 
@@ -19,6 +20,7 @@ urlpatterns = [
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("password/", views.PasswordChange.as_view(), name="password"),
     path("health", health, name="health"),
+    path("desk/backup/", backup, name="backup"),
     # One door: the administration's own sign-in page leads to the shop's.
     path(
         "admin/login/",

@@ -115,12 +115,20 @@ def _once_a_day(address: str, user) -> str:
     return hashlib.sha256(f"{user.pk} {timezone.localdate()} {address}".encode()).hexdigest()
 
 
+def _best_of_each_method(grips) -> list:
+    """The plan compares them all; here one of each will do, each with its cautions."""
+    found = {}
+    for grip in grips:
+        found.setdefault(grip.method, grip)
+    return list(found.values())
+
+
 def _answer_context(request, question, reply) -> dict:
     is_blank = reply.verdict == "blank"
     lead = reply.grips[0] if reply.grips and not is_blank else None
     shown = {grip.piece.id for grip in reply.grips}
     others = reply.grips if is_blank else reply.grips[1:]
-    fallbacks = [grip for grip in reply.fallbacks if grip.piece.id not in shown]
+    fallbacks = _best_of_each_method(grip for grip in reply.fallbacks if grip.piece.id not in shown)
     rows = Rows()
     shows_collet = lead is not None and lead.piece.size is not None
     return {

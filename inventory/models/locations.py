@@ -32,3 +32,8 @@ class Location(models.Model):
             names.append(place.name)
             place = place.parent
         return ", ".join(reversed(names))
+
+    @property
+    def path_outside(self) -> str:
+        """What it stands in, from the outside in; empty for a place that stands by itself."""
+        return self.parent.path if self.parent_id else ""

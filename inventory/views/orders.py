@@ -6,7 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -75,21 +75,12 @@ def want(request, pk):
             "pieces": want.pieces.order_by("tag"),
             "edits": edits(want),
             "may": {to: want.state in states for to, states in FROM.items()},
-            "labels": _labels() if want.state == _State.RECEIVED else "",
         },
     )
 
 
 def _line_of(want) -> str:
     return f"{want.pk}:{drawn_from(want).data['drawn_from'] or ''}"
-
-
-def _labels() -> str:
-    """Where labels are printed, if this book prints any."""
-    try:
-        return reverse("labels")
-    except NoReverseMatch:
-        return ""
 
 
 @require_POST

@@ -63,6 +63,10 @@ PAGES = {
     "add a collet": "/tooling/add/collet/",
     "add a chuck": "/tooling/add/universal-chuck/",
     "edit": "/t/K-0081/edit/",
+    "labels": "/labels/",
+    "labels of pieces": "/labels/?tags=C-0011",
+    "labels, refused": "/labels/print/?columns=9&rows=20&tags=C-0011",
+    "labels, a sheet": "/labels/print/?drawers=A2&tags=C-0001",
     "counted": "/tooling/counted/",
     "enter what is counted": "/tooling/counted/add/",
     "which collet": "/tooling/which-collet/",
@@ -125,6 +129,10 @@ def each_page(send_sheet):
             response = page.goto(address)
             assert response.ok, f"{name} at {address} answered {response.status}"
             yield name
+        page.goto("/t/C-0011/")
+        page.get_by_role("link", name="What is in A2").click()
+        page.get_by_role("heading", name="Not in it").wait_for()
+        yield "place"
         page.goto("/tooling/counted/")
         page.get_by_role("link", name="Center drill No. 3").click()
         page.get_by_role("heading", name="Center drill No. 3").wait_for()

@@ -1,3 +1,4 @@
+import os
 import stat
 import subprocess
 import sys
@@ -113,3 +114,14 @@ def test_the_host_of_the_public_address_is_let_in(tmp_path):
     )
 
     assert "'crib.example'" in run.stdout
+
+
+@pytest.mark.parametrize("words", [["fit", "3/4"], ["plan", "3/4"], ["due"], ["buy"]], ids=lambda words: words[0])
+def test_a_book_that_was_never_made_is_told_in_a_sentence(tmp_path, words):
+    environ = {**os.environ, "DATABASE_URL": f"sqlite:///{tmp_path / 'crib.sqlite3'}"}
+
+    run = subprocess.run([sys.executable, MANAGE, *words], env=environ, capture_output=True, text=True)
+
+    assert run.returncode == 2
+    assert "manage.py migrate" in run.stderr
+    assert "Traceback" not in run.stderr

@@ -1,0 +1,173 @@
+"""A label as what an SVG needs: lines of text that fit, and a code. Millimetres as text, measured in micrometres."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from inventory.labels.codes import Code, code
+from inventory.labels.grid import Box, Grid
+from inventory.labels.wording import Belonging, Label, shortened
+
+UM_PER_POINT = 353
+"""An inch has 72 points and 25 400 micrometres."""
+NAME_POINTS = (30, 24, 20, 17, 14)
+"""The name is read at arm's length: never smaller than the last."""
+SMALL_POINTS = 9
+PAD = 2000
+# Widths of narrow and of usual letters as parts of 100 of the type's height, on the wide side of common sans serifs.
+_PLAIN, _BOLD = (37, 63), (42, 72)
+_NARROW, _WIDE = set("iljtf.,:;'!|I()[] -/"), set("mwMW@%—")
+_LINE = 120
+"""From line to line, as parts of 100 of the type's height."""
+
+
+@dataclass(frozen=True)
+class Line:
+    text: str
+    x: str
+    y: str
+    size: str
+    is_name: bool
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One label on its sheet; positions are millimetres from the sheet's corner."""
+
+    label: Label
+    left: str
+    top: str
+    width: str
+    height: str
+    lines: tuple[Line, ...]
+    code: Code
+    code_left: str
+    code_top: str
+    code_scale: str
+    """Millimetres of one module."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    labels: tuple[Drawn, ...]
+
+    @property
+    def words(self) -> str:
+        """The sheet in a sentence, for who does not see it."""
+        return f"{len(self.labels)} label{'' if len(self.labels) == 1 else 's'}: " + ", ".join(
+            drawn.label.name for drawn in self.labels
+        )
+
+
+def sheets(labels: list[Label], grid: Grid, *, site: str, first: int = 1) -> list[Sheet]:
+    """The labels on as many sheets as they need; on the first sheet they begin at position `first`, from 1 on."""
+    places = [divmod(number + first - 1, grid.holds) for number in range(len(labels))]
+    made: list[list[Drawn]] = [[] for _ in range(places[-1][0] + 1)] if places else []
+    for (number, position), label in zip(places, labels, strict=True):
+        made[number].append(_drawn(label, grid.box(position), site=site))
+    return [Sheet(tuple(drawn)) for drawn in made]
+
+
+def _drawn(label: Label, box: Box, *, site: str) -> Drawn:
+    made = code(site + label.path)
+    # The code's own quiet zone stands in for a margin around it; the words keep three fifths of the width.
+    side = min(box.height - PAD, box.width * 2 // 5)
+    module = side // made.side
+    left = box.left + box.width - side
+    return Drawn(
+        label=label,
+        left=_mm(box.left),
+        top=_mm(box.top),
+        width=_mm(box.width),
+        height=_mm(box.height),
+        lines=tuple(_lines(label, box, width=box.width - side - PAD)),
+        code=made,
+        code_left=_mm(left),
+        code_top=_mm(box.top + (box.height - module * made.side) // 2),
+        code_scale=_mm(module),
+    )
+
+
+def _lines(label: Label, box: Box, *, width: int):
+    """The name as large as it fits, then what still finds room below it."""
+    points, names = _name(label.name, width=width, height=box.height - 2 * PAD)
+    y, bottom = box.top + PAD, box.top + box.height - PAD
+    for text in names:
+        y += _height(points)
+        yield _line(text, box, y, points, is_name=True)
+    for text in _below(label, width=width, room=(bottom - y) // _height(SMALL_POINTS)):
+        y += _height(SMALL_POINTS)
+        yield _line(text, box, y, SMALL_POINTS, is_name=False)
+
+
+def _line(text: str, box: Box, bottom: int, points: int, *, is_name: bool) -> Line:
+    baseline = bottom - _height(points) // 5
+    return Line(text, _mm(box.left + PAD), _mm(baseline), _mm(points * UM_PER_POINT), is_name)
+
+
+def _name(name: str, *, width: int, height: int) -> tuple[int, list[str]]:
+    """The largest type in which the name takes one line and a third of the height; else the smallest, wrapped."""
+    *larger, smallest = NAME_POINTS
+    for points in larger:
+        if _width(name, points) <= width and _height(points) <= height // 3:
+            return points, [name]
+    most = max(height // _height(smallest), 1)
+    return smallest, _cut(_wrapped(name, smallest, width), smallest, width, most=most)
+
+
+def _below(label: Label, *, width: int, room: int) -> list[str]:
+    """What the place stands in where there is room for that too, and as much of what belongs there as fits."""
+    stands_in = _wrapped(label.stands_in, SMALL_POINTS, width) if label.stands_in else []
+    told = _fitted(label.belongings, width=width, room=room)
+    return stands_in + told if len(stands_in) + len(told) <= room else told
+
+
+def _fitted(belongings: tuple[Belonging, ...], *, width: int, room: int) -> list[str]:
+    for most in range(len(belongings), -1, -1):
+        told = shortened(belongings, most=most)
+        lines = [line for one in told for line in _wrapped(one.words, SMALL_POINTS, width)]
+        if len(lines) <= room:
+            return lines
+    return []
+
+
+def _wrapped(text: str, points: int, width: int) -> list[str]:
+    lines, line = [], ""
+    for word in text.split():
+        longer = f"{line} {word}".strip()
+        if _width(longer, points) <= width:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        line = word
+        while _width(line, points) > width:
+            whole = next(n for n in range(len(line) - 1, 0, -1) if n == 1 or _width(line[:n], points) <= width)
+            lines.append(line[:whole])
+            line = line[whole:]
+    return [*lines, line]
+
+
+def _cut(lines: list[str], points: int, width: int, *, most: int) -> list[str]:
+    if len(lines) <= most:
+        return lines
+    last = lines[most - 1]
+    while last and _width(last + "…", points) > width:
+        last = last[:-1]
+    return [*lines[: most - 1], last + "…"]
+
+
+def _width(text: str, points: int) -> int:
+    narrow, usual = _PLAIN if points == SMALL_POINTS else _BOLD
+    parts = sum(
+        narrow if letter in _NARROW else 100 if letter in _WIDE or ord(letter) > 0x2E7F else usual for letter in text
+    )
+    return parts * points * UM_PER_POINT // 100
+
+
+def _height(points: int) -> int:
+    return points * UM_PER_POINT * _LINE // 100
+
+
+def _mm(um: int) -> str:
+    return f"{um // 1000}.{um % 1000:03d}"

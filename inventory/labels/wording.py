@@ -1,0 +1,86 @@
+"""What stands on a label: of a place what belongs there, of a piece its tag and size."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from django.db.models import Prefetch
+from django.urls import reverse
+
+from inventory.lengths import nominal
+from inventory.models import Location, Tool
+
+WITH_BELONGINGS = (
+    Prefetch("tools", Tool.objects.in_book().for_list().order_by("tag")),
+    Prefetch("inside", Location.objects.order_by("name")),
+)
+"""What places are fetched with, so that many cost no more queries than one."""
+LINES = 6
+"""Of what belongs in a place, before `and 12 more`."""
+
+
+@dataclass(frozen=True)
+class Belonging:
+    """One line of what belongs in a place, and how many pieces, or places inside it, that line stands for."""
+
+    words: str
+    count: int = 1
+
+
+@dataclass(frozen=True)
+class Label:
+    """The words of one label; `path` is the page that its code opens, `stands_in` what its place is inside."""
+
+    name: str
+    belongings: tuple[Belonging, ...]
+    stands_in: str
+    path: str
+
+
+def of_place(place: Location, *, most: int = LINES) -> Label:
+    """Name what belongs in the place, or which places are inside it."""
+    told = shortened(belongings(place), most=most)
+    stands_in = f"in {place.path_outside}" if place.parent_id else ""
+    return Label(place.name, told, stands_in, reverse("place", args=[place.pk]))
+
+
+def of_piece(tool: Tool) -> Label:
+    """For the slot that the piece lies in."""
+    stands_in = f"in {tool.location.path}" if tool.location else ""
+    return Label(tool.tag, (Belonging(tool.what),), stands_in, tool.get_absolute_url())
+
+
+def belongings(place: Location) -> tuple[Belonging, ...]:
+    """Collets by their series and range, each other piece by its tag; of a place without pieces what is inside it.
+
+    The place comes with WITH_BELONGINGS.
+    """
+    pieces = list(place.tools.all())
+    told = _runs([piece for piece in pieces if piece.size_id])
+    told += [Belonging(f"{piece.tag} {piece.what}") for piece in pieces if not piece.size_id]
+    return tuple(told or map(Belonging, (inside.name for inside in place.inside.all())))
+
+
+def shortened(told: tuple[Belonging, ...], *, most: int) -> tuple[Belonging, ...]:
+    """At most `most` lines, and one that counts what the others would have said."""
+    if len(told) <= most:
+        return told
+    left_out = sum(belonging.count for belonging in told[most:])
+    return (*told[:most], Belonging(f"and {left_out} more", left_out))
+
+
+def _runs(collets: list[Tool]) -> list[Belonging]:
+    """`5C round 1/16 to 1-1/16, 18 pcs` for each series and shape."""
+    runs = defaultdict(list)
+    for collet in collets:
+        runs[collet.size.series.code, collet.size.shape].append(collet.size.nominal)
+    return [Belonging(_run(*key, sizes), len(sizes)) for key, sizes in sorted(runs.items())]
+
+
+def _run(series: str, shape: str, sizes: list) -> str:
+    smallest, largest = nominal(min(sizes)), nominal(max(sizes))
+    if len(sizes) == 1:
+        return f"{series} {shape} {smallest}"
+    reach = smallest if smallest == largest else f"{smallest} to {largest}"
+    return f"{series} {shape} {reach}, {len(sizes)} pcs"

@@ -1,0 +1,50 @@
+"""Labels: choose them, and look at the sheet as it will be printed."""
+
+from urllib.parse import urlsplit
+
+from django.conf import settings
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from inventory.labels.drawing import sheets
+from inventory.labels.forms import LabelForm
+from inventory.models import Location
+
+_ONLY_HERE = {"localhost", "127.0.0.1", "::1"}
+
+
+@require_GET
+def labels(request):
+    """The choice, begun with what the address says."""
+    given = {name: request.GET.get(name) for name in LabelForm.base_fields if name in request.GET}
+    if "place" in request.GET:
+        given["place"] = request.GET.getlist("place")
+    if "paper" in request.GET and "edges" not in request.GET:
+        given["edges"] = False  # An address of a whole choice, in which the box was not ticked.
+    return _choice(request, LabelForm(initial=given))
+
+
+@require_GET
+def labels_print(request):
+    form = LabelForm(request.GET)
+    if not form.is_valid():
+        return _choice(request, form)
+    site = settings.PUBLIC_URL or request.build_absolute_uri("/").rstrip("/")
+    grid = form.grid
+    made = sheets(form.labels(), grid, site=site, first=form.begins_at)
+    context = {
+        "place": "desk",
+        "grid": grid,
+        "sheets": made,
+        "count": sum(len(sheet.labels) for sheet in made),
+        "edges": form.cleaned_data["edges"],
+        "site": site,
+        "is_only_here": urlsplit(site).hostname in _ONLY_HERE,
+        "choice": request.GET.urlencode(),
+    }
+    return render(request, "inventory/labels_print.html", context)
+
+
+def _choice(request, form):
+    form.fields["drawers"].widget.attrs["list"] = "places"
+    return render(request, "inventory/labels.html", {"place": "desk", "form": form, "places": Location.objects.all()})

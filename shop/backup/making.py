@@ -1,0 +1,100 @@
+"""Making a backup: one moment of the book, written, read back and only then given its name."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from pathlib import Path
+from typing import BinaryIO
+
+from django.db import connections, transaction
+from django.utils import timezone
+
+from shop.backup import rows
+from shop.backup.archive import Archive, BackupError, Manifest, Writer
+from shop.backup.tables import State, applied_state, loader_of, unknown_to
+
+
+def make(path: Path, *, using: str = "default") -> Manifest:
+    """Write the book to `path`, readable by its owner only. What stood there is replaced once the new file is good.
+
+    Raises BackupError; then there is no new file, and an older one of that name is as it was.
+    """
+    try:
+        descriptor, unfinished = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)  # mode 0600
+    except OSError as error:
+        raise BackupError(f"“{path}” cannot be written: {_why(error)}.") from None
+    try:
+        with os.fdopen(descriptor, "w+b") as file:
+            manifest = write(file, name=path.name, using=using)
+            os.fsync(file.fileno())
+        os.replace(unfinished, path)
+    except OSError as error:
+        raise BackupError(f"“{path}” cannot be written: {_why(error)}.") from None
+    finally:
+        Path(unfinished).unlink(missing_ok=True)
+    _keep_name(path.parent)
+    return manifest
+
+
+def write(file: BinaryIO, *, name: str, using: str = "default") -> Manifest:
+    """Write the book into an empty file that can be read back, and check what was written."""
+    with one_moment(using):
+        state = book_state(using)
+        if not state.tables:
+            raise BackupError("There is no book yet: run manage.py migrate first.")
+        writer = Writer(file, at=timezone.now())
+        for table in state.tables:
+            written = writer.add(table.name, table.columns, rows.lines(table, using=using))
+            if written.rows != table.model._base_manager.using(using).count():
+                raise BackupError(f"Not every row of {table.name} could be read: nothing was kept.")
+        manifest = writer.finish(database=connections[using].vendor, migrations=state.heads)
+    if Archive(file, name=name).manifest != manifest:
+        raise BackupError(f"“{name}” reads back otherwise than it was written: nothing was kept.")
+    return manifest
+
+
+def book_state(using: str) -> State:
+    """The tables that the database has now. Raises BackupError where a newer Gripbook made them."""
+    loader = loader_of(using)
+    ours = {(app, name) for app, name in loader.applied_migrations if app in loader.migrated_apps}
+    if newer := unknown_to(loader, ours):
+        raise BackupError(f"The book is newer than this Gripbook, which has no {newer[0]}: update Gripbook first.")
+    return applied_state(loader)
+
+
+@contextlib.contextmanager
+def one_moment(using: str):
+    """All that is read inside is of one moment, and nobody who writes has to wait for it."""
+    connection = connections[using]
+    connection.ensure_connection()
+    if connection.in_atomic_block:
+        yield
+    elif connection.vendor == "sqlite":
+        # In WAL mode a reader that does not take the write lock sees the book as it was when it began.
+        usual, connection.transaction_mode = connection.transaction_mode, "DEFERRED"
+        try:
+            with transaction.atomic(using):
+                yield
+        finally:
+            connection.transaction_mode = usual
+    else:
+        with transaction.atomic(using):
+            with connection.cursor() as cursor:
+                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            yield
+
+
+def _keep_name(folder: Path) -> None:
+    """Have the folder's entry on the disk too; Windows neither can nor needs it."""
+    with contextlib.suppress(OSError):
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def _why(error: OSError) -> str:
+    return (error.strerror or "no reason given").lower()

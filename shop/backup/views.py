@@ -1,0 +1,42 @@
+"""The page that hands an administrator a backup."""
+
+import tempfile
+
+from django.contrib import messages
+from django.db import DatabaseError
+from django.http import FileResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from inventory.models import Tool, User
+from inventory.views.access import administrators_only
+from shop import serving
+from shop.backup.archive import BackupError
+from shop.backup.making import write
+
+
+@require_http_methods(["GET", "POST"])
+@never_cache
+@administrators_only
+def backup(request):
+    if request.method == "POST":
+        return _handed_out(request)
+    counts = {"pieces": Tool.objects.count(), "people": User.objects.count()}
+    return render(request, "shop/backup.html", {"place": "desk", **counts})
+
+
+def _handed_out(request):
+    name = f"gripbook-{timezone.now():%Y%m%d-%H%M%S}.zip"
+    # Without a name on the disk, and gone when the answer is: it holds password hashes.
+    file = tempfile.TemporaryFile()  # noqa: SIM115 - the answer closes it
+    try:
+        write(file, name=name)
+    except (BackupError, DatabaseError) as error:
+        file.close()
+        said = serving.unreachable(error) if isinstance(error, DatabaseError) else str(error)
+        messages.error(request, said)
+        return redirect("backup")
+    file.seek(0)
+    return FileResponse(file, as_attachment=True, filename=name, content_type="application/zip")

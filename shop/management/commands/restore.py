@@ -1,0 +1,38 @@
+"""Put a backup in the place of the book. Exit 2 where that cannot be done; the book is then as it was."""
+
+import sys
+from pathlib import Path
+
+from django.core.management import BaseCommand
+from django.db import DatabaseError
+
+from shop import serving
+from shop.backup.archive import BackupError
+from shop.backup.restoring import restore
+
+
+class Command(BaseCommand):
+    help = "Put what FILE holds into the database, which is made where there is none. Stop `serve` first."
+
+    def add_arguments(self, parser):
+        parser.add_argument("file", metavar="FILE")
+        parser.add_argument("--replace", action="store_true", help="take the place of a book that holds pieces")
+
+    def handle(self, *, file, replace, **options):
+        try:
+            restored = restore(Path(file), replace=replace)
+        except BackupError as error:
+            self._fail(str(error))
+        except DatabaseError as error:
+            self._fail(serving.unreachable(error))
+        manifest = restored.manifest
+        self.stdout.write(
+            f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, as they were "
+            f"on {manifest.made_at[:16].replace('T', ' at ')} UTC. Everybody signs in again."
+        )
+        if restored.replaced:
+            self.stdout.write(f"The book that was here is kept in {restored.replaced}.")
+
+    def _fail(self, sentence):
+        self.stderr.write(sentence)
+        sys.exit(2)

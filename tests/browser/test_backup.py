@@ -1,0 +1,27 @@
+import pytest
+from axe_core_python.sync_playwright import Axe
+
+from shop.backup.archive import Archive
+
+pytestmark = pytest.mark.browser
+
+
+def test_an_administrator_downloads_a_whole_backup(signed_in):
+    page = signed_in("administrator")
+    page.goto("/desk/")
+    page.get_by_role("link", name="Backup").click()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Download a backup").click()
+
+    with open(download.value.path(), "rb") as file:
+        assert Archive(file, name="download").manifest.rows_of("inventory.tool") > 100
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_page_of_backups_can_be_read_and_tapped(signed_in, scheme):
+    page = signed_in("administrator", color_scheme=scheme, bypass_csp=True)
+    page.goto("/desk/backup/")
+
+    assert Axe().run(page)["violations"] == []
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert page.get_by_role("button", name="Download a backup").bounding_box()["height"] >= 44
