@@ -48,6 +48,11 @@ class Short:
     def is_size(self) -> bool:
         return self.shortfall.remedy.size is not None
 
+    @property
+    def tells_demand(self) -> bool:
+        """Of a link its sentence says how many pieces it opens."""
+        return bool(self.shortfall.demand) and self.shortfall.need is not shortfalls.Need.LINK
+
 
 class Shortage:
     """What the book says on one day."""
@@ -86,7 +91,7 @@ class Shortage:
                 ),
                 *shortfalls.keys_short(self._keys()),
                 *shortfalls.sizes_short(self._demands, held=self._held, series=self.crib.series, unfit=self._unfit()),
-                *shortfalls.wear_short(self._wearing(sizes), today=self.today, lead_days=self.lead_days),
+                *shortfalls.wear_short(self._wearing(), today=self.today, lead_days=self.lead_days),
                 *shortfalls.singles_short(sizes.values()),
                 *shortfalls.blanks_short(self._blanks(), self._could_be_bored()),
                 *shortfalls.counted_short(self._low()),
@@ -172,7 +177,7 @@ class Shortage:
             others=self._count.get(row.size_id, 1) - 1,
         )
 
-    def _wearing(self, sizes) -> list[Wearing]:
+    def _wearing(self) -> list[Wearing]:
         looks = Inspection.objects.readings().filter(tool__in=due.with_enough_readings())
         readings = readings_by_tool(looks)
         rows = Tool.objects.in_service().filter(kind=Kind.COLLET, pk__in=readings).select_related("size__series")

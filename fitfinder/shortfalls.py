@@ -130,7 +130,7 @@ def links_short(links: Iterable[LinkToGet]) -> list[Shortfall]:
 def _link(link: LinkToGet) -> Shortfall:
     what = f"{link.sizes} sizes, {_pieces(link.pieces)} on hand" if link.sizes else f"{_pieces(link.pieces)} on hand"
     nowhere = f"; {link.nowhere} of them can be used on no lathe now" if link.nowhere else ""
-    why = f"{_capital(link.why)}. It would open {' and '.join(link.opens)}: {what}{nowhere}."
+    why = f"{_capital(link.why)}. Such a link would open {' and '.join(link.opens)}: {what}{nowhere}."
     remedy = Remedy(what=link.name, kind=link.kind, mount=link.mount, takes=link.takes)
     return Shortfall(need=Need.LINK, name=link.name, why=why, remedy=remedy, demand=link.pieces)
 
@@ -251,7 +251,7 @@ def wear_short(wearing: Iterable[Wearing], *, today: date, lead_days: int) -> li
 def _wears(item: Wearing, lead_days: int) -> str:
     if item.forecast is None:
         return "reads over its limit already"
-    return f"reaches its limit {item.forecast.words}, and a new one takes {lead_days} days"
+    return f"may reach its limit before a new one is here, in {lead_days} days: forecast {item.forecast.words}"
 
 
 def _others(piece: OfSize) -> str:
@@ -320,7 +320,9 @@ def in_order(shortfalls: Iterable[Shortfall]) -> list[Shortfall]:
         joined[item.remedy.key] = item if before is None else _joined(before, item)
     needs = list(Need)
     return sorted(
-        joined.values(), key=lambda item: (item.need is not Need.LINK, -item.demand, needs.index(item.need), item.name)
+        joined.values(),
+        # Links come in the order of what they open.
+        key=lambda item: (1, -item.demand, needs.index(item.need), item.name) if item.need is not Need.LINK else (0,),
     )
 
 

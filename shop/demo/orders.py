@@ -9,7 +9,7 @@ _ENTERED_DAYS_AGO = 500
 """The crib is older than the day on which the demo is loaded."""
 _SCRAPPED = {"C-0076": 24, "C-0077": 61}
 """Tag -> days ago."""
-_USED = {"C-0009": (4, 11, 19, 33, 47, 58, 76), "C-0007": (6, 40), "C-0013": (15,)}
+_USED = {"C-0008": (4, 11, 19, 33, 47, 58, 76), "C-0007": (6, 40), "C-0013": (15,)}
 """Tag -> days ago that it was issued; it was back the next day."""
 _ASKS = (("13/16", 12, 2), ("15/16", 8, 1), ("0.515", 30, 1), ("13/16", 110, 1), ("9 mm", 130, 1), ("0.515", 150, 4))
 """Size, days ago, how often. The older ones were dismissed since."""
@@ -19,7 +19,7 @@ _DEALER = "Tool dealer by the station"
 
 def load(tools: dict[str, Tool], *, now: datetime) -> None:
     """Put the story of half a year behind the pieces that were added; what was entered stays as it is."""
-    Tool.history.filter(id__in=[tool.pk for tool in tools.values()], history_type="+").update(
+    Tool.history.filter(id__in=[tool.pk for tool in tools.values()]).update(
         history_date=now - timedelta(days=_ENTERED_DAYS_AGO)
     )
     _scrap(tools, now)
