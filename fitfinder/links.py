@@ -115,6 +115,8 @@ def _plainest(opened, closed, by_series, nowhere) -> list[LinkToGet]:
             continue
         left -= new
         links.append(_link(key, opened[key], closed, by_series, nowhere))
+        # What a plainer link opens somewhere can be used nowhere no longer.
+        nowhere = nowhere - {series for _, series in opened[key]}
     return links
 
 

@@ -104,7 +104,7 @@ class KeyFor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlanksOf:
-    """The machinable blanks of a series that the shop has or had: how many are left to bore, what became of the rest."""
+    """The machinable blanks of a series that the shop has or had: how many are left, what became of the rest."""
 
     series: str
     left: int

@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 from inventory.forms import one_line
 from inventory.inputs import CountInput, DayInput, MoneyInput, say_plainly
 from inventory.models import CountedItem, Kind, Want
+from inventory.models.prices import PriceBook
 from inventory.models.wants import MOST_OF_ONE
 
 _EXAMPLES = {
@@ -98,14 +99,14 @@ class OrderForm(forms.Form):
 
     def __init__(self, data=None, *, wants, **kwargs):
         super().__init__(data, **kwargs)
-        self.wants = wants
+        self.wants, prices = wants, PriceBook()
         for want in wants:
             self.fields[f"quantity_{want.pk}"] = how_many()
             self.fields[f"quantity_{want.pk}"].initial = want.quantity
             self.fields[f"price_{want.pk}"] = MoneyInput(
                 required=False,
                 label="Price each",
-                initial=money_text(want.price_cents),
+                initial=money_text(_usual_price(want, prices)),
                 widget=forms.TextInput(attrs=_DECIMAL),
             )
         say_plainly(self.fields, _EXAMPLES)
@@ -126,6 +127,15 @@ class OrderForm(forms.Form):
         want.supplier, want.order_number = cleaned["supplier"], cleaned["order_number"]
         want.expected_on = cleaned["expected_on"]
         want.quantity, want.price_cents = cleaned[f"quantity_{want.pk}"], cleaned[f"price_{want.pk}"]
+
+
+def _usual_price(want: Want, prices: PriceBook) -> int | None:
+    """As somebody wrote on the line, else as it is known of its size or of what is counted."""
+    if want.price_cents is not None:
+        return want.price_cents
+    if want.item_id:
+        return want.item.cost_cents
+    return prices.of(want.size) if want.size_id and not want.kind else None
 
 
 class WantEditForm(forms.ModelForm):

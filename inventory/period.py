@@ -12,9 +12,9 @@ from inventory import due, wear
 from inventory.bars_picture import Bar, Bars, bars_of
 from inventory.limits import LimitBook
 from inventory.looks import readings_by_tool
-from inventory.models import Ask, Condition, Inspection, Kind, Loan, Price, Tool, Want
+from inventory.models import Ask, Condition, Inspection, Kind, Loan, Tool, Want
 from inventory.models.kinds import GROUPS
-from inventory.models.prices import last_paid
+from inventory.models.prices import PriceBook
 from inventory.templatetags.gripbook import money
 
 A_YEAR = timedelta(days=365)
@@ -184,7 +184,7 @@ def _asked(first: date, last: date) -> int:
 def _replacements(last: date) -> Figure:
     until = last + A_QUARTER
     readings = readings_by_tool(Inspection.objects.readings().filter(tool__in=due.with_enough_readings()))
-    limits, paid, listed = LimitBook(), last_paid(), _listed_prices()
+    limits, prices = LimitBook(), PriceBook()
     by_month: dict[str, list[int | None]] = defaultdict(list)
     lines = []
     for tool in Tool.objects.in_service().filter(pk__in=readings).select_related("size__series").order_by("tag"):
@@ -192,18 +192,18 @@ def _replacements(last: date) -> Figure:
         day = last if trend.is_over else trend.forecast and trend.forecast.likely
         if day is None or day > until:
             continue
-        price = _price(tool, paid, listed)
+        price = _price(tool, prices)
         by_month[max(day, last).strftime("%Y-%m")].append(price)
         when = "over its limit now" if trend.is_over else f"its limit {trend.forecast.words}"
         lines.append(f"{tool.tag}, {tool.what}: {when}")
-    prices = [price for month in by_month.values() for price in month]
-    known = [price for price in prices if price is not None]
-    bars = [Bar(label=month, amount=len(found), words=_month(found)) for month, found in sorted(by_month.items())]
+    found = [price for month in by_month.values() for price in month]
+    known = [price for price in found if price is not None]
+    bars = [Bar(label=month, amount=len(costs), words=_month(costs)) for month, costs in sorted(by_month.items())]
     more = [f"and {len(lines) - LISTED} more"] if len(lines) > LISTED else []
     cost = f", about {money(sum(known))}" if known else ""
     return Figure(
         f"To replace until {until.isoformat()}",
-        f"{_pieces(len(prices))} by the forecast of wear{cost}.",
+        f"{_pieces(len(found))} by the forecast of wear{cost}.",
         bars_of(bars),
         "No piece is forecast to reach its limit in the quarter ahead. It takes "
         f"{wear.FEWEST_READINGS} readings taken alike before a piece has a forecast and can show here.",
@@ -216,20 +216,10 @@ def _month(prices: list[int | None]) -> str:
     return _pieces(len(prices)) + (f", about {money(sum(known))}" if known else "")
 
 
-def _listed_prices() -> dict[tuple, int]:
-    rows = Price.objects.filter(is_blank=False).values_list("series__code", "shape", "nominal", "cents")
-    return {(code, shape, nominal): cents for code, shape, nominal, cents in rows}
-
-
-def _price(tool: Tool, paid, listed) -> int | None:
-    """What a new one of it costs: as the price list says, else what was last paid for its size, else for itself."""
-    if tool.size_id is None:
-        return tool.cost_cents
-    code, shape, size = tool.size.series.code, tool.size.shape, tool.size.nominal
-    for price in (listed.get((code, shape, size)), paid[code, shape].get(size), listed.get((code, shape, None))):
-        if price is not None:
-            return price
-    return tool.cost_cents
+def _price(tool: Tool, prices: PriceBook) -> int | None:
+    """What a new one of it costs, else what it cost itself."""
+    known = prices.of(tool.size) if tool.size_id else None
+    return tool.cost_cents if known is None else known
 
 
 def _pieces(count: int) -> str:

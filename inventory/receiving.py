@@ -90,12 +90,19 @@ class ReceiveForm(forms.Form):
         if self.want.item_id:
             stock = self.want.item.stocks.select_related("location").order_by("pk").first()
             return stock.location.name if stock else ""
-        alike = Tool.objects.in_book().filter(kind=self.kind).exclude(location=None)
-        if self.want.size_id:
-            series = {"mounts_in": self.want.size.series.seat_id} if self.want.kind else {}
-            alike = alike.filter(**(series or {"size__series": self.want.size.series_id}))
-        newest = alike.select_related("location").order_by("-pk").first() if self.kind else None
-        return newest.location.name if newest else ""
+        if not self.kind:
+            return ""
+        alike = Tool.objects.in_service().filter(kind=self.kind).exclude(location=None)
+        size = self.want.size
+        if size is not None and self.kind == Kind.COLLET:
+            near = alike.filter(size__series=size.series_id, size__shape=size.shape)
+            same = near.filter(size=size)
+            # Below the same size, what is next smaller most likely lies in the same drawer.
+            smaller = near.filter(size__nominal__lte=size.nominal).order_by("-size__nominal", "tag")
+            place = same.first() or smaller.first() or near.order_by("size__nominal", "tag").first()
+        else:
+            place = alike.order_by("-pk").first()
+        return place.location.name if place else ""
 
     def _not_asked(self) -> set[str]:
         names = set()
