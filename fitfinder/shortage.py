@@ -10,7 +10,7 @@ from functools import cached_property
 from django.db.models import Count, Q
 from django.utils import timezone
 
-from fitfinder import boring, shortfalls
+from fitfinder import boring, short_sizes, shortfalls
 from fitfinder.crib_sizes import Purchasing
 from fitfinder.demand import Demand
 from fitfinder.links import Shank, Shelf, missing_links
@@ -69,7 +69,7 @@ class Shortage:
     @cached_property
     def waiting(self) -> list[Demand]:
         """The demand that nothing which is here or coming holds."""
-        return shortfalls.open_demand(self._demands, self._held)
+        return short_sizes.open_demand(self._demands, self._held)
 
     @cached_property
     def _demands(self) -> list[Demand]:
@@ -81,7 +81,6 @@ class Shortage:
 
     def found(self) -> list[Short]:
         """All that is short, links first, then by demand."""
-        sizes = self._sizes_in_service()
         every = shortfalls.in_order(
             [
                 *shortfalls.links_short(
@@ -90,9 +89,9 @@ class Shortage:
                     )
                 ),
                 *shortfalls.keys_short(self._keys()),
-                *shortfalls.sizes_short(self._demands, held=self._held, series=self.crib.series, unfit=self._unfit()),
+                *short_sizes.sizes_short(self._demands, held=self._held, series=self.crib.series, unfit=self._unfit()),
                 *shortfalls.wear_short(self._wearing(), today=self.today, lead_days=self.lead_days),
-                *shortfalls.singles_short(sizes.values()),
+                *shortfalls.singles_short(self._much_used()),
                 *shortfalls.blanks_short(self._blanks(), self._could_be_bored()),
                 *shortfalls.counted_short(self._low()),
             ]
@@ -146,25 +145,33 @@ class Shortage:
         return [KeyFor(tag=tag, keys=tuple(named.get(tag.upper(), ()))) for tag in chucks]
 
     def _unfit(self) -> dict[tuple[str, str, Length], str]:
-        """What became of the collets of a size that are in the book and cannot be used."""
-        rows = Tool.objects.in_book().filter(kind=Kind.COLLET)
+        """What became of the collets in the book that cannot be used, of sizes of which none is in service."""
+        rows = Tool.objects.in_book().filter(kind=Kind.COLLET).exclude(size__in=list(self._count))
         rows = rows.filter(Q(condition__in=("damaged", "scrapped")) | Q(missing_since__isnull=False))
         return {
             (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {_why_not(row)}"
             for row in rows.select_related("size__series").order_by("-tag")
         }
 
-    def _sizes_in_service(self) -> dict[int, OfSize]:
-        """One collet of each size that is in service, by the key of its size."""
-        here = dict(
-            Tool.objects.in_service().filter(kind=Kind.COLLET).order_by().values_list("size").annotate(Count("pk"))
-        )
+    @cached_property
+    def _count(self) -> dict[int, int]:
+        """How many collets of each size are in service, by its key."""
+        rows = Tool.objects.in_service().filter(kind=Kind.COLLET).order_by()
+        return dict(rows.values_list("size").annotate(Count("pk")))
+
+    @cached_property
+    def _loans(self) -> dict[int, int]:
+        """How often each size was issued lately, by its key."""
         used = Loan.objects.filter(issued_at__gte=self._since, tool__kind=Kind.COLLET).order_by()
-        loans = dict(used.values_list("tool__size").annotate(Count("pk")))
-        self._loans, self._count = loans, here
-        often = [size for size, times in loans.items() if times >= shortfalls.MUCH_USED and here.get(size) == 1]
+        return dict(used.values_list("tool__size").annotate(Count("pk")))
+
+    def _much_used(self) -> list[OfSize]:
+        """The collets that are the only ones of a much used size."""
+        often = [
+            size for size, times in self._loans.items() if times >= shortfalls.MUCH_USED and self._count.get(size) == 1
+        ]
         rows = Tool.objects.in_service().filter(kind=Kind.COLLET, size__in=often).select_related("size__series")
-        return {row.size_id: self._of_size(row) for row in rows}
+        return [self._of_size(row) for row in rows]
 
     def _of_size(self, row: Tool) -> OfSize:
         return OfSize(

@@ -1,6 +1,7 @@
 """The order list: what is to approve, to order, on order and late, and each line's own page."""
 
 from datetime import timedelta
+from functools import wraps
 
 from django.contrib import messages
 from django.db import transaction
@@ -25,6 +26,19 @@ MOST_LINES = 100
 _State = Want.State
 _STEPS = {"approve": _State.APPROVED, "drop": _State.DROPPED}
 _DONE = {_State.APPROVED: "approved", _State.DROPPED: "dropped"}
+
+
+def whole_where_posted(view):
+    """All that is posted in one transaction; looking at the form takes no lock."""
+
+    @wraps(view)
+    def answered(request, *args, **kwargs):
+        if request.method != "POST":
+            return view(request, *args, **kwargs)
+        with transaction.atomic():
+            return view(request, *args, **kwargs)
+
+    return answered
 
 
 @require_GET
@@ -131,7 +145,7 @@ def _locked(pk):
 
 @require_http_methods(["GET", "POST"])
 @buyers_only
-@transaction.atomic
+@whole_where_posted
 def order_place(request):
     """One order for the ticked lines. What somebody changed meanwhile is told before anything is kept."""
     wants = _to_order(request.POST if request.method == "POST" else request.GET, lock=request.method == "POST")
@@ -193,7 +207,7 @@ def _ordered(request, form):
 
 @require_http_methods(["GET", "POST"])
 @buyers_only
-@transaction.atomic
+@whole_where_posted
 def want_edit(request, pk):
     rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
     want = get_object_or_404(rows)
@@ -215,7 +229,7 @@ def want_edit(request, pk):
 
 @require_http_methods(["GET", "POST"])
 @buyers_and_keepers
-@transaction.atomic
+@whole_where_posted
 def want_receive(request, pk):
     rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
     want = get_object_or_404(rows)

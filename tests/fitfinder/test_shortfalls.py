@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from fitfinder import shortfalls
+from fitfinder import short_sizes, shortfalls
 from fitfinder.buying import Held
 from fitfinder.demand import Demand
 from fitfinder.links import LinkToGet
@@ -33,7 +33,7 @@ def of_size(tag="C-0011", size="3/4", *, loans=0, others=0):
 
 
 def sizes(*demands, held=(), entry=None, unfit=None):
-    return shortfalls.sizes_short(demands, held=held, series=[entry or series()], unfit=unfit or {})
+    return short_sizes.sizes_short(demands, held=held, series=[entry or series()], unfit=unfit or {})
 
 
 def wears(earliest):
