@@ -35,6 +35,11 @@ class LeftOut:
         """`C-0024 would hold it, but is damaged`; of a missing link: `…, but no closer for 5C on Lathe 2`."""
         return f"{self.tag} would hold it, but {'' if self.lacks_link else 'is '}{self.why}"
 
+    @property
+    def is_in_other_hands(self) -> bool:
+        """Whether all that is to be done is to ask the person who has it."""
+        return not self.lacks_link and self.why.startswith("out to ")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Nearest:

@@ -6,6 +6,7 @@ from fitfinder.buying import BuyList, Line, money
 from inventory.lengths import nominal
 
 _NAMES_SHOWN = 4
+_COUNTED = "each bar counted by how much it matters"
 
 
 def headline(found: BuyList) -> str:
@@ -69,15 +70,15 @@ def _is_best(found: BuyList) -> str:
     if found.budget is not None and found.met < found.met_bound:
         share = percent(found.met_bound - found.met, found.met_bound)
         return (
-            f"Best found in the time allowed: it meets {found.met} of demand by weight; no choice for this budget can "
-            f"meet more than {found.met_bound}, so it is within {share}."
+            f"Best found in the time allowed: it meets {found.met} of the demand, {_COUNTED}; no choice for this "
+            f"budget can meet more than {found.met_bound}, so it is within {share}."
         )
     if found.budget is None and found.cents > found.bound:
         share = percent(found.cents - found.bound, found.cents)
         return f"Best found in the time allowed: none can cost less than {money(found.bound)}, so it is within {share}."
     if found.budget is None:
         return f"Proved: no choice among these prices that holds as much costs less than {money(found.bound)}."
-    best = f"Proved: no choice for {money(found.budget)} meets more than {found.met_bound} of demand by weight"
+    best = f"Proved: no choice for {money(found.budget)} meets more than {found.met_bound} of the demand, {_COUNTED}"
     if found.cents > found.bound:
         return f"{best}; whether another that meets as much is cheaper was not settled in time."
     return f"{best}, and none that meets as much costs less than {money(found.bound)}."

@@ -1,11 +1,11 @@
-"""What can hurt, from the numbers of this setup. Each says where it comes from."""
+"""What can hurt, from the numbers of this set-up. Each says where it comes from."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from inventory import masses
-from inventory.lengths import named
+from inventory.lengths import Length, named
 from inventory.reference import practice
 
 COMMON = "common practice, no source"
@@ -75,14 +75,26 @@ def _weight(grip, rig) -> list[Caution]:
         and piece.weight_ug > pounds * masses.UG_PER_LB
         and (here is None or piece.mounted_on != here)
     ]
+    coming_off = _coming_off(grip, rig, pounds)
+    if not heavy and not coming_off:
+        return []
     return [
         Caution(
-            f"{piece.tag} weighs {masses.shown(piece.weight_ug)}: not one person over the bed. Board on the ways, "
-            "two people or a hoist, power isolated.",
+            f"{_weights(heavy, coming_off)}: not one person over the bed. Board on the ways, two people or a hoist, "
+            "power isolated.",
             f"working rule of {pounds} lb for one person reaching over the bed; {limit.source}",
         )
-        for piece in [*heavy, *_coming_off(grip, rig, pounds)]
     ]
+
+
+def _weights(heavy, coming_off) -> str:
+    """`K-0082 weighs 66.0 lb (29.9 kg), and K-0081, which comes off first, 46.0 lb (20.9 kg)`."""
+    named_pieces = [(piece.tag, piece) for piece in heavy]
+    named_pieces += [(f"{piece.tag}, which comes off first,", piece) for piece in coming_off]
+    (first, piece), *others = named_pieces
+    words = [f"{first} weighs {masses.shown(piece.weight_ug)}"]
+    words += [f"and {name} {masses.shown(piece.weight_ug)}" for name, piece in others]
+    return ", ".join(words)
 
 
 def heavy_on_lathes(rig) -> list:
@@ -119,17 +131,21 @@ def _coming_off(grip, rig, pounds) -> list:
 
 
 def _jaws(grip) -> list[Caution]:
-    """Jaws within a tenth of the end of their range."""
     if grip.method not in ("universal chuck", "independent chuck"):
         return []
-    left = grip.reach.largest - grip.held.largest
-    if left * 10 >= grip.reach.largest:
+    return jaws_near_their_end(grip.piece.tag, held=grip.held.largest, largest=grip.reach.largest)
+
+
+def jaws_near_their_end(tag: str, *, held: Length, largest: Length) -> list[Caution]:
+    """Where the jaws of this chuck hold stock within a tenth of the largest that they reach."""
+    left = largest - held
+    if left * 10 >= largest:
         return []
     overhang = practice.caution("jaw outside the body")
     return [
         Caution(
-            f"The jaws of {grip.piece.tag} are {named(left)} in from the end of their range: no jaw more than a third "
-            "of its length outside the body, or turn the jaws round.",
+            f"The jaws of {tag} are {named(max(left, Length(0)))} in from the end of their range: no jaw more than a "
+            "third of its length outside the body, or turn the jaws round.",
             overhang.source,
         )
     ]

@@ -79,7 +79,7 @@ def _drill_for(stock: Stock) -> str:
 
 
 def _runout(setup: _Setup) -> runout.Runout:
-    """Typical of the method, unless a center of the setup is worn and nobody knows by how much."""
+    """Typical of the method, unless a center of the set-up is worn and nobody knows by how much."""
     centers = [piece for piece in (*setup.links, setup.tail) if piece.kind in CENTER_KINDS]
     is_doubtful = any(piece.condition == "worn" and piece.tir is None for piece in centers)
     return runout.restarted("between centers", None if is_doubtful else typical_tir("between centers"))

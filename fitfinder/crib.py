@@ -1,6 +1,7 @@
-"""The only module that turns rows into the plain objects the core takes.
+"""Turns rows into the plain objects that a question is answered from.
 
-The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into.
+The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into. What a plan asks beside it is read by
+`plan_floor.py`, what purchasing and the boards ask by `crib_sizes.py`; no other module of the finder reads pieces.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from datetime import date
 
 from django.db import connection, connections
 
-from fitfinder import gaps
+from fitfinder import crib_sizes, gaps
 from fitfinder.crib_sql import (
     LARGEST_SQL,
     LATHES_SQL,
@@ -27,7 +28,6 @@ from fitfinder.memory import Memory
 from fitfinder.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
 from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
 from fitfinder.stock import Stock
-from fitfinder.verdicts import Reach
 from fitfinder.ways import Ways
 from inventory.lengths import Length
 from inventory.models import Kind, Series, SeriesShape
@@ -171,6 +171,12 @@ def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...],
     return lathes, rig, Ways(rig, lathes)
 
 
+def rig_now(*, lathe: str = "", asker_id: int | None = None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...]]:
+    """The lathes in question and all on hand that is no collet, where nothing is asked about stock."""
+    lathes, rig, _ = _remembered(("rig", lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
+    return lathes, rig
+
+
 def largest_grip() -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
     sizes = [size for size in _remembered("largest", lambda: _rows(LARGEST_SQL, {}))[0] if size is not None]
@@ -189,6 +195,11 @@ def size_of_tag(tag: str) -> tuple[str, Length] | None:
     return found
 
 
+def is_empty() -> bool:
+    """Whether no piece was ever entered: then nothing can be found, whatever is asked."""
+    return not Tool.objects.exists()
+
+
 def lathe_names() -> list[str]:
     return [row[1] for row in _rows(LATHES_SQL, {"lathe": ""})]
 
@@ -200,35 +211,7 @@ def series_codes() -> set[str]:
 
 def series_on_hand(shape: str) -> list[SeriesOnHand]:
     rows = SeriesShape.objects.filter(shape=shape).select_related("series__seat")
-    return [
-        SeriesOnHand(
-            code=row.series.code,
-            seat=row.series.seat.code,
-            shape=row.shape,
-            smallest=row.smallest,
-            largest=row.largest,
-            ladder_from=row.ladder_from,
-            ladder_to=row.ladder_to,
-            ladder_step=row.ladder_step,
-            reach_of=_reach_of(row),
-        )
-        for row in rows
-    ]
-
-
-def _reach_of(row: SeriesShape):
-    figures = row.figures
-
-    def reach(nominal: Length) -> Reach:
-        clamps = figures.clamping_range(nominal)
-        return Reach(
-            smallest=clamps.smallest,
-            largest=clamps.largest,
-            edge_bottom=row.edge_bottom,
-            edge_top=row.edge_top,
-        )
-
-    return reach
+    return [crib_sizes.series_on_hand(row) for row in rows]
 
 
 def _cursor():
@@ -273,12 +256,12 @@ def _common(row: tuple, asker_id: int | None) -> dict:
         "tir_in_holder": in_holder,
         "tir_on_lathe": on_lathe,
         "mounted_on": mounted_on,
-        "why_not": _why_not(condition, finding, missing, who if borrower not in (None, asker_id) else None),
+        "why_not": why_not(condition, finding, missing, who if borrower not in (None, asker_id) else None),
         "is_with_asker": borrower is not None and borrower == asker_id,
     }
 
 
-def _why_not(condition: str, finding: str, missing: date | str | None, who: str | None) -> str:
+def why_not(condition: str, finding: str, missing: date | str | None, who: str | None) -> str:
     if condition in ("damaged", "scrapped"):
         return f"{condition}: {finding}" if finding else condition
     if missing is not None:
@@ -298,7 +281,7 @@ def _rig_piece(row: tuple, asker_id: int | None) -> Piece:
     lacks = tuple(name for name in needed if name in values and values[name] is None)
     return Piece(
         **common,
-        mounts_in=_seat(mount, family),
+        mounts_in=seat_of(mount, family),
         offers=offers,
         through=_length(through),
         is_solid=bool(solid),
@@ -317,15 +300,15 @@ def _lathe(row: tuple) -> LatheOnHand:
     return LatheOnHand(
         id=lathe_id,
         name=name,
-        nose=_seat(nose, nose_family),
-        headstock_taper=_seat(head, head_family),
-        tailstock_taper=_seat(tail, tail_family),
+        nose=seat_of(nose, nose_family),
+        headstock_taper=seat_of(head, head_family),
+        tailstock_taper=seat_of(tail, tail_family),
         spindle_bore=_length(bore),
         nose_tir=_length(nose_tir),
     )
 
 
-def _seat(code: str | None, family: str | None) -> Seat | None:
+def seat_of(code: str | None, family: str | None) -> Seat | None:
     if code is None:
         return None
     return Seat(code, needs_drawbar=family == "taper" and code.startswith("MT"), is_thread=family == "thread")

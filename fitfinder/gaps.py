@@ -63,7 +63,7 @@ def find_gap(stock: Stock, series: Iterable[SeriesOnHand], seats_here: frozenset
     elsewhere, _, _, code, size = min(candidates)
     kept_out = next((item for item in left_out if item.series == code and item.nominal == size), None)
     if kept_out is not None:
-        why = kept_out.sentence
+        why = f"{kept_out.tag} is {kept_out.why}"
     elif elsewhere:
         why = "not in the crib, and no holder here takes the series"
     else:

@@ -101,6 +101,7 @@ class Grip:
             steps.append(Step(name, "", _truth(nose) if nose else self._uncounted))
         for piece in (*self.chain.links, self.piece):
             place = f"on {lathe.name}" if lathe and piece.mounted_on == lathe.id else piece.location
+            place = "with you" if piece.is_with_asker else place
             what = "" if piece.size else f"{piece.kind} "
             steps.append(Step(f"{what}{piece.tag}", place, self._truth_of(piece, parts)))
         return tuple(steps)

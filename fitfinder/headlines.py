@@ -18,7 +18,7 @@ def headline_of(answer: Answer) -> str:
     if not answer.grips:
         return _without_a_grip(answer)
     if answer.verdict == "chuck":
-        text = f"No collet here holds it. {_other_way(answer.grips[0])}"
+        text = f"No collet here holds it.{_who_has_one(answer)} {_other_way(answer.grips[0])}"
         link = next((item for item in answer.left_out if item.lacks_link), None)
         if link is not None:
             text = f"{_other_way(answer.grips[0])} {link.sentence}."
@@ -60,6 +60,12 @@ def _take(answer: Answer, grip: Grip) -> str:
     return f"Mic it first: {grip.piece.tag}{where}, {grip.piece.size.name}, holds it from {low} to {high} in."
 
 
+def _who_has_one(answer: Answer) -> str:
+    """A collet that somebody has is had back by asking, before a blank is bored or a chuck is hung on."""
+    out = next((item for item in answer.left_out if item.series and item.is_in_other_hands), None)
+    return f" {out.sentence}." if out is not None else ""
+
+
 def _where(grip: Grip) -> str:
     if grip.is_mounted or grip.piece.is_with_asker:
         return f", {grip.where}"
@@ -85,7 +91,8 @@ def _without_a_grip(answer: Answer) -> str:
     if answer.verdict == "blank":
         blank = answer.blanks[0]
         where = f" from {blank.location}" if blank.location else ""
-        text = f"No collet here holds it. Bore blank {blank.tag}{where} to {named(answer.bore_to)} in"
+        holds = f"No collet here holds it.{_who_has_one(answer)}"
+        text = f"{holds} Bore blank {blank.tag}{where} to {named(answer.bore_to)} in"
         others = f", or use {answer.grips[0].piece.tag}" if answer.grips else ""
         return f"{text}{others}. A bore can only be opened later, never closed."
     if answer.gap is not None:

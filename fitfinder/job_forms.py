@@ -29,7 +29,7 @@ class JobForm(forms.Form):
     shape = forms.ChoiceField(
         required=False, choices=[(shape, shape) for shape in SHAPES], widget=forms.RadioSelect, initial="round"
     )
-    bore = _length("Bore", "Of a tube, or a finished bore that the work could be held by.")
+    bore = _length("Bore", "Only one that is there already: of a tube, or finished, to hold the work by.")
     grade = forms.ChoiceField(required=False, label="Or the size is from the bar's label, and the bar is")
     length = _length("Whole length", "Like 9 or 230 mm. Left empty, nothing is said about stick-out.")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")

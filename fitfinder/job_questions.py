@@ -9,9 +9,7 @@ from fitfinder import crib
 from fitfinder.plan.job import FIELDS, Job, job_from
 from fitfinder.plan.plans import Plan, plan
 from fitfinder.plan_floor import floor_for
-from fitfinder.questions import ONE_INCH, SMALLEST_LIMIT
-from fitfinder.stock import QuestionError
-from inventory.lengths import shorten
+from fitfinder.questions import ONE_INCH, SMALLEST_LIMIT, no_such_lathe
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +33,5 @@ class JobQuestion:
         job, lathe = self.job(), self.texts.get("lathe", "")
         floor = floor_for(job, lathe=lathe, asker_id=asker_id)
         if lathe and not floor.crib.lathes:
-            known = ", ".join(crib.lathe_names()) or "none is described yet"
-            raise QuestionError(
-                f"“{shorten(lathe)}” is no lathe of this shop. It has: {known}.", field="lathe", read=shorten(lathe)
-            )
+            raise no_such_lathe(lathe)
         return plan(job, floor)

@@ -13,6 +13,8 @@ from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length
 from inventory.reference import practice
 
+FLATS = {"hex": 6, "square": 4, "rectangular": 2}
+
 
 def chuck_grips(stock: Stock, *, rig: Iterable[Piece], lathes, asked: Length | None) -> list[Grip]:
     """A grip for each usable chuck that takes the shape and the size, on each lathe whose seat it fits."""
@@ -41,15 +43,19 @@ def _reach(chuck: Piece) -> Reach:
 
 
 def takes_shape(chuck: Piece, shape: str) -> bool:
-    """Flats must sit on jaws: 3 and 6 jaws center hex, 4 jaws square; independent jaws take any shape.
+    """Whether its jaws take stock of this shape; independent jaws take any."""
+    if chuck.kind == "independent chuck" or shape not in FLATS:
+        return True
+    return chuck.jaws is not None and flats_sit(chuck.jaws, shape)
 
-    Common practice. A hex in four scroll jaws is a make-do and not counted.
+
+def flats_sit(jaws: int, shape: str) -> bool:
+    """Whether every jaw of a self-centering chuck meets a flat: the jaw count divides the flats.
+
+    Round sits in any. Common practice; of a rectangle only two opposite flats are alike. A hex in four jaws is a
+    make-do and not counted.
     """
-    if shape == "round":
-        return True
-    if chuck.kind == "independent chuck":
-        return True
-    return chuck.jaws in ({3, 6} if shape == "hex" else {4})
+    return shape not in FLATS or FLATS[shape] % jaws == 0
 
 
 def _seats(piece: Piece, lathes: tuple[LatheOnHand, ...]) -> list[Chain]:

@@ -10,6 +10,7 @@ from inventory.lengths import Length, nominal
 LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
 CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
 BORED_KIND = "machinable collet"
+COLLET_KINDS = frozenset({"collet", BORED_KIND, "step collet"})
 CENTER_KINDS = frozenset({"live center", "dead center", "extended-point center"})
 
 
@@ -76,7 +77,9 @@ class Piece:
     belongs_to: int | None = None
     """The lathe that a rest is made for."""
     tightens: str = ""
-    """The tag of the piece, or the seat, that a key is for."""
+    """What a key is for: tags of pieces and codes of seats, with commas."""
+    step_depth: Length | None = None
+    """How deep the step of a step collet is."""
 
     def hole_for(self, needs: Length) -> Length | None:
         """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
@@ -88,6 +91,11 @@ class Piece:
         if self.stop_thread or needs <= narrow:
             return narrow
         return wide if wide is not None and needs > wide else None
+
+    @property
+    def fits(self) -> frozenset[str]:
+        """What a key tightens, one by one and in capitals."""
+        return frozenset(part.strip().upper() for part in self.tightens.split(",")) - {""}
 
     @property
     def is_usable(self) -> bool:
@@ -115,6 +123,7 @@ class LatheOnHand:
     swing_over_slide: Length | None = None
     between_centers: Length | None = None
     fastest_rpm: int | None = None
+    spindle_length: Length | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

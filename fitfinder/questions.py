@@ -8,8 +8,8 @@ from django.utils import timezone
 
 from fitfinder import crib
 from fitfinder.answers import Answer, answer
-from fitfinder.stock import QuestionError, Stock, stock_from
-from inventory.lengths import Length, LengthError, Unit, exact, parse
+from fitfinder.stock import QuestionError, Stock, stock_from, unit_named
+from inventory.lengths import Length, LengthError, exact, parse, shorten
 from inventory.models import Ask
 
 SMALLEST_LIMIT = Length.inches("6")
@@ -59,7 +59,7 @@ class Question:
             self.size2,
             shape=self.shape,
             grade=self.grade,
-            unit=self._unit(),
+            unit=unit_named(self.unit),
             bare_limit=bare_limit,
             allowance=crib.measuring_allowance() if is_one_measurement else Length(0),
         )
@@ -69,7 +69,7 @@ class Question:
         if not self.tir:
             return None
         try:
-            tir = parse(self.tir, self._unit())
+            tir = parse(self.tir, unit_named(self.unit))
             if tir > LARGEST_TIR:
                 raise LengthError("too large", read=self.tir[:40])
             return tir
@@ -78,27 +78,24 @@ class Question:
             message = f"“{error.read}” cannot be read as a TIR. {accepted}"
             raise QuestionError(message, field="tir", read=error.read) from None
 
-    def _unit(self) -> Unit:
-        if self.unit not in list(Unit):
-            raise QuestionError(f"“{self.unit[:40]}” is no unit. Write in or mm.", field="unit", read=self.unit[:40])
-        return Unit(self.unit)
-
     def answer(self, *, asker_id: int | None = None) -> Answer:
         """Raises QuestionError where the question cannot be read."""
         stock, tir = self.stock(), self.asked_tir()
         now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, asked_tir=tir)
         if self.lathe and not now.lathes:
-            known = ", ".join(crib.lathe_names()) or "none is described yet"
-            raise QuestionError(
-                f"“{self.lathe[:40]}” is no lathe of this shop. It has: {known}.",
-                field="lathe",
-                read=self.lathe[:40],
-            )
+            raise no_such_lathe(self.lathe)
         reply = answer(stock, now, asked_tir=tir)
         if reply.is_held:
             return reply
         # Only a question that no collet answers needs the ladders, so only it pays for them.
         return answer(stock, crib.for_a_gap(now, stock, asker_id=asker_id), asked_tir=tir)
+
+
+def no_such_lathe(text: str) -> QuestionError:
+    known = ", ".join(crib.lathe_names()) or "none is described yet"
+    return QuestionError(
+        f"“{shorten(text)}” is no lathe of this shop. It has: {known}.", field="lathe", read=shorten(text)
+    )
 
 
 def _may_be_tag(text: str) -> bool:

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from math import isqrt
 
-from inventory.lengths import BareNumberError, Length, LengthError, Reading, Unit, named, nominal, read, shorten
+from inventory.lengths import Length, LengthError, Reading, Unit, named, nominal, read, shorten
 from inventory.reference.bars import BarBand, band, grade_named, grades, grades_for
 
 SHAPES = ("round", "hex", "square")
@@ -77,6 +77,13 @@ class QuestionError(ValueError):
         self.message, self.field, self.read, self.suggest = message, field, read, suggest
 
 
+def unit_named(text: str) -> Unit:
+    """The unit of bare numbers. Raises QuestionError, field `unit`."""
+    if text not in list(Unit):
+        raise QuestionError(f"“{shorten(text)}” is no unit. Write in or mm.", field="unit", read=shorten(text))
+    return Unit(text)
+
+
 def across_corners(shape: str, flats: Length) -> Length:
     """Across corners of sharp hex (2/√3) or square (√2) stock, rounded up to the nanometre."""
     if shape == "hex":
@@ -113,11 +120,12 @@ def stock_from(
             read=shorten(shape),
         )
     size, size2, grade = _taken_apart(size, size2, grade)
-    first = _length(size, "size", unit, bare_limit)
+    first = length_of(size, field="size", unit=unit, bare_limit=bare_limit)
     if grade:
         return _graded(size, size2, first, shape, grade)
     if size2:
-        return _between(first, _length(size2, "size2", unit, bare_limit), size2, shape)
+        second = length_of(size2, field="size2", unit=unit, bare_limit=bare_limit)
+        return _between(first, second, size2, shape)
     spread = Band(first.length - allowance, first.length + allowance)
     words = f"measured ± {allowance.inch_text}" if allowance.nm else "measured"
     return Stock(shape=shape, band=spread, read_as=f"{first.how} {shape}, {words}")
@@ -143,11 +151,10 @@ def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
     return low, high, grade
 
 
-def _length(text: str, field: str, unit: Unit, bare_limit: Length | None):
+def length_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = None) -> Reading:
+    """A length as it was read in this field of a question. Raises QuestionError."""
     try:
         return read(text, unit, bare_limit=bare_limit)
-    except BareNumberError as error:
-        raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
     except LengthError as error:
         raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from fitfinder.views import setup_sheets
+from fitfinder.views import seating, setup_sheets
 from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.board import board_sheet, series_board
 from fitfinder.views.buy import buy, buy_want
@@ -40,6 +40,9 @@ urlpatterns = [
     path("plan/sheets/<int:pk>/issue/", setup_sheets.setup_issue, name="setup_issue"),
     path("plan/sheets/<int:pk>/return/", setup_sheets.setup_return, name="setup_return"),
     path("plan/sheets/<int:pk>/put-away/", setup_sheets.setup_put_away, name="setup_put_away"),
+    path("plan/tailstock/<int:pk>/", seating.tailstock, name="tailstock"),
+    path("plan/center/", seating.center, name="which_center"),
+    path("plan/holder/", seating.holder, name="which_holder"),
     path("plan/<slug:slug>/", way, name="plan_way"),
     path("plan/<slug:slug>/keep/", setup_sheets.setup_keep, name="setup_keep"),
     path("plan.json", plan_as_json, name="plan_json"),

@@ -150,15 +150,15 @@ def _by_forecast(tool: Tool, limits: Limits, readings: list[wear.Reading] | None
 def _by_uses(tool: Tool, limits: Limits):
     if limits.every_uses is None or tool.uses < limits.every_uses:
         return None
-    return 2, f"issued {tool.uses} times since the last look; looked at after {limits.every_uses}", None
+    return 2, f"issued {tool.uses} times since it was last inspected; inspected after {limits.every_uses}", None
 
 
 def _by_date(tool: Tool, limits: Limits, today: date):
     if limits.every_days is None:
         return None
     if tool.inspected_on is None:
-        return 4, "no dated look at it yet", None
+        return 4, "no dated inspection yet", None
     due_on = tool.inspected_on + timedelta(days=limits.every_days)
     if due_on > today:
         return None
-    return 3, f"last look {tool.inspected_on.isoformat()}; looked at every {limits.every_days} days", due_on
+    return 3, f"last inspected {tool.inspected_on.isoformat()}; inspected every {limits.every_days} days", due_on

@@ -290,7 +290,15 @@ class PieceForm(PieceFields):
         if self.says_older_look(tool):
             return False
         tir, day = self.cleaned_data.get("tir"), self.cleaned_data.get("inspected_on")
+        if tir is not None and day == tool.inspected_on and self._is_ended_reading(tool, tir, day):
+            return False
         return (tir is not None and tir != tool.tir) or (day is not None and day != tool.inspected_on)
+
+    def _is_ended_reading(self, tool: Tool, tir, day) -> bool:
+        """Whether a row of a sheet says once more what a chuck read before other jaws went in."""
+        if self.fixed_kind is not None or tool.tir is not None or tool.pk is None:
+            return False
+        return tool.inspections.standing().filter(tir=tir, taken_on=day).exists()
 
     def says_older_look(self, tool: Tool) -> bool:
         """Whether a row of a sheet says a look from before the last one in the book; a page may correct the day."""

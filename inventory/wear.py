@@ -48,7 +48,7 @@ class Setup:
             f"pin {self.pin.inch_text} in" if self.pin else "",
             f"{self.distance.inch_text} in from the nose" if self.distance else "",
         ]
-        return ", ".join(part for part in parts if part) or "on what is not said"
+        return ", ".join(part for part in parts if part) or "not said on what"
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +195,8 @@ def _too_little(readings: list[Reading], alike: tuple[Reading, ...]) -> str:
     if not readings:
         return "no dated readings yet"
     if not alike:
+        if len(readings) == 1:
+            return "the one reading does not say on what it was taken"
         return "the readings do not say on what they were taken"
     if len(alike) < FEWEST_READINGS:
         return f"only {_counted(len(alike))} taken alike; it takes {FEWEST_READINGS}"

@@ -2,21 +2,16 @@
 
 from django.contrib import admin
 from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.generic import RedirectView
 
 from shop import views
 from shop.backup.views import backup
-from shop.forms import SignInForm
 from shop.health import health
 
 urlpatterns = [
-    path(
-        "sign-in/",
-        LoginView.as_view(template_name="shop/sign_in.html", authentication_form=SignInForm),
-        name="sign_in",
-    ),
+    path("sign-in/", views.SignIn.as_view(), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("password/", views.PasswordChange.as_view(), name="password"),
     path("health", health, name="health"),

@@ -1,10 +1,42 @@
 """What any test may ask for."""
 
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 from django.core.cache import cache
+from django.db import connection
 from django.test import Client
 
 from tests import factories
+
+HOUSE = Path(__file__).resolve().parent.parent
+
+
+@pytest.fixture(scope="session")
+def _empty_book(django_db_setup, django_db_blocker, tmp_path_factory):
+    """A SQLite file with an empty book, made once: a process of its own would take seconds to make each anew."""
+    path = tmp_path_factory.mktemp("book") / "empty.sqlite3"
+    if connection.vendor == "sqlite":
+        with django_db_blocker.unblock(), sqlite3.connect(path) as file:
+            connection.ensure_connection()
+            connection.connection.backup(file)
+        file.close()
+    else:
+        environment = {**os.environ, "DATABASE_URL": f"sqlite:///{path}", "SECRET_KEY": "x" * 50}
+        migrate = [sys.executable, "manage.py", "migrate", "-v", "0"]
+        subprocess.run(migrate, cwd=HOUSE, env=environment, check=True, capture_output=True)
+    return path
+
+
+@pytest.fixture
+def book_file(db, _empty_book, tmp_path):
+    """An empty book that is up to date, in a SQLite file of its own, for tests that start processes."""
+    return Path(shutil.copy(_empty_book, tmp_path / "book.sqlite3"))
 
 
 @pytest.fixture(autouse=True)

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.cautions import COMMON, Caution
-from fitfinder.pieces import CHUCK_KINDS, Piece
+from fitfinder.cautions import COMMON, Caution, jaws_near_their_end
+from fitfinder.pieces import CHUCK_KINDS, COLLET_KINDS
+from fitfinder.plan.support import diameters_out, in_tenths
 from inventory import masses
-from inventory.lengths import Length, named
+from inventory.lengths import named
 from inventory.reference import practice
+
+MARKED_KINDS = CHUCK_KINDS | {"faceplate", "closer", "collet chuck", "live center", "bull-nose center"}
+"""What turns with the work and carries a marked maximum where its maker gave one."""
+_AT_BOTH_ENDS = ("between centers", "mandrel")
 
 
 def for_way(way, grip, floor) -> tuple[Caution, ...]:
@@ -17,6 +22,7 @@ def for_way(way, grip, floor) -> tuple[Caution, ...]:
         *_lifting(way, floor),
         *_nose(way),
         *_speed(way),
+        *_stick_out(way),
         *_short_grip(way),
         *_unbalance(way),
         *_behind(way),
@@ -33,7 +39,7 @@ def _lifting(way, floor) -> list[Caution]:
     here = way.lathe.id if way.lathe else None
     heavy = [
         (piece.tag, piece.weight_ug)
-        for piece in (*way.pieces, *_coming_off(way, floor))
+        for piece in (*way.pieces, *way.off)
         if piece.weight_ug is not None and (here is None or piece.mounted_on != here or piece not in way.pieces)
     ]
     if way.job.weight_ug is not None:
@@ -46,26 +52,6 @@ def _lifting(way, floor) -> list[Caution]:
         )
         for name, weight in heavy
         if weight > pounds * masses.UG_PER_LB
-    ]
-
-
-def _coming_off(way, floor) -> list[Piece]:
-    """What is on the nose now and has to make room."""
-    lathe = way.lathe
-    if lathe is None or lathe.nose is None:
-        return []
-    nose = lathe.nose.code
-    takes_nose = any(
-        piece.mounts_in and piece.mounts_in.code == nose and piece.mounted_on != lathe.id for piece in way.pieces
-    )
-    return [
-        piece
-        for piece in floor.rig
-        if takes_nose
-        and piece not in way.pieces
-        and piece.mounted_on == lathe.id
-        and piece.mounts_in is not None
-        and piece.mounts_in.code == nose
     ]
 
 
@@ -83,23 +69,39 @@ def _nose(way) -> list[Caution]:
 
 
 def _speed(way) -> list[Caution]:
-    """The lowest marked maximum is a hard stop; a chuck without a marking is a question, not infinity."""
+    """The lowest marked maximum is a hard stop; what turns without a marking is a question, not infinity."""
     found = []
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed
         fastest = way.lathe.fastest_rpm if way.lathe else None
         if fastest is None or fastest > rpm:
             found.append(Caution(f"Never above {rpm} rpm: {piece.tag} is marked so.", "marking on the piece"))
-    unmarked = [piece.tag for piece in way.pieces if piece.kind in CHUCK_KINDS and piece.max_rpm is None]
+    unmarked = [piece.tag for piece in way.pieces if piece.kind in MARKED_KINDS and piece.max_rpm is None]
     if unmarked:
-        found.append(Caution(f"What speed {unmarked[0]} may run is not known here: look at its marking first.", COMMON))
+        text = f"What speed {' and '.join(unmarked)} may run is not known here: look for the marking first."
+        found.append(Caution(text, COMMON))
     return found
+
+
+def _stick_out(way) -> list[Caution]:
+    """Long work that nothing holds up: what should is missing, or there is no such way."""
+    out = diameters_out(way.job)
+    free = practice.stick_out("chuck or collet")
+    if out is None or out <= free.typical or way.method in _AT_BOTH_ENDS or _is_propped(way):
+        return []
+    return [
+        Caution(
+            f"It stands out {in_tenths(out)} times its thickness with nothing to hold up its end: above "
+            f"{in_tenths(free.typical)} times it bends, climbs and is thrown. No cut without a center or a rest.",
+            COMMON,
+        )
+    ]
 
 
 def _short_grip(way) -> list[Caution]:
     out, job = way.job.stands_out, way.job
     share = practice.grip("share of the stick-out, no center").low
-    if out is None or way.method in ("between centers", "mandrel", "faceplate") or _is_propped(way):
+    if out is None or way.method in (*_AT_BOTH_ENDS, "faceplate") or _is_propped(way):
         return []
     if Fraction(job.gripped.nm) >= share * out.nm:
         return []
@@ -129,12 +131,17 @@ def _unbalance(way) -> list[Caution]:
 
 
 def _behind(way) -> list[Caution]:
-    if not way.job.is_fed:
+    """Bar that is fed, and bar that reaches through the spindle with what does not stand out of the grip."""
+    job, through = way.job, way.lathe.spindle_length if way.lathe else None
+    inside = None if job.length is None or job.stick_out is None else job.length - job.stick_out
+    shows = inside is not None and through is not None and inside > through
+    if not job.is_fed and not shows:
         return []
     limit = practice.caution("bar showing behind the spindle")
+    how_much = f"About {named(inside - through)} in show behind the spindle of {way.lathe.name}. " if shows else ""
     return [
         Caution(
-            "No bar shows behind the spindle unless it runs in a guarded, lined tube: it can whip and kill.",
+            f"{how_much}No bar shows behind the spindle unless it runs in a guarded, lined tube: it can whip and kill.",
             limit.source,
         )
     ]
@@ -143,9 +150,8 @@ def _behind(way) -> list[Caution]:
 def _centers(way) -> list[Caution]:
     found = []
     dead = [piece for piece in way.pieces if piece.kind in ("dead center", "extended-point center")]
-    tail = way.lathe.tailstock_taper if way.lathe else None
     for piece in dead:
-        if tail is not None and piece.mounts_in is not None and piece.mounts_in.code == tail.code:
+        if any(f"lubricant on {piece.tag}," in step for step in way.steps):
             found.append(Caution(f"{piece.tag} does not turn: without lubricant it welds itself to the work.", COMMON))
     if any("60 degree point" in step for step in way.steps):
         found.append(Caution("A soft center that was taken out is cut again in place, or it runs out.", COMMON))
@@ -153,29 +159,21 @@ def _centers(way) -> list[Caution]:
 
 
 def _jaw_end(way, grip) -> list[Caution]:
-    if grip.chuck.kind not in CHUCK_KINDS or grip.reach is None or getattr(grip, "is_inside", False):
+    if grip.chuck.kind not in CHUCK_KINDS or grip.reach is None:
         return []
-    left = grip.reach.largest - way.job.stock.band.largest
-    if left * 10 >= grip.reach.largest:
-        return []
-    limit = practice.caution("jaw outside the body")
-    return [
-        Caution(
-            f"The jaws of {grip.chuck.tag} are {named(max(left, Length(0)))} in from the end of their range: no jaw "
-            "more than a third of its length outside the body, or turn the jaws round.",
-            limit.source,
-        )
-    ]
+    return jaws_near_their_end(grip.chuck.tag, held=grip.band.largest, largest=grip.reach.largest)
 
 
 def _undersize(way, grip) -> list[Caution]:
-    if grip.chuck.size is None or not way.doubts:
+    if grip.chuck.kind not in COLLET_KINDS:
+        return []
+    if way.job.stock.band.smallest >= grip.reach.smallest + grip.reach.edge_bottom:
         return []
     low, high = named(grip.reach.smallest), named(grip.reach.largest)
+    stock = f"stock of {low} in" if low == high else f"stock from {low} to {high} in"
     return [
         Caution(
-            f"Close {grip.chuck.tag} only on stock from {low} to {high} in: closed empty or on less it takes a set or "
-            "breaks.",
+            f"Close {grip.chuck.tag} only on {stock}: closed empty or on less it takes a set or breaks.",
             COMMON,
         )
     ]

@@ -10,8 +10,9 @@ from fitfinder.methods import typical_tir
 from fitfinder.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.plan import cautions, limits, truth
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, best, fitting, reached, unusable
+from fitfinder.plan.floor import Floor, best, coming_off, fitting, keys_for, reached, sleeves_to, unusable
 from fitfinder.plan.job import Job
+from fitfinder.plan.support import between_centers as between
 from fitfinder.plan.support import tailstock_center
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
@@ -38,12 +39,21 @@ def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     if why := _never_between(job) or limits.over_the_slide(job, lathe):
         return limits.cannot(start, why)
     drive = _drive(job, floor, lathe, dog_for=job)
+    rest = between(job, floor, lathe)
+    drive.links += rest.pieces
+    drive.missing += rest.missing
+    drive.effort += rest.effort
     run = runout.restarted("between centers", None if _is_doubtful(drive) else typical_tir("between centers"))
-    reasons = ["both ends are center-drilled first; put back or turned round, it keeps its axis"]
+    reasons = [
+        "both ends are center-drilled first; put back or turned round, it keeps its axis",
+        "its ends carry it: no hole is drilled or bored in them this way",
+        *rest.reasons,
+    ]
     steps = [
         *drive.steps,
         "Center-drill both ends, dog the work, and set the tailstock without play and without force.",
     ]
+    steps += rest.steps
     if job.throw is not None:
         reasons.append("a second pair of center holes gives the throw")
         steps.append(f"Drill a second pair of centers {named(job.throw)} in from the first, both at one angle.")
@@ -52,8 +62,15 @@ def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         steps.append("Set the tailstock over; bring it back with an indicator and a test bar afterwards.")
     if job.starts > 1:
         reasons.append(f"{job.starts} starts are indexed by the slots of the plate or the jaws")
-    effort = Effort(per_part=floor.minutes.of("between centers"), names=("between centers",))
-    return _finished(start, floor, drive, run, Regrip.RETURNS, drive.effort + effort, reasons, steps)
+    but = ["uneven work needs two ends that take a center hole"] if job.is_irregular else []
+    return _finished(start, floor, drive, run, Regrip.RETURNS, drive.effort + _effort(floor), reasons, steps, but=but)
+
+
+def _effort(floor: Floor) -> Effort:
+    """The minutes of a part hold the drilling of its two center holes, which is done once: put back, it has them."""
+    whole, holes = floor.minutes.of("between centers"), 2 * floor.minutes.of("center drilled")
+    once = min(whole, holes)
+    return Effort(per_part=whole - once, once=once, names=("between centers", "center drilled"))
 
 
 def mandrel(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
@@ -97,14 +114,17 @@ def _by_bore(start: Way, floor, arbor: Piece, drive: _Drive, run: Runout, regrip
     return _finished(start, floor, drive, run, regrip, drive.effort + effort, reasons, steps, variant=arbor.tag)
 
 
-def _finished(start, floor, drive: _Drive, run, regrip, effort, reasons, steps, *, variant: str = "") -> Way:
+def _finished(start, floor, drive: _Drive, run, regrip, effort, reasons, steps, *, variant: str = "", but=()) -> Way:
     job = start.job
     told = truth.words(job, regrip, run)
+    keys, without_key = keys_for(drive.links, floor, start.lathe)
     way = replace(
         start,
         variant=variant,
-        pieces=tuple(drive.links),
-        missing=tuple(drive.missing),
+        pieces=tuple(dict.fromkeys([*drive.links, *keys])),
+        off=coming_off(drive.links, floor, start.lathe),
+        missing=(*drive.missing, *without_key),
+        but=tuple(but),
         doubts=(drive.chain.doubt,) if drive.chain is not None and not drive.chain.is_checked else (),
         runout=run,
         regrip=regrip,
@@ -159,16 +179,19 @@ def _drive(job: Job, floor: Floor, lathe: LatheOnHand | None, *, dog_for: Job | 
         return drive
     head = _head(floor, lathe)
     plate = _seated(floor.of_kind("faceplate"), floor, lathe)
-    if head is not None and plate is not None:
+    if not isinstance(head, str) and plate is not None:
         _by_plate(drive, floor, plate, head)
+        taken = head
     else:
-        _by_chuck(drive, floor, lathe, without="faceplate" if plate is None else "spindle center")
+        _by_chuck(drive, floor, lathe, without="faceplate" if plate is None else head)
+        taken = []
     _dog(drive, floor, lathe, dog_for)
-    tail = tailstock_center(replace(job, shape="round"), floor, lathe, but=head[-1] if head else None)
-    if isinstance(tail, str):
-        drive.missing.append(tail)
+    found = tailstock_center(replace(job, shape="round"), floor, lathe, but=taken)
+    if isinstance(found, str):
+        drive.missing.append(found)
     else:
-        drive.links.append(tail)
+        drive.links += found
+        tail = found[-1]
         if tail.kind != "live center":
             drive.steps.append(f"Put lubricant on {tail.tag}, and look at it again once it is warm.")
     return drive
@@ -187,6 +210,8 @@ def _by_chuck(drive: _Drive, floor: Floor, lathe: LatheOnHand, *, without: str) 
     if chuck is None:
         drive.missing.append(f"no {without}, and no chuck to turn a soft center in, for the nose of {lathe.name}")
         return
+    if without != "faceplate":
+        drive.reasons.append(f"no {without}")
     piece, drive.chain = chuck
     drive.links += [*drive.chain.links, piece]
     drive.effort += fitting(piece, drive.chain, floor)
@@ -207,10 +232,10 @@ def _seated(pieces, floor: Floor, lathe: LatheOnHand) -> tuple[Piece, Chain] | N
     return (found, ways[found]) if found is not None else None
 
 
-def _head(floor: Floor, lathe: LatheOnHand) -> list[Piece] | None:
-    """A dead center that reaches the headstock taper, with its sleeve where it needs one."""
+def _head(floor: Floor, lathe: LatheOnHand) -> list[Piece] | str:
+    """A dead center for the headstock taper after the sleeves that it needs, or what is missing after “no”."""
     if lathe.headstock_taper is None:
-        return None
+        return "spindle center"
     taper = lathe.headstock_taper.code
     usable = [
         piece
@@ -220,16 +245,13 @@ def _head(floor: Floor, lathe: LatheOnHand) -> list[Piece] | None:
     direct = best((piece for piece in usable if piece.mounts_in.code == taper), lathe)
     if direct is not None:
         return [direct]
-    sleeves = [
-        piece
-        for piece in floor.of_kind("sleeve")
-        if piece.is_usable and piece.mounts_in is not None and piece.mounts_in.code == taper
-    ]
-    for head in usable:
-        sleeve = best((piece for piece in sleeves if piece.offers == head.mounts_in.code), lathe)
-        if sleeve is not None:
-            return [sleeve, head]
-    return None
+    tried = [(sleeves_to(piece, taper, floor, lathe), piece) for piece in usable]
+    sleeved = [(sleeves, piece) for sleeves, piece in tried if not isinstance(sleeves, str)]
+    if sleeved:
+        sleeves, piece = min(sleeved, key=lambda pair: (len(pair[0]), pair[1].condition != "good", pair[1].tag))
+        return [*sleeves, piece]
+    lacking = next((f": {sleeves}" for sleeves, _ in tried), "")
+    return f"spindle center for the {taper} headstock{lacking}"
 
 
 def _dog(drive: _Drive, floor: Floor, lathe: LatheOnHand, job: Job | None) -> None:

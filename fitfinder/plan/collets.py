@@ -1,24 +1,27 @@
-"""The collet way: what the finder answers, or a blank that is bored in place."""
+"""The collet way: what the finder answers, a blank that is bored in place, a bored one opened further, or a step
+collet turned to the work."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from fitfinder import runout
 from fitfinder.answers import Answer, answer
 from fitfinder.chains import Chain
-from fitfinder.gaps import bore_for
+from fitfinder.gaps import bore_for, fitting_blanks
 from fitfinder.grips import Grip
 from fitfinder.methods import typical_tir
 from fitfinder.pieces import LatheOnHand, Piece
 from fitfinder.plan import limits
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, reached
+from fitfinder.plan.floor import Floor, best, reached, unusable
 from fitfinder.plan.job import Job
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
 from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, named, nominal
+from inventory.reference import practice
 
 STEPS = ("collet", "collet change")
 
@@ -43,6 +46,10 @@ def collet(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         return _in_blank(start, floor, reply.blanks[0])
     if grips:
         return _in_collet(start, floor, grips[0])
+    if (opened := _opened(start, floor, reply)) is not None:
+        return opened
+    if (stepped := _stepped(start, floor)) is not None:
+        return stepped
     if not reply.left_out and reply.gap is None:
         return limits.cannot(start, f"no size of a series on file holds {job.read_as.partition(',')[0]}")
     run = runout.restarted("a collet in its closer", typical_tir("collet in a closer"))
@@ -100,10 +107,82 @@ def _in_collet(start: Way, floor: Floor, grip: Grip) -> Way:
     return way
 
 
-def _in_blank(start: Way, floor: Floor, blank: Piece) -> Way:
+def _opened(start: Way, floor: Floor, reply: Answer) -> Way | None:
+    """A blank that is bored already and can be opened to this bore: the largest bore first."""
+    series = floor.on(start.lathe).series
+    for blank in fitting_blanks(start.job.stock, floor.bored, series):
+        if isinstance(reached(blank, floor, start.lathe), Chain) and blank.mounted_on in (None, _id(start.lathe)):
+            now = _with_unit(blank.pilot)
+            but = f"{blank.tag} is bored to {now} now, for other work perhaps: ask first, a bore never closes again"
+            return _in_blank(start, floor, blank, but=(but,))
+    return None
+
+
+def _id(lathe: LatheOnHand | None) -> int | None:
+    return lathe.id if lathe else None
+
+
+def _stepped(start: Way, floor: Floor) -> Way | None:
+    """A step collet whose step takes the size; it is short, and its step is turned in place as a blank is bored."""
+    job, lathe = start.job, start.lathe
+    steps = [
+        piece
+        for piece in floor.of_kind("step collet")
+        if piece.outside_smallest is not None
+        and piece.outside_largest is not None
+        and piece.outside_smallest <= job.stock.band.smallest
+        and job.stock.band.largest <= piece.outside_largest
+    ]
+    if not steps or job.shape not in ("round", "tube"):
+        return None
+    if job.is_fed:
+        return limits.cannot(start, "no collet here passes it: a step collet holds short work, and no bar goes through")
+    run = runout.restarted("turned in place", typical_tir("machinable collet"))
+    effort = _bored_effort(floor) + _effort(floor)
+    usable = [piece for piece in steps if piece.is_usable]
+    chains = {piece: reached(piece, floor, lathe) for piece in usable}
+    piece = best((piece for piece in usable if isinstance(chains[piece], Chain)), lathe)
+    if piece is None:
+        why = next(iter(chains.values()), "") or unusable(steps)
+        return limits.incomplete(start, why, run, Regrip.ADDS, effort)
+    size = _with_unit(bore_for(job.stock))
+    return limits.held(
+        start,
+        floor,
+        variant=f"step collet {piece.tag}, step at {size}",
+        grip=_Held(piece, chains[piece], Reach(smallest=piece.outside_smallest, largest=piece.outside_largest)),
+        runout=run,
+        regrip=Regrip.ADDS,
+        effort=_fit(chains[piece], floor) + effort,
+        reasons=[f"{piece.tag} takes {named(piece.outside_smallest)} to {named(piece.outside_largest)} in on its step"],
+        steps=[
+            f"Look at what the step of {piece.tag} is turned to now: it can only be opened.",
+            f"Close {piece.tag} on its pins and turn the step in place to {size}, then deburr the slots.",
+        ],
+        but=[_shallow(job, piece)],
+    )
+
+
+def _shallow(job: Job, piece: Piece) -> str:
+    """The step is all the grip there is; it wants a third of what stands out, as any grip without a center."""
+    depth = piece.step_depth
+    if depth is None:
+        return f"how deep the step of {piece.tag} is, is not filled in: it is for short work"
+    share = practice.grip("share of the stick-out, no center").low
+    out = (job.length - depth) if job.length is not None and job.length > depth else None
+    if out is None or Fraction(depth.nm) >= share * out.nm:
+        return ""
+    return f"its step is {named(depth)} in deep, short for {named(out)} in standing out"
+
+
+def _bored_effort(floor: Floor) -> Effort:
+    return Effort(set_up=floor.minutes.of("machinable collet bored"), names=("machinable collet bored",))
+
+
+def _in_blank(start: Way, floor: Floor, blank: Piece, *, but=()) -> Way:
     chain = reached(blank, floor, start.lathe)
     run = runout.restarted("bored in place", typical_tir("machinable collet"))
-    bored = Effort(set_up=floor.minutes.of("machinable collet bored"), names=("machinable collet bored",))
+    bored = _bored_effort(floor)
     if isinstance(chain, str):
         return limits.incomplete(start, chain, run, Regrip.ADDS, bored + _effort(floor))
     bore = bore_for(start.job.stock)
@@ -116,10 +195,11 @@ def _in_blank(start: Way, floor: Floor, blank: Piece) -> Way:
         regrip=Regrip.ADDS,
         effort=_fit(chain, floor) + bored + _effort(floor),
         reasons=[
-            f"no collet here holds it; blank {blank.tag} can be bored to {_with_unit(bore)}",
+            f"no collet here holds it; {blank.tag} can be bored to {_with_unit(bore)}",
             "a bore can only be opened: it serves this size and larger ones after",
         ],
         steps=[f"Close {blank.tag} on its pins and bore it in place to {_with_unit(bore)}, then deburr the slots."],
+        but=but,
     )
 
 

@@ -39,8 +39,9 @@ class Lines:
 
 
 def minutes_against_parts(plan: Plan) -> Lines | None:
-    """The usable ways that are not known to miss the TIR, the quickest for this lot first; None with fewer than two."""
-    able = [way for way in plan.usable if way.true_enough is not False]
+    """The usable ways that are not known to miss the TIR and have nothing against them, the quickest for this lot
+    first; None with fewer than two."""
+    able = [way for way in plan.usable if way.true_enough is not False and not way.but]
     ways = sorted(able, key=lambda way: way.minutes)[:MOST_LINES]
     if len(ways) < 2:
         return None

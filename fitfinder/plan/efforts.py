@@ -27,13 +27,15 @@ class Minutes:
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """`fit` is 0 for what is mounted now; `set_up` is done once for each set-up; `per_part` at each gripping."""
+    """`fit` is 0 for what is mounted now; `set_up` is done once for each set-up; `per_part` at each gripping;
+    `once` on each part before its first gripping."""
 
     fit: Fraction = ZERO
     set_up: Fraction = ZERO
     per_part: Fraction = ZERO
     names: tuple[str, ...] = ()
     """The working steps that were counted."""
+    once: Fraction = ZERO
 
     def __add__(self, other: Effort) -> Effort:
         return Effort(
@@ -41,11 +43,12 @@ class Effort:
             self.set_up + other.set_up,
             self.per_part + other.per_part,
             (*self.names, *(name for name in other.names if name not in self.names)),
+            self.once + other.once,
         )
 
     def total(self, *, parts: int, setups: int) -> Fraction:
         """Minutes for the whole lot."""
-        return self.fit + self.set_up * setups + self.per_part * parts * setups
+        return self.fit + self.set_up * setups + (self.once + self.per_part * setups) * parts
 
 
 def quicker_from(few: Effort, many: Effort, *, setups: int) -> int | None:
@@ -54,7 +57,7 @@ def quicker_from(few: Effort, many: Effort, *, setups: int) -> int | None:
     `few` begins with less and costs more for each part.
     """
     head_start = many.total(parts=0, setups=setups) - few.total(parts=0, setups=setups)
-    gain = (few.per_part - many.per_part) * setups
+    gain = few.once - many.once + (few.per_part - many.per_part) * setups
     if head_start <= 0 or gain <= 0:
         return None
     return int(head_start / gain) + 1

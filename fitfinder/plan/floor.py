@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from fitfinder.chains import Chain, Missing, chains_to
-from fitfinder.pieces import CribNow, JawSet, LatheOnHand, Piece
+from fitfinder.chains import MOST_LINKS, Chain, Missing, chains_to
+from fitfinder.pieces import COLLET_KINDS, CribNow, JawSet, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort, Minutes
 
 
@@ -18,6 +18,8 @@ class Floor:
     crib: CribNow
     crib_of: Mapping[int, CribNow] = field(default_factory=dict)
     jaw_sets: tuple[JawSet, ...] = ()
+    bored: tuple[Piece, ...] = ()
+    """Machinable collets that are bored; `pilot` is the bore that is in each now."""
     minutes: Minutes = field(default_factory=Minutes)
 
     @property
@@ -44,8 +46,51 @@ def reached(piece: Piece, floor: Floor, lathe: LatheOnHand | None) -> Chain | st
         return f"{piece.tag} is on another lathe"
     ways = chains_to(piece.mounts_in.code, rig=floor.rig, lathes=(lathe,))
     if isinstance(ways, Missing):
-        return f"nothing leads from {lathe.name} to {piece.mounts_in.code}, where {piece.tag} mounts"
+        return _no_way(piece, lathe, ways, floor.rig)
     return min(ways, key=lambda way: (not way.is_checked, len(way.links), -way.mounted_links))
+
+
+def _no_way(piece: Piece, lathe: LatheOnHand, ways: Missing, rig: Iterable[Piece]) -> str:
+    """Which link is missing between the spindle and this piece."""
+    seat, head = piece.mounts_in.code, lathe.headstock_taper
+    if piece.mounts_in.needs_drawbar and head is not None:
+        return no_sleeve(seat, head.code, rig=rig, of=piece)
+    if piece.kind in COLLET_KINDS or piece.kind == "expanding arbor":
+        return f"{ways.why}, for {piece.tag}"
+    return f"nothing leads from {lathe.name} to {seat}, where {piece.tag} mounts"
+
+
+def no_sleeve(shank: str, socket: str, *, rig: Iterable[Piece], of: Piece | None = None) -> str:
+    """The sleeve that is missing from a shank to the socket that it goes in: `no sleeve from MT3 to MT5`."""
+    known = [piece for piece in rig if piece.kind == "sleeve" and piece.offers == shank]
+    fitting = [piece for piece in known if piece.mounts_in is not None and piece.mounts_in.code == socket]
+    why = unusable(piece for piece in fitting if not piece.is_usable)
+    return f"no sleeve from {shank} to {socket}{f' for {of.tag}' if of else ''}{f': {why}' if why else ''}"
+
+
+def sleeves_to(piece: Piece, socket: str, floor: Floor, lathe: LatheOnHand) -> list[Piece] | str:
+    """The sleeves from a socket of the lathe to this Morse shank, outermost first and as few as can be; empty where
+    it goes in by itself; a sentence that names the sleeve that is missing."""
+    shank = piece.mounts_in.code
+    if shank == socket:
+        return []
+    sleeves = [
+        one
+        for one in floor.of_kind("sleeve")
+        if one.is_usable and one.mounts_in is not None and one.offers and one.mounted_on in (None, lathe.id)
+    ]
+    ways: list[tuple[Piece, ...]] = [()]
+    for _ in range(MOST_LINKS):
+        ways = [
+            (*way, one)
+            for way in ways
+            for one in sleeves
+            if one not in way and one.mounts_in.code == (way[-1].offers if way else socket)
+        ]
+        done = [way for way in ways if way[-1].offers == shank]
+        if done:
+            return list(min(done, key=lambda way: [(one.condition != "good", one.tag) for one in way]))
+    return no_sleeve(shank, socket, rig=floor.rig, of=piece)
 
 
 def best(pieces: Iterable[Piece], lathe: LatheOnHand | None) -> Piece | None:
@@ -69,6 +114,23 @@ def unusable(pieces: Iterable[Piece]) -> str:
     return "; ".join(f"{piece.tag} is {piece.why_not}" for piece in list(pieces)[:3])
 
 
+def coming_off(pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None) -> tuple[Piece, ...]:
+    """What is on the nose or in a taper of the lathe now and has to make room for these pieces."""
+    pieces = list(pieces)
+    if lathe is None:
+        return ()
+    wanted = {piece.mounts_in.code for piece in pieces if piece.mounts_in is not None and piece.mounted_on != lathe.id}
+    ends = {seat.code for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if seat is not None}
+    return tuple(
+        piece
+        for piece in floor.rig
+        if piece not in pieces
+        and piece.mounted_on == lathe.id
+        and piece.mounts_in is not None
+        and piece.mounts_in.code in wanted & ends
+    )
+
+
 def fitting(piece: Piece, chain: Chain, floor: Floor) -> Effort:
     """Minutes to fit what is not on the lathe yet: the chuck, closer or plate, and what leads to it."""
     lathe = chain.lathe
@@ -80,18 +142,27 @@ def fitting(piece: Piece, chain: Chain, floor: Floor) -> Effort:
     return Effort(fit=floor.minutes.of(name), names=(name,))
 
 
-def keys_for(pieces: Iterable[Piece], floor: Floor) -> tuple[list[Piece], list[str]]:
+def keys_for(pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None = None) -> tuple[list[Piece], list[str]]:
     """The keys and wrenches that tighten these pieces, and those that are missing.
 
-    A key counts where the shop keeps one as a piece: what it keeps none for needs none.
+    A key counts where the shop keeps one as a piece: what it keeps none for needs none. What is on the lathe already
+    needs no key for the nose.
     """
     found, missing = [], []
     for piece in pieces:
-        names = {piece.tag, piece.offers, piece.mounts_in.code if piece.mounts_in else None} - {None}
-        keys = [key for key in floor.of_kind("key") if key.tightens in names]
-        usable = best((key for key in keys if key.is_usable), None)
-        if usable is not None and usable not in found:
-            found.append(usable)
-        elif keys and usable is None:
-            missing.append(f"no key for {piece.tag}: {unusable(keys)}")
+        for name in _tightened(piece, lathe):
+            keys = [key for key in floor.of_kind("key") if name in key.fits]
+            usable = best((key for key in keys if key.is_usable), None)
+            if usable is not None and usable not in found:
+                found.append(usable)
+            elif keys and usable is None:
+                missing.append(f"no key for {piece.tag}: {unusable(keys)}")
     return found, missing
+
+
+def _tightened(piece: Piece, lathe: LatheOnHand | None) -> list[str]:
+    """What of this piece a key may be for: itself, the seat that it offers, and the seat that it is put on."""
+    names = [piece.tag, piece.offers or ""]
+    if piece.mounts_in is not None and (lathe is None or piece.mounted_on != lathe.id):
+        names.append(piece.mounts_in.code)
+    return [name.upper() for name in names if name]

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
-from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, stock_from
+from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, length_of, stock_from, unit_named
 from inventory import masses
-from inventory.lengths import BareNumberError, Length, LengthError, Unit, named, read, shorten
+from inventory.lengths import Length, Unit, named, shorten
 
 SHAPES = ("round", "hex", "square", "rectangular", "tube")
 FIELDS = (
@@ -51,6 +51,21 @@ class Job:
     is_from_both_ends: bool = False
     is_fed: bool = False
     is_irregular: bool = False
+
+    @property
+    def told(self) -> list[str]:
+        """What is asked beside size and shape, in few words."""
+        words = [f"{named(self.length)} in long"] if self.length is not None else []
+        words.append(f"{self.parts} part{'s' if self.parts > 1 else ''}")
+        words.append(f"{self.setups} set-up{'s' if self.setups > 1 else ''}")
+        words += [f"{self.tir.inch_text} in TIR between them"] if self.tir is not None else []
+        words += [f"throw {named(self.throw)} in"] if self.throw is not None else []
+        words += ["a taper"] if self.taper is not None else []
+        words += [f"{self.starts} starts"] if self.starts > 1 else []
+        words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []
+        words += ["uneven, like a casting"] if self.is_irregular else []
+        words += ["fed through the spindle"] if self.is_fed else []
+        return words + (["from both ends"] if self.is_from_both_ends else [])
 
     @property
     def is_flat_sided(self) -> bool:
@@ -104,7 +119,7 @@ class Job:
 def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allowance: Length = NO_ALLOWANCE) -> Job:
     """The job that the texts describe; what is left out has its default. Raises QuestionError."""
     asked = {name: (texts.get(name) or "").strip() for name in FIELDS}
-    unit = _unit(asked["unit"])
+    unit = unit_named(asked["unit"] or Unit.INCH)
     shape = asked["shape"] or "round"
     if shape not in SHAPES:
         raise QuestionError(
@@ -119,6 +134,11 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
     bore = _bore(asked, shape, stock, unit)
     lengths = {name: _maybe_length(asked, name, unit) for name in ("length", "stick_out", "grip", "tir", "throw")}
     _check_lengths(lengths, asked, stock)
+    counts = {name: _count(asked, name) for name in MOST}
+    is_from_both_ends = _choice(asked, "both_ends", "yes", "no")
+    if is_from_both_ends:
+        # The other end is another gripping.
+        counts["setups"] = max(2, counts["setups"])
     return Job(
         shape=shape,
         stock=stock,
@@ -127,19 +147,13 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
         bore=bore,
         **lengths,
         weight_ug=_weight(asked),
-        **{name: _count(asked, name) for name in MOST},
+        **counts,
         taper=_taper(asked),
         is_on_turned=_choice(asked, "regrip", "turned", "same"),
-        is_from_both_ends=_choice(asked, "both_ends", "yes", "no"),
+        is_from_both_ends=is_from_both_ends,
         is_fed=_choice(asked, "fed", "yes", "no"),
         is_irregular=_choice(asked, "irregular", "yes", "no"),
     )
-
-
-def _unit(text: str) -> Unit:
-    if text and text not in list(Unit):
-        raise QuestionError(f"“{shorten(text)}” is no unit. Write in or mm.", field="unit", read=shorten(text))
-    return Unit(text or "in")
 
 
 def _outside(asked, shape: str, unit: Unit, bare_limit: Length | None, allowance: Length) -> Stock:
@@ -173,8 +187,8 @@ def _rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Len
             field="size2",
             read="",
         )
-    first = _length("size", one, unit, bare_limit)
-    second = _length("size2", other, unit, bare_limit)
+    first = length_of(one, field="size", unit=unit, bare_limit=bare_limit)
+    second = length_of(other, field="size2", unit=unit, bare_limit=bare_limit)
     short, long = sorted((first, second), key=lambda reading: reading.length)
     stock = Stock(
         shape="rectangular",
@@ -189,7 +203,7 @@ def _bore(asked, shape: str, stock: Stock, unit: Unit) -> Length | None:
         if shape == "tube":
             raise QuestionError("A tube has a bore. Write its size, like 1/2.", field="bore", read="")
         return None
-    bore = _length("bore", asked["bore"], unit, None).length
+    bore = length_of(asked["bore"], field="bore", unit=unit).length
     if bore >= stock.band.smallest:
         raise QuestionError(
             f"A bore of {named(bore)} in leaves no wall in stock of {named(stock.band.smallest)} in. "
@@ -200,15 +214,8 @@ def _bore(asked, shape: str, stock: Stock, unit: Unit) -> Length | None:
     return bore
 
 
-def _length(field: str, text: str, unit: Unit, bare_limit: Length | None):
-    try:
-        return read(text, unit, bare_limit=bare_limit)
-    except (BareNumberError, LengthError) as error:
-        raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
-
-
 def _maybe_length(asked, field: str, unit: Unit) -> Length | None:
-    return _length(field, asked[field], unit, None).length if asked[field] else None
+    return length_of(asked[field], field=field, unit=unit).length if asked[field] else None
 
 
 def _check_lengths(lengths, asked, stock: Stock) -> None:

@@ -7,22 +7,33 @@ from dataclasses import replace
 from fitfinder.pieces import LatheOnHand
 from fitfinder.plan import cautions, truth
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, keys_for
+from fitfinder.plan.floor import Floor, coming_off, keys_for
 from fitfinder.plan.job import Job
 from fitfinder.plan.support import support
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
 from fitfinder.runout import Runout
-from inventory.lengths import named
+from inventory.lengths import Length, named
 
 
 def on_a_face(job: Job, lathe: LatheOnHand | None) -> str:
-    """Why the lathe cannot swing the work at all; empty where it can or that is not known."""
+    """Why the lathe cannot swing the work at all, nor pass the bar that is to be fed through its spindle; empty where
+    it can or that is not known."""
     if lathe is None:
         return ""
+    if job.is_fed and lathe.spindle_bore is not None and job.circle > lathe.spindle_bore:
+        return f"{_across(job)} does not pass the spindle of {lathe.name}, {named(lathe.spindle_bore)} in"
     if lathe.swing_over_bed is not None and job.swing > lathe.swing_over_bed:
         return f"it swings {named(job.swing)} in, and {lathe.name} takes {named(lathe.swing_over_bed)} in over the bed"
     return ""
+
+
+def _across(job: Job) -> str:
+    """The bar by what has to pass: flats are told with the corners that decide."""
+    size = named(job.stock.band.largest)
+    if not job.is_flat_sided:
+        return f"bar of {size} in"
+    return f"{job.shape} bar, {job.circle.inch_text} in across its corners,"
 
 
 def over_the_slide(job: Job, lathe: LatheOnHand | None) -> str:
@@ -55,7 +66,9 @@ def incomplete(way: Way, missing: str, run: Runout, regrip: Regrip, effort: Effo
     )
 
 
-def held(way: Way, floor: Floor, *, variant, grip, runout: Runout, regrip, effort: Effort, reasons, steps) -> Way:
+def held(
+    way: Way, floor: Floor, *, variant, grip, runout: Runout, regrip, effort: Effort, reasons, steps, but=()
+) -> Way:
     """The way with its pieces, what supports the work, keys, cautions and sentences. `grip` has chuck, chain, reach."""
     job, lathe, chain = way.job, way.lathe, grip.chain
     propped = support(job, floor, lathe)
@@ -64,17 +77,19 @@ def held(way: Way, floor: Floor, *, variant, grip, runout: Runout, regrip, effor
     if job.is_fed and (why := _is_not_fed(job, grip)):
         return cannot(way, why)
     pieces = (*chain.links, grip.chuck, *propped.pieces)
-    keys, without_key = keys_for(pieces, floor)
+    keys, without_key = keys_for(pieces, floor, lathe)
     told = truth.words(job, regrip, runout)
     full = replace(
         way,
         variant=variant,
         pieces=(*pieces, *keys),
+        off=coming_off(pieces, floor, lathe),
         missing=(*propped.missing, *without_key),
         doubts=() if chain.is_checked else (chain.doubt,),
         runout=runout,
         regrip=regrip,
         effort=effort + propped.effort,
+        but=tuple(word for word in but if word),
         reasons=tuple(
             word for word in (*reasons, *propped.reasons, told, *_slide(job, lathe), *_features(job)) if word
         ),
@@ -85,13 +100,11 @@ def held(way: Way, floor: Floor, *, variant, grip, runout: Runout, regrip, effor
 
 def _is_not_fed(job: Job, grip) -> str:
     """Bar that is fed has to pass the chuck, its adapters and the spindle."""
-    lathe = grip.chain.lathe
-    holes = [(piece.tag, piece.through) for piece in (*grip.chain.links, grip.chuck)]
-    if lathe is not None:
-        holes.append((f"the spindle of {lathe.name}", lathe.spindle_bore))
-    for name, hole in holes:
+    for piece in (*grip.chain.links, grip.chuck):
+        hole = Length(0) if piece.is_solid else piece.through
         if hole is not None and hole < job.circle:
-            return f"bar of {named(job.circle)} in does not pass {name}, {named(hole)} in"
+            size = "which is solid" if piece.is_solid else f"{named(hole)} in"
+            return f"{_across(job)} does not pass {piece.tag}, {size}"
     return ""
 
 

@@ -32,6 +32,6 @@ def _way(way: Way) -> dict:
         "tir_basis": way.tir_basis,
         "true_enough": way.true_enough,
         "minutes": None if way.minutes is None else float(round(way.minutes, 2)),
-        "reasons": [*way.reasons, *way.doubts],
+        "reasons": [*way.but, *way.reasons, *way.doubts],
         "cautions": [{"text": caution.text, "source": caution.source} for caution in way.cautions],
     }

@@ -28,5 +28,5 @@ def _way(way: Way) -> str:
     tir = f"TIR {way.tir.inch_text} in, {way.tir_basis}" if way.tir is not None else "TIR not known"
     where = f" on {way.lathe.name}" if way.lathe else ""
     minutes = f"{float(way.minutes):.4g} min"
-    doubts = "".join(f"; {doubt}" for doubt in way.doubts)
+    doubts = "".join([*(f"; but {word}" for word in way.but), *(f"; {doubt}" for doubt in way.doubts)])
     return f"  {way.name}{where}: {state}{chain}; {tir}, {TRUTH[way.true_enough]}; {minutes}{doubts}"

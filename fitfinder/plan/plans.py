@@ -60,8 +60,9 @@ def plan(job: Job, floor: Floor) -> Plan:
 
 
 def _crossings(ways: tuple[Way, ...]) -> list[Crossing]:
-    """Where the best way is overtaken by another that is here and no less true, as the lot grows."""
-    able = [way for way in ways if way.is_here and way.true_enough is not False]
+    """Where the best way is overtaken by another that is here and no less true, as the lot grows; what has something
+    against it overtakes nothing."""
+    able = [way for way in ways if way.is_here and way.true_enough is not False and not way.but]
     found = []
     for few in able:
         for many in able:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.plan.support import diameters_out
+from fitfinder.plan.support import diameters_out, in_tenths, slenderness
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
 from fitfinder.plan.worked import worked
@@ -14,6 +14,7 @@ def steps(way: Way) -> list[str]:
     if not way.can:
         return []
     found = ["Power off and isolated, a board over the ways.", "Wipe every seat and shank; look for chips and burrs."]
+    found[1:1] = [f"Take off {piece.tag}, {piece.kind}." for piece in way.off]
     found += [f"Fit {piece.tag}, {piece.kind}." for piece in way.pieces if _is_fitted(way, piece)]
     return [*found, *way.steps, *_indicator(way)]
 
@@ -27,6 +28,8 @@ def _indicator(way: Way) -> list[str]:
     run = way.runout
     if run is None or run.total is None:
         return ["Put an indicator on the work close to what grips it: how much it swings is not known beforehand."]
+    if way.job.throw is not None and way.method != "between centers":
+        return [_at_the_throw(way)]
     if way.method == "between centers":
         where = "near the headstock, then near the tailstock"
     elif way.method == "faceplate":
@@ -37,6 +40,17 @@ def _indicator(way: Way) -> list[str]:
     return [f"Put an indicator {where}: {aim} {run.total.inch_text} in TIR ({run.basis})."]
 
 
+def _at_the_throw(way: Way) -> str:
+    """The outside swings by twice the throw; what is to run true is the second axis."""
+    swing = f"the outside swings {(way.job.throw * 2).inch_text} in in all"
+    if way.method == "universal chuck":
+        return f"Put an indicator on the outside: with the packing right, {swing}."
+    return (
+        f"Put an indicator on what marks the second axis, a line, a plug or a wiggler: dial it in to "
+        f"{way.runout.total.inch_text} in TIR ({way.runout.basis}); then {swing}."
+    )
+
+
 def numbers(way: Way) -> list[tuple[str, str]]:
     """The numbers of this setup in words and values."""
     job, run = way.job, way.runout
@@ -45,14 +59,12 @@ def numbers(way: Way) -> list[tuple[str, str]]:
         found.append(("One gripping", f"{shown(run.total)} TIR, {run.basis}; axis off by {run.axis_off.inch_text} in"))
     if job.setups > 1 and way.tir is not None:
         found.append(("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"))
-    if job.stands_out is not None:
-        found.append(("Stands out", f"{shown(job.stands_out)}, {_tenths(diameters_out(job))} times its thickness"))
+    if way.method in ("between centers", "mandrel"):
+        if job.length is not None:
+            found.append(("Between centers", f"{shown(job.length)}, {in_tenths(slenderness(job))} times its thickness"))
+    elif job.stands_out is not None and job.stands_out.nm > 0:
+        found.append(("Stands out", f"{shown(job.stands_out)}, {in_tenths(diameters_out(job))} times its thickness"))
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed
         found.append(("Never above", f"{rpm} rpm, marked on {piece.tag}"))
     return found + [(one.words, one.value) for one in worked(way)]
-
-
-def _tenths(value) -> str:
-    tenths = round(value * 10)
-    return f"{tenths // 10}.{tenths % 10}"

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from fitfinder.pieces import CENTER_KINDS, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, best, unusable
+from fitfinder.plan.floor import Floor, best, sleeves_to, unusable
 from fitfinder.plan.job import Job
 from inventory.lengths import named
 from inventory.reference import practice
@@ -33,6 +33,11 @@ def diameters_out(job: Job) -> Fraction | None:
     return None if job.stands_out is None else Fraction(job.stands_out.nm, job.thickness.nm)
 
 
+def slenderness(job: Job) -> Fraction | None:
+    """The whole length in thicknesses of the work; None where it is not told."""
+    return None if job.length is None else Fraction(job.length.nm, job.thickness.nm)
+
+
 def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
     """For work that is gripped at one end."""
     out = diameters_out(job)
@@ -42,7 +47,7 @@ def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
     if out <= free:
         return Support()
     centered = practice.stick_out("chuck and tailstock center").high
-    told = f"stands out {_of(out)} times its thickness"
+    told = f"stands out {in_tenths(out)} times its thickness"
     if job.is_fed:
         return _with_rest(job, floor, lathe, told)
     if out <= centered:
@@ -50,8 +55,22 @@ def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
     return _joined(_with_center(job, floor, lathe, told), _with_rest(job, floor, lathe, told))
 
 
-def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but: Piece | None = None):
-    """The center for this work in this tailstock, or a sentence that says what is missing."""
+def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
+    """For work that both ends carry: a rest above so many diameters, and a word of care on the way there."""
+    slender, limit = slenderness(job), practice.stick_out("between centers")
+    if slender is None:
+        return Support()
+    told = f"{in_tenths(slender)} times as long as it is thick"
+    if slender > limit.high:
+        return _with_rest(job, floor, lathe, told)
+    if slender > limit.typical:
+        return Support(reasons=(f"{told}: take light cuts, or set a follow rest",))
+    return Support()
+
+
+def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but=()) -> list[Piece] | str:
+    """The center for this work in this tailstock after the sleeves that it needs, or what is missing. `but` are
+    pieces that are used elsewhere already."""
     if lathe is None or lathe.tailstock_taper is None:
         return f"the tailstock taper of {lathe.name if lathe else 'the lathe'} is not described"
     seat = lathe.tailstock_taper.code
@@ -61,10 +80,34 @@ def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but: 
     else:
         fitting = floor.of_kind(*CENTER_KINDS)
         want = "no center"
-    seated = [piece for piece in fitting if piece.mounts_in and piece.mounts_in.code == seat and piece is not but]
+    known = [piece for piece in fitting if piece.mounts_in and piece not in but]
+    seated = [piece for piece in known if piece.mounts_in.code == seat]
     usable = [piece for piece in seated if piece.is_usable and piece.mounted_on in (None, lathe.id)]
     found = best((piece for piece in usable if piece.kind == "live center"), lathe) or best(usable, lathe)
-    return found or f"{want} for the {seat} tailstock of {lathe.name}{_because(seated)}"
+    if found is not None:
+        return [found]
+    because = _because(seated) or _without_sleeve(known, seat, floor, lathe)
+    return _sleeved(known, seat, floor, lathe, but) or f"{want} for the {seat} tailstock of {lathe.name}{because}"
+
+
+def _sleeved(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnHand, but) -> list[Piece]:
+    """The best center that goes in by sleeves, after them; empty where there is none."""
+    ways = {}
+    for piece in known:
+        sleeves = sleeves_to(piece, seat, floor, lathe)
+        is_free = piece.is_usable and piece.mounted_on in (None, lathe.id)
+        if is_free and not isinstance(sleeves, str) and not set(sleeves) & set(but):
+            ways[piece] = sleeves
+    found = best((piece for piece in ways if piece.kind == "live center"), lathe) or best(ways, lathe)
+    return [*ways[found], found] if found is not None else []
+
+
+def _without_sleeve(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnHand) -> str:
+    for piece in known:
+        sleeves = sleeves_to(piece, seat, floor, lathe)
+        if piece.is_usable and isinstance(sleeves, str):
+            return f": {sleeves}"
+    return ""
 
 
 def _because(pieces) -> str:
@@ -80,16 +123,17 @@ def _takes_bore(piece: Piece, job: Job) -> bool:
 def _with_center(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> Support:
     if too_long := _too_long(job, lathe):
         return Support(why_not=too_long)
-    center = tailstock_center(job, floor, lathe)
+    found = tailstock_center(job, floor, lathe)
     is_drilled = job.shape != "tube"
     effort = Effort(per_part=floor.minutes.of(DRILLED), names=(DRILLED,)) if is_drilled else Effort()
     reasons = (f"{told}: a tailstock center holds it up",)
-    if isinstance(center, str):
-        return Support(missing=(center,), reasons=reasons, effort=effort, has_center=True)
+    if isinstance(found, str):
+        return Support(missing=(found,), reasons=reasons, effort=effort, has_center=True)
+    center = found[-1]
     steps = [f"Center-drill the end, then bring up {center.tag}."] if is_drilled else [f"Bring up {center.tag}."]
     if center.kind != "live center" and center.kind != "bull-nose center":
         steps.append(f"Put lubricant on {center.tag}, and look at it again once it is warm.")
-    return Support(pieces=(center,), reasons=reasons, steps=tuple(steps), effort=effort, has_center=True)
+    return Support(pieces=tuple(found), reasons=reasons, steps=tuple(steps), effort=effort, has_center=True)
 
 
 def _with_rest(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> Support:
@@ -136,6 +180,7 @@ def _joined(one: Support, other: Support) -> Support:
     )
 
 
-def _of(diameters: Fraction) -> str:
+def in_tenths(diameters: Fraction) -> str:
+    """`3.5`."""
     tenths = round(diameters * 10)
     return f"{tenths // 10}.{tenths % 10}"

@@ -34,11 +34,15 @@ class Way:
     why_not: str = ""
     variant: str = ""
     pieces: tuple[Piece, ...] = ()
+    off: tuple[Piece, ...] = ()
+    """What is on the lathe now and comes off first."""
     missing: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     runout: Runout | None = None
     regrip: Regrip = Regrip.ADDS
     effort: Effort | None = None
+    but: tuple[str, ...] = ()
+    """What speaks against it where another would do: it ranks behind all that have nothing against them."""
     reasons: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
     steps: tuple[str, ...] = ()
@@ -56,6 +60,15 @@ class Way:
     def name(self) -> str:
         """`Universal chuck, 3 jaws`."""
         return f"{self.method.capitalize()}{f', {self.variant}' if self.variant else ''}"
+
+    @property
+    def keys(self) -> tuple[Piece, ...]:
+        return tuple(piece for piece in self.pieces if piece.kind == "key")
+
+    @property
+    def in_line(self) -> tuple[Piece, ...]:
+        """The pieces without the keys that tighten them."""
+        return tuple(piece for piece in self.pieces if piece.kind != "key")
 
     @property
     def tags(self) -> tuple[str, ...]:
@@ -100,7 +113,8 @@ _TRUTH_ORDER = {True: 0, None: 1, False: 2}
 
 
 def best_first(ways: list[Way]) -> list[Way]:
-    """Those that can before those that cannot; here before not here; true enough; then the fewest minutes."""
+    """Those that can before those that cannot; here before not here; true enough; with nothing against it; then the
+    fewest minutes."""
     return sorted(ways, key=_rank)
 
 
@@ -110,6 +124,7 @@ def _rank(way: Way) -> tuple:
         not way.is_here,
         _TRUTH_ORDER[way.true_enough],
         len(way.missing),
+        bool(way.but),
         bool(way.doubts),
         way.minutes if way.minutes is not None else Fraction(10**9),
         METHODS.index(way.method),

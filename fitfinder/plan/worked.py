@@ -39,6 +39,29 @@ def worked(way: Way) -> list[Worked]:
     return found
 
 
+def guides(way: Way) -> list[tuple[str, str, dict[str, str]]]:
+    """(what it helps with, the sum, its texts) for what is done at the lathe: numbers that only the indicator tells,
+    and sums whose texts the job does not give."""
+    if not way.can:
+        return []
+    job, found = way.job, []
+    if way.method in ("independent chuck", "faceplate"):
+        found.append(("Dial it in from four readings", "dial-in", {}))
+    if job.throw is not None and way.method == "universal chuck":
+        throw = {"diameter": exact(job.stock.band.largest), "throw": exact(job.throw)}
+        found.append(("Packing under one jaw for the throw", "packing", throw))
+    if job.starts > 1:
+        found.append((f"Index {job.starts} starts by jaws, slots or gear teeth", "starts", _positions(way)))
+    if job.taper is not None and way.method != "between centers":
+        found.append(("Compound angle for the taper", "taper", {"ratio": _decimal(job.taper)}))
+    return found
+
+
+def _positions(way: Way) -> dict[str, str]:
+    jaws = next((piece.jaws for piece in way.pieces if piece.jaws), None)
+    return {"starts": str(way.job.starts)} | ({"positions": str(jaws)} if jaws else {})
+
+
 def _called_for(way: Way):
     """(sum, its texts, the results to show)."""
     job = way.job

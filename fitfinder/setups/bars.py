@@ -39,7 +39,7 @@ def _weight(values: Values) -> Found:
     limit = practice.caution("lift alone")
     pounds = limit.typical if limit.typical is not None else limit.high
     notes = [
-        "Steel is about 0.2836 lb/in³ (7850 kg/m³), aluminum 0.098 (2700), brass 0.307 (8500): common practice, no "
+        "Steel is about 0.2836 lb/in³ (7850 kg/m³), aluminium 0.098 (2700), brass 0.307 (8500): common practice, no "
         "source. Corners are taken as sharp."
     ]
     if Quantity.of(mass, "lb").value > pounds:

@@ -77,7 +77,7 @@ def _deflection(values: Values) -> Found:
         *_too_slender(held, slenderness),
         "Work that gives way by this much comes out larger there by twice as much. The jaws, the center and the lathe "
         "give way too: this is the bar alone, solid, round and even.",
-        "The cutting force is a guess unless it was measured. Steel has about 30e6 psi (205 GPa), aluminum about a "
+        "The cutting force is a guess unless it was measured. Steel has about 30e6 psi (205 GPa), aluminium about a "
         "third of it, brass about half: common practice, no source.",
     ]
     if bent * 10 > values["length"]:

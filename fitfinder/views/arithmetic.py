@@ -5,8 +5,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from fitfinder.arithmetic_text import said
-from fitfinder.forms import SumForm
 from fitfinder.setups import SUMS, Quantity, QuestionError
+from fitfinder.stock import unit_named
+from fitfinder.sum_form import SumForm
 from fitfinder.views.find import REMEMBERED
 from inventory.lengths import Unit
 
@@ -26,7 +27,7 @@ def arithmetic(request, name):
     if texts:
         unit = request.GET.get("unit") or Unit.INCH.value
         try:
-            worked = asked.worked(texts, unit=_unit(unit))
+            worked = asked.worked(texts, unit=unit_named(unit))
         except QuestionError as refusal:
             error = refusal
     else:
@@ -41,12 +42,6 @@ def arithmetic(request, name):
         "form": SumForm(asked, initial={**texts, "unit": unit}, error=error),
     }
     return render(request, "fitfinder/arithmetic.html", context)
-
-
-def _unit(text: str) -> Unit:
-    if text not in list(Unit):
-        raise QuestionError(f"“{text[:40]}” is no unit. Choose inches or millimetres.", field="unit", read=text[:40])
-    return Unit(text)
 
 
 def _results(asked, worked) -> list[tuple[str, str, str]]:

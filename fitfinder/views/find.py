@@ -17,6 +17,7 @@ from fitfinder.forms import FindForm
 from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
+from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
@@ -74,29 +75,13 @@ def _remembered(request) -> dict[str, str]:
 def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: bool = False):
     form = FindForm(initial=initial, lathes=crib.lathe_names())
     if empty:
-        error = QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
-    suggestions = [] if error is None or not error.suggest else _suggestions(initial, error)
-    label = form.fields[error.field].label or error.field.capitalize() if error else ""
-    context = {
-        "place": "find",
-        "form": form,
-        "error": error,
-        "error_label": label,
-        "suggestions": suggestions,
-    }
+        error = no_size()
+
+    def address_with(reading: str) -> str:
+        return f"{reverse('find')}?{address_of(Question.from_texts({**initial, error.field: reading}))}"
+
+    context = {"place": "find", "form": form, "is_empty": crib.is_empty(), **refusal(form, error, address_with)}
     return render(request, "fitfinder/find.html", context)
-
-
-def _suggestions(initial: dict, error: QuestionError) -> list[tuple[str, str]]:
-    """What may have been meant, each with the address of its answer: both units where a bare number was read."""
-    readings = [error.suggest]
-    if error.suggest == f"{error.read} mm":
-        readings.append(f"{error.read} in")
-    texts = {name: text for name, text in initial.items() if name in Question.__dataclass_fields__}
-    return [
-        (reading, f"{reverse('find')}?{address_of(Question.from_texts({**texts, error.field: reading}))}")
-        for reading in readings
-    ]
 
 
 def _keep(question: Question, reply, user) -> None:
@@ -137,6 +122,7 @@ def _answer_context(request, question, reply) -> dict:
         "address": address_of(question),
         "reply": reply,
         "lead": lead,
+        "is_empty": reply.verdict == "nothing" and crib.is_empty(),
         "window": window(lead, reply.stock.band, reply.stock.shape) if shows_collet else None,
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,

@@ -1,6 +1,7 @@
 """The plan: the question, its answer as one table, and a page for each way."""
 
 import uuid
+from collections import Counter
 
 from django.http import Http404, JsonResponse, QueryDict
 from django.shortcuts import render
@@ -13,12 +14,16 @@ from fitfinder.answer_json import error_json
 from fitfinder.job_forms import JobForm
 from fitfinder.job_questions import JobQuestion
 from fitfinder.plan import sheet as on_sheet
+from fitfinder.plan.chain_picture import chain_picture
 from fitfinder.plan.drawings import minutes_against_parts
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.ways import METHODS
-from fitfinder.plan.worked import worked
+from fitfinder.plan.worked import guides, worked
+from fitfinder.setups import sum_named
 from fitfinder.stock import QuestionError
 from fitfinder.views.find_json import json_door
+from fitfinder.views.refusals import no_size, refusal
+from inventory.models import Lathe
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
 SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "irregular",
@@ -47,8 +52,32 @@ def plan(request):
             "lead": reply.usable[0] if reply.usable else None,
             "ways": [(way, way.method.replace(" ", "-")) for way in reply.ways],
             "picture": minutes_against_parts(reply),
+            "why": _shared_reason(reply),
+            "instead": [] if reply.is_possible else _instead(question, request.user.pk),
         },
     )
+
+
+def _shared_reason(reply) -> str:
+    """What stands in the way of most of them; empty where each has its own reason."""
+    (reason, count), *_ = Counter(way.why_not for way in reply.ways).most_common(1)
+    return reason if count > len(reply.ways) // 2 else ""
+
+
+def _instead(question: JobQuestion, asker_id: int) -> list[tuple[str, str]]:
+    """Where it could be held after all: on another lathe, or cut to length; each with the address of its plan."""
+    tries = [("On another lathe", {"lathe": ""}), ("Cut to length, not fed", {"fed": ""})]
+    tries.append(("Cut to length, on another lathe", {"lathe": "", "fed": ""}))
+    found = []
+    for words, change in tries:
+        if found or not all(question.texts.get(name) for name in change):
+            continue
+        other = JobQuestion({**question.texts, **change})
+        lead = next((way for way in other.plan(asker_id=asker_id).ways if way.is_here), None)
+        if lead is not None:
+            where = f" on {lead.lathe.name}" if lead.lathe else ""
+            found.append((f"{words}: {lead.method}{where}", f"{reverse('plan')}?{address_of(other)}"))
+    return found
 
 
 @require_GET
@@ -73,6 +102,8 @@ def way(request, slug):
             "steps": on_sheet.steps(found),
             "numbers": on_sheet.numbers(found),
             "sums": _sums(found),
+            "guides": [(words, _sum_address(name, texts)) for words, name, texts in guides(found)],
+            "picture": chain_picture(found),
             "token": uuid.uuid4(),
         },
     )
@@ -91,10 +122,13 @@ def _sums(way) -> list[tuple[str, str]]:
     """The sums behind the numbers of this way, each with its address."""
     return list(
         {
-            one.sum_name: (one.sum_name, f"{reverse('arithmetic', args=[one.sum_name])}?{urlencode(one.texts)}")
-            for one in worked(way)
+            one.sum_name: (sum_named(one.sum_name).title, _sum_address(one.sum_name, one.texts)) for one in worked(way)
         }.values()
     )
+
+
+def _sum_address(name: str, texts: dict[str, str]) -> str:
+    return reverse("arithmetic", args=[name]) + (f"?{urlencode(texts)}" if texts else "")
 
 
 def address_of(question: JobQuestion) -> str:
@@ -109,8 +143,11 @@ def address_of(question: JobQuestion) -> str:
 def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, is_sent: bool = False):
     form = JobForm(initial=question.texts, lathes=crib.lathe_names())
     if is_sent:
-        error = QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
-    label = form.fields[error.field].label or error.field.capitalize() if error else ""
+        error = no_size()
+
+    def address_with(reading: str) -> str:
+        return f"{reverse('plan')}?{address_of(JobQuestion({**question.texts, error.field: reading}))}"
+
     used = {name for name, text in question.texts.items() if text != DEFAULTS.get(name)}
     return render(
         request,
@@ -118,21 +155,8 @@ def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, 
         {
             "place": "plan",
             "form": form,
-            "error": error,
-            "error_label": label,
-            "suggestions": _suggestions(question, error),
+            "lathes": Lathe.objects.filter(retired_at=None),
+            **refusal(form, error, address_with),
             "is_unfolded": bool(used & set(SELDOM)) or (error is not None and error.field in SELDOM),
         },
-        status=200 if error is None else 400,
     )
-
-
-def _suggestions(question: JobQuestion, error: QuestionError | None) -> list[tuple[str, str]]:
-    """What may have been meant, each with the address of its plan."""
-    if error is None or not error.suggest:
-        return []
-    readings = [error.suggest] + ([f"{error.read} in"] if error.suggest == f"{error.read} mm" else [])
-    return [
-        (reading, f"{reverse('plan')}?{address_of(JobQuestion({**question.texts, error.field: reading}))}")
-        for reading in readings
-    ]

@@ -67,7 +67,8 @@ class Rows:
 
 
 def _of_collet(grip: Grip) -> str:
-    words = [grip.piece.tag, grip.verdict.value]
+    # A way of several pieces is no use with only the last one named.
+    words = [" → ".join(grip.tags) if grip.method == "between centers" else grip.piece.tag, grip.verdict.value]
     if grip.piece.condition == "worn":
         words.append("worn")
     words.append(grip.tir_words)

@@ -55,7 +55,7 @@ def _keep(way, question, *, by, token) -> SetupSheet:
         way=way.name[:200],
         lathe_id=way.lathe.id if way.lathe else None,
         steps=on_sheet.steps(way),
-        numbers=on_sheet.numbers(way),
+        numbers=[*on_sheet.numbers(way), *(("But", word) for word in way.but)],
         cautions=[(caution.text, caution.source) for caution in way.cautions],
         missing=[*way.missing, *way.doubts],
         made_by=by,
@@ -78,7 +78,7 @@ def setup_sheet(request, pk):
         {
             "place": "plan",
             "sheet": kept,
-            "chain": [piece.tag for piece in pieces],
+            "chain": [piece.tag for piece in pieces if piece.kind != "key"],
             "picks": sorted(pieces, key=lambda piece: (piece.place, piece.tag)),
             "to_take": to_take,
             "mine": [piece for piece in pieces if piece.open_loan and piece.open_loan.borrower_id == request.user.pk],

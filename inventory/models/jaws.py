@@ -4,6 +4,7 @@ import uuid
 
 from django.db import models, transaction
 from django.db.models import F, Q
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from inventory.fields import LengthField
@@ -106,27 +107,49 @@ class JawSet(models.Model):
 
     @transaction.atomic
     def put_in(self) -> None:
-        """These are the jaws of the chuck from now on; the set that was in it is beside it."""
+        """These are the jaws of the chuck from now on; the set that was in it is beside it.
+
+        What the chuck was read to run out was read with other jaws: it counts no longer, and its looks stay.
+        """
         for other in self.chuck.jaw_sets.filter(is_in=True).exclude(pk=self.pk):
             other.is_in = False
             other.save()
-        if not self.is_in:
-            self.is_in = True
-            self.save()
-        self.carry_over()
+        if self.is_in:
+            self.carry_over()
+            return
+        self.is_in = True
+        self.save()
+        self.carry_over(reading=None, tir=None)
 
-    def carry_over(self) -> None:
-        """Give the chuck the ranges of the jaws that are in it; the finder reads them there."""
+    def carry_over(self, **further) -> None:
+        """Give the chuck, where the finder reads them, the ranges of the jaws in it, and these further values."""
         if not self.is_in:
             return
         chuck = Tool.objects.select_for_update().get(pk=self.chuck_id)
-        now = (*self.outside, *self.inside)
         names = ("outside_smallest", "outside_largest", "inside_smallest", "inside_largest")
-        if tuple(getattr(chuck, name) for name in names) == now:
+        now = dict(zip(names, (*self.outside, *self.inside), strict=True)) | further
+        if all(getattr(chuck, name) == value for name, value in now.items()):
             return
-        for name, value in zip(names, now, strict=True):
+        for name, value in now.items():
             setattr(chuck, name, value)
         chuck.save()
+
+    def were_in_at(self, look) -> bool:
+        """Whether this look was taken since these jaws went in; a correction stands for what it corrects."""
+        first = look
+        while first.corrects is not None:
+            first = first.corrects
+        since = self._in_since()
+        return since is None or (first.recorded_at >= since and look.day >= timezone.localdate(since))
+
+    def _in_since(self):
+        """When they went in, by the history; None where they were in the chuck when they were written down."""
+        since = timezone.now()
+        for entry in self.history.order_by("-history_date", "-history_id"):
+            if not entry.is_in:
+                return since
+            since = entry.history_date
+        return None
 
 
 def _reach(smallest: Length | None, largest: Length | None) -> str:

@@ -56,7 +56,6 @@ CUTTERS = (
 HOLDERS = tuple(kind for kind in Kind if kind not in COLLETS + CHUCKS + CENTERS + CUTTERS)
 CUT_TO_SIZE = (Kind.TAPER_SHANK_DRILL, Kind.REAMER, Kind.COUNTERBORE)
 """Their size is the hole that they cut."""
-RESTS = (Kind.STEADY_REST, Kind.FOLLOW_REST)
 
 GROUPS = {
     "collets": COLLETS,

@@ -310,15 +310,20 @@ class Tool(models.Model):
             self.condition = Condition.DAMAGED
 
     def _follow_standing(self, added: Inspection) -> None:
-        """Take the current state from all that stands; the condition only where `added` is the newest look."""
+        """Take the current state from all that stands; the condition only where `added` is the newest look.
+
+        What a chuck was read to run out with other jaws than those that are in it does not count.
+        """
         looks = self.looks_in_order()
-        reading = next((look for look in reversed(looks) if look.tir is not None), None)
-        self.reading, self.tir = reading, reading and reading.tir
+        jaws = self.jaw_sets.filter(is_in=True).first()
+        readings = [look for look in looks if look.tir is not None and (jaws is None or jaws.were_in_at(look))]
         newest = looks[-1]
         if newest.pk == added.pk:
             self._follow(newest)
         else:
             self.inspected_on, self.finding = newest.taken_on, newest.finding
+        self.reading = readings[-1] if readings else None
+        self.tir = self.reading and self.reading.tir
 
     def looks_in_order(self) -> list[Inspection]:
         """All looks that stand, oldest first; a correction stands in the place of what it corrects."""

@@ -11,7 +11,7 @@ from inventory.reference import tables
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One row of a table in words: `cold-drawn round`, `upto 1.5 in, plus 0 in, minus 0.002 in`."""
+    """One row of a table in words: `cold-drawn round`, `up to 1.5 in, plus 0 in, minus 0.002 in`."""
 
     name: str
     value: str
@@ -55,9 +55,22 @@ TABLES = (
 )
 
 
+BASES = {
+    "published-seen": "read in print",
+    "published-from-memory": "from memory of a standard",
+    "common-practice": "habit of the trade",
+}
+"""What each basis of a row is called where people read it."""
+
+
 @cache
 def _lines(table: Table) -> tuple[Line, ...]:
     return tuple(_line(table, row) for row in tables.rows(table.key))
+
+
+def _words(column: str) -> str:
+    words = {"tir": "TIR", "upto": "up to"}
+    return " ".join(words.get(word, word) for word in column.split("_"))
 
 
 def _line(table: Table, row: tables.Row) -> Line:
@@ -67,6 +80,6 @@ def _line(table: Table, row: tables.Row) -> Line:
         if text and column not in {*table.names, *table.left_out, "source", "basis", "unit"}
     }
     unit = row.cells.get("unit", "")
-    value = ", ".join(f"{column.replace('_', ' ')} {text}{unit and f' {unit}'}" for column, text in known.items())
+    value = ", ".join(f"{_words(column)} {text}{unit and f' {unit}'}" for column, text in known.items())
     name = " to ".join if table.key == "er_runout" else " ".join
     return Line(name(row.text(column) for column in table.names).strip(), value or "not known", row.source, row.basis)

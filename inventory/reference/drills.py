@@ -18,10 +18,6 @@ class Gauge:
     source: str
     basis: str
 
-    @property
-    def is_letter(self) -> bool:
-        return self.name.isalpha()
-
 
 def gauge_size(name: str) -> Length | None:
     """The diameter of a gauge size, `7` or `F`; None where there is no such size."""

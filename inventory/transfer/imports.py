@@ -112,7 +112,7 @@ def take(question: Question, *, by, shown: str | None = None) -> Plan:
     """
     try:
         with transaction.atomic():
-            taken = Reading(question, KnowingBook()).plan()
+            taken = Reading(question, KnowingBook(), is_taking=True).plan()
             if shown is not None and shown != taken.digest:
                 raise BookChanged("The book changed since this preview: look again.")
             writing.write(taken.good, by=by)
@@ -128,11 +128,12 @@ class BookChanged(SheetError):
 class Reading:
     """The rows of a sheet, read against one book, all at once or some after the other.
 
+    `is_taking` locks the pieces of the rows: they are written back whole, and nobody may change them in between.
     Raises SheetError where the headings cannot be used.
     """
 
-    def __init__(self, question: Question, book: Book) -> None:
-        self.question, self.book = question, book
+    def __init__(self, question: Question, book: Book, *, is_taking: bool = False) -> None:
+        self.question, self.book, self.is_taking = question, book, is_taking
         self.columns = question.columns()
         self.dates = question.dates or dates.order_of(day_texts(question.sheet, self.columns))
         self.first_lines = _first_lines(question, self.columns)
@@ -158,7 +159,7 @@ class Reading:
     def outcomes(self, rows: Iterable[Row]) -> list[Outcome]:
         """What becomes of these rows, each a row of this reading."""
         rows = list(rows)
-        self.tools = _tools_of(rows)
+        self.tools = _tools_of(rows, is_locked=self.is_taking)
         return [self._outcome(row) for row in rows]
 
     def _outcome(self, row: Row) -> Outcome:
@@ -251,9 +252,11 @@ def day_texts(sheet: Sheet, columns: Iterable[Column]) -> list[str]:
     return [] if place is None else [texts[place].strip() for _, texts in sheet.rows()]
 
 
-def _tools_of(rows: Iterable[Row]) -> dict[str, Tool]:
-    tags = {row.tag for row in rows if row.tag}
-    return {tool.tag.upper(): tool for tool in Tool.objects.filter(tag__in=tags).for_list()}
+def _tools_of(rows: Iterable[Row], *, is_locked: bool) -> dict[str, Tool]:
+    tools = Tool.objects.filter(tag__in={row.tag for row in rows if row.tag}).for_list()
+    if is_locked:
+        tools = tools.select_for_update(of=("self",)).order_by("pk")
+    return {tool.tag.upper(): tool for tool in tools}
 
 
 def _with_parts(notes: str, parts: list[str]) -> str:

@@ -13,6 +13,7 @@ from inventory.models import SheetImport, SheetRow
 from inventory.transfer import imports
 from inventory.transfer.begun import Begun, keep_outcomes, texts_of
 from inventory.transfer.books import PaperBook
+from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import Column
 from inventory.transfer.outcomes import Outcome, label
 from inventory.transfer.texts import Formula
@@ -59,10 +60,13 @@ def posted_form(data, row: SheetRow, columns: list[Column]) -> MendForm:
 def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out: bool = False) -> Outcome:
     """Write cells of a row anew and read the row again.
 
-    Rows with the tag that it had or gets are read again with it: of two with one tag the second is refused.
+    Rows with the tag that it had or gets are read again with it: of two with one tag the second is refused. Raises
+    SheetError where somebody took or dropped the sheet meanwhile.
     """
     with transaction.atomic():
-        sent = SheetImport.objects.select_for_update().get(pk=sent.pk)
+        sent = SheetImport.objects.select_for_update().filter(pk=sent.pk, taken_at=None).first()
+        if sent is None:
+            raise SheetError("This sheet was taken or thrown away meanwhile; the row was not kept.")
         begun = Begun(sent)
         row = next(row for row in begun.rows if row.line == line)
         tags = {_tag(begun, row)}
@@ -73,8 +77,9 @@ def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out:
         reading = imports.Reading(begun.question, PaperBook(sent.made_on_paper))
         outcomes = reading.outcomes(row for row in reading.rows() if row.line == line or row.tag in tags)
         keep_outcomes(begun, outcomes)
-        sent.made_on_paper = reading.book.made
-        sent.save(update_fields=["made_on_paper"])
+        # A step of reading that began before would put back what it knew of these rows: it counts no longer.
+        sent.made_on_paper, sent.reading = reading.book.made, sent.reading + 1
+        sent.save(update_fields=["made_on_paper", "reading"])
     return next(outcome for outcome in outcomes if outcome.line == line)
 
 

@@ -66,11 +66,6 @@ class Trouble:
     def label(self) -> str:
         return label(self.field)
 
-    @property
-    def is_quoted(self) -> bool:
-        """Whether the sentence says itself what was read."""
-        return self.read in self.message
-
     def as_json(self) -> dict[str, str]:
         return {"field": self.field, "read": self.read, "message": self.message}
 

@@ -116,12 +116,16 @@ def _mended(request, begun: Begun, row):
     form = mending.posted_form(request.POST, row, begun.columns)
     if not form.is_valid():
         messages.error(request, f"Row {row.line} was not kept: {' '.join(next(iter(form.errors.values())))}")
-    elif request.POST.get("do") == "leave out":
-        mending.mend(begun.sent, row.line, {}, is_left_out=True)
-        messages.success(request, f"Row {row.line} is left out.")
-    else:
-        outcome = mending.mend(begun.sent, row.line, form.cleaned_data)
-        messages.success(request, _said(outcome))
+        return onward(request, "import_preview", begun.sent.pk)
+    try:
+        if request.POST.get("do") == "leave out":
+            mending.mend(begun.sent, row.line, {}, is_left_out=True)
+            messages.success(request, f"Row {row.line} is left out.")
+        else:
+            messages.success(request, _said(mending.mend(begun.sent, row.line, form.cleaned_data)))
+    except SheetError as error:
+        messages.error(request, error.message)
+        return redirect("import_sheet")
     return onward(request, "import_preview", begun.sent.pk)
 
 

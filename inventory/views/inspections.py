@@ -101,7 +101,7 @@ def _said(tool, look, *, was_missing: bool) -> str:
     if look.corrects_id:
         parts.append("the mistyped one stays in the history, struck through")
     if look.taken_on != tool.inspected_on:
-        parts.append("it is older than the last look, which stays the current one")
+        parts.append("it is older than the last inspection, which stays the current one")
     elif tool.is_found_unfit:
         parts.append(f"{tool.finding}, so it is {tool.condition} and out of use")
     else:

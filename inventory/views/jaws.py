@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.jaws_form import JawSetForm
+from inventory.lengths import shown
 from inventory.models import JawSet, Location, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.views.access import keepers_only, takers_only
@@ -67,6 +68,10 @@ def jaws_put_in(request, tag, pk):
         messages.error(request, f"The {jaws} are {'retired' if jaws.retired_at else jaws.condition}: not put in.")
     else:
         jaws.put_in()
+        if chuck.tir is not None:
+            messages.warning(
+                request, f"{shown(chuck.tir)} TIR was read with other jaws and counts no longer: read it anew."
+            )
         messages.success(request, f"The {jaws} are in {chuck} now; what it holds is what they hold.")
         if None in jaws.outside:
             messages.warning(request, "What they hold is not written down: until it is, the finder leaves it out.")

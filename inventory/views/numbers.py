@@ -9,17 +9,12 @@ from django.views.decorators.http import require_GET
 
 from inventory.lengths import Length, shown
 from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
-from inventory.reference.catalog import TABLES, Line, Table
+from inventory.reference.catalog import BASES, TABLES, Line, Table
 from inventory.series_figures import built_in, own_figures
 
 MOST_SHOWN = 200
 MOST_READ = 100
 """Characters of a search; more is not looked at."""
-BASES = {
-    "published-seen": "read in print",
-    "published-from-memory": "from memory of a standard",
-    "common-practice": "habit of the trade",
-}
 
 
 @dataclass(frozen=True)

@@ -9,11 +9,14 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from inventory.lengths import Length, exact, shown
 from inventory.models import SeriesShape, ShopFigures
+from inventory.reference.catalog import BASES
 from inventory.series_figures import OWN, built_in, keep, own_figures, what_changes
 from inventory.series_form import SeriesForm, ShopForm
 from inventory.views.access import keepers_only
 from inventory.views.changes import changed_meanwhile, drawn_from, edits
 
+_OF_SMALL_SIZES = ("small_closes_by", "small_upto")
+"""Most series have no rule of their own for small sizes: nothing is unknown there."""
 SHOWN = 12
 """Of the sizes that would change; the rest is counted."""
 
@@ -100,6 +103,7 @@ def _page(request, figures, form, *, changes=None):
             "place": "desk",
             "figures": figures,
             "lines": _lines(figures),
+            "basis": BASES.get(figures.basis, figures.basis),
             "form": form,
             "drawn_from": drawn_from(figures),
             "changes": changes[:SHOWN] if changes is not None else None,
@@ -116,6 +120,7 @@ def _lines(figures: SeriesShape) -> list[Line]:
     return [
         Line(words[name].label, _told(getattr(figures, name)), _told(table[name]) if name in own else "")
         for name in OWN
+        if not (name in _OF_SMALL_SIZES and getattr(figures, name) is None and table[name] is None)
     ]
 
 

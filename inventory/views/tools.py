@@ -56,6 +56,7 @@ def tool_list(request):
 def tool(request, tag):
     tool = get_object_or_404(Tool.objects.for_list().select_related("reading"), tag=tag.upper())
     loan = tool.loans.open().select_related("borrower").first()
+    looks = list(tool.inspections.for_history()[:LOOKS_SHOWN])
     return render(
         request,
         "inventory/tool.html",
@@ -66,7 +67,8 @@ def tool(request, tag):
             # The page says its condition and who has it in full.
             "states": [state for state in states(tool, None) if state.word != tool.condition],
             "facts": facts(tool),
-            "inspections": tool.inspections.for_history()[:LOOKS_SHOWN],
+            "inspections": looks,
+            "was_read_with_other_jaws": tool.tir is None and any(look.tir is not None for look in looks),
             "trend": trend_of(tool),
             "edits": edits(tool),
             "has_jaws": tool.kind in CHUCKS,

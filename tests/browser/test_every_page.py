@@ -44,6 +44,8 @@ PAGES = {
     "plan, the question": "/plan/",
     "plan": "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
     "plan, nothing can": "/plan/?size=20+in",
+    "which center": "/plan/center/?lathe=Lathe+1&bore=2-3/4&speed=800",
+    "which holder": "/plan/holder/?shank=1/2&operation=turning",
     "setup sheets": "/plan/sheets/",
     "working minutes": "/plan/minutes/",
     "plan, one way": "/plan/between-centers/?size=.7485&length=9&parts=12",
@@ -155,6 +157,10 @@ def each_page(send_sheet):
         yield "lathe"
         page.get_by_role("link", name="Mount a piece").click()
         yield "mount on a lathe"
+        page.goto("/lathes/")
+        page.get_by_role("link", name="Lathe 1", exact=True).click()
+        page.get_by_role("link", name="What fits its tailstock?").click()
+        yield "tailstock"
         send_sheet(page)
         send_sheet(page, matched=False)
         yield "import, its headings"

@@ -73,7 +73,7 @@ def test_missing_details_are_filled_in_one_after_the_other(page):
     page.get_by_role("link", name="Fill them in, one after the other").click()
     first = page.locator(".verdict").inner_text()
     page.get_by_label("Inside taper").fill("MT3")
-    page.get_by_role("button", name="Save and next").click()
+    page.get_by_role("button", name="Keep and next").click()
 
     expect(page.get_by_role("status")).to_contain_text(f"{first} is filled in.")
     expect(page.get_by_role("heading", level=1)).to_contain_text("6 left")

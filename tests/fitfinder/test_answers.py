@@ -128,6 +128,8 @@ def test_beside_a_collet_that_holds_the_chuck_is_another_way(lathe):
         pytest.param("hex", on_hand.chuck(jaws=4), False, id="hex in 4 jaws"),
         pytest.param("square", on_hand.chuck(jaws=4), True, id="square in 4 jaws"),
         pytest.param("square", on_hand.chuck(jaws=3), False, id="square in 3 jaws"),
+        pytest.param("hex", on_hand.chuck(jaws=2), True, id="hex in 2 jaws"),
+        pytest.param("square", on_hand.chuck(jaws=2), True, id="square in 2 jaws"),
         pytest.param("hex", on_hand.independent_chuck(), True, id="hex dialled in"),
         pytest.param("square", on_hand.independent_chuck(), True, id="square dialled in"),
     ],

@@ -1,10 +1,10 @@
 """`manage.py arithmetic`, as a person and as a program read it."""
 
 import json
-from io import StringIO
 
 import pytest
-from django.core.management import call_command
+
+from tests.commands import run
 
 CONTRACT = {
     "tir": ["tir=.015"],
@@ -43,13 +43,7 @@ RESULT_KEYS = {
 
 
 def arithmetic(*words):
-    """Exit code, standard output and standard error."""
-    out, err = StringIO(), StringIO()
-    try:
-        call_command("arithmetic", *words, stdout=out, stderr=err)
-    except SystemExit as ended:
-        return ended.code, out.getvalue(), err.getvalue()
-    return 0, out.getvalue(), err.getvalue()
+    return run("arithmetic", *words)
 
 
 @pytest.mark.parametrize("name", CONTRACT)

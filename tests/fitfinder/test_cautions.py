@@ -34,6 +34,14 @@ def test_measure_first_says_what_the_collet_may_be_closed_on():
     assert "C-0011 only on stock from 0.7450 to 0.7550 in" in texts[0]
 
 
+def test_bar_that_may_be_larger_than_the_jaws_reach_is_not_told_less_than_nothing_is_left():
+    chuck = on_hand.chuck(tag="K-0001", outside=("1/8", "2"))
+
+    texts = cautions_of("1.990-2.010", chuck, lathes=[on_hand.lathe()])
+
+    assert any(text.startswith("The jaws of K-0001 are 0.0000 in from the end of their range") for text in texts)
+
+
 def test_a_bar_that_does_not_pass_is_short_work():
     texts = cautions_of("3/4", on_hand.collet(), on_hand.closer(through="1/2"), lathes=[on_hand.lathe()])
 
@@ -56,6 +64,29 @@ def test_a_heavy_chuck_that_is_on_the_lathe_already_needs_no_lifting():
     lathe = on_hand.lathe()
 
     assert cautions_of("2", on_hand.chuck(weight_ug=lb(80), mounted_on=lathe.id), lathes=[lathe]) == []
+
+
+def test_what_has_to_come_off_first_is_told_as_that():
+    lathe = on_hand.lathe()
+    (text,) = cautions_of(
+        "3/4",
+        on_hand.collet(),
+        on_hand.closer(),
+        on_hand.chuck(tag="K-0064", mounted_on=lathe.id, weight_ug=lb(42)),
+        lathes=[lathe],
+    )
+
+    assert text.startswith("K-0064, which comes off first, weighs 42.0 lb (19.1 kg): not one person over the bed.")
+
+
+def test_two_heavy_pieces_are_told_in_one_sentence():
+    lathe = on_hand.lathe()
+    on_it = on_hand.chuck(tag="K-0064", mounted_on=lathe.id, weight_ug=lb(42), outside=("1/8", "1/4"))
+    (text,) = cautions_of("3/4", on_hand.independent_chuck(tag="K-0082", weight_ug=lb(66)), on_it, lathes=[lathe])
+
+    assert text.startswith(
+        "K-0082 weighs 66.0 lb (29.9 kg), and K-0064, which comes off first, 42.0 lb (19.1 kg): not one person"
+    )
 
 
 def test_a_chuck_that_nobody_weighed_is_not_called_heavy():

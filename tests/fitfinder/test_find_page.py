@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.lengths import parse
-from inventory.models import Ask, ShopFigures
+from inventory.models import Ask, Kind, ShopFigures
 from tests import factories
 
 
@@ -344,3 +344,50 @@ def test_the_shops_measuring_allowance_widens_what_is_measured_once(shop, browse
     assert (reply.verdict, reply.stock.read_as) == ("measure first", "0.7549 in round, measured ± 0.0002")
     assert ask(browser, ".7545-.7549").context["reply"].verdict == "at the limit"
     assert ask(browser, "3/4", grade="cold-drawn").context["reply"].stock.band.largest == parse("3/4")
+
+
+def test_while_the_book_is_empty_a_keeper_is_told_how_to_begin(client_of, db):
+    for page in (ask(client_of("keeper")), ask(client_of("keeper"), "3/4")):
+        assert "Nothing is in the book yet" in words(page)
+        assert reverse("import_sheet") in words(page)
+
+
+def test_while_the_book_is_empty_a_machinist_is_told_who_fills_it(client_of, db):
+    page = words(ask(client_of("machinist"), "3/4"))
+
+    assert "once a crib keeper has entered the pieces" in page
+    assert reverse("import_sheet") not in page
+
+
+def test_a_book_with_pieces_is_not_called_empty(shop, browser):
+    assert "Nothing is in the book yet" not in words(ask(browser))
+    assert "Nothing is in the book yet" not in words(ask(browser, "7"))
+
+
+def test_where_no_lathe_is_described_a_keeper_is_led_to_them(client_of, db):
+    factories.collet("3/4")
+    factories.closer()
+
+    assert reverse("lathe_list") in words(ask(client_of("keeper"), "3/4"))
+
+
+def test_who_counts_missing_details_is_led_to_where_they_are(shop, client_of):
+    factories.chuck(outside=None)
+
+    assert reverse("details_missing") in words(ask(client_of("keeper"), "3/4"))
+    assert f"{reverse('tool_list')}?state=details" in words(ask(client_of("machinist"), "3/4"))
+
+
+def test_what_the_asker_has_stands_in_the_way_as_with_him(shop, client_of):
+    browser = client_of("machinist")
+    browser.post(reverse("tool_issue", args=["C-0011"]), {"token": "0" * 32})
+
+    assert "C-0011</b> <span>· with you" in words(ask(browser, "3/4"))
+
+
+def test_a_way_between_centers_names_all_its_pieces_in_a_list(shop, browser):
+    factories.chuck(tag="K-0064")
+    factories.piece(Kind.LATHE_DOG, tag="H-0077", outside=("1/4", "3"))
+    factories.center(tag="N-0091")
+
+    assert "K-0064 → H-0077 → N-0091 · holds" in words(ask(browser, "2"))

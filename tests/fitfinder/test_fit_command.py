@@ -1,12 +1,11 @@
 """`manage.py fit`, as a person and as a program read it."""
 
 import json
-from io import StringIO
 
 import pytest
-from django.core.management import call_command
 
 from tests import factories
+from tests.commands import run
 
 ANSWER_KEYS = [
     "read_as", "stock", "verdict", "headline", "grips", "more", "left_out", "details_missing", "make_dos",
@@ -27,13 +26,7 @@ def shop(db):
 
 
 def fit(*words):
-    """Exit code, standard output and standard error."""
-    out, err = StringIO(), StringIO()
-    try:
-        call_command("fit", *words, stdout=out, stderr=err)
-    except SystemExit as ended:
-        return ended.code, out.getvalue(), err.getvalue()
-    return 0, out.getvalue(), err.getvalue()
+    return run("fit", *words)
 
 
 def fit_json(*words):

@@ -35,6 +35,31 @@ def test_where_only_a_piece_in_other_hands_would_hold_it_the_headline_says_whose
     assert answer.headline == "Nothing on hand holds it now: C-0011 would hold it, but is out to Kim."
 
 
+def test_before_a_chuck_is_hung_on_the_headline_says_who_has_the_collet(lathe):
+    out = on_hand.collet(tag="C-0011", why_not="out to Kim")
+    answer = on_hand.answer("3/4", out, on_hand.closer(), on_hand.chuck(tag="K-0064"), lathes=[lathe])
+
+    assert answer.headline.startswith("No collet here holds it. C-0011 would hold it, but is out to Kim. Use K-0064")
+
+
+def test_before_a_blank_is_bored_the_headline_says_who_has_the_collet(lathe):
+    out = on_hand.collet(tag="C-0011", why_not="out to Kim")
+    answer = on_hand.answer(
+        "3/4", out, on_hand.blank(tag="C-0046"), on_hand.closer(), lathes=[lathe], series=(on_hand.series(),)
+    )
+
+    assert answer.headline.startswith(
+        "No collet here holds it. C-0011 would hold it, but is out to Kim. Bore blank C-0046"
+    )
+
+
+def test_a_damaged_collet_is_not_to_be_asked_for(lathe):
+    damaged = on_hand.collet(tag="C-0011", why_not="damaged")
+    answer = on_hand.answer("3/4", damaged, on_hand.closer(), on_hand.chuck(tag="K-0064"), lathes=[lathe])
+
+    assert answer.headline.startswith("No collet here holds it. Use K-0064")
+
+
 def test_the_headline_says_what_to_take_and_from_where(lathe):
     collet = on_hand.collet(tag="C-0011", location="A2")
     answer = on_hand.answer("3/4", collet, on_hand.closer(), lathes=[lathe])

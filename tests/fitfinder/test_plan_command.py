@@ -1,14 +1,13 @@
 """`manage.py plan`, as a person and as a program read it."""
 
 import json
-from io import StringIO
 
 import pytest
-from django.core.management import call_command
 
 from fitfinder.plan.ways import METHODS
 from inventory.lengths import parse
 from tests import factories
+from tests.commands import run
 
 WAY_KEYS = [
     "method", "can", "here", "missing", "chain", "tir", "tir_basis", "true_enough", "minutes", "reasons", "cautions",
@@ -23,13 +22,7 @@ def shop(db):
 
 
 def planned(*words):
-    """Exit code, standard output and standard error."""
-    out, err = StringIO(), StringIO()
-    try:
-        call_command("plan", *words, stdout=out, stderr=err)
-    except SystemExit as ended:
-        return ended.code, out.getvalue(), err.getvalue()
-    return 0, out.getvalue(), err.getvalue()
+    return run("plan", *words)
 
 
 def test_the_plan_as_json_has_the_promised_keys_and_each_method_once(shop):

@@ -156,7 +156,7 @@ def test_a_sheet_leads_back_to_its_plan_for_the_next_batch(browser):
 def test_a_sheet_put_away_leaves_the_list_and_comes_back(browser):
     keep(browser)
     press(browser, "setup_put_away")
-    assert "No setup is kept yet" in words(browser.get(reverse("setup_sheets")))
+    assert "No setup sheet is kept yet" in words(browser.get(reverse("setup_sheets")))
 
     press(browser, "setup_put_away", undo="yes")
     assert "0.7485 in round, measured" in words(browser.get(reverse("setup_sheets")))
@@ -187,3 +187,13 @@ def test_minutes_that_cannot_be_are_refused_and_stay_in_their_field(client_of, d
 
     assert "Not kept yet" in page
     assert f'value="{typed}"' in page
+
+
+def test_what_speaks_against_a_way_stands_on_its_sheet_and_a_key_is_not_in_the_line(browser):
+    factories.chuck(tag="K-0081")
+    factories.piece("key", tag="T-0001", fits="K-0081")
+    text = keep(browser, slug="split-bushing").content.decode()
+
+    assert "has to be made first" in text
+    assert '<p class="hint">K-0081</p>' in text
+    assert "T-0001" in text

@@ -41,18 +41,14 @@ LOOK = "print(CountedStock.objects.get().count, CountedMovement.objects.count())
 
 
 @pytest.fixture
-def environment(transactional_db, tmp_path):
+def environment(transactional_db, book_file):
     """That of the processes: the tests' own database on a server, a file of its own where the tests' is in memory."""
     if connection.vendor == "sqlite":
-        url = f"sqlite:///{tmp_path / 'counted.sqlite3'}"
+        url = f"sqlite:///{book_file}"
     else:
         held = {name: quote(str(value), safe="") for name, value in connection.settings_dict.items()}
         url = f"postgres://{held['USER']}:{held['PASSWORD']}@{held['HOST']}:{held['PORT']}/{held['NAME']}"
-    environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "x", "DJANGO_SETTINGS_MODULE": "shop.settings"}
-    if connection.vendor == "sqlite":
-        migrate = [sys.executable, "manage.py", "migrate", "-v", "0"]
-        subprocess.run(migrate, cwd=HOUSE, env=environment, check=True, capture_output=True)
-    return environment
+    return {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "x", "DJANGO_SETTINGS_MODULE": "shop.settings"}
 
 
 @pytest.fixture

@@ -42,7 +42,7 @@ def test_a_piece_is_due_when_its_interval_is_over(days, is_due, db):
 
 
 def test_a_collet_that_nobody_looked_at_is_due(db):
-    assert why(factories.collet()) == "no dated look at it yet"
+    assert why(factories.collet()) == "no dated inspection yet"
 
 
 def test_what_has_no_interval_is_never_due(db):
@@ -143,7 +143,7 @@ def test_the_command_says_the_same_in_words(db, capsys):
     call_command("due")
     said = capsys.readouterr().out
 
-    assert "To inspect: 1\n  C-3  3/4 round 5C collet: no dated look at it yet\n" in said
+    assert "To inspect: 1\n  C-3  3/4 round 5C collet: no dated inspection yet\n" in said
     assert "Overdue: nothing" in said
 
 
@@ -153,7 +153,7 @@ def test_the_desk_and_the_page_of_what_is_due_name_piece_and_reason(keepers_brow
 
     for name in ("desk", "due"):
         page = keepers_browser.get(reverse(name)).content.decode()
-        assert "no dated look at it yet" in page
+        assert "no dated inspection yet" in page
         assert "expected back 2026-02-01" in page
         assert reverse("inspect", args=["C-0003"]) in page
 

@@ -1,14 +1,18 @@
 """The sets of jaws of a chuck."""
 
+import datetime
 import uuid
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from inventory.forms import PieceForm
 from inventory.lengths import parse
 from inventory.models import JawSet, Kind
 from tests import factories
+
+YESTERDAY = timezone.localdate() - datetime.timedelta(days=1)
 
 
 @pytest.fixture
@@ -104,6 +108,90 @@ def test_a_changed_range_of_the_jaws_that_are_in_is_the_chucks_range(keepers_bro
 
     assert holds(chuck) == (parse("1/8"), parse("4"))
     assert jaws.history.count() == 3
+
+
+def read(chuck, tir, *, on, by, **how):
+    chuck.refresh_from_db()
+    return chuck.record(tir=parse(tir), taken_on=on, by=by, **how)
+
+
+def current_tir(chuck):
+    chuck.refresh_from_db()
+    return chuck.tir
+
+
+def test_a_reading_with_other_jaws_counts_no_longer_and_stays_in_the_history(keepers_browser, keeper, chuck):
+    read(chuck, ".002", on=YESTERDAY, by=keeper)
+    jaws = factories.jaws(of=chuck)
+
+    page = keepers_browser.post(reverse("jaws_put_in", args=["K-0001", jaws.pk]), follow=True).content.decode()
+
+    assert (current_tir(chuck), chuck.reading) == (None, None)
+    assert chuck.inspections.get().tir == parse(".002")
+    assert "0.0020 in (0.051 mm) TIR was read with other jaws and counts no longer" in page
+    assert "TIR not measured with the jaws that are in it" in page
+
+
+def test_jaws_that_are_in_already_leave_the_reading_as_it_is(keepers_browser, keeper, chuck):
+    jaws = factories.jaws(of=chuck)
+    jaws.put_in()
+    read(chuck, ".002", on=timezone.localdate(), by=keeper)
+
+    keepers_browser.post(reverse("jaws_put_in", args=["K-0001", jaws.pk]))
+    jaws.put_in()
+
+    assert current_tir(chuck) == parse(".002")
+
+
+def test_a_corrected_reading_with_other_jaws_does_not_come_back(keeper, chuck):
+    mistyped = read(chuck, ".02", on=timezone.localdate(), by=keeper)
+    factories.jaws(of=chuck).put_in()
+
+    read(chuck, ".002", on=timezone.localdate(), by=keeper, corrects=mistyped)
+
+    assert current_tir(chuck) is None
+
+
+def test_a_corrected_reading_with_these_jaws_counts(keeper, chuck):
+    read(chuck, ".005", on=YESTERDAY, by=keeper)
+    factories.jaws(of=chuck).put_in()
+    mistyped = read(chuck, ".02", on=timezone.localdate(), by=keeper)
+
+    read(chuck, ".002", on=timezone.localdate(), by=keeper, corrects=mistyped)
+
+    assert current_tir(chuck) == parse(".002")
+
+
+def test_a_late_reading_from_before_the_jaws_went_in_does_not_count(keeper, chuck):
+    factories.jaws(of=chuck).put_in()
+    read(chuck, ".002", on=timezone.localdate(), by=keeper)
+
+    chuck.record_late(tir=parse(".004"), taken_on=YESTERDAY, by=keeper)
+
+    assert current_tir(chuck) == parse(".002")
+
+
+def test_readings_from_before_the_jaws_that_are_in_were_written_down_count(keeper, chuck):
+    read(chuck, ".002", on=YESTERDAY, by=keeper)
+    factories.jaws(of=chuck, is_in=True)
+    mistyped = read(chuck, ".02", on=timezone.localdate(), by=keeper)
+
+    chuck.record(tir=None, taken_on=timezone.localdate(), by=keeper, note="not read", corrects=mistyped)
+
+    assert current_tir(chuck) == parse(".002")
+
+
+def test_a_sheet_that_repeats_an_ended_reading_does_not_bring_it_back(keeper, chuck):
+    read(chuck, ".002", on=YESTERDAY, by=keeper)
+    factories.jaws(of=chuck).put_in()
+    chuck.refresh_from_db()
+
+    form = PieceForm(
+        {"tag": "K-0001", "kind": "universal chuck", "tir": ".002", "inspected_on": YESTERDAY.isoformat()}, tool=chuck
+    )
+
+    assert form.is_valid(), form.errors
+    assert not form.says_new_reading(chuck)
 
 
 def test_jaws_that_are_in_the_chuck_are_not_retired(keepers_browser, chuck):

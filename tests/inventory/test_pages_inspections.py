@@ -191,7 +191,7 @@ def test_a_look_of_an_earlier_day_leaves_the_current_reading(tool, browser):
     page = words(keep(browser, tir=".0002", taken_on=(today() - timedelta(days=9)).isoformat()))
 
     tool.refresh_from_db()
-    assert "older than the last look" in page
+    assert "older than the last inspection" in page
     assert tool.tir == parse("0.0006")
 
 
@@ -323,3 +323,9 @@ def test_each_kind_of_piece_can_be_inspected(db, browser):
         keep(browser, tag=made.tag, tir=".0004")
 
     assert Inspection.objects.count() == len(Kind)
+
+
+def test_few_readings_over_the_limit_are_told_as_over_it(browser, tool):
+    factories.wearing(tool, "0.0012", last_on=today())
+
+    assert "It reads over its limit of 0.0010 in (0.025 mm) already." in page_of(browser)

@@ -3,11 +3,14 @@
 from datetime import timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from inventory.models import KnownHeading, SheetImport, Tool
 from inventory.transfer import begun, imports, mending, sheets
 from inventory.transfer.begun import Begun
+from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import LEFT_OUT, NOTED
 from inventory.transfer.imports import BookChanged
 from inventory.transfer.outcomes import Group, Verdict
@@ -93,6 +96,39 @@ def test_a_step_that_comes_too_late_changes_nothing(keeper):
     begun.read_on(late, seconds=0)
 
     assert verdicts(sent) == {}
+
+
+def test_a_step_that_began_before_a_row_was_mended_changes_nothing(keeper):
+    sent = factories.sheet_begun("Tag,Kind,Series,Size\nC-1,collet,5C,three\n" + rows_of(450).partition("\n")[2])
+    begun.match(sent, ["tag", "kind", "series", "size"], by=keeper)
+    begun.read_on(again(sent), seconds=0)
+    read, late = verdicts(sent), again(sent)
+    mending.mend(sent.sent, 2, {"3": "3/8"})
+
+    begun.read_on(late, seconds=0)
+
+    assert verdicts(sent).keys() == read.keys()
+    assert verdicts(sent)[2] == "new"
+
+
+def test_a_row_of_a_sheet_that_somebody_took_meanwhile_is_not_mended(keeper):
+    sent = factories.sheet_read(MIXED)
+    taken(sent, keeper)
+
+    with pytest.raises(SheetError, match="taken or thrown away meanwhile"):
+        mending.mend(sent.sent, 2, {"3": "3/8"})
+
+
+def test_the_pieces_of_a_sheet_are_locked_while_it_is_taken(keeper):
+    factories.collet("3/4", tag="C-1")
+    sent = factories.sheet_read(MIXED)
+
+    with CaptureQueriesContext(connection) as statements:
+        taken(sent, keeper)
+
+    locking = [one["sql"] for one in statements if "FOR UPDATE" in one["sql"] and '"inventory_tool"' in one["sql"]]
+    # SQLite has one lock for all that is written, which the transaction takes as it begins.
+    assert bool(locking) == connection.features.has_select_for_update
 
 
 def test_a_refused_cell_that_is_mended_lets_the_row_in(keeper):

@@ -144,7 +144,6 @@ def killing(execute, sql, parameters, many, context):
         os._exit(9)
     return execute(sql, parameters, many, context)
 
-call_command("migrate", verbosity=0)
 print("ready", flush=True)
 with connection.execute_wrapper(killing):
     call_command("import_sheet", sys.argv[1])
@@ -157,12 +156,12 @@ print(Tool.objects.count(), Inspection.objects.count(), Location.objects.count()
 """
 
 
-def test_a_process_that_is_killed_amid_taking_leaves_nothing_half_done(tmp_path):
+def test_a_process_that_is_killed_amid_taking_leaves_nothing_half_done(book_file, tmp_path):
     path = tmp_path / "crib.csv"
     path.write_text("Tag,Kind,Series,Size,Drawer,TIR\nC-1,collet,5C,3/4,A1,.0005\nC-2,collet,5C,1/2,A2,.0005\n")
     environ = {
         **os.environ,
-        "DATABASE_URL": f"sqlite:///{tmp_path}/book.sqlite3",
+        "DATABASE_URL": f"sqlite:///{book_file}",
         "DJANGO_SETTINGS_MODULE": "shop.settings",
         "PYTHONPATH": str(ROOT),
     }

@@ -152,3 +152,21 @@ def test_a_changed_password_keeps_this_device_in_and_puts_the_others_out(mill_ha
 
     assert here.get(reverse("password")).status_code == 200
     assert elsewhere.get(reverse("password")).status_code == 302
+
+
+def test_while_there_is_nobody_the_sign_in_page_says_how_the_first_one_is_made(client, db):
+    page = client.get(reverse("sign_in")).content.decode()
+
+    assert "Nobody can sign in yet" in page
+    assert "manage.py createsuperuser" in page
+
+
+def test_once_there_is_somebody_the_sign_in_page_only_asks_who(client, mill_hand):
+    assert "Nobody can sign in yet" not in client.get(reverse("sign_in")).content.decode()
+
+
+def test_whoever_is_sent_back_from_a_page_is_told_why(client_of):
+    page = client_of("machinist").get("/admin/", follow=True).content.decode()
+
+    assert "You are signed in as" in page
+    assert "who may not open that page" in page

@@ -1,13 +1,9 @@
 """`manage.py plan`: the ways to hold a job, compared on what this shop has."""
 
-import json
-import re
 import sys
 
-from django.core.management.base import BaseCommand
-
-from fitfinder.answer_json import error_json
 from fitfinder.job_questions import JobQuestion
+from fitfinder.management.answering import AnsweringCommand
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.plan_text import plan_text
 from fitfinder.stock import QuestionError
@@ -34,34 +30,24 @@ _OPTIONS = {
 }
 
 
-class Command(BaseCommand):
+class Command(AnsweringCommand):
     help = "The ways to hold a job, best first. Exit 1 when no way can."
 
     def add_arguments(self, parser):
-        # “-1/4” is a size that is to be refused by name, not an option.
-        parser._negative_number_matcher = re.compile(r"-[0-9.,]")
+        super().add_arguments(parser)
         parser.add_argument("size", help="as for fit; of rectangular bar one side, of a tube the outside")
         parser.add_argument("size2", nargs="?", default="", help="the largest measured size, or the other side")
         for name, words in _OPTIONS.items():
             parser.add_argument(f"--{name}", default="", help=words)
-        parser.add_argument("--json", action="store_true", help="print the plan as JSON")
 
     def handle(self, *, json: bool, **options):
         try:
             reply = JobQuestion.from_texts(options).plan()
         except QuestionError as error:
-            self._refuse(error, as_json=json)
-        self.stdout.write(_dumped(plan_json(reply)) if json else plan_text(reply))
+            self.refuse(error, as_json=json)
+        if json:
+            self.print_json(plan_json(reply))
+        else:
+            self.stdout.write(plan_text(reply))
         if not reply.is_possible:
             sys.exit(1)
-
-    def _refuse(self, error: QuestionError, *, as_json: bool):
-        if as_json:
-            self.stdout.write(_dumped(error_json(error)))
-        else:
-            self.stderr.write(f"{error.field}: {error.message}")
-        sys.exit(2)
-
-
-def _dumped(value: dict) -> str:
-    return json.dumps(value, ensure_ascii=False, indent=2)

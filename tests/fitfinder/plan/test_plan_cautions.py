@@ -1,8 +1,11 @@
 """What can hurt: each caution speaks when its number calls for it, and is silent when it does not."""
 
+from dataclasses import replace
+
 import pytest
 
 from inventory import masses
+from inventory.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
 from tests.fitfinder.plan.shop_floor import job, way
@@ -97,3 +100,96 @@ def test_a_dead_center_in_the_tailstock_is_told_to_be_lubricated(kind, warned):
     rig = [on_hand.chuck(max_rpm=2000), shop_floor.center(kind)]
 
     assert any("lubricant" in text for text in texts("universal chuck", job("1", length="8"), *rig)) is warned
+
+
+# Each further caution with the case in which it stays silent.
+
+
+@pytest.mark.parametrize(
+    ("length", "with_center", "warned"), [("4", False, False), ("4.001", False, True), ("8", True, False)]
+)
+def test_work_that_stands_out_more_than_three_times_its_thickness_with_nothing_to_hold_it_up_is_told(
+    length, with_center, warned
+):
+    rig = [on_hand.chuck(max_rpm=2000)] + ([shop_floor.center(max_rpm=2000)] if with_center else [])
+
+    assert (
+        any("nothing to hold up" in text for text in texts("universal chuck", job("1", length=length), *rig)) is warned
+    )
+
+
+def test_between_centers_nothing_stands_out_that_could_be_thrown():
+    assert not any("nothing to hold up" in text for text in texts("between centers", job("1", length="8")))
+
+
+@pytest.mark.parametrize(("stick_out", "warned"), [("4", False), ("3.999", True)])
+def test_bar_that_reaches_through_the_spindle_is_told_by_how_much_it_shows_behind(stick_out, warned):
+    lathe = replace(shop_floor.lathe(), spindle_length=parse("16"))
+    asked = job("1", length="20", stick_out=stick_out)
+    found = texts("universal chuck", asked, on_hand.chuck(max_rpm=2000), lathes=(lathe,))
+
+    assert any("behind the spindle" in text for text in found) is warned
+
+
+def test_a_collet_that_is_closed_on_the_least_it_takes_is_told_its_range_and_one_at_its_size_is_not():
+    rig = [on_hand.closer(max_rpm=2000), on_hand.collet("3/4")]
+
+    assert any("Close" in text for text in texts("collet", job("0.7454"), *rig))
+    assert not any("Close" in text for text in texts("collet", job("0.7455"), *rig))
+
+
+@pytest.mark.parametrize("kind", ["faceplate", "closer"])
+def test_what_turns_without_a_marked_speed_is_a_question(kind):
+    if kind == "faceplate":
+        silent, told = (
+            texts("faceplate", job("4"), shop_floor.faceplate(**marked)) for marked in ({"max_rpm": 2000}, {})
+        )
+    else:
+        silent, told = (
+            texts("collet", job("3/4"), on_hand.closer(**marked), on_hand.collet("3/4"))
+            for marked in ({"max_rpm": 2000}, {})
+        )
+
+    assert not any("look for the marking" in text for text in silent)
+    assert any("look for the marking" in text for text in told)
+
+
+def test_the_lowest_marked_speed_of_the_chain_counts():
+    rig = [on_hand.chuck(max_rpm=1800), shop_floor.center(max_rpm=1200, tag="N-1")]
+
+    assert "Never above 1200 rpm: N-1 is marked so." in texts("universal chuck", job("1", length="8"), *rig)
+
+
+@pytest.mark.parametrize(("bore", "warned"), [("4.5", False), ("4.51", True)])
+def test_jaws_near_the_end_of_their_range_in_a_bore_are_told_too(bore, warned):
+    chuck = shop_floor.inside(on_hand.chuck(max_rpm=2000), "1", "5")
+    found = texts("universal chuck", job("7", shape="tube", bore=bore), chuck)
+
+    assert any("end of their range" in text for text in found) is warned
+
+
+def test_the_dead_center_of_the_headstock_turns_with_the_work_and_needs_no_lubricant():
+    rig = [
+        shop_floor.faceplate(max_rpm=2000),
+        shop_floor.center("dead center", mount="MT5"),
+        shop_floor.dog(),
+        shop_floor.center(max_rpm=2000),
+    ]
+
+    assert not any("lubricant" in text for text in texts("between centers", job("1"), *rig))
+
+
+def test_a_spindle_center_of_steel_in_its_taper_is_not_cut_again():
+    rig = [shop_floor.faceplate(), shop_floor.center("dead center", mount="MT5"), shop_floor.dog(), shop_floor.center()]
+
+    assert not any("cut again" in text for text in texts("between centers", job("1"), *rig))
+
+
+def test_a_threaded_nose_is_told_for_a_faceplate_too():
+    lathe = shop_floor.lathe(nose="1-1/2-8")
+    plate = on_hand.piece("faceplate", mount="1-1/2-8", max_rpm=2000)
+
+    assert any(
+        "No reverse under power, no sudden stop" in text
+        for text in texts("faceplate", job("4"), plate, lathes=(lathe,))
+    )

@@ -1,0 +1,30 @@
+"""What every command that answers a question does alike: the question's numbers, JSON, and what cannot be read."""
+
+import json
+import re
+import sys
+from typing import NoReturn
+
+from django.core.management.base import BaseCommand
+
+from fitfinder.answer_json import error_json
+from fitfinder.stock import QuestionError
+
+
+class AnsweringCommand(BaseCommand):
+    """Prints its answer for a person or as JSON; what cannot be read ends with one sentence and exit 2."""
+
+    def add_arguments(self, parser):
+        # “-1/4” is a size that is to be refused by name, not an option.
+        parser._negative_number_matcher = re.compile(r"-[0-9.,]")
+        parser.add_argument("--json", action="store_true", help="print the answer as JSON")
+
+    def print_json(self, value: dict) -> None:
+        self.stdout.write(json.dumps(value, ensure_ascii=False, indent=2))
+
+    def refuse(self, error: QuestionError, *, as_json: bool) -> NoReturn:
+        if as_json:
+            self.print_json(error_json(error))
+        else:
+            self.stderr.write(f"{error.field}: {error.message}")
+        sys.exit(2)

@@ -1,0 +1,91 @@
+"""The pieces of a way side by side, from the spindle to the tailstock, in whole pixels and not to scale."""
+
+from __future__ import annotations
+
+from fitfinder.pieces import CHUCK_KINDS, COLLET_KINDS, Piece
+from fitfinder.plan.ways import Way
+from fitfinder.setups.pictures import WIDTH, Mark, Picture, line, outline, words
+
+MIDDLE, HEIGHT = 62, 132
+_CENTERS = frozenset({"live center", "dead center", "bull-nose center", "extended-point center"})
+_HALF = dict.fromkeys(CHUCK_KINDS | {"faceplate"}, 44) | dict.fromkeys(("closer", "collet chuck"), 32)
+"""Half of the height that a piece is drawn with; all else is as high as a shank."""
+_SHANK, _WORK, _HEADSTOCK = 18, 9, 36
+_NOT_DRAWN = frozenset({"key", "lathe dog", "steady rest", "follow rest", "drawbar"})
+"""What is laid beside, sits on the work or is out of sight; the list has it."""
+
+
+def chain_picture(way: Way) -> Picture | None:
+    """None where nothing is known to be drawn, or the way cannot hold the job."""
+    if not way.can or way.lathe is None:
+        return None
+    head, tail = _both_ends(way)
+    if not head:
+        return None
+    boxes = [None, *head]
+    count = len(boxes) + 2 + len(tail)
+    wide = WIDTH // count
+    marks: list[Mark] = []
+    for place, piece in enumerate(boxes):
+        marks += _headstock(way, wide) if piece is None else _drawn(piece, place * wide, wide, points_right=True)
+        if piece is not None and piece.mounts_in is not None:
+            marks.append(words(place * wide, HEIGHT - 4, piece.mounts_in.code))
+    start, end = len(boxes) * wide, (len(boxes) + 2) * wide
+    marks += _work(start, end)
+    for place, piece in enumerate(tail):
+        marks += _drawn(piece, end + place * wide, wide, points_right=False)
+        if piece.mounts_in is not None:
+            marks.append(words(min(end + (place + 1) * wide, WIDTH - 14), HEIGHT - 4, piece.mounts_in.code))
+    return Picture(marks=tuple(marks), height=HEIGHT, words=_words(way, head, tail))
+
+
+def _both_ends(way: Way) -> tuple[list[Piece], list[Piece]]:
+    """The pieces at the headstock outward from the spindle, and those at the tailstock outward from the work."""
+    drawn = [piece for piece in way.pieces if piece.kind not in _NOT_DRAWN]
+    seat = way.lathe.tailstock_taper.code if way.lathe.tailstock_taper else None
+    last = max((place for place, piece in enumerate(drawn) if piece.kind in _CENTERS), default=None)
+    if last is None or last == 0:
+        return drawn, []
+    # The tailstock's own run begins with what goes into its taper, sleeves before the center.
+    first = last
+    while first > 1 and drawn[first].mounts_in is not None and drawn[first].mounts_in.code != seat:
+        if drawn[first - 1].kind != "sleeve":
+            return drawn, []
+        first -= 1
+    return [*drawn[:first], *drawn[last + 1 :]], drawn[first : last + 1][::-1]
+
+
+def _headstock(way: Way, wide: int) -> list[Mark]:
+    box = [(1, MIDDLE - _HEADSTOCK), (wide, MIDDLE - _HEADSTOCK), (wide, MIDDLE + _HEADSTOCK), (1, MIDDLE + _HEADSTOCK)]
+    return [outline(box, "stock"), words(1, 10, way.lathe.name, anchor="start")]
+
+
+def _drawn(piece: Piece, left: int, wide: int, *, points_right: bool) -> list[Mark]:
+    half, right = _HALF.get(piece.kind, _SHANK), left + wide
+    if piece.kind in _CENTERS:
+        tip, back = (right, left) if points_right else (left, right)
+        shoulder = (tip + back) // 2
+        shape = [
+            (back, MIDDLE - half), (shoulder, MIDDLE - half), (tip, MIDDLE), (shoulder, MIDDLE + half),
+            (back, MIDDLE + half),
+        ]  # fmt: skip
+    elif piece.kind in COLLET_KINDS:
+        shape = [(left, MIDDLE - half), (right, MIDDLE - half - 8), (right, MIDDLE + half + 8), (left, MIDDLE + half)]
+    else:
+        shape = [(left, MIDDLE - half), (right, MIDDLE - half), (right, MIDDLE + half), (left, MIDDLE + half)]
+    return [outline(shape, "win"), words(left + wide // 2, MIDDLE + 4, piece.tag)]
+
+
+def _work(start: int, end: int) -> list[Mark]:
+    box = [(start, MIDDLE - _WORK), (end, MIDDLE - _WORK), (end, MIDDLE + _WORK), (start, MIDDLE + _WORK)]
+    return [
+        outline(box, "zone"),
+        line(start, MIDDLE, end, MIDDLE, "limit"),
+        words((start + end) // 2, 34, "work", "zone"),
+    ]
+
+
+def _words(way: Way, head: list[Piece], tail: list[Piece]) -> str:
+    said = [f"{way.lathe.name}", *(f"{piece.tag}, {piece.kind}" for piece in head), "the work"]
+    said += [f"{piece.tag}, {piece.kind}" for piece in tail]
+    return f"From the spindle to the tailstock: {'; '.join(said)}. Not to scale."

@@ -1,0 +1,54 @@
+"""The questions of seating, as forms that are sent by their address. They decide nothing."""
+
+from django import forms
+
+from fitfinder.seating.holders import OPERATIONS, SHAPES
+
+_TEXT = {"autocomplete": "off", "autocapitalize": "off"}
+
+
+def _text(label: str, help_text: str, **attributes) -> forms.CharField:
+    return forms.CharField(
+        required=False, label=label, help_text=help_text, widget=forms.TextInput(attrs=_TEXT | attributes)
+    )
+
+
+def _unit() -> forms.ChoiceField:
+    return forms.ChoiceField(
+        required=False,
+        label="A bare number is in",
+        choices=[("in", "inches"), ("mm", "millimetres")],
+        widget=forms.RadioSelect,
+        initial="in",
+    )
+
+
+class SeatForm(forms.Form):
+    """Asks for the lathe and the unit; what else is asked stands between."""
+
+    lathe = forms.ChoiceField(required=False)
+
+    def __init__(self, *, initial, lathes):
+        super().__init__(initial={"unit": "in", **initial})
+        self.fields["unit"] = _unit()
+        self.fields["lathe"].choices = [(name, name) for name in lathes]
+
+
+class CenterForm(SeatForm):
+    bore = _text("Bore of the work", "Of a tube, like 2-3/4 or 70 mm. Empty: solid, with a center hole.")
+    clearance = _text("Room for the tool", "How far the point has to reach out, like 1. Empty: no room is needed.")
+    speed = _text("Speed", "Whole rpm that you mean to run, like 800. Empty: not told.", inputmode="numeric")
+
+
+class HolderForm(SeatForm):
+    shank = _text("Shank or bar", "Height or diameter, like 1/2 or 12 mm; of a parting blade its height.")
+    shape = forms.ChoiceField(
+        required=False,
+        label="Shape of shank",
+        choices=[(word, word) for word in SHAPES],
+        widget=forms.RadioSelect,
+        initial="square",
+    )
+    operation = forms.ChoiceField(
+        required=False, label="For", choices=[("", "any operation"), *((word, word) for word in OPERATIONS)]
+    )

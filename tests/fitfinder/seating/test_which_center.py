@@ -1,0 +1,97 @@
+"""Which center: by the work, the room for the tool, and the speed; best first, with the reason of each."""
+
+import pytest
+
+from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
+from fitfinder.seating.tools import NO, OPEN, SERVES, ToolOnHand
+from fitfinder.stock import QuestionError
+from inventory.lengths import parse
+from tests.fitfinder.plan import shop_floor
+
+LATHE = shop_floor.lathe()
+
+
+def center(kind="live center", *, tag=None, bores=None, extension="", mount="MT3", **fields):
+    piece = shop_floor.center(kind, mount=mount, tag=tag, **fields)
+    piece = shop_floor.inside(piece, *bores) if bores else piece
+    return ToolOnHand(piece=piece, extension=parse(extension) if extension else None)
+
+
+def asked(**texts):
+    return CenterAsked.from_texts(texts)
+
+
+def found(question, *tools):
+    floor = shop_floor.floor(*(tool.piece for tool in tools), lathes=(LATHE,))
+    return which_center(question, LATHE, tools, floor)
+
+
+LIVE = center(tag="N-1", max_rpm=4500)
+DEAD = center("dead center", tag="N-2")
+BULL = center("bull-nose center", tag="N-3", bores=("3/4", "3-1/2"), max_rpm=2000)
+LONG = center("extended-point center", tag="N-4", extension="1-1/8", max_rpm=3500)
+
+
+@pytest.mark.parametrize(
+    ("texts", "leads"),
+    [({}, "N-1"), ({"bore": "2-3/4"}, "N-3"), ({"clearance": "1"}, "N-4"), ({"speed": "4000"}, "N-1")],
+)
+def test_the_center_for_the_work_leads(texts, leads):
+    best = found(asked(**texts), LIVE, DEAD, BULL, LONG)[0]
+
+    assert (best.piece.tag, best.state) == (leads, SERVES)
+
+
+@pytest.mark.parametrize(("bore", "state"), [("0.749", NO), ("3/4", SERVES), ("3-1/2", SERVES), ("3.501", NO)])
+def test_a_bull_nose_enters_the_bores_of_its_range(bore, state):
+    assert found(asked(bore=bore), BULL)[0].state == state
+
+
+def test_a_bull_nose_is_not_for_solid_work():
+    assert found(asked(), BULL)[0].state == NO
+
+
+@pytest.mark.parametrize(("clearance", "state"), [("1.124", SERVES), ("1-1/8", SERVES), ("1.126", NO)])
+def test_an_extended_point_gives_room_up_to_how_far_it_reaches(clearance, state):
+    assert found(asked(clearance=clearance), LONG)[0].state == state
+
+
+@pytest.mark.parametrize(("speed", "state"), [("4499", SERVES), ("4500", SERVES), ("4501", NO)])
+def test_a_marked_maximum_is_a_hard_stop(speed, state):
+    assert found(asked(speed=speed), LIVE)[0].state == state
+
+
+def test_a_live_center_without_a_marking_is_a_question_where_a_speed_is_told():
+    assert found(asked(speed="800"), center())[0].state == OPEN
+    assert found(asked(), center())[0].state == SERVES
+
+
+# ASME B5.10: the large end of Morse 3 is 0.938 in; a dead center's point is no wider.
+@pytest.mark.parametrize(("bore", "state"), [("0.937", OPEN), ("0.938", NO)])
+def test_the_point_of_a_dead_center_is_no_wider_than_its_shank(bore, state):
+    assert found(asked(bore=bore), DEAD)[0].state == state
+
+
+def test_what_is_lacking_is_said_and_what_is_here_is_not():
+    question = asked(bore="2")
+
+    assert lacking(question, LATHE, found(question, LIVE)) == (
+        "no bull-nose center for a bore of 2 in for the MT3 tailstock of Lathe 1"
+    )
+    assert lacking(question, LATHE, found(question, LIVE, BULL)) == ""
+    assert lacking(asked(), LATHE, found(asked(), LIVE)) == ""
+
+
+def test_a_dead_center_is_told_to_be_lubricated_and_a_live_one_is_not():
+    told = {tool.piece.tag: [c.text for c in cautions(asked(), found(asked(), tool)[0])] for tool in (LIVE, DEAD)}
+
+    assert any("lubricant" in text for text in told["N-2"])
+    assert not any("lubricant" in text for text in told["N-1"])
+
+
+@pytest.mark.parametrize(("field", "text"), [("speed", "fast"), ("speed", "0"), ("bore", "wide"), ("clearance", "-1")])
+def test_what_cannot_be_read_is_refused_by_its_field(field, text):
+    with pytest.raises(QuestionError) as refused:
+        asked(**{field: text})
+
+    assert refused.value.field == field

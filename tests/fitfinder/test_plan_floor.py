@@ -1,0 +1,112 @@
+"""What a plan reads from the book: jaw sets, keys, the lathe of a rest, bored blanks, inside ranges and the post."""
+
+import pytest
+
+from fitfinder.plan.job import job_from
+from fitfinder.plan_floor import floor_for
+from fitfinder.plan_seating import seating_floor
+from inventory.lengths import parse
+from inventory.models import CenterHeight, Kind
+from tests import factories
+
+
+def floor(size="1", *, asker_id=None, **texts):
+    return floor_for(job_from({"size": size, **texts}), asker_id=asker_id)
+
+
+def ends(reach):
+    return None if reach is None else (reach.smallest, reach.largest)
+
+
+@pytest.fixture
+def lathe(db):
+    return factories.lathe("Lathe 1", post="Wedge post 1", spindle_length="17-1/2")
+
+
+def test_a_lathe_comes_with_its_post_and_the_length_of_its_spindle(lathe):
+    (found,) = floor().crib.lathes
+
+    assert (found.post.code, found.spindle_length) == ("Wedge post 1", parse("17-1/2"))
+
+
+def test_a_rest_knows_its_lathe_and_a_key_what_it_tightens(lathe):
+    factories.piece(Kind.STEADY_REST, tag="R-1", belongs_to=lathe, outside=(parse("1/2"), parse("4")))
+    factories.piece(Kind.KEY, tag="T-1", fits="K-1, d1-4")
+    found = {piece.tag: piece for piece in floor().rig}
+
+    assert found["R-1"].belongs_to == lathe.pk
+    assert found["T-1"].fits == {"K-1", "D1-4"}
+
+
+def test_hard_jaws_have_the_ranges_of_their_rows(lathe):
+    factories.jaws(kind="outside", outside=("1/8", "3"), inside=("2", "5"), location=factories.place("B1"))
+    (found,) = floor().jaw_sets
+
+    assert (ends(found.outside), ends(found.inside)) == ((parse("1/8"), parse("3")), (parse("2"), parse("5")))
+    assert (found.kind, found.location, found.why_not) == ("outside", "B1", "")
+
+
+@pytest.mark.parametrize(
+    ("bored_to", "given", "reach"),
+    [
+        ("1-1/2", None, ("1-1/2", "6")),  # from the last bore to the largest of the chuck
+        (None, ("1", "4"), ("1", "4")),  # not bored yet: as given
+        (None, None, ("1/8", "6")),  # not bored yet and nothing given: as the chuck
+        ("2", ("1", "4"), ("2", "4")),  # never below the last bore
+    ],
+)
+def test_soft_jaws_reach_from_their_last_bore_up(lathe, bored_to, given, reach):
+    factories.jaws(kind="soft", outside=given, bored_to=bored_to)
+    (found,) = floor().jaw_sets
+
+    assert ends(found.outside) == tuple(map(parse, reach))
+
+
+def test_soft_jaws_that_are_in_the_chuck_reach_as_far_as_its_other_jaws(lathe):
+    chuck = factories.chuck(outside=("1-1/2", "1-1/2"))
+    factories.jaws(of=chuck, kind="outside", outside=("1/8", "8"))
+    factories.jaws(of=chuck, kind="soft", outside=None, bored_to="1-1/2", is_in=True)
+    soft = next(jaws for jaws in floor().jaw_sets if jaws.kind == "soft")
+
+    assert ends(soft.outside) == (parse("1-1/2"), parse("8"))
+
+
+def test_jaws_that_are_damaged_say_so_and_retired_ones_are_left_out(lathe):
+    chuck = factories.chuck()
+    factories.jaws(of=chuck, condition="damaged")
+    factories.jaws(of=chuck, retired_at=factories.timezone.now())
+
+    assert [jaws.why_not for jaws in floor().jaw_sets] == ["damaged"]
+
+
+@pytest.mark.parametrize(("size", "count"), [("0.399", 0), ("0.4", 1), ("3/4", 1)])
+def test_a_bored_blank_is_read_where_its_bore_can_be_opened_to_the_stock(lathe, size, count):
+    factories.bored("0.4", tag="C-9")
+    found = floor(size).bored
+
+    assert [piece.pilot for piece in found] == [parse("0.4")] * count
+
+
+def test_a_bored_blank_that_is_out_says_to_whom_unless_it_is_the_asker(lathe):
+    blank, dana = factories.bored("0.4"), factories.user("machinist", name="dana")
+    factories.loan(blank, to=dana)
+
+    assert floor().bored[0].why_not == "out to dana"
+    assert floor(asker_id=dana.pk).bored[0].is_usable
+
+
+def test_seating_reads_shanks_tangs_operations_and_center_heights(lathe):
+    factories.piece(Kind.TAPER_SHANK_DRILL, tag="T-1", mount="MT2", cuts="3/4", has_tang=True)
+    made = factories.piece(
+        Kind.TOOL_POST_HOLDER, tag="H-1", mount="Wedge post 1", operations="turning,facing", shank_shape="square"
+    )
+    CenterHeight.objects.create(tool=made, lathe=lathe)
+    kinds = ("taper-shank drill", "tool-post holder")
+    found = {tool.piece.tag: tool for tool in seating_floor("lathe 1", kinds=kinds).tools}
+
+    assert (found["T-1"].shank_code, found["T-1"].cuts, found["T-1"].has_tang) == ("MT2", parse("3/4"), True)
+    assert (found["H-1"].operations, found["H-1"].set_for) == (("turning", "facing"), {lathe.pk})
+
+
+def test_an_unknown_lathe_has_no_seats(lathe):
+    assert seating_floor("Lathe 9", kinds=()) is None
