@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 
 from inventory.inputs import MoneyInput, say_plainly
 from inventory.lengths import Length, nominal
-from inventory.models import SeriesShape
+from inventory.models import Kind, SeriesShape
 
 MOST_SIZES = 500
 
@@ -26,17 +26,22 @@ class BuyForm(forms.Form):
 
 
 class ChosenLine(forms.Form):
-    """One line as its box on the page says it: series, shape, its sizes in nanometres, and why."""
+    """One line as its box on the page says it: series, shape, its sizes in nanometres, kind, price and why.
+
+    The kind is that of a blank, else empty; so is the price of a set, which is none of its single sizes.
+    """
 
     series = forms.CharField(max_length=20)
     shape = forms.CharField(max_length=10)
     sizes = forms.CharField(max_length=5000)
+    kind = forms.ChoiceField(required=False, choices=[(Kind.MACHINABLE_COLLET.value, "blank")])
+    cents = forms.IntegerField(required=False, min_value=0, max_value=2**31 - 1)
     why = forms.CharField(required=False, max_length=200)
 
     @classmethod
     def of(cls, text: str) -> "ChosenLine":
-        series, shape, sizes, why = [*text.split("|", 3), "", "", "", ""][:4]
-        return cls({"series": series, "shape": shape, "sizes": sizes, "why": why})
+        names = ("series", "shape", "sizes", "kind", "cents", "why")
+        return cls(dict(zip(names, [*text.split("|", 5), *[""] * 6], strict=False)))
 
     def clean(self):
         cleaned = super().clean()

@@ -124,7 +124,7 @@ class Purchasing:
     """All that a buy list is made from, read once."""
 
     def __init__(self) -> None:
-        self._lathes, self._links = lathes(), links()
+        self.lathes, self.links = lathes(), links()
         rows = SeriesShape.objects.select_related("series__seat").order_by("series__code", "shape")
         self._entered = _by_series(Price.objects.select_related("series"))
         self._sets = _sets()
@@ -134,9 +134,9 @@ class Purchasing:
         self._of = {(entry.figures.code, entry.figures.shape): entry for entry in self.series}
 
     def held(self) -> list[Held]:
-        """The sizes that are in service or on order."""
+        """The sizes that are in service, and those that are approved or on order: they are coming."""
         in_service = Tool.objects.in_service().filter(size=OuterRef("pk"))
-        coming = Want.objects.filter(size=OuterRef("pk"), state=Want.State.ORDERED)
+        coming = Want.objects.coming().filter(size=OuterRef("pk"))
         sizes = Size.objects.filter(Exists(in_service) | Exists(coming)).select_related("series")
         return [
             Held(series=self._of[size.series.code, size.shape], reach=reach_of_size(size))
@@ -164,7 +164,7 @@ class Purchasing:
         return found, unreadable
 
     def _for_sale(self, row: SeriesShape) -> SeriesForSale:
-        names, lacks, doubt = seated(row.series.seat.code, rig=self._links, on=self._lathes)
+        names, lacks, doubt = seated(row.series.seat.code, rig=self.links, on=self.lathes)
         key = (row.series.code, row.shape)
         entered = self._entered[key]
         paid = {size: Priced(cents, LAST_PAID) for size, cents in self._paid[key].items()}
@@ -172,7 +172,7 @@ class Purchasing:
         return SeriesForSale(
             figures=series_on_hand(row),
             lathes=names,
-            any_lathe=not self._lathes,
+            any_lathe=not self.lathes,
             lacks=lacks,
             doubt=doubt,
             further=frozenset(self._known[key]),

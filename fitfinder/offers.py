@@ -124,7 +124,7 @@ def offers(series: Iterable[SeriesForSale], demands: Sequence[Demand]) -> list[O
         found += [
             Offer(kind="set", series=entry, sizes=one.sizes, price=one.price, name=one.name) for one in entry.sets
         ]
-        found += [_blank(entry, bore, price) for pilot, price in entry.blanks for bore in _bores(entry, pilot, demands)]
+        found += [_blank(entry, bore, price) for pilot, price in entry.blanks for bore in bores(entry, pilot, demands)]
     return found
 
 
@@ -138,7 +138,7 @@ def _blank(entry: SeriesForSale, bore: Length, price: Priced) -> Offer:
     return Offer(kind="blank", series=entry, sizes=(bore,), price=price, name=name)
 
 
-def _bores(entry: SeriesForSale, pilot: Length | None, demands: Sequence[Demand]) -> list[Length]:
+def bores(entry: SeriesForSale, pilot: Length | None, demands: Sequence[Demand]) -> list[Length]:
     """The bores worth thinking of: at a bar's own size, and as large as still holds the smallest of the bar.
 
     Whatever one bore can hold together is held by such a largest one too. Only round blanks are bored.

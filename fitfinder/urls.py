@@ -10,13 +10,19 @@ from fitfinder.views.demand import demand, demand_add, demand_drop, demand_edit
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
 from fitfinder.views.minutes import working_minutes
+from fitfinder.views.missing import missing
 from fitfinder.views.plan import plan, plan_as_json, way
+from fitfinder.views.short import blanks, lead_time, short
 from fitfinder.views.which_collet import which_collet
 
 urlpatterns = [
     path("", find, name="find"),
     path("tooling/which-collet/", which_collet, name="which_collet"),
     path("find.json", find_json, name="find_json"),
+    path("missing/", missing, name="missing"),
+    path("missing/short/", short, name="short"),
+    path("missing/short/lead-time/", lead_time, name="lead_time"),
+    path("missing/blanks/", blanks, name="blanks"),
     path("missing/board/<slug:series>/<slug:shape>/", series_board, name="board"),
     path("missing/board/<slug:series>/<slug:shape>/sheet.csv", board_sheet, name="board_sheet"),
     path("missing/demand/", demand, name="demand"),

@@ -2,9 +2,11 @@
 
 from collections import defaultdict
 
+from django.db.models import Count
+
 from inventory import wear
 from inventory.limits import Limits, limits_of
-from inventory.models import Tool
+from inventory.models import Inspection, Tool
 
 _COLUMNS = ("tool_id", "taken_on", "tir", "tir_far", "far_at", "is_bare", "in_holder__tag", "on_lathe__name", "pin")
 
@@ -25,6 +27,12 @@ def readings_by_tool(looks) -> dict[int, list[wear.Reading]]:
                 )
                 found[tool].append(wear.Reading(day, swing, setup))
     return found
+
+
+def with_enough_readings():
+    """The keys of the pieces that have as many readings as a forecast takes."""
+    counted = Inspection.objects.readings().order_by().values("tool").annotate(looks=Count("pk"))
+    return counted.filter(looks__gte=wear.FEWEST_READINGS).values("tool")
 
 
 def trend_of(tool: Tool, limits: Limits | None = None) -> wear.Trend:

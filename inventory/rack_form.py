@@ -126,7 +126,7 @@ class RackForm(forms.Form):
 
     def _has_free_numbers(self, count: int) -> bool:
         prefix = self.cleaned_data["prefix"]
-        if len(_free_tags(prefix, count)[-1]) > _LONGEST_TAG:
+        if len(free_tags(prefix, count)[-1]) > _LONGEST_TAG:
             self.add_error(
                 "prefix", f"The next free numbers after {prefix} make tags longer than 20 signs. Write another prefix."
             )
@@ -142,7 +142,7 @@ class RackForm(forms.Form):
         lacking = [size for size in self.sizes if size not in have]
         in_turn = lacking + [size for size in self.sizes if size in have]
         ticked = lacking if ticked is None else ticked
-        tags = dict(zip(in_turn, _free_tags(self.cleaned_data["prefix"], len(in_turn)), strict=True))
+        tags = dict(zip(in_turn, free_tags(self.cleaned_data["prefix"], len(in_turn)), strict=True))
         return [Row(size, tags[size], tuple(have.get(size, ())), size in ticked) for size in self.sizes]
 
     def _in_book(self) -> dict[Length, list[str]]:
@@ -209,7 +209,7 @@ class RackForm(forms.Form):
         return {size for size, tag in picked.items() if tag not in have.get(size, ())}
 
 
-def _free_tags(prefix: str, count: int) -> list[str]:
+def free_tags(prefix: str, count: int) -> list[str]:
     """The next numbers after the highest that follows this prefix on any piece, the retired ones too."""
     numbered = re.compile(re.escape(prefix) + "([0-9]+)")
     tags = Tool.objects.filter(tag__startswith=prefix).values_list("tag", flat=True)

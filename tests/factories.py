@@ -173,6 +173,11 @@ def want(of_size=None, *, by=None, **fields):
     return Want.objects.create(size=of_size or size(), asked_by=by or user("machinist"), **fields)
 
 
+def want_of(*, by=None, **fields):
+    """A want for what is no size: `what` in words, or an `item` that is counted."""
+    return Want.objects.create(asked_by=by or user("machinist"), **fields)
+
+
 def kept_bar(text="3/4", *, shape="round", grade="cold-drawn", weight=1, **fields):
     return KeptBar.objects.create(size=text, shape=shape, grade=grade, weight=weight, **fields)
 

@@ -14,7 +14,7 @@ MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
 NOT_PURE = {
     "crib", "crib_sizes", "plan_floor", "plan_seating", "questions", "job_questions", "purchases", "forms",
     "seat_forms", "job_forms", "bar_form",
-    "board_form", "buy_form", "which_collet_form", "sum_form", "views", "urls", "apps", "management",
+    "board_form", "buy_form", "which_collet_form", "sum_form", "shortage", "views", "urls", "apps", "management",
 }  # fmt: skip
 MAY_NAME_FLOATS = {
     "fitfinder.solving",  # the solver works in them; what it chose is worked out again in whole numbers
@@ -47,7 +47,10 @@ def source_files(room: str) -> list[Path]:
 
 
 def pure_files() -> list[Path]:
-    core = [HOUSE / "inventory" / f"{name}.py" for name in ("lengths", "masses", "clamping", "wear", "wear_picture")]
+    core = [
+        HOUSE / "inventory" / f"{name}.py"
+        for name in ("lengths", "masses", "clamping", "wear", "wear_picture", "bars_picture")
+    ]
     core += source_files("inventory/reference")
     core += [file for file in source_files("fitfinder") if not NOT_PURE & set(dotted(file).split("."))]
     return [file for file in core if file.exists()]

@@ -15,7 +15,6 @@ from fitfinder.coverage import covered, uncovered
 from fitfinder.rulers import rulers
 from inventory.lengths import Length, exact
 from inventory.models import SeriesShape, Size, Tool, Want
-from inventory.views.wants import STANDING
 
 HOLES_TOLD = 12
 
@@ -25,6 +24,7 @@ def series_board(request, series, shape):
     figures = _figures(series, shape)
     cells = _cells(figures)
     lathes, rig = crib_sizes.lathes(), crib_sizes.links()
+    picked = _picked(request, cells)
     form = BoardForm(request.GET if "tolerance" in request.GET or "lathe" in request.GET else None, lathes=lathes)
     return render(
         request,
@@ -35,7 +35,8 @@ def series_board(request, series, shape):
             "cells": [(cell, _pieces(figures, cell) if cell.counted != NONE_HERE else "") for cell in cells],
             "summary": summary(cells),
             "off_ladder": any(not cell.is_on_ladder for cell in cells),
-            "picked": _picked(request, cells),
+            "picked": picked,
+            "want": _want_of(figures, picked),
             "form": form,
             "coverage": _coverage(figures, form, lathes, rig),
             "here": reverse("board", args=[figures.series.code, figures.shape]),
@@ -73,7 +74,7 @@ def _figures(series: str, shape: str) -> SeriesShape:
 def _cells(figures: SeriesShape):
     on_hand = crib_sizes.series_on_hand(figures)
     counted = {row.pop("nominal"): Counted(**row) for row in crib_sizes.counted(figures)}
-    wants = Want.objects.filter(size__series=figures.series_id, size__shape=figures.shape, state__in=STANDING)
+    wants = Want.objects.open().filter(size__series=figures.series_id, size__shape=figures.shape)
     asks = [(stock, ask.times) for ask, stock in crib_sizes.asked_for() if stock is not None]
     return board(
         on_hand,
@@ -94,6 +95,14 @@ def _picked(request, cells):
     form = PickedForm(request.GET)
     picked = form.cleaned_data["pick"] if form.is_valid() else None
     return next((cell for cell in cells if cell.size.nm == picked), None)
+
+
+def _want_of(figures: SeriesShape, picked) -> Want | None:
+    """The want that stands for the size that was tapped."""
+    if picked is None:
+        return None
+    same = {"size__series": figures.series_id, "size__shape": figures.shape, "size__nominal": picked.size}
+    return Want.objects.open().filter(**same).first()
 
 
 def _coverage(figures: SeriesShape, form: BoardForm, lathes, rig) -> dict | None:

@@ -11,9 +11,9 @@ from fitfinder import buy_words
 from fitfinder.buy_form import BuyForm, ChosenLine
 from fitfinder.buying import Line
 from fitfinder.purchases import to_buy
-from inventory.models import Size
+from inventory.models import Kind, Size
+from inventory.ordering import ask
 from inventory.views.access import buyers_and_keepers, buyers_only
-from inventory.views.wants import ask_for
 
 LONGEST_WHY = 200
 
@@ -51,7 +51,9 @@ def _as_box(line: Line) -> str:
     sizes = ",".join(str(size.nm) for size in offer.sizes)
     what = {"set": f"in the set {offer.name}: ", "blank": "a blank, to be bored to it: "}.get(offer.kind, "")
     why = f"{what}holds {'; '.join(demand.name for demand in line.covers)}"
-    return "|".join([figures.code, figures.shape, sizes, why[:LONGEST_WHY]])
+    kind = Kind.MACHINABLE_COLLET.value if offer.kind == "blank" else ""
+    cents = "" if offer.kind == "set" else str(line.cents)
+    return "|".join([figures.code, figures.shape, sizes, kind, cents, why[:LONGEST_WHY]])
 
 
 @require_POST
@@ -65,7 +67,13 @@ def buy_want(request):
         messages.error(request, wrong or "Nothing is on the order list: no line was ticked.")
         return redirect("buy")
     fresh = [
-        ask_for(Size.objects.of(line.figures, size), why=line.cleaned_data["why"], by=request.user)
+        ask(
+            by=request.user,
+            size=Size.objects.of(line.figures, size),
+            why=line.cleaned_data["why"],
+            kind=line.cleaned_data["kind"],
+            price_cents=line.cleaned_data["cents"],
+        )
         for line in lines
         for size in line.lengths
     ]

@@ -85,3 +85,22 @@ def last_paid() -> dict[tuple[str, str], dict[Length, int]]:
     for code, shape, size, cents in rows.values_list(*columns):
         paid[code, shape][size] = cents
     return paid
+
+
+class PriceBook:
+    """What one piece of a size costs: as the price list says, else what was last paid, else any size of its series."""
+
+    def __init__(self) -> None:
+        rows = Price.objects.filter(is_blank=False).values_list("series__code", "shape", "nominal", "cents")
+        self._listed = {(code, shape, nominal): cents for code, shape, nominal, cents in rows}
+        self._paid = last_paid()
+
+    def of(self, size: Size) -> int | None:
+        """The cents, None where no price is on file."""
+        code, shape = size.series.code, size.shape
+        prices = (
+            self._listed.get((code, shape, size.nominal)),
+            self._paid[code, shape].get(size.nominal),
+            self._listed.get((code, shape, None)),
+        )
+        return next((price for price in prices if price is not None), None)

@@ -26,6 +26,7 @@ class ShopFigures(models.Model):
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=THE_ONE, editable=False)
     measuring_allowance = LengthField(null=True, blank=True)
+    lead_days = models.PositiveSmallIntegerField("days from order to delivery", null=True, blank=True)
     changed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -39,6 +40,10 @@ class ShopFigures(models.Model):
             models.CheckConstraint(
                 condition=Q(measuring_allowance=None) | Q(measuring_allowance__gte=0),
                 name="inventory_shop_figures_allowance_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=Q(lead_days=None) | Q(lead_days__gte=1, lead_days__lte=365),
+                name="inventory_shop_figures_lead_days_in_range",
             ),
         ]
 

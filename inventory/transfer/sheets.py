@@ -112,13 +112,18 @@ def grid(content: bytes, *, name: str) -> Grid:
 
 
 def written(
-    headings: Iterable[str], rows: Iterable[Iterable[str]], *, form: str, beside: tablib.Dataset | None = None
+    headings: Iterable[str],
+    rows: Iterable[Iterable[str]],
+    *,
+    form: str,
+    beside: tablib.Dataset | None = None,
+    title: str = "Tooling",
 ) -> bytes:
     """The table as a file, `form` being `csv` or `xlsx`; no cell can run as a formula.
 
     `beside` becomes a second sheet of an XLSX file.
     """
-    table = tablib.Dataset(headers=[harmless(heading) for heading in headings], title="Tooling")
+    table = tablib.Dataset(headers=[harmless(heading) for heading in headings], title=title)
     for row in rows:
         table.append([harmless(text) for text in row])
     if form == "xlsx" and beside is not None:

@@ -101,7 +101,7 @@ def _told(field: str, value) -> str:
         return "empty"
     if field == "weight_ug":
         return masses.shown(value)
-    if field == "cost_cents":
+    if field in ("cost_cents", "price_cents"):
         return money(value)
     if isinstance(value, bool):
         return "yes" if value else "no"

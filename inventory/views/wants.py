@@ -1,27 +1,25 @@
-"""What people asked for and the shop has not."""
+"""Asking purchasing for something, and taking it back; what people looked for, dismissed."""
 
 from urllib.parse import urlsplit
 
 from django import forms
 from django.contrib import messages
-from django.db import IntegrityError, transaction
-from django.db.models import Exists, OuterRef
+from django.db import transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.inputs import say_plainly
 from inventory.lengths import Length, exact, nominal
-from inventory.models import Ask, CountedItem, SeriesShape, Shape, Size, Tool, Want
+from inventory.models import Ask, SeriesShape, Shape, Size, Want
 from inventory.models.asks import lathe_in
+from inventory.order_forms import ThingForm
+from inventory.ordering import ask, step
 from inventory.views.access import buyers_and_keepers, buyers_only
 from inventory.views.onward import onward
 
-ASKS_SHOWN = 50
-LOW_SHOWN = 50
-STANDING = (Want.State.WANTED, Want.State.ORDERED)
 _LONGEST_NM = 100 * 10**9
 
 
@@ -53,12 +51,6 @@ class WantForm(forms.Form):
         return cleaned
 
 
-class DroppedForm(forms.Form):
-    """The want that was dropped a moment ago, as the page after it names it."""
-
-    dropped = forms.IntegerField(min_value=1, max_value=2**63 - 1)
-
-
 class DismissForm(forms.Form):
     """What people looked for, as the page groups it."""
 
@@ -70,44 +62,6 @@ class DropForm(forms.Form):
     """Drop a want, or take that back."""
 
     undo = forms.BooleanField(required=False)
-
-
-@require_GET
-def missing(request):
-    low = CountedItem.objects.low().with_places()
-    wants = Want.objects.filter(state__in=STANDING).select_related("size__series", "asked_by")
-    return render(
-        request,
-        "inventory/missing.html",
-        {
-            "place": "missing",
-            "wants": [(want, _question_of(want.size)) for want in wants],
-            "asks": Ask.objects.standing().grouped(most=ASKS_SHOWN),
-            "boards": [(label, rows) for label, rows in _boards() if rows],
-            "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
-            "dropped": _just_dropped(request),
-        },
-    )
-
-
-def _boards():
-    """Every series and shape: first those of which anything is in the book, then the rest."""
-    here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
-    rows = SeriesShape.objects.select_related("series").annotate(is_here=Exists(here)).order_by("series__code", "shape")
-    yield "in the book", [row for row in rows if row.is_here]
-    yield "not here", [row for row in rows if not row.is_here]
-
-
-def _question_of(size) -> str:
-    return urlencode({"size": exact(size.nominal), "shape": size.shape})
-
-
-def _just_dropped(request) -> Want | None:
-    form = DroppedForm(request.GET)
-    if not request.user.may_buy or not form.is_valid():
-        return None
-    dropped = Want.objects.select_related("size__series").filter(state=Want.State.DROPPED)
-    return dropped.filter(pk=form.cleaned_data["dropped"]).first()
 
 
 @require_POST
@@ -122,23 +76,33 @@ def want_add(request):
     if lathe := lathe_in(urlsplit(request.POST.get("next", "")[:2000]).query):
         # The answer that it is asked from was for one lathe.
         why = f"{why}, on {lathe}".removeprefix(", ")[:200]
-    if ask_for(size, why=why, by=request.user):
+    if ask(size=size, why=why, by=request.user):
         messages.success(request, f"{size} is asked for. Purchasing sees it under Missing.")
     else:
         messages.info(request, f"{size} is asked for already.")
     return onward(request, "missing")
 
 
-def ask_for(size, *, why, by) -> bool:
-    """Let a want for this size stand; whether it is a new one."""
-    try:
-        with transaction.atomic():
-            Want.objects.create(size=size, why=why, asked_by=by)
-    except IntegrityError:
-        if Want.objects.filter(size=size, state__in=STANDING).exists():
-            return False
-        raise
-    return True
+@require_http_methods(["GET", "POST"])
+def want_thing(request):
+    """Ask for something that is no collet size: a holder, a key, what is counted."""
+    if request.method == "GET":
+        given = {name: request.GET[name] for name in ("what", "kind", "item") if name in request.GET}
+        return _thing_page(request, ThingForm(initial=given))
+    form = ThingForm(request.POST)
+    if not form.is_valid():
+        return _thing_page(request, form)
+    asked = form.as_want()
+    name = asked.get("what") or str(asked["item"])
+    if ask(by=request.user, **asked):
+        messages.success(request, f"{name} is asked for. Purchasing sees it under Missing.")
+    else:
+        messages.info(request, f"{name} is asked for already.")
+    return onward(request, "missing")
+
+
+def _thing_page(request, form):
+    return render(request, "inventory/want_thing.html", {"place": "missing", "form": form})
 
 
 @require_POST
@@ -156,26 +120,22 @@ def ask_dismiss(request):
 
 @require_POST
 @buyers_only
+@transaction.atomic
 def want_drop(request, pk):
-    want = get_object_or_404(Want.objects.select_related("size__series"), pk=pk)
+    want = get_object_or_404(Want.objects.with_names().select_for_update(of=("self",)), pk=pk)
     form = DropForm(request.POST)
     if form.is_valid() and form.cleaned_data["undo"]:
         return _taken_back(request, want)
-    if Want.objects.filter(pk=pk, state__in=STANDING).update(state=Want.State.DROPPED):
-        messages.success(request, f"{want.size} is no longer asked for.")
+    if step(want, Want.State.DROPPED):
+        messages.success(request, f"{want.name} is no longer asked for.")
         return redirect(f"{reverse('missing')}?{urlencode({'dropped': want.pk})}")
     return redirect("missing")
 
 
 def _taken_back(request, want):
-    try:
-        with transaction.atomic():
-            is_back = Want.objects.filter(pk=want.pk, state=Want.State.DROPPED).update(state=Want.State.WANTED)
-    except IntegrityError:
-        # Somebody asked for the size again since it was dropped.
-        is_back = False
-    if is_back:
-        messages.success(request, f"{want.size} is asked for again.")
+    # Where somebody asked for the same again since it was dropped, that want stands.
+    if step(want, Want.State.WANTED):
+        messages.success(request, f"{want.name} is asked for again.")
     else:
-        messages.info(request, f"{want.size} is not dropped any more; nothing was changed.")
+        messages.info(request, f"{want.name} is not dropped any more; nothing was changed.")
     return redirect("missing")

@@ -13,7 +13,7 @@ from inventory.lathe_form import LatheForm
 from inventory.lengths import Length, parse
 from inventory.models import JawSet, Lathe, Loan, Location, Tool, User, Want
 from inventory.models.kinds import Place
-from shop.demo import counted, purchasing
+from shop.demo import counted, orders, purchasing
 
 _HERE = Path(__file__).resolve().parent
 
@@ -81,6 +81,7 @@ def load(*, now: datetime) -> int:
     _ask_for_one(book)
     purchasing.load(by=User.objects.get(username="purchasing"))
     counted.load(now=now, keeper=keeper, machinist=User.objects.get(username="machinist"))
+    orders.load(tools, now=now)
     return len(tools)
 
 

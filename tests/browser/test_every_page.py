@@ -89,6 +89,13 @@ PAGES = {
     "move a piece": "/t/C-0011/move/",
     "history of a piece": "/t/C-0011/history/",
     "missing": "/missing/",
+    "what is short": "/missing/short/",
+    "blank or buy": "/missing/blanks/",
+    "order list": "/missing/orders/",
+    "ask for something": "/missing/want/thing/",
+    "on order, to print": "/missing/orders/print/",
+    "for the meeting": "/missing/meeting/",
+    "for the meeting, nothing to show": "/missing/meeting/?from=2001-01-01&to=2001-03-31",
     "numbers": "/numbers/",
     "numbers, found": "/numbers/?q=5C",
     "a table": "/numbers/?table=er_runout",
@@ -153,6 +160,12 @@ def each_page(send_sheet):
         page.get_by_role("link", name="Center drill No. 3").click()
         page.get_by_role("heading", name="Center drill No. 3").wait_for()
         yield "counted, one thing"
+        page.goto("/missing/orders/")
+        page.get_by_role("link", name="Receive 7/8 round 5C").click()
+        yield "a line of the order list"
+        page.get_by_role("link", name="Receive it").click()
+        page.get_by_role("heading", name="Receive 7/8 round 5C").wait_for()
+        yield "receive"
         page.goto("/lathes/")
         page.get_by_role("link", name="Lathe 1", exact=True).click()
         yield "lathe"
@@ -175,7 +188,7 @@ def each_page(send_sheet):
         page.get_by_role("link", name="To all rows").click()
         page.goto("/desk/import/")
         yield "import, sheets begun"
-        page.get_by_role("link", name="Go on with").click()
+        page.get_by_role("link", name="Go on with").first.click()
         page.get_by_role("button", name="Take 3 rows").click()
         page.get_by_text("2 added, 1 updated").first.wait_for()
         yield "import, taken"

@@ -175,6 +175,14 @@ def counted_movement():
     )
 
 
+def want_of_item():
+    return factories.want_of(item=factories.counted("Way oil"))
+
+
+def want_in_words():
+    return factories.want_of(what="MT3 drawbar")
+
+
 def tried(name, words, make, /, **columns):
     """A case: the constraint, what is tried, what makes the row, and the columns that break it."""
     return pytest.param(name, make, columns, id=f"{name}: {words}")
@@ -313,6 +321,15 @@ BROKEN_VALUES = [
     tried("inventory_user_rights_follow_role", "staff who is no administrator", keeper, is_staff=True),
     tried("inventory_user_rights_follow_role", "an administrator without the rights", machinist, role="administrator"),
     tried("inventory_shop_figures_one_row", "a second shop", the_shop, id=2),
+    tried("inventory_shop_figures_lead_days_in_range", "no day at all", the_shop, lead_days=0),
+    tried("inventory_shop_figures_lead_days_in_range", "more than a year", the_shop, lead_days=366),
+    tried("inventory_want_of_one_thing", "a size and words", factories.want, what="drawbar"),
+    tried("inventory_want_of_one_thing", "nothing at all", factories.want, size=None),
+    tried("inventory_want_of_one_thing", "something counted and words", want_of_item, what="drawbar"),
+    tried("inventory_want_quantity_in_range", "none of it", factories.want, quantity=0),
+    tried("inventory_want_quantity_in_range", "more than ten thousand", factories.want, quantity=10_001),
+    tried("inventory_want_received_when_it_was", "received and still wanted", factories.want, received_at=LONG_AGO),
+    tried("inventory_want_state_known", "a state nobody knows", factories.want, state="lost"),
     tried(
         "inventory_shop_figures_allowance_not_negative", "an allowance below zero", the_shop, measuring_allowance=BELOW
     ),
@@ -342,6 +359,9 @@ TWICE = [
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
     tried("inventory_wear_limit_once_a_kind", "a kind's limits", limit),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
+    tried("inventory_want_stands_once", "a want to order and approved", factories.want, state="approved"),
+    tried("inventory_want_of_item_stands_once", "something counted, twice", want_of_item, state="ordered"),
+    tried("inventory_want_in_words_stands_once", "the same words in capitals", want_in_words, what="MT3 DRAWBAR"),
     tried("inventory_keptbar_stands_once", "a bar on the list", kept_bar),
     tried("inventory_price_of_size_once", "the price of a size", price),
     tried("inventory_price_of_rest_once", "the price of all other sizes", price_of_rest),

@@ -5,6 +5,8 @@ import pytest
 from django.utils import timezone
 
 from fitfinder.purchases import to_buy
+from fitfinder.shortage import Shortage
+from fitfinder.shortfalls import Need
 from inventory.lengths import parse
 from inventory.looks import trend_of
 from inventory.models import (
@@ -22,6 +24,7 @@ from inventory.models import (
     User,
     Want,
 )  # fmt: skip
+from inventory.period import figures
 from shop.demo import counted, crib, people
 from tests import factories
 
@@ -57,7 +60,7 @@ def test_loading_it_again_adds_nothing(demo):
 
     assert crib.load(now=timezone.now() + timedelta(days=30)) == 0
     assert list(Tool.objects.values_list("tag", "condition", "tir", "location")) == before
-    assert (Lathe.objects.count(), Loan.objects.count(), Want.objects.count()) == (2, 2, 1)
+    assert (Lathe.objects.count(), Loan.objects.count(), Want.objects.count()) == (2, 12, 6)
 
 
 def test_a_piece_that_a_person_edited_or_retired_stays_so(demo):
@@ -234,6 +237,28 @@ def test_the_demo_keeps_bar_that_it_cannot_hold_and_has_prices_for_it(demo):
     assert "ER32, five sizes" in bought
     assert [item.name.partition(" ")[0] for item in found.uncovered] == ["1-3/8"]
     assert found.held and found.is_proved
+
+
+def test_a_line_is_approved_one_is_late_and_what_came_in_is_in_the_book(demo):
+    today = timezone.localdate()
+
+    assert Want.objects.get(state="approved").name == "MT3 drawbar"
+    assert Want.objects.late(on=today).get().name == "7/8 round 5C"
+    assert all(want.pieces.exists() for want in Want.objects.filter(state="received"))
+
+
+def test_every_figure_of_the_meeting_has_something_to_show(demo):
+    today = timezone.localdate()
+
+    found = figures(first=today - timedelta(days=90), last=today)
+
+    assert [figure.title for figure in found if figure.bars is None] == []
+
+
+def test_each_reason_to_be_short_but_a_missing_blank_is_there(demo):
+    found = {short.shortfall.need for short in Shortage(today=timezone.localdate()).found()}
+
+    assert found == set(Need) - {Need.BLANK}
 
 
 def test_bar_and_prices_that_a_person_entered_are_left_alone(folder):

@@ -1,0 +1,77 @@
+"""All that is missing, on one page: what is short and why, what is asked for, what people looked for, the boards."""
+
+from urllib.parse import parse_qs
+
+from django import forms
+from django.db.models import Exists, OuterRef
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.http import urlencode
+from django.views.decorators.http import require_GET
+
+from fitfinder.shortage import Shortage
+from inventory.lengths import exact
+from inventory.models import Ask, CountedItem, SeriesShape, Tool, Want
+
+ASKS_SHOWN = 50
+LOW_SHOWN = 50
+SHORT_SHOWN = 5
+
+
+class DroppedForm(forms.Form):
+    """The want that was dropped a moment ago, as the page after it names it."""
+
+    dropped = forms.IntegerField(min_value=1, max_value=2**63 - 1)
+
+
+@require_GET
+def missing(request):
+    low = CountedItem.objects.low().with_places()
+    wants = Want.objects.open().with_names()
+    shortfalls = Shortage(today=timezone.localdate()).found()
+    return render(
+        request,
+        "inventory/missing.html",
+        {
+            "place": "missing",
+            "short": {"rows": shortfalls[:SHORT_SHOWN], "count": len(shortfalls)},
+            "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
+            "late": {want.pk for want in wants if want.is_late(on=timezone.localdate())},
+            "asks": [(ask, _bar_of(ask.question)) for ask in Ask.objects.standing().grouped(most=ASKS_SHOWN)],
+            "boards": [(label, rows) for label, rows in _boards() if rows],
+            "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
+            "dropped": _just_dropped(request),
+        },
+    )
+
+
+def _boards():
+    """Every series and shape: first those of which anything is in the book, then the rest."""
+    here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
+    rows = SeriesShape.objects.select_related("series").annotate(is_here=Exists(here)).order_by("series__code", "shape")
+    yield "in the book", [row for row in rows if row.is_here]
+    yield "not here", [row for row in rows if not row.is_here]
+
+
+def _question_of(size) -> str:
+    return urlencode({"size": exact(size.nominal), "shape": size.shape})
+
+
+def _bar_of(question: str) -> str:
+    """What a question asked about, as the form of a bar that is kept takes it."""
+    asked = {name: texts[0] for name, texts in parse_qs(question).items()}
+    size = asked.get("size", "")
+    if asked.get("size2"):
+        size = f"{size}-{asked['size2']}"
+    if asked.get("unit") == "mm" and size.replace(".", "").isdigit():
+        size = f"{size} mm"
+    bar = {"size": size, "shape": asked.get("shape", "round"), "grade": asked.get("grade", "")}
+    return urlencode({name: text for name, text in bar.items() if text})
+
+
+def _just_dropped(request) -> Want | None:
+    form = DroppedForm(request.GET)
+    if not request.user.may_buy or not form.is_valid():
+        return None
+    dropped = Want.objects.with_names().filter(state=Want.State.DROPPED)
+    return dropped.filter(pk=form.cleaned_data["dropped"]).first()

@@ -1,0 +1,87 @@
+"""What is short and why, with the shop's lead time; and blank or buy for what waits."""
+
+from django import forms
+from django.contrib import messages
+from django.db import transaction
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from fitfinder.shortage import Shortage, minutes_to_bore
+from fitfinder.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
+from inventory.inputs import CountInput, say_plainly
+from inventory.models import ShopFigures
+from inventory.views.access import buyers_and_keepers, buyers_only
+
+LONGEST_LEAD = 365
+
+
+class LeadForm(forms.Form):
+    lead_days = CountInput(
+        required=False,
+        min_value=1,
+        max_value=LONGEST_LEAD,
+        label="Days from order to delivery",
+        help_text=f"1 to {LONGEST_LEAD}. Empty: {LEAD_DAYS}, common practice.",
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields)
+
+
+@require_GET
+def short(request):
+    shortage = Shortage(today=timezone.localdate())
+    own = ShopFigures.objects.now().lead_days
+    return _page(request, shortage, LeadForm(initial={"lead_days": own}))
+
+
+@require_POST
+@buyers_only
+@transaction.atomic
+def lead_time(request):
+    form = LeadForm(request.POST)
+    if not form.is_valid():
+        return _page(request, Shortage(today=timezone.localdate()), form)
+    figures = ShopFigures.objects.the_row()
+    figures.lead_days, figures.changed_by = form.cleaned_data["lead_days"], request.user
+    figures.save()
+    messages.success(request, f"A new piece is counted on after {figures.lead_days or LEAD_DAYS} days.")
+    return redirect("short")
+
+
+def _page(request, shortage, form):
+    return render(
+        request,
+        "fitfinder/short.html",
+        {
+            "place": "missing",
+            "rows": shortage.found(),
+            "form": form,
+            "lead_days": shortage.lead_days,
+            "much_used": MUCH_USED,
+            "used_days": USED_DAYS,
+        },
+    )
+
+
+@require_GET
+@buyers_and_keepers
+def blanks(request):
+    shortage = Shortage(today=timezone.localdate())
+    minutes, source = minutes_to_bore()
+    plan = shortage.blank_or_buy()
+    return render(
+        request,
+        "fitfinder/blanks.html",
+        {
+            "place": "missing",
+            "plan": plan,
+            "blanks": shortage.blanks_here(),
+            "minutes": minutes,
+            "all_minutes": minutes * len(plan.bores),
+            "minutes_source": source,
+        },
+    )

@@ -1,0 +1,50 @@
+"""The sheet for the meeting: five figures of a period, on one page."""
+
+from datetime import timedelta
+
+from django import forms
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from inventory.inputs import DayInput, say_plainly
+from inventory.period import figures
+from inventory.views.access import buyers_and_keepers
+
+USUAL = timedelta(days=90)
+LONGEST = timedelta(days=5 * 366)
+
+
+class PeriodForm(forms.Form):
+    """From one day to another, both within the period."""
+
+    def __init__(self, data=None, *, today, **kwargs):
+        super().__init__(data, **kwargs)
+        self.fields["from"] = DayInput(required=False, today=today, label="From", help_text="Like 2026-01-01.")
+        self.fields["to"] = DayInput(required=False, today=today, label="To", help_text="Like 2026-03-31.")
+        self.today = today
+        say_plainly(self.fields)
+
+    def clean(self):
+        cleaned = super().clean()
+        if self.errors:
+            return cleaned
+        last = cleaned.get("to") or self.today
+        first = cleaned.get("from") or last - USUAL
+        if first > last:
+            self.add_error("to", f"{last.isoformat()} is before the period begins, {first.isoformat()}.")
+        elif last - first > LONGEST:
+            self.add_error("from", f"{first.isoformat()} was read; a period is at most five years long.")
+        cleaned["first"], cleaned["last"] = first, last
+        return cleaned
+
+
+@require_GET
+@buyers_and_keepers
+def meeting(request):
+    form = PeriodForm(request.GET, today=timezone.localdate())
+    period = (form.cleaned_data["first"], form.cleaned_data["last"]) if form.is_valid() else None
+    context = {"place": "missing", "form": form, "period": period}
+    if period:
+        context["figures"] = figures(first=period[0], last=period[1])
+    return render(request, "inventory/meeting.html", context)

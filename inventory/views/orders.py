@@ -1,0 +1,283 @@
+"""The order list: what is to approve, to order, on order and late, and each line's own page."""
+
+from datetime import timedelta
+from functools import wraps
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from inventory import order_sheet
+from inventory.models import Location, Want
+from inventory.order_forms import LineForm, OrderForm, WantEditForm
+from inventory.ordering import FROM, step
+from inventory.receiving import ReceiveForm
+from inventory.views.access import buyers_and_keepers, buyers_only
+from inventory.views.changes import changed_meanwhile, drawn_from, edits
+
+RECEIVED_SHOWN = timedelta(days=90)
+MOST_SHOWN = 200
+MOST_LINES = 100
+_State = Want.State
+_STEPS = {"approve": _State.APPROVED, "drop": _State.DROPPED}
+_DONE = {_State.APPROVED: "approved", _State.DROPPED: "dropped"}
+
+
+def whole_where_posted(view):
+    """All that is posted in one transaction; looking at the form takes no lock."""
+
+    @wraps(view)
+    def answered(request, *args, **kwargs):
+        if request.method != "POST":
+            return view(request, *args, **kwargs)
+        with transaction.atomic():
+            return view(request, *args, **kwargs)
+
+    return answered
+
+
+@require_GET
+@buyers_and_keepers
+def orders(request):
+    today = timezone.localdate()
+    wants = Want.objects.with_names().with_newest_entry()
+    late = wants.late(on=today).order_by("expected_on", "pk")
+    rest = wants.filter(state=_State.ORDERED).exclude(pk__in=late.order_by().values("pk"))
+    received = wants.filter(state=_State.RECEIVED, received_at__gte=timezone.now() - RECEIVED_SHOWN)
+    return render(
+        request,
+        "inventory/orders.html",
+        {
+            "place": "missing",
+            "today": today,
+            "wanted": wants.filter(state=_State.WANTED)[:MOST_SHOWN],
+            "approved": _with_sum(wants.filter(state=_State.APPROVED)[:MOST_SHOWN]),
+            "late": late[:MOST_SHOWN],
+            "ordered": _with_sum(rest.order_by("expected_on", "supplier", "pk")[:MOST_SHOWN]),
+            "received": received.order_by("-received_at")[:MOST_SHOWN],
+            "received_days": RECEIVED_SHOWN.days,
+        },
+    )
+
+
+def _with_sum(wants) -> dict:
+    rows = list(wants)
+    return {
+        "rows": rows,
+        "cents": sum(want.cents or 0 for want in rows),
+        "unpriced": sum(1 for want in rows if want.cents is None),
+    }
+
+
+@require_GET
+@buyers_and_keepers
+def want(request, pk):
+    want = get_object_or_404(Want.objects.with_names(), pk=pk)
+    return render(
+        request,
+        "inventory/want.html",
+        {
+            "place": "missing",
+            "want": want,
+            "is_late": want.is_late(on=timezone.localdate()),
+            "line": _line_of(want),
+            "pieces": want.pieces.order_by("tag"),
+            "edits": edits(want),
+            "may": {to: want.state in states for to, states in FROM.items()},
+        },
+    )
+
+
+def _line_of(want) -> str:
+    return f"{want.pk}:{drawn_from(want).data['drawn_from'] or ''}"
+
+
+@require_POST
+@buyers_only
+@transaction.atomic
+def want_steps(request):
+    """Approve or drop the ticked lines, or go on to ordering them."""
+    lines = [line for line in map(LineForm.of, request.POST.getlist("line")[:MOST_LINES]) if line.is_valid()]
+    pressed = request.POST.get("step", "")
+    if not lines:
+        messages.error(request, "Nothing was changed: no line was ticked.")
+        return redirect("orders")
+    if pressed == "order":
+        wanted = [("want", line.cleaned_data["want"]) for line in lines]
+        return redirect(f"{reverse('order_place')}?{urlencode(wanted)}")
+    if pressed not in _STEPS:
+        messages.error(request, "Nothing was changed: press Approve, Order or Drop.")
+        return redirect("orders")
+    done = [want for line in lines if (want := _stepped(request, line, _STEPS[pressed]))]
+    if done:
+        names = ", ".join(want.name for want in done[:3]) + (f" and {len(done) - 3} more" if len(done) > 3 else "")
+        messages.success(request, f"{names} {'is' if len(done) == 1 else 'are'} {_DONE[_STEPS[pressed]]}.")
+    if len(lines) == 1 and request.POST.get("back") == "want":
+        return redirect("want", lines[0].cleaned_data["want"])
+    return redirect("orders")
+
+
+def _stepped(request, line, to) -> Want | None:
+    want = _locked(line.cleaned_data["want"]).first()
+    if want is None:
+        messages.error(request, "One line is not in the book any more.")
+        return None
+    meanwhile = changed_meanwhile(want, {"drawn_from": line.cleaned_data["entry"]})
+    if meanwhile:
+        messages.error(
+            request, f"{want.name}: {meanwhile.removesuffix('; look, then keep again.')}. Look, then press again."
+        )
+    elif not step(want, to):
+        messages.info(request, f"{want.name} is {want.get_state_display()} already; nothing was changed.")
+    else:
+        return want
+    return None
+
+
+def _locked(pk):
+    return Want.objects.with_names().filter(pk=pk).select_for_update(of=("self",))
+
+
+@require_http_methods(["GET", "POST"])
+@buyers_only
+@whole_where_posted
+def order_place(request):
+    """One order for the ticked lines. What somebody changed meanwhile is told before anything is kept."""
+    wants = _to_order(request.POST if request.method == "POST" else request.GET, lock=request.method == "POST")
+    if not wants:
+        messages.error(
+            request, "No line that can be ordered was chosen: those that were are ordered or dropped already."
+        )
+        return redirect("orders")
+    form = OrderForm(request.POST or None, wants=wants)
+    if request.method == "POST":
+        for changed in filter(None, (_changed(want, request.POST) for want in wants)):
+            form.add_error(None, changed)
+        if form.is_valid():
+            return _ordered(request, form)
+    return render(
+        request,
+        "inventory/order_place.html",
+        {
+            "place": "missing",
+            "form": form,
+            "lines": [(*line, _entry(line[0])) for line in form.lines],
+            "suppliers": Want.objects.exclude(supplier="")
+            .order_by("supplier")
+            .values_list("supplier", flat=True)
+            .distinct(),
+        },
+    )
+
+
+def _to_order(sent, *, lock: bool) -> list[Want]:
+    lines = [LineForm({"want": text}) for text in sent.getlist("want")[:MOST_LINES]]
+    keys = [line.cleaned_data["want"] for line in lines if line.is_valid()]
+    rows = Want.objects.with_names().filter(pk__in=keys, state__in=FROM[_State.ORDERED]).order_by("pk")
+    return list(rows.select_for_update(of=("self",)) if lock else rows)
+
+
+def _entry(want) -> int | None:
+    return drawn_from(want).data["drawn_from"]
+
+
+def _changed(want, posted) -> str:
+    meanwhile = changed_meanwhile(want, {"drawn_from": posted.get(f"entry_{want.pk}")})
+    return f"{want.name}: {meanwhile}" if meanwhile else ""
+
+
+def _ordered(request, form):
+    for want in form.wants:
+        form.fill_in(want)
+        step(want, _State.ORDERED)
+    count = len(form.wants)
+    messages.success(
+        request,
+        f"{count} line{'' if count == 1 else 's'} ordered from {form.cleaned_data['supplier']}.",
+    )
+    number = form.cleaned_data["order_number"]
+    told = {"supplier": form.cleaned_data["supplier"], **({"number": number} if number else {})}
+    return redirect(f"{reverse('order_print')}?{urlencode(told)}")
+
+
+@require_http_methods(["GET", "POST"])
+@buyers_only
+@whole_where_posted
+def want_edit(request, pk):
+    rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
+    want = get_object_or_404(rows)
+    if not want.is_open:
+        messages.info(request, f"{want.name} is {want.get_state_display()}: nothing is left to change.")
+        return redirect("want", pk)
+    # Before the form fills the row in.
+    name, meanwhile = want.name, changed_meanwhile(want, request.POST) if request.method == "POST" else ""
+    form = WantEditForm(request.POST or None, instance=want)
+    if meanwhile:
+        form.add_error(None, meanwhile)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, f"{name} is changed.")
+        return redirect("want", pk)
+    context = {"place": "missing", "form": form, "name": name, "pk": pk, "drawn_from": drawn_from(want)}
+    return render(request, "inventory/want_edit.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@buyers_and_keepers
+@whole_where_posted
+def want_receive(request, pk):
+    rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
+    want = get_object_or_404(rows)
+    if want.state not in FROM[_State.RECEIVED]:
+        messages.info(request, f"{want.name} is {want.get_state_display()}: nothing was entered.")
+        return redirect("want", pk)
+    form = ReceiveForm(request.POST or None, want=want)
+    if request.method == "POST" and (meanwhile := changed_meanwhile(want, request.POST)):
+        form.add_error(None, meanwhile)
+    if request.method == "POST" and form.is_valid():
+        tools = form.save(by=request.user, at=timezone.now())
+        if tools is not None:
+            return _received(request, want, tools)
+    context = {
+        "place": "missing",
+        "want": want,
+        "form": form,
+        "drawn_from": drawn_from(want),
+        "places": Location.objects.all(),
+    }
+    return render(request, "inventory/want_receive.html", context)
+
+
+def _received(request, want, tools):
+    tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
+    messages.success(request, f"{want.name} is received{f': {tags} in the book' if tools else ''}.")
+    if any(tool.missing_details for tool in tools):
+        messages.info(
+            request, "Details are missing yet: the finder cannot use the new pieces until they are filled in."
+        )
+    return redirect("want", want.pk)
+
+
+@require_GET
+@buyers_and_keepers
+def orders_sheet(request, form):
+    """The open order list as CSV or XLSX."""
+    if form not in order_sheet.FORMS:
+        raise Http404("The order list is a sheet as CSV or XLSX.")
+    response = HttpResponse(order_sheet.sheet(form=form), content_type=order_sheet.FORMS[form])
+    response["Content-Disposition"] = f'attachment; filename="orders.{form}"'
+    return response
+
+
+@require_GET
+@buyers_and_keepers
+def order_print(request):
+    """What is on order, by supplier and order number, to print: all of it, or one order."""
+    supplier, number = (request.GET.get(name, "")[:80].strip() for name in ("supplier", "number"))
+    found = order_sheet.on_order(supplier=supplier, number=number)
+    return render(request, "inventory/order_print.html", {"place": "missing", "orders": found, "supplier": supplier})

@@ -1,0 +1,109 @@
+"""What Millrace Works ordered, scrapped, lent and was asked for in the last half year; all invented."""
+
+import uuid
+from datetime import datetime, timedelta
+
+from inventory.models import Ask, Condition, CountedItem, Loan, Size, Tool, User, Want
+
+_ENTERED_DAYS_AGO = 500
+"""The crib is older than the day on which the demo is loaded."""
+_SCRAPPED = {"C-0076": 24, "C-0077": 61}
+"""Tag -> days ago."""
+_USED = {"C-0008": (4, 11, 19, 33, 47, 58, 76), "C-0007": (6, 40), "C-0013": (15,)}
+"""Tag -> days ago that it was issued; it was back the next day."""
+_ASKS = (("13/16", 12, 2), ("15/16", 8, 1), ("0.515", 30, 1), ("13/16", 110, 1), ("9 mm", 130, 1), ("0.515", 150, 4))
+"""Size, days ago, how often. The older ones were dismissed since."""
+_DISMISSED_BEFORE_DAYS = 60
+_DEALER = "Tool dealer by the station"
+
+
+def load(tools: dict[str, Tool], *, now: datetime) -> None:
+    """Put the story of half a year behind the pieces that were added; what was entered stays as it is."""
+    Tool.history.filter(id__in=[tool.pk for tool in tools.values()]).update(
+        history_date=now - timedelta(days=_ENTERED_DAYS_AGO)
+    )
+    _scrap(tools, now)
+    _lend(tools, now)
+    if not Ask.objects.exists():
+        _be_asked(now)
+    if not Want.objects.exclude(state=Want.State.WANTED).exists():
+        _order(tools, now)
+
+
+def _scrap(tools, now) -> None:
+    for tag, days_ago in _SCRAPPED.items():
+        if tag in tools:
+            tool = tools[tag]
+            tool.condition = Condition.SCRAPPED
+            tool._history_date = now - timedelta(days=days_ago)
+            tool.save()
+
+
+def _lend(tools, now) -> None:
+    machinist = User.objects.get(username="machinist")
+    for tag, days in _USED.items():
+        for days_ago in days if tag in tools else ():
+            at = now - timedelta(days=days_ago)
+            Loan.objects.create(
+                tool=tools[tag],
+                borrower=machinist,
+                issued_at=at,
+                returned_at=at + timedelta(days=1),
+                token=uuid.uuid4(),
+            )
+
+
+def _be_asked(now) -> None:
+    for size, days_ago, times in _ASKS:
+        dismissed = now - timedelta(days=_DISMISSED_BEFORE_DAYS) if days_ago > _DISMISSED_BEFORE_DAYS else None
+        Ask.objects.create(
+            question=f"size={size.replace('/', '%2F').replace(' ', '+')}",
+            read_as=f"{size}{'' if ' ' in size else ' in'} round, measured",
+            verdict="chuck",
+            asked_on=(now - timedelta(days=days_ago)).date(),
+            times=times,
+            dismissed_at=dismissed,
+        )
+
+
+def _order(tools, now) -> None:
+    machinist, keeper = (User.objects.get(username=name) for name in ("machinist", "keeper"))
+    _way(
+        now, machinist, what="MT3 drawbar", kind="drawbar", mount="MT3", price_cents=3400,
+        why="H-0064 cannot be drawn in without it.", steps=(("wanted", 20), ("approved", 6)),
+    )  # fmt: skip
+    if "C-0012" in tools:
+        _way(
+            now, keeper, size=tools["C-0012"].size, why="A second one: the first is always out.", price_cents=2850,
+            supplier=_DEALER, order_number="1047", expected_on=(now - timedelta(days=9)).date(),
+            steps=(("wanted", 44), ("approved", 40), ("ordered", 38)),
+        )  # fmt: skip
+    oil = CountedItem.objects.filter(name="Way oil").first()
+    if oil is not None:
+        _way(
+            now, keeper, item=oil, quantity=2, price_cents=1890, supplier="Oil merchant", order_number="77-2",
+            expected_on=(now + timedelta(days=5)).date(), steps=(("wanted", 9), ("ordered", 8)),
+        )  # fmt: skip
+    for tag, days_ago in (("C-0007", 70), ("C-0059", 35)):
+        if tag in tools:
+            tool = tools[tag]
+            want = _way(
+                now, machinist, size=tool.size, price_cents=tool.cost_cents, supplier=_DEALER,
+                order_number=f"10{days_ago}", received_at=now - timedelta(days=days_ago),
+                steps=(("wanted", days_ago + 30), ("ordered", days_ago + 20), ("received", days_ago)),
+            )  # fmt: skip
+            want.pieces.add(tool)
+
+
+def _way(now: datetime, by: User, *, steps, received_at=None, size: Size | None = None, **columns) -> Want:
+    """A want with its steps so many days ago: asked for by `by`, the rest taken by purchasing."""
+    purchasing = User.objects.get(username="purchasing")
+    want = Want(size=size, asked_by=by, **columns)
+    for place, (state, days_ago) in enumerate(steps):
+        want.state = state
+        want.received_at = received_at if state == "received" else None
+        want._history_date = now - timedelta(days=days_ago)
+        want._history_user = purchasing if place else by
+        want.save()
+    Want.objects.filter(pk=want.pk).update(asked_at=now - timedelta(days=steps[0][1]))
+    return want
