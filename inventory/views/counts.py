@@ -75,11 +75,9 @@ def count_say(request, pk):
 
 
 def _said(count, how_many) -> str:
-    return (
-        f"{how_many} {'is' if how_many == 1 else 'are'} written down."
-        if how_many
-        else "Nothing was ticked, and nothing was kept."
-    )
+    if not how_many:
+        return "Nothing was ticked, and nothing was kept."
+    return f"{how_many} {'is' if how_many == 1 else 'are'} written down."
 
 
 @require_POST
