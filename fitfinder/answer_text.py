@@ -22,7 +22,7 @@ def answer_text(answer: Answer) -> str:
             *(
                 f"Nearest: {near.tag}, {nominal(near.nominal)} {near.series}, stock is "
                 f"{named(abs(near.misses_by))} in too {'big' if near.misses_by.nm > 0 else 'small'}"
-                for near in answer.nearest
+                for near in answer.near_enough
             ),
             *_gap(answer),
             *(f"Caution: {caution.text} [{caution.source}]" for caution in answer.cautions),

@@ -15,7 +15,10 @@ from fitfinder.shelves import MOST_LEFT_OUT, MOST_MAKE_DOS
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Verdict
 from fitfinder.ways import Ways
-from inventory.lengths import Length, nominal
+from inventory.lengths import Length, nominal, parse
+
+NEAR = parse("1/4")
+"""A size that misses by more is no help to a person (our own judgement, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +90,11 @@ class Answer:
     def is_held(self) -> bool:
         """Whether a collet holds it, clear of its limits or at one."""
         return self.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)
+
+    @property
+    def near_enough(self) -> tuple[Nearest, ...]:
+        """The nearest sizes that a person is told of: those that miss by little; where none does, the one nearest."""
+        return tuple(near for near in self.nearest if abs(near.misses_by) <= NEAR) or self.nearest[:1]
 
     @property
     def is_satisfying(self) -> bool:

@@ -28,7 +28,7 @@ class ToolFilter(django_filters.FilterSet):
         (RETIRED, "retired"),
     ]
 
-    text = django_filters.CharFilter(label="Tag or note", method="with_text")
+    text = django_filters.CharFilter(label="Tag, drawer or note", method="with_text")
     size = SizeFilter(field_name="size__nominal", label="Size, like 3/4", method="of_size")
     group = django_filters.ChoiceFilter(
         label="Group", choices=[(words, words) for words in GROUPS], empty_label="any", method="in_group"

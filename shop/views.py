@@ -18,6 +18,7 @@ class SignIn(LoginView):
 class PasswordChange(PasswordChangeView):
     template_name = "shop/password.html"
     success_url = reverse_lazy("find")
+    extra_context = {"place": "desk"}
 
     def form_valid(self, form):
         messages.success(self.request, "Your password is changed. Other phones are signed out.")

@@ -14,7 +14,7 @@ from inventory.lengths import Unit
 
 @require_GET
 def arithmetic_list(request):
-    return render(request, "fitfinder/arithmetic_list.html", {"place": "find", "sums": SUMS.values()})
+    return render(request, "fitfinder/arithmetic_list.html", {"place": "plan", "sums": SUMS.values()})
 
 
 @require_GET
@@ -34,7 +34,7 @@ def arithmetic(request, name):
         unit = request.COOKIES.get(REMEMBERED["unit"], "")
         unit = unit if unit in list(Unit) else Unit.INCH.value
     context = {
-        "place": "find",
+        "place": "plan",
         "asked": asked,
         "worked": worked,
         "results": _results(asked, worked),

@@ -83,4 +83,4 @@ def buy_want(request):
         f"{new} size{'' if new == 1 else 's'} put on the order list"
         + (f"; {stood} stood there already." if stood else "."),
     )
-    return redirect("missing")
+    return redirect("orders")

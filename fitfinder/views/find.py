@@ -94,9 +94,12 @@ def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: b
 
 
 def _keep(question: Question, reply, user) -> None:
-    """Once for a person and day: a page that is loaded again is not asked for again. Who asked is not kept."""
+    """Once for a person and day: a page that is loaded again is not asked for again. Who asked is not kept.
+
+    Of an empty book nothing can be found: what is asked of it says nothing of what the shop lacks.
+    """
     address = address_of(question)
-    if reply.is_satisfying or not cache.add(_once_a_day(address, user), 1, DAY):
+    if reply.is_satisfying or crib.is_empty() or not cache.add(_once_a_day(address, user), 1, DAY):
         return
     try:
         keep_ask(question, reply, address)
@@ -156,7 +159,7 @@ def _answer_context(request, question, reply) -> dict:
             "fallbacks": rows.without_collet(fallbacks),
             "make_dos": rows.in_a_pinch(reply.make_dos),
             "left_out": rows.left_out(reply.left_out),
-            "nearest": rows.nearest(reply.nearest),
+            "nearest": rows.nearest(reply.near_enough),
         },
         "notes": notes_of(reply),
         "here": request.get_full_path(),

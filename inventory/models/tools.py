@@ -307,9 +307,13 @@ class Tool(models.Model):
 
     @property
     def what(self) -> str:
-        """The piece in words: `3/4 round 5C collet`, `universal chuck`."""
+        """The piece in words: `3/4 round 5C collet`, `universal chuck`, `5C machinable collet, pilot 1/16`."""
         if self.size_id:
             return f"{self.size} {self.kind}"
+        if self.kind == Kind.MACHINABLE_COLLET:
+            # Two of them differ by nothing else until one is bored.
+            pilot = f", pilot {nominal(self.pilot)}" if self.pilot else ""
+            return f"{self.mounts_in or ''} {self.kind}{pilot}".strip()
         return f"{nominal(self.cuts)} {self.kind}" if self.cuts else self.kind
 
     def record(

@@ -75,7 +75,9 @@ def count_say(request, pk):
 
 
 def _said(count, how_many) -> str:
-    return f"{how_many} kept." if how_many else "Nothing was ticked, and nothing was kept."
+    if not how_many:
+        return "Nothing was ticked, and nothing was kept."
+    return f"{how_many} {'is' if how_many == 1 else 'are'} written down."
 
 
 @require_POST
@@ -93,7 +95,9 @@ def count_extra(request, pk):
 def _extra_said(count, tool) -> str:
     if tool.location_id == count.place_id:
         return f"{tool} belongs here, and is here."
-    return f"{tool} is kept. It belongs {f'in {tool.location.path}' if tool.location else 'nowhere yet'}."
+    return (
+        f"{tool} is written down as here. It belongs {f'in {tool.location.path}' if tool.location else 'nowhere yet'}."
+    )
 
 
 @require_POST

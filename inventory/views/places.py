@@ -29,7 +29,7 @@ _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), 
 @require_GET
 def place_list(request):
     retired = Location.objects.exclude(retired_at=None).order_by("name") if request.user.may_keep else ()
-    return render(request, "inventory/place_list.html", {"place": "desk", "tree": tree(), "retired": retired})
+    return render(request, "inventory/place_list.html", {"place": "tooling", "tree": tree(), "retired": retired})
 
 
 @require_GET
@@ -197,7 +197,7 @@ def _kept(form):
 
 
 def _form_page(request, form, **context):
-    return render(request, "inventory/place_form.html", {"place": "desk", "form": form, **context})
+    return render(request, "inventory/place_form.html", {"place": "tooling", "form": form, **context})
 
 
 @require_POST

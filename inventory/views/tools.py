@@ -24,8 +24,8 @@ PER_PAGE = 50
 _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
 
 
-FOLDED = {"kind", "series", "shape", "condition", "state"}
-"""What the list is seldom narrowed by stands in a fold, open where it is used."""
+FOLDED = ("location", "size", "group", "kind", "series", "shape", "condition", "state")
+"""All but the tag stands in a fold, so that a phone shows pieces; its line says what of it is used."""
 
 
 @require_GET
@@ -46,10 +46,16 @@ def tool_list(request):
             "form": narrowed.form,
             "page": page,
             "is_narrowed": bool(used or narrowed.form.errors),
-            "is_unfolded": bool((used | set(narrowed.form.errors)) & FOLDED),
+            "is_unfolded": not narrowed.form.errors.keys().isdisjoint(FOLDED),
+            "narrowed_by": [_said(narrowed.form, name) for name in FOLDED if name in used],
             "places": Location.objects.in_use(),
         },
     )
+
+
+def _said(form, name) -> str:
+    """`Drawer A2`: a field of the filter and what was chosen or written there."""
+    return f"{form.fields[name].label.split(',')[0]} {form.data[name][:40]}"
 
 
 @require_GET

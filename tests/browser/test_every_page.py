@@ -162,10 +162,11 @@ def each_page(send_sheet):
         yield "counted, one thing"
         page.goto("/missing/orders/")
         page.get_by_role("link", name="Receive 7/8 round 5C").click()
-        yield "a line of the order list"
-        page.get_by_role("link", name="Receive it").click()
         page.get_by_role("heading", name="Receive 7/8 round 5C").wait_for()
         yield "receive"
+        page.get_by_role("link", name="Its line").click()
+        page.get_by_role("link", name="Receive it").wait_for()
+        yield "a line of the order list"
         page.goto("/lathes/")
         page.get_by_role("link", name="Lathe 1", exact=True).click()
         yield "lathe"

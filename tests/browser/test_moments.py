@@ -121,9 +121,63 @@ def test_a_spreadsheet_is_imported_and_its_bad_row_mended_on_the_spot(hand_of, s
     send_sheet(hand.page)
     hand.link(re.compile("refused"))
     hand.write("Size", "1/2")
-    hand.button(re.compile("^Save row"))
+    hand.button(re.compile("^Keep row"))
     hand.reads("0 refused")
     hand.button(re.compile(r"^Take \d+ rows$"))
 
     hand.reads("3 added, 1 updated")
     done(hand, "spreadsheet")
+
+
+def test_a_drawer_is_counted_and_what_is_not_in_it_is_missing_in_the_answers(hand_of, done):
+    hand = hand_of("keeper")
+    hand.link("Desk")
+    hand.link("Places")
+    hand.link("A4")
+    hand.button("Count it")
+    for tag in ("C-0051", "C-0052", "C-0053", "C-0054", "C-0055", "C-0056"):
+        hand.words(tag)
+    hand.button("They are here")
+    hand.write("Tag", "C-0058")
+    hand.button("It goes back to its place")
+    hand.button("Close: the one that nobody saw is missing")
+
+    status = hand.page.get_by_role("status")
+    expect(status).to_have_text("The count of A4 is closed. C-0057: missing; C-0058: goes back to A5.")
+    assert hand.taps == 14
+    done(hand, "drawer-counted")
+
+    hand.page.goto("/?size=10+mm")
+    hand.reads("C-0057 · missing")
+    expect(hand.page.get_by_role("button", name="Issue C-0057 to me")).to_have_count(0)
+
+
+def test_a_month_of_purchasing_goes_from_what_is_short_to_a_tagged_piece_in_its_drawer(hand_of, done):
+    hand = hand_of("purchasing")
+    hand.link("Missing")
+    hand.link(re.compile(r"^All \d+ that are short$"))
+    for short in ("13/16 round 5C", "ER32 collet chuck for 1-1/2-8"):
+        hand.button(f"Put it on the order list {short}")
+        expect(hand.page.get_by_role("status")).to_have_text(f"{short} is on the order list, to approve.")
+    hand.link("The order list")
+
+    for line in ("7/16 round 5C", "13/16 round 5C", "ER32 collet chuck for 1-1/2-8"):
+        hand.words(line)
+    hand.button("Approve the ticked")
+    hand.reads("Nothing waits for approval")
+    for line in ("7/16 round 5C", "13/16 round 5C"):
+        hand.words(line)
+    hand.button("Order the ticked")
+    hand.write("Supplier", "Tool dealer by the station")
+    hand.button("Write down that it is ordered")
+    expect(hand.page.get_by_role("status")).to_have_text("2 lines ordered from Tool dealer by the station.")
+
+    hand.link("The order list")
+    hand.link("Receive 13/16 round 5C")
+    hand.button("Receive it")
+    expect(hand.page.get_by_role("status")).to_have_text("13/16 round 5C is received: C-0078 in the book.")
+    hand.link("Labels for it")
+
+    expect(hand.page.get_by_label("Labels for pieces, by tag")).to_have_value("C-0078")
+    assert hand.taps == 18
+    done(hand, "month-of-purchasing")

@@ -211,6 +211,21 @@ def test_the_nearest_sizes_say_by_how_much_they_miss(lathe):
     ]
 
 
+def test_a_person_is_told_of_sizes_within_a_quarter_inch_only(lathe):
+    near = (on_hand.collet("1/2", tag="far"), on_hand.collet("49/64", tag="near"))
+    answer = on_hand.answer("0.757", on_hand.closer(), lathes=[lathe], nearest=near)
+
+    assert [one.tag for one in answer.near_enough] == ["near"]
+    assert [one.tag for one in answer.nearest] == ["near", "far"]
+
+
+def test_where_no_size_is_near_the_nearest_is_told(lathe):
+    far = (on_hand.collet("1/4", tag="farther"), on_hand.collet("1/2", tag="far"))
+    answer = on_hand.answer("1.01", on_hand.closer(), lathes=[lathe], nearest=far)
+
+    assert [one.tag for one in answer.near_enough] == ["far"]
+
+
 def test_a_series_that_a_lathe_takes_is_the_missing_size(lathe):
     answer = on_hand.answer(
         "3/4",

@@ -268,6 +268,12 @@ def test_the_same_question_on_another_day_is_another_row(shop, browser, client_o
     assert Ask.objects.count() == 2
 
 
+def test_what_is_asked_of_an_empty_book_is_not_kept(browser):
+    ask(browser, "2 in")
+
+    assert not Ask.objects.exists()
+
+
 def test_a_question_that_cannot_be_read_is_not_kept(shop, browser):
     ask(browser, "three quarters")
 

@@ -62,6 +62,7 @@ def test_a_row_says_in_words_what_is_the_matter(machinists_browser, machinist):
         ({"condition": "worn"}, "C-0003"),
         ({"location": "b7"}, "C-0002"),
         ({"text": "k-00"}, "K-0001"),
+        ({"text": "B7"}, "C-0002"),
         ({"text": "burr"}, "C-0003"),
         ({"state": "out"}, "C-0002"),
         ({"state": "missing"}, "C-0001"),
@@ -204,10 +205,32 @@ def test_what_is_the_matter_with_a_piece_is_said_once(machinists_browser):
     assert page.count("damaged") == 1
 
 
-def test_the_drawer_is_a_field_that_is_seen_at_once(machinists_browser):
-    before_the_rest = list_page(machinists_browser).split("<details")[0]
+def test_one_field_for_tag_and_drawer_stands_before_the_folded_rest(machinists_browser):
+    before_the_rest, rest = list_page(machinists_browser).split("<details")
 
-    assert 'name="location"' in before_the_rest
+    assert "Tag, drawer or note" in before_the_rest
+    assert 'name="location"' in rest
+
+
+def test_the_folded_line_says_by_what_the_list_is_narrowed(machinists_browser):
+    factories.collet("3/4", tag="C-0001", location="A2", condition="worn")
+
+    assert "Narrowed: Drawer A2, Condition worn" in list_page(
+        machinists_browser, location="A2", condition="worn", kind=""
+    )
+
+
+def test_the_fold_is_open_where_something_in_it_cannot_be_read(machinists_browser):
+    factories.collet(tag="C-0001")
+
+    assert "<details open>" in list_page(machinists_browser, size="three quarters")
+    assert "<details open>" not in list_page(machinists_browser, size="3/4")
+
+
+def test_blanks_of_one_series_are_told_apart_by_their_pilots(machinists_browser):
+    factories.blank("1/16", tag="C-0046")
+
+    assert "5C machinable collet, pilot 1/16" in list_page(machinists_browser)
 
 
 def test_a_choice_that_there_is_not_is_refused_with_what_there_is(machinists_browser):
