@@ -10,7 +10,7 @@ from fitfinder.methods import typical_tir
 from fitfinder.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.plan import cautions, limits, truth
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, best, coming_off, fitting, keys_for, reached, sleeves_to, unusable
+from fitfinder.plan.floor import Floor, because, best, coming_off, fitting, keys_for, reached, sleeves_to, takes_bore
 from fitfinder.plan.job import Job
 from fitfinder.plan.support import between_centers as between
 from fitfinder.plan.support import tailstock_center
@@ -79,7 +79,7 @@ def mandrel(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         return limits.cannot(start, why)
     effort = Effort(per_part=floor.minutes.of("mandrel"), names=("mandrel",))
     arbors = floor.of_kind(*MANDREL_KINDS)
-    reaching = [piece for piece in arbors if _takes_bore(piece, job)]
+    reaching = [piece for piece in arbors if takes_bore(piece, job.bore)]
     usable = [piece for piece in reaching if piece.is_usable]
     seated = [piece for piece in usable if piece.mounts_in is not None]
     on_seat = next(
@@ -153,14 +153,8 @@ def _never_by_bore(job: Job) -> str:
     return "a mandrel holds on the axis of the bore: no throw" if job.throw is not None else ""
 
 
-def _takes_bore(piece: Piece, job: Job) -> bool:
-    low, high = piece.inside_smallest, piece.inside_largest
-    return low is not None and high is not None and low <= job.bore <= high
-
-
 def _no_mandrel(job: Job, arbors: list[Piece], reaching: list[Piece]) -> str:
-    why = unusable(piece for piece in reaching if not piece.is_usable)
-    return f"no mandrel or expanding arbor for a bore of {named(job.bore)} in{f': {why}' if why else ''}"
+    return f"no mandrel or expanding arbor for a bore of {named(job.bore)} in{because(reaching)}"
 
 
 def _is_doubtful(drive: _Drive) -> bool:
@@ -267,6 +261,5 @@ def _dog(drive: _Drive, floor: Floor, lathe: LatheOnHand, job: Job | None) -> No
     if dog is not None:
         drive.links.append(dog)
         return
-    why = unusable(piece for piece in dogs if not piece.is_usable)
     size = f" for {named(job.circle)} in" if job is not None else ""
-    drive.missing.append(f"no lathe dog{size}{f': {why}' if why else ''}")
+    drive.missing.append(f"no lathe dog{size}{because(dogs)}")

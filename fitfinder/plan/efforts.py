@@ -21,9 +21,6 @@ class Minutes:
         """Minutes of one working step; raises KeyError where neither the shop nor common practice has them."""
         return self.own[name] if name in self.own else practice.minutes(name).typical
 
-    def are_own(self, *names: str) -> bool:
-        return all(name in self.own for name in names)
-
 
 @dataclass(frozen=True, slots=True)
 class Effort:

@@ -10,7 +10,7 @@ from fitfinder.methods import typical_tir
 from fitfinder.pieces import LatheOnHand, Piece
 from fitfinder.plan import limits
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, best, fitting, reached, unusable
+from fitfinder.plan.floor import Floor, because, best, fitting, reached
 from fitfinder.plan.job import Job
 from fitfinder.plan.support import diameters_out
 from fitfinder.plan.truth import Regrip
@@ -42,9 +42,8 @@ def faceplate(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     }
     plate = best(ways, lathe)
     if plate is None:
-        why = unusable(piece for piece in plates if not piece.is_usable)
         name = lathe.name if lathe else "the lathe"
-        missing = f"no faceplate for the nose of {name}{f': {why}' if why else ''}"
+        missing = f"no faceplate for the nose of {name}{because(plates)}"
         return limits.incomplete(start, missing, run, Regrip.RESTARTS, effort)
     return limits.held(
         start,

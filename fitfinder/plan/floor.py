@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from fitfinder.chains import MOST_LINKS, Chain, Missing, chains_to
 from fitfinder.pieces import COLLET_KINDS, CribNow, JawSet, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort, Minutes
+from inventory.lengths import Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,8 +65,7 @@ def no_sleeve(shank: str, socket: str, *, rig: Iterable[Piece], of: Piece | None
     """The sleeve that is missing from a shank to the socket that it goes in: `no sleeve from MT3 to MT5`."""
     known = [piece for piece in rig if piece.kind == "sleeve" and piece.offers == shank]
     fitting = [piece for piece in known if piece.mounts_in is not None and piece.mounts_in.code == socket]
-    why = unusable(piece for piece in fitting if not piece.is_usable)
-    return f"no sleeve from {shank} to {socket}{f' for {of.tag}' if of else ''}{f': {why}' if why else ''}"
+    return f"no sleeve from {shank} to {socket}{f' for {of.tag}' if of else ''}{because(fitting)}"
 
 
 def sleeves_to(piece: Piece, socket: str, floor: Floor, lathe: LatheOnHand) -> list[Piece] | str:
@@ -112,6 +112,18 @@ def best(pieces: Iterable[Piece], lathe: LatheOnHand | None) -> Piece | None:
 def unusable(pieces: Iterable[Piece]) -> str:
     """Why none of these serves: `K-0081 is out to Dana`; empty where there are none."""
     return "; ".join(f"{piece.tag} is {piece.why_not}" for piece in list(pieces)[:3])
+
+
+def because(pieces: Iterable[Piece]) -> str:
+    """What is said behind something missing, of those that would serve: `: K-0081 is out to Dana`, or nothing."""
+    why = unusable(piece for piece in pieces if not piece.is_usable)
+    return f": {why}" if why else ""
+
+
+def takes_bore(piece: Piece, bore: Length) -> bool:
+    """Whether a bore lies in what this piece holds from within; what is not filled in takes none."""
+    low, high = piece.inside_smallest, piece.inside_largest
+    return low is not None and high is not None and low <= bore <= high
 
 
 def coming_off(pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None) -> tuple[Piece, ...]:

@@ -9,7 +9,7 @@ from fitfinder.plan import cautions, truth
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, coming_off, keys_for
 from fitfinder.plan.job import Job
-from fitfinder.plan.support import support
+from fitfinder.plan.support import support, too_long
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
 from fitfinder.runout import Runout
@@ -43,10 +43,7 @@ def over_the_slide(job: Job, lathe: LatheOnHand | None) -> str:
     if lathe.swing_over_slide is not None and job.swing > lathe.swing_over_slide:
         most = named(lathe.swing_over_slide)
         return f"it swings {named(job.swing)} in, and {lathe.name} takes {most} in over the cross slide"
-    if lathe.between_centers is not None and job.length is not None and job.length > lathe.between_centers:
-        most = named(lathe.between_centers)
-        return f"{named(job.length)} in is longer than the {most} in between the centers of {lathe.name}"
-    return ""
+    return too_long(job, lathe)
 
 
 def cannot(way: Way, why: str) -> Way:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from fitfinder.pieces import CENTER_KINDS, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, best, sleeves_to, unusable
+from fitfinder.plan.floor import Floor, because, best, sleeves_to, takes_bore
 from fitfinder.plan.job import Job
 from inventory.lengths import named
 from inventory.reference import practice
@@ -75,7 +75,7 @@ def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but=(
         return f"the tailstock taper of {lathe.name if lathe else 'the lathe'} is not described"
     seat = lathe.tailstock_taper.code
     if job.shape == "tube":
-        fitting = [piece for piece in floor.of_kind("bull-nose center") if _takes_bore(piece, job)]
+        fitting = [piece for piece in floor.of_kind("bull-nose center") if takes_bore(piece, job.bore)]
         want = f"no bull-nose center for a bore of {named(job.bore)} in"
     else:
         fitting = floor.of_kind(*CENTER_KINDS)
@@ -86,8 +86,8 @@ def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but=(
     found = best((piece for piece in usable if piece.kind == "live center"), lathe) or best(usable, lathe)
     if found is not None:
         return [found]
-    because = _because(seated) or _without_sleeve(known, seat, floor, lathe)
-    return _sleeved(known, seat, floor, lathe, but) or f"{want} for the {seat} tailstock of {lathe.name}{because}"
+    why = because(seated) or _without_sleeve(known, seat, floor, lathe)
+    return _sleeved(known, seat, floor, lathe, but) or f"{want} for the {seat} tailstock of {lathe.name}{why}"
 
 
 def _sleeved(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnHand, but) -> list[Piece]:
@@ -110,19 +110,9 @@ def _without_sleeve(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnH
     return ""
 
 
-def _because(pieces) -> str:
-    why = unusable(piece for piece in pieces if not piece.is_usable)
-    return f": {why}" if why else ""
-
-
-def _takes_bore(piece: Piece, job: Job) -> bool:
-    low, high = piece.inside_smallest, piece.inside_largest
-    return low is not None and high is not None and low <= job.bore <= high
-
-
 def _with_center(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> Support:
-    if too_long := _too_long(job, lathe):
-        return Support(why_not=too_long)
+    if why := too_long(job, lathe):
+        return Support(why_not=why)
     found = tailstock_center(job, floor, lathe)
     is_drilled = job.shape != "tube"
     effort = Effort(per_part=floor.minutes.of(DRILLED), names=(DRILLED,)) if is_drilled else Effort()
@@ -146,7 +136,7 @@ def _with_rest(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> 
         reasons += ("a rest runs on a turned round, so turn one for its fingers first",)
     if rest is None:
         name = lathe.name if lathe else "the lathe"
-        missing = f"no rest of {name} takes {named(job.circle)} in{_because(reaching)}"
+        missing = f"no rest of {name} takes {named(job.circle)} in{because(reaching)}"
         return Support(missing=(missing,), reasons=reasons, effort=effort)
     steps = (f"Set the fingers of {rest.tag} to the running work, with lubricant.",)
     return Support(pieces=(rest,), reasons=reasons, steps=steps, effort=effort)
@@ -161,7 +151,8 @@ def _reaches(piece: Piece, job: Job) -> bool:
     return low is not None and high is not None and low <= job.thickness and job.circle <= high
 
 
-def _too_long(job: Job, lathe: LatheOnHand | None) -> str:
+def too_long(job: Job, lathe: LatheOnHand | None) -> str:
+    """Why the work does not go between the centers of this lathe; empty where it does or that is not known."""
     most = lathe.between_centers if lathe else None
     if most is None or job.length is None or job.length <= most:
         return ""
