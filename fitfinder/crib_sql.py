@@ -151,8 +151,8 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
     """The size and the columns of the pieces of the shelves that stand in the parameters named by `kinds`.
 
     `shown` are those that may be shown, `mounted` those of them with a piece on a lathe, `corners` the make-dos,
-    `out_of_use` and `lacking` those of which pieces are left out: the first ten of both together. With `counted`, the last column of what is `shown`
-    says how much is usable on the shelves of that name.
+    `out_of_use` and `lacking` those of which pieces are left out: the first ten of both together. With `counted`, the
+    last column of what is `shown` says how much is usable on the shelves of that name.
     """
     best = _best(vendor, MOST_PIECES)
     usable = [best, *([_truest(vendor)] if truest else [])]

@@ -142,6 +142,7 @@ def _answer_context(request, question, reply) -> dict:
     address = address_of(question)
     return {
         "place": "find",
+        "question": question,
         "address": address,
         "ask": ask_html(question, reply, address),
         "verdict": verdict_words(reply, lead, shows_collet=shows_collet),
