@@ -155,12 +155,13 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
     grips, left_out = [], []
     plain: dict[int, Grip] = {}
+    band = stock.band
     for piece in crib.collets:
-        like = plain.get(piece.size.id) if piece.is_plain and piece.is_usable else None
-        if like is not None:
+        like = plain.get(piece.size.id)
+        if like is not None and not piece.why_not and piece.is_plain:
             grips.append(collet_grip(stock, piece, like.chain, asked=asked, like=like))
             continue
-        if verdicts.judge(stock.band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
+        if verdicts.judge(band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
             continue
         chains = ways(piece.size.seat)
         if piece.why_not or isinstance(chains, Missing):

@@ -102,13 +102,17 @@ def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, rememb
     left_out.look(out_of_use=[shelf for shelf in shelves if (shelf.series, shelf.nominal) in wanted])
     known = {piece.id for piece in now.collets}
     beside = [Shelf._make(row) for row in _rows(NEAREST_SQL, _parameters(stock, asker_id))]
-    nearest = _Book(beside, asker_id)
-    nearest.look_at_first(beside)
+    # Whether anything lacks a link decides over a gap, and the first ten that are left out need not be of that kind.
+    without_link = lacking(shelves, now.ways)[:1]
+    best = _Book(beside + without_link, asker_id)
+    best.look_at_first(beside + without_link)
+    ids = {shelf.id for shelf in beside}
+    more_left_out = [*left_out.pieces, *(piece for piece in best.pieces if piece.size.id not in ids)]
     return replace(
         now,
         series=series,
-        collets=now.collets + tuple(piece for piece in left_out.pieces if piece.id not in known),
-        nearest=tuple(nearest.pieces),
+        collets=now.collets + tuple(piece for piece in more_left_out if piece.id not in known),
+        nearest=tuple(piece for piece in best.pieces if piece.size.id in ids),
     )
 
 
@@ -143,16 +147,17 @@ class _Book:
 
     def _read(self, sql: str, ids: dict) -> list[Piece]:
         rows = _rows(sql, {**ids, "asker": self._asker_id or 0})
+        pieces = self._pieces
         for row in rows:
-            if row[2] not in self._pieces:
-                self._pieces[row[2]] = self._collet(row)
+            if row[2] not in pieces:
+                pieces[row[2]] = self._collet(row)
         self.counted = max([self.counted, *[row[16] for row in rows]])
-        return [self._pieces[row[2]] for row in rows]
+        return [pieces[row[2]] for row in rows]
 
     def _collet(self, row: tuple) -> Piece:
-        size, stop_thread, *common = row[:16]
+        size, stop_thread = row[:2]
         has_thread = None if stop_thread is None else bool(stop_thread)
-        return Piece(**_common(common, self._asker_id), size=self._size(size), stop_thread=has_thread)
+        return Piece(**_common(row[2:16], self._asker_id), size=self._size(size), stop_thread=has_thread)
 
     def _size(self, shelf_id: int) -> SizeOnHand:
         if shelf_id not in self._sizes:

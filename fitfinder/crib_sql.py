@@ -138,10 +138,11 @@ def _picked(vendor: str, columns: str, sizes: str, picks: list[str]) -> str:
     return f"SELECT {columns} FROM inventory_size s {joined} {{joins}} WHERE s.id IN {_ids(vendor, sizes)}"
 
 
-def _first_of(vendor: str, sizes: str, picks: list[str]) -> str:
-    """As `_picked`, but the first ten only, by size and tag."""
-    picked = _picked(vendor, "t.id, s.nominal, t.tag", sizes, picks).format(joins="")
-    first = f"SELECT id FROM ({picked} ORDER BY s.nominal, t.tag LIMIT {MOST_LEFT_OUT}) {sizes}_first"
+def _first_of(vendor: str, picks_of: dict[str, list[str]]) -> str:
+    """As `_picked`, of the sizes of several names together, but the first ten only, by size and tag."""
+    columns = "t.id AS id, s.nominal AS nominal, t.tag AS tag"
+    picked = [_picked(vendor, columns, sizes, picks).format(joins="") for sizes, picks in picks_of.items()]
+    first = f"SELECT id FROM ({' UNION ALL '.join(picked)} ORDER BY nominal, tag LIMIT {MOST_LEFT_OUT}) left_out"
     return f"SELECT {_COLLET_COLUMNS}, 0 FROM inventory_tool t {_PIECE_JOINS} WHERE t.id IN ({first})"
 
 
@@ -150,21 +151,26 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
     """The size and the columns of the pieces of the shelves that stand in the parameters named by `kinds`.
 
     `shown` are those that may be shown, `mounted` those of them with a piece on a lathe, `corners` the make-dos,
-    `out_of_use` and `lacking` those of which pieces are left out. With `counted`, the last column of what is `shown`
-    says how much is usable on the shelves of that name.
+    `out_of_use` and `lacking` those of which pieces are left out: the first ten of both together. With `counted`, the
+    last column of what is `shown` says how much is usable on the shelves of that name.
     """
-    best = _best(vendor, MOST_PIECES + 1)
+    best = _best(vendor, MOST_PIECES)
     usable = [best, *([_truest(vendor)] if truest else [])]
+    # The first by tag are told, so that of a size without a way to a lathe one piece more is looked at.
+    left_out = {
+        "out_of_use": [_OUT_OF_USE, _out(vendor)],
+        "lacking": [_best(vendor, MOST_PIECES + 1), *usable[1:], _MOUNTED],
+    }
+    left_out = {kind: picks for kind, picks in left_out.items() if kind in kinds}
     count = f"""SELECT COUNT(*) FROM (SELECT 1 FROM inventory_tool p WHERE p.size_id IN {_ids(vendor, "counted")}
-        AND {_USABLE} LIMIT {MOST_COUNTED + MOST_SIZES * (MOST_PIECES + 1)}) here"""
+        AND {_USABLE} LIMIT {MOST_COUNTED + MOST_SIZES * MOST_PIECES}) here"""
     parts = {
         "shown": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, ({count if counted else '0'})", "shown", usable),
         "mounted": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, 0", "mounted", [_MOUNTED]),
         "corners": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, 0", "corners", [best]),
-        "out_of_use": lambda: _first_of(vendor, "out_of_use", [_OUT_OF_USE, _out(vendor)]),
-        "lacking": lambda: _first_of(vendor, "lacking", [*usable, _MOUNTED]),
     }
-    return " UNION ALL ".join(parts[kind]().replace("{joins}", _PIECE_JOINS) for kind in kinds)
+    found = [parts[kind]().replace("{joins}", _PIECE_JOINS) for kind in kinds if kind in parts]
+    return " UNION ALL ".join([*found, *([_first_of(vendor, left_out)] if left_out else [])])
 
 
 @cache

@@ -7,24 +7,26 @@ from collections.abc import Iterable
 from fitfinder import runout
 from fitfinder.chains import Chain
 from fitfinder.grips import Grip
-from fitfinder.runout import MEASURED, TYPICAL
+from fitfinder.runout import MEASURED, TYPICAL, UNKNOWN
 
 MOST_SIZES, MOST_PIECES = 10, 3
 
 
 def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
     """The sort key: checked chain, verdict, the asked TIR, true zone, condition, least change, nearness, truth."""
+    # Some fifty a question: whatever is asked for twice is taken out once, and lengths are compared as bare numbers.
+    piece, chain, run = grip.piece, grip.chain, grip.runout
     return (
-        not grip.chain.is_checked,
+        not chain.is_checked,
         grip.verdict.rank,
         _tir_rank(grip) if asked else 0,
         not grip.in_true_zone,
-        grip.piece.condition != "good" or grip.chain.is_worn,
+        piece.condition != "good" or chain.is_worn,
         _change(grip),
-        abs(grip.nominal.nm - middle_nm) if grip.nominal else 0,
-        grip.runout.total is None,
-        grip.runout.known,
-        grip.piece.tag,
+        abs(piece.size.nominal.nm - middle_nm) if piece.size else 0,
+        run.basis == UNKNOWN,
+        run.known.nm,
+        piece.tag,
     )
 
 
@@ -70,8 +72,8 @@ def best_way(ways: Iterable[Grip]) -> Grip:
         key=lambda grip: (
             *_standing(grip.chain),
             grip.meets_tir is not True,
-            grip.runout.total is None,
-            grip.runout.known,
+            grip.runout.basis == UNKNOWN,
+            grip.runout.known.nm,
             _change(grip),
             grip.tags,
         ),
@@ -92,8 +94,8 @@ def _way(chain: Chain) -> tuple:
     run = runout.before(chain)
     return (
         *_standing(chain),
-        run.total is None,
-        run.known,
+        run.basis == UNKNOWN,
+        run.known.nm,
         chain.to_be_fitted,
         tuple(link.tag for link in chain.links),
     )

@@ -20,12 +20,9 @@ class Verdict(StrEnum):
     MEASURE_FIRST = "measure first"
     DOES_NOT_HOLD = "does not hold"
 
-    @property
-    def rank(self) -> int:
-        return _RANKS[self]
-
-
-_RANKS = {verdict: rank for rank, verdict in enumerate(Verdict)}
+    def __init__(self, _words: str) -> None:
+        # Looked at for every size and piece of a question.
+        self.rank = len(type(self).__members__)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

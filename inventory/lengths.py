@@ -180,6 +180,7 @@ def named(length: Length) -> str:
     return length.fraction_text or length.inch_text
 
 
+@lru_cache(maxsize=2048)
 def nominal(length: Length) -> str:
     """A size as it is marked on a collet: `3/4`, `0.7485`, `19 mm`."""
     return exact(length) if length.is_metric else named(length)

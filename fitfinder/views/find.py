@@ -22,6 +22,7 @@ from fitfinder.memory import Memory
 from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
+from fitfinder.views.answer_html import ask_html, verdict_words
 from fitfinder.views.lead_html import chain_html, window_html
 from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
@@ -141,10 +142,13 @@ def _answer_context(request, question, reply) -> dict:
     fallbacks = _best_of_each_method(grip for grip in reply.fallbacks if grip.piece.id not in shown)
     rows = Rows()
     shows_collet = lead is not None and lead.piece.size is not None
+    address = address_of(question)
     return {
         "place": "find",
         "question": question,
-        "address": address_of(question),
+        "address": address,
+        "ask": ask_html(question, reply, address),
+        "verdict": verdict_words(reply, lead, shows_collet=shows_collet),
         "reply": reply,
         "lead": lead,
         "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",

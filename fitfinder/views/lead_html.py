@@ -6,7 +6,8 @@ that is not ours is escaped; figures are our own.
 
 from __future__ import annotations
 
-from django.utils.html import escape
+from html import escape
+
 from django.utils.safestring import SafeString, mark_safe
 
 from fitfinder.drawings import Window

@@ -7,10 +7,10 @@ question, so they are put together here; all that is not ours is escaped.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from html import escape
 from urllib.parse import quote
 
 from django.urls import reverse
-from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from fitfinder.answers import LeftOut, Nearest
@@ -40,7 +40,7 @@ class Rows:
         return self._list(sizes, self._of_nearest)
 
     def _list(self, things: Iterable, row: Callable[..., str], *more) -> SafeString:
-        return mark_safe("".join(row(thing, *more) for thing in things))
+        return mark_safe("".join([row(thing, *more) for thing in things]))
 
     def _row(self, tag: str, name: str, where: str, small: str, cautions: str = "") -> str:
         address = f"{self._before}{quote(tag)}{self._after}"
@@ -51,8 +51,10 @@ class Rows:
 
     def _of_grip(self, grip: Grip, small: Callable[[Grip], str]) -> str:
         cautions = "".join(
-            f'<small class="brass">{escape(caution.text)} ({escape(caution.source)})</small>'
-            for caution in grip.cautions
+            [
+                f'<small class="brass">{escape(caution.text)} ({escape(caution.source)})</small>'
+                for caution in grip.cautions
+            ]
         )
         return self._row(grip.piece.tag, grip.name, grip.where, escape(small(grip)), cautions)
 
