@@ -46,6 +46,7 @@ def test_a_piece_is_issued_from_the_answer_and_returned_from_its_page(plain):
 
 def test_the_list_of_tooling_is_narrowed(plain):
     plain.get_by_role("link", name="Tooling").click()
+    plain.get_by_text(re.compile("^Drawer, size, kind")).click()
     plain.get_by_label("Size").fill("3/4")
     plain.get_by_role("button", name="Show").click()
 
