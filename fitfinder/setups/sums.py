@@ -39,10 +39,12 @@ class Key:
     may_be_zero: bool = False
     default: str = ""
     choices: tuple[str, ...] = ()
+    like: str = ""
+    """A word that is accepted, where the choices are not listed."""
 
     @property
     def example(self) -> str:
-        return ", ".join(self.choices) if self.choices else EXAMPLES[self.kind]
+        return self.like or ", ".join(self.choices) or EXAMPLES[self.kind]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -250,7 +250,7 @@ MORSE = Sum(
     title="Morse taper at a place",
     about="The diameter of a Morse taper at a distance from its gauge line.",
     keys=(
-        Key(name="code", kind=Kind.WORD, words="Morse taper", hint="MT0 to MT7, like MT3; also MT4-1/2."),
+        Key(name="code", kind=Kind.WORD, words="Morse taper", hint="MT0 to MT7, like MT3; also MT4-1/2.", like="MT3"),
         Key(
             name="from_gauge",
             kind=Kind.LENGTH,

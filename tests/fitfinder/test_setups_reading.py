@@ -114,6 +114,7 @@ REFUSED = [
     ("tir", {"tir": ".015", "offset": ".008"}, "tir", "contradict each other"),
     ("tir", {"swing": ".015"}, "swing", "is no key of tir. It takes tir, offset"),
     ("dial-in", {"reading1": ".01"}, "reading2", "is missing"),
+    ("morse", {}, "code", "Write it like MT3."),
     ("dial-in", {"reading1": ".01", "reading2": "0", "reading3": "0"}, "reading4", "reading3 is no use without it"),
     ("packing", {"diameter": "1", "throw": "0.289"}, "throw", "cannot be held"),
     ("packing", {"diameter": "0", "throw": "0.1"}, "diameter", "is not above zero"),
