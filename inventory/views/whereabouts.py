@@ -7,6 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from inventory.models import Tool
+from inventory.mounting import take_off
 from inventory.views.access import takers_only
 from inventory.views.onward import onward
 
@@ -24,7 +25,9 @@ def tool_missing(request, tag):
     elif tool.missing_since:
         messages.info(request, f"{tool} is missing since {tool.missing_since:%Y-%m-%d} already.")
     else:
-        tool.missing_since, tool.mounted_on = timezone.localdate(), None
+        if tool.mounted_on_id is not None:
+            take_off(tool)
+        tool.missing_since = timezone.localdate()
         tool.save()
         messages.success(request, f"{tool} is missing. The finder leaves it out until somebody finds it.")
     return onward(request, tool)

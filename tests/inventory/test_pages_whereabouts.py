@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from inventory.models.kinds import Place
 from tests import factories
 
 
@@ -51,6 +52,16 @@ def test_a_piece_that_is_out_is_not_missing(tool, browser):
     tool.refresh_from_db()
     assert "C-0011 is out to pat" in page
     assert tool.missing_since is None
+
+
+def test_a_piece_that_is_missing_from_its_lathe_is_on_no_lathe_any_more(tool, browser):
+    type(tool).objects.update(mounted_on=factories.lathe(), mounted_at=Place.SPINDLE)
+
+    page = press(browser, "tool_missing")
+
+    tool.refresh_from_db()
+    assert "C-0011 is missing." in page
+    assert (tool.mounted_on, tool.mounted_at) == (None, "")
 
 
 def test_a_piece_that_turns_up_is_found_and_its_place_is_named(tool, browser):
