@@ -11,6 +11,7 @@ from inventory.models import CountedItem, Location
 from inventory.models.counted import MOST
 
 _EXAMPLES = {"name": "Center drill No. 3", "unit": "pieces", "location": "A4", "how_many": "5", "count": "12"}
+_FIGURES = {"inputmode": "numeric", "autocomplete": "off"}
 
 
 def _one_line(text: str) -> str:
@@ -83,19 +84,27 @@ class CountedItemForm(forms.ModelForm):
 class MoveForm(forms.Form):
     """One tap: how many, and the token by which it is known when it is sent again."""
 
-    token = forms.UUIDField()
-    how_many = CountInput(min_value=1, max_value=MOST)
+    token = forms.UUIDField(widget=forms.HiddenInput)
+    how_many = CountInput(min_value=1, max_value=MOST, widget=forms.TextInput(attrs=_FIGURES))
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args, label="", help_text="", **kwargs):
         super().__init__(*args, **kwargs)
         say_plainly(self.fields, _EXAMPLES)
+        self.fields["token"].error_messages = dict.fromkeys(
+            ["required", "invalid"], "This page is too old. Press again."
+        )
+        self.fields["how_many"].label = label or self.fields["how_many"].label
+        self.fields["how_many"].help_text = help_text
 
 
 class RecountForm(MoveForm):
     """A place that was counted: one where the item lies already, or a new one."""
 
-    how_many = CountInput(min_value=0, max_value=MOST)
+    how_many = CountInput(
+        min_value=0, max_value=MOST, label="How many are there", widget=forms.TextInput(attrs=_FIGURES)
+    )
     location = _place_input()
+    field_order = ("token", "location", "how_many")
 
     def clean_location(self):
         name = _one_line(self.cleaned_data["location"])

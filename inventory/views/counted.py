@@ -22,6 +22,11 @@ from inventory.views.onward import onward
 PER_PAGE = 50
 MOVEMENTS_SHOWN = 50
 What = CountedMovement.What
+_TYPED = {
+    What.TAKEN: ("Take more from", "How many, up to {}.", ""),
+    What.TOPPED_UP: ("Top up", "How many came.", "1"),
+}
+"""The two moves that are typed at a place: the label of the field, its hint, and what stands in it first."""
 
 
 @require_GET
@@ -48,7 +53,14 @@ def counted_list(request):
 
 @require_GET
 def counted_item(request, pk):
+    return _item_page(request, pk)
+
+
+def _item_page(request, pk, refused=None):
+    """`refused` is the form that was sent and cannot be followed: it stands where it stood, with what was typed."""
     item = _with_tokens(get_object_or_404(CountedItem.objects.with_total().with_places(), pk=pk))
+    for stock in item.stocks.all():
+        stock.take_form, stock.top_up_form = (_as_sent(_move_form(stock, what), refused) for what in _TYPED)
     moves = CountedMovement.objects.filter(stock__item=item).select_related("stock__location", "by")
     return render(
         request,
@@ -59,15 +71,35 @@ def counted_item(request, pk):
             "movements": moves[:MOVEMENTS_SHOWN],
             "edits": edits(item),
             "places": Location.objects.in_use() if request.user.may_keep else (),
-            "token": uuid.uuid4(),
+            "count_form": _as_sent(_recount_form(), refused),
+            "refused": refused,
         },
     )
 
 
+def _move_form(stock, what, data=None):
+    label, hint, first = _TYPED[what]
+    return MoveForm(
+        data,
+        auto_id=f"{what.name.lower()}_{stock.pk}_%s",
+        initial={"token": uuid.uuid4(), "how_many": first},
+        label=f"{label} {stock.location}",
+        help_text=hint.format(stock.count),
+    )
+
+
+def _recount_form(data=None):
+    return RecountForm(data, auto_id="count_%s", initial={"token": uuid.uuid4()}, label="How many are there")
+
+
+def _as_sent(form, refused):
+    return refused if refused is not None and refused.auto_id == form.auto_id else form
+
+
 def _with_tokens(item):
-    """A token for the buttons of each place: a button that is pressed again is not taken for another one."""
+    """A token for the button of each place: a button that is pressed again is not taken for another one."""
     for stock in item.stocks.all():
-        stock.token, stock.token_more, stock.token_top_up = (uuid.uuid4() for _ in range(3))
+        stock.token = uuid.uuid4()
     return item
 
 
@@ -189,40 +221,51 @@ def counted_top_up(request, pk):
 def counted_count(request, pk):
     """Counted anew, in a place where it lies already or in one that is new to it."""
     item = get_object_or_404(CountedItem, pk=pk)
-    form = RecountForm(request.POST)
+    form = _recount_form(request.POST)
     if item.retired_at:
         messages.error(request, f"{item} is retired: nothing was changed.")
         return redirect("counted_item", pk)
-    if not form.is_valid():
-        _tell_errors(request, item, form)
-        return redirect("counted_item", pk)
-    with transaction.atomic():
-        location = place_named(form.cleaned_data["location"])
-        stock, _ = CountedStock.objects.get_or_create(item=item, location=location)
-        _move(request, stock, What.COUNTED, form.cleaned_data)
-    return redirect("counted_item", pk)
+    if form.is_valid():
+        with transaction.atomic():
+            location = place_named(form.cleaned_data["location"])
+            stock, _ = CountedStock.objects.get_or_create(item=item, location=location)
+            _move(request, stock, What.COUNTED, form)
+    return _asked_again(request, item, form) if form.errors else redirect("counted_item", pk)
 
 
 def _moved(request, pk, what):
     """`pk` is that of the thing in one place."""
     stock = get_object_or_404(CountedStock.objects.select_related("item", "location"), pk=pk)
-    form = MoveForm(request.POST)
-    if not form.is_valid():
-        _tell_errors(request, stock.item, form)
-    elif stock.item.retired_at:
+    form = _move_form(stock, what, request.POST)
+    if stock.item.retired_at:
         messages.error(request, f"{stock.item} is retired: nothing was changed.")
-    else:
-        _move(request, stock, what, form.cleaned_data)
+    elif form.is_valid():
+        _move(request, stock, what, form)
+    if not form.errors:
+        return onward(request, "counted_item", stock.item_id)
+    if "next" not in request.POST:
+        return _asked_again(request, stock.item, form)
+    # One tap, in which nothing was typed.
+    messages.error(request, f"{stock.item}: nothing was changed. {' '.join(sum(form.errors.values(), []))}")
     return onward(request, "counted_item", stock.item_id)
 
 
-def _move(request, stock, what, cleaned):
+def _asked_again(request, item, form):
+    if "token" in form.errors:
+        form.data = form.data.copy()
+        form.data["token"] = str(uuid.uuid4())
+    return _item_page(request, item.pk, refused=form)
+
+
+def _move(request, stock, what, form):
+    """What cannot be done becomes an error of the form."""
+    cleaned = form.cleaned_data
     try:
         moved = CountedStock.objects.move(
             stock, what, cleaned["how_many"], by=request.user, at=timezone.now(), token=cleaned["token"]
         )
     except CountRefused as refusal:
-        messages.error(request, f"{stock.item}: {refusal} Nothing was changed.")
+        form.add_error("how_many", str(refusal))
         return
     asked = (stock.pk, request.user.pk, what, cleaned["how_many"])
     if (moved.stock_id, moved.by_id, moved.what, moved.how_many) != asked:
@@ -240,12 +283,3 @@ def _said(moved) -> str:
     if moved.what == What.TOPPED_UP:
         return f"{moved.how_many} more in {place}; {moved.left} there now."
     return f"counted as {moved.how_many} in {place}."
-
-
-def _tell_errors(request, item, form):
-    for name, errors in form.errors.items():
-        if name == "token":
-            messages.error(request, f"{item}: nothing was changed, because this page is too old. Press again.")
-        else:
-            label = form.fields[name].label or name.replace("_", " ").capitalize()
-            messages.error(request, f"{item}: nothing was changed. {label}: {errors[0]}")
