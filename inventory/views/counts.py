@@ -7,6 +7,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from inventory import counting
 from inventory.counting import CannotCount
+from inventory.inputs import say_plainly
 from inventory.models import Answer, Count, Location
 from inventory.views.access import keepers_only
 
@@ -18,7 +19,14 @@ class ExtraForm(forms.Form):
     """A piece that lies here and does not belong here."""
 
     tag = forms.CharField(max_length=20, label="Tag", widget=forms.TextInput(attrs={"autocomplete": "off"}))
-    answer = forms.ChoiceField(choices=[(Answer.MOVE_IN, "move it here"), (Answer.GOES_BACK, "it goes back")])
+    answer = forms.ChoiceField(
+        choices=[(Answer.MOVE_IN, "move it here"), (Answer.GOES_BACK, "it goes back")], widget=forms.HiddenInput
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields, {"tag": "C-0011"})
+        self.fields["answer"].error_messages["required"] = "Press “Move it here” or “It goes back to its place”."
 
 
 @require_GET
@@ -48,6 +56,10 @@ def count_begin(request, pk):
 @require_GET
 @keepers_only
 def count(request, pk):
+    return _count_page(request, pk, ExtraForm())
+
+
+def _count_page(request, pk, extra_form):
     count = get_object_or_404(Count.objects.select_related("place__parent__parent__parent", "ended_by"), pk=pk)
     sheet = counting.sheet(count)
     context = {
@@ -56,7 +68,7 @@ def count(request, pk):
         "sheet": sheet,
         "here": [line for line in sheet.said if line.answer != Answer.NOT_HERE],
         "not_here": [line for line in sheet.said if line.answer == Answer.NOT_HERE],
-        "extra_form": ExtraForm(),
+        "extra_form": extra_form,
         "stocks": count.place.stocks.select_related("item").filter(item__retired_at=None),
     }
     return render(request, "inventory/count.html" if count.is_open else "inventory/count_ended.html", context)
@@ -86,10 +98,14 @@ def count_extra(request, pk):
     count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
     form = ExtraForm(request.POST)
     if not form.is_valid():
-        messages.error(request, "Nothing was kept: write the tag that stands on the piece, at most 20 characters.")
-        return redirect("count", count.pk)
+        return _count_page(request, pk, form)
     tag, answer = form.cleaned_data["tag"], Answer(form.cleaned_data["answer"])
-    return _done(request, count, lambda: counting.say_extra(count, tag, answer, by=request.user), _extra_said)
+    try:
+        messages.success(request, _extra_said(count, counting.say_extra(count, tag, answer, by=request.user)))
+    except CannotCount as reason:
+        form.add_error("tag", str(reason))
+        return _count_page(request, pk, form)
+    return redirect("count", count.pk)
 
 
 def _extra_said(count, tool) -> str:
