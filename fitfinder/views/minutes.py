@@ -6,6 +6,7 @@ from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.shortcuts import redirect, render
+from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods
 
 from inventory.models import WorkingMinutes
@@ -24,6 +25,7 @@ class MinutesForm(forms.Form):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         for figure in _practice():
+            typed = self.data.get(self.add_prefix(figure.method), "")
             per = figure.unit.removeprefix("min per ")
             self.fields[figure.method] = forms.DecimalField(
                 required=False,
@@ -33,13 +35,17 @@ class MinutesForm(forms.Form):
                 decimal_places=2,
                 help_text=f"Minutes for each {per}. Common practice: {in_words(figure.typical)}.",
                 error_messages={
-                    "invalid": f"“{self.data.get(figure.method, '')[:20]}” is no number of minutes. Write it like 2.5.",
+                    "invalid": f"“{typed[:20]}” is no number of minutes. Write it like 2.5.",
                     "min_value": "Minutes are above zero. Leave it empty for common practice.",
                     "max_value": "Minutes are at most 600.",
                     "max_decimal_places": "Minutes have at most two decimal places, like 2.25.",
                 },
                 widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
             )
+
+    def add_prefix(self, field_name):
+        """In the page a step is one word: what names another part by its id must not have blanks."""
+        return super().add_prefix(slugify(field_name))
 
 
 @require_http_methods(["GET", "POST"])

@@ -166,7 +166,7 @@ def test_a_sheet_put_away_leaves_the_list_and_comes_back(browser):
 
 
 def test_the_shop_s_own_minutes_count_in_the_plan(client_of, browser):
-    client_of("keeper").post(reverse("working_minutes"), {"collet": "2.25", "closer fit": "4"})
+    client_of("keeper").post(reverse("working_minutes"), {"collet": "2.25", "closer-fit": "4"})
     told = browser.get(reverse("plan_json"), {**JOB, "parts": "1"}).json()
     collet = next(way for way in told["ways"] if way["method"] == "collet")
 
