@@ -47,7 +47,11 @@ def tool_add(request, slug):
         messages.success(request, f"{tool}, {tool.what}, is in the book.")
         tell_own_seats(request, form)
         return redirect(_another(slug, request.POST) if "another" in request.POST else tool)
-    return _form_page(request, form, heading=f"Enter a {kind}", can_add_another=True)
+    return _form_page(request, form, heading=f"Enter {_with_article(kind)}", can_add_another=True)
+
+
+def _with_article(kind: str) -> str:
+    return f"{'an' if kind[0] in 'aeio' else 'a'} {kind}"
 
 
 @require_http_methods(["GET", "POST"])
