@@ -18,9 +18,15 @@ def refusal(form: forms.Form, error: QuestionError | None, address_with: Callabl
     """
     if error is None:
         return {"error": None}
+    put_beside(form, error)
     label = form.fields[error.field].label or error.field.capitalize()
     readings = [(reading, address_with(reading)) for reading in _readings(error)]
     return {"error": error, "error_label": label, "suggestions": readings}
+
+
+def put_beside(form: forms.Form, error: QuestionError) -> None:
+    """Let the field say what is wrong with it, as those of a form do that was sent."""
+    form.errors[error.field] = form.error_class([error.message], renderer=form.renderer)
 
 
 def _readings(error: QuestionError) -> list[str]:

@@ -12,6 +12,7 @@ from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_hol
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
 from fitfinder.seating.tools import NO
 from fitfinder.stock import QuestionError
+from fitfinder.views.refusals import put_beside
 from inventory.models import Lathe
 
 HOLDER_KINDS = ("tool-post holder", "knurling head")
@@ -113,7 +114,10 @@ def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
         except QuestionError as refused:
             error = refused
     form = form_class(initial={**texts, "lathe": chosen}, lathes=names)
-    label = form.fields[error.field].label or error.field.capitalize() if error else ""
+    label = ""
+    if error:
+        label = form.fields[error.field].label or error.field.capitalize()
+        put_beside(form, error)
     return render(
         request,
         template,

@@ -23,7 +23,13 @@ MOST_AT_ONCE = 500
 class TapForm(forms.Form):
     """One press of a button; sent twice it carries the same token."""
 
-    token = forms.UUIDField(widget=forms.HiddenInput)
+    token = forms.UUIDField(
+        widget=forms.HiddenInput,
+        error_messages={
+            "required": "This page is too old. Press again.",
+            "invalid": "This page is too old. Press again.",
+        },
+    )
 
 
 class IssueForm(TapForm):

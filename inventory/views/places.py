@@ -83,13 +83,14 @@ def place_issue(request, pk):
     to_take = [tool for tool in pieces if _is_here(tool) and tool.is_in_service]
     form = IssueForm(request.POST or None, by=request.user, initial={"token": uuid.uuid4()})
     del form.fields["lathe"]
+    ticked = {str(tool.pk) for tool in to_take}
     if request.method == "POST":
         ticked = set(request.POST.getlist("piece"))
-        if form.trouble:
-            messages.error(request, f"Nothing was issued. {form.trouble}")
-        else:
+        if form.is_valid():
             _issue_ticked(request, form, [tool for tool in pieces if str(tool.pk) in ticked])
             return redirect("place", place.pk)
+    for tool in to_take:
+        tool.is_ticked = str(tool.pk) in ticked
     context = {"place": "tooling", "here_is": place, "pieces": to_take, "form": form}
     return render(request, "inventory/place_issue.html", context)
 
