@@ -297,6 +297,17 @@ def test_every_form_that_cannot_be_followed_comes_back_in_the_same_way(fill, for
     assert {view: wrong for view, wrong in unlike.items() if wrong} == {}
 
 
+def test_no_browser_holds_a_form_back_before_the_page_can_say_what_is_wrong(forms):
+    checked = {"required", "pattern", "min", "max", "minlength"}
+    held = {
+        view
+        for view, form in forms
+        if "novalidate" not in form.element.attributes and any(checked & set(part.attributes) for part in form.fields)
+    }
+
+    assert held == set()
+
+
 def test_every_address_that_takes_a_form_is_among_them(forms):
     doors = {name for method, name, _, _ in DOORS if method == "post"}
 
