@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.browser.conftest import PHONE
 from tests.browser.test_every_page import PAGES, unfold
 
 pytestmark = pytest.mark.browser
@@ -56,7 +57,7 @@ def test_nothing_is_lost_on_a_narrow_phone_nor_enlarged_nor_with_large_letters(s
         lost[f"{name}, narrow"] = page.evaluate(LOST)
         page.set_viewport_size(ENLARGED)
         lost[f"{name}, enlarged"] = page.evaluate(LOST)
-        page.set_viewport_size(NARROW)
+        page.set_viewport_size(PHONE)
         page.evaluate(LARGE_LETTERS)
         lost[f"{name}, large letters"] = page.evaluate(LOST)
 
