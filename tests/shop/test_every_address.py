@@ -1,47 +1,24 @@
 """Every page of the demo crib, as an administrator comes to it by the links: its weight, its names, its bones."""
 
-import gzip
+import re
 from collections import Counter, defaultdict
-from dataclasses import dataclass
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import urlsplit
 
 import pytest
 from django.db import transaction
 from django.test import Client
-from django.urls import resolve, reverse
-from django.utils import timezone
+from django.urls import resolve
 
-from inventory import counting
-from inventory.models import InspectionPhoto, Location, Role, Tool, User
-from shop.demo import crib as demo
-from tests import factories
+from inventory.models import User
+from shop import stylesheet
 from tests.reading import Page
 from tests.shop.test_roles import DOORS
+from tests.walking import ANSWERS, starts, walk
 
-ANSWERS = (
-    "/?size=0.7485",
-    "/?size=1.0672",
-    "/?size=.748-.756",
-    "/?size=2.9",
-    "/?size=12+in",
-    "/?size=1/2&shape=square",
-)
 _BACKEND = "django.contrib.auth.backends.ModelBackend"
-_MOST_OF_A_KIND = 2
-"""How many pages are walked that differ in the piece, the place or the size alone."""
 
 
 pytestmark = pytest.mark.django_db
-
-
-@dataclass
-class Visit:
-    address: str
-    view: str
-    weight: int
-    """Bytes that go over the air, headers aside."""
-    page: Page | None
-    """None where the answer is no page: a sheet, a photo, JSON."""
 
 
 @pytest.fixture(scope="module")
@@ -49,73 +26,11 @@ def walked(django_db_setup, django_db_blocker):
     """Every page once; of pages that differ in the piece alone, two."""
     with django_db_blocker.unblock(), transaction.atomic():
         client = Client()
-        starts = _starts()
+        addresses = starts()
         administrator = User.objects.get(username="administrator")
         client.force_login(administrator, backend=_BACKEND)
-        yield list(_walk(client, starts))
+        yield list(walk(client, addresses))
         transaction.set_rollback(True)
-
-
-def _starts():
-    for role in Role:
-        factories.user(role.value, name=role.value)
-    demo.load(now=timezone.now())
-    InspectionPhoto.objects.create(inspection=Tool.objects.get(tag="C-0011").inspections.first(), jpeg=b"a picture")
-    sheet = "".join(f"C-9{number:03},collet,5C,round,{number % 7}/16\n" for number in range(300))
-    begun = factories.sheet_read(f"tag,kind,series,shape,size\n{sheet}").sent.pk
-    return [
-        "/",
-        *ANSWERS,
-        "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
-        reverse("count", args=[counting.begin(Location.objects.get(name="A2"), by=factories.user()).pk]),
-        *(reverse(step, args=[begun]) for step in ("import_preview", "import_match", "import_ask", "import_refused")),
-        reverse("import_row", args=[begun, 2]),
-        reverse("setup_sheet", args=[factories.setup_sheet(Tool.objects.get(tag="C-0011")).pk]),
-        reverse("labels_print") + "?drawers=A2",
-        reverse("find_json") + "?size=3/4",
-        reverse("plan_json") + "?size=3/4",
-        reverse("rack_add") + "?series=5C&shape=round&smallest=1/16&largest=1&step=1/64&location=A9&prefix=C-",
-        "/t/K-0081/",
-        reverse("sign_in"),
-        reverse("health"),
-    ]
-
-
-def _walk(client, starts):
-    waiting, seen, of_a_kind = list(starts), set(starts), Counter()
-    while waiting:
-        address = waiting.pop(0)
-        visit = _visit(client, address)
-        yield visit
-        for link in visit.page.links() if visit.page else ():
-            if link in seen or link.startswith("/admin"):
-                continue
-            seen.add(link)
-            kind = _kind(link)
-            of_a_kind[kind] += 1
-            if of_a_kind[kind] <= _MOST_OF_A_KIND:
-                waiting.append(link)
-
-
-def _kind(address):
-    """What is the same for pages that differ in the piece, the place or the size alone."""
-    split = urlsplit(address)
-    match = resolve(split.path)
-    by_row = {"pk", "tag", "line"}
-    named = tuple((name, value) for name, value in match.kwargs.items() if name not in by_row)
-    asked = tuple(sorted(parse_qs(split.query)))
-    return (match.view_name, asked) if asked else (match.view_name, named)
-
-
-def _visit(client, address):
-    answer = client.get(address, headers={"accept-encoding": "gzip"})
-    assert answer.status_code == 200, f"{address} answered {answer.status_code}"
-    content = b"".join(answer.streaming_content) if answer.streaming else answer.content
-    view = answer.resolver_match.view_name
-    if not answer.headers["Content-Type"].startswith("text/html"):
-        return Visit(address, view, len(content), None)
-    html = gzip.decompress(content) if answer.headers.get("Content-Encoding") == "gzip" else content
-    return Visit(address, view, len(content), Page(html.decode(), address))
 
 
 @pytest.fixture(scope="module")
@@ -197,6 +112,14 @@ def test_each_field_has_a_label(pages):
                 yield part["name"]
 
     assert told(pages, wrong) == {}
+
+
+def test_figures_are_of_one_width_wherever_a_font_is_set():
+    rules = [rule for sheet in (stylesheet.CSS, stylesheet.DESK_CSS) for rule in re.findall("{([^{}]*)}", sheet)]
+    fonts = [rule for rule in rules if re.search(r"\bfont:(?!inherit)", rule)]
+
+    assert fonts
+    assert [rule for rule in fonts if "font-variant-numeric:tabular-nums" not in rule] == []
 
 
 # Forms ----------------------------------------------------------------------------------------------------------------
