@@ -7,10 +7,10 @@ The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking int
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from datetime import date
 
 from django.db import connection, connections
+from msgspec.structs import replace
 
 from fitfinder import crib_sizes, gaps
 from fitfinder.crib_sql import (
