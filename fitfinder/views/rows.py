@@ -7,10 +7,11 @@ question, so they are put together here; all that is not ours is escaped.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from html import escape
 from urllib.parse import quote
 
-from django.urls import reverse
+from django.urls import get_script_prefix, get_urlconf, reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from fitfinder.answers import LeftOut, Nearest
@@ -22,7 +23,7 @@ class Rows:
     """The rows of one page; the address of a piece is worked out once and filled in for each."""
 
     def __init__(self) -> None:
-        self._before, _, self._after = reverse("tool", args=["-"]).rpartition("-")
+        self._before, self._after = _around_tag(get_urlconf(), get_script_prefix())
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
         return self._list(grips, self._of_grip, _of_collet)
@@ -66,6 +67,13 @@ class Rows:
         misses = abs(near.misses_by).inch_text
         small = f"the stock is {misses} in too {'big' if near.misses_by.nm > 0 else 'small'}"
         return self._row(near.tag, f"{nominal(near.nominal)} {near.series}", near.tag, small)
+
+
+@lru_cache(maxsize=8)
+def _around_tag(urlconf: str | None, prefix: str) -> tuple[str, str]:
+    """What stands before and after the tag in the address of a piece; `prefix` is what `reverse` goes by besides."""
+    before, _, after = reverse("tool", urlconf=urlconf, args=["-"]).rpartition("-")
+    return before, after
 
 
 def _of_collet(grip: Grip) -> str:
