@@ -24,7 +24,7 @@ from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
 from fitfinder.views.answer_html import ask_html, verdict_words
-from fitfinder.views.lead_html import chain_html, window_html
+from fitfinder.views.lead_html import chain_html, foot_html, head_html, window_html
 from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
 
@@ -128,8 +128,7 @@ def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
 
     def page(frame: tuple[str, str, str]) -> str:
         head, between, foot = frame
-        tokens = {"user": request.user, "csrf_token": _CSRF, "token": _ONCE}
-        answer = render_to_string("fitfinder/_answer.html", _answer_context(request, question, reply) | tokens)
+        answer = render_to_string("fitfinder/_answer.html", _answer_context(request, question, reply))
         return "".join([head, escape(reply.stock.read_as), between, answer, foot])
 
     if len(get_messages(request)) > 0:
@@ -167,6 +166,11 @@ def _answer_context(request, question, reply) -> dict:
         "verdict": verdict_words(reply, lead, shows_collet=shows_collet),
         "reply": reply,
         "lead": lead,
+        "lead_head": head_html(lead) if lead is not None else "",
+        "lead_foot": _foot(request, lead) if lead is not None else "",
+        "cautions": lead.cautions if lead is not None else (),
+        "last_care": reply.cautions[-1].text,
+        "describe_lathes": lead is not None and lead.chain.lathe is None and request.user.may_keep,
         "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",
         "chain": chain_html(lead) if lead is not None else "",
         "is_empty": reply.verdict == "nothing" and crib.is_empty(),
@@ -183,4 +187,11 @@ def _answer_context(request, question, reply) -> dict:
         },
         "notes": notes_of(reply),
         "here": request.get_full_path(),
+        "user": request.user,
+        "csrf_token": _CSRF,
     }
+
+
+def _foot(request, lead):
+    here, may_issue = request.get_full_path(), request.user.may_issue
+    return foot_html(lead, may_issue=may_issue, here=here, csrf_token=_CSRF, token=_ONCE)

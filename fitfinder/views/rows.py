@@ -19,11 +19,21 @@ from fitfinder.grips import Grip
 from inventory.lengths import nominal
 
 
-class Rows:
-    """The rows of one page; the address of a piece is worked out once and filled in for each."""
+def address_of_tag(tag: str, name: str = "tool") -> str:
+    """The page of a piece, or another of its addresses. An answer has forty: what is the same is worked out once."""
+    before, after = _around_tag(name, get_urlconf(), get_script_prefix())
+    return f"{before}{quote(tag)}{after}"
 
-    def __init__(self) -> None:
-        self._before, self._after = _around_tag(get_urlconf(), get_script_prefix())
+
+@lru_cache(maxsize=16)
+def _around_tag(name: str, urlconf: str | None, prefix: str) -> tuple[str, str]:
+    """What stands before and after the tag in the address; `prefix` is what `reverse` goes by besides."""
+    before, _, after = reverse(name, urlconf=urlconf, args=["-"]).rpartition("-")
+    return before, after
+
+
+class Rows:
+    """The rows of one page."""
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
         return self._list(grips, self._of_grip, _of_collet)
@@ -44,9 +54,8 @@ class Rows:
         return mark_safe("".join([row(thing, *more) for thing in things]))
 
     def _row(self, tag: str, name: str, where: str, small: str, cautions: str = "") -> str:
-        address = f"{self._before}{quote(tag)}{self._after}"
         return (
-            f'<li><span><a href="{address}">{escape(name)}</a></span><span>{escape(where)}</span>'
+            f'<li><span><a href="{address_of_tag(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
             f"<small>{small}</small>{cautions}</li>"
         )
 
@@ -67,13 +76,6 @@ class Rows:
         misses = abs(near.misses_by).inch_text
         small = f"the stock is {misses} in too {'big' if near.misses_by.nm > 0 else 'small'}"
         return self._row(near.tag, f"{nominal(near.nominal)} {near.series}", near.tag, small)
-
-
-@lru_cache(maxsize=8)
-def _around_tag(urlconf: str | None, prefix: str) -> tuple[str, str]:
-    """What stands before and after the tag in the address of a piece; `prefix` is what `reverse` goes by besides."""
-    before, _, after = reverse("tool", urlconf=urlconf, args=["-"]).rpartition("-")
-    return before, after
 
 
 def _of_collet(grip: Grip) -> str:
