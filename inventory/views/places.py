@@ -50,6 +50,7 @@ def place(request, pk):
         "inside": place.inside.in_use().order_by("name"),
         "here": here,
         "away": [tool for tool in shown if not _is_here(tool)],
+        "loans": [tool.loan for tool in shown if tool.loan],
         "count": pieces.count(),
         "shown": SHOWN,
         "can_issue": any(tool.is_in_service for tool in here),
@@ -137,7 +138,14 @@ class PlaceForm(forms.ModelForm):
         say_plainly(self.fields, {"name": "A2"})
 
     def clean_name(self):
-        return " ".join(self.cleaned_data["name"].split())
+        name = " ".join(self.cleaned_data["name"].split())
+        same = Location.objects.filter(name__iexact=name).exclude(pk=self.instance.pk).first()
+        if same is not None and same.retired_at is not None:
+            raise forms.ValidationError(f"{same} is the name of a retired place. Take that one back, or write another.")
+        if same is not None:
+            where = f" in {same.path_outside}" if same.parent_id else ""
+            raise forms.ValidationError(f"There is a place {same}{where} already. Write another name.")
+        return name
 
     def clean_parent(self):
         parent = self.cleaned_data["parent"]
