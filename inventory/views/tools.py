@@ -4,7 +4,7 @@ import uuid
 
 from django.core.paginator import Paginator
 from django.db.models import F, Prefetch
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
@@ -40,6 +40,8 @@ def tool_list(request):
     for tool in page:
         tool.states = states(tool, tool.open_loans[0] if tool.open_loans else None)
     used = {name for name, value in narrowed.form.cleaned_data.items() if value not in (None, "")}
+    if used == {"text"} and (meant := Tool.objects.tagged(narrowed.form.cleaned_data["text"]).first()):
+        return redirect(meant)
     return render(
         request,
         "inventory/tool_list.html",
