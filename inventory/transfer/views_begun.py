@@ -211,7 +211,8 @@ def _listed(row, begun: Begun) -> dict:
     outcome = outcome_of(row)
     is_refused = outcome.verdict is Verdict.REFUSED
     form = mending.shown_form(row, outcome, begun.columns, whole=False) if is_refused else None
-    return {"outcome": outcome, "form": form, "is_mended": bool(row.mended)}
+    cells = " · ".join(text.strip() for text in outcome.texts if text.strip())
+    return {"outcome": outcome, "form": form, "is_mended": bool(row.mended), "cells": cells}
 
 
 def _waiting(pk) -> SheetImport:

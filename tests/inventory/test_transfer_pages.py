@@ -372,7 +372,7 @@ def test_a_number_of_no_row_says_nothing(client, after):
 def test_a_refused_row_shows_what_else_the_sheet_says_of_it(client):
     address = preview_of(client, "Tag,Kind,Series,Size,Drawer\nC-1,collet,5C,half,A1 at the back\n")
 
-    assert "A1 at the back ·" in text_of(client.get(address))
+    assert "C-1 · collet · 5C · half · A1 at the back" in text_of(client.get(address))
 
 
 def test_the_page_of_a_row_asks_what_such_a_piece_is_asked(client):
