@@ -85,7 +85,9 @@ class PieceFields(forms.Form):
     location = forms.CharField(
         required=False, max_length=60, label="Drawer or place", help_text="A new name makes a new place."
     )
-    condition = forms.CharField(required=False, widget=forms.Select(choices=Condition.choices))
+    condition = forms.CharField(
+        required=False, widget=forms.Select(choices=[(word, word) for word in Condition.values])
+    )
     tir = TirInput(required=False, label="TIR", help_text="The full swing of the indicator: .0005, 0.012 mm.")
     inspected_on = DayInput(required=False, label="Inspected on", help_text="Like 2026-03-18.")
     cost = MoneyInput(required=False, label="Paid")

@@ -131,8 +131,9 @@ class PlaceForm(forms.ModelForm):
         known = Location.objects.in_use() | Location.objects.filter(pk=own)
         self.fields["parent"].queryset = known.exclude(pk=self.instance.pk)
         paths = Location.objects.paths()
-        self.fields["parent"].label_from_instance = lambda place: paths.get(place.pk, place.name)
-        self.fields["parent"].empty_label = "nothing: it stands by itself"
+        in_order = sorted((paths.get(pk, ""), pk) for pk in self.fields["parent"].queryset.values_list("pk", flat=True))
+        nothing = ("", "nothing: it stands by itself")
+        self.fields["parent"].choices = [nothing, *((pk, path) for path, pk in in_order)]
         self.fields["parent"].help_text = "A drawer in a cabinet, a cabinet in the crib. What is in it moves with it."
         self.fields["name"].help_text = "As it stands on the drawer, at most 60 characters."
         say_plainly(self.fields, {"name": "A2"})
