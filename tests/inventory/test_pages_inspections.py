@@ -361,3 +361,15 @@ def test_the_wear_page_says_first_what_it_reads_and_its_limit(tool, browser):
     page = page_of(browser, "wear")
 
     assert "over its limit</b> of 0.0010 in (0.025 mm), and is still called good." in page
+
+
+def test_a_missing_piece_over_its_limit_is_not_found_by_calling_it_worn(tool, browser):
+    keep(browser, tir=".0012")
+    tool.refresh_from_db()
+    tool.missing_since = today()
+    tool.save()
+
+    page = page_of(browser)
+
+    assert "<b>Over its limit</b>" in page
+    assert "Call it worn" not in page
