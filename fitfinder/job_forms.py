@@ -47,7 +47,8 @@ class JobForm(forms.Form):
     starts = _count("Starts of the thread", "1 to 24.")
     weight = _length("Weight of the work", "With its unit, like 40 lb. Only where it is heavy.")
     fed = _tick("Bar is fed through the spindle")
-    irregular = _tick("Irregular: a casting or a forging")
+    irregular = forms.CharField(required=False, label="Irregular")
+    """Asked as the shape `casting`; an address may say it of any shape."""
     both_ends = _tick("Worked from both ends")
     lathe = forms.ChoiceField(required=False)
     unit = forms.ChoiceField(
@@ -58,6 +59,8 @@ class JobForm(forms.Form):
     )
 
     def __init__(self, *, initial, lathes):
+        if initial.get("irregular") == "yes":
+            initial = {**initial, "shape": "casting"}
         super().__init__(initial={"shape": "round", "unit": "in", "parts": "1", "setups": "1", **initial})
         self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades()]
         self.fields["lathe"].choices = [("", "whichever is best")] + [(name, name) for name in lathes]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import isqrt
 
@@ -12,7 +12,8 @@ from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, length_of,
 from inventory import masses
 from inventory.lengths import Length, Unit, named, shorten
 
-SHAPES = ("round", "hex", "square", "rectangular", "tube")
+SHAPES = ("round", "hex", "square", "rectangular", "tube", "casting")
+"""A casting, or a forging, is round to what swings it, and irregular."""
 FIELDS = (
     "size", "size2", "shape", "grade", "lathe", "length", "stick_out", "grip", "bore", "parts", "setups", "tir",
     "throw", "taper", "starts", "weight", "regrip", "both_ends", "fed", "irregular", "unit",
@@ -22,6 +23,8 @@ LONGEST_WORK = Length.inches(400)
 THIN_WALL = Fraction(1, 10)
 """A tube whose wall is less than this share of its outside is thin: common practice, no source."""
 _TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
+_LAST_UNIT = re.compile(r"(?:mm|in|thou|\")\.?$", re.ASCII | re.IGNORECASE)
+"""`50 x 25 mm` says the unit once, for both."""
 _TWO_SIDES = re.compile(r"(?P<one>.+?)\s*[x×]\s*(?P<other>.+)", re.ASCII | re.IGNORECASE)
 
 
@@ -63,7 +66,7 @@ class Job:
         words += ["a taper"] if self.taper is not None else []
         words += [f"{self.starts} starts"] if self.starts > 1 else []
         words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []
-        words += ["uneven, like a casting"] if self.is_irregular else []
+        words += ["uneven, like a casting"] if self.is_irregular and "casting" not in self.read_as else []
         words += ["fed through the spindle"] if self.is_fed else []
         return words + (["from both ends"] if self.is_from_both_ends else [])
 
@@ -127,6 +130,8 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
             field="shape",
             read=shorten(shape),
         )
+    if shape == "casting":
+        shape, asked["irregular"] = "round", "yes"
     if shape == "rectangular":
         stock, other = _rectangle(asked, unit, bare_limit)
     else:
@@ -142,7 +147,7 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
     return Job(
         shape=shape,
         stock=stock,
-        read_as=_read_as(shape, stock, bore),
+        read_as=_read_as(shape if asked["shape"] != "casting" else "casting", stock, bore),
         other_side=other,
         bore=bore,
         **lengths,
@@ -175,6 +180,9 @@ def _rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Len
     both = _TWO_SIDES.fullmatch(one)
     if both and not other:
         one, other = both["one"], both["other"]
+        last = _LAST_UNIT.search(other)
+        if last and one[-1].isdigit():
+            one = f"{one} {last[0]}"
     if asked["grade"]:
         raise QuestionError(
             "The tables have no rectangular bar. Measure both sides and leave out the grade.",
@@ -289,6 +297,8 @@ def _choice(asked, name: str, yes: str, no: str) -> bool:
 
 
 def _read_as(shape: str, stock: Stock, bore: Length | None) -> str:
+    if shape == "casting":
+        stock = replace(stock, read_as=stock.read_as.replace(" round", " casting", 1))
     if shape == "tube":
         return f"{stock.read_as.replace(' round', ' tube', 1)}, bore {named(bore)} in"
     return stock.read_as if bore is None else f"{stock.read_as}, with a bore of {named(bore)} in"

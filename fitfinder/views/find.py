@@ -13,6 +13,7 @@ from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
@@ -45,6 +46,8 @@ def find(request):
         return _ask(request, initial=FindForm.drawn(vars_of(question)))
     if not question.size:
         return _ask(request, initial=_remembered(request), empty="size" in texts or "over" in texts)
+    if question.shape_for_the_plan:
+        return redirect(f"{reverse('plan')}?{urlencode({'size': question.size, 'lathe': question.lathe})}")
     if "whole" in texts or "over" in texts or "parts" in texts:
         return _to_canonical(question)
     try:

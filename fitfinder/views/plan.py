@@ -26,8 +26,8 @@ from fitfinder.views.refusals import no_size, refusal
 from inventory.models import Lathe
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
-SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "irregular",
-          "both_ends", "unit")  # fmt: skip
+SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "both_ends",
+          "unit")  # fmt: skip
 """What stands in a fold, open where it is used."""
 SLUGS = {method.replace(" ", "-"): method for method in METHODS}
 

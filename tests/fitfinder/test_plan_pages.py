@@ -131,3 +131,23 @@ def test_the_question_says_all_that_was_asked(machinist):
 
     for words in ("fed through the spindle", "throw 1/8 in", "3.0 lb"):
         assert words in text
+
+
+@pytest.mark.parametrize(
+    ("texts", "read_as"),
+    [
+        ({"size": "4 x 2"}, "2 by 4 in rectangular"),
+        ({"size": "50 x 25 mm"}, "0.9843 by 1.9685 in rectangular"),
+        ({"size": "6 in casting"}, "6 in casting, measured"),
+        ({"size": "4", "shape": "casting"}, "4 in casting, measured"),
+        ({"size": "1-1/2 tube", "bore": "1"}, "1-1/2 in tube, measured, bore 1 in"),
+    ],
+)
+def test_a_shape_is_read_behind_the_size_too(machinist, texts, read_as):
+    assert read_as in page(machinist, "plan", **texts).content.decode()
+
+
+def test_an_address_that_says_irregular_is_drawn_as_a_casting(machinist):
+    text = page(machinist, "plan", size="4", irregular="yes", change="1").content.decode()
+
+    assert 'value="casting" id="id_shape_5" checked' in text.replace(" required", "")

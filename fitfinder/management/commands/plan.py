@@ -9,7 +9,7 @@ from fitfinder.plan.plan_text import plan_text
 from fitfinder.stock import QuestionError
 
 _OPTIONS = {
-    "shape": "round, hex, square, rectangular or tube",
+    "shape": "round, hex, square, rectangular, tube or casting",
     "grade": "a stock grade: cold-drawn, h9 …",
     "lathe": "the name of a lathe; left out, whichever is best",
     "length": "the whole length of the work",
