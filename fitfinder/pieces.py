@@ -130,6 +130,7 @@ class LatheOnHand:
 class JawSet:
     """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
 
+    id: int = 0
     chuck: int
     kind: str
     """`outside`, `inside` or `soft`."""

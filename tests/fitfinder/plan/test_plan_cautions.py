@@ -40,7 +40,21 @@ def test_the_heavy_chuck_that_has_to_come_off_first_is_told():
     mounted = on_hand.chuck(tag="K-1", max_rpm=2000, weight_ug=masses.parse("60 lb"), mounted_on=lathe.id)
     plate = shop_floor.faceplate(max_rpm=2000)
 
-    assert any("K-1 weighs" in text for text in texts("faceplate", job("4"), mounted, plate, lathes=(lathe,)))
+    assert any(
+        "K-1, which comes off first, weighs" in text
+        for text in texts("faceplate", job("4"), mounted, plate, lathes=(lathe,))
+    )
+
+
+def test_all_that_is_too_heavy_to_lift_stands_in_one_caution():
+    lathe = shop_floor.lathe()
+    mounted = on_hand.chuck(tag="K-1", max_rpm=2000, weight_ug=masses.parse("60 lb"), mounted_on=lathe.id)
+    plate = shop_floor.faceplate(tag="H-1", max_rpm=2000, weight_ug=masses.parse("34 lb"))
+    lifted = [text for text in texts("faceplate", job("4"), mounted, plate, lathes=(lathe,)) if "weighs" in text]
+
+    assert [text.partition(":")[0] for text in lifted] == [
+        "H-1 weighs 34.0 lb (15.4 kg), and K-1, which comes off first, 60.0 lb (27.2 kg)"
+    ]
 
 
 def test_heavy_work_is_told_too():
