@@ -19,7 +19,7 @@ SMALLEST_LIMIT = Length.inches("6")
 LARGEST_TIR = Length.inches("1/4")
 """No way to hold runs out by more; a larger number is a slip of the pen."""
 ONE_INCH = Length.inches("1")
-_A = {"rectangular": "rectangular bar", "tube": "a tube", "casting": "a casting or a forging"}
+_A = {"rectangular": "flat bar", "tube": "a tube", "casting": "a casting or a forging"}
 FIELDS = ("size", "size2", "shape", "grade", "lathe", "tir", "unit")
 
 

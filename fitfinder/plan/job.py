@@ -185,13 +185,13 @@ def _rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Len
             one = f"{one} {last[0]}"
     if asked["grade"]:
         raise QuestionError(
-            "The tables have no rectangular bar. Measure both sides and leave out the grade.",
+            "The tables have no flat bar. Measure both sides and leave out the grade.",
             field="grade",
             read=shorten(asked["grade"]),
         )
     if not other:
         raise QuestionError(
-            f"“{shorten(one)}” is one side. Write both sides of rectangular bar, like 1 x 2.",
+            f"“{shorten(one)}” is one side. Write both sides of flat bar, like 1 x 2.",
             field="size2",
             read="",
         )
@@ -201,7 +201,7 @@ def _rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Len
     stock = Stock(
         shape="rectangular",
         band=Band(long.length, long.length),
-        read_as=f"{named(short.length)} by {named(long.length)} in rectangular, measured",
+        read_as=f"{named(short.length)} by {named(long.length)} in flat, measured",
     )
     return stock, short.length
 

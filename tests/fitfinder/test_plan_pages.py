@@ -136,8 +136,8 @@ def test_the_question_says_all_that_was_asked(machinist):
 @pytest.mark.parametrize(
     ("texts", "read_as"),
     [
-        ({"size": "4 x 2"}, "2 by 4 in rectangular"),
-        ({"size": "50 x 25 mm"}, "0.9843 by 1.9685 in rectangular"),
+        ({"size": "4 x 2"}, "2 by 4 in flat"),
+        ({"size": "50 x 25 mm"}, "0.9843 by 1.9685 in flat"),
         ({"size": "6 in casting"}, "6 in casting, measured"),
         ({"size": "4", "shape": "casting"}, "4 in casting, measured"),
         ({"size": "1-1/2 tube", "bore": "1"}, "1-1/2 in tube, measured, bore 1 in"),

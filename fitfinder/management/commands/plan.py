@@ -35,7 +35,7 @@ class Command(AnsweringCommand):
 
     def add_arguments(self, parser):
         super().add_arguments(parser)
-        parser.add_argument("size", help="as for fit; of rectangular bar one side, of a tube the outside")
+        parser.add_argument("size", help="as for fit; of rectangular (flat) bar one side, of a tube the outside")
         parser.add_argument("size2", nargs="?", default="", help="the largest measured size, or the other side")
         for name, words in _OPTIONS.items():
             parser.add_argument(f"--{name}", default="", help=words)

@@ -28,7 +28,7 @@ def test_rectangular_bar_is_read_from_both_sides_in_any_order(size, size2):
     asked = job(size, size2=size2, shape="rectangular")
 
     assert (asked.stock.band.largest, asked.thickness) == (parse("2"), parse("1"))
-    assert asked.read_as == "1 by 2 in rectangular, measured"
+    assert asked.read_as == "1 by 2 in flat, measured"
 
 
 def test_rectangular_bar_swings_its_diagonal():
