@@ -66,8 +66,8 @@ def _nose(way) -> list[Caution]:
         return []
     return [
         Caution(
-            f"{way.lathe.name} has a threaded nose: {on_nose[0].tag} can unscrew. No reverse under power, no sudden "
-            "stop; check the register.",
+            f"{way.lathe.name} has a threaded nose: {on_nose[0].tag} can unscrew. No reverse under power, no hard "
+            "braking; check the register.",
             COMMON,
         )
     ]
@@ -80,7 +80,7 @@ def _speed(way) -> list[Caution]:
         rpm, piece = way.lowest_marked_speed
         fastest = way.lathe.fastest_rpm if way.lathe else None
         if fastest is None or fastest > rpm:
-            found.append(Caution(f"Never above {rpm} rpm: {piece.tag} is marked so.", "marking on the piece"))
+            found.append(Caution(f"{piece.tag} is marked {rpm} rpm at most.", "marking on the piece"))
     unmarked = [piece.tag for piece in way.pieces if piece.kind in MARKED_KINDS and piece.max_rpm is None]
     if unmarked:
         text = f"What speed {' and '.join(unmarked)} may run is not known here: look for the marking first."

@@ -66,9 +66,7 @@ def cautions(asked: CenterAsked, best: Match | None) -> tuple[Caution, ...]:
             )
         )
     if best.piece.max_rpm is not None:
-        found.append(
-            Caution(f"Never above {best.piece.max_rpm} rpm: {best.piece.tag} is marked so.", "marking on the piece")
-        )
+        found.append(Caution(f"{best.piece.tag} is marked {best.piece.max_rpm} rpm at most.", "marking on the piece"))
     return tuple(found)
 
 

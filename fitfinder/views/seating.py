@@ -14,6 +14,7 @@ from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_hol
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
 from fitfinder.seating.tools import NO, SERVES
 from fitfinder.stock import QuestionError
+from fitfinder.views.refusals import tell_beside
 from inventory.models import Lathe
 
 HOLDER_KINDS = ("tool-post holder", "knurling head")
@@ -131,6 +132,8 @@ def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
         except QuestionError as refused:
             error = refused
     form = form_class(initial={**texts, "lathe": chosen}, lathes=names)
+    if error:
+        tell_beside(form, error)
     label = form.fields[error.field].label or error.field.capitalize() if error else ""
     return render(
         request,

@@ -151,3 +151,9 @@ def test_an_address_that_says_irregular_is_drawn_as_a_casting(machinist):
     text = page(machinist, "plan", size="4", irregular="yes", change="1").content.decode()
 
     assert 'value="casting" id="id_shape_5" checked' in text.replace(" required", "")
+
+
+def test_what_cannot_be_read_is_told_beside_its_field_too(machinist):
+    text = page(machinist, "plan", size="1-1/2", shape="tube").content.decode()
+
+    assert '<p class="error" id="id_bore_error">A tube has a bore.' in text
