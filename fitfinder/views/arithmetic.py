@@ -50,7 +50,7 @@ def _given(asked, worked) -> str:
     if worked is None:
         return ""
     words = {key.name: key.words.removeprefix("Or the ").removesuffix(" …") for key in asked.keys}
-    return ", ".join(f"{words[name].lower()} {_shown(value)[0]}" for name, value in worked.inputs.items())
+    return " · ".join(f"{words[name]}: {_shown(value)[0]}" for name, value in worked.inputs.items())
 
 
 def _results(asked, worked) -> list[tuple[str, str, str]]:

@@ -45,7 +45,7 @@ def find(request):
     if "change" in texts:
         return _ask(request, initial=FindForm.drawn(vars_of(question)))
     if not question.size:
-        return _ask(request, initial=_remembered(request), empty="size" in texts or "over" in texts)
+        return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
     if question.shape_for_the_plan:
         return redirect(f"{reverse('plan')}?{urlencode({'size': question.size, 'lathe': question.lathe})}")
     if "whole" in texts or "over" in texts or "parts" in texts:
@@ -80,7 +80,8 @@ def _to_canonical(question: Question):
     return response
 
 
-def _remembered(request) -> dict[str, str]:
+def last_chosen(request) -> dict[str, str]:
+    """What a new question begins with: the lathe and the unit of the last one asked on this device."""
     lathe, unit = (request.COOKIES.get(cookie, "") for cookie in REMEMBERED.values())
     return {"shape": "round", "lathe": lathe, "unit": unit if unit in ("in", "mm") else "in"}
 

@@ -22,6 +22,7 @@ from fitfinder.plan.ways import METHODS
 from fitfinder.plan.worked import guides, worked
 from fitfinder.setups import sum_named
 from fitfinder.stock import QuestionError
+from fitfinder.views.find import last_chosen
 from fitfinder.views.find_json import json_door
 from fitfinder.views.refusals import no_size, refusal
 from inventory.models import Lathe
@@ -144,7 +145,7 @@ def address_of(question: JobQuestion) -> str:
 
 
 def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, is_sent: bool = False):
-    form = JobForm(initial=question.texts, lathes=crib.lathe_names())
+    form = JobForm(initial=question.texts or last_chosen(request), lathes=crib.lathe_names())
     if is_sent:
         error = no_size()
 

@@ -14,6 +14,7 @@ from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_hol
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
 from fitfinder.seating.tools import NO, SERVES
 from fitfinder.stock import QuestionError
+from fitfinder.views.find import last_chosen
 from fitfinder.views.refusals import tell_beside
 from inventory.models import Lathe
 
@@ -120,7 +121,9 @@ def _texts(request, form) -> dict[str, str]:
 def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
     """The form, and below the question its answer; what cannot be read is said beside its field."""
     names, error, found, lathe = crib.lathe_names(), None, {}, None
-    chosen = texts.get("lathe") or (names[0] if names else "")
+    last = last_chosen(request)
+    here = last["lathe"] if last["lathe"] in names else next(iter(names), "")
+    chosen = texts.get("lathe") or here
     if is_asked:
         try:
             now = seating_floor(chosen, kinds=kinds, asker_id=request.user.pk)
@@ -131,6 +134,8 @@ def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
             lathe, found = now.lathe, answer(now)
         except QuestionError as refused:
             error = refused
+    if not is_asked:
+        texts = {"unit": last["unit"], **texts}
     form = form_class(initial={**texts, "lathe": chosen}, lathes=names)
     if error:
         tell_beside(form, error)

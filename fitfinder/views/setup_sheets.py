@@ -32,8 +32,11 @@ class KeepForm(TapForm):
 
 @require_GET
 def setup_sheets(request):
-    kept = SetupSheet.objects.filter(put_away_at=None).select_related("lathe", "made_by")
-    return render(request, "fitfinder/setup_sheets.html", {"place": "plan", "sheets": kept[:PER_PAGE]})
+    kept = SetupSheet.objects.select_related("lathe", "made_by")
+    in_use = kept.filter(put_away_at=None)[:PER_PAGE]
+    put_away = kept.exclude(put_away_at=None).order_by("-put_away_at")[:PER_PAGE]
+    context = {"place": "plan", "sheets": in_use, "put_away": put_away}
+    return render(request, "fitfinder/setup_sheets.html", context)
 
 
 @require_POST

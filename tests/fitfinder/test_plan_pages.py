@@ -157,3 +157,13 @@ def test_what_cannot_be_read_is_told_beside_its_field_too(machinist):
     text = page(machinist, "plan", size="1-1/2", shape="tube").content.decode()
 
     assert '<p class="error" id="id_bore_error">A tube has a bore.' in text
+
+
+@pytest.mark.parametrize("name", ["plan", "which_center", "which_holder"])
+def test_a_new_question_begins_with_the_lathe_and_the_unit_of_the_last_one(machinist, name):
+    factories.lathe("Lathe 2")
+    machinist.get(reverse("find"), {"size": "19", "unit": "mm", "lathe": "Lathe 2", "whole": ""})
+    text = page(machinist, name).content.decode()
+
+    assert '<option value="Lathe 2" selected>' in text
+    assert 'value="mm" id="id_unit_1" checked' in text

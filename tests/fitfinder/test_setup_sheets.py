@@ -156,10 +156,14 @@ def test_a_sheet_leads_back_to_its_plan_for_the_next_batch(browser):
 def test_a_sheet_put_away_leaves_the_list_and_comes_back(browser):
     keep(browser)
     press(browser, "setup_put_away")
-    assert "No setup sheet is kept yet" in words(browser.get(reverse("setup_sheets")))
+    page = words(browser.get(reverse("setup_sheets")))
+    assert "No setup sheet is in use" in page
+    assert page.index("Put away: 1") < page.index("0.7485 in round, measured")
 
     press(browser, "setup_put_away", undo="yes")
-    assert "0.7485 in round, measured" in words(browser.get(reverse("setup_sheets")))
+    page = words(browser.get(reverse("setup_sheets")))
+    assert "0.7485 in round, measured" in page
+    assert "Put away" not in page
 
 
 def test_a_sheet_bears_the_name_of_the_job_where_it_has_one(browser):
