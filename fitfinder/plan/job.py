@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
@@ -297,8 +297,9 @@ def _choice(asked, name: str, yes: str, no: str) -> bool:
 
 
 def _read_as(shape: str, stock: Stock, bore: Length | None) -> str:
-    if shape == "casting":
-        stock = replace(stock, read_as=stock.read_as.replace(" round", " casting", 1))
+    words = stock.read_as
+    if shape in ("tube", "casting"):
+        words = words.replace(" round", f" {shape}", 1)
     if shape == "tube":
-        return f"{stock.read_as.replace(' round', ' tube', 1)}, bore {named(bore)} in"
-    return stock.read_as if bore is None else f"{stock.read_as}, with a bore of {named(bore)} in"
+        return f"{words}, bore {named(bore)} in"
+    return words if bore is None else f"{words}, with a bore of {named(bore)} in"
