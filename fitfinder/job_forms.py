@@ -28,7 +28,7 @@ CALLED = {"rectangular": "flat"}
 class JobForm(forms.Form):
     """What is to be held and made. It decides nothing: the texts go to the question as they are."""
 
-    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Of flat bar both sides: 1 x 2.")
+    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x wall, or its bore.")
     size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
     shape = forms.ChoiceField(
         required=False,

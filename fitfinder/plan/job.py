@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
-from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, length_of, stock_from, unit_named
+from fitfinder.plan import sides
+from fitfinder.stock import NO_ALLOWANCE, QuestionError, Stock, length_of, stock_from, unit_named
 from inventory import masses
 from inventory.lengths import Length, Unit, named, shorten
 
@@ -23,9 +24,6 @@ LONGEST_WORK = Length.inches(400)
 THIN_WALL = Fraction(1, 10)
 """A tube whose wall is less than this share of its outside is thin: common practice, no source."""
 _TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
-_LAST_UNIT = re.compile(r"(?:mm|in|thou|\")\.?$", re.ASCII | re.IGNORECASE)
-"""`50 x 25 mm` says the unit once, for both."""
-_TWO_SIDES = re.compile(r"(?P<one>.+?)\s*[x×]\s*(?P<other>.+)", re.ASCII | re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,8 +130,10 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
         )
     if shape == "casting":
         shape, asked["irregular"] = "round", "yes"
+    if shape == "tube":
+        sides.wall_as_bore(asked, unit, bare_limit)
     if shape == "rectangular":
-        stock, other = _rectangle(asked, unit, bare_limit)
+        stock, other = sides.rectangle(asked, unit, bare_limit)
     else:
         stock, other = _outside(asked, shape, unit, bare_limit, allowance), None
     bore = _bore(asked, shape, stock, unit)
@@ -172,38 +172,6 @@ def _outside(asked, shape: str, unit: Unit, bare_limit: Length | None, allowance
         bare_limit=bare_limit,
         allowance=allowance,
     )
-
-
-def _rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Length]:
-    """The longer side as stock, and the shorter side; `1 x 2` in one text, or in two."""
-    one, other = asked["size"], asked["size2"]
-    both = _TWO_SIDES.fullmatch(one)
-    if both and not other:
-        one, other = both["one"], both["other"]
-        last = _LAST_UNIT.search(other)
-        if last and one[-1].isdigit():
-            one = f"{one} {last[0]}"
-    if asked["grade"]:
-        raise QuestionError(
-            "The tables have no flat bar. Measure both sides and leave out the grade.",
-            field="grade",
-            read=shorten(asked["grade"]),
-        )
-    if not other:
-        raise QuestionError(
-            f"“{shorten(one)}” is one side. Write both sides of flat bar, like 1 x 2.",
-            field="size2",
-            read="",
-        )
-    first = length_of(one, field="size", unit=unit, bare_limit=bare_limit)
-    second = length_of(other, field="size2", unit=unit, bare_limit=bare_limit)
-    short, long = sorted((first, second), key=lambda reading: reading.length)
-    stock = Stock(
-        shape="rectangular",
-        band=Band(long.length, long.length),
-        read_as=f"{named(short.length)} by {named(long.length)} in flat, measured",
-    )
-    return stock, short.length
 
 
 def _bore(asked, shape: str, stock: Stock, unit: Unit) -> Length | None:
