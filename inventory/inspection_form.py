@@ -57,7 +57,11 @@ class InspectionForm(forms.Form):
         ),
     )
     finding = forms.ChoiceField(required=False, label="Found", widget=forms.RadioSelect)
-    verdict = forms.ChoiceField(label="Verdict", widget=forms.RadioSelect)
+    verdict = forms.ChoiceField(
+        label="Verdict",
+        widget=forms.RadioSelect,
+        help_text="Worn stays in use, behind the good ones. Damaged and scrapped are out of use.",
+    )
     taken_in = forms.ChoiceField(required=False, label="Taken in")
     on_lathe = forms.ModelChoiceField(None, required=False, label="On lathe", empty_label="not said")
     pin = LengthInput(required=False, label="Pin", help_text="What it gripped.")

@@ -82,8 +82,12 @@ class PieceFields(forms.Form):
         max_length=60,
         help_text="What it tightens: the tags of chucks like K-0081, K-0083, or a seat like D1-4 or ER32.",
     )
-    location = forms.CharField(required=False, max_length=60, label="Drawer or place")
-    condition = forms.CharField(required=False, widget=forms.Select(choices=Condition.choices))
+    location = forms.CharField(
+        required=False, max_length=60, label="Drawer or place", help_text="A new name makes a new place."
+    )
+    condition = forms.CharField(
+        required=False, widget=forms.Select(choices=[(word, word) for word in Condition.values])
+    )
     tir = TirInput(required=False, label="TIR", help_text="The full swing of the indicator: .0005, 0.012 mm.")
     inspected_on = DayInput(required=False, label="Inspected on", help_text="Like 2026-03-18.")
     cost = MoneyInput(required=False, label="Paid")

@@ -157,9 +157,11 @@ def _frame(request) -> tuple[str, str, str]:
 def _answer_context(request, question, reply) -> dict:
     is_blank = reply.verdict == "blank"
     lead = reply.grips[0] if reply.grips and not is_blank else None
-    shown = {grip.piece.id for grip in reply.grips}
-    others = reply.grips if is_blank else reply.grips[1:]
-    fallbacks = _best_of_each_method(grip for grip in reply.fallbacks if grip.piece.id not in shown)
+    # Beside a blank no collet holds it: what is left are the other ways, one of each.
+    others = () if is_blank else reply.grips[1:]
+    shown = set() if is_blank else {grip.piece.id for grip in reply.grips}
+    other_ways = reply.grips if is_blank else reply.fallbacks
+    fallbacks = _best_of_each_method(grip for grip in other_ways if grip.piece.id not in shown)
     rows = Rows()
     shows_collet = lead is not None and lead.piece.size is not None
     address = address_of(question)
