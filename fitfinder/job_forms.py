@@ -21,22 +21,29 @@ def _tick(label: str, value: str = "yes") -> forms.CharField:
     return forms.CharField(required=False, label=label, widget=forms.CheckboxInput(attrs={"value": value}))
 
 
+CALLED = {"rectangular": "flat"}
+"""What the shop calls a shape, where its name in an address is another."""
+
+
 class JobForm(forms.Form):
     """What is to be held and made. It decides nothing: the texts go to the question as they are."""
 
-    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Of rectangular bar both sides: 1 x 2.")
+    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x wall, or its bore.")
     size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
     shape = forms.ChoiceField(
-        required=False, choices=[(shape, shape) for shape in SHAPES], widget=forms.RadioSelect, initial="round"
+        required=False,
+        choices=[(shape, CALLED.get(shape, shape)) for shape in SHAPES],
+        widget=forms.RadioSelect,
+        initial="round",
     )
-    bore = _length("Bore", "Only one that is there already: of a tube, or finished, to hold the work by.")
+    bore = _length("Bore", "A tube's, or a finished one.")
     grade = forms.ChoiceField(required=False, label="Or the size is from the bar's label, and the bar is")
-    length = _length("Whole length", "Like 9 or 230 mm. Left empty, nothing is said about stick-out.")
+    length = _length("Whole length", "Like 9 or 230 mm; empty: not told.")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
     grip = _length("There is to grip", "Empty: one diameter.")
-    parts = _count("Parts", "How many in this lot, 1 to 100,000.")
-    setups = _count("Set-ups", "How many times each is gripped anew, 1 to 20.")
-    tir = _length("TIR between set-ups", "What the work may run out from one set-up to the next, like .001.")
+    parts = _count("Parts", "In the lot, 1 to 100,000.")
+    setups = _count("Set-ups", "Grippings of each, 1 to 20.")
+    tir = _length("TIR between set-ups", "How true one is to be to the next, like .001. Empty: it does not matter.")
     regrip = forms.ChoiceField(
         required=False,
         label="Later set-ups grip",
@@ -47,7 +54,8 @@ class JobForm(forms.Form):
     starts = _count("Starts of the thread", "1 to 24.")
     weight = _length("Weight of the work", "With its unit, like 40 lb. Only where it is heavy.")
     fed = _tick("Bar is fed through the spindle")
-    irregular = _tick("Irregular: a casting or a forging")
+    irregular = forms.CharField(required=False, label="Irregular")
+    """Asked as the shape `casting`; an address may say it of any shape."""
     both_ends = _tick("Worked from both ends")
     lathe = forms.ChoiceField(required=False)
     unit = forms.ChoiceField(
@@ -58,6 +66,8 @@ class JobForm(forms.Form):
     )
 
     def __init__(self, *, initial, lathes):
+        if initial.get("irregular") == "yes":
+            initial = {**initial, "shape": "casting"}
         super().__init__(initial={"shape": "round", "unit": "in", "parts": "1", "setups": "1", **initial})
         self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades()]
         self.fields["lathe"].choices = [("", "whichever is best")] + [(name, name) for name in lathes]

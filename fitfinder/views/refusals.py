@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from django import forms
+from django.forms.utils import ErrorDict
 
 from fitfinder.stock import QuestionError
 
@@ -18,15 +19,15 @@ def refusal(form: forms.Form, error: QuestionError | None, address_with: Callabl
     """
     if error is None:
         return {"error": None}
-    put_beside(form, error)
+    tell_beside(form, error)
     label = form.fields[error.field].label or error.field.capitalize()
     readings = [(reading, address_with(reading)) for reading in _readings(error)]
     return {"error": error, "error_label": label, "suggestions": readings}
 
 
-def put_beside(form: forms.Form, error: QuestionError) -> None:
-    """Let the field say what is wrong with it, as those of a form do that was sent."""
-    form.errors[error.field] = form.error_class([error.message], renderer=form.renderer)
+def tell_beside(form: forms.Form, error: QuestionError) -> None:
+    """The error beside its field, in a form that is only drawn: the question itself was read by the core."""
+    form._errors = ErrorDict({error.field: form.error_class([error.message])})
 
 
 def _readings(error: QuestionError) -> list[str]:
