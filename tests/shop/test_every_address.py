@@ -125,8 +125,8 @@ def test_figures_are_of_one_width_wherever_a_font_is_set():
 # Forms ----------------------------------------------------------------------------------------------------------------
 
 NONSENSE = "nonsense §"
-# A place, a seat and a row of a sheet may be called anything; the row stands on the next page with what was typed.
-TAKES_ANY_WORD = {"tool_move", "details_missing", "import_row"}
+# A place, a seat and a setup sheet may be called anything; a row of a sheet stands on the next page as typed.
+TAKES_ANY_WORD = {"tool_move", "details_missing", "import_row", "setup_keep"}
 # One button without a field, on a page in another state than those of the demo; test_roles presses each.
 _ONE_BUTTON = {
     "counted_unretire", "jaws_unretire", "lathe_unretire", "place_unretire", "tool_unretire", "tool_found",
