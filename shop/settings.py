@@ -47,9 +47,11 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
+    "shop.trouble.TellPlainly",
 ]
 
 ROOT_URLCONF = "shop.urls"
+CSRF_FAILURE_VIEW = "shop.trouble.csrf_failure"
 WSGI_APPLICATION = "shop.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -120,6 +122,7 @@ CONTENT_SECURITY_POLICY = {
         "default-src": ["'none'"],
         "style-src": ["'self'", *stylesheet.CSP_SOURCES],
         "script-src": ["'self'"],
+        "worker-src": ["'self'"],  # shop/reach.py
         "img-src": ["'self'", "data:"],
         "font-src": ["'self'"],
         "connect-src": ["'self'"],
