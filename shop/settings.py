@@ -141,6 +141,8 @@ STATIC_URL = "static/"
 # No STATIC_ROOT: files are served from where they are written, with nothing to collect first.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
+# The pictures of the guides have their digest in the address, so a phone may keep them for ever.
+WHITENOISE_IMMUTABLE_FILE_TEST = r"/static/guide/"
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000

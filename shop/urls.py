@@ -8,6 +8,7 @@ from django.views.generic import RedirectView
 
 from shop import views
 from shop.backup.views import backup
+from shop.guide.views import guide, guide_for
 from shop.health import health
 from shop.reach import out_of_reach, reach_script
 
@@ -21,6 +22,8 @@ urlpatterns = [
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("password/", views.PasswordChange.as_view(), name="password"),
     path("health", health, name="health"),
+    path("guide/", guide, name="guide"),
+    path("guide/<slug:slug>/", guide_for, name="guide_for"),
     path("out-of-reach/", out_of_reach, name="out_of_reach"),
     path("reach.js", reach_script, name="reach_script"),
     path("desk/backup/", backup, name="backup"),
