@@ -38,7 +38,7 @@ _LOOK = Moment(
             "A look that was wrong is corrected, not wiped out: [Correct].",
         ),
     ),
-    care="Let the spindle stand while the indicator is on it, turn it by hand, power isolated. Do not try a doubtful "
+    care="While the indicator is on it, turn the spindle by hand only, with the power isolated. Do not try a doubtful "
     "collet under a cut to see whether it holds.",
     picture=Picture(
         name="keeper-inspect",
@@ -142,6 +142,8 @@ _NEW = Moment(
             "A piece that is never offered lacks a detail: [Keep and next] goes through them all.",
         ),
     ),
+    care="Write weight, marked speed and range as they are stamped. Cautions are worked out from them; what is not in "
+    "the book cannot warn.",
 )
 
 GUIDE = Guide(
