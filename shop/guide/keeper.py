@@ -112,9 +112,8 @@ _COUNT = Moment(
     picture=Picture(
         name="keeper-count",
         at="count of A4",
-        under="To look for",
-        height=640,
-        says="The count of drawer A4: seven tags to tick under To look for, and the buttons They are here and They are "
+        under="Tick what you see",
+        says="The count of drawer A4: seven tags to tick, and the buttons They are here and They are "
         "not here.",
     ),
 )
