@@ -113,8 +113,7 @@ _COUNT = Moment(
         name="keeper-count",
         at="count of A4",
         under="Tick what you see",
-        says="The count of drawer A4: seven tags to tick, and the buttons They are here and They are "
-        "not here.",
+        says="The count of drawer A4: seven tags to tick, and the buttons They are here and They are not here.",
     ),
 )
 
