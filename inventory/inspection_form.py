@@ -71,7 +71,7 @@ class InspectionForm(forms.Form):
     verdict = forms.ChoiceField(
         label="Verdict",
         widget=forms.RadioSelect,
-        help_text="Worn is still offered, after the good ones; damaged and scrapped are not.",
+        help_text="Worn stays in use, behind the good ones. Damaged and scrapped are out of use.",
     )
     taken_in = forms.ChoiceField(
         required=False, label="Taken in", help_text="What held it: only readings that were taken alike are compared."

@@ -141,11 +141,11 @@ class PieceFields(forms.Form):
         required=False,
         max_length=60,
         label="Drawer or place",
-        help_text="Like A2. A name that is new makes a new drawer.",
+        help_text="Like A2. A new name makes a new place.",
     )
     condition = forms.CharField(
         required=False,
-        widget=forms.Select(choices=Condition.choices),
+        widget=forms.Select(choices=[(word, word) for word in Condition.values]),
         help_text="Worn is offered after the good ones, and said to be; damaged and scrapped are never offered.",
     )
     tir = TirInput(

@@ -8,9 +8,8 @@ from inventory import due
 from inventory.looks_due import LooksDue
 from inventory.models import Condition, Count, CountedItem, Lathe, Loan, SheetImport, Tool
 
-SHOWN = 20
+SHOWN = 5
 """Of each list; the rest is a tap away."""
-SHORTLY = 5
 
 
 @require_GET
@@ -22,7 +21,7 @@ def desk(request):
         "inventory/desk.html",
         {
             "place": "desk",
-            "to_inspect": {"rows": looks.first(SHORTLY), "count": looks.count, "shown": SHORTLY},
+            "to_inspect": {"rows": looks.first(SHOWN), "count": looks.count, "shown": SHOWN},
             "overdue": _first(due.overdue(today=today)),
             "incomplete": _first(Tool.objects.details_missing().for_list()),
             "missing": _first(in_book.exclude(missing_since=None).for_list()),
@@ -30,7 +29,7 @@ def desk(request):
             "out": _first(Loan.objects.open().select_related("borrower", "tool__size__series")),
             "low": _first(CountedItem.objects.low().with_places()),
             "counts": _first(Count.objects.open().select_related("place", "begun_by")),
-            "imports": SheetImport.objects.select_related("made_by").defer("content")[:SHORTLY],
+            "imports": SheetImport.objects.select_related("made_by").defer("content")[:SHOWN],
             "mine": Loan.objects.open().filter(borrower=request.user).count(),
             "pieces": in_book.count(),
             "lathes": Lathe.objects.filter(retired_at=None).count(),

@@ -45,7 +45,7 @@ def _filled(request):
     if not form.is_valid():
         return _page(request, before, form)
     kept = form.save(by=request.user)
-    still = f" Still missing: {', '.join(kept.missing_details)}." if kept.missing_details else ""
+    still = f" Still missing: {'; '.join(kept.missing_details)}." if kept.missing_details else ""
     messages.success(request, f"{kept} is filled in.{still}")
     tell_own_seats(request, form)
     return redirect(_after(kept))

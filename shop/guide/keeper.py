@@ -125,7 +125,9 @@ _NEW = Moment(
         Line("/tooling/", "Tap [Tooling], then [Enter a piece], and its kind."),
         Line("/tooling/add/collet/", "Write the [Tag] that you etch on it, [Series] and [Size], then [Keep]."),
         Line("/tooling/add-rack/", "A whole rack: say [From], [To] and [Step], then [Show the sizes]."),
-        Line("/labels/", "Print what goes on the slot: [Labels for all pieces of a drawer], then [See the labels]."),
+        Line(
+            "/labels/", "Print what goes on the slot: [Labels for all the pieces in a drawer], then [See the labels]."
+        ),
     ),
     answer=(
         Line(

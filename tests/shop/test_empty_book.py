@@ -19,7 +19,7 @@ BEGINNINGS = [
     ("details_missing", KEEPER, "No piece is entered yet."),
     ("place_list", KEEPER, "Add a place"),
     ("place_list", MACHINIST, "A crib keeper enters them."),
-    ("count_list", KEEPER, "It begins on the page of a drawer"),
+    ("count_list", KEEPER, "begins here or on the page of a drawer"),
     ("lathe_list", KEEPER, "Enter a lathe"),
     ("lathe_list", MACHINIST, "A crib keeper enters them."),
     ("my_pieces", MACHINIST, "What you issue to yourself stands here"),
