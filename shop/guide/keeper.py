@@ -74,8 +74,9 @@ _SHIFT = Moment(
     picture=Picture(
         name="keeper-desk",
         at="/desk/",
-        says="The desk: 7/8 round 5C collet overdue, then what is due for inspection, each with its reason: over its "
-        "limit, its limit forecast, not looked at for a year.",
+        under="Overdue",
+        says="The desk: 7/8 round 5C collet overdue, then what is to be inspected, each with its drawer and its reason: "
+        "over its limit, or its limit forecast.",
     ),
 )
 
@@ -86,7 +87,11 @@ _COUNT = Moment(
     steps=(
         Line("/desk/", "Scan the drawer's label, or go by [Desk] and [Places]."),
         Line("place A4", "Tap [Count it]. Several people and phones may count on; nothing changes yet."),
-        Line("count of A4", "Tick the tags that you see, then [They are here]."),
+        Line(
+            "count of A4",
+            "Tick the tags that you see, then [They are here]; in a full drawer tick what is missing, then "
+            "[All but the ticked are here].",
+        ),
         Line(
             "count of A4",
             "Something lies here that does not belong: write its [Tag], then [Move it here] or [It goes back to its "
@@ -113,7 +118,8 @@ _COUNT = Moment(
         name="keeper-count",
         at="count of A4",
         under="Tick what you see",
-        says="The count of drawer A4: seven tags to tick, and the buttons They are here and They are not here.",
+        height=760,
+        says="The count of drawer A4: seven tags to tick, and the buttons that say of them that they are here, or not.",
     ),
 )
 
