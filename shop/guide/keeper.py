@@ -75,8 +75,8 @@ _SHIFT = Moment(
         name="keeper-desk",
         at="/desk/",
         under="Overdue",
-        says="The desk: 7/8 round 5C collet overdue, then what is to be inspected, each with its drawer and its reason: "
-        "over its limit, or its limit forecast.",
+        says="The desk: 7/8 round 5C collet overdue, then what is to be inspected, each with its drawer and its "
+        "reason: over its limit, or its limit forecast.",
     ),
 )
 
