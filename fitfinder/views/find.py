@@ -14,6 +14,7 @@ from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
@@ -46,7 +47,9 @@ def find(request):
     if "change" in texts:
         return _ask(request, initial=FindForm.drawn(vars_of(question)))
     if not question.size:
-        return _ask(request, initial=_remembered(request), empty="size" in texts or "over" in texts)
+        return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
+    if question.shape_for_the_plan:
+        return redirect(f"{reverse('plan')}?{urlencode({'size': question.size, 'lathe': question.lathe})}")
     if "whole" in texts or "over" in texts or "parts" in texts:
         return _to_canonical(question)
     try:
@@ -79,7 +82,8 @@ def _to_canonical(question: Question):
     return response
 
 
-def _remembered(request) -> dict[str, str]:
+def last_chosen(request) -> dict[str, str]:
+    """What a new question begins with: the lathe and the unit of the last one asked on this device."""
     lathe, unit = (request.COOKIES.get(cookie, "") for cookie in REMEMBERED.values())
     return {"shape": "round", "lathe": lathe, "unit": unit if unit in ("in", "mm") else "in"}
 

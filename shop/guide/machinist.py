@@ -90,7 +90,7 @@ _JOB = Moment(
     ),
     answer=(
         Line(_PLAN, "“all here”: every piece is in the crib and free. “missing” names what is not; “cannot” says why."),
-        Line(_PLAN, "“true enough” and “misses it” compare the way with the TIR that you asked for."),
+        Line(_PLAN, "“true enough” and “misses the TIR” compare the way with the TIR that you asked for."),
         Line(_WAY, "“In this order” lists the steps, from the isolated power to the indicator on the work."),
     ),
     no=(
@@ -106,8 +106,8 @@ _JOB = Moment(
         name="machinist-plan",
         at=_PLAN,
         under="All ways, best first",
-        says="The table of all ways for twelve parts: independent chuck and between centers, all here and true enough; "
-        "collet and universal chuck, all here, but they miss the TIR that was asked.",
+        says="The table of all ways for twelve parts: independent chuck, between centers and a split bushing, all here "
+        "and true enough; the universal chuck, all here, but it misses the TIR that was asked.",
     ),
 )
 
@@ -147,13 +147,13 @@ _BACK = Moment(
     in_hand="You have the pieces, wiped clean.",
     begin=("my_pieces", "Open My pieces"),
     steps=(
-        Line("/mine/", "Tap your name at the top. [Return] brings that one back."),
+        Line("/mine/", "Tap [My pieces] at the top. [Return] brings that one back."),
         Line(
             "/t/C-0010/",
             "It came back hurt: open it and tap [It came back damaged]. It is out of use from that tap on.",
         ),
     ),
-    answer=(Line("/mine/", "“Belongs in” says which drawer it goes back to."),),
+    answer=(Line("/mine/", "“Goes back to” names its drawer."),),
     no=(
         Line(
             "/mine/",
@@ -166,8 +166,8 @@ _BACK = Moment(
         name="machinist-mine",
         at="/mine/",
         height=300,
-        says="My pieces: 11/16 round 5C collet, since when it is out, when it is expected back, and its drawer A2, "
-        "with the button Return.",
+        says="My pieces: 11/16 round 5C collet, the drawer A2 that it goes back to, since when it is out, and when it is "
+        "expected back, with the button Return.",
     ),
 )
 
