@@ -166,8 +166,8 @@ _BACK = Moment(
         name="machinist-mine",
         at="/mine/",
         height=300,
-        says="My pieces: 11/16 round 5C collet, the drawer A2 that it goes back to, since when it is out, and when it is "
-        "expected back, with the button Return.",
+        says="My pieces: 11/16 round 5C collet, the drawer A2 that it goes back to, since when it is out, and when it "
+        "is expected back, with the button Return.",
     ),
 )
 
