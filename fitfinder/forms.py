@@ -39,7 +39,11 @@ class FindForm(forms.Form):
         help_text="Only where the bar is not the same all along: the size above is then the smallest.",
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
-    grade = forms.ChoiceField(required=False, label="Or the size is from the bar's label, and the bar is")
+    grade = forms.ChoiceField(
+        required=False,
+        label="Or the size is from the bar's label, and the bar is",
+        help_text="The kind of bar says how far it may be off its nominal size.",
+    )
     lathe = forms.ChoiceField(required=False)
     tir = forms.CharField(
         required=False,

@@ -17,8 +17,10 @@ def _count(label: str, help_text: str = "") -> forms.CharField:
     return forms.CharField(required=False, label=label, help_text=help_text, widget=forms.TextInput(attrs=_NUMBER))
 
 
-def _tick(label: str, value: str = "yes") -> forms.CharField:
-    return forms.CharField(required=False, label=label, widget=forms.CheckboxInput(attrs={"value": value}))
+def _tick(label: str, help_text: str, value: str = "yes") -> forms.CharField:
+    return forms.CharField(
+        required=False, label=label, help_text=help_text, widget=forms.CheckboxInput(attrs={"value": value})
+    )
 
 
 CALLED = {"rectangular": "flat"}
@@ -37,26 +39,35 @@ class JobForm(forms.Form):
         initial="round",
     )
     bore = _length("Bore", "A tube's, or a finished one.")
-    grade = forms.ChoiceField(required=False, label="Or the size is from the bar's label, and the bar is")
+    grade = forms.ChoiceField(
+        required=False,
+        label="Or the size is from the bar's label, and the bar is",
+        help_text="The kind of bar says how far it may be off its nominal size.",
+    )
     length = _length("Whole length", "Like 9 or 230 mm; empty: not told.")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
-    grip = _length("There is to grip", "Empty: one diameter.")
+    grip = _length(
+        "There is to grip", "How much of its length can sit in what grips it, like 1/2. Empty: one diameter."
+    )
     parts = _count("Parts", "In the lot, 1 to 100,000.")
     setups = _count("Set-ups", "Grippings of each, 1 to 20.")
     tir = _length("TIR between set-ups", "How true one is to be to the next, like .001. Empty: it does not matter.")
     regrip = forms.ChoiceField(
         required=False,
         label="Later set-ups grip",
+        help_text="The same surface brings its error back; a turned one is as true as the turning.",
         choices=[("", "the same surface again"), ("turned", "what the first set-up turned")],
     )
-    throw = _length("Eccentric throw", "How far the second axis lies from the first.")
-    taper = _length("Turned taper", "20 is 1:20 on the diameter.")
-    starts = _count("Starts of the thread", "1 to 24.")
+    throw = _length("Eccentric throw", "How far the second axis lies from the first, half the stroke; like 1/8.")
+    taper = _length("Turned taper", "20 is 1:20 on the diameter, turned between centers by set-over.")
+    starts = _count("Starts of the thread", "How many threads run side by side, 1 to 24; each is indexed.")
     weight = _length("Weight of the work", "With its unit, like 40 lb. Only where it is heavy.")
-    fed = _tick("Bar is fed through the spindle")
-    irregular = forms.CharField(required=False, label="Irregular")
+    fed = _tick("Bar is fed through the spindle", "Then every piece on the way must pass it.")
+    irregular = forms.CharField(required=False, label="Irregular", help_text="A casting or a forging.")
     """Asked as the shape `casting`; an address may say it of any shape."""
-    both_ends = _tick("Worked from both ends")
+    both_ends = _tick(
+        "Worked from both ends", "It is turned around, so the second end is true to the first only as it is gripped."
+    )
     lathe = forms.ChoiceField(required=False)
     unit = forms.ChoiceField(
         required=False,

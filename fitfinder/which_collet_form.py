@@ -48,6 +48,7 @@ class WhichColletForm(forms.Form):
     closing = forms.ChoiceField(
         required=False,
         label="Closed by",
+        help_text="What pulls or pushes it into its taper.",
         choices=[("", "do not know"), *((closing.value, closing.words) for closing in Closing)],
     )
     thread = forms.CharField(

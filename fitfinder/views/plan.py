@@ -43,6 +43,7 @@ def plan(request):
         reply = question.plan(asker_id=request.user.pk)
     except QuestionError as error:
         return _ask(request, question, error=error)
+    lead = reply.usable[0] if reply.usable else None
     return render(
         request,
         "fitfinder/plan.html",
@@ -51,11 +52,12 @@ def plan(request):
             "reply": reply,
             "question": question.texts,
             "address": address_of(question),
-            "lead": reply.usable[0] if reply.usable else None,
+            "lead": lead,
             "ways": [(way, way.method.replace(" ", "-")) for way in reply.ways],
             "picture": minutes_against_parts(reply) if reply.job.parts > 1 else None,
             "is_of_one_lathe": len({way.lathe.id for way in reply.ways if way.lathe and way.can}) < 2,
             "why": _shared_reason(reply),
+            "is_empty": lead is None and crib.is_empty(),
             "instead": [] if reply.is_possible else _instead(question, request.user.pk),
         },
     )
@@ -159,6 +161,7 @@ def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, 
         {
             "place": "plan",
             "form": form,
+            "is_empty": crib.is_empty(),
             "lathes": Lathe.objects.filter(retired_at=None),
             **refusal(form, error, address_with),
             "is_unfolded": bool(used & set(SELDOM)) or (error is not None and error.field in SELDOM),

@@ -68,6 +68,7 @@ def _page(request, tool, form):
             "tool": tool,
             "form": form,
             "jaws": jaws_in(tool),
+            "is_empty": tool is None and not Tool.objects.in_book().exists(),
             "left": Tool.objects.details_missing().count(),
             "drawn_from": drawn_from(tool) if tool else None,
             "next": _after(tool) if tool else "",

@@ -117,6 +117,8 @@ PAGES = {
     "add a lathe": "/lathes/add/",
     "import": "/desk/import/",
     "password": "/password/",
+    "guide": "/guide/",
+    **{f"guide for the {slug}": f"/guide/{slug}/" for slug in ("machinist", "keeper", "purchasing", "owner")},
     "arithmetic": "/arithmetic/",
     "arithmetic, asked": "/arithmetic/deflection/",
     "arithmetic, refused": "/arithmetic/tir/?tir=.015&offset=.008",
