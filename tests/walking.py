@@ -58,6 +58,8 @@ def starts():
         "/t/K-0081/",
         reverse("sign_in"),
         reverse("health"),
+        reverse("reach_script"),
+        reverse("out_of_reach"),
     ]
 
 
