@@ -94,7 +94,10 @@ class OrderForm(forms.Form):
     )
     order_number = forms.CharField(required=False, max_length=40, help_text="As it stands on the order. May be empty.")
     expected_on = DayInput(
-        required=False, label="Expected on", help_text="A day like 2026-03-18. Without one it is never late."
+        required=False,
+        label="Expected on",
+        help_text="Without a day it is never late.",
+        widget=forms.TextInput(attrs={"type": "date"}),
     )
 
     def __init__(self, data=None, *, wants, **kwargs):
@@ -143,7 +146,7 @@ class WantEditForm(forms.ModelForm):
 
     quantity = how_many()
     price = MoneyInput(required=False, label="Price each", widget=forms.TextInput(attrs=_DECIMAL))
-    expected_on = DayInput(required=False, label="Expected on", help_text="A day like 2026-03-18.")
+    expected_on = DayInput(required=False, label="Expected on", widget=forms.TextInput(attrs={"type": "date"}))
 
     class Meta:
         model = Want

@@ -55,12 +55,14 @@ def orders(request):
         {
             "place": "missing",
             "today": today,
-            "wanted": wants.filter(state=_State.WANTED)[:MOST_SHOWN],
+            "wanted": _with_sum(wants.filter(state=_State.WANTED)[:MOST_SHOWN]),
             "approved": _with_sum(wants.filter(state=_State.APPROVED)[:MOST_SHOWN]),
             "late": late[:MOST_SHOWN],
             "ordered": _with_sum(rest.order_by("expected_on", "supplier", "pk")[:MOST_SHOWN]),
             "received": received.order_by("-received_at")[:MOST_SHOWN],
             "received_days": RECEIVED_SHOWN.days,
+            # Without a script the page is asked for once more, with all boxes of a list ticked.
+            "ticked": request.GET.get("tick", ""),
         },
     )
 
@@ -255,7 +257,12 @@ def want_receive(request, pk):
 
 def _received(request, want, tools):
     tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
-    messages.success(request, f"{want.name} is received{f': {tags} in the book' if tools else ''}.")
+    rest = Want.objects.filter(state=_State.ORDERED, size=want.size, item=want.item, what=want.what).first()
+    messages.success(
+        request,
+        f"{want.quantity} × {want.name} {'is' if want.quantity == 1 else 'are'} received"
+        f"{f': {tags} in the book' if tools else ''}{f'; {rest.quantity} still on order' if rest else ''}.",
+    )
     if any(tool.missing_details for tool in tools):
         messages.info(
             request, "Details are missing yet: the finder cannot use the new pieces until they are filled in."
