@@ -56,7 +56,7 @@ def _first_look(question: BuyQuestion) -> BuySum:
         "found": found,
         **_progress(parts, began),
     }
-    if found is not None and monotonic() - began < MOMENT:
+    if found is not None and not parts.is_over:
         return BuySum(**columns)
     with transaction.atomic():
         BuySum.objects.forgotten(now=timezone.now()).delete()

@@ -28,6 +28,11 @@ class Parts:
         self.names: list[str] = []
         self._pause_at, self._is_short, self._before = pause_at, is_short, len(self.done)
 
+    @property
+    def is_over(self) -> bool:
+        """Whether the time of this turn is used up."""
+        return self._pause_at is not None and monotonic() >= self._pause_at
+
     def solved(self, name: str, part: Callable[[float], Solved], *, until: float) -> Solved:
         """The next part, as it was solved before, or by `part` until then. Raises Paused."""
         place = len(self.names)
@@ -49,5 +54,5 @@ class Parts:
 
     def _pause_if_due(self) -> None:
         has_got_on = self._is_short or len(self.done) > self._before
-        if has_got_on and self._pause_at is not None and monotonic() >= self._pause_at:
+        if has_got_on and self.is_over:
             raise Paused
