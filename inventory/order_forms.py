@@ -109,7 +109,7 @@ class OrderForm(forms.Form):
             self.fields[f"price_{want.pk}"] = MoneyInput(
                 required=False,
                 label="Price each",
-                initial=money_text(_usual_price(want, prices)),
+                initial=money_text(usual_price(want, prices)),
                 widget=forms.TextInput(attrs=_DECIMAL),
             )
         say_plainly(self.fields, _EXAMPLES)
@@ -132,7 +132,7 @@ class OrderForm(forms.Form):
         want.quantity, want.price_cents = cleaned[f"quantity_{want.pk}"], cleaned[f"price_{want.pk}"]
 
 
-def _usual_price(want: Want, prices: PriceBook) -> int | None:
+def usual_price(want: Want, prices: PriceBook) -> int | None:
     """As somebody wrote on the line, else as it is known of its size or of what is counted."""
     if want.price_cents is not None:
         return want.price_cents

@@ -14,6 +14,7 @@ urlpatterns = [
     path("sign-in/", views.SignIn.as_view(), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("password/", views.PasswordChange.as_view(), name="password"),
+    path("desk/phone/", views.phone, name="phone"),
     path("health", health, name="health"),
     path("desk/backup/", backup, name="backup"),
     # One door: the administration's own sign-in page leads to the shop's.

@@ -131,7 +131,7 @@ def test_a_link_says_how_many_sizes_and_pieces_it_opens():
     (short,) = shortfalls.links_short([link])
 
     assert short.why == (
-        "No closer for 5C on Lathe 2. Such a link would open 5C on Lathe 2: 38 sizes, 43 pieces on hand."
+        "No closer for 5C on Lathe 2. With one, 5C on Lathe 2 can be used: 38 sizes, 43 pieces on hand."
     )
     assert (short.remedy.kind, short.remedy.mount, short.remedy.takes) == ("closer", "1-1/2-8", "5C")
 

@@ -105,6 +105,7 @@ DOORS = [
     ("post", "lathe_retire", ("lathe",), KEEPERS),
     ("post", "lathe_unretire", ("lathe",), KEEPERS),
     ("get", "desk", (), ANYBODY),
+    ("get", "phone", (), ANYBODY),
     ("get", "tokens", (), ADMINISTRATORS),
     ("post", "tokens", (), ADMINISTRATORS),
     ("post", "token_revoke", ("token",), ADMINISTRATORS),
