@@ -30,5 +30,5 @@ def test_an_address_that_was_set_for_the_site_comes_first(client_of, settings):
 
 
 def test_only_an_administrator_is_led_to_people(client_of):
-    assert reverse("admin:index") in phone(client_of("administrator"))
-    assert reverse("admin:index") not in phone(client_of("keeper"))
+    assert reverse("people") in phone(client_of("administrator"))
+    assert reverse("people") not in phone(client_of("keeper"))
