@@ -49,7 +49,8 @@ class PersonForm(forms.ModelForm):
         self.by, is_new = by, self.instance.pk is None
         fields = self.fields
         fields["username"].help_text = "Short, like sam. Capital letters count."
-        fields["role"].choices = [(role.value, f"{role.label}: {may}") for role, may in MAY.items()]
+        fields["role"].choices = [(role.value, role.label) for role in MAY]
+        fields["role"].help_text = " ".join(f"{role.label.capitalize()}: {may}." for role, may in MAY.items())
         fields["is_active"].help_text = "Without the tick nobody signs in by this name; what was written down stays."
         fields["password"].required = is_new
         fields["password"].label = "Password" if is_new else "New password"
