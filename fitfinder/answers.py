@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fitfinder import cautions, centers, gaps, methods, ranking, verdicts
 from fitfinder.cautions import Caution
@@ -21,8 +22,7 @@ NEAR = parse("1/4")
 """A size that misses by more is no help to a person (our own judgement, no source)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
     """A piece that would hold the stock but cannot be used now, and why."""
 
     tag: str
@@ -44,8 +44,7 @@ class LeftOut:
         return not self.lacks_link and self.why.startswith("out to ")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nearest:
+class Nearest(Struct, frozen=True, kw_only=True, gc=False):
     """A size on hand that does not hold the stock, and by how much it misses (above zero: stock too big)."""
 
     tag: str
@@ -54,8 +53,7 @@ class Nearest:
     misses_by: Length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Struct, frozen=True, kw_only=True, gc=False):
     """Everything that is said in reply to one question. `verdict` is that of the best usable collet, or `blank`,
     `chuck`, `nothing`. `quicker` is a way that is on the lathe already, `parts` the number up to which it is quicker.
     """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from inventory import masses
 from inventory.lengths import Length, named
@@ -11,8 +11,7 @@ from inventory.reference import practice
 COMMON = "common practice, no source"
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True, gc=False):
     text: str
     source: str
 

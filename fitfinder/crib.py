@@ -7,10 +7,11 @@ The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking int
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from collections.abc import Sequence
 from datetime import date
 
-from django.db import connection, connections
+from django.db import connections
+from msgspec.structs import replace
 
 from fitfinder import crib_sizes, gaps
 from fitfinder.crib_sql import (
@@ -120,6 +121,7 @@ class _Book:
     """The pieces of some shelves, as far as they were looked at. Each is read once."""
 
     def __init__(self, shelves: list[Shelf], asker_id: int | None, *, is_tir_asked: bool = False) -> None:
+        self._vendor = connections["default"].vendor
         self._shelves = {shelf.id: shelf for shelf in shelves}
         self._sizes: dict[int, SizeOnHand] = {}
         self._pieces: dict[int, Piece] = {}
@@ -135,15 +137,15 @@ class _Book:
         kinds = tuple(kind for kind, found in shelves.items() if found and kind != "counted")
         if not kinds:
             return
-        sql = pieces_sql(connection.vendor, kinds, truest=self._is_tir_asked, counted=bool(shelves.get("counted")))
-        found = self._read(sql, {kind: _ids(those) for kind, those in shelves.items() if those})
+        sql = pieces_sql(self._vendor, kinds, truest=self._is_tir_asked, counted=bool(shelves.get("counted")))
+        found = self._read(sql, {kind: self._ids(those) for kind, those in shelves.items() if those})
         for choice in choices:
             choice.see(found)
 
     def look_at_first(self, shelves: list[Shelf]) -> None:
         """Read the best piece of each of these shelves."""
         if shelves:
-            self._read(first_pieces_sql(connection.vendor), {"shown": _ids(shelves)})
+            self._read(first_pieces_sql(self._vendor), {"shown": self._ids(shelves)})
 
     def _read(self, sql: str, ids: dict) -> list[Piece]:
         rows = _rows(sql, {**ids, "asker": self._asker_id or 0})
@@ -155,19 +157,18 @@ class _Book:
         return [pieces[row[2]] for row in rows]
 
     def _collet(self, row: tuple) -> Piece:
-        size, stop_thread = row[:2]
+        size, stop_thread, *common, _ = row
         has_thread = None if stop_thread is None else bool(stop_thread)
-        return Piece(**_common(row[2:16], self._asker_id), size=self._size(size), stop_thread=has_thread)
+        return _piece(common, self._asker_id, size=self._size(size), stop_thread=has_thread)
+
+    def _ids(self, shelves: list[Shelf]):
+        ids = [shelf.id for shelf in shelves]
+        return ids if self._vendor == "postgresql" else json.dumps(ids)
 
     def _size(self, shelf_id: int) -> SizeOnHand:
         if shelf_id not in self._sizes:
             self._sizes[shelf_id] = self._shelves[shelf_id].size
         return self._sizes[shelf_id]
-
-
-def _ids(shelves: list[Shelf]):
-    ids = [shelf.id for shelf in shelves]
-    return ids if connection.vendor == "postgresql" else json.dumps(ids)
 
 
 def _shelves(stock: Stock, asker_id: int | None) -> tuple[list[Shelf], list[Shelf]]:
@@ -234,7 +235,7 @@ def series_on_hand(shape: str) -> list[SeriesOnHand]:
     return [crib_sizes.series_on_hand(row) for row in rows]
 
 
-def _cursor():
+def _cursor(connection):
     """With PostgreSQL one whose statements can be prepared, watched by Django as its own are."""
     if connection.vendor != "postgresql":
         return connection.cursor()
@@ -246,7 +247,7 @@ def _cursor():
 
 
 def _rows(sql: str, parameters: dict) -> list[tuple]:
-    with _cursor() as cursor:
+    with _cursor(connections["default"]) as cursor:
         cursor.execute(sql, parameters)
         return cursor.fetchall()
 
@@ -264,23 +265,25 @@ def _parameters(stock: Stock, asker_id: int | None) -> dict:
     return asked | {"smallest_corners": corners.smallest.nm, "largest_corners": corners.largest.nm}
 
 
-def _common(row: tuple, asker_id: int | None) -> dict:
-    (piece_id, tag, kind, condition, place, tir, in_holder, on_lathe, mounted_on, missing, finding) = row[:11]
-    borrower, who, since = row[11:]
+def _piece(common: Sequence, asker_id: int | None, **more) -> Piece:
+    """From the columns that all pieces are read with, and what is known of this kind."""
+    (piece_id, tag, kind, condition, place, tir, in_holder, on_lathe, mounted_on, missing, finding) = common[:11]
+    borrower, who, since = common[11:]
     is_away = borrower not in (None, asker_id)
-    return {
-        "id": piece_id,
-        "tag": tag,
-        "kind": kind,
-        "condition": condition,
-        "location": place or "",
-        "tir": _length(tir),
-        "tir_in_holder": in_holder,
-        "tir_on_lathe": on_lathe,
-        "mounted_on": mounted_on,
-        "why_not": why_not(condition, finding, missing, f"{who} since {str(since)[:10]}" if is_away else None),
-        "is_with_asker": borrower is not None and borrower == asker_id,
-    }
+    return Piece(
+        id=piece_id,
+        tag=tag,
+        kind=kind,
+        condition=condition,
+        location=place or "",
+        tir=_length(tir),
+        tir_in_holder=in_holder,
+        tir_on_lathe=on_lathe,
+        mounted_on=mounted_on,
+        why_not=why_not(condition, finding, missing, f"{who} since {str(since)[:10]}" if is_away else None),
+        is_with_asker=borrower is not None and borrower == asker_id,
+        **more,
+    )
 
 
 def why_not(condition: str, finding: str, missing: date | str | None, who: str | None) -> str:
@@ -293,16 +296,16 @@ def why_not(condition: str, finding: str, missing: date | str | None, who: str |
 
 def _rig_piece(row: tuple, asker_id: int | None) -> Piece:
     (mount, family, offers, through, solid, pilot, jaws, out_low, out_high, in_low, in_high, rpm, weight) = row[14:]
-    common = _common(row[:14], asker_id)
     values = {
         "mounts_in": mount, "offers": offers, "through": through, "pilot": pilot, "jaws": jaws,
         "outside_smallest": out_low, "outside_largest": out_high, "inside_smallest": in_low, "inside_largest": in_high,
     }  # fmt: skip
-    needed = NEEDED_DETAILS.get(Kind(common["kind"]), ())
+    needed = NEEDED_DETAILS.get(Kind(row[2]), ())
     # Of what no grip asks, like the shank of a turning tool, nothing is fetched.
     lacks = tuple(name for name in needed if name in values and values[name] is None)
-    return Piece(
-        **common,
+    return _piece(
+        row[:14],
+        asker_id,
         mounts_in=seat_of(mount, family),
         offers=offers,
         through=_length(through),

@@ -41,7 +41,7 @@ _SHELF_COLUMNS = f"""
     fig.passes_with_stop_thread,
     (SELECT p.condition FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE} ORDER BY p.condition LIMIT 1),
     s.id IN (SELECT p.size_id FROM inventory_tool p
-        WHERE p.mounted_on_id IN (SELECT id FROM inventory_lathe) AND p.size_id IS NOT NULL),
+        WHERE p.mounted_on_id IS NOT NULL AND p.size_id IS NOT NULL),
     (SELECT COUNT(*) FROM (SELECT p.tag FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT}
         ORDER BY p.tag LIMIT {MOST_PIECES}) unfit)
 """
@@ -107,7 +107,7 @@ def _first_arms(arms: list[str], most: int) -> str:
 
 # The unary plus keeps SQLite from walking all pieces of the size: few pieces are mounted at all.
 _MOUNTED = f"""SELECT p.id FROM inventory_tool p WHERE +p.size_id = s.id
-    AND p.mounted_on_id IN (SELECT id FROM inventory_lathe) AND {_USABLE} LIMIT {MOST_PIECES}"""
+    AND p.mounted_on_id IS NOT NULL AND {_USABLE} LIMIT {MOST_PIECES}"""
 _OUT_OF_USE = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT}
     ORDER BY p.tag LIMIT {MOST_PIECES}"""
 # Looked for among the best only: in a large crib the list of all that is out is nobody's answer.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder import runout, verdicts
 from fitfinder.cautions import Caution
@@ -13,8 +13,7 @@ from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, nominal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grip:
+class Grip(Struct, frozen=True, kw_only=True, gc=False):
     """The pieces from spindle to work, the verdict, and how truly it runs.
 
     `margin` is signed, to the nearer limit. `meets_tir` and `passes_through` are None where they are open.
@@ -122,8 +121,7 @@ class Grip:
         return self._uncounted
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True, gc=False):
     """One link as it is told: its name, where it is now, and what is known of its run-out."""
 
     name: str

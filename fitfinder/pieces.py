@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct
 
 from fitfinder.verdicts import Reach
 from inventory.lengths import Length, nominal
@@ -14,8 +14,7 @@ COLLET_KINDS = frozenset({"collet", BORED_KIND, "step collet"})
 CENTER_KINDS = frozenset({"live center", "dead center", "extended-point center"})
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
+class Seat(Struct, frozen=True, gc=False):
     """A standard place to mount in. A Morse shank that is to hold work needs a drawbar."""
 
     code: str
@@ -23,8 +22,7 @@ class Seat:
     is_thread: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizeOnHand:
+class SizeOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """One size of a series with the range it may grip."""
 
     id: int
@@ -43,8 +41,7 @@ class SizeOnHand:
         return f"{nominal(self.nominal)} {self.shape} {self.series}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Struct, frozen=True, kw_only=True, gc=False):
     """One physical piece. `why_not` says why it cannot be used now; `lacks` names its missing details."""
 
     id: int
@@ -107,8 +104,7 @@ class Piece:
         return self.mounted_on is None and self.tir_in_holder is None and self.tir_on_lathe is None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LatheOnHand:
+class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """One lathe and its seats; what is not known is None."""
 
     id: int
@@ -126,8 +122,7 @@ class LatheOnHand:
     spindle_length: Length | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JawSet:
+class JawSet(Struct, frozen=True, kw_only=True, gc=False):
     """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
 
     chuck: int
@@ -141,8 +136,7 @@ class JawSet:
     why_not: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeriesOnHand:
+class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """The figures of a series in one shape, for the sizes that are not here."""
 
     code: str
@@ -161,8 +155,7 @@ MOST_COUNTED = 100
 """Further pieces are counted up to here: how many hundreds there are helps nobody, and each is one more to look at."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CribNow:
+class CribNow(Struct, frozen=True, kw_only=True, gc=False):
     """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""
 
     lathes: tuple[LatheOnHand, ...]
@@ -171,6 +164,6 @@ class CribNow:
     further: int = 0
     corner_collets: tuple[Piece, ...] = ()
     nearest: tuple[Piece, ...] = ()
-    series: tuple[SeriesOnHand, ...] = field(default=())
+    series: tuple[SeriesOnHand, ...] = ()
     ways: object = None
     """The `Ways` of this rig to these lathes where they were found already."""

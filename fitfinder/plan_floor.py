@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from fitfinder import crib, gaps
 from fitfinder.pieces import CribNow, JawSet, LatheOnHand, Piece

@@ -6,7 +6,7 @@ unknown, and one unknown link leaves the sum unknown.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder.chains import Chain
 from fitfinder.pieces import Piece
@@ -16,8 +16,7 @@ MEASURED, TYPICAL, UNKNOWN = "measured", "typical", "unknown"
 _ORDER = (MEASURED, TYPICAL, UNKNOWN)
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True, gc=False):
     """One link's share: its name, its TIR (None where unknown) and what that rests on."""
 
     name: str
@@ -25,8 +24,7 @@ class Part:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class Runout:
+class Runout(Struct, frozen=True, gc=False):
     """The links' shares from the spindle outward, and their sum."""
 
     parts: tuple[Part, ...]

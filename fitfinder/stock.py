@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from math import isqrt
+
+from msgspec import Struct
 
 from inventory.lengths import Length, LengthError, Reading, Unit, named, nominal, read, shorten
 from inventory.reference.bars import BarBand, band, grade_named, grades, grades_for
@@ -25,8 +26,7 @@ _ISO_GRADE = re.compile(r"(?P<size>[0-9]+(?:[.,][0-9]+)?)\s*(?:mm\s*)?(?P<grade>
 _LABEL = re.compile(r"(?P<size>[0-9.,/ -]*[0-9](?:\s*(?:mm|in\b\.?|\"))?)\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I)
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True, gc=False):
     """The low and the high limit between which the stock really lies; both may be reached."""
 
     smallest: Length
@@ -37,8 +37,7 @@ class Band:
         return (self.smallest.nm + self.largest.nm) // 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
+class Stock(Struct, frozen=True, kw_only=True, gc=False):
     """A piece of stock. `read_as` says in words how the question was understood; hex and square across flats."""
 
     shape: str

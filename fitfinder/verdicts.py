@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from fitfinder.stock import Band
 from inventory.lengths import Length
@@ -25,8 +26,7 @@ class Verdict(StrEnum):
         self.rank = len(type(self).__members__)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class Reach(Struct, frozen=True, kw_only=True, gc=False):
     """The clamping range of a piece, its edge allowances, and its true zone where that is known."""
 
     smallest: Length

@@ -16,6 +16,8 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
 
+from msgspec import Struct
+
 NM_PER_INCH = 25_400_000
 NM_PER_MM = 1_000_000
 NM_PER_64TH = NM_PER_INCH // 64
@@ -35,8 +37,7 @@ class Unit(StrEnum):
     MM = "mm"
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Length:
+class Length(Struct, frozen=True, order=True, gc=False):
     """A length in whole nanometres; ordered, added and subtracted exactly. May be negative (a deviation)."""
 
     nm: int

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+
+from msgspec.structs import replace
 
 from fitfinder.chains import MOST_LINKS, Chain, Missing, chains_to
 from fitfinder.pieces import COLLET_KINDS, CribNow, JawSet, LatheOnHand, Piece

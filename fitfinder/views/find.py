@@ -3,6 +3,7 @@
 import hashlib
 import secrets
 import uuid
+from html import escape
 
 from django.contrib.messages import get_messages
 from django.core.cache import cache
@@ -23,15 +24,16 @@ from fitfinder.notes import notes_of
 from fitfinder.questions import Question, keep_ask
 from fitfinder.stock import QuestionError
 from fitfinder.views.answer_html import ask_html, verdict_words
-from fitfinder.views.lead_html import chain_html, window_html
+from fitfinder.views.lead_html import chain_html, foot_html, head_html, window_html
 from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
 DAY = 24 * 60 * 60
 YEAR = 365 * 24 * 60 * 60
-# What stands in a kept page for the two tokens that every request has of its own. Nobody can write these.
-_CSRF, _ONCE = secrets.token_hex(16), secrets.token_hex(16)
+# What stands in a kept page for the two tokens that every request has of its own, and in a frame for what it is put
+# around. Nobody can write these.
+_CSRF, _ONCE, _TITLE, _MAIN = (secrets.token_hex(16) for _ in range(4))
 
 
 @require_GET
@@ -124,14 +126,28 @@ def _best_of_each_method(grips) -> list:
 def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
     """The page as this person was given it last, as long as nobody has written; with tokens of its own."""
 
-    def rendered() -> str:
-        context = _answer_context(request, question, reply) | {"csrf_token": _CSRF, "token": _ONCE}
-        return render_to_string("fitfinder/answer.html", context, request)
+    def page(frame: tuple[str, str, str]) -> str:
+        head, between, foot = frame
+        answer = render_to_string("fitfinder/_answer.html", _answer_context(request, question, reply))
+        return "".join([head, escape(reply.stock.read_as), between, answer, foot])
 
-    has_messages = len(get_messages(request)) > 0
-    key = (question, request.user.pk, request.get_full_path())
-    page = rendered() if has_messages else remembered.of("page", key, rendered)
-    return HttpResponse(page.replace(_CSRF, get_token(request)).replace(_ONCE, str(uuid.uuid4())))
+    if len(get_messages(request)) > 0:
+        text = page(_frame(request))
+    else:
+        frame = remembered.of("frame", request.user.pk, lambda: _frame(request))
+        text = remembered.of("page", (question, request.user.pk, request.get_full_path()), lambda: page(frame))
+    return HttpResponse(text.replace(_CSRF, get_token(request)).replace(_ONCE, str(uuid.uuid4())))
+
+
+def _frame(request) -> tuple[str, str, str]:
+    """What stands around an answer: up to its title, from there to the answer, and after it.
+
+    It takes as long to render as the answer in it, and is the same for all that a person asks.
+    """
+    context = {"place": "find", "title": _TITLE, "answer": _MAIN, "csrf_token": _CSRF}
+    head, _, rest = render_to_string("fitfinder/answer.html", context, request).partition(_TITLE)
+    between, _, foot = rest.partition(_MAIN)
+    return head, between, foot
 
 
 def _answer_context(request, question, reply) -> dict:
@@ -144,13 +160,17 @@ def _answer_context(request, question, reply) -> dict:
     shows_collet = lead is not None and lead.piece.size is not None
     address = address_of(question)
     return {
-        "place": "find",
         "question": question,
         "address": address,
         "ask": ask_html(question, reply, address),
         "verdict": verdict_words(reply, lead, shows_collet=shows_collet),
         "reply": reply,
         "lead": lead,
+        "lead_head": head_html(lead) if lead is not None else "",
+        "lead_foot": _foot(request, lead) if lead is not None else "",
+        "cautions": lead.cautions if lead is not None else (),
+        "last_care": reply.cautions[-1].text,
+        "describe_lathes": lead is not None and lead.chain.lathe is None and request.user.may_keep,
         "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",
         "chain": chain_html(lead) if lead is not None else "",
         "is_empty": reply.verdict == "nothing" and crib.is_empty(),
@@ -167,4 +187,11 @@ def _answer_context(request, question, reply) -> dict:
         },
         "notes": notes_of(reply),
         "here": request.get_full_path(),
+        "user": request.user,
+        "csrf_token": _CSRF,
     }
+
+
+def _foot(request, lead):
+    here, may_issue = request.get_full_path(), request.user.may_issue
+    return foot_html(lead, may_issue=may_issue, here=here, csrf_token=_CSRF, token=_ONCE)

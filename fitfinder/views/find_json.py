@@ -2,6 +2,7 @@
 
 from functools import wraps
 
+import msgspec
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpResponse, JsonResponse
 from django.views.decorators.http import require_GET
@@ -35,7 +36,7 @@ def find_json(request):
 
     def written() -> bytes:
         reply = question.answer(asker_id=request.user.pk, remembered=remembered)
-        return JsonResponse(answer_json(reply)).content
+        return msgspec.json.encode(answer_json(reply))
 
     try:
         text = remembered.of("json", (question, request.user.pk), written)

@@ -1,7 +1,7 @@
-"""The picture of the leading collet's range, and the way from the spindle to the work, as HTML.
+"""The way that leads an answer, as HTML: its name and place, its range as a picture, and the way to the work.
 
-Drawn for every answer, with some forty figures: as with the rows, a template takes six times as long over them. All
-that is not ours is escaped; figures are our own.
+Drawn for every answer, with some sixty figures and words: as with the rows, a template takes six times as long over
+them. All that is not ours is escaped; figures are our own.
 """
 
 from __future__ import annotations
@@ -9,13 +9,26 @@ from __future__ import annotations
 from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.text import capfirst
 
 from fitfinder.drawings import Window
 from fitfinder.grips import Grip
 from fitfinder.pieces import BORED_KIND
+from fitfinder.views.rows import address_of_tag
 
 _NOMINAL_UPTO = 270
 """A nominal size further right would be written over the limit."""
+
+
+def head_html(grip: Grip) -> SafeString:
+    """What it is called, where it is, and in what condition."""
+    piece = grip.piece
+    place = f'<span class="drawer">{escape(grip.where)}</span>' if grip.where else ""
+    condition = '<span class="tag-word worn">worn</span>' if piece.condition == "worn" else piece.condition
+    return mark_safe(
+        f'<h1>{escape(grip.name)}</h1>\n<p class="where">{place}\n'
+        f'<span><a href="{address_of_tag(piece.tag)}">{escape(piece.tag)}</a> · {condition}</span></p>'
+    )
 
 
 def window_html(window: Window, grip: Grip) -> SafeString:
@@ -42,6 +55,32 @@ def window_html(window: Window, grip: Grip) -> SafeString:
         f'<text class="limit" x="{window.right}" y="64" text-anchor="end">{grip.reach.largest.inch_text}</text>'
         f'{nominal}</svg>\n<p class="hint">{hint}</p>'
     )
+
+
+def foot_html(grip: Grip, *, may_issue: bool, here: str, csrf_token: str, token: str) -> SafeString:
+    """Whether a bar goes through, or what there is to say of centers; then the tap that issues it or brings it back.
+
+    `here` is the page to come back to; both tokens are the request's own.
+    """
+    tag, address = escape(grip.piece.tag), address_of_tag(grip.piece.tag)
+    button = ""
+    if grip.piece.is_with_asker:
+        button = f'<a class="button button-quiet" href="{address}">Return {tag}</a>'
+    elif may_issue:
+        fields = {"csrfmiddlewaretoken": csrf_token, "token": token, "next": here}
+        hidden = "".join(f'<input type="hidden" name="{name}" value="{escape(text)}">' for name, text in fields.items())
+        issue = address_of_tag(grip.piece.tag, "tool_issue")
+        button = (
+            f'<form method="post" action="{issue}">{hidden}<button class="button">Issue {tag} to me</button></form>'
+        )
+    return mark_safe(f"{_passes(grip)}\n{button}")
+
+
+def _passes(grip: Grip) -> str:
+    if grip.method == "between centers":
+        return f"<p>{escape(capfirst('; '.join(grip.reasons)))}.</p>"
+    words = {True: "yes", None: "not known", False: "no: short work only"}[grip.passes_through]
+    return f'<dl class="facts">\n<dt>Bar goes through</dt><dd>{words}</dd>\n</dl>'
 
 
 def chain_html(grip: Grip) -> SafeString:

@@ -7,10 +7,11 @@ question, so they are put together here; all that is not ours is escaped.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from html import escape
 from urllib.parse import quote
 
-from django.urls import reverse
+from django.urls import get_script_prefix, get_urlconf, reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from fitfinder.answers import LeftOut, Nearest
@@ -18,11 +19,21 @@ from fitfinder.grips import Grip
 from inventory.lengths import nominal
 
 
-class Rows:
-    """The rows of one page; the address of a piece is worked out once and filled in for each."""
+def address_of_tag(tag: str, name: str = "tool") -> str:
+    """The page of a piece, or another of its addresses. An answer has forty: what is the same is worked out once."""
+    before, after = _around_tag(name, get_urlconf(), get_script_prefix())
+    return f"{before}{quote(tag)}{after}"
 
-    def __init__(self) -> None:
-        self._before, _, self._after = reverse("tool", args=["-"]).rpartition("-")
+
+@lru_cache(maxsize=16)
+def _around_tag(name: str, urlconf: str | None, prefix: str) -> tuple[str, str]:
+    """What stands before and after the tag in the address; `prefix` is what `reverse` goes by besides."""
+    before, _, after = reverse(name, urlconf=urlconf, args=["-"]).rpartition("-")
+    return before, after
+
+
+class Rows:
+    """The rows of one page."""
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
         return self._list(grips, self._of_grip, _of_collet)
@@ -43,9 +54,8 @@ class Rows:
         return mark_safe("".join([row(thing, *more) for thing in things]))
 
     def _row(self, tag: str, name: str, where: str, small: str, cautions: str = "") -> str:
-        address = f"{self._before}{quote(tag)}{self._after}"
         return (
-            f'<li><span><a href="{address}">{escape(name)}</a></span><span>{escape(where)}</span>'
+            f'<li><span><a href="{address_of_tag(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
             f"<small>{small}</small>{cautions}</li>"
         )
 

@@ -152,6 +152,10 @@ class Tool(models.Model):
             models.Index(fields=["size", "tir", "tag"], name="inventory_tool_truest_of_size", condition=IN_SERVICE),
             models.Index(fields=["size", "tag"], name="inventory_tool_out_of_use", condition=OUT_OF_USE),
             models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind"),
+            # Few pieces are on a lathe: with an index of just those nothing has to be guessed of all the others.
+            models.Index(
+                fields=["mounted_on", "size"], name="inventory_tool_mounted", condition=Q(mounted_on__isnull=False)
+            ),
         ]
         constraints = [
             models.UniqueConstraint(

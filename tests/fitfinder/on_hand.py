@@ -1,7 +1,8 @@
 """Plain objects of the core, with all filled in that a test does not care about. Lengths are written as text."""
 
 import itertools
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from fitfinder import answers, grips
 from fitfinder.chains import Chain

@@ -1,8 +1,7 @@
 """The sentence to act on, and which way leads where a TIR is asked."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from tests.fitfinder import on_hand
 

@@ -1,10 +1,9 @@
 """The answer from the few sizes that are looked into is the answer from all that is on hand."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fitfinder import answers, ranking
 from fitfinder.pieces import CribNow

@@ -1,6 +1,6 @@
 """A small shop to plan in; each test says what it adds or takes away. Lengths are written as text."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from fitfinder.pieces import JawSet
 from fitfinder.plan.efforts import Minutes

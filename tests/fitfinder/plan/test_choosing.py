@@ -1,8 +1,9 @@
 """What leads where several ways would do, and what is named where a link is missing."""
 
-from dataclasses import replace
+import dataclasses
 
 import pytest
+from msgspec.structs import replace
 
 from fitfinder.plan.chain_picture import chain_picture
 from fitfinder.plan.plans import plan
@@ -109,7 +110,7 @@ def bored(to="1/2", **fields):
 
 
 def with_bored(piece, *rig):
-    return replace(shop_floor.floor(*rig, series=[on_hand.series()]), bored=(piece,))
+    return dataclasses.replace(shop_floor.floor(*rig, series=[on_hand.series()]), bored=(piece,))
 
 
 def collet_way(asked, floor):

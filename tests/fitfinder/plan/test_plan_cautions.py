@@ -1,8 +1,7 @@
 """What can hurt: each caution speaks when its number calls for it, and is silent when it does not."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from inventory import masses
 from inventory.lengths import parse

@@ -1,9 +1,9 @@
 """Each way to hold a job: whether it can, whether it is here, how truly, and how long it takes."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from fitfinder.plan.plans import plan
 from fitfinder.plan.ways import METHODS

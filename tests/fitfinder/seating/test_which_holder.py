@@ -1,8 +1,7 @@
 """Which holder: post, shank, operation and center height, each with its reason."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
 from fitfinder.seating.tools import NO, OPEN, SERVES, ToolOnHand
