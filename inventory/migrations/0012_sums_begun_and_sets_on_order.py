@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0010_orders_and_lead_time'),
+        ('inventory', '0011_mounted_pieces'),
     ]
 
     operations = [
