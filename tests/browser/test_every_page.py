@@ -83,8 +83,6 @@ PAGES = {
     "details missing": "/tooling/details-missing/",
     "desk": "/desk/",
     "connect a phone": "/desk/phone/",
-    "people": "/desk/people/",
-    "enter a person": "/desk/people/add/",
     "my pieces": "/mine/",
     "places": "/places/",
     "add a place": "/places/add/",
