@@ -32,11 +32,11 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='historicalwant',
             name='in_set',
-            field=models.CharField(blank=True, max_length=60, verbose_name='in the set'),
+            field=models.CharField(blank=True, db_default='', default='', max_length=60, verbose_name='in the set'),
         ),
         migrations.AddField(
             model_name='want',
             name='in_set',
-            field=models.CharField(blank=True, max_length=60, verbose_name='in the set'),
+            field=models.CharField(blank=True, db_default='', default='', max_length=60, verbose_name='in the set'),
         ),
     ]

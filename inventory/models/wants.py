@@ -68,7 +68,8 @@ class Want(models.Model):
     supplier = models.CharField(max_length=80, blank=True)
     order_number = models.CharField(max_length=40, blank=True)
     price_cents = models.PositiveIntegerField("price each", null=True, blank=True)
-    in_set = models.CharField("in the set", max_length=60, blank=True)
+    # The database knows the default too: a migration before this column writes rows that do not name it.
+    in_set = models.CharField("in the set", max_length=60, blank=True, default="", db_default="")
     expected_on = models.DateField("expected on", null=True, blank=True)
     received_at = models.DateTimeField("received", null=True, blank=True)
     pieces = models.ManyToManyField("inventory.Tool", related_name="+", blank=True)
