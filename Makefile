@@ -5,7 +5,7 @@ BIN = .venv/bin
 RUN_READY = .venv/requirements.stamp
 TEST_READY = .venv/tests-requirements.stamp
 
-.PHONY: demo test browser lint
+.PHONY: demo test browser pictures lint
 .DELETE_ON_ERROR:
 
 demo: $(RUN_READY)
@@ -16,6 +16,10 @@ test: $(TEST_READY)
 
 browser: $(TEST_READY)
 	$(BIN)/python -m pytest -m browser
+
+# Of the guides, in shop/static/guide; after a page that they show has changed.
+pictures: $(TEST_READY)
+	$(BIN)/python -m tests.pictures
 
 lint: $(TEST_READY)
 	$(BIN)/ruff check .

@@ -64,9 +64,10 @@ def _size(grip) -> list[Caution]:
             )
         ]
     if grip.verdict == "at the limit" and grip.margin.nm >= 0:
+        near = f"{named(grip.margin)} in from" if grip.margin.nm else "Exactly at"
         return [
             Caution(
-                f"{named(grip.margin)} in from the limit of {grip.piece.tag}: mic the bar along the gripped length.",
+                f"{near} the limit of {grip.piece.tag}: mic the bar along the gripped length.",
                 COMMON,
             )
         ]
@@ -153,9 +154,10 @@ def jaws_near_their_end(tag: str, *, held: Length, largest: Length) -> list[Caut
     if left * 10 >= largest:
         return []
     overhang = practice.caution("jaw outside the body")
+    where = f"{named(left)} in from" if left.nm > 0 else "at"
     return [
         Caution(
-            f"The jaws of {tag} are {named(max(left, Length(0)))} in from the end of their range: no jaw more than a "
+            f"The jaws of {tag} are {where} the end of their range: no jaw more than a "
             "third of its length outside the body, or turn the jaws round.",
             overhang.source,
         )

@@ -15,12 +15,12 @@ MEASURED, LABEL, RANGE = "measured", "label", "range"
 
 
 class FindForm(forms.Form):
-    """What is in the hand. A fraction may be given by number keys alone: whole, over and parts."""
+    """What is in the hand. A fraction may be given by number keys alone: whole, top and bottom."""
 
     size = forms.CharField(
         required=False,
         max_length=400,
-        help_text="As measured or marked: .7485, 3/4, 19 mm, .748-.750, 20h9, #7, letter F, or a collet's tag.",
+        help_text="As measured or marked: .7485, 1-1/8 hex, 19 mm, .748-.750, 20h9, #7, letter F, or a collet's tag.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off", "class": "big"}),
     )
     whole = forms.CharField(required=False, widget=forms.TextInput(attrs={"inputmode": "numeric", "pattern": "[0-9]*"}))
@@ -39,7 +39,11 @@ class FindForm(forms.Form):
         help_text="Only where the bar is not the same all along: the size above is then the smallest.",
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
-    grade = forms.ChoiceField(required=False, label="Or the size is from the bar's label, and the bar is")
+    grade = forms.ChoiceField(
+        required=False,
+        label="Or the size is from the bar's label, and the bar is",
+        help_text="The kind of bar says how far it may be off its nominal size.",
+    )
     lathe = forms.ChoiceField(required=False)
     tir = forms.CharField(
         required=False,
@@ -65,7 +69,7 @@ class FindForm(forms.Form):
             return size
         if over and not parts:
             raise QuestionError(
-                f"The fraction {over}/… has no lower number. Choose its parts: 64, 32, 16, 8, 4 or 2.",
+                f"The fraction {over}/… has no bottom number. Choose it: 64, 32, 16, 8, 4 or 2.",
                 field="parts",
                 read=over[:40],
             )

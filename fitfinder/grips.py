@@ -107,7 +107,7 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
 
     @property
     def _uncounted(self) -> str:
-        return "dialled out" if self.method == "independent chuck" else "does not count"
+        return "removed by dialling in" if self.method == "independent chuck" else "does not count"
 
     def _truth_of(self, piece: Piece, parts: dict[str, runout.Part]) -> str:
         if piece.tag in parts:
@@ -132,7 +132,8 @@ class Step(Struct, frozen=True, gc=False):
 def _truth(part: runout.Part) -> str:
     if part.tir is None:
         return "run-out not known"
-    return part.tir.inch_text if part.basis == runout.MEASURED else f"{part.tir.inch_text} {part.basis}"
+    words = f"{part.tir.inch_text} in"
+    return words if part.basis == runout.MEASURED else f"{words}, {part.basis}"
 
 
 def collet_grip(

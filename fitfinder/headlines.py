@@ -40,7 +40,7 @@ def headline_of(answer: Answer) -> str:
     if answer.quicker is not None:
         parts = methods.parts_until_collet_is_quicker()
         chuck, lathe = answer.quicker.piece.tag, answer.quicker.chain.lathe.name
-        text += f" {chuck} is on {lathe} now: quicker for up to {parts} parts."
+        text += f" The universal chuck {chuck} is on {lathe} now: quicker for up to {parts} parts."
     return text
 
 

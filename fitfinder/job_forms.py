@@ -17,38 +17,57 @@ def _count(label: str, help_text: str = "") -> forms.CharField:
     return forms.CharField(required=False, label=label, help_text=help_text, widget=forms.TextInput(attrs=_NUMBER))
 
 
-def _tick(label: str, value: str = "yes") -> forms.CharField:
-    return forms.CharField(required=False, label=label, widget=forms.CheckboxInput(attrs={"value": value}))
+def _tick(label: str, help_text: str, value: str = "yes") -> forms.CharField:
+    return forms.CharField(
+        required=False, label=label, help_text=help_text, widget=forms.CheckboxInput(attrs={"value": value})
+    )
+
+
+CALLED = {"rectangular": "flat"}
+"""What the shop calls a shape, where its name in an address is another."""
 
 
 class JobForm(forms.Form):
     """What is to be held and made. It decides nothing: the texts go to the question as they are."""
 
-    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Of rectangular bar both sides: 1 x 2.")
+    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x wall, or its bore.")
     size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
     shape = forms.ChoiceField(
-        required=False, choices=[(shape, shape) for shape in SHAPES], widget=forms.RadioSelect, initial="round"
+        required=False,
+        choices=[(shape, CALLED.get(shape, shape)) for shape in SHAPES],
+        widget=forms.RadioSelect,
+        initial="round",
     )
-    bore = _length("Bore", "Only one that is there already: of a tube, or finished, to hold the work by.")
-    grade = forms.ChoiceField(required=False, label="Or the size is from the bar's label, and the bar is")
-    length = _length("Whole length", "Like 9 or 230 mm. Left empty, nothing is said about stick-out.")
+    bore = _length("Bore", "A tube's, or a finished one.")
+    grade = forms.ChoiceField(
+        required=False,
+        label="Or the size is from the bar's label, and the bar is",
+        help_text="The kind of bar says how far it may be off its nominal size.",
+    )
+    length = _length("Whole length", "Like 9 or 230 mm; empty: not told.")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
-    grip = _length("There is to grip", "Empty: one diameter.")
-    parts = _count("Parts", "How many in this lot, 1 to 100,000.")
-    setups = _count("Set-ups", "How many times each is gripped anew, 1 to 20.")
-    tir = _length("TIR between set-ups", "What the work may run out from one set-up to the next, like .001.")
+    grip = _length(
+        "There is to grip", "How much of its length can sit in what grips it, like 1/2. Empty: one diameter."
+    )
+    parts = _count("Parts", "In the lot, 1 to 100,000.")
+    setups = _count("Set-ups", "Grippings of each, 1 to 20.")
+    tir = _length("TIR between set-ups", "How true one is to be to the next, like .001. Empty: it does not matter.")
     regrip = forms.ChoiceField(
         required=False,
         label="Later set-ups grip",
+        help_text="The same surface brings its error back; a turned one is as true as the turning.",
         choices=[("", "the same surface again"), ("turned", "what the first set-up turned")],
     )
-    throw = _length("Eccentric throw", "How far the second axis lies from the first.")
-    taper = _length("Turned taper", "20 is 1:20 on the diameter.")
-    starts = _count("Starts of the thread", "1 to 24.")
+    throw = _length("Eccentric throw", "How far the second axis lies from the first, half the stroke; like 1/8.")
+    taper = _length("Turned taper", "20 is 1:20 on the diameter, turned between centers by set-over.")
+    starts = _count("Starts of the thread", "How many threads run side by side, 1 to 24; each is indexed.")
     weight = _length("Weight of the work", "With its unit, like 40 lb. Only where it is heavy.")
-    fed = _tick("Bar is fed through the spindle")
-    irregular = _tick("Irregular: a casting or a forging")
-    both_ends = _tick("Worked from both ends")
+    fed = _tick("Bar is fed through the spindle", "Then every piece on the way must pass it.")
+    irregular = forms.CharField(required=False, label="Irregular", help_text="A casting or a forging.")
+    """Asked as the shape `casting`; an address may say it of any shape."""
+    both_ends = _tick(
+        "Worked from both ends", "It is turned around, so the second end is true to the first only as it is gripped."
+    )
     lathe = forms.ChoiceField(required=False)
     unit = forms.ChoiceField(
         required=False,
@@ -58,6 +77,8 @@ class JobForm(forms.Form):
     )
 
     def __init__(self, *, initial, lathes):
+        if initial.get("irregular") == "yes":
+            initial = {**initial, "shape": "casting"}
         super().__init__(initial={"shape": "round", "unit": "in", "parts": "1", "setups": "1", **initial})
         self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades()]
         self.fields["lathe"].choices = [("", "whichever is best")] + [(name, name) for name in lathes]

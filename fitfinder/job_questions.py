@@ -10,6 +10,7 @@ from fitfinder.plan.job import FIELDS, Job, job_from
 from fitfinder.plan.plans import Plan, plan
 from fitfinder.plan_floor import floor_for
 from fitfinder.questions import ONE_INCH, SMALLEST_LIMIT, no_such_lathe
+from fitfinder.shape_words import said
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +21,11 @@ class JobQuestion:
 
     @classmethod
     def from_texts(cls, texts) -> JobQuestion:
-        """From anything with `.get`; what is not given is left out."""
+        """From anything with `.get`; what is not given is left out. A shape said beside the size is the shape."""
         found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
+        size, shape = said(found["size"])
+        if shape:
+            found |= {"size": size, "shape": shape}
         return cls({name: text for name, text in found.items() if text})
 
     def job(self) -> Job:

@@ -125,6 +125,7 @@ class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
 class JawSet(Struct, frozen=True, kw_only=True, gc=False):
     """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
 
+    id: int = 0
     chuck: int
     kind: str
     """`outside`, `inside` or `soft`."""

@@ -90,6 +90,7 @@ def _jaw_sets(now: CribNow) -> list[JawSet]:
 def _jaw_set(row: JawSetRow, chuck: Piece, hard: list[JawSetRow]) -> JawSet:
     is_soft = row.kind == JawSetRow.Kind.SOFT
     return JawSet(
+        id=row.pk,
         chuck=row.chuck_id,
         kind=row.kind,
         outside=_soft_reach(row, chuck, hard) if is_soft else _reach(*row.outside),

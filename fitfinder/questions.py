@@ -9,7 +9,8 @@ from django.utils import timezone
 from fitfinder import crib
 from fitfinder.answers import Answer, answer
 from fitfinder.memory import Memory
-from fitfinder.stock import QuestionError, Stock, stock_from, unit_named
+from fitfinder.shape_words import said
+from fitfinder.stock import SHAPES, QuestionError, Stock, stock_from, unit_named
 from inventory.lengths import Length, LengthError, exact, parse, shorten
 from inventory.models import Ask
 
@@ -18,6 +19,7 @@ SMALLEST_LIMIT = Length.inches("6")
 LARGEST_TIR = Length.inches("1/4")
 """No way to hold runs out by more; a larger number is a slip of the pen."""
 ONE_INCH = Length.inches("1")
+_A = {"rectangular": "flat bar", "tube": "a tube", "casting": "a casting or a forging"}
 FIELDS = ("size", "size2", "shape", "grade", "lathe", "tir", "unit")
 
 
@@ -35,12 +37,28 @@ class Question:
 
     @classmethod
     def from_texts(cls, texts) -> Question:
-        """From anything with `.get`; what is left out has its default."""
+        """From anything with `.get`; what is left out has its default. A shape said beside the size is the shape."""
         found = {name: (texts.get(name) or "").strip() for name in FIELDS}
+        size, shape = said(found["size"])
+        if shape in SHAPES:
+            found |= {"size": size, "shape": shape}
         return cls(**{name: text for name, text in found.items() if text or name == "size"})
+
+    @property
+    def shape_for_the_plan(self) -> str:
+        """A shape said beside the size that is held by more than its outside: tube, casting …; empty for bar."""
+        shape = said(self.size)[1]
+        return "" if shape in SHAPES else shape
 
     def stock(self, remembered: Memory | None = None) -> Stock:
         """Raises QuestionError."""
+        if shape := self.shape_for_the_plan:
+            raise QuestionError(
+                f"“{shorten(self.size)}” is {_A[shape]}, and Find answers for round, hex and square bar. The plan "
+                "compares the ways to hold it.",
+                field="size",
+                read=shorten(self.size),
+            )
         remembered = remembered or crib.memory()
         tagged = crib.size_of_tag(self.size) if _may_be_tag(self.size) and not self.size2 else None
         if tagged:

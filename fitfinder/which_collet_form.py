@@ -33,32 +33,36 @@ class WhichColletForm(forms.Form):
     body = MeasuredInput(
         largest=LARGEST_DIAMETER,
         label="A, body diameter",
-        help_text="Of the straight part behind the head; where it tapers all along, the largest. Like 1.249 or 33 mm.",
+        help_text="Straight part behind the head; tapered all along: its largest. Like 1.249.",
     )
     head = MeasuredInput(
-        largest=LARGEST_DIAMETER, label="B, largest diameter", help_text="Over the head. Like 1.48 or 33 mm."
+        largest=LARGEST_DIAMETER,
+        label="B, largest diameter",
+        help_text="Over the head, where it is widest. Like 1.48 or 33 mm.",
     )
     length = MeasuredInput(
-        largest=LARGEST_LENGTH, label="C, length over all", help_text="End to end. Like 3.27 or 40 mm."
+        largest=LARGEST_LENGTH,
+        label="C, length over all",
+        help_text="From the face to the end of the tail. Like 3.27 or 40 mm.",
     )
     closing = forms.ChoiceField(
         required=False,
         label="Closed by",
+        help_text="What pulls or pushes it into its taper.",
         choices=[("", "do not know"), *((closing.value, closing.words) for closing in Closing)],
     )
     thread = forms.CharField(
         required=False,
         max_length=60,
         label="D, thread that closes it",
-        help_text="Diameter and pitch like 1.238-20, 1.875 x 1.75 mm or M40 x 1.5, or the diameter alone. "
-        "Where a nut closes it, the nut's.",
+        help_text="Outside on the tail, inside it for a drawbar, or the nut's. Like 1.238-20, M40 x 1.5 or 1.238.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
     )
     taper = forms.CharField(
         required=False,
         max_length=60,
         label="E, closing angle or taper",
-        help_text="Degrees a side like 10 or 8, an included angle like 16.85 included, or Morse, MT3, Jarno.",
+        help_text="Between axis and taper, one side: 10 or 8. Or 16.85 included; a slow taper: Morse, MT3, Jarno.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
     )
 

@@ -80,7 +80,7 @@ _MORSE = "MT2, MT3 … Leave it empty for a straight shank."
 _HOLE = "The hole that it makes: 1/2, .4995, 12 mm, #7. Up to 6 in."
 WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
     Kind.MACHINABLE_COLLET: {
-        "pilot": ("Pilot hole", "The hole that it came with, like 1/16."),
+        "pilot": ("Pilot hole", "The small hole that a blank comes with, to be bored open, like 1/16."),
         "bored": (
             "Bored to",
             "Leave it empty while nobody has bored it. A bore is only ever opened: never below the pilot hole, nor "
@@ -90,20 +90,20 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
     Kind.STEP_COLLET: {
         "outside_min": ("Holds work from", "Across the step, the smallest, like 1-1/2."),
         "outside_max": ("Holds work to", "The largest, not below the smallest."),
-        "step_depth": ("Depth of step", "How deep the work sits in it, like 3/8."),
+        "step_depth": ("Depth of step", "How deep the work sits in it, like 3/8; up to 4 in."),
     },
     Kind.DRILL_CHUCK: {
-        "mount": ("Shank or arbor", "MT2, MT3, JT33 …"),
+        "mount": ("Shank or arbor", "The taper that it sits on: MT2, MT3; JT33 is a Jacobs taper, for an arbor."),
         "outside_min": ("Holds drills from", "The capacity marked on it, smallest, like 1/32."),
         "outside_max": ("Holds drills to", "The largest, like 1/2; not below the smallest."),
     },
     Kind.BULL_NOSE_CENTER: {
-        "inside_min": ("Holes from", "The smallest hole that its cone enters."),
-        "inside_max": ("Holes to", "The largest; not below the smallest."),
+        "inside_min": ("Holes from", "The smallest hole that its cone enters: over the cone's small end."),
+        "inside_max": ("Holes to", "The largest: below the cone's large end; not below the smallest."),
     },
     Kind.SLEEVE: {
-        "mount": ("Outside taper", "MT5, MT3 …"),
-        "takes": ("Inside taper", "MT3, MT2 …"),
+        "mount": ("Outside taper", "The socket that it fits into: MT5, MT3 …"),
+        "takes": ("Inside taper", "The shank that goes into it: MT3, MT2 …"),
         "tang": ("Tang slot", "Whether a drift can push the tang out."),
     },
     Kind.TOOL_POST_HOLDER: {
@@ -117,15 +117,18 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
         "outside_max": ("Drives work to", "The largest; not below the smallest."),
     },
     Kind.MANDREL: {
-        "inside_min": ("Fits bores from", "At the small end, like 0.4985."),
-        "inside_max": ("Fits bores to", "At the large end; not below the small end."),
+        "inside_min": ("Fits bores from", "It tapers a few thousandths: its diameter at the small end, like 0.4985."),
+        "inside_max": ("Fits bores to", "At the large end, like 0.5005; not below the small end."),
     },
     Kind.EXPANDING_ARBOR: {
         "inside_min": ("Grips bores from", "Closed, the smallest, like 3/4."),
         "inside_max": ("Grips bores to", "Fully expanded; not below the smallest."),
         "mount": ("Shank", "MT3, 5C … Leave it empty where it runs between centers."),
     },
-    Kind.TAPER_SHANK_DRILL: {"size": ("Size", _HOLE), "mount": ("Morse shank", "MT2, MT3 …")},
+    Kind.TAPER_SHANK_DRILL: {
+        "size": ("Size", _HOLE),
+        "mount": ("Morse shank", "The taper that it is held by: MT2, MT3 …"),
+    },
     Kind.REAMER: {
         "size": ("Size", _HOLE),
         "mount": ("Morse shank", _MORSE),

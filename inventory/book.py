@@ -21,6 +21,8 @@ class Book:
         }
         self.series = {code: figures.series for (code, _), figures in self.figures.items()}
         self._sizes: dict[tuple, Size] = {}
+        self.new_places: list[Location] = []
+        """Those that were made by writing their name."""
 
     def seat(self, code: str) -> Seat:
         """The seat of this code; one that no table knows is made, as the shop's own."""
@@ -33,6 +35,7 @@ class Book:
         place = self.places.get(name.upper())
         if place is None:
             place = self.places[name.upper()] = Location.objects.create(name=name)
+            self.new_places.append(place)
         place.take_back()
         return place
 

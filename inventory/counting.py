@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from django.db import IntegrityError, transaction
-from django.db.models import Prefetch, Q
+from django.db.models import Count as Number
+from django.db.models import Exists, F, OuterRef, Prefetch, Q, Subquery
 from django.utils import timezone
 
 from inventory.models import Answer, Count, CountLine, Loan, Location, Tool
@@ -31,6 +32,20 @@ class Sheet:
     open: list[Tool] = field(default_factory=list)
     said: list[CountLine] = field(default_factory=list)
     away: list[Tool] = field(default_factory=list)
+
+
+def to_count():
+    """The places in which pieces belong and which nobody counts now, the longest uncounted first.
+
+    Each has `pieces`, how many belong in it, and `counted_at`, when its last count was closed.
+    """
+    counts = Count.objects.filter(place=OuterRef("pk"))
+    closed = counts.filter(is_dropped=False, ended_at__isnull=False).order_by("-ended_at").values("ended_at")[:1]
+    places = Location.objects.in_use().annotate(
+        pieces=Number("tools", filter=Q(tools__retired_at=None)), counted_at=Subquery(closed)
+    )
+    waiting = places.filter(~Exists(counts.open()), pieces__gt=0)
+    return waiting.order_by(F("counted_at").asc(nulls_first=True), "name")
 
 
 def begin(place: Location, *, by) -> Count:
@@ -71,6 +86,12 @@ def say(count: Count, tools, answer: Answer, *, by) -> int:
         kept = _fitting(answer, tool, count)
         CountLine.objects.update_or_create(count=count, tool=tool, defaults={"answer": kept, "at": now, "by": by})
     return len({tool.pk for tool in pieces})
+
+
+@transaction.atomic
+def say_all(count: Count, here, missing, *, by) -> tuple[int, int]:
+    """Keep that these are here and those are not, both or neither. How many they are."""
+    return say(count, here, Answer.HERE, by=by), say(count, missing, Answer.NOT_HERE, by=by)
 
 
 def _fitting(answer: Answer, tool: Tool, count: Count) -> Answer:

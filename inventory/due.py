@@ -14,7 +14,7 @@ def everything(*, today: date) -> dict[str, list[Row]]:
         "overdue": [_overdue(loan) for loan in overdue(today=today)],
         "missing": [_missing(tool) for tool in missing()],
         "details_missing": [
-            Row(tool, f"details missing: {', '.join(tool.missing_details)}")
+            Row(tool, f"details missing: {'; '.join(tool.missing_details)}")
             for tool in Tool.objects.details_missing().for_list()
         ],
     }

@@ -20,6 +20,7 @@ from inventory.models.kinds import CHUCKS, COLLETS, CUT_TO_SIZE, Operation
 from inventory.models.tools import USABLE_CONDITIONS
 from inventory.piece_fields import UNKNOWN, PieceFields
 from inventory.piece_texts import as_fields
+from inventory.tags import next_tag
 
 __all__ = ["ASKED", "FIELDS", "PieceForm", "as_fields"]
 
@@ -95,7 +96,10 @@ class PieceForm(PieceFields):
                 f"“{shorten(tag)}” is no tag. Write up to 20 letters, figures, dots and dashes, like C-0011."
             )
         if self.fixed_kind is not None and Tool.objects.tagged(tag).exclude(pk=self.tool and self.tool.pk).exists():
-            raise ValidationError(f"{tag} is on another piece already.")
+            free = next_tag(self.fixed_kind)
+            raise ValidationError(
+                f"{tag} is on another piece already.{f' The next free tag is {free}.' if free else ''}"
+            )
         return tag
 
     def clean_kind(self):

@@ -41,6 +41,17 @@ FINDINGS = {
     Kind.LATHE_DOG: (Finding.THREAD_DAMAGED, Finding.BENT, Finding.CRACKED),
 }
 """What can be found on each kind of piece, in the words of the trade (common practice, no source)."""
+MEANING = {
+    Finding.BELL_MOUTHED: "wider at the mouth than inside",
+    Finding.JAWS_BELL_MOUTHED: "gripping at the back only",
+    Finding.SPRUNG: "no longer of its shape",
+    Finding.GALLED: "torn where it slides",
+    Finding.WORN_KEY: "it can turn in its seat",
+    Finding.SCROLL_WORN: "jaws stand uneven",
+    Finding.SEAT_BRUISED: "dented where it seats",
+    Finding.BEARING_ROUGH: "felt when it is turned by hand",
+}
+"""What those say that a newcomer may not know (common practice, no source)."""
 _TAKES_A_PIN = (*COLLETS, *CHUCKS, Kind.DRILL_CHUCK, Kind.COLLET_CHUCK)
 FOLDED = ("tir_far", "far_at", "taken_on", "note", "photo")
 
@@ -57,12 +68,20 @@ class InspectionForm(forms.Form):
         ),
     )
     finding = forms.ChoiceField(required=False, label="Found", widget=forms.RadioSelect)
-    verdict = forms.ChoiceField(label="Verdict", widget=forms.RadioSelect)
-    taken_in = forms.ChoiceField(required=False, label="Taken in")
+    verdict = forms.ChoiceField(
+        label="Verdict",
+        widget=forms.RadioSelect,
+        help_text="Worn stays in use, behind the good ones. Damaged and scrapped are out of use.",
+    )
+    taken_in = forms.ChoiceField(
+        required=False, label="Taken in", help_text="What held it: only readings that were taken alike are compared."
+    )
     on_lathe = forms.ModelChoiceField(None, required=False, label="On lathe", empty_label="not said")
-    pin = LengthInput(required=False, label="Pin", help_text="What it gripped.")
-    was_reseated = forms.BooleanField(required=False, label="Cleaned and reseated")
-    tir_far = TirInput(required=False, label="TIR farther out", help_text="Like .0008.")
+    pin = LengthInput(required=False, label="Pin", help_text="The ground pin that it gripped, like 3/4.")
+    was_reseated = forms.BooleanField(
+        required=False, label="Cleaned and reseated", help_text="Wiped, put in anew, and read once more."
+    )
+    tir_far = TirInput(required=False, label="TIR farther out", help_text="Full swing there, like .0008.")
     far_at = LengthInput(required=False, label="So far from the nose", help_text="Like 1 or 40 mm.")
     taken_on = DayInput(label="Day", help_text="Like 2026-03-18.")
     note = forms.CharField(required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2}))
@@ -78,6 +97,8 @@ class InspectionForm(forms.Form):
         self.tool, self.by = tool, by
         self.fields["taken_on"].today = today
         self.fields["finding"].choices = [("", "nothing"), *self._findings()]
+        known = [f"{finding}: {MEANING[finding]}" for finding, _ in self._findings() if finding in MEANING]
+        self.fields["finding"].help_text = "; ".join(known).capitalize() + "." if known else ""
         self.fields["verdict"].choices = [(value, value) for value in verdicts_of(by, tool)]
         self.fields["taken_in"].choices = [("", "not said"), (BARE, "bare, no holder"), *self._holders()]
         self.fields["on_lathe"].queryset = Lathe.objects.filter(retired_at=None)

@@ -24,7 +24,12 @@ class LatheForm(forms.ModelForm):
     """A lathe; seats are written by their code, known or the shop's own."""
 
     _SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
-    nose = forms.CharField(required=False, max_length=30, label="Spindle nose", help_text="D1-4, 1-1/2-8 …")
+    nose = forms.CharField(
+        required=False,
+        max_length=30,
+        label="Spindle nose",
+        help_text="What chucks mount on: D1-4, L0, or the thread 1-1/2-8 …",
+    )
     headstock_taper = forms.CharField(required=False, max_length=30, help_text="The taper inside the spindle: MT5.")
     tailstock_taper = forms.CharField(required=False, max_length=30, help_text="The taper of the tailstock quill: MT3.")
     post = forms.CharField(
@@ -37,9 +42,13 @@ class LatheForm(forms.ModelForm):
     spindle_length = _measure("Spindle length", "From nose to outboard end: what bar it takes up to show behind.")
     swing_over_bed = _measure("Swing over bed", "The largest diameter that turns free, like 13; up to 240 in.")
     swing_over_slide = _measure("Swing over cross slide", "Like 7-3/4; not above the swing over the bed.")
-    between_centers = _measure("Distance between centers", "Like 40; up to 240 in.")
+    between_centers = _measure("Distance between centers", "The longest work between both, like 40; up to 240 in.")
     slowest_rpm = CountInput(
-        required=False, min_value=1, max_value=100_000, label="Slowest speed, rpm", help_text="1 to 100,000."
+        required=False,
+        min_value=1,
+        max_value=100_000,
+        label="Slowest speed, rpm",
+        help_text="That it can be set to, 1 to 100,000.",
     )
     fastest_rpm = CountInput(
         required=False,
@@ -48,7 +57,11 @@ class LatheForm(forms.ModelForm):
         label="Fastest speed, rpm",
         help_text="Not below the slowest, up to 100,000.",
     )
-    nose_tir = TirInput(required=False, label="Spindle run-out at the nose", help_text="TIR, like 0.0001; to 1/4 in.")
+    nose_tir = TirInput(
+        required=False,
+        label="Spindle run-out at the nose",
+        help_text="Full swing of an indicator on the bare nose, like 0.0001; to 1/4 in.",
+    )
 
     class Meta:
         model = Lathe

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from inventory.lengths import Length
-from inventory.models import Series, Tool, WearLimit
+from inventory.models import Condition, Series, Tool, WearLimit
 from inventory.reference.wear_limits import all_wear_figures, wear_figures
 
 OWN = "the shop's own figure"
@@ -62,6 +62,13 @@ class LimitBook:
 
 def limits_of(tool: Tool) -> Limits:
     return LimitBook().of(tool)
+
+
+def over_limit(tool: Tool, limits: Limits) -> Length | None:
+    """The limit over which a piece reads that is still called good; None where nobody has to say anything."""
+    if tool.condition != Condition.GOOD or tool.tir is None or limits.limit is None or tool.tir <= limits.limit:
+        return None
+    return limits.limit
 
 
 def _smallest(rows, name: str):

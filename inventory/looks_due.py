@@ -17,7 +17,7 @@ from django.db.models.functions import Coalesce
 
 from inventory import wear
 from inventory.lengths import Length, shown
-from inventory.limits import LimitBook, Limits
+from inventory.limits import LimitBook, Limits, over_limit
 from inventory.looks import readings_by_tool
 from inventory.models import Condition, Inspection, Kind, Loan, SeriesShape, Tool
 from inventory.models.kinds import COLLETS
@@ -255,9 +255,10 @@ def _uses():
 
 
 def _over_the_limit(tool: Tool, limits: Limits):
-    if tool.condition != Condition.GOOD or tool.tir is None or limits.limit is None or tool.tir <= limits.limit:
+    limit = over_limit(tool, limits)
+    if limit is None:
         return None
-    words = f"called good, but reads {shown(tool.tir)}, over its limit of {shown(limits.limit)}"
+    words = f"called good, but reads {shown(tool.tir)}, over its limit of {shown(limit)}"
     return OVER, words, tool.inspected_on
 
 

@@ -14,10 +14,10 @@ from inventory.forms import PieceForm
 from inventory.inputs import say_plainly
 from inventory.lengths import Length, exact, shorten
 from inventory.models import Condition, Kind, Shape, Tool
+from inventory.tags import LONGEST, free_tags
 
 MOST = 200
 """Collets entered at once: more than a rack holds, and still one page."""
-_LONGEST_TAG = 20
 _PREFIX = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,15}")
 _EXAMPLES = {
     "series": "5C or ER32",
@@ -55,7 +55,11 @@ class RackForm(forms.Form):
     largest = forms.CharField(label="To")
     step = LengthInput(help_text="1/64, 1/16, 1 mm …")
     location = forms.CharField(
-        required=False, max_length=60, label="Drawer or place", widget=forms.TextInput(attrs={"list": "places"})
+        required=False,
+        max_length=60,
+        label="Drawer or place",
+        help_text="A new name makes a new place.",
+        widget=forms.TextInput(attrs={"list": "places"}),
     )
     prefix = forms.CharField(
         initial="C-", label="Tags begin with", help_text="The number after it is the next free one."
@@ -126,7 +130,7 @@ class RackForm(forms.Form):
 
     def _has_free_numbers(self, count: int) -> bool:
         prefix = self.cleaned_data["prefix"]
-        if len(free_tags(prefix, count)[-1]) > _LONGEST_TAG:
+        if len(free_tags(prefix, count)[-1]) > LONGEST:
             self.add_error(
                 "prefix", f"The next free numbers after {prefix} make tags longer than 20 signs. Write another prefix."
             )
@@ -207,14 +211,6 @@ class RackForm(forms.Form):
         """Those of the refused that are to stay ticked: not those whose very tag is on such a collet already."""
         have = self._in_book()
         return {size for size, tag in picked.items() if tag not in have.get(size, ())}
-
-
-def free_tags(prefix: str, count: int) -> list[str]:
-    """The next numbers after the highest that follows this prefix on any piece, the retired ones too."""
-    numbered = re.compile(re.escape(prefix) + "([0-9]+)")
-    tags = Tool.objects.filter(tag__startswith=prefix).values_list("tag", flat=True)
-    highest = max((int(found[1]) for tag in tags if (found := numbered.fullmatch(tag))), default=0)
-    return [f"{prefix}{number:04d}" for number in range(highest + 1, highest + 1 + count)]
 
 
 def _shortened(troubles: list[str]) -> list[str]:

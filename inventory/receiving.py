@@ -16,7 +16,7 @@ from inventory.lengths import exact
 from inventory.models import CountedMovement, CountedStock, Kind, Tool, Want
 from inventory.models.counted import MOST, CountRefused
 from inventory.order_forms import money_text
-from inventory.rack_form import free_tags
+from inventory.tags import free_tags, numbering
 
 MOST_PIECES = 200
 """Pieces that come in at once, each with a tag to be etched."""
@@ -33,9 +33,8 @@ def kind_of(want: Want) -> str:
 
 def proposed_tags(kind: str, count: int) -> list[str]:
     """The next free tags, counted on from the newest tag of a piece of this kind."""
-    newest = Tool.objects.filter(kind=kind).order_by("-pk").values_list("tag", flat=True).first() or ""
-    found = _NUMBERED.fullmatch(newest)
-    return free_tags(found[1] if found and found[1] else _LETTERS.get(kind, "P-"), count)
+    prefix, figures = numbering([kind]) or (_LETTERS.get(kind, "P-"), 4)
+    return free_tags(prefix, count, figures=figures)
 
 
 class ReceiveForm(forms.Form):

@@ -49,6 +49,21 @@ _LABELS = {
     "passes_with_stop_thread": "Passes a stop thread up to",
     "typical_tir": "Typical TIR",
 }
+_MEANING = {
+    "closes_by": "How far below its marked size such a collet may still grip.",
+    "opens_by": "How far above its marked size it may still grip.",
+    "small_closes_by": "For the small sizes of the series, where they close by less than the others.",
+    "small_upto": "The largest marked size that counts as a small one.",
+    "true_under": "The true zone: how far below its marked size a collet still runs as true as it is marked.",
+    "true_over": "The true zone above the marked size.",
+    "edge_bottom": "Nearer than this to its smallest grip an answer says: at the limit.",
+    "edge_top": "Nearer than this to its largest grip an answer says: at the limit.",
+    "smallest": "The smallest size that the series is made in.",
+    "largest": "The largest size that the series is made in.",
+    "passes": "What goes through the back of such a collet, whatever its size.",
+    "passes_with_stop_thread": "The same, where a thread for a stop is cut inside.",
+    "typical_tir": "The full swing that counts for a good one of which nothing was measured.",
+}
 _SIZES = {"small_upto", "smallest", "largest", "passes", "passes_with_stop_thread"}
 _NEEDED = {"closes_by", "opens_by", "edge_bottom", "edge_top"}
 
@@ -64,7 +79,7 @@ class SeriesForm(forms.Form):
         for name in OWN:
             kind = LengthInput if name in _SIZES else OffsetInput
             self.fields[name] = kind(
-                unit=unit, required=name in _NEEDED, label=_LABELS[name], help_text=_hint(table.get(name), unit)
+                unit=unit, required=name in _NEEDED, label=_LABELS[name], help_text=_hint(name, table.get(name), unit)
             )
         say_plainly(self.fields, dict.fromkeys(_NEEDED, "0.005 in or 0.1 mm"))
 
@@ -100,9 +115,9 @@ class SeriesForm(forms.Form):
             self.add_error(inner, f"{_told(low)} is more than “{_LABELS[outer]}”, {_told(high)}.")
 
 
-def _hint(value: Length | None, unit: Unit) -> str:
-    inches_or = "millimetres" if unit is Unit.MM else "inches"
-    return f"Built in: {'not known' if value is None else _told(value)}. A bare number is in {inches_or}."
+def _hint(name: str, value: Length | None, unit: Unit) -> str:
+    bare = "millimetres" if unit is Unit.MM else "inches"
+    return f"{_MEANING[name]} Built in: {'not known' if value is None else _told(value)}. A bare number is in {bare}."
 
 
 def _told(value: Length) -> str:

@@ -92,6 +92,7 @@ def kind_of(text: str) -> Kind | None:
 def condition_of(text: str) -> Condition | None:
     """The condition that a text names; empty is good."""
     said = " ".join(_words(text)) or Condition.GOOD
+    said = {"ok": "good", "okay": "good", "new": "good", "scrap": "scrapped"}.get(said, said)
     return Condition(said) if said in Condition.values else None
 
 

@@ -47,9 +47,11 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
+    "shop.trouble.TellPlainly",
 ]
 
 ROOT_URLCONF = "shop.urls"
+CSRF_FAILURE_VIEW = "shop.trouble.csrf_failure"
 WSGI_APPLICATION = "shop.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -120,6 +122,7 @@ CONTENT_SECURITY_POLICY = {
         "default-src": ["'none'"],
         "style-src": ["'self'", *stylesheet.CSP_SOURCES],
         "script-src": ["'self'"],
+        "worker-src": ["'self'"],  # shop/reach.py
         "img-src": ["'self'", "data:"],
         "font-src": ["'self'"],
         "connect-src": ["'self'"],
@@ -138,6 +141,8 @@ STATIC_URL = "static/"
 # No STATIC_ROOT: files are served from where they are written, with nothing to collect first.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
+# The pictures of the guides have their digest in the address, so a phone may keep them for ever.
+WHITENOISE_IMMUTABLE_FILE_TEST = r"/static/guide/"
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000

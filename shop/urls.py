@@ -8,7 +8,14 @@ from django.views.generic import RedirectView
 
 from shop import people, views
 from shop.backup.views import backup
+from shop.guide.views import guide, guide_for
 from shop.health import health
+from shop.reach import out_of_reach, reach_script
+
+handler400 = "shop.trouble.bad_request"
+handler403 = "shop.trouble.forbidden"
+handler404 = "shop.trouble.not_found"
+handler500 = "shop.trouble.server_error"
 
 urlpatterns = [
     path("sign-in/", views.SignIn.as_view(), name="sign_in"),
@@ -19,6 +26,10 @@ urlpatterns = [
     path("desk/people/<int:pk>/", people.person_edit, name="person_edit"),
     path("desk/phone/", views.phone, name="phone"),
     path("health", health, name="health"),
+    path("guide/", guide, name="guide"),
+    path("guide/<slug:slug>/", guide_for, name="guide_for"),
+    path("out-of-reach/", out_of_reach, name="out_of_reach"),
+    path("reach.js", reach_script, name="reach_script"),
     path("desk/backup/", backup, name="backup"),
     # One door: the administration's own sign-in page leads to the shop's.
     path(

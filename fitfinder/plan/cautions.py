@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from fitfinder.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.pieces import CHUCK_KINDS, COLLET_KINDS
-from fitfinder.plan.support import diameters_out, in_tenths
+from fitfinder.plan.support import across, diameters_out, in_tenths
 from inventory import masses
 from inventory.lengths import named
 from inventory.reference import practice
@@ -39,19 +39,24 @@ def _lifting(way, floor) -> list[Caution]:
     here = way.lathe.id if way.lathe else None
     heavy = [
         (piece.tag, piece.weight_ug)
-        for piece in (*way.pieces, *way.off)
-        if piece.weight_ug is not None and (here is None or piece.mounted_on != here or piece not in way.pieces)
+        for piece in way.pieces
+        if piece.weight_ug is not None and (here is None or piece.mounted_on != here)
+    ]
+    heavy += [
+        (f"{piece.tag}, which comes off first,", piece.weight_ug) for piece in way.off if piece.weight_ug is not None
     ]
     if way.job.weight_ug is not None:
         heavy.append(("The work", way.job.weight_ug))
+    too_heavy = [(name, masses.shown(weight)) for name, weight in heavy if weight > pounds * masses.UG_PER_LB]
+    if not too_heavy:
+        return []
+    (first, weight), *others = too_heavy
+    words = ", ".join([f"{first} weighs {weight}", *(f"and {name} {weight}" for name, weight in others)])
     return [
         Caution(
-            f"{name} weighs {masses.shown(weight)}: not one person over the bed. Board on the ways, two people or a "
-            "hoist, power isolated.",
+            f"{words}: not one person over the bed. Board on the ways, two people or a hoist, power isolated.",
             f"working rule of {pounds} lb for one person reaching over the bed; {limit.source}",
         )
-        for name, weight in heavy
-        if weight > pounds * masses.UG_PER_LB
     ]
 
 
@@ -61,8 +66,8 @@ def _nose(way) -> list[Caution]:
         return []
     return [
         Caution(
-            f"{way.lathe.name} has a threaded nose: {on_nose[0].tag} can unscrew. No reverse under power, no sudden "
-            "stop; check the register.",
+            f"{way.lathe.name} has a threaded nose: {on_nose[0].tag} can unscrew. No reverse under power, no hard "
+            "braking; check the register.",
             COMMON,
         )
     ]
@@ -75,7 +80,7 @@ def _speed(way) -> list[Caution]:
         rpm, piece = way.lowest_marked_speed
         fastest = way.lathe.fastest_rpm if way.lathe else None
         if fastest is None or fastest > rpm:
-            found.append(Caution(f"Never above {rpm} rpm: {piece.tag} is marked so.", "marking on the piece"))
+            found.append(Caution(f"{piece.tag} is marked {rpm} rpm at most.", "marking on the piece"))
     unmarked = [piece.tag for piece in way.pieces if piece.kind in MARKED_KINDS and piece.max_rpm is None]
     if unmarked:
         text = f"What speed {' and '.join(unmarked)} may run is not known here: look for the marking first."
@@ -91,8 +96,8 @@ def _stick_out(way) -> list[Caution]:
         return []
     return [
         Caution(
-            f"It stands out {in_tenths(out)} times its thickness with nothing to hold up its end: above "
-            f"{in_tenths(free.typical)} times it bends, climbs and is thrown. No cut without a center or a rest.",
+            f"It stands out {across(way.job, out)} with nothing to hold up its end: above "
+            f"{in_tenths(free.typical)} it bends, climbs and is thrown. No cut without a center or a rest.",
             COMMON,
         )
     ]

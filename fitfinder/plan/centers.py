@@ -51,7 +51,7 @@ def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
     ]
     steps = [
         *drive.steps,
-        "Center-drill both ends, dog the work, and set the tailstock without play and without force.",
+        f"Center-drill both ends, {_dogged(drive)}, and set the tailstock without play and without force.",
     ]
     steps += rest.steps
     if job.throw is not None:
@@ -64,6 +64,19 @@ def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
         reasons.append(f"{job.starts} starts are indexed by the slots of the plate or the jaws")
     but = ["uneven work needs two ends that take a center hole"] if job.is_irregular else []
     return _finished(start, floor, drive, run, Regrip.RETURNS, drive.effort + _effort(floor), reasons, steps, but=but)
+
+
+def _dogged(drive: _Drive) -> str:
+    dog = next((piece for piece in drive.links if piece.kind == "lathe dog"), None)
+    if dog is None:
+        return "dog the work"
+    return f"fasten the dog {dog.tag}{_from(dog)} to the work"
+
+
+def _from(piece: Piece, lathe: LatheOnHand | None = None) -> str:
+    """Where it is fetched from; empty for what is on the lathe or with the one who asks."""
+    is_here = piece.is_with_asker or (lathe is not None and piece.mounted_on == lathe.id)
+    return f" from {piece.location}" if piece.location and not is_here else ""
 
 
 def _effort(floor: Floor) -> Effort:
@@ -174,7 +187,7 @@ def _drive(job: Job, floor: Floor, lathe: LatheOnHand | None, *, dog_for: Job | 
     head = _head(floor, lathe)
     plate = _seated(floor.of_kind("faceplate"), floor, lathe)
     if not isinstance(head, str) and plate is not None:
-        _by_plate(drive, floor, plate, head)
+        _by_plate(drive, floor, lathe, plate, head)
         taken = head
     else:
         _by_chuck(drive, floor, lathe, without="faceplate" if plate is None else head)
@@ -191,12 +204,13 @@ def _drive(job: Job, floor: Floor, lathe: LatheOnHand | None, *, dog_for: Job | 
     return drive
 
 
-def _by_plate(drive: _Drive, floor: Floor, plate: tuple[Piece, Chain], head: list[Piece]) -> None:
+def _by_plate(drive: _Drive, floor: Floor, lathe: LatheOnHand, plate: tuple[Piece, Chain], head) -> None:
     piece, drive.chain = plate
     drive.links += [*drive.chain.links, piece, *head]
     drive.effort += fitting(piece, drive.chain, floor)
     drive.reasons.append(f"{head[-1].tag} in the headstock, {piece.tag} drives the dog")
-    drive.steps.append(f"Wipe the headstock taper, seat {head[-1].tag}, and see that it does not swing.")
+    center = f"{head[-1].tag}{_from(head[-1], lathe)}"
+    drive.steps.append(f"Wipe the headstock taper, seat {center}, and see that it does not swing.")
 
 
 def _by_chuck(drive: _Drive, floor: Floor, lathe: LatheOnHand, *, without: str) -> None:

@@ -60,7 +60,7 @@ def _never(job: Job) -> str:
     if job.is_irregular:
         return "a collet holds smooth, even stock only"
     if job.shape == "rectangular":
-        return "no collet has a rectangular hole"
+        return "no collet has a hole for flat bar"
     if job.throw is not None:
         return "a collet holds on the axis: no throw"
     return ""

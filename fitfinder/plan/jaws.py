@@ -58,7 +58,8 @@ def grip_of(job, chucks, floor, lathe, *, band: Band | None = None, shape: str =
 def _shape_words(chuck: Piece, shape: str) -> str:
     if chuck.kind == "independent chuck" or chuck.jaws is None or flats_sit(chuck.jaws, shape):
         return ""
-    return f"the flats of {shape} bar do not sit on {chuck.jaws} jaws"
+    bar = "flat" if shape == "rectangular" else shape
+    return f"the flats of {bar} bar do not sit on {chuck.jaws} jaws"
 
 
 def _reaches_of(job: Job, chuck: Piece, floor: Floor, band: Band | None) -> Iterator[tuple]:

@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
-from fitfinder.stock import NO_ALLOWANCE, Band, QuestionError, Stock, length_of, stock_from, unit_named
+from fitfinder.plan import sides
+from fitfinder.stock import NO_ALLOWANCE, QuestionError, Stock, length_of, stock_from, unit_named
 from inventory import masses
 from inventory.lengths import Length, Unit, named, shorten
 
-SHAPES = ("round", "hex", "square", "rectangular", "tube")
+SHAPES = ("round", "hex", "square", "rectangular", "tube", "casting")
+"""A casting, or a forging, is round to what swings it, and irregular."""
 FIELDS = (
     "size", "size2", "shape", "grade", "lathe", "length", "stick_out", "grip", "bore", "parts", "setups", "tir",
     "throw", "taper", "starts", "weight", "regrip", "both_ends", "fed", "irregular", "unit",
@@ -22,7 +24,6 @@ LONGEST_WORK = Length.inches(400)
 THIN_WALL = Fraction(1, 10)
 """A tube whose wall is less than this share of its outside is thin: common practice, no source."""
 _TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
-_TWO_SIDES = re.compile(r"(?P<one>.+?)\s*[x×]\s*(?P<other>.+)", re.ASCII | re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +64,7 @@ class Job:
         words += ["a taper"] if self.taper is not None else []
         words += [f"{self.starts} starts"] if self.starts > 1 else []
         words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []
-        words += ["uneven, like a casting"] if self.is_irregular else []
+        words += ["uneven, like a casting"] if self.is_irregular and "casting" not in self.read_as else []
         words += ["fed through the spindle"] if self.is_fed else []
         return words + (["from both ends"] if self.is_from_both_ends else [])
 
@@ -127,8 +128,12 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
             field="shape",
             read=shorten(shape),
         )
+    if shape == "casting":
+        shape, asked["irregular"] = "round", "yes"
+    if shape == "tube":
+        sides.wall_as_bore(asked, unit, bare_limit)
     if shape == "rectangular":
-        stock, other = _rectangle(asked, unit, bare_limit)
+        stock, other = sides.rectangle(asked, unit, bare_limit)
     else:
         stock, other = _outside(asked, shape, unit, bare_limit, allowance), None
     bore = _bore(asked, shape, stock, unit)
@@ -142,7 +147,7 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None, allo
     return Job(
         shape=shape,
         stock=stock,
-        read_as=_read_as(shape, stock, bore),
+        read_as=_read_as(shape if asked["shape"] != "casting" else "casting", stock, bore),
         other_side=other,
         bore=bore,
         **lengths,
@@ -167,35 +172,6 @@ def _outside(asked, shape: str, unit: Unit, bare_limit: Length | None, allowance
         bare_limit=bare_limit,
         allowance=allowance,
     )
-
-
-def _rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Length]:
-    """The longer side as stock, and the shorter side; `1 x 2` in one text, or in two."""
-    one, other = asked["size"], asked["size2"]
-    both = _TWO_SIDES.fullmatch(one)
-    if both and not other:
-        one, other = both["one"], both["other"]
-    if asked["grade"]:
-        raise QuestionError(
-            "The tables have no rectangular bar. Measure both sides and leave out the grade.",
-            field="grade",
-            read=shorten(asked["grade"]),
-        )
-    if not other:
-        raise QuestionError(
-            f"“{shorten(one)}” is one side. Write both sides of rectangular bar, like 1 x 2.",
-            field="size2",
-            read="",
-        )
-    first = length_of(one, field="size", unit=unit, bare_limit=bare_limit)
-    second = length_of(other, field="size2", unit=unit, bare_limit=bare_limit)
-    short, long = sorted((first, second), key=lambda reading: reading.length)
-    stock = Stock(
-        shape="rectangular",
-        band=Band(long.length, long.length),
-        read_as=f"{named(short.length)} by {named(long.length)} in rectangular, measured",
-    )
-    return stock, short.length
 
 
 def _bore(asked, shape: str, stock: Stock, unit: Unit) -> Length | None:
@@ -289,6 +265,9 @@ def _choice(asked, name: str, yes: str, no: str) -> bool:
 
 
 def _read_as(shape: str, stock: Stock, bore: Length | None) -> str:
+    words = stock.read_as
+    if shape in ("tube", "casting"):
+        words = words.replace(" round", f" {shape}", 1)
     if shape == "tube":
-        return f"{stock.read_as.replace(' round', ' tube', 1)}, bore {named(bore)} in"
-    return stock.read_as if bore is None else f"{stock.read_as}, with a bore of {named(bore)} in"
+        return f"{words}, bore {named(bore)} in"
+    return words if bore is None else f"{words}, with a bore of {named(bore)} in"

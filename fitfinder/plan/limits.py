@@ -76,9 +76,11 @@ def held(
     pieces = (*chain.links, grip.chuck, *propped.pieces)
     keys, without_key = keys_for(pieces, floor, lathe)
     told = truth.words(job, regrip, runout)
+    jaws = getattr(grip, "jaws", None)
     full = replace(
         way,
         variant=variant,
+        jaws=None if jaws is None or jaws.is_in else jaws,
         pieces=(*pieces, *keys),
         off=coming_off(pieces, floor, lathe),
         missing=(*propped.missing, *without_key),

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.plan.support import diameters_out, in_tenths, slenderness
-from fitfinder.plan.truth import Regrip
+from fitfinder.plan.support import across, diameters_out, slenderness
 from fitfinder.plan.ways import Way
 from fitfinder.plan.worked import worked
 from inventory.lengths import shown
@@ -15,13 +14,20 @@ def steps(way: Way) -> list[str]:
         return []
     found = ["Power off and isolated, a board over the ways.", "Wipe every seat and shank; look for chips and burrs."]
     found[1:1] = [f"Take off {piece.tag}, {piece.kind}." for piece in way.off]
-    found += [f"Fit {piece.tag}, {piece.kind}." for piece in way.pieces if _is_fitted(way, piece)]
+    found += [f"Fit {piece.tag}, {piece.kind}{_from(piece)}." for piece in way.pieces if _is_fitted(way, piece)]
     return [*found, *way.steps, *_indicator(way)]
 
 
 def _is_fitted(way: Way, piece) -> bool:
+    """What is on the lathe already is not fitted, and what a step of the way itself seats is told there."""
     here = way.lathe.id if way.lathe else None
-    return piece.kind not in ("key", "lathe dog") and (here is None or piece.mounted_on != here)
+    if piece.kind in ("key", "lathe dog") or (here is not None and piece.mounted_on == here):
+        return False
+    return not any(f"seat {piece.tag}" in step for step in way.steps)
+
+
+def _from(piece) -> str:
+    return f", from {piece.location}" if piece.location and not piece.is_with_asker else ""
 
 
 def _indicator(way: Way) -> list[str]:
@@ -36,8 +42,10 @@ def _indicator(way: Way) -> list[str]:
         where = "on the face, then on the bore or the round"
     else:
         where = "on the work close to what grips it"
-    aim = "dial it in to" if way.regrip is Regrip.RESTARTS else "it should swing no more than"
-    return [f"Put an indicator {where}: {aim} {run.total.inch_text} in TIR ({run.basis})."]
+    swing = f"{run.total.inch_text} in TIR ({run.basis})"
+    if way.method in ("independent chuck", "faceplate"):
+        return [f"It is dialled in when the indicator, {where}, swings no more than {swing}."]
+    return [f"Put an indicator {where}: it should swing no more than {swing}."]
 
 
 def _at_the_throw(way: Way) -> str:
@@ -61,9 +69,9 @@ def numbers(way: Way) -> list[tuple[str, str]]:
         found.append(("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"))
     if way.method in ("between centers", "mandrel"):
         if job.length is not None:
-            found.append(("Between centers", f"{shown(job.length)}, {in_tenths(slenderness(job))} times its thickness"))
+            found.append(("Between centers", f"{shown(job.length)}, {across(job, slenderness(job))}"))
     elif job.stands_out is not None and job.stands_out.nm > 0:
-        found.append(("Stands out", f"{shown(job.stands_out)}, {in_tenths(diameters_out(job))} times its thickness"))
+        found.append(("Stands out", f"{shown(job.stands_out)}, {across(job, diameters_out(job))}"))
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed
         found.append(("Never above", f"{rpm} rpm, marked on {piece.tag}"))

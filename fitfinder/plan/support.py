@@ -47,7 +47,7 @@ def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
     if out <= free:
         return Support()
     centered = practice.stick_out("chuck and tailstock center").high
-    told = f"stands out {in_tenths(out)} times its thickness"
+    told = f"stands out {across(job, out)}"
     if job.is_fed:
         return _with_rest(job, floor, lathe, told)
     if out <= centered:
@@ -169,6 +169,12 @@ def _joined(one: Support, other: Support) -> Support:
         why_not=one.why_not or other.why_not,
         has_center=one.has_center or other.has_center,
     )
+
+
+def across(job: Job, times: Fraction) -> str:
+    """`5.0 diameters`, and of work that has none `5.0 times its thickness`."""
+    is_round = job.shape in ("round", "tube") and not job.is_irregular
+    return f"{in_tenths(times)} {'diameters' if is_round else 'times its thickness'}"
 
 
 def in_tenths(diameters: Fraction) -> str:

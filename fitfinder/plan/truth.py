@@ -13,6 +13,9 @@ from fitfinder.plan.job import Job
 from fitfinder.runout import Runout
 from inventory.lengths import Length
 
+BETWEEN = "between set-ups it"
+"""How the sentence of `words` begins."""
+
 
 class Regrip(StrEnum):
     """What a way does to the axis when the work is gripped again."""
@@ -55,5 +58,5 @@ def words(job: Job, regrip: Regrip, run: Runout) -> str:
         return ""
     between = between_setups(job, regrip, run)
     if between is None:
-        return f"between set-ups it {regrip}: how much is not known"
-    return f"between set-ups it {regrip}: up to {between.inch_text} in TIR"
+        return f"{BETWEEN} {regrip}: how much is not known"
+    return f"{BETWEEN} {regrip}: up to {between.inch_text} in TIR"

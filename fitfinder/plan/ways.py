@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from fitfinder.cautions import Caution
-from fitfinder.pieces import LatheOnHand, Piece
+from fitfinder.pieces import JawSet, LatheOnHand, Piece
 from fitfinder.plan import truth
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
@@ -36,6 +36,8 @@ class Way:
     pieces: tuple[Piece, ...] = ()
     off: tuple[Piece, ...] = ()
     """What is on the lathe now and comes off first."""
+    jaws: JawSet | None = None
+    """What has to go into the chuck first; None where the jaws that are in it do."""
     missing: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     runout: Runout | None = None

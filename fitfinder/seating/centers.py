@@ -28,6 +28,12 @@ class CenterAsked:
         """Raises QuestionError where one cannot be read."""
         return cls(bore=length_of(texts, "bore"), clearance=length_of(texts, "clearance"), rpm=speed_of(texts, "speed"))
 
+    @property
+    def words(self) -> str:
+        found = ["solid work" if self.bore is None else f"tube with a bore of {named(self.bore)} in"]
+        found += [f"{named(self.clearance)} in of room for the tool"] if self.clearance is not None else []
+        return ", ".join(found + ([f"{self.rpm} rpm"] if self.rpm is not None else []))
+
 
 def which_center(asked: CenterAsked, lathe: LatheOnHand, tools: Iterable[ToolOnHand], floor: Floor) -> list[Match]:
     """All centers, best first, those that do not serve last with the reason."""
@@ -60,9 +66,7 @@ def cautions(asked: CenterAsked, best: Match | None) -> tuple[Caution, ...]:
             )
         )
     if best.piece.max_rpm is not None:
-        found.append(
-            Caution(f"Never above {best.piece.max_rpm} rpm: {best.piece.tag} is marked so.", "marking on the piece")
-        )
+        found.append(Caution(f"{best.piece.tag} is marked {best.piece.max_rpm} rpm at most.", "marking on the piece"))
     return tuple(found)
 
 

@@ -117,17 +117,19 @@ def _three_jaws(radius: Fraction, throw: Fraction, packing: Fraction, told: Quan
     middle, across = (130, 112), 58
     drop = share(throw, radius, across)
     inner = across - drop + share(packing, radius, across)
-    marks = [circle(middle[0], middle[1] + drop, across, "stock")]
+    marks = [circle(middle[0], middle[1] + drop, across, "bar")]
     for turn in (0, 120, 240):
         marks.append(_jaw(middle, inner, turn))
     thick = share(packing, radius, across, least=2)
     marks.append(_block(middle, inner - thick, thick, 0, "zone"))
     marks += [
-        line(middle[0] - 6, middle[1], middle[0] + 6, middle[1]),
-        line(middle[0], middle[1] - 6, middle[0], middle[1] + 6),
+        line(middle[0] - 8, middle[1], 226, middle[1]),
+        line(middle[0] - 8, middle[1] + drop, 226, middle[1] + drop),
+        line(middle[0], middle[1] - 8, middle[0], middle[1] + drop + 8),
         words(232, 40, f"packing {told.short}", "zone", anchor="start"),
-        words(232, 112, f"throw {throw_told.short}", "stock", anchor="start"),
-        words(232, 128, "+ spindle axis", anchor="start"),
+        words(232, middle[1] - 2, "spindle's axis", anchor="start"),
+        words(232, middle[1] + drop + 12, "bar's axis", anchor="start"),
+        words(232, middle[1] + drop + 30, f"throw {throw_told.short}", "stock", anchor="start"),
     ]
     said = (
         f"Three jaws at one distance from the spindle's axis, packing of {told.short} between jaw 1 and the bar; the "

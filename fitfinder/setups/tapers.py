@@ -97,9 +97,10 @@ def _between_centers(moved: Quantity) -> Picture:
         line(58, 60, 300, 84, "zone"),
         line(334, 60, 334, 84, "zone"),
         words(20, 30, "headstock", anchor="start"),
+        words(20, 118, "your side", anchor="start"),
         words(338, 118, f"tailstock over {moved.short}", "zone", anchor="end"),
     )
-    said = f"Seen from above: the work between centers, the tailstock moved across by {moved.short}. Not to scale."
+    said = f"Seen from above, your side below: the tailstock moved toward you by {moved.short}. Not to scale."
     return Picture(marks=marks, height=126, words=said)
 
 

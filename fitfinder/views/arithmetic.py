@@ -37,11 +37,20 @@ def arithmetic(request, name):
         "place": "plan",
         "asked": asked,
         "worked": worked,
+        "given": _given(asked, worked),
         "results": _results(asked, worked),
         "picture": worked.picture if worked else None,
         "form": SumForm(asked, initial={**texts, "unit": unit}, error=error),
     }
     return render(request, "fitfinder/arithmetic.html", context)
+
+
+def _given(asked, worked) -> str:
+    """What the sum was asked with, each in its words."""
+    if worked is None:
+        return ""
+    words = {key.name: key.words.removeprefix("Or the ").removesuffix(" …") for key in asked.keys}
+    return " · ".join(f"{words[name]}: {_shown(value)[0]}" for name, value in worked.inputs.items())
 
 
 def _results(asked, worked) -> list[tuple[str, str, str]]:

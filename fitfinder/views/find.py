@@ -14,6 +14,7 @@ from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
@@ -46,7 +47,9 @@ def find(request):
     if "change" in texts:
         return _ask(request, initial=FindForm.drawn(vars_of(question)))
     if not question.size:
-        return _ask(request, initial=_remembered(request), empty="size" in texts or "over" in texts)
+        return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
+    if question.shape_for_the_plan:
+        return redirect(f"{reverse('plan')}?{urlencode({'size': question.size, 'lathe': question.lathe})}")
     if "whole" in texts or "over" in texts or "parts" in texts:
         return _to_canonical(question)
     try:
@@ -79,7 +82,8 @@ def _to_canonical(question: Question):
     return response
 
 
-def _remembered(request) -> dict[str, str]:
+def last_chosen(request) -> dict[str, str]:
+    """What a new question begins with: the lathe and the unit of the last one asked on this device."""
     lathe, unit = (request.COOKIES.get(cookie, "") for cookie in REMEMBERED.values())
     return {"shape": "round", "lathe": lathe, "unit": unit if unit in ("in", "mm") else "in"}
 
@@ -153,9 +157,11 @@ def _frame(request) -> tuple[str, str, str]:
 def _answer_context(request, question, reply) -> dict:
     is_blank = reply.verdict == "blank"
     lead = reply.grips[0] if reply.grips and not is_blank else None
-    shown = {grip.piece.id for grip in reply.grips}
-    others = reply.grips if is_blank else reply.grips[1:]
-    fallbacks = _best_of_each_method(grip for grip in reply.fallbacks if grip.piece.id not in shown)
+    # Beside a blank no collet holds it: what is left are the other ways, one of each.
+    others = () if is_blank else reply.grips[1:]
+    shown = set() if is_blank else {grip.piece.id for grip in reply.grips}
+    other_ways = reply.grips if is_blank else reply.fallbacks
+    fallbacks = _best_of_each_method(grip for grip in other_ways if grip.piece.id not in shown)
     rows = Rows()
     shows_collet = lead is not None and lead.piece.size is not None
     address = address_of(question)

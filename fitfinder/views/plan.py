@@ -14,6 +14,7 @@ from fitfinder.answer_json import error_json
 from fitfinder.job_forms import JobForm
 from fitfinder.job_questions import JobQuestion
 from fitfinder.plan import sheet as on_sheet
+from fitfinder.plan import truth
 from fitfinder.plan.chain_picture import chain_picture
 from fitfinder.plan.drawings import minutes_against_parts
 from fitfinder.plan.plan_json import plan_json
@@ -21,13 +22,14 @@ from fitfinder.plan.ways import METHODS
 from fitfinder.plan.worked import guides, worked
 from fitfinder.setups import sum_named
 from fitfinder.stock import QuestionError
+from fitfinder.views.find import last_chosen
 from fitfinder.views.find_json import json_door
 from fitfinder.views.refusals import no_size, refusal
 from inventory.models import Lathe
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
-SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "irregular",
-          "both_ends", "unit")  # fmt: skip
+SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "both_ends",
+          "unit")  # fmt: skip
 """What stands in a fold, open where it is used."""
 SLUGS = {method.replace(" ", "-"): method for method in METHODS}
 
@@ -41,6 +43,7 @@ def plan(request):
         reply = question.plan(asker_id=request.user.pk)
     except QuestionError as error:
         return _ask(request, question, error=error)
+    lead = reply.usable[0] if reply.usable else None
     return render(
         request,
         "fitfinder/plan.html",
@@ -49,10 +52,12 @@ def plan(request):
             "reply": reply,
             "question": question.texts,
             "address": address_of(question),
-            "lead": reply.usable[0] if reply.usable else None,
+            "lead": lead,
             "ways": [(way, way.method.replace(" ", "-")) for way in reply.ways],
-            "picture": minutes_against_parts(reply),
+            "picture": minutes_against_parts(reply) if reply.job.parts > 1 else None,
+            "is_of_one_lathe": len({way.lathe.id for way in reply.ways if way.lathe and way.can}) < 2,
             "why": _shared_reason(reply),
+            "is_empty": lead is None and crib.is_empty(),
             "instead": [] if reply.is_possible else _instead(question, request.user.pk),
         },
     )
@@ -101,6 +106,7 @@ def way(request, slug):
             "slug": slug,
             "steps": on_sheet.steps(found),
             "numbers": on_sheet.numbers(found),
+            "good_to_know": [reason for reason in found.reasons if not reason.startswith(truth.BETWEEN)],
             "sums": _sums(found),
             "guides": [(words, _sum_address(name, texts)) for words, name, texts in guides(found)],
             "picture": chain_picture(found),
@@ -141,7 +147,7 @@ def address_of(question: JobQuestion) -> str:
 
 
 def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, is_sent: bool = False):
-    form = JobForm(initial=question.texts, lathes=crib.lathe_names())
+    form = JobForm(initial=question.texts or last_chosen(request), lathes=crib.lathe_names())
     if is_sent:
         error = no_size()
 
@@ -155,6 +161,7 @@ def _ask(request, question: JobQuestion, *, error: QuestionError | None = None, 
         {
             "place": "plan",
             "form": form,
+            "is_empty": crib.is_empty(),
             "lathes": Lathe.objects.filter(retired_at=None),
             **refusal(form, error, address_with),
             "is_unfolded": bool(used & set(SELDOM)) or (error is not None and error.field in SELDOM),

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from django import forms
+from django.forms.utils import ErrorDict
 
 from fitfinder.stock import QuestionError
 
@@ -18,9 +19,17 @@ def refusal(form: forms.Form, error: QuestionError | None, address_with: Callabl
     """
     if error is None:
         return {"error": None}
+    if error.field != "size":
+        # The size stands right below the summary; what stands farther down is told beside its field too.
+        tell_beside(form, error)
     label = form.fields[error.field].label or error.field.capitalize()
     readings = [(reading, address_with(reading)) for reading in _readings(error)]
     return {"error": error, "error_label": label, "suggestions": readings}
+
+
+def tell_beside(form: forms.Form, error: QuestionError) -> None:
+    """The error beside its field, in a form that is only drawn: the question itself was read by the core."""
+    form._errors = ErrorDict({error.field: form.error_class([error.message])})
 
 
 def _readings(error: QuestionError) -> list[str]:

@@ -15,6 +15,7 @@ from django.urls import get_script_prefix, get_urlconf, reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from fitfinder.answers import LeftOut, Nearest
+from fitfinder.cautions import Caution
 from fitfinder.grips import Grip
 from inventory.lengths import nominal
 
@@ -33,7 +34,10 @@ def _around_tag(name: str, urlconf: str | None, prefix: str) -> tuple[str, str]:
 
 
 class Rows:
-    """The rows of one page."""
+    """The rows of one page. What a caution rests on is told the first time that it is needed."""
+
+    def __init__(self) -> None:
+        self._told: set[str] = set()
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
         return self._list(grips, self._of_grip, _of_collet)
@@ -60,13 +64,13 @@ class Rows:
         )
 
     def _of_grip(self, grip: Grip, small: Callable[[Grip], str]) -> str:
-        cautions = "".join(
-            [
-                f'<small class="brass">{escape(caution.text)} ({escape(caution.source)})</small>'
-                for caution in grip.cautions
-            ]
-        )
+        cautions = "".join([self._caution(caution) for caution in grip.cautions])
         return self._row(grip.piece.tag, grip.name, grip.where, escape(small(grip)), cautions)
+
+    def _caution(self, caution: Caution) -> str:
+        source = "" if caution.source in self._told else f" ({escape(caution.source)})"
+        self._told.add(caution.source)
+        return f'<small class="brass">{escape(caution.text)}{source}</small>'
 
     def _of_left_out(self, item: LeftOut) -> str:
         small = f'{escape(item.tag)} · <span class="out">{escape(item.why)}</span>'

@@ -1,5 +1,7 @@
 """What fits this tailstock, which center, and which holder: three questions that answer by themselves."""
 
+import uuid
+
 from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
@@ -10,8 +12,10 @@ from fitfinder.seat_forms import CenterForm, HolderForm
 from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
-from fitfinder.seating.tools import NO
+from fitfinder.seating.tools import NO, SERVES
 from fitfinder.stock import QuestionError
+from fitfinder.views.find import last_chosen
+from fitfinder.views.refusals import tell_beside
 from inventory.models import Lathe
 
 HOLDER_KINDS = ("tool-post holder", "knurling head")
@@ -75,8 +79,8 @@ def _centers(asked: CenterAsked, now) -> dict:
     return {
         "asked": asked,
         "best": best,
-        "serving": serving[1:],
-        "rest": not_serving,
+        **_ranked(best, serving[1:], not_serving),
+        "seat": _seat("tailstock", now.lathe.tailstock_taper),
         "cautions": cautions(asked, best),
         "lacking": lacking(asked, now.lathe, matches),
     }
@@ -86,7 +90,23 @@ def _holders(asked: HolderAsked, now) -> dict:
     serving, not_serving = _parted(which_holder(asked, now.lathe, now.tools))
     heads = on_the_post_itself(asked, now.lathe, now.tools)
     best = serving[0] if serving else None
-    return {"asked": asked, "best": best, "serving": [*serving[1:], *heads], "rest": not_serving}
+    others = [*serving[1:], *heads]
+    return {"asked": asked, "best": best, "seat": _seat("post", now.lathe.post), **_ranked(best, others, not_serving)}
+
+
+def _seat(where: str, seat) -> str:
+    return f"{where}, {seat.code}" if seat else where
+
+
+def _ranked(best, others, rest) -> dict:
+    """Beside one that serves, those that want a look first are folded; else they are what there is."""
+    is_sure = best is not None and best.state == SERVES
+    return {
+        "serving": [match for match in others if not is_sure or match.state == SERVES],
+        "folded": [match for match in others if is_sure and match.state != SERVES],
+        "rest": rest,
+        "nothing_serves": best is None,
+    }
 
 
 def _parted(matches):
@@ -101,7 +121,9 @@ def _texts(request, form) -> dict[str, str]:
 def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
     """The form, and below the question its answer; what cannot be read is said beside its field."""
     names, error, found, lathe = crib.lathe_names(), None, {}, None
-    chosen = texts.get("lathe") or (names[0] if names else "")
+    last = last_chosen(request)
+    here = last["lathe"] if last["lathe"] in names else next(iter(names), "")
+    chosen = texts.get("lathe") or here
     if is_asked:
         try:
             now = seating_floor(chosen, kinds=kinds, asker_id=request.user.pk)
@@ -112,11 +134,25 @@ def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
             lathe, found = now.lathe, answer(now)
         except QuestionError as refused:
             error = refused
+    if not is_asked:
+        texts = {"unit": last["unit"], **texts}
     form = form_class(initial={**texts, "lathe": chosen}, lathes=names)
+    if error:
+        tell_beside(form, error)
     label = form.fields[error.field].label or error.field.capitalize() if error else ""
     return render(
         request,
         template,
-        {"place": "plan", "form": form, "error": error, "error_label": label, "lathe": lathe, **found},
+        {
+            "place": "plan",
+            "form": form,
+            "error": error,
+            "error_label": label,
+            "lathe": lathe,
+            "here": request.get_full_path(),
+            "token": uuid.uuid4(),
+            "sleeve_token": uuid.uuid4(),
+            **found,
+        },
         status=400 if error else 200,
     )

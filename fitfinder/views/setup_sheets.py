@@ -2,6 +2,7 @@
 
 import uuid
 
+from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.http import Http404
@@ -14,6 +15,7 @@ from fitfinder.plan import sheet as on_sheet
 from fitfinder.stock import QuestionError
 from fitfinder.views.plan import SLUGS, address_of
 from inventory.lending import give_back
+from inventory.lengths import named
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool
 from inventory.views.access import takers_only
 from inventory.views.kits import issue_together
@@ -22,10 +24,19 @@ from inventory.views.loans import TapForm
 PER_PAGE = 50
 
 
+class KeepForm(TapForm):
+    """What the shop calls the job, where it has a name; else the stock names the sheet."""
+
+    name = forms.CharField(required=False, max_length=120, label="Job or part, if it has a name")
+
+
 @require_GET
 def setup_sheets(request):
-    kept = SetupSheet.objects.filter(put_away_at=None).select_related("lathe", "made_by")
-    return render(request, "fitfinder/setup_sheets.html", {"place": "plan", "sheets": kept[:PER_PAGE]})
+    kept = SetupSheet.objects.select_related("lathe", "made_by")
+    in_use = kept.filter(put_away_at=None)[:PER_PAGE]
+    put_away = kept.exclude(put_away_at=None).order_by("-put_away_at")[:PER_PAGE]
+    context = {"place": "plan", "sheets": in_use, "put_away": put_away}
+    return render(request, "fitfinder/setup_sheets.html", context)
 
 
 @require_POST
@@ -34,7 +45,7 @@ def setup_keep(request, slug):
     """Keep one way of the plan that the address asks; the same page sent twice keeps it once."""
     if slug not in SLUGS:
         raise Http404(f"There is no way to hold called “{slug}”.")
-    question, tap = JobQuestion.from_texts(request.GET), TapForm(request.POST)
+    question, tap = JobQuestion.from_texts(request.GET), KeepForm(request.POST)
     try:
         reply = question.plan(asker_id=request.user.pk)
     except QuestionError as error:
@@ -45,16 +56,17 @@ def setup_keep(request, slug):
         messages.error(request, way.why_not or "This page is too old. Open the way once more.")
         return redirect("plan")
     kept = SetupSheet.objects.filter(token=tap.cleaned_data["token"]).first()
-    return redirect(kept or _keep(way, question, by=request.user, token=tap.cleaned_data["token"]))
+    return redirect(kept or _keep(way, question, by=request.user, **tap.cleaned_data))
 
 
 @transaction.atomic
-def _keep(way, question, *, by, token) -> SetupSheet:
+def _keep(way, question, *, by, token, name) -> SetupSheet:
     kept = SetupSheet.objects.create(
-        title=way.job.read_as[:200],
+        title=(name or _title(way.job))[:200],
         question=address_of(question)[:1000],
         way=way.name[:200],
         lathe_id=way.lathe.id if way.lathe else None,
+        jaws_id=way.jaws.id if way.jaws else None,
         steps=on_sheet.steps(way),
         numbers=[*on_sheet.numbers(way), *(("But", word) for word in way.but)],
         cautions=[(caution.text, caution.source) for caution in way.cautions],
@@ -68,9 +80,16 @@ def _keep(way, question, *, by, token) -> SetupSheet:
     return kept
 
 
+def _title(job) -> str:
+    """What tells two sheets apart that nobody gave a name."""
+    return job.read_as if job.length is None else f"{job.read_as}, {named(job.length)} in long"
+
+
 @require_GET
 def setup_sheet(request, pk):
-    kept = get_object_or_404(SetupSheet.objects.select_related("lathe", "made_by"), pk=pk)
+    kept = get_object_or_404(
+        SetupSheet.objects.select_related("lathe", "made_by", "jaws__location", "jaws__chuck"), pk=pk
+    )
     pieces = _pieces(kept)
     to_take = [piece for piece in pieces if piece.is_takeable]
     return render(
@@ -79,8 +98,7 @@ def setup_sheet(request, pk):
         {
             "place": "plan",
             "sheet": kept,
-            "chain": [piece.tag for piece in pieces if piece.kind != "key"],
-            "picks": sorted(pieces, key=lambda piece: (piece.place, piece.tag)),
+            "picks": sorted(pieces, key=lambda piece: (piece.is_on_lathe, piece.place, piece.tag)),
             "to_take": to_take,
             "mine": [piece for piece in pieces if piece.open_loan and piece.open_loan.borrower_id == request.user.pk],
             "token": uuid.uuid4(),
@@ -138,5 +156,15 @@ def setup_put_away(request, pk):
     kept = get_object_or_404(SetupSheet, pk=pk)
     kept.put_away_at = None if "undo" in request.POST else timezone.now()
     kept.save(update_fields=["put_away_at"])
-    messages.success(request, "It is in the list again." if "undo" in request.POST else "It is put away.")
+    messages.success(
+        request,
+        "It is in the list again." if "undo" in request.POST else f"It is put away.{_still(kept, request.user)}",
+    )
     return redirect(kept)
+
+
+def _still(kept: SetupSheet, user) -> str:
+    """What of it the one who puts it away still has: a sheet that is gone from the list brings nothing back."""
+    loans = Loan.objects.open().filter(tool__in=kept.pieces.values("tool"), borrower=user).select_related("tool")
+    tags = ", ".join(sorted(loan.tool.tag for loan in loans))
+    return f" You still have {tags}: return it here." if tags else ""

@@ -34,18 +34,20 @@ class GapInput(LengthInput):
 
 
 class LabelForm(forms.Form):
+    """Which places and pieces get a label, and the sheet they are printed on."""
+
     place = forms.ModelMultipleChoiceField(
         Location.objects.none(), label="Labels for places", required=False, widget=forms.CheckboxSelectMultiple
     )
     drawers = forms.CharField(
-        label="Labels for all pieces of a drawer", required=False, max_length=500, help_text="A2, or A2, A3."
+        label="Labels for all the pieces in a drawer", required=False, max_length=500, help_text="A2, or A2, A3."
     )
     tags = forms.CharField(
-        label="Labels for pieces, by tag",
+        label="Labels for some pieces",
         required=False,
         max_length=8000,
         widget=forms.Textarea(attrs={"rows": 2}),
-        help_text=f"C-0011, C-0012. At most {MOST_LABELS} labels at once.",
+        help_text=f"Their tags, like C-0011, C-0012; at most {MOST_LABELS} at once.",
     )
     most = forms.IntegerField(
         label="Lines of what belongs in a place",

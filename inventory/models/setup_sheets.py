@@ -15,6 +15,8 @@ class SetupSheet(models.Model):
     question = models.CharField(max_length=1000)
     way = models.CharField(max_length=200)
     lathe = models.ForeignKey("inventory.Lathe", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    jaws = models.ForeignKey("inventory.JawSet", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    """What has to go into the chuck first; it carries no tag, so it is fetched and not issued."""
     steps = models.JSONField(default=list)
     numbers = models.JSONField(default=list)
     """Pairs of words and value, in the order of the sheet."""

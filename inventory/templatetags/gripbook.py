@@ -88,7 +88,7 @@ def minutes(value) -> str:
     """A Fraction of minutes as it is said: `12 1/2 min`, `1 h 35 min`."""
     if value is None:
         return ""
-    if value >= 90:
+    if value >= 60:
         hours, rest = divmod(round(value), 60)
         return f"{hours} h {rest} min" if rest else f"{hours} h"
     whole, half = divmod(round(value * 2), 2)

@@ -18,7 +18,7 @@ from inventory.inputs import AmbiguousDay
 from inventory.lengths import Unit, shorten
 from inventory.models import Kind, Tool
 from inventory.models.kinds import COLLETS
-from inventory.transfer import advice, cells, dates, headings, writing
+from inventory.transfer import advice, cells, dates, headings, named, writing
 from inventory.transfer.advice import Advice
 from inventory.transfer.books import KnowingBook, PaperBook
 from inventory.transfer.compared import compared
@@ -215,6 +215,8 @@ class Reading:
         kind = words.kind_of(filled["kind"])
         if kind is None:
             return filled
+        if kind in COLLETS and not known:
+            filled = named.spread_out(kind, filled, self.book.series)
         parts = list(row.extra)
         if kind != Kind.COLLET and (kind != Kind.MACHINABLE_COLLET or filled.get("shape")):
             found, kept = cells.shop_texts(kind, filled, self.book.seats, self.question.unit)

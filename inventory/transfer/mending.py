@@ -7,9 +7,11 @@ from collections.abc import Mapping
 from django import forms
 from django.db import transaction
 
-from inventory.forms import FIELDS
+from inventory import words
+from inventory.asked import ASKED, COMMON, WORDS
+from inventory.forms import FIELDS, PieceForm
 from inventory.inputs import say_plainly
-from inventory.models import SheetImport, SheetRow
+from inventory.models import Kind, SheetImport, SheetRow
 from inventory.transfer import imports
 from inventory.transfer.begun import Begun, keep_outcomes, texts_of
 from inventory.transfer.books import PaperBook
@@ -19,7 +21,6 @@ from inventory.transfer.outcomes import Outcome, label
 from inventory.transfer.texts import Formula
 
 LONGEST_CELL = 4000
-_ALWAYS_ASKED = ("kind", "series", "shape", "size", "location")
 
 
 class MendForm(forms.Form):
@@ -28,8 +29,8 @@ class MendForm(forms.Form):
     def __init__(self, data=None, *, line: int, cells: dict[str, tuple[str, str]], **kwargs):
         """`cells` are a label and a hint for each cell."""
         super().__init__(data, prefix=f"row{line}", **kwargs)
-        for key, (words, hint) in cells.items():
-            self.fields[key] = forms.CharField(required=False, max_length=LONGEST_CELL, label=words, help_text=hint)
+        for key, (said, hint) in cells.items():
+            self.fields[key] = forms.CharField(required=False, max_length=LONGEST_CELL, label=said, help_text=hint)
         say_plainly(self.fields)
 
 
@@ -37,14 +38,15 @@ def shown_form(row: SheetRow, outcome: Outcome, columns: list[Column], *, whole:
     """The cells that are wrong with their texts and errors, or `whole` all cells of the row."""
     troubles = _troubles_by_key(outcome, columns)
     keys = list(troubles)
-    if whole:
-        keys += [key for key in _all_keys(columns) if key not in troubles]
     texts = _texts(row)
+    kind = _kind(texts, columns) if whole else None
+    if whole:
+        keys += [key for key in _all_keys(columns, kind) if key not in troubles]
     values = {key: texts.get(key, "") for key in keys}
     form = MendForm(
         {f"row{row.line}-{key}": text for key, text in values.items()},
         line=row.line,
-        cells={key: _words(key, columns) for key in keys},
+        cells={key: _words(key, columns, kind) for key in keys},
     )
     for key, message in troubles.items():
         form.add_error(key, message)
@@ -53,7 +55,8 @@ def shown_form(row: SheetRow, outcome: Outcome, columns: list[Column], *, whole:
 
 def posted_form(data, row: SheetRow, columns: list[Column]) -> MendForm:
     """The form of those cells that were sent."""
-    keys = [key for key in (*_all_keys(columns), *FIELDS) if f"row{row.line}-{key}" in data]
+    places = (str(column.place) for column in columns)
+    keys = [key for key in (*places, *FIELDS) if f"row{row.line}-{key}" in data]
     return MendForm(data, line=row.line, cells={key: _words(key, columns) for key in keys})
 
 
@@ -117,16 +120,27 @@ def _troubles_by_key(outcome: Outcome, columns: list[Column]) -> dict[str, str]:
     return {key: " ".join(messages) for key, messages in troubles.items()}
 
 
-def _all_keys(columns: list[Column]) -> list[str]:
+def _all_keys(columns: list[Column], kind: Kind | None) -> list[str]:
+    """The columns of the sheet, and what is asked of such a piece though the sheet has no column of it."""
     with_column = {column.field for column in columns}
-    return [str(column.place) for column in columns] + [name for name in _ALWAYS_ASKED if name not in with_column]
+    asked = ("kind", *(ASKED[kind] if kind else ASKED[Kind.COLLET]), *COMMON)
+    return [str(column.place) for column in columns] + [
+        name for name in asked if name in FIELDS and name not in with_column
+    ]
 
 
-def _words(key: str, columns: list[Column]) -> tuple[str, str]:
+def _kind(texts: Mapping[str, str], columns: list[Column]) -> Kind | None:
+    place = next((column.place for column in columns if column.field == "kind"), None)
+    return words.kind_of(texts.get("kind" if place is None else str(place), ""))
+
+
+def _words(key: str, columns: list[Column], kind: Kind | None = None) -> tuple[str, str]:
     """The label of a cell, and its heading in the sheet where that says something else."""
     column = next((column for column in columns if str(column.place) == key), None)
     if column is None:
-        return label(key), "The sheet has no column of it."
+        field = PieceForm.base_fields[key]
+        said, hint = WORDS.get(kind, {}).get(key, (label(key), field.help_text))
+        return said, hint or "The sheet has no column of it."
     if column.field is None:
         return column.heading, "Kept in the notes."
     unit = f" A number without a unit is in {column.unit}." if column.unit else ""

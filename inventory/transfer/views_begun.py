@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import Http404
+from django.http import Http404, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
@@ -122,11 +122,33 @@ def _mended(request, begun: Begun, row):
             mending.mend(begun.sent, row.line, {}, is_left_out=True)
             messages.success(request, f"Row {row.line} is left out.")
         else:
-            messages.success(request, _said(mending.mend(begun.sent, row.line, form.cleaned_data)))
+            outcome = mending.mend(begun.sent, row.line, form.cleaned_data)
+            if address := _next_refused(request, begun.sent, outcome):
+                return redirect(address)
+            messages.success(request, _said(outcome))
     except SheetError as error:
         messages.error(request, error.message)
         return redirect("import_sheet")
     return onward(request, "import_preview", begun.sent.pk)
+
+
+def _next_refused(request, sent: SheetImport, mended) -> str:
+    """Where the list goes on after a row was put right, which says there what became of it; empty at its end."""
+    here = request.POST.get("here", "")
+    waiting = sent.rows.filter(group=Group.REFUSED, line__gt=mended.line).order_by("line").first()
+    if not here or mended.verdict is Verdict.REFUSED or waiting is None:
+        return ""
+    shown = QueryDict(here, mutable=True)
+    shown["after"] = str(mended.line)
+    return f"{reverse('import_preview', args=[sent.pk])}?{shown.urlencode()}#row-{waiting.line}"
+
+
+def _just_mended(begun: Begun, asked) -> dict | None:
+    """What became of the row that was put right before this page, and the refused row above which to say so."""
+    line = asked.get("after", "")[:6]
+    row = begun.sent.rows.filter(line=int(line)).exclude(outcome="").first() if line.isdecimal() else None
+    waiting = row and begun.sent.rows.filter(group=Group.REFUSED, line__gt=row.line).order_by("line").first()
+    return {"words": _said(outcome_of(row)), "above": waiting.line} if waiting else None
 
 
 def _said(outcome) -> str:
@@ -179,6 +201,8 @@ def _preview(begun: Begun, asked) -> dict:
         "rows": [_listed(row, begun) for row in page],
         "narrowed": narrowed,
         "here": f"{address}?{narrowed}page={page.number}",
+        "here_as_query": f"{narrowed}page={page.number}",
+        "just_mended": _just_mended(begun, asked),
         "seconds": begun.taking_seconds(),
     }
 
@@ -187,7 +211,8 @@ def _listed(row, begun: Begun) -> dict:
     outcome = outcome_of(row)
     is_refused = outcome.verdict is Verdict.REFUSED
     form = mending.shown_form(row, outcome, begun.columns, whole=False) if is_refused else None
-    return {"outcome": outcome, "form": form, "is_mended": bool(row.mended)}
+    cells = " · ".join(text.strip() for text in outcome.texts if text.strip())
+    return {"outcome": outcome, "form": form, "is_mended": bool(row.mended), "cells": cells}
 
 
 def _waiting(pk) -> SheetImport:

@@ -11,6 +11,7 @@ from inventory.models import Answer, Count, Location
 from inventory.views.access import keepers_only
 
 SHOWN = 50
+ALL_BUT = "all but"
 _KEY = {"min_value": 1, "max_value": 2**63 - 1}
 
 
@@ -28,6 +29,7 @@ def count_list(request):
     context = {
         "place": "desk",
         "open": counts.open(),
+        "to_count": counting.to_count()[:SHOWN],
         "ended": counts.exclude(ended_at=None)[:SHOWN],
         "paths": Location.objects.paths(),
     }
@@ -54,6 +56,8 @@ def count(request, pk):
         "place": "desk",
         "count": count,
         "sheet": sheet,
+        "put_right": [line for line in sheet.said if line.outcome],
+        "as_said": [line for line in sheet.said if not line.outcome],
         "here": [line for line in sheet.said if line.answer != Answer.NOT_HERE],
         "not_here": [line for line in sheet.said if line.answer == Answer.NOT_HERE],
         "extra_form": ExtraForm(),
@@ -65,9 +69,13 @@ def count(request, pk):
 @require_POST
 @keepers_only
 def count_say(request, pk):
-    """What is ticked is here, or is not."""
+    """What is ticked is here, or is not; or all that the page showed is here but for what is ticked."""
     count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
     answer = request.POST.get("answer")
+    if answer == ALL_BUT:
+        missing = _keys(request)
+        here = _keys(request, "shown") - missing
+        return _done(request, count, lambda: counting.say_all(count, here, missing, by=request.user), _said_all)
     if answer not in (Answer.HERE, Answer.NOT_HERE):
         messages.error(request, "Nothing was kept: press “They are here” or “They are not here”.")
         return redirect("count", count.pk)
@@ -78,6 +86,11 @@ def _said(count, how_many) -> str:
     if not how_many:
         return "Nothing was ticked, and nothing was kept."
     return f"{how_many} {'is' if how_many == 1 else 'are'} written down."
+
+
+def _said_all(count, said) -> str:
+    here, missing = said
+    return f"{here} here, {missing} not here: written down. Nothing is changed before the count is closed."
 
 
 @require_POST

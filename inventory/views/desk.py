@@ -12,7 +12,7 @@ SHOWN = 5
 """Of each list; the rest is a tap away."""
 ANCHORS = {
     "overdue": ("overdue", "Overdue"),
-    "to_inspect": ("due", "Due"),
+    "to_inspect": ("due", "To inspect"),
     "out": ("out", "Out"),
     "incomplete": ("details", "Details missing"),
     "missing": ("missing", "Not in its drawer"),

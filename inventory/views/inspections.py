@@ -13,9 +13,10 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from inventory.inspection_form import InspectionForm, as_typed, usual_pin
 from inventory.lengths import exact, shown
-from inventory.limits import limits_of
+from inventory.limits import limits_of, over_limit
 from inventory.looks import readings_of
 from inventory.models import Inspection, InspectionPhoto, Tool
+from inventory.models.tools import USABLE_CONDITIONS
 from inventory.views.access import takers_only
 from inventory.wear import trend as trend_in
 from inventory.wear_picture import picture_of
@@ -104,6 +105,10 @@ def _said(tool, look, *, was_missing: bool) -> str:
         parts.append("it is older than the last inspection, which stays the current one")
     elif tool.is_found_unfit:
         parts.append(f"{tool.finding}, so it is {tool.condition} and out of use")
+    elif limit := over_limit(tool, limits_of(tool)):
+        parts.append(f"that is over its limit of {shown(limit)}, and it is still called good")
+    elif tool.condition not in USABLE_CONDITIONS:
+        parts.append(f"it is {tool.condition}, and out of use")
     else:
         parts.append(f"it is {tool.condition}")
     if was_missing:
@@ -170,6 +175,7 @@ def wear(request, tag):
             "tool": tool,
             "limits": limits,
             "trend": trend,
+            "over": over_limit(tool, limits),
             "readings": [(reading, reading in trend.alike) for reading in readings],
             "undated": tool.inspections.standing().filter(taken_on=None, tir__isnull=False).count(),
             "picture": picture_of(readings, trend) if readings else None,

@@ -18,6 +18,7 @@ from inventory.lengths import shown
 from inventory.models import Kind, Tool
 from inventory.models.kinds import GROUPS
 from inventory.mounting import take_off
+from inventory.tags import next_tag
 from inventory.views.access import keepers_only
 from inventory.views.changes import changed_meanwhile, drawn_from
 
@@ -25,8 +26,10 @@ KIND_OF_SLUG = {slugify(kind): kind for kind in Kind}
 _GROUPS = [(words.capitalize(), kinds) for words, kinds in GROUPS.items()]
 # What the next piece out of the same drawer most likely shares with the last one.
 _SHARED = ("series", "shape", "mount", "takes", "location", "belongs_to")
+FOLDED = ("tir", "inspected_on", "cost", "notes")
+"""What is seldom known when a piece is entered stands in a fold."""
 # What a second piece of the same sort has in common with the first: all that is not its own.
-_NOT_ALIKE = {"tag", "kind", "tir", "inspected_on", "cost", "notes", "bored"}
+_NOT_ALIKE = {"tag", "kind", "condition", "tir", "inspected_on", "cost", "notes", "bored"}
 
 
 @require_GET
@@ -42,10 +45,12 @@ def tool_add(request, slug):
     if kind is None:
         raise Http404(f"There is no kind of piece called “{slug}”.")
     given = {name: request.GET[name] for name in FIELDS if name in request.GET}
+    given.setdefault("tag", next_tag(kind))
     form = PieceForm(request.POST or None, kind=kind, initial=given, today=timezone.localdate())
     if request.method == "POST" and form.is_valid() and (tool := _kept(form, request.user)):
         messages.success(request, f"{tool}, {tool.what}, is in the book.")
         tell_own_seats(request, form)
+        tell_new_places(request, form.book)
         return redirect(_another(slug, request.POST) if "another" in request.POST else tool)
     return _form_page(request, form, heading=f"Enter a {kind}", can_add_another=True)
 
@@ -92,6 +97,7 @@ def _tell_edit(request, form, tool):
     if tool.tir is not None and form.cleaned_data["tir"] is None:
         messages.info(request, f"The TIR stays {shown(tool.tir)}: readings are kept, and a new reading corrects them.")
     tell_own_seats(request, form)
+    tell_new_places(request, form.book)
 
 
 @require_POST
@@ -152,9 +158,22 @@ def _kept(form, by, meanwhile=""):
 
 def tell_own_seats(request, form):
     for code in dict.fromkeys(form.own_seats):
-        messages.info(request, f"{code} is no seat known here: kept as the shop's own; nothing else mounts on it yet.")
+        messages.info(
+            request,
+            f"{code} is no seat known here: kept as the shop's own; nothing else mounts on it yet. "
+            "Mistyped? Edit the piece.",
+        )
     for text in getattr(form, "unknown_fits", ()):
         messages.info(request, f"{text} is neither a piece nor a seat here; it is kept as you wrote it.")
+
+
+def tell_new_places(request, book):
+    for place in book.new_places:
+        messages.info(
+            request,
+            f"{place} is a new place, which stands by itself so far. Mistyped? Move the piece; else say on the page of "
+            f"{place} what it stands in.",
+        )
 
 
 def _another(slug, given):
@@ -172,4 +191,21 @@ def _form_page(request, form, **context):
     for name, known in (("series", "series"), ("mount", "seats"), ("takes", "seats"), ("location", "places")):
         if name in form.fields:
             form.fields[name].widget.attrs["list"] = known
-    return render(request, "inventory/tool_form.html", {"place": "tooling", "form": form, "book": form.book, **context})
+    laid_out = {"rows": _rows(form, but=FOLDED), "folded": [form[name] for name in FOLDED if name in form.fields]}
+    context |= {"is_unfolded": any(field.errors or field.value() for field in laid_out["folded"])}
+    return render(
+        request,
+        "inventory/tool_form.html",
+        {"place": "tooling", "form": form, "book": form.book, **laid_out, **context},
+    )
+
+
+def _rows(form, *, but) -> list[list]:
+    """The fields in their order, the two ends of a range beside each other."""
+    rows: list[list] = []
+    for field in form:
+        if field.name in but or field.name.endswith("_max") and rows:
+            continue
+        other = field.name.removesuffix("_min") + "_max"
+        rows.append([field, form[other]] if field.name.endswith("_min") and other in form.fields else [field])
+    return rows

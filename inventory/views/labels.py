@@ -1,15 +1,19 @@
 """Labels: choose them, and look at the sheet as it will be printed."""
 
+from datetime import timedelta
 from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.labels.drawing import sheets
-from inventory.labels.forms import LabelForm
-from inventory.models import Location
+from inventory.labels.forms import GAPS, MARGINS, MOST_LABELS, LabelForm
+from inventory.models import Location, Tool
 
+LATELY = timedelta(days=7)
+ON_THE_SHEET = ("columns", "rows", *MARGINS, *GAPS, "first", "most")
 _ONLY_HERE = {"localhost", "127.0.0.1", "::1"}
 
 
@@ -47,6 +51,19 @@ def labels_print(request):
 
 def _choice(request, form):
     form.fields["drawers"].widget.attrs["list"] = "places"
-    return render(
-        request, "inventory/labels.html", {"place": "desk", "form": form, "places": Location.objects.in_use()}
-    )
+    context = {
+        "place": "desk",
+        "form": form,
+        "places": Location.objects.in_use(),
+        "new_tags": _new_tags(),
+        "is_unfolded": any(name in form.errors for name in ON_THE_SHEET),
+    }
+    return render(request, "inventory/labels.html", context)
+
+
+def _new_tags() -> list[str]:
+    """The tags of the pieces that came into the book lately; none where they are more than are printed at once."""
+    entered = Tool.history.filter(history_type="+", history_date__gte=timezone.now() - LATELY)
+    tags = Tool.objects.in_book().filter(pk__in=entered.values("id")).order_by("tag").values_list("tag", flat=True)
+    found = list(tags[: MOST_LABELS + 1])
+    return found if len(found) <= MOST_LABELS else []

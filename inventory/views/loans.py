@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from inventory.lending import borrowers, came_back_damaged, give_back, issue
-from inventory.models import Lathe, Loan, Location, Tool
+from inventory.models import Lathe, Loan, Location, Tool, User
 from inventory.models.loans import AlreadyOut
 from inventory.mounting import CannotMount
 from inventory.views.access import takers_only
@@ -138,29 +138,38 @@ def _where(tool):
 
 @require_GET
 def my_pieces(request):
-    """What the one who asks has out, with where each belongs; a tap returns one or all."""
+    """What the one who asks has out, or who a keeper names, with where each belongs; a tap returns one or all."""
+    whose = _whose(request)
     paths = Location.objects.paths()
     today = timezone.localdate()
-    mine = Loan.objects.open().filter(borrower=request.user).select_related("tool__size__series", "lathe")
+    mine = Loan.objects.open().filter(borrower=whose).select_related("tool__size__series", "lathe")
     loans = sorted(mine[:MOST_AT_ONCE], key=lambda loan: (paths.get(loan.tool.location_id, ""), loan.tool.tag))
     for loan in loans:
         loan.place, loan.is_overdue = paths.get(loan.tool.location_id, ""), bool(loan.due_on and loan.due_on < today)
-    return render(request, "inventory/my_pieces.html", {"place": "desk", "loans": loans})
+    return render(request, "inventory/my_pieces.html", {"place": "desk", "loans": loans, "whose": whose})
+
+
+def _whose(request):
+    """Whose pieces are asked for: a keeper may look at anybody's."""
+    of = request.GET.get("of", "").replace("\x00", "")
+    if not of or not request.user.may_keep:
+        return request.user
+    return get_object_or_404(User, username=of)
 
 
 @require_POST
 @takers_only
 def my_return(request):
-    """Ends those of my loans whose tokens the page had; what I took since stays with me."""
+    """Ends those loans whose tokens the page had, mine or for a keeper anybody's; what was taken since stays out."""
     tokens = [text for text in request.POST.getlist("loan")[:MOST_AT_ONCE] if _is_token(text)]
-    mine = Loan.objects.filter(borrower=request.user, token__in=tokens)
-    ended = give_back(mine, by=request.user)
+    loans = Loan.objects.filter(token__in=tokens)
+    ended = give_back(loans if request.user.may_keep else loans.filter(borrower=request.user), by=request.user)
     if ended:
         tags = ", ".join(sorted(loan.tool.tag for loan in ended))
         messages.success(request, f"Returned: {tags}. Put {'them' if len(ended) > 1 else 'it'} back in place.")
     else:
-        messages.info(request, "Nothing was returned: you have none of it any more.")
-    return redirect("my_pieces")
+        messages.info(request, "Nothing was returned: it was returned already.")
+    return onward(request, "my_pieces")
 
 
 def _is_token(text: str) -> bool:

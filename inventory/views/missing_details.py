@@ -45,7 +45,7 @@ def _filled(request):
     if not form.is_valid():
         return _page(request, before, form)
     kept = form.save(by=request.user)
-    still = f" Still missing: {', '.join(kept.missing_details)}." if kept.missing_details else ""
+    still = f" Still missing: {'; '.join(kept.missing_details)}." if kept.missing_details else ""
     messages.success(request, f"{kept} is filled in.{still}")
     tell_own_seats(request, form)
     return redirect(_after(kept))
@@ -68,6 +68,7 @@ def _page(request, tool, form):
             "tool": tool,
             "form": form,
             "jaws": jaws_in(tool),
+            "is_empty": tool is None and not Tool.objects.in_book().exists(),
             "left": Tool.objects.details_missing().count(),
             "drawn_from": drawn_from(tool) if tool else None,
             "next": _after(tool) if tool else "",

@@ -11,6 +11,7 @@ from inventory.inputs import say_plainly
 from inventory.models import Location, Tool
 from inventory.views.access import keepers_only
 from inventory.views.changes import changed_meanwhile, drawn_from
+from inventory.views.keeping import tell_new_places
 
 
 class MoveForm(forms.Form):
@@ -50,7 +51,8 @@ def _moved(request, tag):
     form = MoveForm(request.POST)
     if not form.is_valid():
         return _page(request, tool, form)
-    to = Book().place(form.cleaned_data["to"])
+    book = Book()
+    to = book.place(form.cleaned_data["to"])
     if tool.location_id == to.pk:
         messages.info(request, f"{tool} belongs in {to.path} already.")
     elif meanwhile := changed_meanwhile(tool, request.POST):
@@ -60,6 +62,7 @@ def _moved(request, tag):
         tool.location = to
         tool.save()
         messages.success(request, f"{tool} belongs in {to.path} now.")
+        tell_new_places(request, book)
     return redirect(tool)
 
 

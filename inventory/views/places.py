@@ -50,6 +50,7 @@ def place(request, pk):
         "inside": place.inside.in_use().order_by("name"),
         "here": here,
         "away": [tool for tool in shown if not _is_here(tool)],
+        "loans": [tool.loan for tool in shown if tool.loan],
         "count": pieces.count(),
         "shown": SHOWN,
         "can_issue": any(tool.is_in_service for tool in here),
@@ -130,14 +131,22 @@ class PlaceForm(forms.ModelForm):
         known = Location.objects.in_use() | Location.objects.filter(pk=own)
         self.fields["parent"].queryset = known.exclude(pk=self.instance.pk)
         paths = Location.objects.paths()
-        self.fields["parent"].label_from_instance = lambda place: paths.get(place.pk, place.name)
-        self.fields["parent"].empty_label = "nothing: it stands by itself"
+        in_order = sorted((paths.get(pk, ""), pk) for pk in self.fields["parent"].queryset.values_list("pk", flat=True))
+        nothing = ("", "nothing: it stands by itself")
+        self.fields["parent"].choices = [nothing, *((pk, path) for path, pk in in_order)]
         self.fields["parent"].help_text = "A drawer in a cabinet, a cabinet in the crib. What is in it moves with it."
         self.fields["name"].help_text = "As it stands on the drawer, at most 60 characters."
         say_plainly(self.fields, {"name": "A2"})
 
     def clean_name(self):
-        return " ".join(self.cleaned_data["name"].split())
+        name = " ".join(self.cleaned_data["name"].split())
+        same = Location.objects.filter(name__iexact=name).exclude(pk=self.instance.pk).first()
+        if same is not None and same.retired_at is not None:
+            raise forms.ValidationError(f"{same} is the name of a retired place. Take that one back, or write another.")
+        if same is not None:
+            where = f" in {same.path_outside}" if same.parent_id else ""
+            raise forms.ValidationError(f"There is a place {same}{where} already. Write another name.")
+        return name
 
     def clean_parent(self):
         parent = self.cleaned_data["parent"]

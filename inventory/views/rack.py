@@ -3,11 +3,13 @@
 from django.contrib import messages
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.html import format_html
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
 
 from inventory.rack_form import RackForm
 from inventory.views.access import keepers_only
+from inventory.views.keeping import tell_new_places
 
 
 @require_http_methods(["GET", "POST"])
@@ -28,8 +30,20 @@ def _entered(request):
     if not tools:
         return _page(request, form, ticked=form.still_wanted(picked))
     are = "collet is" if len(tools) == 1 else "collets are"
-    messages.success(request, f"{len(tools)} {are} in the book.")
+    tags = [tool.tag for tool in tools]
+    to_print = f"{reverse('labels')}?{urlencode({'tags': ' '.join(tags)})}"
+    messages.success(
+        request,
+        format_html(
+            '{} {} in the book: {}. <a href="{}">Print their labels</a>', len(tags), are, _named(tags), to_print
+        ),
+    )
+    tell_new_places(request, form.book)
     return redirect(_list_of(tools[0]))
+
+
+def _named(tags: list[str]) -> str:
+    return ", ".join(tags) if len(tags) <= 5 else f"{tags[0]} to {tags[-1]}"
 
 
 def _list_of(tool):

@@ -4,15 +4,17 @@ import uuid
 
 from django.core.paginator import Paginator
 from django.db.models import F, Prefetch
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.filters import ToolFilter
 from inventory.inputs import say_plainly
+from inventory.limits import limits_of, over_limit
 from inventory.looks import trend_of
 from inventory.models import Loan, Location, Tool
 from inventory.models.kinds import CHUCKS
+from inventory.models.tools import USABLE_CONDITIONS
 from inventory.mounting import NEVER
 from inventory.views.changes import drawn_from, edits
 from inventory.views.facts import facts, states
@@ -38,6 +40,8 @@ def tool_list(request):
     for tool in page:
         tool.states = states(tool, tool.open_loans[0] if tool.open_loans else None)
     used = {name for name, value in narrowed.form.cleaned_data.items() if value not in (None, "")}
+    if used == {"text"} and (meant := Tool.objects.tagged(narrowed.form.cleaned_data["text"]).first()):
+        return redirect(meant)
     return render(
         request,
         "inventory/tool_list.html",
@@ -63,6 +67,7 @@ def tool(request, tag):
     tool = get_object_or_404(Tool.objects.for_list().select_related("reading"), tag=tag.upper())
     loan = tool.loans.open().select_related("borrower", "lathe").first()
     looks = list(tool.inspections.for_history()[:LOOKS_SHOWN])
+    limits = limits_of(tool)
     return render(
         request,
         "inventory/tool.html",
@@ -75,7 +80,10 @@ def tool(request, tag):
             "facts": facts(tool),
             "inspections": looks,
             "was_read_with_other_jaws": tool.tir is None and any(look.tir is not None for look in looks),
-            "trend": trend_of(tool),
+            "trend": trend_of(tool, limits),
+            "over": None if tool.retired_at else over_limit(tool, limits),
+            "look_token": uuid.uuid4(),
+            "is_out_of_use": tool.condition not in USABLE_CONDITIONS,
             "edits": edits(tool),
             "has_jaws": tool.kind in CHUCKS,
             "jaws": _jaws(tool),

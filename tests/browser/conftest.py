@@ -14,7 +14,7 @@ from tests import factories
 PASSWORD = "a-shop-full-of-chips"
 PHONE = {"width": 390, "height": 844}
 # A browser of tests: no sandbox, because the checks may run as root, and nothing that calls home.
-_ARGUMENTS = (
+ARGUMENTS = (
     "--no-sandbox",
     "--disable-gpu",
     "--disable-background-networking",
@@ -44,7 +44,7 @@ def chromium():
     with pytest.MonkeyPatch.context() as patch, sync_playwright() as playwright:
         # Playwright's own loop runs in this thread, and Django would refuse its database there.
         patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
-        browser = playwright.chromium.launch(executable_path=path, args=_ARGUMENTS, headless=True)
+        browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS, headless=True)
         yield browser
         browser.close()
 

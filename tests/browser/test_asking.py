@@ -56,16 +56,16 @@ def test_the_first_screen_says_what_to_take_from_where_and_how_true_it_runs(sign
 
 def test_a_fraction_is_asked_with_number_keys_alone(signed_in):
     page = signed_in("machinist")
-    over = page.get_by_label("over", exact=True)
+    over = page.get_by_label("top", exact=True)
     over.press_sequentially("23")
-    page.get_by_label("parts", exact=True).select_option("32")
+    page.get_by_label("bottom", exact=True).select_option("32")
     page.get_by_role("button", name="Find what holds it").click()
 
     expect(page).to_have_url(re.compile(r"[?&]size=23%2F32(&|$)"))
     expect(page.get_by_role("heading", level=1)).to_have_text("19 mm round, ER32")
 
 
-@pytest.mark.parametrize("label", ["whole", "over"])
+@pytest.mark.parametrize("label", ["whole", "top"])
 def test_the_fields_of_a_fraction_bring_up_the_number_keys(signed_in, label):
     page = signed_in("machinist")
 
@@ -75,8 +75,8 @@ def test_the_fields_of_a_fraction_bring_up_the_number_keys(signed_in, label):
 def test_whole_inches_and_a_fraction_are_read_as_one_size(signed_in):
     page = signed_in("machinist")
     page.get_by_label("whole", exact=True).press_sequentially("1")
-    page.get_by_label("over", exact=True).press_sequentially("1")
-    page.get_by_label("parts", exact=True).select_option("16")
+    page.get_by_label("top", exact=True).press_sequentially("1")
+    page.get_by_label("bottom", exact=True).select_option("16")
     page.get_by_role("button", name="Find what holds it").click()
 
     expect(page).to_have_url(re.compile(r"[?&]size=1-1%2F16(&|$)"))
@@ -122,8 +122,8 @@ def test_change_puts_a_fraction_back_where_number_keys_change_it(signed_in):
     ask(page, "5/8")
     page.get_by_role("link", name="change").click()
 
-    expect(page.get_by_label("over", exact=True)).to_have_value("5")
-    expect(page.get_by_label("parts", exact=True)).to_have_value("8")
+    expect(page.get_by_label("top", exact=True)).to_have_value("5")
+    expect(page.get_by_label("bottom", exact=True)).to_have_value("8")
 
 
 def test_the_address_of_an_answer_shows_a_colleague_the_same(signed_in):

@@ -36,6 +36,7 @@ def test_a_reading_is_kept_with_two_taps_from_the_label(page):
 def test_a_bell_mouthed_collet_is_out_of_use_with_three_taps(page):
     page.goto("/t/C-0007/")
     page.get_by_role("link", name="Inspect", exact=True).tap()
+    expect(page.get_by_label("TIR at the nose")).to_be_focused()
     page.keyboard.type(".0012")
     page.get_by_text("bell-mouthed", exact=True).tap()
     page.get_by_role("button", name="Keep", exact=True).first.tap()

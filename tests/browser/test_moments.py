@@ -93,7 +93,7 @@ def test_a_job_is_planned_to_its_setup_sheet_and_all_of_it_issued(hand_of, done)
     hand.link("Collet, 3/4 round, 5C")
     hand.button("Make the setup sheet")
     hand.reads("Pick list, in drawer order")
-    hand.button(re.compile(r"^Issue \d+ pieces? to me$"))
+    hand.button(re.compile(r"^Issue (\d+ pieces|[A-Z]-\d+) to me$"))
 
     expect(hand.page.get_by_role("status").first).to_contain_text("C-0011")
     hand.reads("you have it")

@@ -26,6 +26,12 @@ def test_at_the_limit_the_bar_is_miked_along_its_length():
     assert text.startswith("0.0002 in from the limit of C-0011")
 
 
+def test_a_bar_exactly_at_the_limit_is_said_to_be_there():
+    (text,) = cautions_of("0.755", on_hand.collet(tag="C-0011"), on_hand.closer(), lathes=[on_hand.lathe()])
+
+    assert text.startswith("Exactly at the limit of C-0011")
+
+
 def test_measure_first_says_what_the_collet_may_be_closed_on():
     texts = cautions_of(
         "3/4", on_hand.collet(tag="C-0011"), on_hand.closer(), lathes=[on_hand.lathe()], grade="hot-rolled"
@@ -39,7 +45,7 @@ def test_bar_that_may_be_larger_than_the_jaws_reach_is_not_told_less_than_nothin
 
     texts = cautions_of("1.990-2.010", chuck, lathes=[on_hand.lathe()])
 
-    assert any(text.startswith("The jaws of K-0001 are 0.0000 in from the end of their range") for text in texts)
+    assert any(text.startswith("The jaws of K-0001 are at the end of their range") for text in texts)
 
 
 def test_a_bar_that_does_not_pass_is_short_work():

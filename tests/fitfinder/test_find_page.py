@@ -134,7 +134,7 @@ def test_two_different_sizes_are_asked_back(shop, browser):
 def test_a_fraction_without_its_lower_number_is_asked_back(shop, browser):
     page = words(ask(browser, "", whole="", over="7", parts=""))
 
-    assert "The fraction 7/… has no lower number." in page
+    assert "The fraction 7/… has no bottom number." in page
 
 
 def test_the_address_of_an_answer_is_the_whole_question(shop, browser):
@@ -397,3 +397,15 @@ def test_a_way_between_centers_names_all_its_pieces_in_a_list(shop, browser):
     factories.center(tag="N-0091")
 
     assert "K-0064 → H-0077 → N-0091 · holds" in words(ask(browser, "2"))
+
+
+def test_a_shape_behind_the_size_is_taken_for_the_shape(shop, browser):
+    assert "1-1/8 in hex, measured" in words(ask(browser, "1-1/8 hex"))
+
+
+@pytest.mark.parametrize("size", ["4 x 2", "1-1/2 tube", "6 in casting"])
+def test_what_is_no_plain_bar_goes_on_to_the_plan(shop, browser, size):
+    answer = ask(browser, size, lathe="Lathe 1")
+
+    assert urlsplit(answer["Location"]).path == reverse("plan")
+    assert parse_qs(urlsplit(answer["Location"]).query) == {"size": [size], "lathe": ["Lathe 1"]}

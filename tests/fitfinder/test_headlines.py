@@ -224,7 +224,7 @@ def test_a_chuck_that_is_on_the_lathe_is_quicker_for_few_parts(lathe):
     )  # fmt: skip
 
     # 10 min for the closer and 2 for the collet, against half a minute more for each part.
-    assert answer.headline.endswith("K-0001 is on Lathe 1 now: quicker for up to 24 parts.")
+    assert answer.headline.endswith("The universal chuck K-0001 is on Lathe 1 now: quicker for up to 24 parts.")
 
 
 @pytest.mark.parametrize("case", ["chuck on the shelf", "closer mounted too"])

@@ -229,7 +229,7 @@ def test_the_page_of_one_person_is_not_given_to_another(shop):
 
     assert "Issue K-1 to me" in page_of(kim)
     assert "Issue K-1 to me" not in page_of(lee)
-    assert ">lee</" in page_of(lee)
+    assert " · lee</" in page_of(lee)
 
 
 def test_a_page_that_is_given_again_after_a_loan_says_so(shop):

@@ -41,13 +41,13 @@ def test_the_table_has_each_method_with_a_way_to_its_page(machinist):
 def test_the_best_way_leads_with_its_pieces_and_its_minutes(machinist):
     text = page(machinist, "plan", size="0.7485", parts="1").content.decode()
 
-    assert "All here, and true enough" in text
+    assert '<p class="verdict">All here</p>' in text
     assert "K-0081" in text
     assert "6 min" in text  # common practice: 5 to change the chuck, 1 for the part
 
 
 def test_a_way_that_misses_the_tir_says_so_in_words(machinist):
-    assert "misses it" in page(machinist, "plan", size="0.7485", setups="2", tir=".001").content.decode()
+    assert "misses the TIR" in page(machinist, "plan", size="0.7485", setups="2", tir=".001").content.decode()
 
 
 def test_the_page_of_a_way_has_its_chain_its_steps_and_its_minutes(machinist):
@@ -131,3 +131,39 @@ def test_the_question_says_all_that_was_asked(machinist):
 
     for words in ("fed through the spindle", "throw 1/8 in", "3.0 lb"):
         assert words in text
+
+
+@pytest.mark.parametrize(
+    ("texts", "read_as"),
+    [
+        ({"size": "4 x 2"}, "2 by 4 in flat"),
+        ({"size": "50 x 25 mm"}, "0.9843 by 1.9685 in flat"),
+        ({"size": "6 in casting"}, "6 in casting, measured"),
+        ({"size": "4", "shape": "casting"}, "4 in casting, measured"),
+        ({"size": "1-1/2 tube", "bore": "1"}, "1-1/2 in tube, measured, bore 1 in"),
+    ],
+)
+def test_a_shape_is_read_behind_the_size_too(machinist, texts, read_as):
+    assert read_as in page(machinist, "plan", **texts).content.decode()
+
+
+def test_an_address_that_says_irregular_is_drawn_as_a_casting(machinist):
+    text = page(machinist, "plan", size="4", irregular="yes", change="1").content.decode()
+
+    assert 'value="casting" id="id_shape_5" checked' in text.replace(" required", "")
+
+
+def test_what_cannot_be_read_is_told_beside_its_field_too(machinist):
+    text = page(machinist, "plan", size="1-1/2", shape="tube").content.decode()
+
+    assert '<p class="error" id="id_bore_error">A tube has a bore.' in text
+
+
+@pytest.mark.parametrize("name", ["plan", "which_center", "which_holder"])
+def test_a_new_question_begins_with_the_lathe_and_the_unit_of_the_last_one(machinist, name):
+    factories.lathe("Lathe 2")
+    machinist.get(reverse("find"), {"size": "19", "unit": "mm", "lathe": "Lathe 2", "whole": ""})
+    text = page(machinist, name).content.decode()
+
+    assert '<option value="Lathe 2" selected>' in text
+    assert 'value="mm" id="id_unit_1" checked' in text

@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from inventory.lengths import parse
 from inventory.models import Kind
 from tests import factories
 
@@ -86,3 +87,29 @@ def test_the_questions_are_linked_from_plan_and_from_the_lathe(machinist, lathe)
     for text in (text_of(machinist, "plan"), text_of(machinist, "lathe", lathe.pk)):
         for address in (reverse("tailstock", args=[lathe.pk]), reverse("which_center"), reverse("which_holder")):
             assert address in text
+
+
+def test_what_serves_is_issued_from_its_answer_with_its_sleeve(machinist):
+    factories.piece(
+        Kind.EXTENDED_POINT_CENTER, tag="N-0095", mount="MT2", location="C2", extension=parse("1-1/8"), max_rpm=3500
+    )
+    text = text_of(machinist, "which_center", lathe="Lathe 1", clearance="1", speed="800")
+
+    assert "<h1>Extended-point center</h1>" in text
+    assert "Issue N-0095 to me" in text
+    assert "Issue H-0065 to me" in text
+
+
+def test_what_is_on_the_lathe_is_not_issued(machinist, lathe):
+    factories.Tool.objects.filter(tag="N-0091").update(mounted_on=lathe)
+    text = text_of(machinist, "which_center", lathe="Lathe 1", speed="800")
+
+    assert "on Lathe 1" in text
+    assert "Issue N-0091" not in text
+
+
+def test_beside_one_that_serves_those_to_look_at_first_are_folded(machinist):
+    factories.piece(Kind.DEAD_CENTER, tag="N-0099", mount="MT3")
+    text = text_of(machinist, "which_center", lathe="Lathe 1", speed="800")
+
+    assert "1 other to look at first" in text

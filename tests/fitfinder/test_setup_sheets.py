@@ -156,10 +156,43 @@ def test_a_sheet_leads_back_to_its_plan_for_the_next_batch(browser):
 def test_a_sheet_put_away_leaves_the_list_and_comes_back(browser):
     keep(browser)
     press(browser, "setup_put_away")
-    assert "No setup sheet is kept yet" in words(browser.get(reverse("setup_sheets")))
+    page = words(browser.get(reverse("setup_sheets")))
+    assert "No setup sheet is in use" in page
+    assert page.index("Put away: 1") < page.index("0.7485 in round, measured")
 
     press(browser, "setup_put_away", undo="yes")
-    assert "0.7485 in round, measured" in words(browser.get(reverse("setup_sheets")))
+    page = words(browser.get(reverse("setup_sheets")))
+    assert "0.7485 in round, measured" in page
+    assert "Put away" not in page
+
+
+def test_a_sheet_bears_the_name_of_the_job_where_it_has_one(browser):
+    query = "&".join(f"{name}={text}" for name, text in JOB.items())
+    browser.post(f"{reverse('setup_keep', args=['collet'])}?{query}", {"token": uuid.uuid4(), "name": "Feed screw"})
+
+    assert SetupSheet.objects.get().title == "Feed screw"
+
+
+def test_a_sheet_without_a_name_is_told_apart_by_stock_and_length(browser):
+    keep(browser, length="2")
+
+    assert SetupSheet.objects.get().title == "0.7485 in round, measured, 2 in long"
+
+
+def test_jaws_that_have_to_go_in_stand_on_the_pick_list_with_their_drawer(browser):
+    chuck = factories.chuck(tag="K-0081")
+    factories.jaws(of=chuck, kind="soft", outside=("1/8", "3"), location=factories.place("D7"))
+    picks = words(keep(browser, slug="soft-jaws")).partition("Pick list")[2].partition("In this order")[0]
+
+    assert "soft jaws for K-0081" in picks
+    assert "D7" in picks
+
+
+def test_putting_a_sheet_away_says_what_is_still_out(browser):
+    keep(browser)
+    press(browser, "setup_issue")
+
+    assert "You still have C-0011, H-0061: return it here." in words(press(browser, "setup_put_away"))
 
 
 # Working minutes.
@@ -189,11 +222,10 @@ def test_minutes_that_cannot_be_are_refused_and_stay_in_their_field(client_of, d
     assert f'value="{typed}"' in page
 
 
-def test_what_speaks_against_a_way_stands_on_its_sheet_and_a_key_is_not_in_the_line(browser):
+def test_what_speaks_against_a_way_stands_on_its_sheet_and_a_key_is_on_its_pick_list(browser):
     factories.chuck(tag="K-0081")
     factories.piece("key", tag="T-0001", fits="K-0081")
     text = keep(browser, slug="split-bushing").content.decode()
 
     assert "has to be made first" in text
-    assert '<p class="hint">K-0081</p>' in text
     assert "T-0001" in text

@@ -241,7 +241,7 @@ class TestPage:
     def test_a_tag_that_is_on_another_piece_is_refused(self):
         factories.collet("1/2", tag="C-1")
 
-        assert page(tag="c-1").errors["tag"] == ["C-1 is on another piece already."]
+        assert page(tag="c-1").errors["tag"] == ["C-1 is on another piece already. The next free tag is C-2."]
 
     def test_the_largest_size_must_not_be_below_the_smallest(self):
         form = page(Kind.LATHE_DOG, outside_min="1", outside_max="1/2")

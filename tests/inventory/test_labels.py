@@ -1,4 +1,5 @@
 import re
+from datetime import timedelta
 
 import pytest
 from django.urls import reverse
@@ -281,3 +282,11 @@ def test_pages_of_places_and_pieces_lead_to_labels_and_places(name, leads_to, br
     page = browser.get(reverse(name, args=[drawer.pk if name == "place" else "C-0011"])).content.decode()
 
     assert reverse(leads_to, args=[drawer.pk] if leads_to == "place" else []) in page
+
+
+def test_labels_of_the_pieces_that_came_in_lately_are_a_tap_away(browser):
+    factories.collet(tag="C-0101")
+    old = factories.collet(tag="C-0102")
+    old.history.update(history_date=timezone.now() - timedelta(days=9))
+
+    assert browser.get(reverse("labels")).context["new_tags"] == ["C-0101"]

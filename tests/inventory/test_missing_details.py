@@ -96,6 +96,8 @@ def test_soft_jaws_that_are_not_bored_lead_to_their_own_form(keepers_browser):
 
 
 def test_where_nothing_is_missing_that_is_said(keepers_browser):
+    factories.collet()
+
     assert "Every piece has its details" in look(keepers_browser)
 
 

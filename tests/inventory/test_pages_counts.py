@@ -70,3 +70,48 @@ def test_a_dropped_count_stays_readable(browser, pieces, count):
 def test_the_desk_and_the_list_of_counts_tell_an_open_count(browser, count):
     assert reverse("count", args=[count.pk]) in browser.get(reverse("desk")).content.decode()
     assert reverse("count", args=[count.pk]) in browser.get(reverse("count_list")).content.decode()
+
+
+def test_all_but_the_missing_one_are_said_to_be_here_in_one_press(browser, pieces, count):
+    shown = [tool.pk for tool in pieces]
+
+    page = post(browser, "count_say", count.pk, answer="all but", shown=shown, piece=[pieces[1].pk])
+
+    assert "2 here, 1 not here: written down." in page
+    assert "2 here, 1 not here, 0 to look for" in page
+    assert not Tool.objects.exclude(missing_since=None).exists()
+
+
+def test_what_came_into_the_drawer_after_the_page_was_drawn_is_still_to_look_for(browser, pieces, count):
+    shown = [tool.pk for tool in pieces]
+    factories.collet(tag="C-8", location="A2")
+
+    assert "3 here, 0 not here, 1 to look for" in post(browser, "count_say", count.pk, answer="all but", shown=shown)
+
+
+def test_a_count_that_is_over_tells_first_what_it_put_right(browser, pieces, count):
+    post(browser, "count_say", count.pk, answer="here", piece=[pieces[0].pk, pieces[1].pk])
+    page = post(browser, "count_close", count.pk, unsaid=[pieces[2].pk])
+
+    assert "Put right <small>1</small>" in page
+    assert "As the book says: 2" in page
+
+
+def test_what_was_not_counted_for_the_longest_time_is_offered_first(browser, pieces, count):
+    factories.collet(tag="C-9", location="B2")
+    factories.collet(tag="C-10", location="B3")
+    post(browser, "count_drop", count.pk)
+    post(browser, "count_begin", Tool.objects.get(tag="C-9").location_id)
+    post(browser, "count_close", Count.objects.open().get().pk, unsaid=[Tool.objects.get(tag="C-9").pk])
+
+    offered = browser.get(reverse("count_list")).context["to_count"]
+
+    assert [(place.name, place.pieces, place.counted_at is None) for place in offered] == [
+        ("A2", 3, True),
+        ("B3", 1, True),
+        ("B2", 1, False),
+    ]
+
+
+def test_a_drawer_that_is_being_counted_is_not_offered_again(browser, count):
+    assert not browser.get(reverse("count_list")).context["to_count"]

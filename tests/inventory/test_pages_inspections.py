@@ -329,3 +329,47 @@ def test_few_readings_over_the_limit_are_told_as_over_it(browser, tool):
     factories.wearing(tool, "0.0012", last_on=today())
 
     assert "It reads over its limit of 0.0010 in (0.025 mm) already." in page_of(browser)
+
+
+def test_a_reading_over_the_limit_is_told_and_can_be_called_worn_at_once(tool, browser):
+    page = words(keep(browser, tir=".0012"))
+
+    assert "that is over its limit of 0.0010 in (0.025 mm), and it is still called good." in page
+    assert "<b>Over its limit</b> of 0.0010 in (0.025 mm), and still called good." in page
+
+    worn = words(keep(browser, verdict="worn"))
+    tool.refresh_from_db()
+
+    assert (tool.condition, str(tool.tir)) == ("worn", str(parse("0.0012")))
+    assert "Over its limit" not in worn
+
+
+def test_a_piece_that_is_damaged_is_said_to_be_out_of_use(tool, browser):
+    page = words(keep(browser, verdict="damaged"))
+
+    assert "it is damaged, and out of use." in page
+    assert "<b>Out of use:</b> not offered, not issued." in page
+
+
+def test_a_reading_inside_the_limit_asks_for_nothing(tool, browser):
+    assert "Over its limit" not in words(keep(browser, tir=".0010"))
+
+
+def test_the_wear_page_says_first_what_it_reads_and_its_limit(tool, browser):
+    keep(browser, tir=".0012")
+
+    page = page_of(browser, "wear")
+
+    assert "over its limit</b> of 0.0010 in (0.025 mm), and is still called good." in page
+
+
+def test_a_missing_piece_over_its_limit_is_not_found_by_calling_it_worn(tool, browser):
+    keep(browser, tir=".0012")
+    tool.refresh_from_db()
+    tool.missing_since = today()
+    tool.save()
+
+    page = page_of(browser)
+
+    assert "<b>Over its limit</b>" in page
+    assert "Call it worn" not in page

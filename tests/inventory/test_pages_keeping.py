@@ -243,3 +243,40 @@ def test_a_day_of_inspection_that_is_still_to_come_is_refused(keepers_browser):
 
     assert f"“{tomorrow}” is still to come" in page
     assert not Tool.objects.exists()
+
+
+def test_the_next_free_tag_stands_in_the_form(keepers_browser):
+    factories.collet(tag="C-0011")
+
+    page = keepers_browser.get(reverse("tool_add", args=["collet"])).content.decode()
+
+    assert 'value="C-0012"' in page
+
+
+def test_a_place_that_is_made_by_its_name_is_told(keepers_browser):
+    page = keepers_browser.get(add(keepers_browser, **COLLET, location="Z9").url).content.decode()
+
+    assert "Z9 is a new place, which stands by itself so far." in page
+
+
+def test_a_place_that_was_there_before_is_not_told_of(keepers_browser):
+    factories.collet(tag="C-0001", location="A2")
+
+    page = keepers_browser.get(add(keepers_browser, **COLLET, location="a2").url).content.decode()
+
+    assert "new place" not in page
+
+
+def test_what_is_seldom_known_is_unfolded_where_it_has_something_to_show(keepers_browser):
+    empty = keepers_browser.get(reverse("tool_add", args=["collet"]))
+    wrong = add(keepers_browser, **COLLET, cost="much")
+
+    assert not empty.context["is_unfolded"]
+    assert wrong.context["is_unfolded"]
+
+
+def test_the_two_ends_of_a_range_stand_beside_each_other(keepers_browser):
+    rows = keepers_browser.get(reverse("tool_add", args=["universal-chuck"])).context["rows"]
+
+    assert ["outside_min", "outside_max"] in [[field.name for field in row] for row in rows]
+    assert len([name for row in rows for name in row]) == len({field.name for row in rows for field in row})

@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.models import Loan
+from inventory.models import Loan, Tool
 from tests import factories
 
 
@@ -244,5 +244,43 @@ def test_my_pieces_are_returned_one_by_one_or_all_at_once(db, machinists_browser
     assert "Return all 3" in page
     assert "C-9" not in page
     assert "Returned: C-0, C-1, C-2." in done
-    assert "you have none of it any more" in again
+    assert "it was returned already" in again
     assert [loan.tool.tag for loan in Loan.objects.open()] == ["C-9"]
+
+
+def test_a_keeper_sees_what_somebody_has_and_takes_it_back_at_once(client_of, machinist):
+    loans = [factories.loan(factories.collet(tag=f"C-{number}"), to=machinist) for number in range(2)]
+    keeper = client_of("keeper")
+    page = words(keeper.get(reverse("my_pieces"), {"of": machinist.username}))
+
+    done = words(keeper.post(reverse("my_return"), {"loan": [loan.token for loan in loans]}, follow=True))
+
+    assert f"Out to {machinist}" in page
+    assert "Return all 2" in page
+    assert "Returned: C-0, C-1." in done
+
+
+def test_who_is_not_there_has_no_page_of_pieces(client_of, db):
+    assert client_of("keeper").get(reverse("my_pieces"), {"of": "somebody\x00else"}).status_code == 404
+
+
+def test_a_machinist_sees_only_what_is_his(db, machinists_browser, machinist):
+    factories.loan(factories.collet(tag="C-9"))
+    other = Loan.objects.get().borrower
+
+    assert "C-9" not in words(machinists_browser.get(reverse("my_pieces"), {"of": other.username}))
+
+
+def test_what_went_out_as_a_kit_comes_back_from_the_page_of_its_drawer(client_of, machinist):
+    for number in range(2):
+        factories.loan(factories.collet(tag=f"C-{number}", location="A2"), to=machinist)
+    place = reverse("place", args=[Tool.objects.first().location_id])
+    keeper = client_of("keeper")
+
+    page = words(keeper.get(place))
+    tokens = [loan.token for loan in Loan.objects.open()]
+    answer = keeper.post(reverse("my_return"), {"loan": tokens, "next": place})
+
+    assert "Return all 2 that are out" in page
+    assert answer["Location"] == place
+    assert not Loan.objects.open().exists()

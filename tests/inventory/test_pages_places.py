@@ -68,7 +68,7 @@ def test_a_place_is_added_in_another_one(crib, keepers_browser):
 def test_a_name_that_is_there_already_is_refused_with_a_sentence(crib, keepers_browser):
     text = post(keepers_browser, "place_add", name="a2")
 
-    assert "There is a place with this name already" in text
+    assert "There is a place A2 in Crib, Cabinet already. Write another name." in text
 
 
 @pytest.mark.parametrize("inside", ["Cabinet", "A2"])

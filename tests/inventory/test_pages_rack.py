@@ -100,7 +100,7 @@ def test_the_ticked_ones_come_into_the_book_with_their_history(browser, keeper):
     answer = enter(browser, ["1/4 in|C-0001", "5/16 in|C-0005"])
 
     assert answer.url == f"{reverse('tool_list')}?location=A2"
-    assert "2 collets are in the book." in browser.get(answer.url).content.decode()
+    assert "2 collets are in the book: C-0001, C-0005." in browser.get(answer.url).content.decode()
     assert [(tool.tag, tool.what, tool.location.name) for tool in Tool.objects.for_list()] == [
         ("C-0001", "1/4 round 5C collet", "A2"),
         ("C-0005", "5/16 round 5C collet", "A2"),
@@ -112,7 +112,14 @@ def test_the_ticked_ones_come_into_the_book_with_their_history(browser, keeper):
 def test_one_collet_is_told_of_as_one(browser):
     answer = enter(browser, ["1/4 in|C-0001"])
 
-    assert "1 collet is in the book." in browser.get(answer.url).content.decode()
+    assert "1 collet is in the book: C-0001." in browser.get(answer.url).content.decode()
+
+
+def test_the_labels_of_the_rack_are_a_tap_away(browser):
+    page = browser.get(enter(browser, ["1/4 in|C-0001", "5/16 in|C-0005"]).url).content.decode()
+    address = re.search(r'href="([^"]+)">Print their labels', page)[1]
+
+    assert browser.get(address).context["form"]["tags"].value() == "C-0001 C-0005"
 
 
 def test_without_a_drawer_the_list_of_the_series_follows(browser):
@@ -215,7 +222,7 @@ def test_a_piece_leads_to_another_like_it_with_its_exact_size(browser):
 
     assert parse(form["size"].value()) == parse("10.25 mm")
     assert [form[name].value() for name in ("series", "shape", "location", "condition", "tag")] == [
-        "ER32", "round", "B 7", "worn", None,
+        "ER32", "round", "B 7", None, "C-0002",
     ]  # fmt: skip
 
 

@@ -273,3 +273,18 @@ def test_a_range_and_a_thread_of_its_own_stand_on_the_pieces_page(client_of):
     said = client_of("machinist").get(reverse("tool", args=["C-0900"])).content.decode()
 
     assert "marked on this piece" in said and "<dd>cut inside</dd>" in said
+
+
+def test_a_whole_tag_leads_to_its_piece(db, client_of):
+    tool = factories.collet(tag="C-0011")
+    factories.collet(tag="C-00110")
+
+    assert client_of("keeper").get(reverse("tool_list"), {"text": "c-0011 "})["Location"] == tool.get_absolute_url()
+
+
+def test_a_tag_beside_another_condition_narrows_the_list(db, client_of):
+    factories.collet(tag="C-0011")
+
+    answer = client_of("keeper").get(reverse("tool_list"), {"text": "C-0011", "condition": "worn"})
+
+    assert answer.context["page"].paginator.count == 0

@@ -340,6 +340,51 @@ def test_a_refused_cell_is_mended_in_the_list_and_leads_back_to_its_place(client
     assert "Take 3 rows" in page
 
 
+def test_after_a_row_is_put_right_the_list_goes_on_at_the_next_refused_one(client):
+    address = preview_of(client, "Tag,Kind,Series,Size\nC-1,collet,5C,half\nC-2,collet,5C,1/2\nC-3,collet,5C,third\n")
+    client.get(address)
+
+    response = client.post(address + "row/2/", {"row2-3": "1/2", "do": "keep", "here": "page=1"})
+    page = text_of(client.get(response["Location"]))
+
+    assert response["Location"] == f"{address}?page=1&after=2#row-4"
+    assert page.index("Row 2, C-1: new.") < page.index("third")
+
+
+def test_a_row_that_is_refused_again_stays_in_view(client):
+    address = preview_of(client, "Tag,Kind,Series,Size\nC-1,collet,5C,half\nC-3,collet,5C,third\n")
+    client.get(address)
+    back = f"{address}?page=1#row-2"
+
+    response = client.post(address + "row/2/", {"row2-3": "nonsense", "do": "keep", "here": "page=1", "next": back})
+
+    assert response["Location"] == back
+
+
+@pytest.mark.parametrize("after", ["x", "99999999999999999999", "3", "-1"])
+def test_a_number_of_no_row_says_nothing(client, after):
+    address = preview_of(client, MIXED)
+    client.get(address)
+
+    assert client.get(address, {"after": after}).context["just_mended"] is None
+
+
+def test_a_refused_row_shows_what_else_the_sheet_says_of_it(client):
+    address = preview_of(client, "Tag,Kind,Series,Size,Drawer\nC-1,collet,5C,half,A1 at the back\n")
+
+    assert "C-1 · collet · 5C · half · A1 at the back" in text_of(client.get(address))
+
+
+def test_the_page_of_a_row_asks_what_such_a_piece_is_asked(client):
+    address = preview_of(client, "Tag,Kind,Size\nK-1,3 jaw chuck,8 in body\n")
+    client.get(address)
+
+    form = client.get(address + "row/2/").context["form"]
+
+    assert {"mount", "jaws", "outside_min", "outside_max"} <= set(form.fields)
+    assert "pilot" not in form.fields
+
+
 def test_what_was_typed_stays_beside_its_error(client):
     address = preview_of(client, MIXED)
     client.get(address)
@@ -375,7 +420,9 @@ def test_the_page_of_a_row_has_all_its_cells_and_what_the_sheet_has_no_column_fo
 
     form = client.get(address + "row/2/").context["form"]
 
-    assert {"0", "1", "2", "series", "shape", "location"} == set(form.fields)
+    assert {"0", "1", "2"} < set(form.fields)
+    assert {"series", "shape", "location", "tir", "notes"} <= set(form.fields)
+    assert "jaws" not in form.fields
 
 
 def test_a_row_that_the_sheet_does_not_have_is_not_found(client):

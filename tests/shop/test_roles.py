@@ -199,6 +199,10 @@ DOORS = [
     ("post", "sign_out", (), ANYBODY),
     ("get", "sign_in", (), EVERYBODY),
     ("get", "health", (), EVERYBODY),
+    ("get", "guide", (), EVERYBODY),
+    ("get", "guide_for", ("machinist",), EVERYBODY),
+    ("get", "out_of_reach", (), EVERYBODY),
+    ("get", "reach_script", (), EVERYBODY),
 ]
 NAMES = [f"{method}-{name}-{len(args)}" for method, name, args, _ in DOORS]
 

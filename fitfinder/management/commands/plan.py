@@ -9,7 +9,7 @@ from fitfinder.plan.plan_text import plan_text
 from fitfinder.stock import QuestionError
 
 _OPTIONS = {
-    "shape": "round, hex, square, rectangular or tube",
+    "shape": "round, hex, square, rectangular, tube or casting",
     "grade": "a stock grade: cold-drawn, h9 …",
     "lathe": "the name of a lathe; left out, whichever is best",
     "length": "the whole length of the work",
@@ -35,7 +35,7 @@ class Command(AnsweringCommand):
 
     def add_arguments(self, parser):
         super().add_arguments(parser)
-        parser.add_argument("size", help="as for fit; of rectangular bar one side, of a tube the outside")
+        parser.add_argument("size", help="as for fit; of rectangular (flat) bar one side, of a tube the outside")
         parser.add_argument("size2", nargs="?", default="", help="the largest measured size, or the other side")
         for name, words in _OPTIONS.items():
             parser.add_argument(f"--{name}", default="", help=words)

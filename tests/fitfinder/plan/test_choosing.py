@@ -235,11 +235,23 @@ def test_the_picture_has_each_piece_in_line_and_says_the_same_in_words():
     found = way("between centers", job("1", length="8"), *CENTERED)
     picture = chain_picture(found)
 
-    assert [mark.text for mark in picture.marks if mark.text in found.tags] == ["H-1", "N-1", "N-2"]
+    assert [mark.text for mark in picture.marks if mark.text in found.tags] == ["H-1", "N-1", "D-1", "N-2"]
     assert picture.words == (
-        "From the spindle to the tailstock: Lathe 1; H-1, faceplate; N-1, dead center; the work; N-2, live center. "
-        "Not to scale."
+        "From the spindle to the tailstock: Lathe 1; H-1, faceplate; N-1, dead center; the work with D-1, lathe dog; "
+        "N-2, live center. Not to scale."
     )
+
+
+@pytest.mark.parametrize(
+    ("method", "outlines"),
+    [("universal chuck", 1 + 2), ("collet", 2)],
+    ids=["a chuck and two of its jaws", "closer and collet"],
+)
+def test_the_jaws_of_a_chuck_are_drawn_on_the_work(method, outlines):
+    rig = [on_hand.chuck(), on_hand.closer(), on_hand.collet("1")]
+    marks = chain_picture(way(method, job("1", length="1-1/2"), *rig)).marks
+
+    assert len([mark for mark in marks if mark.look == "win"]) == outlines
 
 
 def test_a_way_that_cannot_has_no_picture():
@@ -261,3 +273,32 @@ def test_work_shorter_than_its_grip_stands_out_by_nothing_and_nothing_is_said():
     words = [name for name, _ in numbers(way("universal chuck", job("1-1/2", length="3/4"), on_hand.chuck()))]
 
     assert "Stands out" not in words
+
+
+def test_a_piece_that_a_step_seats_is_not_fitted_a_second_time():
+    found = steps(way("between centers", job("1", length="8"), *CENTERED))
+
+    assert sum("N-1" in step for step in found) == 1
+    assert any("fasten the dog" in step for step in found)
+
+
+def test_what_has_to_be_fetched_is_fitted_from_its_drawer():
+    found = steps(way("independent chuck", job(), on_hand.independent_chuck(tag="K-2", location="B2")))
+
+    assert "Fit K-2, independent chuck, from B2." in found
+
+
+@pytest.mark.parametrize("method", ["soft jaws", "split bushing"])
+def test_what_is_bored_in_place_is_looked_at_and_not_dialled_in(method):
+    chuck = on_hand.chuck(tag="K-1")
+    made = way(method, job(), chuck, jaw_sets=(shop_floor.soft_jaws(chuck),))
+
+    assert "it should swing no more than" in steps(made)[-1]
+
+
+def test_the_jaws_that_have_to_go_in_are_told_and_those_that_are_in_are_not():
+    chuck = on_hand.chuck(tag="K-1")
+    out, already_in = shop_floor.soft_jaws(chuck), shop_floor.soft_jaws(chuck, is_in=True)
+
+    assert way("soft jaws", job(), chuck, jaw_sets=(out,)).jaws == out
+    assert way("soft jaws", job(), chuck, jaw_sets=(already_in,)).jaws is None

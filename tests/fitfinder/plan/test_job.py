@@ -28,7 +28,7 @@ def test_rectangular_bar_is_read_from_both_sides_in_any_order(size, size2):
     asked = job(size, size2=size2, shape="rectangular")
 
     assert (asked.stock.band.largest, asked.thickness) == (parse("2"), parse("1"))
-    assert asked.read_as == "1 by 2 in rectangular, measured"
+    assert asked.read_as == "1 by 2 in flat, measured"
 
 
 def test_rectangular_bar_swings_its_diagonal():
@@ -93,3 +93,28 @@ def test_what_stands_out_is_what_one_diameter_of_grip_leaves():
     assert job("1", length="5").stands_out == parse("4")
     assert job("1", length="5", grip="2").stands_out == parse("3")
     assert job("1", length="1/2").stands_out.nm == 0
+
+
+@pytest.mark.parametrize(
+    ("size", "read_as"),
+    [
+        ("1-1/2 x .065", "1-1/2 in tube, measured, bore 1.3700 in"),
+        ("40 x 2 mm", "40 mm tube, measured, bore 1.4173 in"),
+    ],
+)
+def test_tube_is_read_by_its_outside_and_its_wall_as_it_is_sold(size, read_as):
+    assert job(size, shape="tube").read_as == read_as
+
+
+@pytest.mark.parametrize(("wall", "is_read"), [(".7499", True), (".75", False), (".7501", False)])
+def test_a_wall_that_leaves_no_bore_is_told(wall, is_read):
+    if is_read:
+        assert job(f"1-1/2 x {wall}", shape="tube").bore is not None
+        return
+    with pytest.raises(QuestionError, match="leaves no bore in tube of 1-1/2 in"):
+        job(f"1-1/2 x {wall}", shape="tube")
+
+
+def test_a_bore_that_is_given_beside_outside_and_wall_is_asked_back():
+    with pytest.raises(QuestionError, match="cannot be read as a length"):
+        job("1-1/2 x .065", shape="tube", bore="1")

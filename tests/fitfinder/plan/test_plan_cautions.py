@@ -39,7 +39,21 @@ def test_the_heavy_chuck_that_has_to_come_off_first_is_told():
     mounted = on_hand.chuck(tag="K-1", max_rpm=2000, weight_ug=masses.parse("60 lb"), mounted_on=lathe.id)
     plate = shop_floor.faceplate(max_rpm=2000)
 
-    assert any("K-1 weighs" in text for text in texts("faceplate", job("4"), mounted, plate, lathes=(lathe,)))
+    assert any(
+        "K-1, which comes off first, weighs" in text
+        for text in texts("faceplate", job("4"), mounted, plate, lathes=(lathe,))
+    )
+
+
+def test_all_that_is_too_heavy_to_lift_stands_in_one_caution():
+    lathe = shop_floor.lathe()
+    mounted = on_hand.chuck(tag="K-1", max_rpm=2000, weight_ug=masses.parse("60 lb"), mounted_on=lathe.id)
+    plate = shop_floor.faceplate(tag="H-1", max_rpm=2000, weight_ug=masses.parse("34 lb"))
+    lifted = [text for text in texts("faceplate", job("4"), mounted, plate, lathes=(lathe,)) if "weighs" in text]
+
+    assert [text.partition(":")[0] for text in lifted] == [
+        "H-1 weighs 34.0 lb (15.4 kg), and K-1, which comes off first, 60.0 lb (27.2 kg)"
+    ]
 
 
 def test_heavy_work_is_told_too():
@@ -51,7 +65,7 @@ def test_heavy_work_is_told_too():
 @pytest.mark.parametrize(("rpm", "warned"), [(1999, True), (2000, False)])
 def test_a_marked_speed_is_told_where_the_lathe_can_run_faster(rpm, warned):
     assert (
-        any("Never above" in text for text in texts("universal chuck", job("1"), on_hand.chuck(max_rpm=rpm))) is warned
+        any("rpm at most" in text for text in texts("universal chuck", job("1"), on_hand.chuck(max_rpm=rpm))) is warned
     )
 
 
@@ -156,7 +170,7 @@ def test_what_turns_without_a_marked_speed_is_a_question(kind):
 def test_the_lowest_marked_speed_of_the_chain_counts():
     rig = [on_hand.chuck(max_rpm=1800), shop_floor.center(max_rpm=1200, tag="N-1")]
 
-    assert "Never above 1200 rpm: N-1 is marked so." in texts("universal chuck", job("1", length="8"), *rig)
+    assert "N-1 is marked 1200 rpm at most." in texts("universal chuck", job("1", length="8"), *rig)
 
 
 @pytest.mark.parametrize(("bore", "warned"), [("4.5", False), ("4.51", True)])
@@ -189,6 +203,6 @@ def test_a_threaded_nose_is_told_for_a_faceplate_too():
     plate = on_hand.piece("faceplate", mount="1-1/2-8", max_rpm=2000)
 
     assert any(
-        "No reverse under power, no sudden stop" in text
+        "No reverse under power, no hard braking" in text
         for text in texts("faceplate", job("4"), plate, lathes=(lathe,))
     )

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0011_mounted_pieces'),
+        ('inventory', '0012_jaws_of_a_setup_sheet'),
     ]
 
     operations = [

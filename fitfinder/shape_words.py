@@ -1,0 +1,44 @@
+"""The shape that people write beside a size: `1-1/8 hex`, `4 x 2`, `1-1/2 tube`, `6 in casting`."""
+
+from __future__ import annotations
+
+import re
+
+SPOKEN = {
+    "round": ("round", "rd", "dia", "diameter"),
+    "hex": ("hex", "hexagon", "hexagonal"),
+    "square": ("square", "sq"),
+    "rectangular": ("rectangular", "rectangle", "rect", "flat"),
+    "tube": ("tube", "tubing", "pipe"),
+    "casting": ("casting", "forging", "irregular"),
+}
+"""What a shape is called: words of the trade, no source."""
+LONGEST = 60
+"""No size is written longer; what is longer is not looked through."""
+_SHAPES = {word: shape for shape, words in SPOKEN.items() for word in words}
+_WORD = "|".join(sorted(_SHAPES, key=len, reverse=True))
+_UNIT = r"(?:mm|in\b\.?|inch(?:es)?|thou|\")"
+_SIZE = rf"(?P<size>[0-9#.][0-9.,/ x×-]*?(?:\s*{_UNIT}(?:\s*[x×]\s*[0-9][0-9.,/ -]*?\s*{_UNIT}?)?)?)"
+_SAID = re.compile(
+    rf"(?:(?P<first>{_WORD})\s+)?{_SIZE}(?:\s*\b(?P<last>{_WORD}))?(?:\s+(?:bar|stock))?", re.ASCII | re.IGNORECASE
+)
+_SIDES = re.compile(rf"(?P<one>.+?)\s*[x×]\s*(?P<other>.+?)\s*(?P<unit>{_UNIT})?", re.ASCII | re.IGNORECASE)
+
+
+def said(text: str) -> tuple[str, str]:
+    """The size without the word, and the shape that was said; the text itself and "" where none was.
+
+    Two sides say rectangular without a word, and square where they are the same. What is not plainly a size beside a
+    shape, like the label of a bar, stays as it is.
+    """
+    found = _SAID.fullmatch(text.strip()) if len(text) <= LONGEST else None
+    if not found or (found["first"] and found["last"]):
+        return text, ""
+    size = found["size"].strip()
+    shape = _SHAPES.get((found["first"] or found["last"] or "").lower(), "")
+    sides = _SIDES.fullmatch(size)
+    if not sides or shape not in ("", "square", "rectangular"):
+        return (size, shape) if shape else (text, "")
+    if sides["one"].strip() == sides["other"].strip():
+        return f"{sides['one'].strip()} {sides['unit'] or ''}".strip(), "square"
+    return size, "rectangular"

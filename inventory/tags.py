@@ -1,0 +1,36 @@
+"""The numbers that the next tags get."""
+
+import re
+from collections.abc import Iterable
+
+from inventory.models import Kind, Tool
+from inventory.models.kinds import GROUPS
+
+LONGEST = 20
+_NUMBERED = re.compile(r"(.+?)([0-9]{1,9})", re.ASCII)
+
+
+def free_tags(prefix: str, count: int, *, figures: int = 4) -> list[str]:
+    """The next numbers after the highest that follows this prefix on any piece, the retired ones too."""
+    numbered = re.compile(re.escape(prefix) + "([0-9]+)", re.ASCII)
+    tags = Tool.objects.filter(tag__startswith=prefix).values_list("tag", flat=True)
+    highest = max((int(found[1]) for tag in tags if (found := numbered.fullmatch(tag))), default=0)
+    return [f"{prefix}{number:0{figures}d}" for number in range(highest + 1, highest + 1 + count)]
+
+
+def numbering(kinds: Iterable[str]) -> tuple[str, int] | None:
+    """What stands before the number of the newest piece of these kinds, and how many figures that has."""
+    newest = Tool.objects.filter(kind__in=kinds).order_by("-pk").values_list("tag", flat=True).first()
+    found = _NUMBERED.fullmatch(newest or "")
+    return (found[1], len(found[2])) if found else None
+
+
+def next_tag(kind: Kind) -> str:
+    """The next free tag, as pieces of this kind or else of its group are numbered; empty where none is yet."""
+    group = next((kinds for kinds in GROUPS.values() if kind in kinds), ())
+    found = numbering([kind]) or numbering(group)
+    if found is None:
+        return ""
+    prefix, figures = found
+    tag = free_tags(prefix, 1, figures=figures)[0]
+    return tag if len(tag) <= LONGEST else ""

@@ -1,0 +1,163 @@
+"""For the crib keeper: at the bench with an indicator, and at the end of the shift."""
+
+from shop.guide.telling import Guide, Line, Moment, Picture
+
+_LOOK = Moment(
+    title="A collet and an indicator: write down how it runs",
+    in_hand="You have the piece, cleaned, its seat wiped, a ground pin in it and the indicator on the pin.",
+    begin=("due", "Open What is due"),
+    steps=(
+        Line("/t/C-0011/", "Scan or open the piece and tap [Inspect]."),
+        Line("/t/C-0022/inspect/", "Write the full swing under [TIR at the nose]: .0004, or 0.010 mm."),
+        Line("/t/C-0022/inspect/", "Tap what you found: [bell-mouthed], [cracked], [sprung], or [nothing]."),
+        Line("/t/C-0022/inspect/", "Say what it sat in: [Taken in], [On lathe] and [Pin]. Then [Keep]."),
+    ),
+    answer=(
+        Line(
+            "/t/C-0022/wear/",
+            "Its page of wear compares readings “taken alike” only: same holder, lathe, pin and distance. So always "
+            "say "
+            "what it sat in.",
+        ),
+        Line(
+            "/t/C-0022/wear/",
+            "“is forecast for” needs five such readings over two months, and a growth beyond their scatter. Until "
+            "then it "
+            "says that there is no forecast, and why.",
+        ),
+    ),
+    no=(
+        Line("/t/C-0022/inspect/", "Over its limit it is due to be judged: tap [worn], [damaged] or [scrapped]."),
+        Line(
+            "/t/C-0022/inspect/",
+            "“Bell-mouthed, cracked or sprung takes it out of use, whatever it reads.” It is gone from the answers at "
+            "once.",
+        ),
+        Line(
+            "/t/C-0011/",
+            "A look that was wrong is corrected, not wiped out: [Correct].",
+        ),
+    ),
+    care="While the indicator is on it, turn the spindle by hand only, with the power isolated. Do not try a doubtful "
+    "collet under a cut to see whether it holds.",
+    picture=Picture(
+        name="keeper-inspect",
+        at="/t/C-0022/inspect/",
+        height=600,
+        says="Inspect C-0022: the field TIR at the nose with its limit and the last reading, then what was found, from "
+        "nothing to bell-mouthed, cracked and sprung.",
+    ),
+)
+
+_SHIFT = Moment(
+    title="End of the shift: what is out, due, or not in its drawer",
+    in_hand="You have five minutes and the phone.",
+    begin=("desk", "Open Desk"),
+    steps=(
+        Line("/desk/", "Tap [Desk]. “Overdue” and “Out” name who has what, and since when."),
+        Line(
+            "/desk/",
+            "[All … that are due] lists every look that is to be taken, with the reason.",
+        ),
+        Line(
+            "/desk/", "[Fill them in, one after the other] asks for the details without which a piece is never offered."
+        ),
+        Line("/t/C-0036/", "What turns up again: open it and tap [Found]."),
+        Line("/t/C-0012/", "What lies on the bench: open it and tap [Return]."),
+    ),
+    answer=(
+        Line("/desk/", "“Running low” counts what carries no tag, over all places, against the mark that you set."),
+        Line(
+            "/desk/", "“Damaged” stays in the book and out of the answers, until you scrap it or take it back into use."
+        ),
+    ),
+    picture=Picture(
+        name="keeper-desk",
+        at="/desk/",
+        under="Overdue",
+        says="The desk: 7/8 round 5C collet overdue, then what is to be inspected, each with its drawer and its "
+        "reason: over its limit, or its limit forecast.",
+    ),
+)
+
+_COUNT = Moment(
+    title="A drawer to count",
+    in_hand="You stand before the open drawer.",
+    begin=("place_list", "Open Places"),
+    steps=(
+        Line("/desk/", "Scan the drawer's label, or go by [Desk] and [Places]."),
+        Line("place A4", "Tap [Count it]. Several people and phones may count on; nothing changes yet."),
+        Line(
+            "count of A4",
+            "Tick the tags that you see, then [They are here]; in a full drawer tick what is missing, then "
+            "[All but the ticked are here].",
+        ),
+        Line(
+            "count of A4",
+            "Something lies here that does not belong: write its [Tag], then [Move it here] or [It goes back to its "
+            "place].",
+        ),
+        Line("count of A4", "When you have looked everywhere, close it: [Close: the … that nobody saw are missing]."),
+    ),
+    answer=(
+        Line(
+            "count of A4",
+            "“To look for” is what should be here and was not seen yet. Closing makes it missing, and answers leave "
+            "it out.",
+        ),
+    ),
+    no=(
+        Line("count of A4", "Begun by mistake: [Drop the count, change nothing]."),
+        Line(
+            "count of A4",
+            "What somebody took or brought meanwhile beats your tick. A count that changed while you looked says so, "
+            "and closes nothing.",
+        ),
+    ),
+    picture=Picture(
+        name="keeper-count",
+        at="count of A4",
+        under="Tick what you see",
+        height=760,
+        says="The count of drawer A4: seven tags to tick, and the buttons that say of them that they are here, or not.",
+    ),
+)
+
+_NEW = Moment(
+    title="New pieces: into the book, with a label",
+    in_hand="You have a new or unlisted piece, and perhaps a caliper.",
+    begin=("tool_add", "Enter a piece"),
+    steps=(
+        Line("/tooling/", "Tap [Tooling], then [Enter a piece], and its kind."),
+        Line("/tooling/add/collet/", "Write the [Tag] that you etch on it, [Series] and [Size], then [Keep]."),
+        Line("/tooling/add-rack/", "A whole rack: say [From], [To] and [Step], then [Show the sizes]."),
+        Line(
+            "/labels/", "Print what goes on the slot: [Labels for all the pieces in a drawer], then [See the labels]."
+        ),
+    ),
+    answer=(
+        Line(
+            "/tooling/add/collet/",
+            "“Leave empty what you do not know”: an empty field is unknown, never zero. A guess would be believed.",
+        ),
+        Line("/tooling/add/collet/", "A range that is marked on the piece “beats the series' own figures”."),
+    ),
+    no=(
+        Line(
+            "/tooling/details-missing/",
+            "A piece that is never offered lacks a detail: [Keep and next] goes through them all.",
+        ),
+    ),
+    care="Write weight, marked speed and range as they are stamped. Cautions are worked out from them; what is not in "
+    "the book cannot warn.",
+)
+
+GUIDE = Guide(
+    slug="keeper",
+    role="keeper",
+    name="The crib keeper",
+    in_short="Log what the indicator says in four taps, see the wear against its limit, and take what is bell-mouthed "
+    "out of use at once. At the end of the shift one page says what is out, overdue, due and not in its drawer; a "
+    "drawer is counted by its label.",
+    moments=(_LOOK, _SHIFT, _COUNT, _NEW),
+)

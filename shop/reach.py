@@ -1,0 +1,39 @@
+"""“The shop's computer cannot be reached”: the page, and the one script that shows it when no server can.
+
+The script is the only one of the product, and no page needs it. Loaded by a page it registers itself as that browser's
+service worker, where the browser has such (https, or this very machine); there it keeps the page, and gives it for an
+address that could not be fetched at all. It keeps nothing else, and whatever a server answers is what is shown.
+"""
+
+import hashlib
+from pathlib import Path
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpResponse
+from django.template.loader import render_to_string
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from shop.stylesheet import CSS
+
+_SCRIPT = (Path(__file__).parent / "reach.js").read_text(encoding="utf-8")
+
+
+def page() -> str:
+    """The page by itself, for a browser to keep and for a proxy to show: it asks for no other file."""
+    return render_to_string("shop/out_of_reach.html", {"style": CSS})
+
+
+@login_not_required
+@require_safe
+def out_of_reach(request):
+    return HttpResponse(page())
+
+
+@login_not_required
+@never_cache
+@require_safe
+def reach_script(request):
+    """The digest in it makes a browser fetch the page anew when the page has changed."""
+    digest = hashlib.sha256(page().encode()).hexdigest()[:12]
+    return HttpResponse(_SCRIPT.replace("DIGEST", digest), content_type="text/javascript; charset=utf-8")

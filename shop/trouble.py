@@ -1,0 +1,151 @@
+"""What is answered when something goes wrong: a page that says what is kept and a way on, or JSON to a program."""
+
+import sys
+from urllib.parse import urlsplit
+
+from django.core.exceptions import DisallowedHost, RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
+from django.db import DatabaseError, InterfaceError, OperationalError, connection
+from django.http import HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.template.loader import render_to_string
+from django.urls import Resolver404, resolve, reverse
+
+from shop.stylesheet import CSS
+
+LARGEST_REQUEST = 32 * 1024 * 1024
+"""Bytes of one request; a photo or a sheet, which have limits of their own, is smaller."""
+BUSY_AGAIN_AFTER, UNREACHABLE_AGAIN_AFTER = 5, 30
+"""Seconds after which a program should ask again."""
+
+_TOO_BIG = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
+
+
+def bad_request(request, exception=None):
+    if isinstance(exception, _TOO_BIG):
+        return too_big(request)
+    said = "This computer does not answer under that name." if isinstance(exception, DisallowedHost) else ""
+    return _told(request, 400, said or "This request could not be read.", {"is_unknown_name": bool(said)})
+
+
+def forbidden(request, exception=None):
+    said = str(exception or "") or "Your role may not do this."
+    return _told(request, 403, said, {"said": said})
+
+
+def csrf_failure(request, reason=""):
+    return _told(request, 403, "The token of the form is missing or too old.", {}, "403_csrf.html")
+
+
+def not_found(request, exception=None):
+    return _told(request, 404, "Nothing is kept at this address.", {"tag": _tag_in(request.path)})
+
+
+def not_by_link(request):
+    return _told(request, 405, "This address does not answer that method.", {"page": _page_above(request.path)})
+
+
+def too_big(request):
+    return _told(request, 413, "More was sent than is accepted.", {"most": LARGEST_REQUEST // 1024**2})
+
+
+def server_error(request):
+    """500, or 503 where the database is what failed; a page that reads nothing of the book."""
+    error = sys.exc_info()[1]
+    if isinstance(error, OperationalError | InterfaceError):
+        if "locked" in str(error):
+            return _unavailable(request, "The book is busy.", is_busy=True, again_after=BUSY_AGAIN_AFTER)
+        if not _answers():
+            return _unavailable(
+                request, "The database cannot be reached.", is_busy=False, again_after=UNREACHABLE_AGAIN_AFTER
+            )
+    return _told_without_the_book(request, 500, "Something went wrong here.", {})
+
+
+def _answers() -> bool:
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT 1")
+    except DatabaseError:
+        return False
+    return True
+
+
+def _unavailable(request, said, *, is_busy, again_after):
+    response = _told_without_the_book(request, 503, said, {"is_busy": is_busy})
+    response["Retry-After"] = str(again_after)
+    return response
+
+
+def _told(request, status, said, context, template=None):
+    if _wants_json(request):
+        return _json(status, said)
+    return render(request, template or f"{status}.html", context, status=status)
+
+
+def _told_without_the_book(request, status, said, context):
+    """Who is signed in stands in the book too, so the page is made without any of it."""
+    if _wants_json(request):
+        return _json(status, said)
+    is_sent = request.method not in ("GET", "HEAD")
+    page = render_to_string(
+        f"{status}.html", {"style": CSS, "is_sent": is_sent, "back": _came_from(request), **context}
+    )
+    return HttpResponse(page, status=status)
+
+
+def _json(status, said):
+    error = {"field": None, "read": "", "message": said, "suggest": None}
+    return JsonResponse({"error": error}, status=status)
+
+
+def _wants_json(request) -> bool:
+    kinds = ["text/html", "application/json"]
+    return request.path.endswith(".json") or request.get_preferred_type(kinds) == "application/json"
+
+
+def _came_from(request) -> str:
+    """The page of ours on which something was pressed, or Find."""
+    came = urlsplit(request.headers.get("Referer", ""))
+    is_ours = came.netloc and came.netloc == request.headers.get("Host")
+    return came._replace(scheme="", netloc="").geturl() if is_ours else reverse("find")
+
+
+def _tag_in(path: str) -> str:
+    """What was taken for the tag of a piece in `/t/TAG/…`; empty for any other address."""
+    before, _, rest = path.partition("/t/")
+    return "" if before else rest.partition("/")[0][:20]
+
+
+def _page_above(path: str) -> str:
+    """A page near an address that only takes a press: of `/t/C-0011/issue/` the piece, else the first one above."""
+    tag = _tag_in(path)
+    if tag:
+        return reverse("tool", args=[tag])
+    above = f"/{path.split('/')[1]}/"
+    try:
+        resolve(above)
+    except Resolver404:
+        return reverse("find")
+    return above if above != path else reverse("find")
+
+
+class TellPlainly:
+    """Middleware: refuses what is too big before it is read, and puts a page where Django answers with none."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        if _bytes_of(request) > LARGEST_REQUEST:
+            return too_big(request)
+        response = self.get_response(request)
+        if response.status_code != 405 or response.content:
+            return response
+        told = not_by_link(request)
+        told["Allow"] = response["Allow"]
+        return told
+
+
+def _bytes_of(request) -> int:
+    length = request.META.get("CONTENT_LENGTH") or "0"
+    return int(length) if length.isdecimal() else 0

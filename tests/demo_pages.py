@@ -1,0 +1,45 @@
+"""Pages of the demo crib that the guides send to: an address as it is, or words for one that has to be made first."""
+
+from django.urls import reverse
+
+from inventory import counting
+from inventory.models import Location, User, Want
+from tests import factories
+
+SHEET = "Tag,Kind,Series,Size\nC-0911,collet,5C,7/16\nC-0912,collet,5C,half an inch\n"
+
+
+def _place():
+    return reverse("place", args=[Location.objects.get(name="A4").pk])
+
+
+def _count():
+    by = User.objects.filter(role="keeper").first()
+    return reverse("count", args=[counting.begin(Location.objects.get(name="A4"), by=by).pk])
+
+
+def _receive():
+    wants = Want.objects.filter(state="ordered", size__isnull=False)
+    return reverse("want_receive", args=[wants.first().pk])
+
+
+def _sheet_to_match():
+    return reverse("import_match", args=[factories.sheet_begun(SHEET).sent.pk])
+
+
+def _sheet_read():
+    return reverse("import_preview", args=[factories.sheet_read(SHEET).sent.pk])
+
+
+_MADE = {
+    "place A4": _place,
+    "count of A4": _count,
+    "receive 7/8": _receive,
+    "sheet to match": _sheet_to_match,
+    "sheet that was read": _sheet_read,
+}
+
+
+def address_of(at: str) -> str:
+    """The address that `at` means, with the rows made that it needs."""
+    return at if at.startswith("/") else _MADE[at]()
