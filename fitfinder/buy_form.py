@@ -13,12 +13,10 @@ MOST_SIZES = 500
 class BuyForm(forms.Form):
     budget = MoneyInput(
         required=False,
-        help_text="Like 400 or 184.50. Without one, all that can be held is bought at least cost.",
+        help_text="Like 400; empty: no limit.",
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
-    kept_only = forms.BooleanField(
-        required=False, label="Only for bar that the shop keeps", help_text="Without what people asked for."
-    )
+    kept_only = forms.BooleanField(required=False, label="Only for bar that is kept, without what people asked for")
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -26,9 +24,9 @@ class BuyForm(forms.Form):
 
 
 class ChosenLine(forms.Form):
-    """One line as its box on the page says it: series, shape, its sizes in nanometres, kind, price and why.
+    """One line as its box on the page says it: series, shape, its sizes in nanometres, kind, price, set and why.
 
-    The kind is that of a blank, else empty; so is the price of a set, which is none of its single sizes.
+    The kind is that of a blank, else empty; the set is the name of one, whose price is that of all its sizes.
     """
 
     series = forms.CharField(max_length=20)
@@ -36,12 +34,21 @@ class ChosenLine(forms.Form):
     sizes = forms.CharField(max_length=5000)
     kind = forms.ChoiceField(required=False, choices=[(Kind.MACHINABLE_COLLET.value, "blank")])
     cents = forms.IntegerField(required=False, min_value=0, max_value=2**31 - 1)
+    in_set = forms.CharField(required=False, max_length=60)
     why = forms.CharField(required=False, max_length=200)
 
     @classmethod
     def of(cls, text: str) -> "ChosenLine":
-        names = ("series", "shape", "sizes", "kind", "cents", "why")
-        return cls(dict(zip(names, [*text.split("|", 5), *[""] * 6], strict=False)))
+        names = ("series", "shape", "sizes", "kind", "cents", "in_set", "why")
+        return cls(dict(zip(names, [*text.split("|", 6), *[""] * 7], strict=False)))
+
+    def shares(self) -> list[tuple[Length, int | None]]:
+        """Each size with its share of the price in whole cents; the first ones carry what does not divide."""
+        cents, count = self.cleaned_data["cents"], len(self.lengths)
+        if cents is None:
+            return [(size, None) for size in self.lengths]
+        each, over = divmod(cents, count)
+        return [(size, each + (place < over)) for place, size in enumerate(self.lengths)]
 
     def clean(self):
         cleaned = super().clean()

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fitfinder.buying import BuyList, Line, money
+from fitfinder.demand import in_short
 from inventory.lengths import nominal
 
-_NAMES_SHOWN = 4
 _COUNTED = "each bar counted by how much it matters"
 
 
@@ -21,7 +21,20 @@ def headline(found: BuyList) -> str:
     if found.budget is None:
         rest = "all the demand that can be held" if found.uncovered else "all the demand on file"
         return f"Buy {things} for {money(found.cents)}: with them {rest} is held."
-    return f"Buy {things} for {money(found.cents)} of {money(found.budget)}: the most demand for the money."
+    if not any(item.is_too_dear for item in found.uncovered):
+        return f"Buy {things} for {money(found.cents)}: more than that of {money(found.budget)} is not needed."
+    return f"Buy {things} for {money(found.cents)} of {money(found.budget)}: that meets the most demand for the money."
+
+
+PARTS = {
+    "cents": "what it costs at least",
+    "met": "what meets the most demand for the budget",
+    "pieces": "whether fewer pieces do for that money",
+    "misfit": "which sizes of equal price come nearest to the bar",
+}
+"""What each part of the solver's work settles."""
+MOST_PARTS = 3
+MOST_PARTS_FOR_A_BUDGET = 5
 
 
 def proof(found: BuyList) -> list[str]:
@@ -41,10 +54,7 @@ def proof(found: BuyList) -> list[str]:
 
 def reason(line: Line) -> str:
     """Why a line is on the list: what it holds, what its price is, and what a set saves."""
-    names = [demand.name for demand in line.covers]
-    more = len(names) - _NAMES_SHOWN
-    told = "; ".join(names[:_NAMES_SHOWN]) + (f"; and {more} more" if more > 0 else "")
-    parts = [f"holds {told}", _price(line)]
+    parts = [f"holds {in_short(line.covers)}", _price(line)]
     if line.offer.series.doubt:
         parts.append(f"not checked: {line.offer.series.doubt}")
     return ". ".join(part[0].upper() + part[1:].rstrip(".") for part in parts if part) + "."

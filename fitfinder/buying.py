@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fitfinder.covering import ALLOWED_SECONDS, Choice, cheapest, covered_weight, greedy, most_for
 from fitfinder.demand import Demand, Unreadable
 from fitfinder.offers import DemandBySize, Offer, SeriesForSale, offers
+from fitfinder.parts import Parts
 from fitfinder.reducing import Column, bits
 from fitfinder.verdicts import Reach
 
@@ -36,11 +37,15 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Uncovered:
-    """Demand that stays without a collet, and why; `offer` is what would hold it but has no price."""
+    """Demand that stays without a collet, and why; `offer` is what would hold it but has no price.
+
+    `is_too_dear` is True where only the budget is in the way.
+    """
 
     name: str
     why: str
     offer: Offer | None = None
+    is_too_dear: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,11 +88,13 @@ def buy_list(
     budget: int | None = None,
     unreadable: Iterable[Unreadable] = (),
     seconds: float = ALLOWED_SECONDS,
+    parts: Parts | None = None,
 ) -> BuyList:
     """What to buy for this demand, beyond what is held: all of it at least cost, or the most for `budget` cents.
 
     Only a verdict of `holds` counts, for the whole band, on a lathe that seats the collet. A size without a price is
-    never bought; what only such a size would hold is told with it.
+    never bought; what only such a size would hold is told with it. `parts` is what was solved of it before; where its
+    turn has an end, Paused is raised.
     """
     kept, open_ones = _parted(demands, held)
     # In order of size, so that what a collet holds of bars that lie in no other is a run of neighbours.
@@ -98,9 +105,9 @@ def buy_list(
     columns = [_column(offer, mask, open_ones) for offer, mask in priced]
     weights = [demand.weight for demand in open_ones]
     if budget is None:
-        choice = cheapest(columns, weights, seconds=seconds)
+        choice = cheapest(columns, weights, seconds=seconds, parts=parts)
     else:
-        choice = most_for(columns, weights, budget, seconds=seconds)
+        choice = most_for(columns, weights, budget, seconds=seconds, parts=parts)
     rough = greedy(columns, weights, budget)
     return BuyList(
         budget=budget,
@@ -114,7 +121,7 @@ def buy_list(
         held=tuple(kept),
         uncovered=(
             *(Uncovered(item.name, item.why) for item in unreadable),
-            *_left_open(choice, columns, useful, open_ones, series, budget),
+            *_left_open(choice, columns, useful, open_ones, series),
         ),
         priced=len(priced),
         unpriced=tuple(offer for offer, _ in useful if offer.price is None),
@@ -174,37 +181,62 @@ def _reach(offer: Offer, size) -> Reach:
     return offer.series.figures.reach_of(size)
 
 
-def _left_open(choice: Choice, columns, useful, demands, series, budget) -> list[Uncovered]:
+def _left_open(choice: Choice, columns, useful, demands, series) -> list[Uncovered]:
     met = 0
     for place in choice.picked:
         met |= columns[place].covers
-    return [_why(place, demand, useful, series, budget) for place, demand in enumerate(demands) if not met >> place & 1]
+    elsewhere = _Elsewhere(demands, series)
+    return [_why(place, demand, useful, elsewhere) for place, demand in enumerate(demands) if not met >> place & 1]
 
 
-def _why(place: int, demand: Demand, useful, series: Sequence[SeriesForSale], budget: int | None) -> Uncovered:
+def _why(place: int, demand: Demand, useful, elsewhere: _Elsewhere) -> Uncovered:
     would = [offer for offer, mask in useful if mask >> place & 1]
     priced = [offer for offer in would if offer.price is not None]
     if priced:
         best = min(priced, key=lambda offer: (offer.price.cents, offer.misfit(demand)))
-        return Uncovered(demand.name, f"not within the budget: {best.name} would hold it for {money(best.price.cents)}")
+        why = f"not within the budget: {best.name} would hold it for {money(best.price.cents)}"
+        return Uncovered(demand.name, why, is_too_dear=True)
     if would:
         best = min(would, key=lambda offer: offer.misfit(demand))
         return Uncovered(demand.name, f"no price is known for {best.name}, which would hold it", best)
-    return Uncovered(demand.name, _why_nothing(demand, series))
+    return Uncovered(demand.name, elsewhere.why_not_here(place))
 
 
-def _why_nothing(demand: Demand, series: Sequence[SeriesForSale]) -> str:
-    """No size of a series that is taken holds it: whether one elsewhere would, or none at all can."""
-    by_size = DemandBySize([Demand(stock=demand.stock)])
-    for entry in series:
-        if entry.seats_on(demand.lathe):
-            continue
-        anywhere = SeriesForSale(figures=entry.figures, any_lathe=True, further=entry.further, prices=entry.prices)
-        fits = [offer for offer in offers([anywhere], ()) if _mask(by_size, offer)]
-        if fits:
-            best = min(fits, key=lambda offer: offer.misfit(demand))
-            where = f"{demand.lathe} does not take it" if demand.lathe and entry.is_taken else entry.lacks
-            return f"{best.name} would hold it, but {where}"
+class _Elsewhere:
+    """What would hold demand that no size of a series here holds: sizes of series that no lathe here takes.
+
+    The sizes of a series are gone through once for all the demand, when the first one asks for it.
+    """
+
+    def __init__(self, demands: Sequence[Demand], series: Sequence[SeriesForSale]) -> None:
+        self._demands, self._series, self._by_size = demands, series, DemandBySize(demands)
+        self._best: dict[int, dict[int, Offer]] = {}
+
+    def why_not_here(self, place: int) -> str:
+        """Why nothing here holds it: what is lacking for a size that would, or that none at all can."""
+        demand = self._demands[place]
+        for number, entry in enumerate(self._series):
+            best = None if entry.seats_on(demand.lathe) else self._best_of(number).get(place)
+            if best is not None:
+                where = f"{demand.lathe} does not take it" if demand.lathe and entry.is_taken else entry.lacks
+                return f"{best.name} would hold it, but {where}"
+        return _too_wide(demand)
+
+    def _best_of(self, number: int) -> dict[int, Offer]:
+        """For each place of the demand the size of this series that holds it and comes nearest."""
+        if number not in self._best:
+            entry, found = self._series[number], {}
+            anywhere = SeriesForSale(figures=entry.figures, any_lathe=True, further=entry.further, prices=entry.prices)
+            for offer in offers([anywhere], ()):
+                for place in self._by_size.held_by(offer.reaches[0], anywhere):
+                    misfit = offer.misfit(self._demands[place])
+                    if place not in found or misfit < found[place][0]:
+                        found[place] = (misfit, offer)
+            self._best[number] = {place: offer for place, (_, offer) in found.items()}
+        return self._best[number]
+
+
+def _too_wide(demand: Demand) -> str:
     band = demand.stock.band
     if band.smallest == band.largest:
         return "no size of any series here is sure to hold it"

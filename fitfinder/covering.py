@@ -14,6 +14,7 @@ from math import floor
 from time import monotonic
 
 from fitfinder import solving
+from fitfinder.parts import Parts
 from fitfinder.reducing import VALUES, Column, bits, columns_of_rows, components, deciding_rows, reduced, undominated
 from fitfinder.solving import Limit, Puzzle, Solved
 from fitfinder.sweeping import swept
@@ -45,14 +46,24 @@ class Choice:
         return self.met_bound <= self.met and (self.is_budgeted or self.bound >= self.cents)
 
 
-def cheapest(columns: Sequence[Column], weights: Sequence[int], *, seconds: float = ALLOWED_SECONDS) -> Choice:
-    """The cheapest choice that covers every row that can be covered; then fewest pieces, then least misfit."""
-    until = monotonic() + seconds
+def cheapest(
+    columns: Sequence[Column],
+    weights: Sequence[int],
+    *,
+    seconds: float = ALLOWED_SECONDS,
+    parts: Parts | None = None,
+    most: int | None = None,
+) -> Choice:
+    """The cheapest choice that covers every row that can be covered; then fewest pieces, then least misfit.
+
+    `parts` is what was solved of it before. Beyond `most` cents nothing is settled but the cost. Raises Paused.
+    """
+    until, parts = monotonic() + seconds, parts or Parts()
     best = _way_over_all(columns)
     if best is not None:
         cents, met = _sum(columns, best, "cents"), covered_weight(columns, best, weights)
         return Choice(picked=tuple(sorted(best)), cents=cents, bound=cents, met=met, met_bound=met)
-    picked, bound, is_tied = _piecemeal(columns, until)
+    picked, bound, is_tied = _piecemeal(columns, until, parts, most)
     best, met = _better(columns, weights, greedy(columns, weights), picked)
     cents = _sum(columns, best, "cents")
     bound = min(bound, cents)
@@ -60,11 +71,19 @@ def cheapest(columns: Sequence[Column], weights: Sequence[int], *, seconds: floa
 
 
 def most_for(
-    columns: Sequence[Column], weights: Sequence[int], budget: int, *, seconds: float = ALLOWED_SECONDS
+    columns: Sequence[Column],
+    weights: Sequence[int],
+    budget: int,
+    *,
+    seconds: float = ALLOWED_SECONDS,
+    parts: Parts | None = None,
 ) -> Choice:
-    """The choice within `budget` cents that covers the most weight; then cheapest, fewest pieces, least misfit."""
-    until = monotonic() + seconds
-    whole = cheapest(columns, weights, seconds=seconds / 2)
+    """The choice within `budget` cents that covers the most weight; then cheapest, fewest pieces, least misfit.
+
+    `parts` is what was solved of it before. Raises Paused.
+    """
+    until, parts = monotonic() + seconds, parts or Parts()
+    whole = cheapest(columns, weights, seconds=seconds / 2, parts=parts, most=budget)
     if whole.cents <= budget:
         return whole
     affordable = [place for place, column in enumerate(columns) if column.cents <= budget]
@@ -73,7 +92,7 @@ def most_for(
         return Choice(picked=(), cents=0, bound=0, met=0, met_bound=0)
     puzzle = _merged(columns, left, weights)
     within = Limit(dict(enumerate(puzzle.values["cents"])), budget)
-    found = solving.most(puzzle, limits=[within], until=until)
+    found = parts.solved("met", lambda end: solving.most(puzzle, limits=[within], until=end), until=until)
     met_bound = sum(puzzle.weights) if found.bound is None else floor(-found.bound + solving.SLIP)
     best, met = _better(columns, weights, greedy(columns, weights, budget), _places(left, found))
     if met < met_bound:
@@ -88,7 +107,7 @@ def most_for(
             is_budgeted=True,
         )
     best, bound, is_tied = _settled(
-        columns, left, puzzle, best, groups=[set(left)], until=until, limits=[within], met=met
+        columns, left, puzzle, best, groups=[set(left)], until=until, parts=parts, limits=[within], met=met
     )
     met = covered_weight(columns, best, weights)
     cents = _sum(columns, best, "cents")
@@ -155,7 +174,7 @@ def _way_over_all(columns) -> list[int] | None:
     return way
 
 
-def _piecemeal(columns, until: float) -> tuple[list[int], int, bool]:
+def _piecemeal(columns, until: float, parts: Parts, most: int | None) -> tuple[list[int], int, bool]:
     """Made smaller and taken apart: what is chosen, what it costs at least, and what is tied."""
     forced, left, rows = reduced(columns, all_covered(columns))
     picked, tangled = list(forced), []
@@ -165,11 +184,15 @@ def _piecemeal(columns, until: float) -> tuple[list[int], int, bool]:
             tangled.append((places, part))
         else:
             picked += way
-    chosen, least, is_tied = _untangled(columns, tangled, until)
-    return picked + chosen, _sum(columns, picked, "cents") + least, is_tied
+    settled = _sum(columns, picked, "cents")
+    most = None if most is None else most - settled
+    chosen, least, is_tied = _untangled(columns, tangled, until, parts, most)
+    return picked + chosen, settled + least, is_tied
 
 
-def _untangled(columns, groups: list[tuple[list[int], int]], until: float) -> tuple[list[int], int, bool]:
+def _untangled(
+    columns, groups: list[tuple[list[int], int]], until: float, parts: Parts, most: int | None
+) -> tuple[list[int], int, bool]:
     """Groups that the sweep cannot choose: what is chosen of them, what it costs at least, and what is tied.
 
     They are solved as one, because each call of the solver has its price; each group is held to its own least cost.
@@ -189,10 +212,13 @@ def _untangled(columns, groups: list[tuple[list[int], int]], until: float) -> tu
         for place in left
     ]
     rough = [left[number] for number in greedy(narrowed, [])]
-    return _settled(columns, left, puzzle, rough, groups=[set(places) for places, _ in groups], until=until)
+    groups = [set(places) for places, _ in groups]
+    return _settled(columns, left, puzzle, rough, groups=groups, until=until, parts=parts, most=most)
 
 
-def _settled(columns, left, puzzle: Puzzle, best, *, groups, until, limits=(), met=None) -> tuple[list[int], int, bool]:
+def _settled(
+    columns, left, puzzle: Puzzle, best, *, groups, until, parts: Parts, limits=(), met=None, most=None
+) -> tuple[list[int], int, bool]:
     """Cents, then pieces, then misfit made as small as can be: the choice, its bound in cents, and what is tied."""
     limits, bound = list(limits), 0
     is_first_proved = met is not None
@@ -200,16 +226,20 @@ def _settled(columns, left, puzzle: Puzzle, best, *, groups, until, limits=(), m
         if is_first_proved:
             until = min(until, monotonic() + TIE_SECONDS)
         is_first_proved = True
-        found = solving.least(puzzle, what, limits=limits, until=until, met=met)
+        found = parts.solved(what, _least(puzzle, what, tuple(limits), met), until=until)
         picked = _places(left, found)
         if picked is not None and _key(columns, picked) < _key(columns, best):
             best = picked
         if what == "cents":
             bound = found.least
-        if not found.is_done:
+        if not found.is_done or (most is not None and _sum(columns, best, "cents") > most):
             return best, bound, True
         limits += [_limit(columns, left, what, group, best) for group in groups]
     return best, bound, False
+
+
+def _least(puzzle: Puzzle, what: str, limits: tuple[Limit, ...], met: int | None) -> Callable[[float], Solved]:
+    return lambda until: solving.least(puzzle, what, limits=limits, until=until, met=met)
 
 
 def _limit(columns, left: list[int], what: str, group: set[int], best: list[int]) -> Limit:

@@ -163,6 +163,18 @@ class Purchasing:
             ]
         return found, unreadable
 
+    def as_told(self) -> list[tuple]:
+        """All that is known of what can be bought, as plain values in one order: to tell one state from another."""
+        figures = list(SeriesShape.objects.order_by("pk").values_list())
+        return figures + [
+            (
+                entry.figures.code, entry.figures.shape, sorted(entry.lathes), entry.any_lathe, entry.lacks,
+                entry.doubt, sorted(entry.further), sorted(entry.prices.items(), key=lambda item: item[0]),
+                entry.rest, entry.sets, entry.blanks,
+            )
+            for entry in self.series
+        ]  # fmt: skip
+
     def _for_sale(self, row: SeriesShape) -> SeriesForSale:
         names, lacks, doubt = seated(row.series.seat.code, rig=self.links, on=self.lathes)
         key = (row.series.code, row.shape)

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
 from fitfinder.buying import Held
-from fitfinder.demand import Demand
+from fitfinder.demand import Demand, in_short
 from fitfinder.offers import DemandBySize, Offer, SeriesForSale, offers
 from fitfinder.shortfalls import TOLD, Need, Remedy, Shortfall, capital
 from inventory.lengths import Length
@@ -60,10 +60,7 @@ def _best_sizes(demands: Sequence[Demand], series: Sequence[SeriesForSale]) -> l
 
 def _size(offer: Offer, demands: list[Demand], unfit: str) -> Shortfall:
     figures = offer.series.figures
-    told = sorted(demands, key=lambda demand: -demand.weight)
-    more = f" and {len(told) - TOLD} more" if len(told) > TOLD else ""
-    waits = "; ".join(f"{demand.name} ({_asked(demand)})" for demand in told[:TOLD])
-    why = f"Nothing here holds {waits}{more}."
+    why = f"Nothing here holds {in_short(demands, most=TOLD)}."
     return Shortfall(
         need=Need.SIZE,
         name=offer.name,
@@ -71,9 +68,3 @@ def _size(offer: Offer, demands: list[Demand], unfit: str) -> Shortfall:
         remedy=Remedy(series=figures.code, shape=figures.shape, size=offer.sizes[0]),
         demand=sum(demand.weight for demand in demands),
     )
-
-
-def _asked(demand: Demand) -> str:
-    if demand.asked:
-        return f"asked for {demand.asked} time{'' if demand.asked == 1 else 's'}"
-    return f"kept, matters {demand.weight}"

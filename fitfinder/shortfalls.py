@@ -124,9 +124,10 @@ def links_short(links: Iterable[LinkToGet]) -> list[Shortfall]:
 
 
 def _link(link: LinkToGet) -> Shortfall:
-    what = f"{link.sizes} sizes, {_pieces(link.pieces)} on hand" if link.sizes else f"{_pieces(link.pieces)} on hand"
+    sizes = f"{link.sizes} size{'' if link.sizes == 1 else 's'}, " if link.sizes else ""
+    what = f"{sizes}{_pieces(link.pieces)} on hand"
     nowhere = f"; {link.nowhere} of them can be used on no lathe now" if link.nowhere else ""
-    why = f"{capital(link.why)}. Such a link would open {' and '.join(link.opens)}: {what}{nowhere}."
+    why = f"{capital(link.why)}. With one, {' and '.join(link.opens)} can be used: {what}{nowhere}."
     remedy = Remedy(what=link.name, kind=link.kind, mount=link.mount, takes=link.takes)
     return Shortfall(need=Need.LINK, name=link.name, why=why, remedy=remedy, demand=link.pieces)
 

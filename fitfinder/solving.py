@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, isfinite
 from time import monotonic
 
 SLIP = 1e-3
@@ -43,6 +43,12 @@ class Limit:
 
     values: dict[int, int]
     most: int
+
+
+def load() -> None:
+    """Load the solver now, which takes about a second the first time."""
+    import scipy.optimize
+    import scipy.sparse  # noqa: F401
 
 
 def least(puzzle: Puzzle, what: str, *, limits: Sequence[Limit] = (), until: float, met: int | None = None) -> Solved:
@@ -88,4 +94,6 @@ def _solve(puzzle: Puzzle, costs, *, limits, until, met, every) -> Solved:
         options={"mip_rel_gap": 0, "time_limit": max(seconds, 0.01)},
     )
     picked = None if found.x is None else [place for place in range(count) if found.x[place] > 0.5]
-    return Solved(picked, found.mip_dual_bound, found.status == _SOLVED)
+    # Cut off early, it may know no bound yet, or an infinite one.
+    bound = found.mip_dual_bound
+    return Solved(picked, None if bound is None or not isfinite(bound) else float(bound), found.status == _SOLVED)

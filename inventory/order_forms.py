@@ -94,7 +94,10 @@ class OrderForm(forms.Form):
     )
     order_number = forms.CharField(required=False, max_length=40, help_text="As it stands on the order. May be empty.")
     expected_on = DayInput(
-        required=False, label="Expected on", help_text="A day like 2026-03-18. Without one it is never late."
+        required=False,
+        label="Expected on",
+        help_text="Without a day it is never late.",
+        widget=forms.TextInput(attrs={"type": "date"}),
     )
 
     def __init__(self, data=None, *, wants, **kwargs):
@@ -106,7 +109,7 @@ class OrderForm(forms.Form):
             self.fields[f"price_{want.pk}"] = MoneyInput(
                 required=False,
                 label="Price each",
-                initial=money_text(_usual_price(want, prices)),
+                initial=money_text(usual_price(want, prices)),
                 widget=forms.TextInput(attrs=_DECIMAL),
             )
         say_plainly(self.fields, _EXAMPLES)
@@ -129,7 +132,7 @@ class OrderForm(forms.Form):
         want.quantity, want.price_cents = cleaned[f"quantity_{want.pk}"], cleaned[f"price_{want.pk}"]
 
 
-def _usual_price(want: Want, prices: PriceBook) -> int | None:
+def usual_price(want: Want, prices: PriceBook) -> int | None:
     """As somebody wrote on the line, else as it is known of its size or of what is counted."""
     if want.price_cents is not None:
         return want.price_cents
@@ -143,7 +146,7 @@ class WantEditForm(forms.ModelForm):
 
     quantity = how_many()
     price = MoneyInput(required=False, label="Price each", widget=forms.TextInput(attrs=_DECIMAL))
-    expected_on = DayInput(required=False, label="Expected on", help_text="A day like 2026-03-18.")
+    expected_on = DayInput(required=False, label="Expected on", widget=forms.TextInput(attrs={"type": "date"}))
 
     class Meta:
         model = Want

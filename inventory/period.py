@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -107,7 +108,8 @@ def _by_series(bought: list[Want]) -> Figure:
     pieces = Counter()
     for want in bought:
         pieces[_series_of(want)] += want.quantity
-    bars = _most([(name, amount, f"{money(amount)}, {_pieces(pieces[name])}") for name, amount in cents.most_common()])
+    rows = [(name, amount, f"{money(amount)}, {_pieces(pieces[name])}") for name, amount in cents.most_common()]
+    bars = _most(rows, told=money)
     dearest = next(iter(cents.most_common(1)), ("", 0))
     return Figure(
         "Cost per series",
@@ -123,12 +125,13 @@ def _series_of(want: Want) -> str:
     return "counted stock" if want.item_id else "holders and the rest"
 
 
-def _most(rows: list[tuple[str, int, str]]) -> list[Bar]:
-    """The largest few; what the others come to together is the last bar."""
+def _most(rows: list[tuple[str, int, str]], *, told: Callable[[int], str]) -> list[Bar]:
+    """The largest few; what the others come to together is the last bar, `told` in the same unit."""
     bars = [Bar(label=label, amount=amount, words=words) for label, amount, words in rows[:MOST_BARS]]
     rest = rows[MOST_BARS:]
     if rest:
-        bars.append(Bar(label="others", amount=sum(amount for _, amount, _ in rest), words=f"{len(rest)} more"))
+        amount = sum(amount for _, amount, _ in rest)
+        bars.append(Bar(label=f"{len(rest)} other{'' if len(rest) == 1 else 's'}", amount=amount, words=told(amount)))
     return bars
 
 
@@ -146,7 +149,7 @@ def _not_issued(last: date) -> Figure:
     return Figure(
         "Not issued in a year",
         f"{count} of {_pieces(old)} that have been here for a year.",
-        bars_of(_most([(name, times, _pieces(times)) for name, times in found.most_common()])),
+        bars_of(_most([(name, times, _pieces(times)) for name, times in found.most_common()], told=_pieces)),
         "No piece has lain unused for a year. What is in service, was entered over a year ago, is on no lathe and was "
         "not issued since would be counted here.",
     )

@@ -43,8 +43,9 @@ class ReceiveForm(forms.Form):
     count = CountInput(label="How many came", min_value=1, widget=forms.TextInput(attrs={"inputmode": "numeric"}))
     rest_comes = forms.BooleanField(
         required=False,
-        label="The rest is still to come",
-        help_text="If fewer came than were ordered, the others stay on order.",
+        initial=True,
+        label="If fewer came, the rest is still to come",
+        help_text="The others stay on order. Without the tick they are given up.",
     )
     first_tag = forms.CharField(max_length=20, label="Tag of the first", help_text="The others get the next free ones.")
     location = forms.CharField(
@@ -226,6 +227,6 @@ class ReceiveForm(forms.Form):
             Want.objects.create(
                 size=want.size, item=want.item, what=want.what, kind=want.kind, mount=want.mount, takes=want.takes,
                 quantity=left, state=Want.State.ORDERED, why=want.why, supplier=want.supplier,
-                order_number=want.order_number, price_cents=want.price_cents, expected_on=want.expected_on,
-                asked_by=want.asked_by,
+                order_number=want.order_number, in_set=want.in_set, price_cents=want.price_cents,
+                expected_on=want.expected_on, asked_by=want.asked_by,
             )  # fmt: skip

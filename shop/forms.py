@@ -3,7 +3,8 @@ from django.contrib.auth.forms import AuthenticationForm
 
 class SignInForm(AuthenticationForm):
     error_messages = {
-        "invalid_login": "That name and password do not go together. Capital letters count in both.",
+        "invalid_login": "That name and password do not go together. Capital letters count in both. "
+        "After six wrong tries the name is locked for 15 minutes.",
         "inactive": "This sign-in is closed. Ask the administrator.",
     }
 

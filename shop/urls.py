@@ -6,7 +6,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.generic import RedirectView
 
-from shop import views
+from shop import people, views
 from shop.backup.views import backup
 from shop.guide.views import guide, guide_for
 from shop.health import health
@@ -21,6 +21,10 @@ urlpatterns = [
     path("sign-in/", views.SignIn.as_view(), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("password/", views.PasswordChange.as_view(), name="password"),
+    path("desk/people/", people.people, name="people"),
+    path("desk/people/add/", people.person_add, name="person_add"),
+    path("desk/people/<int:pk>/", people.person_edit, name="person_edit"),
+    path("desk/phone/", views.phone, name="phone"),
     path("health", health, name="health"),
     path("guide/", guide, name="guide"),
     path("guide/<slug:slug>/", guide_for, name="guide_for"),

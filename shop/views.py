@@ -1,9 +1,18 @@
+from urllib.parse import urlsplit
+
+from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import get_user_model
 from django.contrib.auth.views import LoginView, PasswordChangeView
+from django.shortcuts import render
 from django.urls import reverse_lazy
+from django.views.decorators.http import require_GET
 
+from inventory.labels.codes import code
+from shop import network
 from shop.forms import SignInForm
+
+_ONLY_HERE = {"localhost", "127.0.0.1", "::1"}
 
 
 class SignIn(LoginView):
@@ -23,3 +32,25 @@ class PasswordChange(PasswordChangeView):
     def form_valid(self, form):
         messages.success(self.request, "Your password is changed. Other phones are signed out.")
         return super().form_valid(form)
+
+
+@require_GET
+def phone(request):
+    """The address that another device opens, as a code to point its camera at."""
+    address = settings.PUBLIC_URL or _from_elsewhere(request.build_absolute_uri("/").rstrip("/"))
+    context = {
+        "place": "desk",
+        "address": address,
+        "code": code(address),
+        "is_only_here": urlsplit(address).hostname in _ONLY_HERE,
+    }
+    return render(request, "shop/phone.html", context)
+
+
+def _from_elsewhere(address: str) -> str:
+    """The same address as other machines of the shop write it."""
+    asked = urlsplit(address)
+    if asked.hostname not in _ONLY_HERE:
+        return address
+    port = f":{asked.port}" if asked.port else ""
+    return f"{asked.scheme}://{network.local_address()}{port}"

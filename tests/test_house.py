@@ -15,6 +15,7 @@ NOT_PURE = {
     "crib", "crib_sizes", "plan_floor", "plan_seating", "questions", "job_questions", "purchases", "forms",
     "seat_forms", "job_forms", "bar_form",
     "board_form", "buy_form", "which_collet_form", "sum_form", "shortage", "views", "urls", "apps", "management",
+    "buy_begun",
 }  # fmt: skip
 MAY_NAME_FLOATS = {
     "fitfinder.solving",  # the solver works in them; what it chose is worked out again in whole numbers

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 
 from fitfinder.shortage import Shortage
 from inventory.lengths import exact
-from inventory.models import Ask, CountedItem, SeriesShape, Tool, Want
+from inventory.models import Ask, CountedItem, KeptBar, SeriesShape, Tool, Want
 
 ASKS_SHOWN = 50
 LOW_SHOWN = 50
@@ -41,6 +41,8 @@ def missing(request):
             "boards": [(label, rows) for label, rows in _boards() if rows],
             "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
             "dropped": _just_dropped(request),
+            "any_bar": KeptBar.objects.standing().exists(),
+            "is_empty": not Tool.objects.in_book().exists(),
         },
     )
 

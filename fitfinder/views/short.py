@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 from fitfinder.shortage import Shortage, minutes_to_bore
 from fitfinder.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
 from inventory.inputs import CountInput, say_plainly
-from inventory.models import ShopFigures
+from inventory.models import KeptBar, ShopFigures
 from inventory.views.access import buyers_and_keepers, buyers_only
 
 LONGEST_LEAD = 365
@@ -79,6 +79,7 @@ def blanks(request):
         {
             "place": "missing",
             "plan": plan,
+            "any_bar": bool(plan.choices) or KeptBar.objects.standing().exists(),
             "blanks": shortage.blanks_here(),
             "minutes": minutes,
             "all_minutes": minutes * len(plan.bores),

@@ -1,6 +1,7 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
+from inventory.models.buy_sums import BuySum
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.counts import Answer, Count, CountLine
 from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
@@ -27,6 +28,7 @@ from inventory.models.working_minutes import WorkingMinutes
 __all__ = [
     "Answer",
     "Ask",
+    "BuySum",
     "Center",
     "CenterHeight",
     "Chuck",

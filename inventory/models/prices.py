@@ -11,6 +11,7 @@ from inventory.fields import LengthField
 from inventory.lengths import Length
 from inventory.models.sizes import Series, Shape, Size
 from inventory.models.tools import Kind, Tool
+from inventory.models.wants import Want
 
 
 class Price(models.Model):
@@ -77,8 +78,13 @@ class SetPrice(models.Model):
 
 
 def last_paid() -> dict[tuple[str, str], dict[Length, int]]:
-    """By series and shape, for each size the cents that its piece entered last was bought for."""
-    newest = Tool.objects.filter(cost_cents__gt=0, kind=Kind.COLLET).values("size").annotate(newest=Max("pk"))
+    """By series and shape, for each size the cents that its piece entered last was bought for.
+
+    What came in a set has a share of the set's price, for which the size cannot be had singly.
+    """
+    shares = Want.objects.in_sets().filter(pieces__isnull=False).values("pieces")
+    singly = Tool.objects.filter(cost_cents__gt=0, kind=Kind.COLLET).exclude(pk__in=shares)
+    newest = singly.values("size").annotate(newest=Max("pk"))
     rows = Tool.objects.filter(pk__in=newest.values("newest")).order_by("pk")
     paid = defaultdict(dict)
     columns = ("size__series__code", "size__shape", "size__nominal", "cost_cents")

@@ -20,6 +20,10 @@ class WantQuerySet(models.QuerySet):
         """Approved or ordered: purchasing counts on it."""
         return self.filter(state__in=COMING)
 
+    def in_sets(self):
+        """Bought in a set of several sizes."""
+        return self.exclude(in_set="")
+
     def late(self, *, on):
         """On order, and expected before the day `on`."""
         return self.filter(state=Want.State.ORDERED, expected_on__lt=on)
@@ -38,8 +42,9 @@ class Want(models.Model):
 
     `what` is empty where it is a size or something counted. `kind` is the kind of the pieces that it becomes, empty
     for a collet and for what gets no tag; a size whose kind is a machinable collet is a blank to be bored to it.
-    `mount` and `takes` are the seats of a link that was found missing. `price_cents` is of one. Who took each step,
-    and when, is in its history.
+    `mount` and `takes` are the seats of a link that was found missing. `price_cents` is of one. `in_set` names the set
+    that the size is bought in: its price is then a share of the set's, which says nothing of the size bought singly.
+    Who took each step, and when, is in its history.
     """
 
     class State(models.TextChoices):
@@ -63,6 +68,8 @@ class Want(models.Model):
     supplier = models.CharField(max_length=80, blank=True)
     order_number = models.CharField(max_length=40, blank=True)
     price_cents = models.PositiveIntegerField("price each", null=True, blank=True)
+    # The database knows the default too: a migration before this column writes rows that do not name it.
+    in_set = models.CharField("in the set", max_length=60, blank=True, default="", db_default="")
     expected_on = models.DateField("expected on", null=True, blank=True)
     received_at = models.DateTimeField("received", null=True, blank=True)
     pieces = models.ManyToManyField("inventory.Tool", related_name="+", blank=True)

@@ -124,6 +124,14 @@ class Begun:
         return f"{self.read_count:,} of {self.row_count:,} rows read"
 
     @property
+    def left_words(self) -> str:
+        """About how long the rest takes, told by how long the rows so far took."""
+        if not self.read_count:
+            return "How long it takes is told after the first rows."
+        left_ms = self.sent.read_ms * (self.row_count - self.read_count) // self.read_count
+        return f"About {-(-left_ms // 1000)} s more."
+
+    @property
     def dates(self) -> str | None:
         """The order of day and month that is used, None where none is known."""
         return self.sent.dates or order_of(imports.day_texts(self.sheet, self.columns))

@@ -10,28 +10,49 @@ from inventory.models import Condition, Count, CountedItem, Lathe, Loan, SheetIm
 
 SHOWN = 5
 """Of each list; the rest is a tap away."""
+ANCHORS = {
+    "overdue": ("overdue", "Overdue"),
+    "to_inspect": ("due", "To inspect"),
+    "out": ("out", "Out"),
+    "incomplete": ("details", "Details missing"),
+    "missing": ("missing", "Not in its drawer"),
+    "damaged": ("damaged", "Damaged"),
+    "low": ("low", "Running low"),
+    "counts": ("counts", "Open counts"),
+}
+"""What waits: where it stands on the page, and its name in the row at the top."""
 
 
 @require_GET
 def desk(request):
     in_book, today = Tool.objects.in_book(), timezone.localdate()
     looks = LooksDue(today=today)
+    pieces, low = in_book.count(), _first(CountedItem.objects.low().with_places())
+    waits = {
+        "overdue": _first(due.overdue(today=today)),
+        "to_inspect": {"rows": looks.first(SHOWN), "count": looks.count, "shown": SHOWN},
+        "out": _first(Loan.objects.open().select_related("borrower", "tool__size__series")),
+        "incomplete": _first(Tool.objects.details_missing().for_list()),
+        "missing": _first(in_book.exclude(missing_since=None).for_list()),
+        "damaged": _first(in_book.filter(condition=Condition.DAMAGED).for_list()),
+        "low": low,
+        "counts": _first(Count.objects.open().select_related("place", "begun_by")),
+    }
     return render(
         request,
         "inventory/desk.html",
         {
             "place": "desk",
-            "to_inspect": {"rows": looks.first(SHOWN), "count": looks.count, "shown": SHOWN},
-            "overdue": _first(due.overdue(today=today)),
-            "incomplete": _first(Tool.objects.details_missing().for_list()),
-            "missing": _first(in_book.exclude(missing_since=None).for_list()),
-            "damaged": _first(in_book.filter(condition=Condition.DAMAGED).for_list()),
-            "out": _first(Loan.objects.open().select_related("borrower", "tool__size__series")),
-            "low": _first(CountedItem.objects.low().with_places()),
-            "counts": _first(Count.objects.open().select_related("place", "begun_by")),
+            **waits,
+            "waiting": [
+                (at, name, waits[what]["count"])
+                for what, (at, name) in ANCHORS.items()
+                if waits[what]["count"] and (what != "counts" or request.user.may_keep)
+            ],
             "imports": SheetImport.objects.select_related("made_by").defer("content")[:SHOWN],
             "mine": Loan.objects.open().filter(borrower=request.user).count(),
-            "pieces": in_book.count(),
+            "pieces": pieces,
+            "is_empty": not pieces and not low["count"],
             "lathes": Lathe.objects.filter(retired_at=None).count(),
         },
     )

@@ -20,8 +20,9 @@ class PeriodForm(forms.Form):
 
     def __init__(self, data=None, *, today, **kwargs):
         super().__init__(data, **kwargs)
-        self.fields["from"] = DayInput(required=False, today=today, label="From", help_text="Like 2026-01-01.")
-        self.fields["to"] = DayInput(required=False, today=today, label="To", help_text="Like 2026-03-31.")
+        for name in ("from", "to"):
+            picker = forms.TextInput(attrs={"type": "date"})
+            self.fields[name] = DayInput(required=False, today=today, label=name.capitalize(), widget=picker)
         self.today = today
         say_plainly(self.fields)
 

@@ -19,10 +19,16 @@ MOST_READ = 100
 
 @dataclass(frozen=True)
 class Group:
-    """Lines of one table that are shown, and how many it has in all."""
+    """Lines of one table that are shown; `mentioned` are further ones, of another name."""
 
     table: Table
     lines: tuple[Line, ...]
+    mentioned: tuple[Line, ...] = ()
+
+    def apart(self, words: list[str]) -> "Group":
+        """Those that go by this name before those that only mention it."""
+        named = tuple(line for line in self.lines if all(word in line.name.lower() for word in words))
+        return Group(self.table, named, tuple(line for line in self.lines if line not in named))
 
 
 @dataclass(frozen=True)
@@ -52,7 +58,7 @@ def numbers(request):
             "place": "desk",
             "asked": asked,
             "is_narrowed": bool(asked or key),
-            "groups": _cut(groups) if asked else groups,
+            "groups": _named_first(_cut(groups), asked.lower().split()) if asked else groups,
             "count": count,
             "further": max(0, count - MOST_SHOWN) if asked else 0,
             "tables": TABLES,
@@ -96,6 +102,14 @@ def _cut(groups: list[Group]) -> list[Group]:
             cut.append(Group(group.table, group.lines[:left]))
         left -= len(group.lines)
     return cut
+
+
+def _named_first(groups: list[Group], words: list[str]) -> list[Group]:
+    """Where anything goes by the name that was looked for, what only mentions it is told behind it."""
+    parted = [group.apart(words) for group in groups]
+    if not any(group.lines for group in parted):
+        return groups
+    return sorted(parted, key=lambda group: not group.lines)
 
 
 def _own() -> list[OwnFigure]:

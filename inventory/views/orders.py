@@ -14,7 +14,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory import order_sheet
 from inventory.models import Location, Want
-from inventory.order_forms import LineForm, OrderForm, WantEditForm
+from inventory.models.prices import PriceBook
+from inventory.order_forms import LineForm, OrderForm, WantEditForm, usual_price
 from inventory.ordering import FROM, step
 from inventory.receiving import ReceiveForm
 from inventory.views.access import buyers_and_keepers, buyers_only
@@ -48,6 +49,7 @@ def orders(request):
     wants = Want.objects.with_names().with_newest_entry()
     late = wants.late(on=today).order_by("expected_on", "pk")
     rest = wants.filter(state=_State.ORDERED).exclude(pk__in=late.order_by().values("pk"))
+    prices = PriceBook()
     received = wants.filter(state=_State.RECEIVED, received_at__gte=timezone.now() - RECEIVED_SHOWN)
     return render(
         request,
@@ -55,22 +57,30 @@ def orders(request):
         {
             "place": "missing",
             "today": today,
-            "wanted": wants.filter(state=_State.WANTED)[:MOST_SHOWN],
-            "approved": _with_sum(wants.filter(state=_State.APPROVED)[:MOST_SHOWN]),
+            "wanted": _with_sum(wants.filter(state=_State.WANTED)[:MOST_SHOWN], prices=prices),
+            "approved": _with_sum(wants.filter(state=_State.APPROVED)[:MOST_SHOWN], prices=prices),
             "late": late[:MOST_SHOWN],
             "ordered": _with_sum(rest.order_by("expected_on", "supplier", "pk")[:MOST_SHOWN]),
             "received": received.order_by("-received_at")[:MOST_SHOWN],
             "received_days": RECEIVED_SHOWN.days,
+            # Without a script the page is asked for once more, with all boxes of a list ticked.
+            "ticked": request.GET.get("tick", ""),
         },
     )
 
 
-def _with_sum(wants) -> dict:
-    rows = list(wants)
+def _with_sum(wants, *, prices: PriceBook | None = None) -> dict:
+    """The lines and what they come to; with `prices` a size without a price of its own counts at the usual one."""
+    rows, guessed = list(wants), 0
+    for want in rows:
+        want.usual_cents = usual_price(want, prices) if prices and want.price_cents is None else None
+        guessed += want.usual_cents is not None
+    costs = [want.cents if want.usual_cents is None else want.usual_cents * want.quantity for want in rows]
     return {
         "rows": rows,
-        "cents": sum(want.cents or 0 for want in rows),
-        "unpriced": sum(1 for want in rows if want.cents is None),
+        "cents": sum(cents for cents in costs if cents is not None),
+        "unpriced": costs.count(None),
+        "guessed": guessed,
     }
 
 
@@ -255,7 +265,10 @@ def want_receive(request, pk):
 
 def _received(request, want, tools):
     tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
-    messages.success(request, f"{want.name} is received{f': {tags} in the book' if tools else ''}.")
+    rest = Want.objects.filter(state=_State.ORDERED, size=want.size, item=want.item, what=want.what).first()
+    what = f"{want.name} is" if want.quantity == 1 else f"{want.quantity} × {want.name} are"
+    there = f": {tags} in the book" if tools else ""
+    messages.success(request, f"{what} received{there}{f'; {rest.quantity} still on order' if rest else ''}.")
     if any(tool.missing_details for tool in tools):
         messages.info(
             request, "Details are missing yet: the finder cannot use the new pieces until they are filled in."
@@ -279,5 +292,10 @@ def orders_sheet(request, form):
 def order_print(request):
     """What is on order, by supplier and order number, to print: all of it, or one order."""
     supplier, number = (request.GET.get(name, "")[:80].strip() for name in ("supplier", "number"))
-    found = order_sheet.on_order(supplier=supplier, number=number)
-    return render(request, "inventory/order_print.html", {"place": "missing", "orders": found, "supplier": supplier})
+    context = {
+        "place": "missing",
+        "orders": order_sheet.on_order(supplier=supplier, number=number),
+        "supplier": supplier,
+        "today": timezone.localdate(),
+    }
+    return render(request, "inventory/order_print.html", context)

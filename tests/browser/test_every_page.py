@@ -83,6 +83,7 @@ PAGES = {
     "jaws": "/t/K-0081/jaws/add/",
     "details missing": "/tooling/details-missing/",
     "desk": "/desk/",
+    "connect a phone": "/desk/phone/",
     "my pieces": "/mine/",
     "places": "/places/",
     "add a place": "/places/add/",

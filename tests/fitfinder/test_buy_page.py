@@ -41,8 +41,8 @@ def test_the_list_stands_with_its_reasons_its_proof_and_the_time(shop, buyers_br
 
     assert "Buy 2 things for $57.00" in text
     assert "Proved: no choice among these prices that holds as much costs less than $57.00." in text
-    assert "Holds 3/4 in round, nominal, cold drawn steel" in text
-    assert re.search(r"Worked out in</dt><dd>\d+\.\d\d s", text)
+    assert "Holds 3/4 in round (kept, matters 5)" in text
+    assert re.search(r"Worked out in</dt><dd>\d+\.\d s", text)
 
 
 def test_a_budget_stands_in_the_address(shop, buyers_browser):
@@ -93,7 +93,22 @@ def test_a_set_becomes_a_want_for_each_of_its_sizes(shop, buyers_browser):
     order(buyers_browser, boxes(page(buyers_browser)))
 
     assert Want.objects.count() == 3
-    assert "in the set Three" in Want.objects.first().why
+    assert {want.in_set for want in Want.objects.all()} == {"Three"}
+
+
+def test_the_wants_of_a_set_share_its_price_to_the_cent(shop, buyers_browser):
+    factories.price_set("1/4", "1/2", "3/4", name="Three", cents=5000)
+
+    order(buyers_browser, boxes(page(buyers_browser)))
+
+    assert sorted(want.price_cents for want in Want.objects.all()) == [1666, 1667, 1667]
+
+
+def test_what_came_from_the_buy_list_stands_ticked_on_the_order_list(shop, buyers_browser):
+    answer = order(buyers_browser, boxes(page(buyers_browser)))
+
+    assert len(re.findall(r'name="line"[^>]* checked', answer)) == 2
+    assert "$57.00 in all" in answer
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,7 @@ def test_a_missing_link_is_asked_for_with_its_seats(client_of):
     tap(browser, text)
 
     assert "H-0061, which takes 5C, does not fit Lathe 2" in text
-    assert "1 sizes, 1 piece on hand" in text
+    assert "1 size, 1 piece on hand" in text
     want = Want.objects.get()
     assert (want.what, want.kind, want.mount, want.takes) == ("5C closer for 1-1/2-8", "closer", "1-1/2-8", "5C")
 
@@ -123,7 +123,7 @@ def test_the_missing_page_leads_with_what_is_short(client_of):
 
     text = page(client_of("machinist"), "missing")
 
-    assert text.index("What is short, and why") < text.index("<h2>Asked for")
+    assert text.index("What is short, and why") < text.index(">Asked for <small>")
     assert "1/2 round 5C" in text
 
 
@@ -186,8 +186,31 @@ def test_without_blanks_the_page_says_that_all_is_to_be_bought(client_of):
 
 def test_with_nothing_that_waits_the_page_says_so(client_of):
     rack()
+    factories.kept_bar("3/4")
 
     assert "Nothing waits" in page(client_of("purchasing"), "blanks")
+
+
+def test_without_any_bar_the_page_of_blanks_says_how_to_begin(client_of):
+    rack()
+
+    text = page(client_of("purchasing"), "blanks")
+
+    assert "No bar is on the list yet" in text
+    assert "Nothing waits" not in text
+
+
+def test_without_any_bar_the_missing_page_says_how_to_begin(client_of):
+    rack()
+
+    text = page(client_of("purchasing"), "missing")
+
+    assert "No bar is on the list yet" in text
+    assert "Nothing is short" not in text
+
+
+def test_of_an_empty_book_the_missing_page_says_how_to_begin(client_of):
+    assert "Nothing is in the book yet" in page(client_of("keeper"), "missing")
 
 
 def test_a_blank_that_is_bored_or_damaged_is_not_planned_with(client_of):

@@ -44,9 +44,7 @@ def test_a_missing_size_says_what_waits_for_it():
     (short,) = sizes(bar("3/4", weight=8), bar(".7485", weight=3, asked=3))
 
     assert (short.need, short.name, short.demand) == (Need.SIZE, "3/4 round 5C", 11)
-    assert short.why == (
-        "Nothing here holds 3/4 in round, measured (kept, matters 8); 0.7485 in round, measured (asked for 3 times)."
-    )
+    assert short.why == ("Nothing here holds 3/4 in round (kept, matters 8), 0.7485 in round (asked for 3 times).")
     assert short.remedy.key == ("5C", "round", parse("3/4").nm)
 
 
@@ -133,7 +131,7 @@ def test_a_link_says_how_many_sizes_and_pieces_it_opens():
     (short,) = shortfalls.links_short([link])
 
     assert short.why == (
-        "No closer for 5C on Lathe 2. Such a link would open 5C on Lathe 2: 38 sizes, 43 pieces on hand."
+        "No closer for 5C on Lathe 2. With one, 5C on Lathe 2 can be used: 38 sizes, 43 pieces on hand."
     )
     assert (short.remedy.kind, short.remedy.mount, short.remedy.takes) == ("closer", "1-1/2-8", "5C")
 

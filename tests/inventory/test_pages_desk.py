@@ -19,10 +19,29 @@ def administrators_browser(client_of, administrator):
 
 
 def test_a_desk_on_which_nothing_waits_says_so(client_of):
+    factories.collet()
+
     page = desk(client_of("keeper"))
 
     assert "Everything is returned." in page
-    assert "No piece is entered yet." in page
+    assert "The finder can consider every piece." in page
+
+
+def test_the_desk_of_an_empty_book_begins_with_how_to_begin(client_of):
+    page = desk(client_of("keeper"))
+
+    assert "Nothing is in the book yet" in page
+    assert "Everything is returned." not in page
+    assert page.index(reverse("import_sheet")) < page.index("The book</h2>")
+
+
+def test_the_desk_begins_with_the_ways_to_what_waits_and_to_no_more(client_of):
+    factories.loan(factories.collet())
+
+    page = desk(client_of("keeper"))
+
+    assert '<a href="#out">Out <b>1</b></a>' in page
+    assert 'href="#overdue"' not in page
 
 
 def test_the_desk_lists_what_waits_for_somebody(client_of, machinist):
@@ -67,9 +86,9 @@ def test_the_desk_takes_as_many_queries_for_many_pieces_as_for_few(
 
 def test_only_administrators_see_the_ways_to_people_and_tokens(client_of, administrators_browser):
     assert reverse("tokens") in desk(administrators_browser)
-    assert reverse("admin:index") in desk(administrators_browser)
+    assert reverse("people") in desk(administrators_browser)
     assert reverse("tokens") not in desk(client_of("keeper"))
-    assert reverse("admin:index") not in desk(client_of("keeper"))
+    assert reverse("people") not in desk(client_of("keeper"))
 
 
 def test_a_new_tokens_text_is_shown_once_and_lets_in(administrators_browser):

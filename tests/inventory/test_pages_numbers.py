@@ -54,6 +54,16 @@ def test_all_words_of_a_search_have_to_be_there(browser):
     assert "<b>cold-drawn hex</b>" in said and "round</b>" not in said
 
 
+def test_what_goes_by_the_name_stands_before_what_mentions_it(browser):
+    said = numbers(browser, q="5C")
+
+    assert said.index("<b>5C round</b>") < said.index("more that mention it") < said.index("<b>3C round</b>")
+
+
+def test_where_nothing_goes_by_the_word_nothing_is_folded_away(browser):
+    assert "that mention" not in numbers(browser, q="geometry")
+
+
 def test_a_search_that_finds_nothing_says_so(browser):
     assert "0 rows with “unobtainium”." in numbers(browser, q="unobtainium")
 

@@ -105,6 +105,12 @@ DOORS = [
     ("post", "lathe_retire", ("lathe",), KEEPERS),
     ("post", "lathe_unretire", ("lathe",), KEEPERS),
     ("get", "desk", (), ANYBODY),
+    ("get", "phone", (), ANYBODY),
+    ("get", "people", (), ADMINISTRATORS),
+    ("get", "person_add", (), ADMINISTRATORS),
+    ("post", "person_add", (), ADMINISTRATORS),
+    ("get", "person_edit", ("person",), ADMINISTRATORS),
+    ("post", "person_edit", ("person",), ADMINISTRATORS),
     ("get", "tokens", (), ADMINISTRATORS),
     ("post", "tokens", (), ADMINISTRATORS),
     ("post", "token_revoke", ("token",), ADMINISTRATORS),
@@ -215,6 +221,7 @@ def rows(db):
     ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
     made = {
         "lathe": factories.lathe(),
+        "person": factories.user("machinist"),
         "want": factories.want(),
         "ordered": factories.want_of(what="MT3 drawbar", state="ordered"),
         "token": ReadToken.objects.get(),

@@ -1,0 +1,123 @@
+"""The people of the shop, for the administrators: who may sign in, with which role."""
+
+from axes.utils import reset
+from django import forms
+from django.contrib import messages
+from django.contrib.auth.password_validation import validate_password
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_GET, require_http_methods
+
+from inventory.inputs import say_plainly
+from inventory.models import Role, User
+from inventory.views.access import administrators_only
+
+MAY = {
+    Role.MACHINIST: "finds, plans, issues, returns, inspects, asks for what is missing",
+    Role.KEEPER: "does all that, and enters, edits, counts and imports",
+    Role.PURCHASING: "finds and plans, works out what to buy, orders and receives",
+    Role.ADMINISTRATOR: "may do everything, and enters people",
+}
+"""What each role may do, in a line."""
+
+
+class PersonForm(forms.ModelForm):
+    """One person. A password is asked for a new one, and changes that of another where it is written."""
+
+    password = forms.CharField(
+        max_length=128,
+        strip=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}),
+    )
+
+    class Meta:
+        model = User
+        fields = ("username", "first_name", "last_name", "role", "is_active")
+        widgets = {
+            "username": forms.TextInput(
+                attrs={"autocapitalize": "none", "spellcheck": "false", "autocomplete": "off"},
+            ),
+            "role": forms.RadioSelect,
+        }
+        labels = {"username": "Name to sign in with", "is_active": "May sign in"}
+
+    field_order = ["username", "first_name", "last_name", "role", "password", "is_active"]
+
+    def __init__(self, *args, by: User, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.by, is_new = by, self.instance.pk is None
+        fields = self.fields
+        fields["username"].help_text = "Short, like sam. Capital letters count."
+        fields["role"].choices = [(role.value, role.label) for role in MAY]
+        fields["role"].help_text = " ".join(f"{role.label.capitalize()}: {may}." for role, may in MAY.items())
+        fields["is_active"].help_text = "Without the tick nobody signs in by this name; what was written down stays."
+        fields["password"].required = is_new
+        fields["password"].label = "Password" if is_new else "New password"
+        fields["password"].help_text = (
+            "At least 8 signs. Tell it to the person, who changes it on the Desk page."
+            if is_new
+            else "Empty: it stays. A new one signs out all phones of this person, and ends a lock."
+        )
+        if is_new:
+            del fields["is_active"]
+        if self.instance.pk == by.pk:
+            # One's own is changed by who knows the old one, and this device stays signed in.
+            del fields["password"]
+        say_plainly(fields, {"username": "sam", "password": "two words and a number"})
+
+    def clean_password(self):
+        password = self.cleaned_data["password"]
+        if password:
+            validate_password(password, self.instance)
+        return password
+
+    def clean(self):
+        cleaned = super().clean()
+        if self.instance.pk == self.by.pk and not self.errors:
+            # Somebody has to be left who can let the others in.
+            if cleaned["role"] != Role.ADMINISTRATOR:
+                self.add_error("role", "You cannot take the administrator's role from yourself; another one can.")
+            if not cleaned["is_active"]:
+                self.add_error("is_active", "You cannot close your own sign-in; another administrator can.")
+        return cleaned
+
+    def save(self, commit=True):
+        password = self.cleaned_data.get("password")
+        if password:
+            self.instance.set_password(password)
+            reset(username=self.instance.username)
+        return super().save(commit)
+
+
+@require_GET
+@administrators_only
+def people(request):
+    rows = User.objects.order_by("-is_active", "username")
+    return render(request, "shop/people.html", {"place": "desk", "people": rows})
+
+
+@require_http_methods(["GET", "POST"])
+@never_cache
+@sensitive_post_parameters("password")
+@administrators_only
+def person_add(request):
+    return _form(request, User(), said="{} may sign in now. Tell them the password; it is not shown again.")
+
+
+@require_http_methods(["GET", "POST"])
+@never_cache
+@sensitive_post_parameters("password")
+@administrators_only
+def person_edit(request, pk):
+    return _form(request, get_object_or_404(User, pk=pk), said="{} is changed.")
+
+
+def _form(request, person: User, *, said: str):
+    name = str(person) if person.pk else ""
+    form = PersonForm(request.POST or None, instance=person, by=request.user)
+    if request.method == "POST" and form.is_valid():
+        saved = form.save()
+        messages.success(request, said.format(saved))
+        return redirect("people")
+    return render(request, "shop/person.html", {"place": "desk", "form": form, "name": name})

@@ -1,0 +1,129 @@
+"""The people of the shop: entered, given a role, closed and let in again by an administrator."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from inventory.models import User
+from tests import factories
+
+PASSWORD = "turning-left-handed-7"
+
+
+@pytest.fixture
+def administrator(db):
+    return factories.user("administrator", name="boss")
+
+
+@pytest.fixture
+def browser(client_of, administrator):
+    return client_of(administrator)
+
+
+def entered(browser, **changed):
+    typed = {"username": "sam", "role": "keeper", "password": PASSWORD} | changed
+    return browser.post(reverse("person_add"), typed, follow=True).content.decode()
+
+
+def changed(browser, person, **typed):
+    typed = {"username": person.username, "role": person.role, "is_active": "on"} | typed
+    answer = browser.post(reverse("person_edit", args=[person.pk]), typed, follow=True).content.decode()
+    person.refresh_from_db()
+    return answer
+
+
+def signs_in(name, password=PASSWORD):
+    return Client().post(reverse("sign_in"), {"username": name, "password": password}).status_code == 302
+
+
+def test_a_person_is_entered_with_a_role_and_signs_in(browser):
+    page = entered(browser)
+
+    assert User.objects.get(username="sam").may_keep
+    assert signs_in("sam")
+    assert "sam may sign in now" in page
+    assert PASSWORD not in page
+
+
+def test_an_administrator_is_entered_with_all_rights(browser):
+    entered(browser, role="administrator")
+
+    assert User.objects.get(username="sam").is_superuser
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"username": ""}, "Name to sign in with"),
+        ({"username": "boss"}, "already exists"),
+        ({"password": "short"}, "at least 8 characters"),
+        ({"password": ""}, "Password"),
+        ({"role": "captain"}, "Role"),
+    ],
+)
+def test_a_person_that_cannot_be_entered_is_told_why_and_what_was_typed_stays(browser, typed, said):
+    page = entered(browser, first_name="Samantha", **typed)
+
+    assert said in page
+    assert "Not kept yet" in page
+    assert 'value="Samantha"' in page
+    assert User.objects.count() == 1
+
+
+def test_the_list_says_of_each_the_role_and_whether_they_ever_signed_in(browser):
+    factories.user("purchasing", name="pat")
+
+    page = browser.get(reverse("people")).content.decode()
+
+    assert "<b>pat</b>" in page
+    assert "purchasing" in page
+    assert "never signed in yet" in page
+
+
+def test_who_is_alone_is_told_to_enter_the_others(browser):
+    assert "Only you can sign in." in browser.get(reverse("people")).content.decode()
+
+
+def test_a_role_is_changed(browser):
+    person = factories.user("machinist", name="sam")
+
+    changed(browser, person, role="purchasing")
+
+    assert person.may_buy
+
+
+def test_a_closed_sign_in_lets_nobody_in_and_puts_its_phones_out(browser, client_of):
+    person = factories.user("machinist", name="sam", password=PASSWORD)
+    phone = client_of(person)
+
+    changed(browser, person, is_active="")
+
+    assert not signs_in("sam")
+    assert phone.get(reverse("desk")).status_code == 302
+
+
+def test_a_new_password_ends_a_lock(browser):
+    person = factories.user("machinist", name="sam", password="forgotten-4711")
+    for number in range(6):
+        signs_in("sam", f"wrong {number}")
+
+    changed(browser, person, password=PASSWORD)
+
+    assert signs_in("sam")
+
+
+def test_without_a_new_password_the_old_one_stays(browser):
+    person = factories.user("machinist", name="sam", password=PASSWORD)
+
+    changed(browser, person, first_name="Samuel")
+
+    assert signs_in("sam")
+
+
+@pytest.mark.parametrize("typed", [{"role": "keeper"}, {"is_active": ""}])
+def test_an_administrator_does_not_lock_the_last_door_from_outside(browser, administrator, typed):
+    page = changed(browser, administrator, **typed)
+
+    assert "another" in page
+    assert administrator.may_administer
+    assert administrator.is_active
