@@ -47,16 +47,17 @@ _PEOPLE = Moment(
     steps=(
         Line(
             "/desk/",
-            "Tap [Desk], then [People], and there Users and Add. A first password is given by you; each changes it.",
+            "Tap [Desk], then [People]. A first password is given by you; each changes it.",
         ),
         Line(
-            "/admin/inventory/user/add/",
-            "Choose the [Role]: machinist, crib keeper, purchasing or administrator; [Save].",
+            "/desk/people/add/",
+            "Write the [Name to sign in with], choose the role (machinist, crib keeper, purchasing or administrator), "
+            "then [Enter the person].",
         ),
         Line(
             "/desk/",
-            "On a phone: scan the code that the serve command shows. Each signs in once; the phone stays signed in "
-            "for 90 days.",
+            "On a phone: scan the code under [Connect a phone]. Each signs in once; the phone stays signed in for 90 "
+            "days.",
         ),
     ),
     answer=(

@@ -31,8 +31,8 @@ _SHORT = Moment(
     picture=Picture(
         name="purchasing-short",
         at="/missing/short/",
-        says="What is short, and why: MT3 drawbar, a missing link that would open ER16 on two lathes; then a 5C closer "
-        "for the threaded nose; each with its button to the order list.",
+        says="What is short, and why: MT3 drawbar, a missing link with which ER16 can be used on two lathes; then "
+        "a 5C closer for the threaded nose; each with its button to the order list.",
     ),
 )
 
@@ -45,6 +45,7 @@ _BUY = Moment(
         Line("/missing/", "Tap [What to buy]."),
         Line("/missing/buy/", "Write the sum under [Budget], or leave it empty; tap [Work it out]."),
         Line("/missing/buy/?budget=100", "Untick what you do not want, then [Put these on the order list]."),
+        Line("/missing/orders/", "What came from the list is ticked already: [Order the ticked]."),
     ),
     answer=(
         Line(
@@ -63,8 +64,8 @@ _BUY = Moment(
         name="purchasing-buy",
         at="/missing/buy/?budget=100",
         under="Buy 4 things",
-        says="Buy 4 things for 91.40 of 100 dollars, the most demand for the money; proved, with its cost "
-        "and the demand that it meets.",
+        says="Buy 4 things for 91.40 of 100 dollars: that meets the most demand for the money. Proved; below it each "
+        "thing with its price and the bar that it holds.",
     ),
 )
 
