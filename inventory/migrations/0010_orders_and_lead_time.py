@@ -10,8 +10,10 @@ from django.db import migrations, models
 def begin_histories(apps, schema_editor):
     """Every want begins its history as it stands, so that the first change to it can be told."""
     want, entry = apps.get_model("inventory", "Want"), apps.get_model("inventory", "HistoricalWant")
+    # The database that is migrated need not be the site's own: a backup is restored into another.
+    database = schema_editor.connection.alias
     names = [field.attname for field in want._meta.concrete_fields]
-    entry.objects.bulk_create(
+    entry.objects.using(database).bulk_create(
         [
             entry(
                 **{name: getattr(row, name) for name in names},
@@ -19,7 +21,7 @@ def begin_histories(apps, schema_editor):
                 history_type="+",
                 history_user_id=row.asked_by_id,
             )
-            for row in want.objects.all()
+            for row in want.objects.using(database)
         ]
     )
 

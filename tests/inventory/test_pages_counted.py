@@ -270,6 +270,7 @@ def test_a_list_narrowed_to_one_drawer_still_adds_up_all_of_them(machinists_brow
 @pytest.mark.parametrize("page", ["desk", "missing"])
 def test_what_is_low_stands_on_the_desk_and_under_missing_with_how_many_are_left_and_where(page, client_of):
     client = client_of("purchasing")
+    factories.collet("3/4")
     assert "Nothing that is counted is low." in words(client.get(reverse(page)))
 
     factories.counted("Way oil", low_mark=3, A4=2, B1=1)
