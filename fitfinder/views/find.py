@@ -28,6 +28,7 @@ from fitfinder.views.answer_html import ask_html, verdict_words
 from fitfinder.views.lead_html import chain_html, foot_html, head_html, window_html
 from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
+from inventory.lengths import Unit
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
 DAY = 24 * 60 * 60
@@ -49,7 +50,7 @@ def find(request):
     if not question.size:
         return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
     if question.shape_for_the_plan:
-        return redirect(f"{reverse('plan')}?{urlencode({'size': question.size, 'lathe': question.lathe})}")
+        return _to_plan(question)
     if "whole" in texts or "over" in texts or "parts" in texts:
         return _to_canonical(question)
     try:
@@ -80,6 +81,13 @@ def _to_canonical(question: Question):
     for name, cookie in REMEMBERED.items():
         response.set_cookie(cookie, getattr(question, name), max_age=YEAR, samesite="Lax", httponly=True)
     return response
+
+
+def _to_plan(question: Question):
+    asked = {"size": question.size, "lathe": question.lathe}
+    if question.unit != Unit.INCH:
+        asked["unit"] = question.unit
+    return redirect(f"{reverse('plan')}?{urlencode(asked)}")
 
 
 def last_chosen(request) -> dict[str, str]:
