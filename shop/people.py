@@ -4,6 +4,7 @@ from axes.utils import reset
 from django import forms
 from django.contrib import messages
 from django.contrib.auth.password_validation import validate_password
+from django.db import transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
@@ -110,7 +111,12 @@ def person_add(request):
 @sensitive_post_parameters("password")
 @administrators_only
 def person_edit(request, pk):
-    return _form(request, get_object_or_404(User, pk=pk), said="{} is changed.")
+    if request.method == "GET":
+        return _form(request, get_object_or_404(User, pk=pk), said="")
+    with transaction.atomic():
+        # In turn: of two administrators who take the role from each other at once, one keeps it.
+        list(User.objects.administrators().select_for_update().order_by("pk"))
+        return _form(request, get_object_or_404(User, pk=pk), said="{} is changed.")
 
 
 def _form(request, person: User, *, said: str):
