@@ -252,7 +252,7 @@ def want_receive(request, pk):
     if request.method == "POST" and form.is_valid():
         tools = form.save(by=request.user, at=timezone.now())
         if tools is not None:
-            return _received(request, want, tools)
+            return _received(request, want, tools, form.still_coming)
     context = {
         "place": "missing",
         "want": want,
@@ -263,12 +263,11 @@ def want_receive(request, pk):
     return render(request, "inventory/want_receive.html", context)
 
 
-def _received(request, want, tools):
+def _received(request, want, tools, still_coming: int):
     tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
-    rest = Want.objects.filter(state=_State.ORDERED, size=want.size, item=want.item, what=want.what).first()
     what = f"{want.name} is" if want.quantity == 1 else f"{want.quantity} × {want.name} are"
     there = f": {tags} in the book" if tools else ""
-    messages.success(request, f"{what} received{there}{f'; {rest.quantity} still on order' if rest else ''}.")
+    messages.success(request, f"{what} received{there}{f'; {still_coming} still on order' if still_coming else ''}.")
     if any(tool.missing_details for tool in tools):
         messages.info(
             request, "Details are missing yet: the finder cannot use the new pieces until they are filled in."
