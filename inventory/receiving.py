@@ -10,7 +10,7 @@ from inventory.book import Book
 from inventory.counted_forms import place_named
 from inventory.fields import LengthInput
 from inventory.forms import PieceForm, one_line
-from inventory.inputs import CountInput, MoneyInput, say_plainly
+from inventory.inputs import CountInput, MoneyInput, TokenInput, say_plainly
 from inventory.lengths import exact
 from inventory.models import CountedMovement, CountedStock, Kind, Tool, Want
 from inventory.models.counted import MOST, CountRefused
@@ -60,7 +60,7 @@ class ReceiveForm(forms.Form):
     )
     mount = forms.CharField(required=False, max_length=40, label="Mounts on", help_text="Its seat: MT5, D1-4, 1-1/2-8.")
     takes = forms.CharField(required=False, max_length=40, help_text="What goes into it: MT2, 5C, ER32.")
-    token = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+    token = TokenInput(initial=uuid.uuid4)
 
     def __init__(self, data=None, *, want: Want):
         self.want, self.kind = want, kind_of(want)
