@@ -46,6 +46,12 @@ def test_the_best_way_leads_with_its_pieces_and_its_minutes(machinist):
     assert "6 min" in text  # common practice: 5 to change the chuck, 1 for the part
 
 
+def test_the_wall_of_a_tube_that_was_picked_is_not_taken_for_the_side_of_a_flat(machinist):
+    text = page(machinist, "plan", size="1-1/2 x .065", shape="tube").content.decode()
+
+    assert "1-1/2 in tube, measured, bore 1.3700 in" in text
+
+
 def test_a_way_that_misses_the_tir_says_so_in_words(machinist):
     assert "misses the TIR" in page(machinist, "plan", size="0.7485", setups="2", tir=".001").content.decode()
 
