@@ -107,8 +107,10 @@ def _keep(question: Question, reply, user) -> None:
 
     Of an empty book nothing can be found: what is asked of it says nothing of what the shop lacks.
     """
+    if reply.is_satisfying or crib.is_empty():
+        return
     address = address_of(question)
-    if reply.is_satisfying or crib.is_empty() or not cache.add(_once_a_day(address, user), 1, DAY):
+    if not cache.add(_once_a_day(address, user), 1, DAY):
         return
     try:
         keep_ask(question, reply, address)
