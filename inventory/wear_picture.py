@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.wear import Reading, Trend
@@ -13,8 +14,7 @@ WIDTH, HEIGHT = 358, 200
 LEFT, RIGHT, TOP, BOTTOM = 14, 344, 22, 176
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     x: int
     y: int
     is_alike: bool
@@ -25,8 +25,7 @@ class Point:
         return self.x - 4, self.y - 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
+class Picture(Struct, frozen=True, kw_only=True):
     """Points, the limit, the line with its scatter, the days of a forecast, and the words that say the same."""
 
     points: tuple[Point, ...]
@@ -67,8 +66,7 @@ def picture_of(readings: Sequence[Reading], trend: Trend) -> Picture:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Scale:
+class _Scale(Struct, frozen=True):
     first: date
     last: date
     highest: Length
