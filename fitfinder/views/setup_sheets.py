@@ -56,11 +56,12 @@ def setup_keep(request, slug):
         messages.error(request, way.why_not or "This page is too old. Open the way once more.")
         return redirect("plan")
     kept = SetupSheet.objects.filter(token=tap.cleaned_data["token"]).first()
-    return redirect(kept or _keep(way, question, by=request.user, **tap.cleaned_data))
+    return redirect(kept or keep(way, question, by=request.user, **tap.cleaned_data))
 
 
 @transaction.atomic
-def _keep(way, question, *, by, token, name) -> SetupSheet:
+def keep(way, question, *, by, token, name) -> SetupSheet:
+    """Keep a way of a plan, under the name that the shop gives the job or else its stock."""
     kept = SetupSheet.objects.create(
         title=(name or _title(way.job))[:200],
         question=address_of(question)[:1000],

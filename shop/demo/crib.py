@@ -13,7 +13,7 @@ from inventory.lathe_form import LatheForm
 from inventory.lengths import Length, parse
 from inventory.models import JawSet, Lathe, Loan, Location, Tool, User, Want
 from inventory.models.kinds import Place
-from shop.demo import counted, orders, purchasing
+from shop.demo import counted, orders, purchasing, today
 
 _HERE = Path(__file__).resolve().parent
 
@@ -82,6 +82,7 @@ def load(*, now: datetime) -> int:
     purchasing.load(by=User.objects.get(username="purchasing"))
     counted.load(now=now, keeper=keeper, machinist=User.objects.get(username="machinist"))
     orders.load(tools, now=now)
+    today.load(tools, now=now)
     return len(tools)
 
 
