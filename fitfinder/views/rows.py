@@ -17,7 +17,7 @@ from django.utils.safestring import SafeString, mark_safe
 from fitfinder.answers import LeftOut, Nearest
 from fitfinder.cautions import Caution
 from fitfinder.grips import Grip
-from inventory.lengths import nominal
+from inventory.lengths import named
 
 
 def address_of_tag(tag: str, name: str = "tool") -> str:
@@ -89,7 +89,7 @@ class Rows:
     def _of_nearest(self, near: Nearest) -> str:
         misses = abs(near.misses_by).inch_text
         small = f"the stock is {misses} in too {'big' if near.misses_by.nm > 0 else 'small'}"
-        return self._row(near.tag, f"{nominal(near.nominal)} {near.series}", near.tag, small)
+        return self._row(near.tag, f"{named(near.nominal)} {near.series}", near.tag, small)
 
 
 def _of_collet(grip: Grip) -> str:

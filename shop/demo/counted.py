@@ -33,6 +33,7 @@ def _enter(row: dict[str, str], *, now: datetime, keeper: User, machinist: User)
     if not form.is_valid():
         raise ValueError(f"The demo crib is wrong at {row}: {form.errors.as_json()}")
     item = form.save()
+    item.history.update(history_date=now - timedelta(days=_COUNTED_DAYS_AGO), history_user=keeper)
     for text in row["places"].split(";"):
         place, _, left = text.partition("=")
         stock = CountedStock.objects.create(item=item, location=place_named(place))

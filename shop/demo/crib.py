@@ -69,7 +69,7 @@ def load(*, now: datetime) -> int:
     _make_lathes()
     if not rows:
         return 0
-    _make_places()
+    _make_places(since=now - timedelta(days=orders.ENTERED_DAYS_AGO))
     keeper = User.objects.get(username="keeper")
     book = Book()
     tools = {row["tag"]: _piece(row, book=book, today=now.date(), by=keeper) for row in rows}
@@ -97,17 +97,20 @@ def _make_lathes() -> None:
             _filled_in(LatheForm(described)).save()
 
 
-def _make_places() -> None:
-    crib = _place("Crib", inside=None)
+def _make_places(*, since: datetime) -> None:
+    crib = _place("Crib", inside=None, since=since)
     for name, drawers in _PLACES.items():
-        furniture = _place(name, inside=crib)
+        furniture = _place(name, inside=crib, since=since)
         for drawer in drawers:
-            _place(drawer, inside=furniture)
+            _place(drawer, inside=furniture, since=since)
 
 
-def _place(name: str, *, inside: Location | None) -> Location:
+def _place(name: str, *, inside: Location | None, since: datetime) -> Location:
     found = Location.objects.filter(name__iexact=name).first()
-    return found or Location.objects.create(name=name, parent=inside)
+    if found is None:
+        found = Location.objects.create(name=name, parent=inside)
+        found.history.update(history_date=since)
+    return found
 
 
 def _piece(row: dict[str, str], *, book: Book, today, by: User) -> Tool:

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from inventory.models import Ask, Condition, CountedItem, Loan, Size, Tool, User, Want
 
-_ENTERED_DAYS_AGO = 500
+ENTERED_DAYS_AGO = 500
 """The crib is older than the day on which the demo is loaded."""
 _RECEIVED = {"C-0007": 70, "C-0026": 64, "C-0027": 64, "C-0057": 35, "C-0059": 35}
 """Tag -> days ago that it came from the dealer."""
@@ -44,7 +44,7 @@ def _date_the_history(tools, now) -> None:
     entries = list(Tool.history.filter(id__in=[tool.pk for tool in tools.values()]))
     for entry in entries:
         told = [day for day in (entry.inspected_on, entry.missing_since) if day is not None]
-        entered = _RECEIVED.get(entry.tag, _ENTERED_DAYS_AGO)
+        entered = _RECEIVED.get(entry.tag, ENTERED_DAYS_AGO)
         days_ago = min([(now.date() - day).days for day in told] + [entered])
         entry.history_date = now - timedelta(days=entered if entry.history_type == "+" else days_ago)
         entry.history_user = keeper

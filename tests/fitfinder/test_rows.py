@@ -5,7 +5,7 @@ from tests.fitfinder import on_hand
 
 
 def rows_of(*chucks):
-    ways = [on_hand.answer("0.75", chuck, lathes=[on_hand.lathe()]).fallbacks[0] for chuck in chucks]
+    ways = [on_hand.answer("0.75", chuck, lathes=[on_hand.lathe()]).grips[0] for chuck in chucks]
     return Rows().without_collet(ways)
 
 
