@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from fitfinder.coverage import Stretch
 from fitfinder.gaps import ladder_size
@@ -22,8 +23,7 @@ class State(StrEnum):
     MISSING = "missing"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Counted:
+class Counted(Struct, frozen=True, kw_only=True):
     """How many pieces of a size are good and here, worn and here, out, and damaged or lost; and the truest reading."""
 
     good: int = 0
@@ -36,8 +36,7 @@ class Counted:
 NONE_HERE = Counted()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
+class Cell(Struct, frozen=True, kw_only=True):
     """One size of the board. `asked` is how often it was looked for in vain, `want` the state of its order."""
 
     size: Length

@@ -7,7 +7,8 @@ plan says what it could be opened to later, when what it holds is needed no long
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.demand import Demand
 from fitfinder.offers import DemandBySize, Offer, SeriesForSale, bores, offers
@@ -18,8 +19,7 @@ MOST_STEPS = 200_000
 """Choices looked at before the search takes the best so far: seconds, and far more than any crib's blanks need."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BlankHere:
+class BlankHere(Struct, frozen=True, kw_only=True):
     """A machinable blank in service, not bored yet."""
 
     tag: str
@@ -27,8 +27,7 @@ class BlankHere:
     pilot: Length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bore:
+class Bore(Struct, frozen=True, kw_only=True):
     """One blank bored to one size: the demand that it then holds, and what it can be opened to afterwards."""
 
     tag: str
@@ -38,8 +37,7 @@ class Bore:
     opens_to: tuple[Demand, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Struct, frozen=True, kw_only=True):
     """One demand: the cheapest size to buy for it, and the bore that serves it.
 
     `buy` is None where no size of any series here holds it; its price is None where none is on file. `blanks` are the
@@ -57,8 +55,7 @@ class Choice:
         return len(self.bore.holds) - 1 if self.bore else 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """What to bore, in the order of cutting, and each demand with its choice, the weightiest first.
 
     `saved` is what buying for all that the bores serve would cost, as far as prices are known. `is_proved` is False
@@ -71,8 +68,7 @@ class Plan:
     is_proved: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
+class _Candidate(Struct, frozen=True):
     """A bore that is worth cutting in a blank of this series, and the places of the demand that it holds."""
 
     series: str

@@ -7,13 +7,13 @@ device goes on. A list that is there in a moment is kept nowhere.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict
 from datetime import timedelta
 from time import monotonic
 
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
+from msgspec.structs import asdict
 
 from fitfinder import buy_words
 from fitfinder.buy_told import told

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.covering import ALLOWED_SECONDS, Choice, cheapest, covered_weight, greedy, most_for
 from fitfinder.demand import Demand, Unreadable
@@ -13,16 +14,14 @@ from fitfinder.reducing import Column, bits
 from fitfinder.verdicts import Reach
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
+class Held(Struct, frozen=True, kw_only=True):
     """A size that the shop has in service or on order, in a series of the catalogue."""
 
     series: SeriesForSale
     reach: Reach
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """One thing to buy, and the demand that it holds and nothing here does."""
 
     offer: Offer
@@ -35,8 +34,7 @@ class Line:
         return self.offer.price.cents
 
 
-@dataclass(frozen=True, slots=True)
-class Uncovered:
+class Uncovered(Struct, frozen=True):
     """Demand that stays without a collet, and why; `offer` is what would hold it but has no price.
 
     `is_too_dear` is True where only the budget is in the way.
@@ -48,8 +46,7 @@ class Uncovered:
     is_too_dear: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuyList:
+class BuyList(Struct, frozen=True, kw_only=True):
     """What to buy. Money is in whole cents, demand is counted by its weight.
 
     `bound` and `met_bound` are what no other choice can better; where they are reached, the list is proved. `priced`

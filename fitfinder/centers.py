@@ -7,7 +7,8 @@ in a chuck whose jaw drives the dog.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder import runout, verdicts
 from fitfinder.chains import Chain
@@ -22,8 +23,7 @@ from inventory.reference.center_drills import INCH, center_hole_for
 _KINDS = CENTER_KINDS | CHUCK_KINDS | {"lathe dog", "faceplate", "sleeve"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Setup:
+class _Setup(Struct, frozen=True):
     """The pieces from the spindle to the dog, the center in the tailstock, and how the other end is centered."""
 
     links: tuple[Piece, ...]

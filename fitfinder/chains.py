@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from msgspec import Struct
+
 from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
 
 MOST_LINKS = 3
@@ -39,8 +41,7 @@ class Chain:
         return len(self.links) - self.mounted_links
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """No way to a seat: which link is missing."""
 
     why: str

@@ -7,14 +7,14 @@ neither holds a bar whose band crosses the seam. So a collet counts from its low
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.verdicts import ZERO, Reach
 from inventory.lengths import Length
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Stretch:
+class Stretch(Struct, frozen=True, order=True):
     """From one size to another; both ends belong to it where it is gripped."""
 
     smallest: Length

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from math import floor
 from time import monotonic
+
+from msgspec import Struct
 
 from fitfinder import solving
 from fitfinder.parts import Parts
@@ -24,8 +25,7 @@ TIE_SECONDS = 4
 """More than this no tie is worth: the cost, or what is met for the budget, is proved by then."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Struct, frozen=True, kw_only=True):
     """The chosen columns by their place, in order.
 
     No choice that meets as much costs less than `bound`; none within the budget meets more than `met_bound`.

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.stock import Stock
 from inventory.lengths import Length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Demand:
+class Demand(Struct, frozen=True, kw_only=True):
     """Bar that should be held, all of its band, and how much that matters.
 
     `weight` is a whole number above zero. `lathe` is the one lathe that it was asked for, empty where any will do.
@@ -57,8 +57,7 @@ def in_short(demands: Iterable[Demand], *, most: int = 4) -> str:
     return ", ".join(told[:most]) + (f" and {len(told) - most} more" if len(told) > most else "")
 
 
-@dataclass(frozen=True, slots=True)
-class Unreadable:
+class Unreadable(Struct, frozen=True):
     """A demand on file that the tables cannot read any more, with the sentence why."""
 
     name: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder.grips import Grip
 from fitfinder.stock import Band, across_corners
@@ -12,8 +12,7 @@ LEFT, WIDTH = 30, 298
 """The clamping range is drawn from LEFT over WIDTH of a picture 358 wide; what is outside shows in the margins."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class Window(Struct, frozen=True, kw_only=True):
     """Positions from the left, and the words that say the same as the picture."""
 
     left: int

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder import verdicts
 from fitfinder.pieces import Piece, SeriesOnHand
@@ -12,8 +13,7 @@ from fitfinder.verdicts import Verdict
 from inventory.lengths import Length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
+class Gap(Struct, frozen=True, kw_only=True):
     """The missing size that would hold the stock, and the blanks (tags) that could be bored to hold it."""
 
     series: str

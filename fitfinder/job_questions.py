@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder import crib
 from fitfinder.plan.job import FIELDS, Job, job_from
@@ -13,8 +14,7 @@ from fitfinder.questions import ONE_INCH, SMALLEST_LIMIT, no_such_lathe
 from fitfinder.shape_words import said
 
 
-@dataclass(frozen=True, slots=True)
-class JobQuestion:
+class JobQuestion(Struct, frozen=True):
     """The texts of the question, as the address carries them."""
 
     texts: Mapping[str, str]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.chains import Missing, chains_to
 from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
@@ -14,8 +15,7 @@ _RANK = {"drawbar": 0, "sleeve": 1, "collet chuck": 2, "closer": 3}
 _NO_ID = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shelf:
+class Shelf(Struct, frozen=True, kw_only=True):
     """What is in service of one series: the seat that it needs, how many sizes and how many pieces."""
 
     series: str
@@ -24,16 +24,14 @@ class Shelf:
     pieces: int
 
 
-@dataclass(frozen=True, slots=True)
-class Shank:
+class Shank(Struct, frozen=True):
     """A piece in service with a Morse shank, that a sleeve can carry."""
 
     tag: str
     taper: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinkToGet:
+class LinkToGet(Struct, frozen=True, kw_only=True):
     """A link that is not here: its kind and seats, why nothing here does, and what it would open.
 
     `opens` are words for each lathe or seat; `sizes` and `pieces` on hand become usable there, `nowhere` of those

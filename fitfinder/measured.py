@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from inventory.lengths import NM_PER_MM, Length, LengthError, parse, shorten
 from inventory.reference.bodies import Angle, Closing, Dimension, Pitch, Value, angle_of
@@ -27,8 +28,7 @@ class MeasureError(ValueError):
     """What was typed cannot be read; the message says what was read and what is accepted."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taper:
+class Taper(Struct, frozen=True):
     """A closing angle. `shank` is `MT3`, `MT` where its number is not known, or empty where only degrees are."""
 
     angle: Angle
@@ -42,8 +42,7 @@ class Taper:
         return f"Jarno taper, {self.angle.words}" if self.shank == JARNO else self.angle.words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measured(Struct, frozen=True, kw_only=True):
     """What is known of the collet in the hand; None was not measured."""
 
     body: Length | None = None

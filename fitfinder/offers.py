@@ -6,6 +6,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+from msgspec import Struct
+
 from fitfinder.coverage import sure_zone
 from fitfinder.demand import Demand
 from fitfinder.pieces import SeriesOnHand
@@ -15,16 +17,14 @@ from inventory.lengths import NM_PER_TENTH, Length, nominal
 _NM_PER_UM = 1000
 
 
-@dataclass(frozen=True, slots=True)
-class Priced:
+class Priced(Struct, frozen=True):
     """A price in whole cents, and where it comes from: `last paid`, `price list`, `price list, any size`."""
 
     cents: int
     basis: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetForSale:
+class SetForSale(Struct, frozen=True, kw_only=True):
     """Sizes of one series that are sold as one."""
 
     name: str
@@ -72,8 +72,7 @@ class SeriesForSale:
         return sorted({*ladder, *self.further, *self.prices, *listed})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Offer:
+class Offer(Struct, frozen=True, kw_only=True):
     """One thing to buy: a `size`, a `set` of sizes, or a `blank` that is to be bored to its one size."""
 
     kind: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder import crib
 from fitfinder.pieces import CribNow, LatheOnHand, Piece
@@ -14,8 +14,7 @@ from inventory.models.kinds import DrivenBy
 from inventory.models.tools import Tool
 
 
-@dataclass(frozen=True)
-class SeatingFloor:
+class SeatingFloor(Struct, frozen=True):
     """`tools` are those of the kinds asked for, `sleeves` those between."""
 
     lathe: LatheOnHand

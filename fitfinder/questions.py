@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from django.utils import timezone
+from msgspec import Struct
 
 from fitfinder import crib
 from fitfinder.answers import Answer, answer
@@ -23,8 +22,7 @@ _A = {"rectangular": "flat bar", "tube": "a tube", "casting": "a casting or a fo
 FIELDS = ("size", "size2", "shape", "grade", "lathe", "tir", "unit")
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """The texts of a question, as the address carries them."""
 
     size: str

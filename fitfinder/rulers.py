@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.coverage import Stretch
 from inventory.lengths import Length, nominal
@@ -15,16 +16,14 @@ _INCH_STEPS = tuple(Length.inches(step) for step in ("1/8", "1/4", "1/2", "1"))
 _MM_STEPS = tuple(Length.mm(step) for step in (1, 2, 5, 10))
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """A stretch on the ruler, in pixels with one decimal."""
 
     start: str
     width: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ruler:
+class Ruler(Struct, frozen=True, kw_only=True):
     """One line: its ends in words, what of it is within the capacity, and what is gripped."""
 
     start: str

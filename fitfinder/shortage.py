@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cached_property
 
 from django.db.models import Count, Q
 from django.utils import timezone
+from msgspec import Struct
 
 from fitfinder import boring, short_sizes, shortfalls
 from fitfinder.crib_sizes import Purchasing
@@ -37,8 +37,7 @@ from inventory.reference import practice
 BORED = "machinable collet bored"
 
 
-@dataclass(frozen=True)
-class Short:
+class Short(Struct, frozen=True):
     """One thing that is short, and the want that stands for it, if one does."""
 
     shortfall: Shortfall

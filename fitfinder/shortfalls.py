@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fitfinder.links import LinkToGet
 from inventory.lengths import Length
@@ -30,8 +32,7 @@ class Need(StrEnum):
     COUNTED = "running low"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remedy:
+class Remedy(Struct, frozen=True, kw_only=True):
     """What to put on the order list: a size of a series, something counted (its key), or a thing in words.
 
     `kind`, `mount` and `takes` are those of the piece that a thing becomes.
@@ -54,8 +55,7 @@ class Remedy:
         return ("counted", self.item) if self.item is not None else ("thing", self.what.upper())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shortfall:
+class Shortfall(Struct, frozen=True, kw_only=True):
     """One thing that is short. `demand` is the weight of what waits for it, or how often it was used."""
 
     need: Need
@@ -65,8 +65,7 @@ class Shortfall:
     demand: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OfSize:
+class OfSize(Struct, frozen=True, kw_only=True):
     """A collet in service: its tag and size, how often its size was issued lately, how many more of it there are."""
 
     tag: str
@@ -82,24 +81,21 @@ class OfSize:
         return Remedy(series=self.series, shape=self.shape, size=self.size)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wearing:
+class Wearing(Struct, frozen=True, kw_only=True):
     """A collet that wears: when its limit is forecast; None where it reads over its limit already."""
 
     piece: OfSize
     forecast: Forecast | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeyFor:
+class KeyFor(Struct, frozen=True, kw_only=True):
     """A piece that a key tightens, and the keys that are named for it, each with why it cannot be used (or empty)."""
 
     tag: str
     keys: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BlanksOf:
+class BlanksOf(Struct, frozen=True, kw_only=True):
     """The machinable blanks of a series that the shop has or had: how many are left, what became of the rest."""
 
     series: str
@@ -107,8 +103,7 @@ class BlanksOf:
     became: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LowItem:
+class LowItem(Struct, frozen=True, kw_only=True):
     """Something counted that is at its low mark or below; `taken` is how often it was taken lately."""
 
     id: int

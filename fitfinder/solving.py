@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, isfinite
 from time import monotonic
+
+from msgspec import Struct
 
 SLIP = 1e-3
 """How far a whole number may be off in the solver's floating point; a bound is rounded only beyond that."""
@@ -14,8 +15,7 @@ _QUARTER = 0.25
 _SOLVED = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Solved:
+class Solved(Struct, frozen=True):
     """The chosen columns (None where nothing was found in time), and the value that none can be better than."""
 
     picked: list[int] | None
@@ -28,8 +28,7 @@ class Solved:
         return 0 if self.bound is None else ceil(self.bound - SLIP)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Puzzle:
+class Puzzle(Struct, frozen=True, kw_only=True):
     """Columns and what they cover: `covers` has for each column the rows, numbered from 0 on."""
 
     covers: Sequence[Sequence[int]]
@@ -37,8 +36,7 @@ class Puzzle:
     weights: Sequence[int]
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """What some of the columns may come to together: a value for each of them, and the most."""
 
     values: dict[int, int]

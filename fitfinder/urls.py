@@ -17,8 +17,8 @@ from fitfinder.views.which_collet import which_collet
 
 urlpatterns = [
     path("", find, name="find"),
-    path("tooling/which-collet/", which_collet, name="which_collet"),
     path("find.json", find_json, name="find_json"),
+    path("tooling/which-collet/", which_collet, name="which_collet"),
     path("missing/", missing, name="missing"),
     path("missing/short/", short, name="short"),
     path("missing/short/lead-time/", lead_time, name="lead_time"),

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder import ranking
 from fitfinder.chains import Chain, Missing, chains_to
 from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece
 
 
-@dataclass(frozen=True, slots=True)
-class Least:
+class Least(Struct, frozen=True):
     """The least that any way to a seat costs, each figure by itself; `is_one_way` where one way has all of them."""
 
     is_unchecked: bool

@@ -7,9 +7,10 @@ worn collet are off together. What is not on file is unknown; it neither agrees 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.measured import MORSE, Measured, Taper
 from inventory.lengths import Length, shown, signed
@@ -42,8 +43,7 @@ WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Compared:
+class Compared(Struct, frozen=True, kw_only=True):
     """One figure beside what was measured. `apart` is the difference in allowances, to tell what is nearest."""
 
     dimension: Dimension
@@ -59,8 +59,7 @@ class Compared:
         return WORDS[self.dimension]
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(Struct, frozen=True):
     """One series and how it stands to all that was measured."""
 
     body: Body
@@ -93,8 +92,7 @@ class Match:
         return self.count(Standing.DIFFERS), -self.count(Standing.AGREES), distance
 
 
-@dataclass(frozen=True, slots=True)
-class Identified:
+class Identified(Struct, frozen=True):
     """What it can be, best first; where that is nothing, the nearest instead."""
 
     possible: tuple[Match, ...]

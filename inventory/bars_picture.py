@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 WIDTH = 358
 LEFT, ROW, BAR = 2, 34, 12
 _LONGEST = WIDTH - 2 * LEFT
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Struct, frozen=True, kw_only=True):
     """One amount, not below zero, with its words. `is_second` sets it off from the others, by pattern and words."""
 
     label: str
@@ -20,8 +20,7 @@ class Bar:
     is_second: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Drawn(Struct, frozen=True, kw_only=True):
     """A bar where it stands: its upper edge, its width, and where its words stand above it."""
 
     bar: Bar
@@ -30,8 +29,7 @@ class Drawn:
     width: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bars:
+class Bars(Struct, frozen=True, kw_only=True):
     """The bars of a picture; `height` is its own, `words` say all of it."""
 
     drawn: tuple[Drawn, ...]

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from inventory.lengths import Length
 
 
-@dataclass(frozen=True, slots=True)
-class ClampingRange:
+class ClampingRange(Struct, frozen=True):
     """Smallest and largest size a collet may grip; both limits count as inside."""
 
     smallest: Length
     largest: Length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figures:
+class Figures(Struct, frozen=True, kw_only=True):
     """How far the collets of a series close and open from their nominal, and where they run as marked.
 
     `small_closes_by` counts for nominals up to and including `small_upto`. A true zone that nobody has

@@ -11,7 +11,6 @@ message is a sentence for the person who typed it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
@@ -102,8 +101,7 @@ class Length(Struct, frozen=True, order=True, gc=False):
         return self.nm % (NM_PER_MM // 10) == 0 and self.nm % NM_PER_64TH != 0
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """A length and how it was read: `0.7485 in`, `number 7 drill, 0.2010 in`."""
 
     length: Length

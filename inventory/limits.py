@@ -1,6 +1,6 @@
 """The limit and intervals that hold for a piece: the shop's own for its series or kind, else the built-in ones."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.models import Condition, Series, Tool, WearLimit
@@ -9,8 +9,7 @@ from inventory.reference.wear_limits import all_wear_figures, wear_figures
 OWN = "the shop's own figure"
 
 
-@dataclass(frozen=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """What holds for one piece; `source` says where the limit comes from."""
 
     limit: Length | None

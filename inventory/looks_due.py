@@ -7,13 +7,13 @@ piece. Only pieces with enough readings are forecast; what that gave is remember
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property, reduce
 from operator import or_
 
 from django.db.models import Count, DateField, Max, OuterRef, Q, Subquery, Value
 from django.db.models.functions import Coalesce
+from msgspec import Struct
 
 from inventory import wear
 from inventory.lengths import Length, shown
@@ -32,8 +32,7 @@ _remembered: dict[int, tuple[tuple, wear.Forecast | None]] = {}
 another: as many looks, of which the newest was kept at the same microsecond, and the same limit, give the same."""
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """One piece that waits; `since` is the day from which it does, None where that is not known."""
 
     tool: Tool
@@ -46,8 +45,7 @@ class Row:
         return {"tag": self.tool.tag, "what": self.tool.what, "why": self.why, "since": since}
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(Struct, frozen=True):
     """What decides over one piece."""
 
     pk: int

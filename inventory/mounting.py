@@ -1,9 +1,8 @@
 """What is mounted where on a lathe, and putting a piece there or taking it off."""
 
-from dataclasses import dataclass
-
 from django.db import transaction
 from django.db.models import Exists, OuterRef, Q
+from msgspec import Struct
 
 from inventory.models import Kind, Lathe, Loan, Seat, Tool
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, Place
@@ -35,8 +34,7 @@ NEVER = (Kind.KEY, Kind.LATHE_DOG, Kind.MANDREL, Kind.TURNING_TOOL, Kind.PARTING
 """What sits on the work or in a holder, or is taken off before the lathe turns."""
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """One place for a piece on a lathe: one of its own, or the seat of a piece that is on it (`holder`).
 
     `now` is what is there. `doubt` says why nobody can tell whether the piece fits; empty where it does.

@@ -1,9 +1,9 @@
 """The order list for a spreadsheet, and what is on order for paper."""
 
-from dataclasses import dataclass
 from itertools import groupby
 
 from django.db.models.functions import Lower
+from msgspec import Struct
 
 from inventory.models import Want
 from inventory.order_forms import money_text
@@ -19,8 +19,7 @@ HEADINGS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Order:
+class Order(Struct, frozen=True):
     """The lines that are on order under one number with one supplier; `cents` is what is known of its price."""
 
     supplier: str

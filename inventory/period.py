@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.db.models import Exists, OuterRef, Q, Sum
+from msgspec import Struct
 
 from inventory import wear
 from inventory.bars_picture import Bar, Bars, bars_of
@@ -25,8 +25,7 @@ LISTED = 5
 _GROUP_OF = {kind: words for words, kinds in GROUPS.items() for kind in kinds}
 
 
-@dataclass(frozen=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One figure of the meeting: its headline, its picture (None where there is nothing to show), and a few lines.
 
     `otherwise` says what would have to be so that there is something to show.

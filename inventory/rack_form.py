@@ -2,11 +2,11 @@
 
 import re
 from collections import defaultdict
-from dataclasses import dataclass
 
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, transaction
+from msgspec import Struct
 
 from inventory.book import Book
 from inventory.fields import LengthInput
@@ -28,8 +28,7 @@ _EXAMPLES = {
 }
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """One size of the run: the tag that it would get, and the tags of those that are in the book already."""
 
     size: Length

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from django.db import transaction
+from msgspec import Struct
 
 from inventory.builtin import FIGURES
 from inventory.lengths import Length
@@ -19,8 +18,7 @@ OWN = (
 _FOLLOWS = ("clamps_from", "clamps_to", "true_from", "true_to", "edge_bottom", "edge_top", "typical_tir")
 
 
-@dataclass(frozen=True, slots=True)
-class SizeChange:
+class SizeChange(Struct, frozen=True):
     """One size and what it would become."""
 
     before: Size

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import isqrt
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 
@@ -25,8 +26,7 @@ _OF_THE_NORMAL = Fraction("1.959963984540054")
 _FARTHEST = timedelta(days=10 * 365)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setup:
+class Setup(Struct, frozen=True, kw_only=True):
     """On what a reading was taken; what was not said is empty. `distance` is None at the nose."""
 
     is_bare: bool = False
@@ -51,15 +51,13 @@ class Setup:
         return ", ".join(part for part in parts if part) or "not said on what"
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     day: date
     tir: Length
     setup: Setup
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slope:
+class Slope(Struct, frozen=True, kw_only=True):
     """A line through points: nanometres a day, with the limits of 95 %, through (`day`, `level`) as medians."""
 
     middle: Fraction
@@ -77,8 +75,7 @@ class Slope:
         return Length(round(self.middle * 365))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Forecast:
+class Forecast(Struct, frozen=True, kw_only=True):
     """When the limit will be reached: by the steepest, the middle and the flattest slope that the readings allow.
 
     `latest` is None where that is more than ten years away.
@@ -95,8 +92,7 @@ class Forecast:
         return f"{self.earliest.isoformat()} to {self.latest.isoformat()}, about {self.likely.isoformat()}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trend:
+class Trend(Struct, frozen=True, kw_only=True):
     """What readings taken alike say. `why_not` is the reason where there is no forecast, else empty.
 
     `scatter` is how far from the line half of the readings lie at most. `otherwise` counts the readings that

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.wear import Reading, Trend
@@ -17,8 +18,7 @@ _STEPS = tuple(Length.inches(Fraction(step, 10_000)) for step in (1, 2, 5, 10, 2
 """From one line of the scale to the next: the first by which few are needed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     x: int
     y: int
     is_alike: bool
@@ -29,8 +29,7 @@ class Point:
         return self.x - 4, self.y - 4
 
 
-@dataclass(frozen=True, slots=True)
-class Tick:
+class Tick(Struct, frozen=True):
     """One line of the scale, with its TIR in inches."""
 
     y: int
@@ -41,8 +40,7 @@ class Tick:
         return self.y + 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
+class Picture(Struct, frozen=True, kw_only=True):
     """The scale in inches, points, limit, the line with its scatter, the days of a forecast, and the same in words."""
 
     ticks: tuple[Tick, ...]
@@ -85,8 +83,7 @@ def picture_of(readings: Sequence[Reading], trend: Trend) -> Picture:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Scale:
+class _Scale(Struct, frozen=True):
     first: date
     last: date
     highest: Length

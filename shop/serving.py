@@ -3,14 +3,12 @@
 import errno
 import socket
 
-import waitress
 from django.conf import settings
 from django.core.management import CommandError
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
 from shop import network, qr
-from shop.wsgi import application
 
 PORT = 8000
 HOST = "0.0.0.0"
@@ -64,6 +62,11 @@ def listen(host: str, port: int):
         ) from None
     except OSError as error:
         raise CommandError(_why_not(error, host, port), returncode=_returncode(error)) from None
+    # Loaded only where something is served: pages ask this module for addresses as well.
+    import waitress
+
+    from shop.wsgi import application
+
     # A proxy says who asked and that it was asked by TLS; without one, such a header is only a claim.
     proxy = {"trusted_proxy": "*", "trusted_proxy_headers": "x-forwarded-for x-forwarded-proto"}
     return waitress.create_server(

@@ -18,6 +18,8 @@ handler404 = "shop.trouble.not_found"
 handler500 = "shop.trouble.server_error"
 
 urlpatterns = [
+    # First, as an address is looked for from the top down, and the question is asked most and with least patience.
+    path("", include("fitfinder.urls")),
     path("sign-in/", views.SignIn.as_view(), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("password/", views.PasswordChange.as_view(), name="password"),
@@ -39,5 +41,4 @@ urlpatterns = [
     path("admin/", admin.site.urls),
     path("", include("inventory.urls")),
     path("", include("inventory.transfer.urls")),
-    path("", include("fitfinder.urls")),
 ]

@@ -3,8 +3,10 @@ collet turned to the work."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fitfinder import runout
 from fitfinder.answers import Answer, answer
@@ -26,8 +28,7 @@ from inventory.reference import practice
 STEPS = ("collet", "collet change")
 
 
-@dataclass(frozen=True, slots=True)
-class _Held:
+class _Held(Struct, frozen=True):
     chuck: Piece
     chain: Chain
     reach: Reach

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.plan.plans import Plan
 from fitfinder.plan.ways import Way
@@ -15,8 +16,7 @@ DASHES = ("", "8 4", "2 4", "12 3 2 3")
 """Each line has its own, so that none is told by color alone."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One way from no part to the most parts of the picture, with the minutes at either end."""
 
     way: Way
@@ -27,8 +27,7 @@ class Line:
     label_y: int
 
 
-@dataclass(frozen=True, slots=True)
-class Lines:
+class Lines(Struct, frozen=True):
     """The picture, and the words that say the same."""
 
     lines: tuple[Line, ...]

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from msgspec import Struct
+
 from inventory.reference import practice
 
 ZERO = Fraction(0)
@@ -22,8 +24,7 @@ class Minutes:
         return self.own[name] if name in self.own else practice.minutes(name).typical
 
 
-@dataclass(frozen=True, slots=True)
-class Effort:
+class Effort(Struct, frozen=True):
     """`fit` is 0 for what is mounted now; `set_up` is done once for each set-up; `per_part` at each gripping;
     `once` on each part before its first gripping."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder import runout
 from fitfinder.chains import Chain
@@ -19,8 +19,7 @@ from fitfinder.verdicts import Reach
 from inventory.reference import practice
 
 
-@dataclass(frozen=True, slots=True)
-class _Clamped:
+class _Clamped(Struct, frozen=True):
     chuck: Piece
     chain: Chain
     reach: Reach | None = None

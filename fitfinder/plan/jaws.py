@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder import verdicts
 from fitfinder.chains import Chain
@@ -16,8 +17,7 @@ from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, named
 
 
-@dataclass(frozen=True, slots=True)
-class JawGrip:
+class JawGrip(Struct, frozen=True):
     """A chuck that can grip the job: by which jaws, outside or in the bore, and within which reach."""
 
     chuck: Piece

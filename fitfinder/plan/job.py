@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
+
+from msgspec import Struct
 
 from fitfinder.plan import sides
 from fitfinder.stock import NO_ALLOWANCE, QuestionError, Stock, length_of, stock_from, unit_named
@@ -26,8 +27,7 @@ THIN_WALL = Fraction(1, 10)
 _TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Struct, frozen=True, kw_only=True):
     """What is to be held. `stock` is its outside as the finder takes it: of a tube round, of a rectangle the longer
     side. `tir` is what the work may run out between set-ups. None is not told."""
 

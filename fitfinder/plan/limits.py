@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from fitfinder.pieces import LatheOnHand
 from fitfinder.plan import cautions, truth

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder.cautions import DEFER, Caution
 from fitfinder.pieces import LatheOnHand
@@ -18,8 +18,7 @@ from fitfinder.plan.ways import Way, best_first
 _METHODS = (universal, independent, collet, between_centers, faceplate, soft_jaws, split_bushing, mandrel)
 
 
-@dataclass(frozen=True, slots=True)
-class Crossing:
+class Crossing(Struct, frozen=True):
     """From `parts` on `many` takes fewer minutes than `few`."""
 
     few: Way
@@ -31,8 +30,7 @@ class Crossing:
         return f"From {self.parts} parts on {self.many.method} is quicker than {self.few.method}."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """`ways` has each method once, best first."""
 
     job: Job

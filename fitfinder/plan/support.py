@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.pieces import CENTER_KINDS, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort
@@ -15,8 +16,7 @@ from inventory.reference import practice
 DRILLED = "center drilled"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Support:
+class Support(Struct, frozen=True, kw_only=True):
     """What is added to a way. `why_not` tells where no support makes it possible."""
 
     pieces: tuple[Piece, ...] = ()

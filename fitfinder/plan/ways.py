@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.cautions import Caution
 from fitfinder.pieces import JawSet, LatheOnHand, Piece
@@ -21,8 +22,7 @@ METHODS = (
 """Each stands once in every plan."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """A method on one lathe. `why_not` tells why it cannot hold the job at all; `missing` names what is not here.
 
     `pieces` run from the spindle to the work, then what supports it; `runout` is that of one gripping.

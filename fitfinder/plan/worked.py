@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder.plan.ways import Way
 from fitfinder.setups import Quantity, QuestionError, sum_named
@@ -15,8 +15,7 @@ WORDS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(Struct, frozen=True):
     """One result: its words and value, and the sum with its texts, to be opened by itself."""
 
     words: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.cautions import COMMON, Caution
 from fitfinder.pieces import LatheOnHand
@@ -15,8 +16,7 @@ from inventory.lengths import Length, named
 from inventory.reference.tapers import morse_tapers
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CenterAsked:
+class CenterAsked(Struct, frozen=True, kw_only=True):
     """`bore` is None for solid work; `clearance` how far the point has to reach out for the tool."""
 
     bore: Length | None = None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.pieces import LatheOnHand
 from fitfinder.seating.reading import length_of, word_of
@@ -17,8 +18,7 @@ _ROUND_SHANKS = ("boring",)
 """Operations that are done with a round bar where no shape is told."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HolderAsked:
+class HolderAsked(Struct, frozen=True, kw_only=True):
     """A shank or bar by its height or diameter; of a parting blade the height of the blade."""
 
     shank: Length

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fitfinder.pieces import Piece
 from inventory.lengths import Length
@@ -10,8 +10,7 @@ from inventory.lengths import Length
 MORSE = ("MT0", "MT1", "MT2", "MT3", "MT4", "MT5", "MT6", "MT7")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToolOnHand:
+class ToolOnHand(Struct, frozen=True, kw_only=True):
     """One piece with what only seating asks; None and empty are not known."""
 
     piece: Piece
@@ -40,8 +39,7 @@ SERVES, OPEN, MISSING, NO = "serves", "look first", "something missing", "does n
 _ORDER = (SERVES, OPEN, MISSING, NO)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Match:
+class Match(Struct, frozen=True, kw_only=True):
     """One piece as an answer: how it stands, what it needs before it, and the sentences that say why.
 
     `missing` is known not to be here; `open` is not known; `against` rules it out; `notes` are good to know.

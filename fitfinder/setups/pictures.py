@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 WIDTH = 358
 """All are as wide as a phone has room for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """One stroke or word: `shape` is line, circle, path or text; `look` a class of the
     stylesheets: win, stock, limit and zone, or bar and zone-line for a stroke without filling."""
 
@@ -22,8 +22,7 @@ class Mark:
     anchor: str = "middle"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
+class Picture(Struct, frozen=True, kw_only=True):
     """What is drawn, how high it is, and the words that say the same."""
 
     marks: tuple[Mark, ...]

@@ -6,9 +6,10 @@ was given, so that the answer can be in the same system.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.setups.numbers import plain, rounded
 
@@ -70,8 +71,7 @@ UNITS = {
 """The unit of each kind, in inches and in millimetres: what a bare number is in, and what an answer is in."""
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A number in its unit; `unit` is one of `PER_UNIT`, None where the number has none."""
 
     value: Fraction

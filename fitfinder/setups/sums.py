@@ -10,6 +10,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from msgspec import Struct
+
 from fitfinder.setups.numbers import plain
 from fitfinder.setups.pictures import Picture
 from fitfinder.setups.quantities import Kind, Quantity, unit_of
@@ -28,8 +30,7 @@ GEOMETRY = "geometry"
 DEFER = "The machine and chuck makers' manuals, local codes and qualified people come before this answer."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key:
+class Key(Struct, frozen=True, kw_only=True):
     """One value that a sum asks for: its name on the command line, and the words and hint of its field."""
 
     name: str
@@ -47,8 +48,7 @@ class Key:
         return self.like or ", ".join(self.choices) or EXAMPLES[self.kind]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """What a sum came to: its results, the cautions and remarks of these numbers, and a picture of them."""
 
     result: dict[str, Result]
@@ -56,8 +56,7 @@ class Found:
     picture: Picture | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Worked:
+class Worked(Struct, frozen=True, kw_only=True):
     """One sum, done."""
 
     name: str

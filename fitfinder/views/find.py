@@ -16,6 +16,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
+from msgspec.structs import asdict
 
 from fitfinder import crib
 from fitfinder.drawings import window
@@ -30,6 +31,8 @@ from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
+_UNASKED = Question("")
+"""All at its default."""
 DAY = 24 * 60 * 60
 YEAR = 365 * 24 * 60 * 60
 # What stands in a kept page for the two tokens that every request has of its own, and in a frame for what it is put
@@ -62,15 +65,14 @@ def find(request):
 
 
 def vars_of(question: Question) -> dict[str, str]:
-    return {name: getattr(question, name) for name in Question.__dataclass_fields__}
+    return asdict(question)
 
 
 def address_of(question: Question) -> str:
     """The whole question as a query string, without what is at its default."""
     query = QueryDict(mutable=True)
-    for name, field in Question.__dataclass_fields__.items():
-        text = getattr(question, name)
-        if text and text != field.default:
+    for name, text in asdict(question).items():
+        if text and text != getattr(_UNASKED, name):
             query[name] = text
     return query.urlencode()
 
@@ -105,8 +107,10 @@ def _keep(question: Question, reply, user) -> None:
 
     Of an empty book nothing can be found: what is asked of it says nothing of what the shop lacks.
     """
+    if reply.is_satisfying or crib.is_empty():
+        return
     address = address_of(question)
-    if reply.is_satisfying or crib.is_empty() or not cache.add(_once_a_day(address, user), 1, DAY):
+    if not cache.add(_once_a_day(address, user), 1, DAY):
         return
     try:
         keep_ask(question, reply, address)

@@ -38,6 +38,7 @@ class Rows:
 
     def __init__(self) -> None:
         self._told: set[str] = set()
+        self._before, self._after = _around_tag("tool", get_urlconf(), get_script_prefix())
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
         return self._ways(grips, _of_collet)
@@ -68,8 +69,9 @@ class Rows:
         return mark_safe("".join([row(thing) for thing in things]))
 
     def _row(self, tag: str, name: str, where: str, small: str, cautions: str = "") -> str:
+        address = f"{self._before}{quote(tag)}{self._after}"
         return (
-            f'<li><span><a href="{address_of_tag(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
+            f'<li><span><a href="{address}">{escape(name)}</a></span><span>{escape(where)}</span>'
             f"<small>{small}</small>{cautions}</li>"
         )
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 
 import segno
+from msgspec import Struct
 
 QUIET = 4
 """Light modules around a code (ISO/IEC 18004)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(Struct, frozen=True):
     """`side` counts modules with the quiet ones; `path` is in modules, from the corner of the quiet zone."""
 
     side: int

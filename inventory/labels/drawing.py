@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from inventory.labels.codes import Code, code
 from inventory.labels.grid import Box, Grid
@@ -21,8 +21,7 @@ _LINE = 120
 """From line to line, as parts of 100 of the type's height."""
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     text: str
     x: str
     y: str
@@ -30,8 +29,7 @@ class Line:
     is_name: bool
 
 
-@dataclass(frozen=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """One label on its sheet; positions are millimetres from the sheet's corner."""
 
     label: Label
@@ -47,8 +45,7 @@ class Drawn:
     """Millimetres of one module."""
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     labels: tuple[Drawn, ...]
 
     @property

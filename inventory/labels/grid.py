@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from inventory.lengths import Length
 
@@ -11,8 +11,7 @@ NARROWEST, LOWEST = Length.mm(40), Length.mm(20)
 """Less does not hold a name of 14 points beside a code that a phone reads (tried on paper; no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A sheet, or a single label. `code` stands in addresses and names its page in desk.css."""
 
     code: str
@@ -34,8 +33,7 @@ PAPERS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """One label's place on the sheet, in micrometres."""
 
     left: int
@@ -44,8 +42,7 @@ class Box:
     height: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
+class Grid(Struct, frozen=True, kw_only=True):
     """Columns and rows of equal labels between margins, with gaps between them."""
 
     paper: Paper

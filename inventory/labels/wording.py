@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
 from django.db.models import Prefetch
 from django.urls import reverse
+from msgspec import Struct
 
 from inventory.lengths import nominal
 from inventory.models import Location, Tool
@@ -20,16 +20,14 @@ LINES = 6
 """Of what belongs in a place, before `and 12 more`."""
 
 
-@dataclass(frozen=True)
-class Belonging:
+class Belonging(Struct, frozen=True):
     """One line of what belongs in a place, and how many pieces, or places inside it, that line stands for."""
 
     words: str
     count: int = 1
 
 
-@dataclass(frozen=True)
-class Label:
+class Label(Struct, frozen=True):
     """The words of one label; `path` is the page that its code opens, `stands_in` what its place is inside."""
 
     name: str

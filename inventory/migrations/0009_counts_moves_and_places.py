@@ -9,10 +9,14 @@ from django.db import migrations, models
 
 def moves_from_history(apps, schema_editor):
     """What the entries of the history say of places becomes rows; a place that is no longer there counts as none."""
-    Move, entries = apps.get_model("inventory", "Move"), apps.get_model("inventory", "HistoricalTool").objects
-    tools = set(apps.get_model("inventory", "Tool").objects.values_list("pk", flat=True))
-    places = set(apps.get_model("inventory", "Location").objects.values_list("pk", flat=True))
-    people = set(apps.get_model("inventory", "User").objects.values_list("pk", flat=True))
+    # The database that is migrated need not be the site's own: a backup is restored into another.
+    def rows(name):
+        return apps.get_model("inventory", name).objects.using(schema_editor.connection.alias)
+
+    Move, entries = apps.get_model("inventory", "Move"), rows("HistoricalTool")
+    tools = set(rows("Tool").values_list("pk", flat=True))
+    places = set(rows("Location").values_list("pk", flat=True))
+    people = set(rows("User").values_list("pk", flat=True))
     found, before = [], None
     columns = ("id", "location_id", "history_date", "history_user_id")
     for entry in entries.order_by("id", "history_id").values_list(*columns).iterator(chunk_size=5_000):
@@ -22,7 +26,7 @@ def moves_from_history(apps, schema_editor):
             by = by if by in people else None
             found.append(Move(tool_id=tool, from_place_id=before[1], to_place_id=place, at=at, by_id=by))
         before = (tool, place)
-    Move.objects.bulk_create(found, batch_size=1_000)
+    rows("Move").bulk_create(found, batch_size=1_000)
 
 
 class Migration(migrations.Migration):

@@ -1,12 +1,12 @@
 """Questions that no collet on hand could answer well, kept without a name."""
 
 from collections import defaultdict
-from dataclasses import dataclass
 from datetime import date
 from urllib.parse import parse_qs
 
 from django.db import connection, models
 from django.db.models import Max, Sum
+from msgspec import Struct
 
 # In one statement: two people who ask the same at once must not meet in a constraint.
 _COUNT_UP = """INSERT INTO inventory_ask (question, read_as, verdict, asked_on, times) VALUES (%s, %s, %s, %s, 1)
@@ -16,8 +16,7 @@ _COUNT_UP = """INSERT INTO inventory_ask (question, read_as, verdict, asked_on, 
 _MOST_QUESTIONS = 1000
 
 
-@dataclass(frozen=True)
-class AskedFor:
+class AskedFor(Struct, frozen=True):
     """The same size and shape, asked for on the same lathe (empty: on any): how often, when last, one such question."""
 
     read_as: str

@@ -144,13 +144,18 @@ class Tool(models.Model):
     class Meta:
         ordering = ["tag"]
         indexes = [
+            # The last two are empty in every row of it, and stand there so that SQLite need not look into the table.
             models.Index(
-                fields=["size", "condition", "tir", "tag"],
+                fields=["size", "condition", "tir", "tag", "missing_since", "retired_at"],
                 name="inventory_tool_best_of_size",
                 condition=IN_SERVICE,
             ),
             models.Index(fields=["size", "tir", "tag"], name="inventory_tool_truest_of_size", condition=IN_SERVICE),
-            models.Index(fields=["size", "tag"], name="inventory_tool_out_of_use", condition=OUT_OF_USE),
+            models.Index(
+                fields=["size", "tag", "condition", "missing_since", "retired_at"],
+                name="inventory_tool_out_of_use",
+                condition=OUT_OF_USE,
+            ),
             models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind"),
             # Few pieces are on a lathe: with an index of just those nothing has to be guessed of all the others.
             models.Index(

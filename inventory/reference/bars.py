@@ -6,15 +6,15 @@ may be. Allowed out-of-round is told beside the band and never widens it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarBand:
+class BarBand(Struct, frozen=True, kw_only=True):
     """The deviations that a grade allows from nominal size `over` to `upto`; sizes are across flats.
 
     `over` is None where the table starts from nothing. `plus` is how far above nominal the bar may be,
@@ -53,8 +53,7 @@ class BarBand:
         return nominal <= self.upto if self.upto_included else nominal < self.upto
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grade:
+class Grade(Struct, frozen=True, kw_only=True):
     """A stock grade: `label` is what stands on the bar's label, `unit` (`in`, `mm`) what its table is in.
 
     `written_to` is the step that the ends of its bands are written to (0.499, then 0.500): a nominal size is

@@ -5,10 +5,11 @@ By these a collet without a mark is told. A figure that is not on file is left o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import NM_PER_INCH, Length, exact_mm
 from inventory.reference import tables
@@ -43,8 +44,7 @@ class Closing(StrEnum):
         }[self]
 
 
-@dataclass(frozen=True, slots=True)
-class Pitch:
+class Pitch(Struct, frozen=True):
     """From thread to thread, in nanometres; a fraction, because 26 to the inch is no whole number of them."""
 
     nm: Fraction
@@ -62,8 +62,7 @@ class Pitch:
         return exact_mm(Length(round(self.nm)))
 
 
-@dataclass(frozen=True, slots=True)
-class Angle:
+class Angle(Struct, frozen=True):
     """Of a taper against its axis, a side, in degrees."""
 
     degrees: Fraction
@@ -80,8 +79,7 @@ class Angle:
 Value = Length | Pitch | Angle | Closing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BodyFigure:
+class BodyFigure(Struct, frozen=True, kw_only=True):
     """One figure of a series. `thread` and `pitch` are those that close it: where that is a nut, the nut's."""
 
     dimension: Dimension
@@ -90,8 +88,7 @@ class BodyFigure:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """The outside of one series, `5C`, or of the collets with one Morse shank, `MT3`.
 
     `body` is the diameter of the straight part, or where it tapers all along the largest; `head` is the

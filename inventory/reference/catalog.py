@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One row of a table in words: `cold-drawn round`, `up to 1.5 in, plus 0 in, minus 0.002 in`."""
 
     name: str
@@ -24,8 +24,7 @@ class Line:
         return all(word in text for word in words)
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table of `data/`: its title, the columns that name a row, and those that say nothing to a reader."""
 
     key: str

@@ -5,8 +5,9 @@ The guides are advice for light and medium work; heavy or stepped shafts want th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
@@ -14,8 +15,7 @@ from inventory.reference import tables
 INCH, METRIC = "plain inch", "ISO type A"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CenterDrill:
+class CenterDrill(Struct, frozen=True, kw_only=True):
     """A center drill: `size` is `3` of the plain inch form, or `2.5` of ISO type A, its pilot in millimetres.
 
     `hole` is the countersunk diameter that the standard pairs with it, `drill_length` that of the pilot; None is
@@ -36,8 +36,7 @@ class CenterDrill:
         return _name(self.form, self.size)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CenterHole:
+class CenterHole(Struct, frozen=True, kw_only=True):
     """Work from `work_from` to `work_upto` and the countersunk hole that suits it; None is an open end.
 
     The inch guide leaves gaps between its rows: the smaller drill there is for light work. The metric guide counts

@@ -5,15 +5,15 @@ These are where a shop starts; a size marked or measured on the piece beats them
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColletSeries:
+class ColletSeries(Struct, frozen=True, kw_only=True):
     """One series in one shape (`round`, `hex` or `square`). None is unknown, never zero.
 
     Sizes are diameters, or across flats. A collet of nominal N grips from N - `closes_by` to N + `opens_by`;

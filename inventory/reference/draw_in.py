@@ -6,17 +6,17 @@ A cone of half angle a moves by 1 / (2 tan a) for each unit by which the diamete
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from math import radians, tan
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColletHead:
+class ColletHead(Struct, frozen=True, kw_only=True):
     """The head of a series' collets: its angle for each side in degrees."""
 
     code: str

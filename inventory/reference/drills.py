@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gauge:
+class Gauge(Struct, frozen=True, kw_only=True):
     """A drill gauge size: `name` is a number from 80 to 1 or a letter from A to Z."""
 
     name: str

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Runout:
+class Runout(Struct, frozen=True, kw_only=True):
     """What a band of nominal sizes may run out, full indicator swing, on a mandrel of nominal size.
 
     The band goes from `over` (counted in where `over_included`) to `upto`, included. `runout` is class 2, the

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nose:
+class Nose(Struct, frozen=True, kw_only=True):
     """A spindle nose. None and an empty text are unknown, or not there at this kind of nose.
 
     `family` is `camlock`, `short taper`, `long taper`, `threaded inch` or `threaded metric`. `pilot` is the

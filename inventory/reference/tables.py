@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 
@@ -17,8 +18,7 @@ BASES = ("published-seen", "published-from-memory", "common-practice")
 """How far a row can be trusted; the package's docstring says what each word means."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row of a table. An empty cell reads as None (`maybe_…`) or is an error in the table."""
 
     cells: dict[str, str]

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MorseTaper:
+class MorseTaper(Struct, frozen=True, kw_only=True):
     """A Morse taper, `MT3`. `large_end` is at the gauge line, `small_end` at `plug_depth` from it.
 
     `taper_per_foot` is inches on diameter. `large_end_metric` and `one_in` (the taper as 1 : one_in) are
@@ -33,8 +33,7 @@ class MorseTaper:
     basis: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JacobsTaper:
+class JacobsTaper(Struct, frozen=True, kw_only=True):
     """A drill-chuck taper, `JT33`; `taper_per_foot` is inches on diameter, to four places as listed."""
 
     code: str

@@ -5,16 +5,16 @@ For round ER collets the limit is the run-out of class 2 of ISO 15488 at their s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from inventory.lengths import Length
 from inventory.reference import tables
 from inventory.reference.er_runout import class_2_runout, runouts
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearFigures:
+class WearFigures(Struct, frozen=True, kw_only=True):
     """Full indicator swing, days, and issues since the last look. None: no limit, or not looked at for that reason.
 
     `read_at` is how far from the face the limit is stated for; None at the nose.

@@ -1,10 +1,9 @@
 """What to do about a sheet, in the words of who sent it: the options of the command, or the steps of the page."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True)
-class Advice:
+class Advice(Struct, frozen=True):
     """`tag_column` ends the sentence on a sheet without tags; `day_order` follows the one on a date of two readings."""
 
     tag_column: str

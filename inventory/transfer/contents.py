@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from inventory import words
 from inventory.inputs import AmbiguousDay, known_code, read_day
@@ -23,8 +24,7 @@ _LARGEST_TIR = Length.inches("0.01")
 _MONEY = re.compile(r"[$€£] ?[0-9]+(?:[.,][0-9]{2})?|[0-9]+[.,][0-9]{2} ?[$€£]")
 
 
-@dataclass(frozen=True)
-class Content:
+class Content(Struct, frozen=True):
     """The filled cells of a column; `series` are the codes of the book in capitals."""
 
     cells: tuple[str, ...]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from inventory.forms import FIELDS
 from inventory.lengths import shorten
@@ -61,8 +62,7 @@ _FIELD_OF_PHRASE = {phrase: field for field, phrases in _PHRASES.items() for phr
 _UNITS = {"mm": "mm", "in": "in", "inch": "in", "inches": "in", "lb": "lb", "lbs": "lb", "kg": "kg"}
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column: its place, heading and field (None: it goes into the notes); `unit` where the heading says one."""
 
     place: int

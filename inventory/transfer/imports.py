@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from msgspec import Struct
 
 from inventory import words
 from inventory.book import Book
@@ -55,8 +56,7 @@ class Question:
         return headings.columns(self.sheet.headings, self.chosen, remembered=self.remembered, advice=self.advice)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """What a sheet would do. `dates` is the order of day and month that was used, None where none was known."""
 
     question: Question

@@ -10,9 +10,9 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 import tablib
+from msgspec import Struct
 
 from inventory.transfer import headings
 from inventory.transfer.errors import refusal
@@ -31,8 +31,7 @@ _LOOKED_THROUGH = 20
 """Rows from the top among which the headings are looked for."""
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A table of texts below its headings. `headings_line` is the row number of the headings.
 
     `unread` are the names of the other sheets of the same file, of which nothing is read.
@@ -49,8 +48,7 @@ class Sheet:
         return enumerate(self.lines, start=self.headings_line + 1)
 
 
-@dataclass(frozen=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """All rows of a file as they stand there; none is known to be the headings yet."""
 
     name: str

@@ -1,9 +1,8 @@
 """What was changed on a piece or a lathe, when and by whom, in words of the trade."""
 
-from dataclasses import dataclass
-
 from django import forms
 from django.template.defaultfilters import date as day_text
+from msgspec import Struct
 from simple_history.models import DeletedObject
 
 from inventory import masses
@@ -30,8 +29,7 @@ _HAPPENED = {
 }
 
 
-@dataclass(frozen=True)
-class Edit:
+class Edit(Struct, frozen=True):
     """One change: when, by whom, and what it was."""
 
     at: object

@@ -1,6 +1,6 @@
 """A piece in words: what it can do, and the state that it is in."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from inventory import masses
 from inventory.lengths import Length, shown
@@ -10,8 +10,7 @@ from inventory.piece_texts import lathes_set_for
 from inventory.templatetags.gripbook import money
 
 
-@dataclass(frozen=True)
-class State:
+class State(Struct, frozen=True):
     """One word of a piece's state; `look` is how the page marks it beside saying it."""
 
     word: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
+
+from msgspec import Struct
 
 from inventory.lengths import shown
 from inventory.models import Count, Inspection, Lathe, Tool
@@ -19,8 +20,7 @@ _TOLD_OTHERWISE = {
 """Columns whose changes are told by a look, a move or a mounting."""
 
 
-@dataclass(frozen=True)
-class Event:
+class Event(Struct, frozen=True):
     """One thing that happened: when, by whom (empty where nobody knows), of what sort, and in words."""
 
     at: datetime

@@ -1,11 +1,11 @@
 """Where the numbers come from: every figure in use with its source, its basis and what the shop changed."""
 
 from collections import Counter
-from dataclasses import dataclass
 
 from django.db.models import Count
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
+from msgspec import Struct
 
 from inventory.lengths import Length, shown
 from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
@@ -17,8 +17,7 @@ MOST_READ = 100
 """Characters of a search; more is not looked at."""
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(Struct, frozen=True):
     """Lines of one table that are shown; `mentioned` are further ones, of another name."""
 
     table: Table
@@ -31,8 +30,7 @@ class Group:
         return Group(self.table, named, tuple(line for line in self.lines if line not in named))
 
 
-@dataclass(frozen=True)
-class OwnFigure:
+class OwnFigure(Struct, frozen=True):
     """A figure of the shop in place of one of a table: where, what, who and when."""
 
     figures: SeriesShape

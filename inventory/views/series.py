@@ -1,11 +1,10 @@
 """The series of collets, and the figures that the shop has of its own."""
 
-from dataclasses import dataclass
-
 from django.contrib import messages
 from django.db import transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
+from msgspec import Struct
 
 from inventory.lengths import Length, exact, shown
 from inventory.models import SeriesShape, ShopFigures
@@ -21,8 +20,7 @@ SHOWN = 12
 """Of the sizes that would change; the rest is counted."""
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """One figure: its words, what counts here, and what the tables say where that is something else."""
 
     words: str

@@ -6,7 +6,6 @@ So a backup of an older Gripbook comes back through the same migrations that its
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from django.contrib.contenttypes.models import ContentType
@@ -16,6 +15,7 @@ from django.core.management.color import no_style
 from django.db import DatabaseError, IntegrityError, connections, transaction
 from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
+from msgspec import Struct
 
 from shop.backup import rows
 from shop.backup.archive import Archive, BackupError, Manifest
@@ -27,8 +27,7 @@ ENTERED = ("inventory.tool", "inventory.lathe", "inventory.location")
 _WORDS = {"inventory.tool": "piece", "inventory.lathe": "lathe", "inventory.location": "place"}
 
 
-@dataclass(frozen=True)
-class Restored:
+class Restored(Struct, frozen=True):
     """What was put back, and where the book that stood there is kept; None where there was none."""
 
     manifest: Manifest

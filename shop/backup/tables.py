@@ -6,10 +6,9 @@ database which is behind or ahead of the code is read as what it is.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from django.db import connections
 from django.db.migrations.loader import MigrationLoader
+from msgspec import Struct
 
 LEFT_OUT = {
     "sessions.session": "who is signed in where; after a restore everybody signs in again",
@@ -24,8 +23,7 @@ EMPTIED = ("sessions.session",)
 """What is left out and yet has to go: a sign-in must not outlive the people that it belongs to."""
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """One table; `name` is its model's, like `inventory.tool`."""
 
     name: str

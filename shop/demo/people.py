@@ -3,19 +3,18 @@
 import os
 import secrets
 import stat
-from dataclasses import dataclass
 from pathlib import Path
 
 from django.conf import settings
 from django.db import connection, transaction
+from msgspec import Struct
 
 from inventory.models import Role, User
 
 _WORDS = tuple(Path(__file__).with_name("words.txt").read_text(encoding="utf-8").split())
 
 
-@dataclass(frozen=True)
-class SignIn:
+class SignIn(Struct, frozen=True):
     name: str
     password: str | None
     """None where the user has another password than the one that was made here."""

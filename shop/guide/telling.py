@@ -7,8 +7,9 @@ on which both stand; a test opens it and looks for them, so that a guide cannot 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 TAPPED = re.compile(r"\[([^\]]+)\]")
 READ = re.compile(r"“([^”]+)”")
@@ -21,8 +22,7 @@ class Line(NamedTuple):
     text: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Picture:
+class Picture(Struct, frozen=True, kw_only=True):
     """A part of a page of the demo crib, as a phone shows it; `says` is for whoever does not see it.
 
     `under` is a text on the page: the picture begins there, not at the top. `height` is in CSS pixels.
@@ -35,8 +35,7 @@ class Picture:
     height: int = 560
 
 
-@dataclass(frozen=True, kw_only=True)
-class Moment:
+class Moment(Struct, frozen=True, kw_only=True):
     title: str
     in_hand: str
     begin: tuple[str, str]
@@ -52,8 +51,7 @@ class Moment:
         return self.steps + self.answer + self.no
 
 
-@dataclass(frozen=True, kw_only=True)
-class Guide:
+class Guide(Struct, frozen=True, kw_only=True):
     slug: str
     role: str
     """Whose role it is written for, as `inventory.models.Role` has it."""
