@@ -20,7 +20,7 @@ def answer_text(answer: Answer) -> str:
             *(f"Make-do: {_grip(grip).strip()}" for grip in answer.make_dos),
             *(f"Left out: {item.tag}, {item.why}" for item in answer.left_out),
             *(
-                f"Nearest: {near.tag}, {nominal(near.nominal)} {near.series}, stock is "
+                f"Nearest: {near.tag}, {named(near.nominal)} {near.series}, stock is "
                 f"{named(abs(near.misses_by))} in too {'big' if near.misses_by.nm > 0 else 'small'}"
                 for near in answer.near_enough
             ),

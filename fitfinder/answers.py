@@ -197,7 +197,7 @@ def _left_out(piece: Piece, why: str, *, lacks_link: bool = False) -> LeftOut:
         location=piece.location,
         series=size.series if size else "",
         nominal=size.nominal if size else None,
-        name=f"{nominal(size.nominal)} {size.series}" if size else piece.kind,
+        name=f"{nominal(size.nominal)} {size.shape}, {size.series}" if size else piece.kind,
         lacks_link=lacks_link,
     )
 

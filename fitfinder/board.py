@@ -68,7 +68,7 @@ class Cell(Struct, frozen=True, kw_only=True):
 
     @property
     def words(self) -> str:
-        """All of it in words: `3/4: 2 held, 1 out, truest 0.0003 in; asked for 3 times`."""
+        """All of it in words: `3/4: 2 held, 1 out, truest 0.0003 in; looked for 3 times`."""
         counted = self.counted
         told = [
             f"{number} {word}"
@@ -84,7 +84,7 @@ class Cell(Struct, frozen=True, kw_only=True):
             told.insert(0, "missing")
         if counted.truest is not None:
             told.append(f"truest {counted.truest.inch_text} in TIR")
-        asked = [f"asked for {self.asked} time{'' if self.asked == 1 else 's'}"] if self.asked else []
+        asked = [f"looked for {self.asked} time{'' if self.asked == 1 else 's'}"] if self.asked else []
         asked += [self.want] if self.want else []
         return f"{nominal(self.size)}: " + "; ".join([", ".join(told), *asked])
 

@@ -16,7 +16,9 @@ class BuyForm(forms.Form):
         help_text="Like 400; empty: no limit.",
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
-    kept_only = forms.BooleanField(required=False, label="Only for bar that is kept, without what people asked for")
+    kept_only = forms.BooleanField(
+        required=False, label="Only for bar that is kept, without what people looked for in vain"
+    )
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from fitfinder.pieces import IN_THE_SPINDLE
 from inventory import masses
 from inventory.lengths import Length, named
 from inventory.reference import practice
@@ -128,6 +129,19 @@ def _coming_off(grip, rig, pounds) -> list:
     ours = (*grip.chain.links, grip.piece)
     needs_nose = any(
         piece.mounts_in and piece.mounts_in.code == lathe.nose.code and piece.mounted_on != lathe.id for piece in ours
+    )
+    # A collet chuck in the headstock taper stands where a chuck on the nose would be.
+    head = lathe.headstock_taper
+    needs_nose = (
+        needs_nose
+        or head is not None
+        and any(
+            piece.kind in IN_THE_SPINDLE
+            and piece.mounts_in
+            and piece.mounts_in.code == head.code
+            and piece.mounted_on != lathe.id
+            for piece in ours
+        )
     )
     return [
         piece

@@ -38,7 +38,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     def why(self) -> str:
         """Who asks for it, and how much that matters."""
         if self.asked:
-            return f"asked for {self.asked} time{'' if self.asked == 1 else 's'}"
+            return f"looked for {self.asked} time{'' if self.asked == 1 else 's'}"
         return f"kept, matters {self.weight}"
 
     @property
@@ -49,7 +49,7 @@ class Demand(Struct, frozen=True, kw_only=True):
 
 
 def in_short(demands: Iterable[Demand], *, most: int = 4) -> str:
-    """Sizes with who asks for them, the weightiest first: `13/16 in round (kept, matters 5; asked for 2 times)`."""
+    """Sizes with who asks for them, the weightiest first: `13/16 in round (kept, matters 5; looked for 2 times)`."""
     reasons: dict[str, list[str]] = {}
     for demand in sorted(demands, key=lambda demand: -demand.weight):
         reasons.setdefault(demand.short_name, []).append(demand.why)

@@ -94,16 +94,24 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
         steps = []
         lathe = self.chain.lathe
         if lathe is not None:
-            seats = [seat.code for seat in (lathe.nose,) if seat]
-            name = f"{lathe.name} nose{f', {seats[0]}' if seats else ''}"
             nose = parts.get(f"{lathe.name} nose")
-            steps.append(Step(name, "", _truth(nose) if nose else self._uncounted))
+            steps.append(Step(self._spindle, "", _truth(nose) if nose else self._uncounted))
         for piece in (*self.chain.links, self.piece):
             place = f"on {lathe.name}" if lathe and piece.mounted_on == lathe.id else piece.location
             place = "with you" if piece.is_with_asker else place
             what = "" if piece.size else f"{piece.kind} "
             steps.append(Step(f"{what}{piece.tag}", place, self._truth_of(piece, parts)))
         return tuple(steps)
+
+    @property
+    def _spindle(self) -> str:
+        """The seat of the spindle that this way begins in: `Lathe 1 nose, D1-4`, `Lathe 1 headstock taper, MT5`."""
+        lathe = self.chain.lathe
+        first = next((piece for piece in (*self.chain.links, self.piece) if piece.kind != "drawbar"), self.piece)
+        seat = first.mounts_in.code if first.mounts_in else ""
+        if lathe.headstock_taper is not None and seat == lathe.headstock_taper.code:
+            return f"{lathe.name} headstock taper, {seat}"
+        return f"{lathe.name} nose, {lathe.nose.code}" if lathe.nose is not None else f"{lathe.name} nose"
 
     @property
     def _uncounted(self) -> str:

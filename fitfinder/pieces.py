@@ -8,6 +8,8 @@ from fitfinder.verdicts import Reach
 from inventory.lengths import Length, nominal
 
 LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
+IN_THE_SPINDLE = frozenset({"collet chuck", "sleeve", "expanding arbor"})
+"""What may go into the headstock taper, and leaves no room for a chuck on the nose."""
 CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
 BORED_KIND = "machinable collet"
 COLLET_KINDS = frozenset({"collet", BORED_KIND, "step collet"})

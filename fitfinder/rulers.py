@@ -54,7 +54,7 @@ def _ruler(low: Length, high: Length, gripped: Sequence[Stretch], within: Stretc
     told = [f"{part.smallest.inch_text} to {part.largest.inch_text}" for part in inside]
     return Ruler(
         start=nominal(low) if low.nm else "0",
-        end=nominal(high),
+        end=nominal(high) if high.is_metric else f"{nominal(high)} in",
         capacity=_bar(_cut(within, low, high) or Stretch(low, low), low, high),
         gripped=tuple(_bar(part, low, high) for part in inside),
         words=f"{nominal(low) if low.nm else '0'} to {nominal(high)}: "

@@ -42,11 +42,11 @@ FINDINGS = {
 }
 """What can be found on each kind of piece, in the words of the trade (common practice, no source)."""
 MEANING = {
-    Finding.BELL_MOUTHED: "wider at the mouth than inside",
+    Finding.BELL_MOUTHED: "wide at the mouth",
     Finding.JAWS_BELL_MOUTHED: "gripping at the back only",
-    Finding.SPRUNG: "no longer of its shape",
-    Finding.GALLED: "torn where it slides",
-    Finding.WORN_KEY: "it can turn in its seat",
+    Finding.SPRUNG: "out of shape",
+    Finding.GALLED: "torn",
+    Finding.WORN_KEY: "it can turn",
     Finding.SCROLL_WORN: "jaws stand uneven",
     Finding.SEAT_BRUISED: "dented where it seats",
     Finding.BEARING_ROUGH: "felt when it is turned by hand",
@@ -69,7 +69,7 @@ class InspectionForm(forms.Form):
     )
     finding = forms.ChoiceField(required=False, label="Found", widget=forms.RadioSelect)
     verdict = forms.ChoiceField(
-        label="Verdict",
+        label="Condition",
         widget=forms.RadioSelect,
         help_text="Worn stays in use, behind the good ones. Damaged and scrapped are out of use.",
     )

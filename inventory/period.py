@@ -171,7 +171,7 @@ def _asks(first: date, last: date) -> Figure:
     ]
     change = "as often as" if now == before else "more often than" if now > before else "less often than"
     return Figure(
-        "Asked in vain",
+        "Looked for in vain",
         f"{_times(now)}, {change} in the {days} days before ({before}).",
         bars_of(bars),
         "Every question had a good answer, in these days and in as many before. Those without are counted here.",

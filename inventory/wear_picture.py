@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from fractions import Fraction
 
 from msgspec import Struct
 
@@ -11,7 +12,10 @@ from inventory.lengths import Length
 from inventory.wear import Reading, Trend
 
 WIDTH, HEIGHT = 358, 200
-LEFT, RIGHT, TOP, BOTTOM = 14, 344, 22, 176
+LEFT, RIGHT, TOP, BOTTOM = 56, 344, 22, 176
+MOST_TICKS = 5
+_STEPS = tuple(Length.inches(Fraction(step, 10_000)) for step in (1, 2, 5, 10, 20, 50, 100, 200))
+"""From one line of the scale to the next: the first by which few are needed."""
 
 
 class Point(Struct, frozen=True):
@@ -25,9 +29,21 @@ class Point(Struct, frozen=True):
         return self.x - 4, self.y - 4
 
 
-class Picture(Struct, frozen=True, kw_only=True):
-    """Points, the limit, the line with its scatter, the days of a forecast, and the words that say the same."""
+class Tick(Struct, frozen=True):
+    """One line of the scale, with its TIR in inches."""
 
+    y: int
+    words: str
+
+    @property
+    def word_y(self) -> int:
+        return self.y + 4
+
+
+class Picture(Struct, frozen=True, kw_only=True):
+    """The scale in inches, points, limit, the line with its scatter, the days of a forecast, and the same in words."""
+
+    ticks: tuple[Tick, ...]
     points: tuple[Point, ...]
     limit_y: int | None
     limit_word_y: int | None
@@ -53,6 +69,7 @@ def picture_of(readings: Sequence[Reading], trend: Trend) -> Picture:
     points = tuple(Point(scale.x(reading.day), scale.y(reading.tir.nm), reading in trend.alike) for reading in readings)
     line = _line(trend, scale)
     return Picture(
+        ticks=_ticks(scale),
         points=points,
         limit_y=limit_y,
         # Under the line where no reading is in the way of the word, at the right.
@@ -78,6 +95,12 @@ class _Scale(Struct, frozen=True):
     def y(self, nm: int) -> int:
         # A fifth of air above the highest.
         return BOTTOM - nm * (BOTTOM - TOP) * 5 // (self.highest.nm * 6)
+
+
+def _ticks(scale: _Scale) -> tuple[Tick, ...]:
+    step = next((step for step in _STEPS if scale.highest.nm <= MOST_TICKS * step.nm), _STEPS[-1])
+    marks = [Length(n * step.nm) for n in range(min(scale.highest.nm // step.nm, 2 * MOST_TICKS) + 1)]
+    return tuple(Tick(scale.y(mark.nm), mark.inch_text if mark.nm else "0") for mark in marks)
 
 
 def _line(trend: Trend, scale: _Scale) -> tuple[int, int, int, int] | None:

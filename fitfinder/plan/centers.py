@@ -121,11 +121,17 @@ def mandrel(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Way:
 def _by_bore(start: Way, floor, arbor: Piece, drive: _Drive, run: Runout, regrip: Regrip, effort: Effort) -> Way:
     drive.links.append(arbor)
     reasons = [f"held by its bore of {named(start.job.bore)} in: what is turned runs true to the bore"]
-    steps = [
-        *drive.steps,
-        f"Wipe bore and mandrel, a film of oil, and press the work onto {arbor.tag} from the small end.",
-        "Cut toward the large end of the mandrel, lightly: only friction drives the work.",
-    ]
+    if arbor.kind == "expanding arbor":
+        seat = [
+            f"Wipe bore and arbor, slide the work onto {arbor.tag}, and expand it evenly until the work does not turn.",
+            "Cut lightly: only friction drives the work.",
+        ]
+    else:
+        seat = [
+            f"Wipe bore and mandrel, a film of oil, and press the work onto {arbor.tag} from the small end.",
+            "Cut toward the large end of the mandrel, lightly: only friction drives the work.",
+        ]
+    steps = [*drive.steps, *seat]
     return _finished(start, floor, drive, run, regrip, drive.effort + effort, reasons, steps, variant=arbor.tag)
 
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 from fitfinder.plan.plans import Plan
 from fitfinder.plan.ways import Way
 
-LEFT, RIGHT, TOP, BOTTOM = 40, 346, 12, 168
+LEFT, RIGHT, TOP, BOTTOM = 40, 330, 12, 168
 """The lines are drawn in a picture 358 wide and 200 high."""
 MOST_LINES = 4
 DASHES = ("", "8 4", "2 4", "12 3 2 3")

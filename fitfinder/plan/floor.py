@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from msgspec.structs import replace
 
 from fitfinder.chains import MOST_LINKS, Chain, Missing, chains_to
-from fitfinder.pieces import COLLET_KINDS, CribNow, JawSet, LatheOnHand, Piece
+from fitfinder.pieces import COLLET_KINDS, IN_THE_SPINDLE, CribNow, JawSet, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort, Minutes
 from inventory.lengths import Length
 
@@ -133,7 +134,12 @@ def coming_off(pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None)
     pieces = list(pieces)
     if lathe is None:
         return ()
-    wanted = {piece.mounts_in.code for piece in pieces if piece.mounts_in is not None and piece.mounted_on != lathe.id}
+    new = [piece for piece in pieces if piece.mounted_on != lathe.id]
+    # What sits in another of these pieces, as an arbor in its sleeve, wants no seat of the lathe.
+    wanted = Counter(piece.mounts_in.code for piece in new if piece.mounts_in is not None)
+    wanted = set(wanted - Counter(piece.offers for piece in new if piece.offers))
+    if lathe.nose is not None and _stands_before_the_nose(new, lathe):
+        wanted.add(lathe.nose.code)
     ends = {seat.code for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if seat is not None}
     return tuple(
         piece
@@ -142,6 +148,17 @@ def coming_off(pieces: Iterable[Piece], floor: Floor, lathe: LatheOnHand | None)
         and piece.mounted_on == lathe.id
         and piece.mounts_in is not None
         and piece.mounts_in.code in wanted & ends
+    )
+
+
+def _stands_before_the_nose(pieces: Iterable[Piece], lathe: LatheOnHand) -> bool:
+    """Whether one of these goes into the headstock taper and stands where a chuck on the nose would be."""
+    head, tail = lathe.headstock_taper, lathe.tailstock_taper
+    if head is None or tail is not None and head.code == tail.code:
+        return False
+    return any(
+        piece.kind in IN_THE_SPINDLE and piece.mounts_in is not None and piece.mounts_in.code == head.code
+        for piece in pieces
     )
 
 

@@ -68,7 +68,8 @@ def numbers(way: Way) -> list[tuple[str, str]]:
         found.append(("One gripping", f"{shown(run.total)} TIR, {run.basis}; axis off by {run.axis_off.inch_text} in"))
     if job.setups > 1 and way.tir is not None:
         found.append(("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"))
-    if way.method in ("between centers", "mandrel"):
+    is_on_arbor = any(piece.kind == "expanding arbor" for piece in way.pieces)
+    if way.method in ("between centers", "mandrel") and not is_on_arbor:
         if job.length is not None:
             found.append(("Between centers", f"{shown(job.length)}, {across(job, slenderness(job))}"))
     elif job.stands_out is not None and job.stands_out.nm > 0:

@@ -64,7 +64,9 @@ def plan(request):
 
 
 def _shared_reason(reply) -> str:
-    """What stands in the way of most of them; empty where each has its own reason."""
+    """What stands in the way of most where none is possible: said once. Empty where each has its own reason."""
+    if reply.is_possible:
+        return ""
     (reason, count), *_ = Counter(way.why_not for way in reply.ways).most_common(1)
     return reason if count > len(reply.ways) // 2 else ""
 

@@ -17,7 +17,7 @@ from django.utils.safestring import SafeString, mark_safe
 from fitfinder.answers import LeftOut, Nearest
 from fitfinder.cautions import Caution
 from fitfinder.grips import Grip
-from inventory.lengths import nominal
+from inventory.lengths import named
 
 
 def address_of_tag(tag: str, name: str = "tool") -> str:
@@ -41,13 +41,13 @@ class Rows:
         self._before, self._after = _around_tag("tool", get_urlconf(), get_script_prefix())
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
-        return self._list(grips, self._of_grip, _of_collet)
+        return self._ways(grips, _of_collet)
 
     def without_collet(self, grips: Iterable[Grip]) -> SafeString:
-        return self._list(grips, self._of_grip, _of_other_way)
+        return self._ways(grips, _of_other_way)
 
     def in_a_pinch(self, grips: Iterable[Grip]) -> SafeString:
-        return self._list(grips, self._of_grip, _of_make_do)
+        return self._ways(grips, _of_make_do)
 
     def left_out(self, items: Iterable[LeftOut]) -> SafeString:
         return self._list(items, self._of_left_out)
@@ -55,8 +55,18 @@ class Rows:
     def nearest(self, sizes: Iterable[Nearest]) -> SafeString:
         return self._list(sizes, self._of_nearest)
 
-    def _list(self, things: Iterable, row: Callable[..., str], *more) -> SafeString:
-        return mark_safe("".join([row(thing, *more) for thing in things]))
+    def _ways(self, grips: Iterable[Grip], small: Callable[[Grip], str]) -> SafeString:
+        """A name that two of them have is told apart by the tag."""
+        grips = list(grips)
+        names = [grip.name for grip in grips]
+        rows = [
+            self._of_grip(grip, f"{name}, {grip.piece.tag}" if names.count(name) > 1 else name, small)
+            for grip, name in zip(grips, names, strict=True)
+        ]
+        return mark_safe("".join(rows))
+
+    def _list(self, things: Iterable, row: Callable[..., str]) -> SafeString:
+        return mark_safe("".join([row(thing) for thing in things]))
 
     def _row(self, tag: str, name: str, where: str, small: str, cautions: str = "") -> str:
         address = f"{self._before}{quote(tag)}{self._after}"
@@ -65,9 +75,9 @@ class Rows:
             f"<small>{small}</small>{cautions}</li>"
         )
 
-    def _of_grip(self, grip: Grip, small: Callable[[Grip], str]) -> str:
+    def _of_grip(self, grip: Grip, name: str, small: Callable[[Grip], str]) -> str:
         cautions = "".join([self._caution(caution) for caution in grip.cautions])
-        return self._row(grip.piece.tag, grip.name, grip.where, escape(small(grip)), cautions)
+        return self._row(grip.piece.tag, name, grip.where, escape(small(grip)), cautions)
 
     def _caution(self, caution: Caution) -> str:
         source = "" if caution.source in self._told else f" ({escape(caution.source)})"
@@ -81,7 +91,7 @@ class Rows:
     def _of_nearest(self, near: Nearest) -> str:
         misses = abs(near.misses_by).inch_text
         small = f"the stock is {misses} in too {'big' if near.misses_by.nm > 0 else 'small'}"
-        return self._row(near.tag, f"{nominal(near.nominal)} {near.series}", near.tag, small)
+        return self._row(near.tag, f"{named(near.nominal)} {near.series}", near.tag, small)
 
 
 def _of_collet(grip: Grip) -> str:

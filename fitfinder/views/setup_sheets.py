@@ -66,11 +66,12 @@ def setup_keep(request, slug):
         messages.error(request, " ".join(chain.from_iterable(tap.errors.values())))
         return redirect(f"{reverse('plan_way', args=[slug])}?{address_of(question)}")
     kept = SetupSheet.objects.filter(token=tap.cleaned_data["token"]).first()
-    return redirect(kept or _keep(way, question, by=request.user, **tap.cleaned_data))
+    return redirect(kept or keep(way, question, by=request.user, **tap.cleaned_data))
 
 
 @transaction.atomic
-def _keep(way, question, *, by, token, name) -> SetupSheet:
+def keep(way, question, *, by, token, name) -> SetupSheet:
+    """Keep a way of a plan, under the name that the shop gives the job or else its stock."""
     kept = SetupSheet.objects.create(
         title=(name or _title(way.job))[:200],
         question=address_of(question)[:1000],

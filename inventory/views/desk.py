@@ -8,7 +8,7 @@ from inventory import due
 from inventory.looks_due import LooksDue
 from inventory.models import Condition, Count, CountedItem, Lathe, Loan, SheetImport, Tool
 
-SHOWN = 5
+SHOWN = 3
 """Of each list; the rest is a tap away."""
 ANCHORS = {
     "overdue": ("overdue", "Overdue"),

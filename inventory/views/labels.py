@@ -1,6 +1,7 @@
 """Labels: choose them, and look at the sheet as it will be printed."""
 
 from datetime import timedelta
+from urllib.parse import parse_qsl, urlencode
 
 from django.shortcuts import render
 from django.utils import timezone
@@ -8,17 +9,23 @@ from django.views.decorators.http import require_GET
 
 from inventory.labels.drawing import sheets
 from inventory.labels.forms import GAPS, MARGINS, MOST_LABELS, LabelForm
+from inventory.labels.grid import PAPERS
 from inventory.models import Location, Tool
 from inventory.views.site import is_only_here, site_of
 
 LATELY = timedelta(days=7)
 ON_THE_SHEET = ("columns", "rows", *MARGINS, *GAPS, "first", "most")
+KEPT = ("paper", "columns", "rows", *MARGINS, *GAPS)
+"""What the next labels on this device begin with."""
+COOKIE, YEAR = "label_sheet", 365 * 24 * 60 * 60
 
 
 @require_GET
 def labels(request):
     """The choice, begun with what the address says."""
-    given = {name: request.GET.get(name) for name in LabelForm.base_fields if name in request.GET}
+    given = _last_sheet(request) | {
+        name: request.GET.get(name) for name in LabelForm.base_fields if name in request.GET
+    }
     if "place" in request.GET:
         given["place"] = request.GET.getlist("place")
     if "paper" in request.GET and "edges" not in request.GET:
@@ -44,7 +51,16 @@ def labels_print(request):
         "is_only_here": is_only_here(site),
         "choice": request.GET.urlencode(),
     }
-    return render(request, "inventory/labels_print.html", context)
+    response = render(request, "inventory/labels_print.html", context)
+    last = urlencode({name: form.data[name] for name in KEPT})
+    response.set_cookie(COOKIE, last, max_age=YEAR, samesite="Lax", httponly=True)
+    return response
+
+
+def _last_sheet(request) -> dict[str, str]:
+    """The paper and its grid that were printed last from this device; what it no longer knows is left to the form."""
+    last = dict(parse_qsl(request.COOKIES.get(COOKIE, "")))
+    return {name: last[name] for name in KEPT if name in last} if last.get("paper") in PAPERS else {}
 
 
 def _choice(request, form):

@@ -12,6 +12,8 @@ _TABLE = Path(__file__).resolve().parent / "counted.csv"
 _COUNTED_DAYS_AGO = 30
 _TAKEN = (("Center drill No. 3", "A4", 1, 6), ("Center drill No. 3", "A4", 1, 2), ("Way oil", "Floor rack", 1, 3))
 """Name, place, how many, days ago."""
+_CAME = (("Boring insert 80° small", "B2", 10, 4),)
+"""The same, of what was topped up."""
 
 _What = CountedMovement.What
 
@@ -31,14 +33,21 @@ def _enter(row: dict[str, str], *, now: datetime, keeper: User, machinist: User)
     if not form.is_valid():
         raise ValueError(f"The demo crib is wrong at {row}: {form.errors.as_json()}")
     item = form.save()
+    item.history.update(history_date=now - timedelta(days=_COUNTED_DAYS_AGO), history_user=keeper)
     for text in row["places"].split(";"):
         place, _, left = text.partition("=")
         stock = CountedStock.objects.create(item=item, location=place_named(place))
-        taken = [(how_many, days) for name, where, how_many, days in _TAKEN if (name, where) == (item.name, place)]
-        first = int(left) + sum(how_many for how_many, _ in taken)
+        taken, came = _of(_TAKEN, item.name, place), _of(_CAME, item.name, place)
+        first = int(left) + sum(how_many for how_many, _ in taken) - sum(how_many for how_many, _ in came)
         _move(stock, _What.COUNTED, first, by=keeper, at=now - timedelta(days=_COUNTED_DAYS_AGO))
         for how_many, days in taken:
             _move(stock, _What.TAKEN, how_many, by=machinist, at=now - timedelta(days=days))
+        for how_many, days in came:
+            _move(stock, _What.TOPPED_UP, how_many, by=keeper, at=now - timedelta(days=days))
+
+
+def _of(table, name: str, place: str) -> list[tuple[int, int]]:
+    return [(how_many, days) for what, where, how_many, days in table if (what, where) == (name, place)]
 
 
 def _move(stock: CountedStock, what: str, how_many: int, *, by: User, at: datetime) -> None:

@@ -13,7 +13,7 @@ from inventory.lathe_form import LatheForm
 from inventory.lengths import Length, parse
 from inventory.models import JawSet, Lathe, Loan, Location, Tool, User, Want
 from inventory.models.kinds import Place
-from shop.demo import counted, orders, purchasing
+from shop.demo import counted, orders, purchasing, today
 
 _HERE = Path(__file__).resolve().parent
 
@@ -69,7 +69,7 @@ def load(*, now: datetime) -> int:
     _make_lathes()
     if not rows:
         return 0
-    _make_places()
+    _make_places(since=now - timedelta(days=orders.ENTERED_DAYS_AGO))
     keeper = User.objects.get(username="keeper")
     book = Book()
     tools = {row["tag"]: _piece(row, book=book, today=now.date(), by=keeper) for row in rows}
@@ -82,6 +82,7 @@ def load(*, now: datetime) -> int:
     purchasing.load(by=User.objects.get(username="purchasing"))
     counted.load(now=now, keeper=keeper, machinist=User.objects.get(username="machinist"))
     orders.load(tools, now=now)
+    today.load(tools, now=now)
     return len(tools)
 
 
@@ -96,17 +97,20 @@ def _make_lathes() -> None:
             _filled_in(LatheForm(described)).save()
 
 
-def _make_places() -> None:
-    crib = _place("Crib", inside=None)
+def _make_places(*, since: datetime) -> None:
+    crib = _place("Crib", inside=None, since=since)
     for name, drawers in _PLACES.items():
-        furniture = _place(name, inside=crib)
+        furniture = _place(name, inside=crib, since=since)
         for drawer in drawers:
-            _place(drawer, inside=furniture)
+            _place(drawer, inside=furniture, since=since)
 
 
-def _place(name: str, *, inside: Location | None) -> Location:
+def _place(name: str, *, inside: Location | None, since: datetime) -> Location:
     found = Location.objects.filter(name__iexact=name).first()
-    return found or Location.objects.create(name=name, parent=inside)
+    if found is None:
+        found = Location.objects.create(name=name, parent=inside)
+        found.history.update(history_date=since)
+    return found
 
 
 def _piece(row: dict[str, str], *, book: Book, today, by: User) -> Tool:

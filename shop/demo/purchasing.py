@@ -25,7 +25,7 @@ _PRICES = (
     {"series": "5C", "shape": "round", "price": "28.50"},
     {"series": "5C", "shape": "round", "size": "29/32", "price": "31.00"},
     {"series": "5C", "shape": "hex", "size": "7/16", "price": "34.00"},
-    {"series": "5C", "shape": "round", "size": "1/16", "is_blank": "on", "price": "46.00"},
+    {"series": "5C", "shape": "round", "size": "1/16", "is_blank": "on", "price": "34.00"},
     {"series": "ER32", "shape": "round", "price": "17.20"},
 )
 _SETS = (

@@ -19,7 +19,7 @@ _SHEET = Moment(
     answer=(
         Line(
             "sheet that was read",
-            "Each row is “new”, “changed”, “the same” or “refused”, with the reason and what would be accepted.",
+            "Each row is “new”, changed, the same or “refused”, with the reason and what would be accepted.",
         ),
         Line("/desk/import/", "“What belongs to no field is kept in the notes.” Nothing of your sheet is lost."),
     ),

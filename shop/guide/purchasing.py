@@ -102,7 +102,7 @@ _MEETING = Moment(
     answer=(
         Line(
             "/missing/meeting/",
-            "“Spent and scrapped”, “Cost per series”, “Not issued in a year”, “Asked in vain”, and what wear will "
+            "“Spent and scrapped”, “Cost per series”, “Not issued in a year”, “Looked for in vain”, and what wear will "
             "have replaced.",
         ),
     ),

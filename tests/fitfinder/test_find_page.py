@@ -50,6 +50,17 @@ def test_what_holds_it_is_named_with_piece_drawer_and_way(shop, browser):
         assert said in page
 
 
+def test_a_collet_chuck_begins_in_the_headstock_taper(shop, browser):
+    factories.piece("collet chuck", tag="H-0062", mount="MT5", takes="ER32")
+    factories.piece("drawbar", tag="H-0063", mount="MT5")
+    factories.collet("11 mm", series="ER32", tag="C-0058")
+
+    page = words(ask(browser, "11 mm"))
+
+    assert "Lathe 1 headstock taper, MT5" in page
+    assert "Lathe 1 nose" not in page.partition("How true")[0]
+
+
 def test_the_verdict_is_a_word(shop, browser):
     for size, verdict in (("0.7485", "Holds"), ("0.755", "At the limit")):
         assert f'<p class="verdict">{verdict}' in words(ask(browser, size))

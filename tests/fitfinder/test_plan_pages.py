@@ -52,6 +52,15 @@ def test_the_wall_of_a_tube_that_was_picked_is_not_taken_for_the_side_of_a_flat(
     assert "1-1/2 in tube, measured, bore 1.3700 in" in text
 
 
+def test_what_keeps_most_ways_from_holding_it_is_said_once(machinist, db):
+    factories.lathe("Lathe 3", swing_over_bed="13", swing_over_slide="8")
+
+    text = page(machinist, "plan", size="14 in", lathe="Lathe 3").content.decode()
+
+    assert text.count("It swings 14 in, and Lathe 3 takes 13 in over the bed.") == 1
+    assert "Where no reason stands, it is the one above." in text
+
+
 def test_a_way_that_misses_the_tir_says_so_in_words(machinist):
     assert "misses the TIR" in page(machinist, "plan", size="0.7485", setups="2", tir=".001").content.decode()
 

@@ -123,7 +123,7 @@ def test_the_missing_page_leads_with_what_is_short(client_of):
 
     text = page(client_of("machinist"), "missing")
 
-    assert text.index("What is short, and why") < text.index(">Asked for <small>")
+    assert text.index("What is short, and why") < text.index(">Order list <small>")
     assert "1/2 round 5C" in text
 
 

@@ -221,6 +221,22 @@ def test_more_labels_than_anybody_cuts_are_refused(pieces, sentence, browser):
     assert sentence in printed(browser, drawers="wall")
 
 
+def test_the_next_labels_begin_with_the_paper_of_the_last(browser, drawer):
+    browser.get(reverse("labels_print"), {"place": drawer.pk, "paper": "letter", "columns": "3", "first": "5"})
+
+    form = browser.get(reverse("labels")).context["form"]
+
+    assert (form["paper"].value(), form["columns"].value(), form["first"].value()) == ("letter", "3", 1)
+
+
+def test_a_paper_that_is_no_longer_known_is_forgotten(browser, drawer):
+    browser.cookies["label_sheet"] = "paper=foolscap&columns=9"
+
+    form = browser.get(reverse("labels")).context["form"]
+
+    assert (form["paper"].value(), form["columns"].value()) == ("a4", 2)
+
+
 def test_a_page_that_no_phone_could_open_is_told(client_of, settings, drawer):
     settings.PUBLIC_URL = None
     page = client_of("machinist").get(reverse("labels_print"), {"place": drawer.pk}, headers={"host": "localhost:8000"})

@@ -295,6 +295,16 @@ def test_anybody_sees_the_trend_and_its_forecast(tool, client_of):
     assert page.count('<circle class="stock"') == 6
 
 
+def test_the_picture_of_wear_has_a_scale_in_inches(tool, browser):
+    factories.wearing(tool, "0.0003", "0.0004", "0.0005", last_on=today())
+
+    page = page_of(browser, "wear")
+
+    assert "TIR, inches" in page
+    for mark in ("0", "0.0002", "0.0004", "0.0010"):
+        assert f'text-anchor="end">{mark}</text>' in page
+
+
 def test_where_nothing_is_forecast_the_page_says_why(tool, browser):
     factories.wearing(tool, "0.0003", "0.0004")
 

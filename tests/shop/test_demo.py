@@ -2,16 +2,20 @@ import stat
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
+from fitfinder.board import State
 from fitfinder.purchases import to_buy
 from fitfinder.shortage import Shortage
 from fitfinder.shortfalls import Need
 from inventory.lengths import parse
 from inventory.looks import trend_of
 from inventory.models import (
+    Count,
     CountedItem,
     CountedMovement,
+    CountLine,
     Finding,
     KeptBar,
     Kind,
@@ -19,6 +23,9 @@ from inventory.models import (
     Loan,
     Price,
     Role,
+    SetupSheet,
+    SheetImport,
+    SheetRow,
     Size,
     Tool,
     User,
@@ -60,7 +67,7 @@ def test_loading_it_again_adds_nothing(demo):
 
     assert crib.load(now=timezone.now() + timedelta(days=30)) == 0
     assert list(Tool.objects.values_list("tag", "condition", "tir", "location")) == before
-    assert (Lathe.objects.count(), Loan.objects.count(), Want.objects.count()) == (2, 12, 6)
+    assert (Lathe.objects.count(), Loan.objects.count(), Want.objects.count()) == (2, 48, 11)
 
 
 def test_a_piece_that_a_person_edited_or_retired_stays_so(demo):
@@ -244,7 +251,7 @@ def test_a_line_is_approved_one_is_late_and_what_came_in_is_in_the_book(demo):
 
     assert Want.objects.get(state="approved").name == "MT3 drawbar"
     assert Want.objects.late(on=today).get().name == "7/8 round 5C"
-    assert all(want.pieces.exists() for want in Want.objects.filter(state="received"))
+    assert all(want.pieces.exists() for want in Want.objects.filter(state="received", item=None))
 
 
 def test_every_figure_of_the_meeting_has_something_to_show(demo):
@@ -259,6 +266,47 @@ def test_each_reason_to_be_short_but_a_missing_blank_is_there(demo):
     found = {short.shortfall.need for short in Shortage(today=timezone.localdate()).found()}
 
     assert found == set(Need) - {Need.BLANK}
+
+
+def test_a_drawer_is_being_counted_and_the_count_before_missed_what_is_missing(demo):
+    lost = CountLine.objects.get(outcome="missing")
+
+    assert str(Count.objects.open().get()) == "count of A5"
+    assert (lost.tool.tag, lost.count.ended_at.date()) == ("C-0036", lost.tool.missing_since)
+
+
+def test_of_a_setup_sheet_some_is_issued_and_some_is_not(demo):
+    pieces = Tool.objects.filter(pk__in=SetupSheet.objects.get().pieces.values("tool"))
+
+    assert {tool.tag: tool.loans.open().exists() for tool in pieces} == {"H-0066": False, "H-0088": True}
+
+
+def test_an_import_is_read_and_waits_for_its_refused_rows(demo):
+    verdicts = set(SheetRow.objects.exclude(verdict="").values_list("verdict", flat=True))
+
+    assert SheetImport.objects.get().taken_at is None
+    assert verdicts == {"new", "changed", "refused"}
+
+
+def test_an_order_came_in_part_and_the_rest_is_on_order(demo):
+    lines = Want.objects.filter(item__name="Boring insert 80° small")
+
+    assert {want.state: want.quantity for want in lines} == {"received": 10, "ordered": 10}
+
+
+def test_the_board_of_5c_tells_each_state(demo, client_of):
+    page = client_of("purchasing").get(reverse("board", args=["5C", "round"]))
+
+    cells = [cell for cell, _ in page.context["cells"]]
+    assert {cell.state for cell in cells} == set(State)
+    assert any(cell.is_asked_for for cell in cells)
+
+
+def test_what_a_piece_went_through_stands_on_its_days(demo):
+    days = [entry.history_date.date() for entry in Tool.objects.get(tag="C-0018").history.order_by("history_id")]
+
+    assert days == sorted(days)
+    assert len(set(days)) == len(days)
 
 
 def test_bar_and_prices_that_a_person_entered_are_left_alone(folder):

@@ -42,7 +42,7 @@ def test_every_field_of_an_inspection_has_a_sentence(db):
     form = InspectionForm(tool=factories.collet(), by=factories.user("keeper"), today=timezone.localdate())
 
     assert without_a_hint(form) == set()
-    assert form["finding"].help_text.startswith("Bell-mouthed: wider at the mouth than inside; sprung:")
+    assert form["finding"].help_text.startswith("Bell-mouthed: wide at the mouth; sprung:")
 
 
 def test_a_finding_is_explained_only_where_it_is_offered():

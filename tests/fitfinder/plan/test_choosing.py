@@ -201,6 +201,21 @@ def test_what_has_to_come_off_is_a_step_of_its_own():
     assert not any("Take off" in step for step in steps(way("universal chuck", job(), *rig, lathes=(lathe,))))
 
 
+def test_a_chuck_on_the_nose_makes_room_for_an_arbor_in_the_headstock_taper_and_the_tailstock_stays():
+    lathe = shop_floor.lathe()
+    arbor = replace(shop_floor.mandrel("1/2", "3/4", tag="H-9"), kind="expanding arbor", mounts_in=on_hand.seat("MT3"))
+    rig = [
+        on_hand.chuck(tag="K-1", mounted_on=lathe.id),
+        shop_floor.center(tag="N-1", mounted_on=lathe.id),
+        on_hand.sleeve(tag="S-1"),
+        arbor,
+    ]
+    found = steps(way("mandrel", job("2", bore="5/8"), *rig, lathes=(lathe,)))
+
+    assert [step for step in found if "Take off" in step] == ["Take off K-1, universal chuck."]
+    assert not any("small end" in step for step in found)
+
+
 def test_between_centers_nothing_stands_out():
     words = [name for name, _ in numbers(way("between centers", job("1", length="8"), *CENTERED))]
 

@@ -1,0 +1,78 @@
+"""What is going on at Millrace Works just now: drawers counted, a setup sheet in use, a sheet half imported."""
+
+import uuid
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from fitfinder.job_questions import JobQuestion
+from fitfinder.views.setup_sheets import keep
+from inventory.models import Answer, Count, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
+from inventory.transfer import begun, headings, sheets
+
+_COUNTED = {"A2": 12, "A4": 19, "D1": 75}
+"""Place -> days since its count was closed. In A2 the piece was not found that is missing since."""
+_NOT_FOUND = "C-0036"
+_BEING_COUNTED, _MINUTES_AGO = "A5", 35
+_SAID = {"C-0058": Answer.HERE, "C-0059": Answer.HERE, "C-0060": Answer.HERE, "C-0063": Answer.NOT_HERE}
+_JOB = {"size": "2-1/8", "shape": "tube", "bore": "1/2", "length": "1-1/2", "parts": "6", "lathe": "Lathe 1"}
+_JOB_NAME, _JOB_DAYS_AGO = "Impeller hub, feed pump", 41
+_TAKEN = ("H-0088",)
+"""Of the sheet's pieces; the others are still in their places."""
+_SHEET = Path(__file__).with_name("estate_sale.csv")
+
+
+def load(tools: dict[str, Tool], *, now: datetime) -> None:
+    """Begin what is not begun and never was; without the pieces that it is about it stays away."""
+    keeper, machinist = (User.objects.get(username=name) for name in ("keeper", "machinist"))
+    if not Count.objects.exists():
+        _count(tools, now=now, by=keeper)
+    if not SetupSheet.objects.exists() and set(_TAKEN) <= tools.keys():
+        _set_up(tools, now=now, by=machinist)
+    if not SheetImport.objects.exists():
+        _import_half(by=keeper, at=now - timedelta(days=1))
+
+
+def _count(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
+    for name, days_ago in _COUNTED.items():
+        ended = now - timedelta(days=days_ago)
+        count = _begun(name, at=ended - timedelta(minutes=20), by=by, ended_at=ended, ended_by=by)
+        for tool in Tool.objects.in_book().filter(location=count.place, pk__in=[one.pk for one in tools.values()]):
+            is_lost = tool.tag == _NOT_FOUND
+            _say(count, tool, Answer.NOT_HERE if is_lost else Answer.HERE, outcome="missing" if is_lost else "")
+    count = _begun(_BEING_COUNTED, at=now - timedelta(minutes=_MINUTES_AGO), by=by)
+    for tag, answer in _SAID.items():
+        if tag in tools:
+            _say(count, tools[tag], answer)
+
+
+def _begun(name: str, *, at: datetime, by: User, **ended) -> Count:
+    return Count.objects.create(place=Location.objects.get(name=name), begun_at=at, begun_by=by, **ended)
+
+
+def _say(count: Count, tool: Tool, answer: Answer, *, outcome: str = "") -> None:
+    at = count.begun_at + timedelta(minutes=5)
+    CountLine.objects.create(count=count, tool=tool, answer=answer, at=at, by=count.begun_by, outcome=outcome)
+
+
+def _set_up(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
+    """The best way of the job's plan, kept for the first batch; for the second some of it is issued."""
+    question = JobQuestion.from_texts(_JOB)
+    way = next((way for way in question.plan().ways if set(_TAKEN) <= {piece.tag for piece in way.pieces}), None)
+    if way is None:
+        return  # On lathes of a person's own.
+    kept = keep(way, question, by=by, token=uuid.uuid4(), name=_JOB_NAME)
+    SetupSheet.objects.filter(pk=kept.pk).update(made_at=now - timedelta(days=_JOB_DAYS_AGO))
+    for tag in _TAKEN:
+        at, due = now - timedelta(hours=2), now.date() + timedelta(days=3)
+        Loan.objects.issue(tool=tools[tag], to=by, at=at, token=uuid.uuid4(), due_on=due, lathe=kept.lathe)
+
+
+def _import_half(*, by: User, at: datetime) -> None:
+    """A sheet that was read, with rows that wait to be put right before anybody takes it."""
+    content = _SHEET.read_bytes()
+    sent = begun.Begun(begun.begin(sheets.grid(content, name=_SHEET.name), content=content, by=by))
+    begun.match(sent, headings.guessed(sent.sheet.headings, sent.contents), by=by)
+    begun.answer(sent.sent, unit="in", dates="")
+    while not sent.is_read:
+        begun.read_on(sent)
+    SheetImport.objects.filter(pk=sent.sent.pk).update(made_at=at)
