@@ -41,7 +41,14 @@ class Rows:
         self._before, self._after = _around_tag("tool", get_urlconf(), get_script_prefix())
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
-        return self._ways(grips, _of_collet)
+        """A row for each size by each way; the further pieces of it stand in the row of the best."""
+        alike: dict[tuple, list[Grip]] = {}
+        for grip in grips:
+            size = grip.piece.size
+            # What has a caution of its own keeps a row of its own.
+            key = (size.id, grip.verdict, id(grip.chain), grip.cautions) if size is not None else grip.tags
+            alike.setdefault(key, []).append(grip)
+        return self._ways([best for best, *_ in alike.values()], _of_collet, further=list(alike.values()))
 
     def without_collet(self, grips: Iterable[Grip]) -> SafeString:
         return self._ways(grips, _of_other_way)
@@ -55,34 +62,47 @@ class Rows:
     def nearest(self, sizes: Iterable[Nearest]) -> SafeString:
         return self._list(sizes, self._of_nearest)
 
-    def _ways(self, grips: Iterable[Grip], small: Callable[[Grip], str]) -> SafeString:
-        """A name that two of them have is told apart by the tag."""
+    def _ways(
+        self, grips: Iterable[Grip], small: Callable[[Grip], str], *, further: list[list[Grip]] | None = None
+    ) -> SafeString:
+        """A name that two of them have is told apart by the tag; `further` has each with those that share its row."""
         grips = list(grips)
         names = [grip.name for grip in grips]
         rows = [
-            self._of_grip(grip, f"{name}, {grip.piece.tag}" if names.count(name) > 1 else name, small)
-            for grip, name in zip(grips, names, strict=True)
+            self._of_grip(grip, f"{name}, {grip.piece.tag}" if names.count(name) > 1 else name, small, twins[1:])
+            for grip, name, twins in zip(grips, names, further or [[grip] for grip in grips], strict=True)
         ]
         return mark_safe("".join(rows))
 
     def _list(self, things: Iterable, row: Callable[..., str]) -> SafeString:
         return mark_safe("".join([row(thing) for thing in things]))
 
-    def _row(self, tag: str, name: str, where: str, small: str, cautions: str = "") -> str:
+    def _row(self, tag: str, name: str, where: str, small: str, below: str = "") -> str:
         address = f"{self._before}{quote(tag)}{self._after}"
         return (
             f'<li><span><a href="{address}">{escape(name)}</a></span><span>{escape(where)}</span>'
-            f"<small>{small}</small>{cautions}</li>"
+            f"<small>{small}</small>{below}</li>"
         )
 
-    def _of_grip(self, grip: Grip, name: str, small: Callable[[Grip], str]) -> str:
-        cautions = "".join([self._caution(caution) for caution in grip.cautions])
-        return self._row(grip.piece.tag, name, grip.where, escape(small(grip)), cautions)
+    def _of_grip(self, grip: Grip, name: str, small: Callable[[Grip], str], twins: list[Grip]) -> str:
+        below = [f"<small>or {self._twin(twin)}</small>" for twin in twins]
+        below += [self._caution(caution) for caution in grip.cautions]
+        return self._row(grip.piece.tag, name, grip.where, escape(small(grip)), "".join(below))
 
     def _caution(self, caution: Caution) -> str:
         source = "" if caution.source in self._told else f" ({escape(caution.source)})"
         self._told.add(caution.source)
         return f'<small class="brass">{escape(caution.text)}{source}</small>'
+
+    def _twin(self, grip: Grip) -> str:
+        """Another piece of the same size by the same way: its tag, where it is, and how true."""
+        tag = grip.piece.tag
+        words = [grip.where] if grip.where else []
+        if grip.piece.condition == "worn":
+            words.append("worn")
+        words.append(grip.tir_words)
+        link = f'<a href="{self._before}{quote(tag)}{self._after}">{escape(tag)}</a>'
+        return f"{link} · {escape(' · '.join(words))}"
 
     def _of_left_out(self, item: LeftOut) -> str:
         small = f'{escape(item.tag)} · <span class="out">{escape(item.why)}</span>'

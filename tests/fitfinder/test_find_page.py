@@ -426,3 +426,17 @@ def test_the_plan_reads_bare_numbers_in_the_unit_in_which_find_was_asked(shop, b
     answer = browser.get("/", {"size": "40 x 20", "unit": "mm"}, follow=True)
 
     assert "0.7874 by 1.5748 in flat, measured" in answer.content.decode()
+
+
+def test_pieces_of_one_size_by_one_way_share_a_row_each_with_its_place_and_link(shop, browser):
+    for tag, drawer, condition in (("C-0012", "A3", "good"), ("C-0013", "A4", "worn")):
+        factories.collet("3/4", tag=tag, location=drawer, condition=condition)
+
+    page = words(ask(browser, "0.7485"))
+
+    also = page.partition("<h2>Also holds</h2>")[2].partition("</ul>")[0]
+    assert also.count("<li>") == 1
+    for tag, place in (("C-0012", "A3"), ("C-0013", "A4")):
+        assert f'href="{reverse("tool", args=[tag])}"' in also
+        assert place in also
+    assert "worn" in also
