@@ -66,12 +66,14 @@ def _first_look(question: BuyQuestion) -> BuySum:
 
 def _go_on(kept: BuySum, question: BuyQuestion) -> None:
     """Work on it for a step, unless somebody else is at it; what was come to is kept."""
-    now, left = timezone.now(), left_seconds(kept)
+    now = timezone.now()
     mine = BuySum.objects.free(now=now).filter(pk=kept.pk)
-    if not mine.update(busy_until=now + timedelta(seconds=left) + _OVERTIME):
-        kept.refresh_from_db()
-        return
+    is_mine = mine.update(busy_until=now + timedelta(seconds=left_seconds(kept)) + _OVERTIME)
     kept.refresh_from_db()
+    if not is_mine:
+        return
+    # Counted anew: whoever worked on it just before may have used some of it up.
+    left = left_seconds(kept)
     began = monotonic()
     # Without any time left the rest is there at once, as good as it is.
     pause_at = began + STEP_SECONDS if left else None

@@ -95,27 +95,17 @@ def most_for(
     found = parts.solved("met", lambda end: solving.most(puzzle, limits=[within], until=end), until=until)
     met_bound = sum(puzzle.weights) if found.bound is None else floor(-found.bound + solving.SLIP)
     best, met = _better(columns, weights, greedy(columns, weights, budget), _places(left, found))
-    if met < met_bound:
-        cents = _sum(columns, best, "cents")
-        return Choice(
-            picked=tuple(sorted(best)),
-            cents=cents,
-            bound=0,
-            met=met,
-            met_bound=met_bound,
-            is_tied=True,
-            is_budgeted=True,
+    bound, is_tied = 0, True
+    if met >= met_bound:
+        best, bound, is_tied = _settled(
+            columns, left, puzzle, best, groups=[set(left)], until=until, parts=parts, limits=[within], met=met
         )
-    best, bound, is_tied = _settled(
-        columns, left, puzzle, best, groups=[set(left)], until=until, parts=parts, limits=[within], met=met
-    )
-    met = covered_weight(columns, best, weights)
     cents = _sum(columns, best, "cents")
     return Choice(
         picked=tuple(sorted(best)),
         cents=cents,
         bound=min(bound, cents),
-        met=met,
+        met=covered_weight(columns, best, weights),
         met_bound=met_bound,
         is_tied=is_tied,
         is_budgeted=True,

@@ -2,7 +2,7 @@
 
 from django import forms
 
-from fitfinder.plan.job import SHAPES
+from fitfinder.plan.job import CALLED, SHAPES
 from inventory.reference.bars import grades
 
 _SIZE = {"autocomplete": "off", "autocapitalize": "off"}
@@ -21,10 +21,6 @@ def _tick(label: str, help_text: str, value: str = "yes") -> forms.CharField:
     return forms.CharField(
         required=False, label=label, help_text=help_text, widget=forms.CheckboxInput(attrs={"value": value})
     )
-
-
-CALLED = {"rectangular": "flat"}
-"""What the shop calls a shape, where its name in an address is another."""
 
 
 class JobForm(forms.Form):

@@ -23,7 +23,7 @@ class JobQuestion(Struct, frozen=True):
     def from_texts(cls, texts) -> JobQuestion:
         """From anything with `.get`; what is not given is left out. A shape said beside the size is the shape."""
         found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
-        size, shape = said(found["size"])
+        size, shape = said(found["size"], picked=found["shape"])
         if shape:
             found |= {"size": size, "shape": shape}
         return cls({name: text for name, text in found.items() if text})

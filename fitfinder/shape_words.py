@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from fitfinder.plan.sides import two_sides
+
 SPOKEN = {
     "round": ("round", "rd", "dia", "diameter"),
     "hex": ("hex", "hexagon", "hexagonal"),
@@ -22,23 +24,24 @@ _SIZE = rf"(?P<size>[0-9#.][0-9.,/ x×-]*?(?:\s*{_UNIT}(?:\s*[x×]\s*[0-9][0-9.,
 _SAID = re.compile(
     rf"(?:(?P<first>{_WORD})\s+)?{_SIZE}(?:\s*\b(?P<last>{_WORD}))?(?:\s+(?:bar|stock))?", re.ASCII | re.IGNORECASE
 )
-_SIDES = re.compile(rf"(?P<one>.+?)\s*[x×]\s*(?P<other>.+?)\s*(?P<unit>{_UNIT})?", re.ASCII | re.IGNORECASE)
+_LAST_UNIT = re.compile(rf"\s*({_UNIT})$", re.ASCII | re.IGNORECASE)
+_BY_ITS_SIDES = ("", "round", "square", "rectangular")
+"""What is picked where two sides alone may say what it is; of a tube the other length is its wall."""
 
 
-def said(text: str) -> tuple[str, str]:
+def said(text: str, *, picked: str = "") -> tuple[str, str]:
     """The size without the word, and the shape that was said; the text itself and "" where none was.
 
-    Two sides say rectangular without a word, and square where they are the same. What is not plainly a size beside a
-    shape, like the label of a bar, stays as it is.
+    Two sides say rectangular without a word, and square where they are the same, unless another shape was `picked`.
+    What is not plainly a size beside a shape, like the label of a bar, stays as it is.
     """
     found = _SAID.fullmatch(text.strip()) if len(text) <= LONGEST else None
     if not found or (found["first"] and found["last"]):
         return text, ""
     size = found["size"].strip()
     shape = _SHAPES.get((found["first"] or found["last"] or "").lower(), "")
-    sides = _SIDES.fullmatch(size)
-    if not sides or shape not in ("", "square", "rectangular"):
+    sides = two_sides(size)
+    if not sides or shape not in ("", "square", "rectangular") or not (shape or picked in _BY_ITS_SIDES):
         return (size, shape) if shape else (text, "")
-    if sides["one"].strip() == sides["other"].strip():
-        return f"{sides['one'].strip()} {sides['unit'] or ''}".strip(), "square"
-    return size, "rectangular"
+    one, other = (_LAST_UNIT.sub(r" \1", side.strip()) for side in sides)
+    return (other, "square") if one == other else (size, "rectangular")

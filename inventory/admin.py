@@ -23,3 +23,7 @@ class PersonAdmin(UserAdmin):
         ("Dates", {"fields": ("last_login", "date_joined")}),
     )
     add_fieldsets = ((None, {"classes": ("wide",), "fields": ("username", "role", "password1", "password2")}),)
+
+    def has_delete_permission(self, request, obj=None) -> bool:
+        # What a person wrote down stays theirs: a sign-in is closed instead.
+        return False

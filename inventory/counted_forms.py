@@ -6,7 +6,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.db.models import Q
 
-from inventory.inputs import CountInput, MoneyInput, say_plainly
+from inventory.inputs import CountInput, MoneyInput, TokenInput, say_plainly
 from inventory.models import CountedItem, Location
 from inventory.models.counted import MOST
 
@@ -84,15 +84,12 @@ class CountedItemForm(forms.ModelForm):
 class MoveForm(forms.Form):
     """One tap: how many, and the token by which it is known when it is sent again."""
 
-    token = forms.UUIDField(widget=forms.HiddenInput)
+    token = TokenInput()
     how_many = CountInput(min_value=1, max_value=MOST, widget=forms.TextInput(attrs=_FIGURES))
 
     def __init__(self, *args, label="", help_text="", **kwargs):
         super().__init__(*args, **kwargs)
         say_plainly(self.fields, _EXAMPLES)
-        self.fields["token"].error_messages = dict.fromkeys(
-            ["required", "invalid"], "This page is too old. Press again."
-        )
         self.fields["how_many"].label = label or self.fields["how_many"].label
         self.fields["how_many"].help_text = help_text
 

@@ -45,6 +45,22 @@ def _plain_amount(text: str) -> str:
     return bare.replace(",", "")
 
 
+class TokenInput(forms.UUIDField):
+    """Hidden: the token by which one press of a button is known when it is sent again."""
+
+    widget = forms.HiddenInput
+
+    def __init__(self, *, too_old: str = "This page is too old. Press again.", **kwargs):
+        super().__init__(**kwargs)
+        self._too_old = too_old
+
+    def clean(self, value):
+        try:
+            return super().clean(value)
+        except ValidationError:
+            raise ValidationError(self._too_old) from None
+
+
 class CountInput(forms.IntegerField):
     """A whole number, also with its thousands or the word for what it counts: 2,500 rpm, 3 jaws, 60 deg."""
 

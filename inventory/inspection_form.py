@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 
 from inventory import photos
 from inventory.fields import LengthInput
-from inventory.inputs import DayInput, TirInput, say_plainly
+from inventory.inputs import DayInput, TirInput, TokenInput, say_plainly
 from inventory.lengths import exact
 from inventory.models import Condition, Finding, Inspection, Kind, Lathe, Shape, Tool
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUTTERS, HOLDERS
@@ -90,7 +90,7 @@ class InspectionForm(forms.Form):
         help_text="JPEG, PNG or WebP. It is kept small, and without the place where it was taken.",
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
     )
-    token = forms.UUIDField(widget=forms.HiddenInput)
+    token = TokenInput(too_old="This page is too old. Look, then press Keep again.")
 
     def __init__(self, data=None, files=None, *, tool: Tool, by, today, **kwargs):
         super().__init__(data, files, **kwargs)
@@ -105,7 +105,6 @@ class InspectionForm(forms.Form):
         if tool.kind not in _TAKES_A_PIN:
             del self.fields["pin"]
         say_plainly(self.fields, {"taken_on": "2026-03-18"})
-        self.fields["token"].error_messages["required"] = "This page is too old. Look, then press Keep again."
 
     def _findings(self) -> list[tuple[str, str]]:
         found = list(FINDINGS.get(self.tool.kind, _ON_A_HOLDER))

@@ -5,7 +5,7 @@ from django.db import transaction
 
 from inventory.asked import LARGEST_HELD
 from inventory.forms import one_line, own_columns
-from inventory.inputs import SizeInput, say_plainly
+from inventory.inputs import SizeInput, TokenInput, say_plainly
 from inventory.lengths import exact
 from inventory.models import Condition, JawSet, Location
 from inventory.models.tools import USABLE_CONDITIONS
@@ -18,7 +18,7 @@ def _held(label: str, hint: str) -> SizeInput:
 class JawSetForm(forms.ModelForm):
     """One set of jaws of a chuck, new or in the book."""
 
-    token = forms.UUIDField(widget=forms.HiddenInput)
+    token = TokenInput()
     kind = forms.ChoiceField(
         choices=[(value, value) for value in JawSet.Kind.values],
         widget=forms.RadioSelect,

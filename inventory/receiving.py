@@ -1,6 +1,5 @@
 """What was ordered comes in: pieces with their tags in the book, or more of what is counted, in one step."""
 
-import re
 import uuid
 
 from django import forms
@@ -11,18 +10,17 @@ from inventory.book import Book
 from inventory.counted_forms import place_named
 from inventory.fields import LengthInput
 from inventory.forms import PieceForm, one_line
-from inventory.inputs import CountInput, MoneyInput, say_plainly
+from inventory.inputs import CountInput, MoneyInput, TokenInput, say_plainly
 from inventory.lengths import exact
 from inventory.models import CountedMovement, CountedStock, Kind, Tool, Want
 from inventory.models.counted import MOST, CountRefused
 from inventory.order_forms import money_text
-from inventory.tags import free_tags, numbering
+from inventory.tags import free_tags, numbering, tags_from
 
 MOST_PIECES = 200
 """Pieces that come in at once, each with a tag to be etched."""
 LINKS = (Kind.CLOSER, Kind.COLLET_CHUCK, Kind.SLEEVE)
 MOUNTED = (*LINKS, Kind.DRAWBAR)
-_NUMBERED = re.compile(r"(.*?)([0-9]{1,9})")
 _LETTERS = {Kind.COLLET: "C-", Kind.MACHINABLE_COLLET: "C-"}
 
 
@@ -62,10 +60,12 @@ class ReceiveForm(forms.Form):
     )
     mount = forms.CharField(required=False, max_length=40, label="Mounts on", help_text="Its seat: MT5, D1-4, 1-1/2-8.")
     takes = forms.CharField(required=False, max_length=40, help_text="What goes into it: MT2, 5C, ER32.")
-    token = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+    token = TokenInput(initial=uuid.uuid4)
 
     def __init__(self, data=None, *, want: Want):
         self.want, self.kind = want, kind_of(want)
+        self.still_coming = 0
+        """How many stay on order, once it is saved."""
         super().__init__(data, initial=self._proposed())
         self.fields["count"].max_value = MOST_PIECES if self.kind else MOST
         for name in self._not_asked():
@@ -131,21 +131,7 @@ class ReceiveForm(forms.Form):
     @property
     def tags(self) -> list[str]:
         """The first tag as it was written, and the next free ones behind it."""
-        first, more = self.cleaned_data["first_tag"].upper(), self.cleaned_data["count"] - 1
-        found = _NUMBERED.fullmatch(first)
-        if not more:
-            return [first]
-        if not found:
-            return [first, *free_tags(f"{first}-", more)]
-        prefix, number = found[1], int(found[2])
-        used = set(Tool.objects.filter(tag__startswith=prefix).values_list("tag", flat=True))
-        width, tags = len(found[2]), [first]
-        while len(tags) <= more:
-            number += 1
-            tag = f"{prefix}{number:0{width}d}"
-            if tag not in used:
-                tags.append(tag)
-        return tags
+        return tags_from(self.cleaned_data["first_tag"].upper(), self.cleaned_data["count"])
 
     def save(self, *, by, at) -> list[Tool] | None:
         """Pieces, counts and the want in one transaction; None where it was refused, and the form says why.
@@ -218,15 +204,15 @@ class ReceiveForm(forms.Form):
 
     def _close(self, at, tools: list[Tool]) -> None:
         want, came = self.want, self.cleaned_data["count"]
-        left = want.quantity - came
+        self.still_coming = max(0, want.quantity - came) if self.cleaned_data.get("rest_comes") else 0
         want.state, want.received_at = Want.State.RECEIVED, at
         want.quantity, want.price_cents = came, self.cleaned_data["price"]
         want.save()
         want.pieces.add(*tools)
-        if left > 0 and self.cleaned_data.get("rest_comes"):
+        if self.still_coming:
             Want.objects.create(
                 size=want.size, item=want.item, what=want.what, kind=want.kind, mount=want.mount, takes=want.takes,
-                quantity=left, state=Want.State.ORDERED, why=want.why, supplier=want.supplier,
+                quantity=self.still_coming, state=Want.State.ORDERED, why=want.why, supplier=want.supplier,
                 order_number=want.order_number, in_set=want.in_set, price_cents=want.price_cents,
                 expected_on=want.expected_on, asked_by=want.asked_by,
             )  # fmt: skip

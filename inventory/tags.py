@@ -1,5 +1,6 @@
 """The numbers that the next tags get."""
 
+import itertools
 import re
 from collections.abc import Iterable
 
@@ -7,7 +8,7 @@ from inventory.models import Kind, Tool
 from inventory.models.kinds import GROUPS
 
 LONGEST = 20
-_NUMBERED = re.compile(r"(.+?)([0-9]{1,9})", re.ASCII)
+_NUMBERED = re.compile(r"(.*?)([0-9]{1,9})", re.ASCII)
 
 
 def free_tags(prefix: str, count: int, *, figures: int = 4) -> list[str]:
@@ -16,6 +17,19 @@ def free_tags(prefix: str, count: int, *, figures: int = 4) -> list[str]:
     tags = Tool.objects.filter(tag__startswith=prefix).values_list("tag", flat=True)
     highest = max((int(found[1]) for tag in tags if (found := numbered.fullmatch(tag))), default=0)
     return [f"{prefix}{number:0{figures}d}" for number in range(highest + 1, highest + 1 + count)]
+
+
+def tags_from(first: str, count: int) -> list[str]:
+    """This tag and the next free ones behind it; behind one without a number such as have one."""
+    found = _NUMBERED.fullmatch(first)
+    if count == 1:
+        return [first]
+    if not found:
+        return [first, *free_tags(f"{first}-", count - 1)]
+    prefix, number, figures = found[1], int(found[2]), len(found[2])
+    used = set(Tool.objects.filter(tag__startswith=prefix).values_list("tag", flat=True))
+    behind = (f"{prefix}{next_one:0{figures}d}" for next_one in itertools.count(number + 1))
+    return [first, *itertools.islice((tag for tag in behind if tag not in used), count - 1)]
 
 
 def numbering(kinds: Iterable[str]) -> tuple[str, int] | None:

@@ -18,6 +18,7 @@ from inventory.views import (
     mounting,
     moves,
     numbers,
+    order_sheets,
     orders,
     places,
     prices,
@@ -126,7 +127,7 @@ urlpatterns = [
     path("missing/orders/", orders.orders, name="orders"),
     path("missing/orders/steps/", orders.want_steps, name="want_steps"),
     path("missing/orders/place/", orders.order_place, name="order_place"),
-    path("missing/orders/print/", orders.order_print, name="order_print"),
-    path("missing/orders/sheet.<slug:form>", orders.orders_sheet, name="orders_sheet"),
+    path("missing/orders/print/", order_sheets.order_print, name="order_print"),
+    path("missing/orders/sheet.<slug:form>", order_sheets.orders_sheet, name="orders_sheet"),
     path("missing/meeting/", meeting.meeting, name="meeting"),
 ]

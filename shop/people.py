@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from inventory.inputs import say_plainly
 from inventory.models import Role, User
 from inventory.views.access import administrators_only
+from inventory.views.whole import whole_where_posted
 
 MAY = {
     Role.MACHINIST: "finds, plans, issues, returns, inspects, asks for what is missing",
@@ -109,7 +110,11 @@ def person_add(request):
 @never_cache
 @sensitive_post_parameters("password")
 @administrators_only
+@whole_where_posted
 def person_edit(request, pk):
+    if request.method == "POST":
+        # In turn: of two administrators who take the role from each other at once, one keeps it.
+        list(User.objects.administrators().select_for_update().order_by("pk"))
     return _form(request, get_object_or_404(User, pk=pk), said="{} is changed.")
 
 

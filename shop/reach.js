@@ -1,14 +1,14 @@
-// The whole of our scripts; shop/reach.py says what for.
+// See shop/reach.py
 if (self.document) navigator.serviceWorker?.register(document.currentScript.src).catch(() => {})
 else {
   const PAGE = "/out-of-reach/?DIGEST"
   const keep = async () => {
-    await (await caches.open("reach")).add(PAGE)
+    await (await caches.open(PAGE)).add(PAGE)
+    for (const old of await caches.keys()) if (old != PAGE) caches.delete(old)
     await skipWaiting()
   }
   const tell = async asked => {
     const page = await caches.match(PAGE, { ignoreVary: true })
-    if (!page) return Response.error()
     const back = asked.method == "GET" ? asked.url : asked.referrer
     const words = (await page.text())
       .replace("the page whose address stands above", () => asked.url.replaceAll("&", "&amp;"))

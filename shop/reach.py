@@ -2,7 +2,8 @@
 
 The script is the only one of the product, and no page needs it. Loaded by a page it registers itself as that browser's
 service worker, where the browser has such (https, or this very machine); there it keeps the page, and gives it for an
-address that could not be fetched at all. It keeps nothing else, and whatever a server answers is what is shown.
+address that could not be fetched at all; without the page the browser says so itself. It keeps nothing else, an older
+page neither, and whatever a server answers is what is shown.
 """
 
 import hashlib

@@ -17,6 +17,8 @@ LARGEST_REQUEST = 32 * 1024 * 1024
 BUSY_AGAIN_AFTER, UNREACHABLE_AGAIN_AFTER = 5, 30
 """Seconds after which a program should ask again."""
 
+_BUSY = ("database is locked", "table is locked", "deadlock detected", "lock timeout")
+"""What the databases say where two writers were in each other's way: SQLite the first two, PostgreSQL the others."""
 _TOO_BIG = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
@@ -52,7 +54,7 @@ def server_error(request):
     """500, or 503 where the database is what failed; a page that reads nothing of the book."""
     error = sys.exc_info()[1]
     if isinstance(error, OperationalError | InterfaceError):
-        if "locked" in str(error):
+        if any(words in str(error) for words in _BUSY):
             return _unavailable(request, "The book is busy.", is_busy=True, again_after=BUSY_AGAIN_AFTER)
         if not _answers():
             return _unavailable(

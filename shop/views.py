@@ -9,10 +9,9 @@ from django.urls import reverse_lazy
 from django.views.decorators.http import require_GET
 
 from inventory.labels.codes import code
+from inventory.views.site import is_only_here, site_of
 from shop import network
 from shop.forms import SignInForm
-
-_ONLY_HERE = {"localhost", "127.0.0.1", "::1"}
 
 
 class SignIn(LoginView):
@@ -37,20 +36,20 @@ class PasswordChange(PasswordChangeView):
 @require_GET
 def phone(request):
     """The address that another device opens, as a code to point its camera at."""
-    address = settings.PUBLIC_URL or _from_elsewhere(request.build_absolute_uri("/").rstrip("/"))
+    address = site_of(request) if settings.PUBLIC_URL else _from_elsewhere(site_of(request))
     context = {
         "place": "desk",
         "address": address,
         "code": code(address),
-        "is_only_here": urlsplit(address).hostname in _ONLY_HERE,
+        "is_only_here": is_only_here(address),
     }
     return render(request, "shop/phone.html", context)
 
 
 def _from_elsewhere(address: str) -> str:
     """The same address as other machines of the shop write it."""
-    asked = urlsplit(address)
-    if asked.hostname not in _ONLY_HERE:
+    if not is_only_here(address):
         return address
+    asked = urlsplit(address)
     port = f":{asked.port}" if asked.port else ""
     return f"{asked.scheme}://{network.local_address()}{port}"

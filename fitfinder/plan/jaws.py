@@ -11,7 +11,7 @@ from fitfinder.chains import Chain
 from fitfinder.methods import flats_sit
 from fitfinder.pieces import JawSet, Piece
 from fitfinder.plan.floor import Floor, best, reached, unusable
-from fitfinder.plan.job import Job
+from fitfinder.plan.job import CALLED, Job
 from fitfinder.stock import Band
 from fitfinder.verdicts import Reach, Verdict
 from inventory.lengths import Length, named
@@ -58,8 +58,7 @@ def grip_of(job, chucks, floor, lathe, *, band: Band | None = None, shape: str =
 def _shape_words(chuck: Piece, shape: str) -> str:
     if chuck.kind == "independent chuck" or chuck.jaws is None or flats_sit(chuck.jaws, shape):
         return ""
-    bar = "flat" if shape == "rectangular" else shape
-    return f"the flats of {bar} bar do not sit on {chuck.jaws} jaws"
+    return f"the flats of {CALLED.get(shape, shape)} bar do not sit on {chuck.jaws} jaws"
 
 
 def _reaches_of(job: Job, chuck: Piece, floor: Floor, band: Band | None) -> Iterator[tuple]:

@@ -16,6 +16,8 @@ from inventory.lengths import Length, Unit, named, shorten
 
 SHAPES = ("round", "hex", "square", "rectangular", "tube", "casting")
 """A casting, or a forging, is round to what swings it, and irregular."""
+CALLED = {"rectangular": "flat"}
+"""What the shop calls a shape, where its name in an address is another."""
 FIELDS = (
     "size", "size2", "shape", "grade", "lathe", "length", "stick_out", "grip", "bore", "parts", "setups", "tir",
     "throw", "taper", "starts", "weight", "regrip", "both_ends", "fed", "irregular", "unit",

@@ -23,7 +23,8 @@ def _is_fitted(way: Way, piece) -> bool:
     here = way.lathe.id if way.lathe else None
     if piece.kind in ("key", "lathe dog") or (here is not None and piece.mounted_on == here):
         return False
-    return not any(f"seat {piece.tag}" in step for step in way.steps)
+    # A tag has neither blank nor comma in it: what stands before one is the whole tag.
+    return not any(f"seat {piece.tag}{end}" in step for step in way.steps for end in " ,")
 
 
 def _from(piece) -> str:

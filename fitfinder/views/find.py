@@ -29,6 +29,7 @@ from fitfinder.views.answer_html import ask_html, verdict_words
 from fitfinder.views.lead_html import chain_html, foot_html, head_html, window_html
 from fitfinder.views.refusals import no_size, refusal
 from fitfinder.views.rows import Rows
+from inventory.lengths import Unit
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
 _UNASKED = Question("")
@@ -52,7 +53,7 @@ def find(request):
     if not question.size:
         return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
     if question.shape_for_the_plan:
-        return redirect(f"{reverse('plan')}?{urlencode({'size': question.size, 'lathe': question.lathe})}")
+        return _to_plan(question)
     if "whole" in texts or "over" in texts or "parts" in texts:
         return _to_canonical(question)
     try:
@@ -82,6 +83,13 @@ def _to_canonical(question: Question):
     for name, cookie in REMEMBERED.items():
         response.set_cookie(cookie, getattr(question, name), max_age=YEAR, samesite="Lax", httponly=True)
     return response
+
+
+def _to_plan(question: Question):
+    asked = {"size": question.size, "lathe": question.lathe}
+    if question.unit != Unit.INCH:
+        asked["unit"] = question.unit
+    return redirect(f"{reverse('plan')}?{urlencode(asked)}")
 
 
 def last_chosen(request) -> dict[str, str]:
@@ -175,14 +183,8 @@ def _answer_context(request, question, reply) -> dict:
         "ask": ask_html(question, reply, address),
         "verdict": verdict_words(reply, lead, shows_collet=shows_collet),
         "reply": reply,
-        "lead": lead,
-        "lead_head": head_html(lead) if lead is not None else "",
-        "lead_foot": _foot(request, lead) if lead is not None else "",
-        "cautions": lead.cautions if lead is not None else (),
+        **(_lead_context(request, lead, reply, shows_collet=shows_collet) if lead is not None else {"cautions": ()}),
         "last_care": reply.cautions[-1].text,
-        "describe_lathes": lead is not None and lead.chain.lathe is None and request.user.may_keep,
-        "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",
-        "chain": chain_html(lead) if lead is not None else "",
         "is_empty": reply.verdict == "nothing" and crib.is_empty(),
         "bore": reply.bore_to if is_blank else None,
         "bore_blank": reply.blanks[0] if is_blank else None,
@@ -202,6 +204,15 @@ def _answer_context(request, question, reply) -> dict:
     }
 
 
-def _foot(request, lead):
-    here, may_issue = request.get_full_path(), request.user.may_issue
-    return foot_html(lead, may_issue=may_issue, here=here, csrf_token=_CSRF, token=_ONCE)
+def _lead_context(request, lead, reply, *, shows_collet: bool) -> dict:
+    """What is told of the way that leads the answer."""
+    here, user = request.get_full_path(), request.user
+    return {
+        "lead": lead,
+        "lead_head": head_html(lead),
+        "lead_foot": foot_html(lead, may_issue=user.may_issue, here=here, csrf_token=_CSRF, token=_ONCE),
+        "cautions": lead.cautions,
+        "describe_lathes": lead.chain.lathe is None and user.may_keep,
+        "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",
+        "chain": chain_html(lead),
+    }

@@ -12,22 +12,18 @@ def no_size() -> QuestionError:
     return QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
 
 
-def refusal(form: forms.Form, error: QuestionError | None, address_with: Callable[[str], str]) -> dict:
+def refusal(form: forms.Form, error: QuestionError | None, address_with: Callable[[str], str] | None = None) -> dict:
     """For `fitfinder/_refusal.html`: the error, the label of its field, and what may have been meant.
 
-    `address_with` is the address of the question with another text in the field of the error.
+    The form is only drawn, as the question itself was read by the core; the error is put beside its field. With
+    `address_with`, the address of the question with another text in that field, what may have been meant is a tap away.
     """
     if error is None:
         return {"error": None}
-    tell_beside(form, error)
-    label = form.fields[error.field].label or error.field.capitalize()
-    readings = [(reading, address_with(reading)) for reading in _readings(error)]
-    return {"error": error, "error_label": label, "suggestions": readings}
-
-
-def tell_beside(form: forms.Form, error: QuestionError) -> None:
-    """The error beside its field, in a form that is only drawn: the question itself was read by the core."""
     form._errors = ErrorDict({error.field: form.error_class([error.message])})
+    label = form.fields[error.field].label or error.field.capitalize()
+    readings = [(reading, address_with(reading)) for reading in _readings(error)] if address_with else []
+    return {"error": error, "error_label": label, "suggestions": readings}
 
 
 def _readings(error: QuestionError) -> list[str]:

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.plan_seating import seating_floor
+from fitfinder.questions import no_such_lathe
 from fitfinder.seat_forms import CenterForm, HolderForm
 from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
@@ -15,7 +16,7 @@ from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
 from fitfinder.seating.tools import NO, SERVES
 from fitfinder.stock import QuestionError
 from fitfinder.views.find import last_chosen
-from fitfinder.views.refusals import tell_beside
+from fitfinder.views.refusals import refusal
 from inventory.models import Lathe
 
 HOLDER_KINDS = ("tool-post holder", "knurling head")
@@ -128,26 +129,20 @@ def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
         try:
             now = seating_floor(chosen, kinds=kinds, asker_id=request.user.pk)
             if now is None:
-                known = ", ".join(names) or "none is described yet"
-                message = f"“{chosen[:40]}” is no lathe of this shop. It has: {known}."
-                raise QuestionError(message, field="lathe", read=chosen[:40])
+                raise no_such_lathe(chosen)
             lathe, found = now.lathe, answer(now)
         except QuestionError as refused:
             error = refused
     if not is_asked:
         texts = {"unit": last["unit"], **texts}
     form = form_class(initial={**texts, "lathe": chosen}, lathes=names)
-    if error:
-        tell_beside(form, error)
-    label = form.fields[error.field].label or error.field.capitalize() if error else ""
     return render(
         request,
         template,
         {
             "place": "plan",
             "form": form,
-            "error": error,
-            "error_label": label,
+            **refusal(form, error),
             "lathe": lathe,
             "here": request.get_full_path(),
             "token": uuid.uuid4(),

@@ -1,12 +1,14 @@
 """Setup sheets: a way of a plan kept, printed, taken out of the crib in one tap, and used again."""
 
 import uuid
+from itertools import chain
 
 from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
@@ -14,6 +16,7 @@ from fitfinder.job_questions import JobQuestion
 from fitfinder.plan import sheet as on_sheet
 from fitfinder.stock import QuestionError
 from fitfinder.views.plan import SLUGS, address_of
+from inventory.inputs import say_plainly
 from inventory.lending import give_back
 from inventory.lengths import named
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool
@@ -28,6 +31,10 @@ class KeepForm(TapForm):
     """What the shop calls the job, where it has a name; else the stock names the sheet."""
 
     name = forms.CharField(required=False, max_length=120, label="Job or part, if it has a name")
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields)
 
 
 @require_GET
@@ -52,9 +59,12 @@ def setup_keep(request, slug):
         messages.error(request, error.message)
         return redirect("plan")
     way = next(way for way in reply.ways if way.method == SLUGS[slug])
-    if not way.can or not tap.is_valid():
-        messages.error(request, way.why_not or "This page is too old. Open the way once more.")
+    if not way.can:
+        messages.error(request, way.why_not)
         return redirect("plan")
+    if not tap.is_valid():
+        messages.error(request, " ".join(chain.from_iterable(tap.errors.values())))
+        return redirect(f"{reverse('plan_way', args=[slug])}?{address_of(question)}")
     kept = SetupSheet.objects.filter(token=tap.cleaned_data["token"]).first()
     return redirect(kept or keep(way, question, by=request.user, **tap.cleaned_data))
 

@@ -1,6 +1,7 @@
 """The people of the shop, and what each role may do."""
 
 from django.contrib.auth.models import AbstractUser, UserManager
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
@@ -16,6 +17,10 @@ class People(UserManager):
     def create_superuser(self, username, email=None, password=None, **extra_fields):
         extra_fields["role"] = Role.ADMINISTRATOR
         return super().create_superuser(username, email, password, **extra_fields)
+
+    def administrators(self):
+        """Those who may sign in and let the others in."""
+        return self.filter(role=Role.ADMINISTRATOR, is_active=True)
 
 
 class User(AbstractUser):
@@ -35,6 +40,17 @@ class User(AbstractUser):
             ),
             models.CheckConstraint(condition=Q(role__in=Role.values), name="inventory_user_role_known"),
         ]
+
+    def clean(self):
+        super().clean()
+        lets_others_in = self.is_active and self.role == Role.ADMINISTRATOR
+        if lets_others_in or not User.objects.administrators().filter(pk=self.pk).exists():
+            return
+        if not User.objects.administrators().exclude(pk=self.pk).exists():
+            field = "is_active" if self.role == Role.ADMINISTRATOR else "role"
+            raise ValidationError(
+                {field: f"{self} is the last administrator who may sign in. Enter another one first."}
+            )
 
     def save(self, *args, **kwargs):
         self.is_staff = self.is_superuser = self.role == Role.ADMINISTRATOR

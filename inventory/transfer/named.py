@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Container
 
-from inventory.models import Kind, Shape
+from inventory.models import Kind
+from inventory.words import shape_of
 
-_SHAPES = {"hexagon": "hex", "hexagonal": "hex", "rd": "round", "sq": "square"}
 _WORD = re.compile(r"[a-z0-9]+", re.ASCII | re.IGNORECASE)
 _SIZE_AND_SHAPE = re.compile(r"(.*[0-9].*?) +([a-z]+)\.?", re.ASCII | re.IGNORECASE)
 
@@ -23,16 +23,9 @@ def spread_out(kind: Kind, texts: dict[str, str], series: Container[str]) -> dic
     found = {"series": codes.pop()} if len(codes) == 1 else {}
     if kind != Kind.COLLET:
         return found | texts
-    shapes = {shape for word in said if (shape := _shape(word))}
+    shapes = {shape for word in said if (shape := shape_of(word))}
     size = _SIZE_AND_SHAPE.fullmatch(texts.get("size", "").strip())
-    if size and (shape := _shape(size[2])):
+    if size and (shape := shape_of(size[2])):
         texts = {**texts, "size": size[1]}
         shapes = {shape}
     return found | ({"shape": shapes.pop()} if len(shapes) == 1 else {}) | texts
-
-
-def _shape(word: str) -> str:
-    """`hex` for a word that names it; empty where it names no shape."""
-    said = word.lower()
-    shape = _SHAPES.get(said, said)
-    return shape if shape in Shape.values else ""

@@ -1,9 +1,8 @@
 """Labels: choose them, and look at the sheet as it will be printed."""
 
 from datetime import timedelta
-from urllib.parse import parse_qsl, urlencode, urlsplit
+from urllib.parse import parse_qsl, urlencode
 
-from django.conf import settings
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -12,13 +11,13 @@ from inventory.labels.drawing import sheets
 from inventory.labels.forms import GAPS, MARGINS, MOST_LABELS, LabelForm
 from inventory.labels.grid import PAPERS
 from inventory.models import Location, Tool
+from inventory.views.site import is_only_here, site_of
 
 LATELY = timedelta(days=7)
 ON_THE_SHEET = ("columns", "rows", *MARGINS, *GAPS, "first", "most")
 KEPT = ("paper", "columns", "rows", *MARGINS, *GAPS)
 """What the next labels on this device begin with."""
 COOKIE, YEAR = "label_sheet", 365 * 24 * 60 * 60
-_ONLY_HERE = {"localhost", "127.0.0.1", "::1"}
 
 
 @require_GET
@@ -39,7 +38,7 @@ def labels_print(request):
     form = LabelForm(request.GET)
     if not form.is_valid():
         return _choice(request, form)
-    site = settings.PUBLIC_URL or request.build_absolute_uri("/").rstrip("/")
+    site = site_of(request)
     grid = form.grid
     made = sheets(form.labels(), grid, site=site, first=form.begins_at)
     context = {
@@ -49,7 +48,7 @@ def labels_print(request):
         "count": sum(len(sheet.labels) for sheet in made),
         "edges": form.cleaned_data["edges"],
         "site": site,
-        "is_only_here": urlsplit(site).hostname in _ONLY_HERE,
+        "is_only_here": is_only_here(site),
         "choice": request.GET.urlencode(),
     }
     response = render(request, "inventory/labels_print.html", context)

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
+from inventory.inputs import TokenInput
 from inventory.lending import borrowers, came_back_damaged, give_back, issue
 from inventory.models import Lathe, Loan, Location, Tool, User
 from inventory.models.loans import AlreadyOut
@@ -23,13 +24,7 @@ MOST_AT_ONCE = 500
 class TapForm(forms.Form):
     """One press of a button; sent twice it carries the same token."""
 
-    token = forms.UUIDField(
-        widget=forms.HiddenInput,
-        error_messages={
-            "required": "This page is too old. Press again.",
-            "invalid": "This page is too old. Press again.",
-        },
-    )
+    token = TokenInput()
 
 
 class IssueForm(TapForm):

@@ -1,18 +1,15 @@
 """The order list: what is to approve, to order, on order and late, and each line's own page."""
 
 from datetime import timedelta
-from functools import wraps
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory import order_sheet
 from inventory.models import Location, Want
 from inventory.models.prices import PriceBook
 from inventory.order_forms import LineForm, OrderForm, WantEditForm, usual_price
@@ -20,6 +17,7 @@ from inventory.ordering import FROM, step
 from inventory.receiving import ReceiveForm
 from inventory.views.access import buyers_and_keepers, buyers_only
 from inventory.views.changes import changed_meanwhile, drawn_from, edits
+from inventory.views.whole import whole_where_posted
 
 RECEIVED_SHOWN = timedelta(days=90)
 MOST_SHOWN = 200
@@ -27,19 +25,6 @@ MOST_LINES = 100
 _State = Want.State
 _STEPS = {"approve": _State.APPROVED, "drop": _State.DROPPED}
 _DONE = {_State.APPROVED: "approved", _State.DROPPED: "dropped"}
-
-
-def whole_where_posted(view):
-    """All that is posted in one transaction; looking at the form takes no lock."""
-
-    @wraps(view)
-    def answered(request, *args, **kwargs):
-        if request.method != "POST":
-            return view(request, *args, **kwargs)
-        with transaction.atomic():
-            return view(request, *args, **kwargs)
-
-    return answered
 
 
 @require_GET
@@ -252,7 +237,7 @@ def want_receive(request, pk):
     if request.method == "POST" and form.is_valid():
         tools = form.save(by=request.user, at=timezone.now())
         if tools is not None:
-            return _received(request, want, tools)
+            return _received(request, want, tools, form.still_coming)
     context = {
         "place": "missing",
         "want": want,
@@ -263,39 +248,13 @@ def want_receive(request, pk):
     return render(request, "inventory/want_receive.html", context)
 
 
-def _received(request, want, tools):
+def _received(request, want, tools, still_coming: int):
     tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
-    rest = Want.objects.filter(state=_State.ORDERED, size=want.size, item=want.item, what=want.what).first()
     what = f"{want.name} is" if want.quantity == 1 else f"{want.quantity} × {want.name} are"
     there = f": {tags} in the book" if tools else ""
-    messages.success(request, f"{what} received{there}{f'; {rest.quantity} still on order' if rest else ''}.")
+    messages.success(request, f"{what} received{there}{f'; {still_coming} still on order' if still_coming else ''}.")
     if any(tool.missing_details for tool in tools):
         messages.info(
             request, "Details are missing yet: the finder cannot use the new pieces until they are filled in."
         )
     return redirect("want", want.pk)
-
-
-@require_GET
-@buyers_and_keepers
-def orders_sheet(request, form):
-    """The open order list as CSV or XLSX."""
-    if form not in order_sheet.FORMS:
-        raise Http404("The order list is a sheet as CSV or XLSX.")
-    response = HttpResponse(order_sheet.sheet(form=form), content_type=order_sheet.FORMS[form])
-    response["Content-Disposition"] = f'attachment; filename="orders.{form}"'
-    return response
-
-
-@require_GET
-@buyers_and_keepers
-def order_print(request):
-    """What is on order, by supplier and order number, to print: all of it, or one order."""
-    supplier, number = (request.GET.get(name, "")[:80].strip() for name in ("supplier", "number"))
-    context = {
-        "place": "missing",
-        "orders": order_sheet.on_order(supplier=supplier, number=number),
-        "supplier": supplier,
-        "today": timezone.localdate(),
-    }
-    return render(request, "inventory/order_print.html", context)

@@ -95,8 +95,10 @@ def test_an_answer_of_the_server_is_shown_whatever_it_says(serving, page):
         expect(page.get_by_role("heading")).to_have_text("Nothing is kept at this address")
 
 
-def test_nothing_but_that_page_is_kept_by_the_browser(serving, page):
+def test_nothing_but_that_page_is_kept_by_the_browser_and_no_older_one(serving, page):
     with serving() as address:
+        page.goto(f"{address}/out-of-reach/")
+        page.evaluate("caches.open('/out-of-reach/?older').then(kept => kept.add('/out-of-reach/?older'))")
         page.goto(f"{address}/sign-in/")
         page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         page.reload()

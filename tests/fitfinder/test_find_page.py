@@ -420,3 +420,9 @@ def test_what_is_no_plain_bar_goes_on_to_the_plan(shop, browser, size):
 
     assert urlsplit(answer["Location"]).path == reverse("plan")
     assert parse_qs(urlsplit(answer["Location"]).query) == {"size": [size], "lathe": ["Lathe 1"]}
+
+
+def test_the_plan_reads_bare_numbers_in_the_unit_in_which_find_was_asked(shop, browser):
+    answer = browser.get("/", {"size": "40 x 20", "unit": "mm"}, follow=True)
+
+    assert "0.7874 by 1.5748 in flat, measured" in answer.content.decode()

@@ -46,6 +46,12 @@ def test_the_best_way_leads_with_its_pieces_and_its_minutes(machinist):
     assert "6 min" in text  # common practice: 5 to change the chuck, 1 for the part
 
 
+def test_the_wall_of_a_tube_that_was_picked_is_not_taken_for_the_side_of_a_flat(machinist):
+    text = page(machinist, "plan", size="1-1/2 x .065", shape="tube").content.decode()
+
+    assert "1-1/2 in tube, measured, bore 1.3700 in" in text
+
+
 def test_what_keeps_most_ways_from_holding_it_is_said_once(machinist, db):
     factories.lathe("Lathe 3", swing_over_bed="13", swing_over_slide="8")
 

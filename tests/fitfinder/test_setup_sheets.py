@@ -1,6 +1,7 @@
 """Setup sheets: kept from a plan, picked in drawer order, issued in one tap, used again."""
 
 import uuid
+from urllib.parse import urlencode
 
 import pytest
 from django.urls import reverse
@@ -29,9 +30,9 @@ def browser(client_of, machinist, shop):
     return client_of(machinist)
 
 
-def keep(client, slug="collet", token=None, **job):
-    query = "&".join(f"{name}={text}" for name, text in {**JOB, **job}.items())
-    return client.post(f"{reverse('setup_keep', args=[slug])}?{query}", {"token": token or uuid.uuid4()}, follow=True)
+def keep(client, slug="collet", token=None, name="", **job):
+    address = f"{reverse('setup_keep', args=[slug])}?{urlencode({**JOB, **job})}"
+    return client.post(address, {"token": token or uuid.uuid4(), "name": name}, follow=True)
 
 
 def press(client, name, **fields):
@@ -167,10 +168,17 @@ def test_a_sheet_put_away_leaves_the_list_and_comes_back(browser):
 
 
 def test_a_sheet_bears_the_name_of_the_job_where_it_has_one(browser):
-    query = "&".join(f"{name}={text}" for name, text in JOB.items())
-    browser.post(f"{reverse('setup_keep', args=['collet'])}?{query}", {"token": uuid.uuid4(), "name": "Feed screw"})
+    keep(browser, name="Feed screw")
 
     assert SetupSheet.objects.get().title == "Feed screw"
+
+
+def test_a_name_that_is_too_long_is_told_on_the_page_of_the_way(browser):
+    page = words(keep(browser, name="long" * 31))
+
+    assert "124 characters were read; write at most 120." in page
+    assert 'name="name"' in page
+    assert not SetupSheet.objects.exists()
 
 
 def test_a_sheet_without_a_name_is_told_apart_by_stock_and_length(browser):

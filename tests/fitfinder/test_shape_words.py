@@ -27,7 +27,16 @@ def test_two_sides_are_rectangular_without_a_word(text):
     assert said(text) == (text, "rectangular")
 
 
-@pytest.mark.parametrize(("text", "size"), [("4 x 4", "4"), ("20 x 20 mm", "20 mm"), ("2 x 2 square", "2")])
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [
+        ("4 x 4", "4"),
+        ("20 x 20 mm", "20 mm"),
+        ("20 mm x 20 mm", "20 mm"),
+        ('1 x 1"', '1 "'),
+        ("2 x 2 square", "2"),
+    ],
+)
 def test_two_sides_that_are_the_same_are_square(text, size):
     assert said(text) == (size, "square")
 
@@ -37,6 +46,15 @@ def test_two_sides_that_are_the_same_are_square(text, size):
 )
 def test_what_is_not_a_size_beside_a_shape_stays_as_it_is(text):
     assert said(text) == (text, "")
+
+
+@pytest.mark.parametrize(("text", "picked"), [("1-1/2 x .065", "tube"), ("2 x 2", "tube"), ("6 x 4", "casting")])
+def test_two_lengths_of_what_was_picked_as_another_shape_are_no_sides(text, picked):
+    assert said(text, picked=picked) == (text, "")
+
+
+def test_a_word_beside_the_size_counts_more_than_what_was_picked():
+    assert said("2 x 1 flat", picked="tube") == ("2 x 1", "rectangular")
 
 
 def test_a_long_text_is_not_looked_through():

@@ -252,8 +252,9 @@ def test_receiving_twice_makes_the_pieces_once(buyer):
 def test_the_rest_of_an_order_stays_on_order_where_that_is_said(buyer):
     want = factories.want(state="ordered", quantity=3, order_number="1047")
 
-    receive(buyer, want, count=1, rest_comes="on")
+    page = receive(buyer, want, count=1, rest_comes="on")
 
+    assert "2 still on order" in page
     rest = Want.objects.get(state="ordered")
     assert (state(want), want.quantity) == ("received", 1)
     assert (rest.size, rest.quantity, rest.order_number) == (want.size, 2, "1047")

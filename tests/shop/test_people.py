@@ -5,6 +5,7 @@ from django.test import Client
 from django.urls import reverse
 
 from inventory.models import User
+from shop.people import PersonForm
 from tests import factories
 
 PASSWORD = "turning-left-handed-7"
@@ -127,3 +128,44 @@ def test_an_administrator_does_not_lock_the_last_door_from_outside(browser, admi
     assert "another" in page
     assert administrator.may_administer
     assert administrator.is_active
+
+
+@pytest.mark.parametrize(("typed", "field"), [({"role": "keeper"}, "role"), ({"is_active": ""}, "is_active")])
+def test_of_two_who_shut_each_other_out_at_once_one_stays(administrator, typed, field):
+    other = factories.user("administrator", name="chief")
+    # By the time that the second press is judged the first one is kept.
+    User.objects.filter(pk=administrator.pk).update(is_active=False)
+
+    form = PersonForm(
+        {"username": "chief", "role": "administrator", "is_active": "on"} | typed, instance=other, by=administrator
+    )
+
+    assert form.errors == {field: ["chief is the last administrator who may sign in. Enter another one first."]}
+
+
+def test_an_administrator_may_close_another_one(browser):
+    other = factories.user("administrator", name="chief")
+
+    changed(browser, other, is_active="")
+
+    assert not other.is_active
+
+
+def test_the_administration_does_not_shut_out_the_last_one_either(browser, administrator):
+    day = {"date_joined_0": "2026-03-18", "date_joined_1": "12:00:00"}
+
+    page = browser.post(
+        reverse("admin:inventory_user_change", args=[administrator.pk]),
+        {"username": "boss", "role": "keeper", "is_active": "on"} | day,
+    ).content.decode()
+
+    administrator.refresh_from_db()
+    assert "boss is the last administrator who may sign in." in page
+    assert administrator.may_administer
+
+
+def test_nobody_is_deleted(browser):
+    person = factories.user("machinist", name="sam")
+
+    assert browser.post(reverse("admin:inventory_user_delete", args=[person.pk]), {"post": "yes"}).status_code == 403
+    assert User.objects.filter(pk=person.pk).exists()

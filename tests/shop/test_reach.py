@@ -26,8 +26,10 @@ def test_its_way_on_is_the_address_that_was_asked_for(client, db):
 def test_the_script_puts_the_address_where_the_page_has_words_for_it(client, db):
     page, script = reach.page(), client.get(reverse("reach_script")).content.decode()
 
-    for kept in re.findall(r"""\.replace\((["'])(.*?)\1,""", script):
-        assert page.count(kept[1]) == 1
+    replaced = [words for _, words in re.findall(r"""\.replace\((["'])(.*?)\1,""", script)]
+
+    assert {words: page.count(words) for words in replaced} == dict.fromkeys(replaced, 1)
+    assert len(replaced) == 2
 
 
 def test_the_script_is_at_most_a_thousand_bytes_and_fetched_anew_each_time(client, db):

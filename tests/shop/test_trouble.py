@@ -21,7 +21,7 @@ def fail(request):
 
 @login_not_required
 def wait_too_long(request):
-    raise OperationalError("database is locked")
+    raise OperationalError(request.GET["said"])
 
 
 urlpatterns = [path("fail/", fail), path("busy/", wait_too_long), path("", include("shop.urls"))]
@@ -145,8 +145,18 @@ def test_a_press_that_failed_leads_back_to_its_page_and_to_no_other_site(faulty)
     assert back("http://example.com/t/C-0011/") == "/"
 
 
-def test_a_book_that_is_locked_is_busy_and_asked_again_soon(faulty):
-    answer = faulty.get("/busy/")
+# Messages of SQLite 3 (result codes SQLITE_BUSY and SQLITE_LOCKED) and of PostgreSQL (SQLSTATE 40P01 and 55P03).
+@pytest.mark.parametrize(
+    "said",
+    [
+        "database is locked",
+        "database table is locked: inventory_tool",
+        "deadlock detected\nDETAIL:  Process 1 waits for ShareLock on transaction 2",
+        "canceling statement due to lock timeout",
+    ],
+)
+def test_a_book_that_is_locked_is_busy_and_asked_again_soon(faulty, said):
+    answer = faulty.get("/busy/", {"said": said})
 
     assert (answer.status_code, answer["Retry-After"]) == (503, "5")
     assert "The book is busy" in words(answer)

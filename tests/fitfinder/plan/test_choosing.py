@@ -297,6 +297,15 @@ def test_a_piece_that_a_step_seats_is_not_fitted_a_second_time():
     assert any("fasten the dog" in step for step in found)
 
 
+def test_a_tag_that_begins_like_one_that_a_step_seats_is_fitted_all_the_same():
+    plate, _, dog, _ = CENTERED
+    centers = (shop_floor.center("dead center", mount="MT5", tag="N-11"), shop_floor.center(tag="N-1"))
+
+    found = steps(way("between centers", job("1", length="8"), plate, dog, *centers))
+
+    assert any(step.startswith("Fit N-1, live center") for step in found)
+
+
 def test_what_has_to_be_fetched_is_fitted_from_its_drawer():
     found = steps(way("independent chuck", job(), on_hand.independent_chuck(tag="K-2", location="B2")))
 
