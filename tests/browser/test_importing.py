@@ -94,7 +94,7 @@ def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet
 def test_a_row_is_left_out_and_put_back(page, send_sheet):
     send_sheet(page)
     page.get_by_role("button", name="Leave row 4 out").click()
-    expect(page.get_by_role("main")).to_contain_text("1 left out")
+    expect(page.get_by_role("main")).to_contain_text("Left out 1")
     page.get_by_role("button", name="Put row 4 back").click()
 
     expect(page.get_by_role("status")).to_contain_text("Row 4 is still refused")
@@ -136,4 +136,4 @@ def test_a_long_sheet_shows_its_progress_and_goes_on_by_itself(page, send_sheet,
     long = "Tag,Kind,Series,Size\n" + "".join(f"L-{number:04d},collet,5C,1/2\n" for number in range(900))
     send_sheet(page, long)
 
-    expect(page.get_by_role("main")).to_contain_text("900 rows: 900 new")
+    expect(page.get_by_role("main")).to_contain_text("New 900")
