@@ -122,7 +122,7 @@ def test_a_spreadsheet_is_imported_and_its_bad_row_mended_on_the_spot(hand_of, s
     hand.link(re.compile("refused"))
     hand.write("Size", "1/2")
     hand.button(re.compile("^Keep row"))
-    hand.reads("0 refused")
+    hand.reads("Take 4 rows")
     hand.button(re.compile(r"^Take \d+ rows$"))
 
     hand.reads("3 added, 1 updated")
