@@ -49,7 +49,7 @@ def find(request):
     except QuestionError as error:
         return _ask(request, initial=texts.dict(), error=error)
     if "change" in texts:
-        return _ask(request, initial=FindForm.drawn(vars_of(question)))
+        return _ask(request, initial=FindForm.drawn(asdict(question)))
     if not question.size:
         return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
     if question.shape_for_the_plan:
@@ -60,13 +60,9 @@ def find(request):
         remembered = crib.memory()
         reply = question.answer(asker_id=request.user.pk, remembered=remembered)
     except QuestionError as error:
-        return _ask(request, initial=vars_of(question), error=error)
+        return _ask(request, initial=asdict(question), error=error)
     _keep(question, reply, request.user)
     return _answer_page(request, question, reply, remembered)
-
-
-def vars_of(question: Question) -> dict[str, str]:
-    return asdict(question)
 
 
 def address_of(question: Question) -> str:

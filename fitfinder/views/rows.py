@@ -6,7 +6,7 @@ question, so they are put together here; all that is not ours is escaped.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from functools import lru_cache
 from html import escape
 from urllib.parse import quote
@@ -48,13 +48,13 @@ class Rows:
             # What has a caution of its own keeps a row of its own.
             key = (size.id, grip.verdict, id(grip.chain), grip.cautions) if size is not None else grip.tags
             alike.setdefault(key, []).append(grip)
-        return self._ways([best for best, *_ in alike.values()], _of_collet, further=list(alike.values()))
+        return self._ways(alike.values(), _of_collet)
 
     def without_collet(self, grips: Iterable[Grip]) -> SafeString:
-        return self._ways(grips, _of_other_way)
+        return self._ways([[grip] for grip in grips], _of_other_way)
 
     def in_a_pinch(self, grips: Iterable[Grip]) -> SafeString:
-        return self._ways(grips, _of_make_do)
+        return self._ways([[grip] for grip in grips], _of_make_do)
 
     def left_out(self, items: Iterable[LeftOut]) -> SafeString:
         return self._list(items, self._of_left_out)
@@ -62,15 +62,12 @@ class Rows:
     def nearest(self, sizes: Iterable[Nearest]) -> SafeString:
         return self._list(sizes, self._of_nearest)
 
-    def _ways(
-        self, grips: Iterable[Grip], small: Callable[[Grip], str], *, further: list[list[Grip]] | None = None
-    ) -> SafeString:
-        """A name that two of them have is told apart by the tag; `further` has each with those that share its row."""
-        grips = list(grips)
-        names = [grip.name for grip in grips]
+    def _ways(self, alike: Collection[list[Grip]], small: Callable[[Grip], str]) -> SafeString:
+        """A row for the first of each list; a name that two of them have is told apart by the tag."""
+        names = [best.name for best, *_ in alike]
         rows = [
-            self._of_grip(grip, f"{name}, {grip.piece.tag}" if names.count(name) > 1 else name, small, twins[1:])
-            for grip, name, twins in zip(grips, names, further or [[grip] for grip in grips], strict=True)
+            self._of_grip(best, f"{name}, {best.piece.tag}" if names.count(name) > 1 else name, small, twins)
+            for (best, *twins), name in zip(alike, names, strict=True)
         ]
         return mark_safe("".join(rows))
 
@@ -78,11 +75,13 @@ class Rows:
         return mark_safe("".join([row(thing) for thing in things]))
 
     def _row(self, tag: str, name: str, where: str, small: str, below: str = "") -> str:
-        address = f"{self._before}{quote(tag)}{self._after}"
         return (
-            f'<li><span><a href="{address}">{escape(name)}</a></span><span>{escape(where)}</span>'
+            f'<li><span><a href="{self._address(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
             f"<small>{small}</small>{below}</li>"
         )
+
+    def _address(self, tag: str) -> str:
+        return f"{self._before}{quote(tag)}{self._after}"
 
     def _of_grip(self, grip: Grip, name: str, small: Callable[[Grip], str], twins: list[Grip]) -> str:
         below = [f"<small>or {self._twin(twin)}</small>" for twin in twins]
@@ -101,7 +100,7 @@ class Rows:
         if grip.piece.condition == "worn":
             words.append("worn")
         words.append(grip.tir_words)
-        link = f'<a href="{self._before}{quote(tag)}{self._after}">{escape(tag)}</a>'
+        link = f'<a href="{self._address(tag)}">{escape(tag)}</a>'
         return f"{link} · {escape(' · '.join(words))}"
 
     def _of_left_out(self, item: LeftOut) -> str:
