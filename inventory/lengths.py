@@ -72,17 +72,17 @@ class Length(Struct, frozen=True, order=True, gc=False):
     @property
     def inch_text(self) -> str:
         """Inches to four places, without the unit: `0.7500`."""
-        return _decimal(self.nm, NM_PER_INCH, places=4)
+        return _decimal(self.nm, NM_PER_INCH, 4)
 
     @property
     def fine_inch_text(self) -> str:
         """Inches to five places, for a deviation finer than a tenth: `0.00035`."""
-        return _decimal(self.nm, NM_PER_INCH, places=5)
+        return _decimal(self.nm, NM_PER_INCH, 5)
 
     @property
     def mm_text(self) -> str:
         """Millimetres to three places, without the unit: `19.050`."""
-        return _decimal(self.nm, NM_PER_MM, places=3)
+        return _decimal(self.nm, NM_PER_MM, 3)
 
     @property
     def fraction_text(self) -> str | None:
@@ -336,7 +336,8 @@ def _whole_nm(nm: Fraction, text: str) -> int:
 
 
 @lru_cache(maxsize=4096)
-def _decimal(nm: int, per_unit: int, *, places: int) -> str:
+@lru_cache(maxsize=16384)
+def _decimal(nm: int, per_unit: int, places: int) -> str:
     """`nm` in units of `per_unit`, rounded half away from zero, in integers only."""
     scaled, rest = divmod(abs(nm) * 10**places, per_unit)
     scaled += rest * 2 >= per_unit

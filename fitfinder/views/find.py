@@ -8,7 +8,7 @@ from html import escape
 from django.contrib.messages import get_messages
 from django.core.cache import cache
 from django.db import OperationalError
-from django.http import HttpResponse, QueryDict
+from django.http import HttpResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
@@ -19,16 +19,13 @@ from django.views.decorators.http import require_GET
 from msgspec.structs import asdict
 
 from fitfinder import crib
-from fitfinder.drawings import window
 from fitfinder.forms import FindForm
 from fitfinder.memory import Memory
 from fitfinder.notes import notes_of
-from fitfinder.questions import Question, keep_ask
+from fitfinder.questions import FIELDS, Question, keep_ask
 from fitfinder.stock import QuestionError
-from fitfinder.views.answer_html import ask_html, verdict_words
-from fitfinder.views.lead_html import chain_html, foot_html, head_html, window_html
+from fitfinder.views.answer_html import AnswerPage
 from fitfinder.views.refusals import no_size, refusal
-from fitfinder.views.rows import Rows
 from inventory.lengths import Unit
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
@@ -67,11 +64,8 @@ def find(request):
 
 def address_of(question: Question) -> str:
     """The whole question as a query string, without what is at its default."""
-    query = QueryDict(mutable=True)
-    for name, text in asdict(question).items():
-        if text and text != getattr(_UNASKED, name):
-            query[name] = text
-    return query.urlencode()
+    texts = [(name, getattr(question, name), getattr(_UNASKED, name)) for name in FIELDS]
+    return urlencode([(name, text) for name, text, default in texts if text and text != default])
 
 
 def _to_canonical(question: Question):
@@ -127,14 +121,6 @@ def _once_a_day(address: str, user) -> str:
     return hashlib.sha256(f"{user.pk} {timezone.localdate()} {address}".encode()).hexdigest()
 
 
-def _best_of_each_method(grips) -> list:
-    """The plan compares them all; here one of each will do, each with its cautions."""
-    found = {}
-    for grip in grips:
-        found.setdefault(grip.method, grip)
-    return list(found.values())
-
-
 def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
     """The page as this person was given it last, as long as nobody has written; with tokens of its own."""
 
@@ -163,52 +149,16 @@ def _frame(request) -> tuple[str, str, str]:
 
 
 def _answer_context(request, question, reply) -> dict:
-    is_blank = reply.verdict == "blank"
-    lead = reply.grips[0] if reply.grips and not is_blank else None
-    # Beside a blank no collet holds it: what is left are the other ways, one of each.
-    others = () if is_blank else reply.grips[1:]
-    shown = set() if is_blank else {grip.piece.id for grip in reply.grips}
-    other_ways = reply.grips if is_blank else reply.fallbacks
-    fallbacks = _best_of_each_method(grip for grip in other_ways if grip.piece.id not in shown)
-    rows = Rows()
-    shows_collet = lead is not None and lead.piece.size is not None
-    address = address_of(question)
+    here = request.get_full_path()
+    page = AnswerPage(question, reply, address=address_of(question), here=here, user=request.user)
     return {
         "question": question,
-        "address": address,
-        "ask": ask_html(question, reply, address),
-        "verdict": verdict_words(reply, lead, shows_collet=shows_collet),
         "reply": reply,
-        **(_lead_context(request, lead, reply, shows_collet=shows_collet) if lead is not None else {"cautions": ()}),
-        "last_care": reply.cautions[-1].text,
+        "top": page.top(csrf_token=_CSRF, token=_ONCE),
+        "care": page.care(notes_of(reply)),
+        "rest": page.rest(),
         "is_empty": reply.verdict == "nothing" and crib.is_empty(),
-        "bore": reply.bore_to if is_blank else None,
-        "bore_blank": reply.blanks[0] if is_blank else None,
-        "others": others,
-        "fallbacks": fallbacks,
-        "rows": {
-            "others": rows.also_holds(others),
-            "fallbacks": rows.without_collet(fallbacks),
-            "make_dos": rows.in_a_pinch(reply.make_dos),
-            "left_out": rows.left_out(reply.left_out),
-            "nearest": rows.nearest(reply.near_enough),
-        },
-        "notes": notes_of(reply),
-        "here": request.get_full_path(),
+        "here": here,
         "user": request.user,
         "csrf_token": _CSRF,
-    }
-
-
-def _lead_context(request, lead, reply, *, shows_collet: bool) -> dict:
-    """What is told of the way that leads the answer."""
-    here, user = request.get_full_path(), request.user
-    return {
-        "lead": lead,
-        "lead_head": head_html(lead),
-        "lead_foot": foot_html(lead, may_issue=user.may_issue, here=here, csrf_token=_CSRF, token=_ONCE),
-        "cautions": lead.cautions,
-        "describe_lathes": lead.chain.lathe is None and user.may_keep,
-        "picture": window_html(window(lead, reply.stock.band, reply.stock.shape), lead) if shows_collet else "",
-        "chain": chain_html(lead),
     }

@@ -14,7 +14,7 @@ from django.utils.text import capfirst
 from fitfinder.drawings import Window
 from fitfinder.grips import Grip
 from fitfinder.pieces import BORED_KIND
-from fitfinder.views.rows import address_of_tag
+from inventory.addresses import address_of_tag
 
 _NOMINAL_UPTO = 270
 """A nominal size further right would be written over the limit."""

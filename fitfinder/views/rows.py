@@ -7,30 +7,15 @@ question, so they are put together here; all that is not ours is escaped.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
-from functools import lru_cache
 from html import escape
-from urllib.parse import quote
 
-from django.urls import get_script_prefix, get_urlconf, reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from fitfinder.answers import LeftOut, Nearest
 from fitfinder.cautions import Caution
 from fitfinder.grips import Grip
+from inventory.addresses import address_of_tag
 from inventory.lengths import named
-
-
-def address_of_tag(tag: str, name: str = "tool") -> str:
-    """The page of a piece, or another of its addresses. An answer has forty: what is the same is worked out once."""
-    before, after = _around_tag(name, get_urlconf(), get_script_prefix())
-    return f"{before}{quote(tag)}{after}"
-
-
-@lru_cache(maxsize=16)
-def _around_tag(name: str, urlconf: str | None, prefix: str) -> tuple[str, str]:
-    """What stands before and after the tag in the address; `prefix` is what `reverse` goes by besides."""
-    before, _, after = reverse(name, urlconf=urlconf, args=["-"]).rpartition("-")
-    return before, after
 
 
 class Rows:
@@ -38,7 +23,6 @@ class Rows:
 
     def __init__(self) -> None:
         self._told: set[str] = set()
-        self._before, self._after = _around_tag("tool", get_urlconf(), get_script_prefix())
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
         """A row for each size by each way; the further pieces of it stand in the row of the best."""
@@ -76,12 +60,9 @@ class Rows:
 
     def _row(self, tag: str, name: str, where: str, small: str, below: str = "") -> str:
         return (
-            f'<li><span><a href="{self._address(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
+            f'<li><span><a href="{address_of_tag(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
             f"<small>{small}</small>{below}</li>"
         )
-
-    def _address(self, tag: str) -> str:
-        return f"{self._before}{quote(tag)}{self._after}"
 
     def _of_grip(self, grip: Grip, name: str, small: Callable[[Grip], str], twins: list[Grip]) -> str:
         below = [f"<small>or {self._twin(twin)}</small>" for twin in twins]
@@ -100,7 +81,7 @@ class Rows:
         if grip.piece.condition == "worn":
             words.append("worn")
         words.append(grip.tir_words)
-        link = f'<a href="{self._address(tag)}">{escape(tag)}</a>'
+        link = f'<a href="{address_of_tag(tag)}">{escape(tag)}</a>'
         return f"{link} · {escape(' · '.join(words))}"
 
     def _of_left_out(self, item: LeftOut) -> str:

@@ -1,14 +1,12 @@
 """How lengths, weights and money are written on a page; at hand in every template."""
 
-from functools import lru_cache
-
 from django import template
 from django.template import defaulttags
 from django.template.defaultfilters import length as count_of
-from django.urls import get_script_prefix, get_urlconf, reverse
 from django.utils.text import slugify
 
 from inventory import lengths, masses
+from inventory.addresses import address_of
 from inventory.lengths import Length
 
 register = template.Library()
@@ -28,13 +26,7 @@ class _FixedAddress(template.Node):
         self._name = name
 
     def render(self, context) -> str:
-        return _address(self._name, get_urlconf(), get_script_prefix())
-
-
-@lru_cache(maxsize=256)
-def _address(name: str, urlconf: str | None, prefix: str) -> str:
-    """`urlconf` and `prefix` are what Django's `reverse` goes by besides the name."""
-    return reverse(name, urlconf=urlconf)
+        return address_of(self._name)
 
 
 @register.filter

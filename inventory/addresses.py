@@ -1,0 +1,37 @@
+"""Addresses of pages that are written again and again: each is worked out once.
+
+An answer links to forty pieces and every page to ten fixed places; to reverse an address takes longer than to write it.
+"""
+
+import re
+from functools import lru_cache
+from urllib.parse import quote
+
+from django.urls import get_script_prefix, get_urlconf, reverse
+
+_NEEDS_NO_QUOTING = re.compile(r"[A-Za-z0-9_.~-]*").fullmatch
+
+
+def address_of(name: str) -> str:
+    """The page of this name, which takes no parameters."""
+    return _fixed(name, get_urlconf(), get_script_prefix())
+
+
+def address_of_tag(tag: str, name: str = "tool") -> str:
+    """The page of a piece, or another of its addresses."""
+    before, after = _around_tag(name, get_urlconf(), get_script_prefix())
+    return f"{before}{tag if _NEEDS_NO_QUOTING(tag) else quote(tag)}{after}"
+
+
+# `urlconf` and `prefix` are what Django's `reverse` goes by besides the name.
+
+
+@lru_cache(maxsize=256)
+def _fixed(name: str, urlconf: str | None, prefix: str) -> str:
+    return reverse(name, urlconf=urlconf)
+
+
+@lru_cache(maxsize=16)
+def _around_tag(name: str, urlconf: str | None, prefix: str) -> tuple[str, str]:
+    before, _, after = reverse(name, urlconf=urlconf, args=["-"]).rpartition("-")
+    return before, after
