@@ -1,14 +1,14 @@
-"""Turns rows into the plain objects that a question is answered from.
+"""Reads what a question is answered from.
 
-The SQL is in `crib_sql.py`; `shelves.py` says which sizes are worth looking into. What a plan asks beside it is read by
+The SQL is in `crib_sql.py`, `from_rows.py` makes plain objects of its rows, and `shelves.py` says which sizes are worth
+looking into. What a plan asks beside it is read by
 `plan_floor.py`, what purchasing and the boards ask by `crib_sizes.py`; no other module of the finder reads pieces.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from datetime import date
+from operator import itemgetter
 
 from django.db import connections
 from msgspec.structs import replace
@@ -23,15 +23,21 @@ from fitfinder.crib_sql import (
     SHELVES_SQL,
     first_pieces_sql,
     pieces_sql,
+    sizes_sql,
 )
+from fitfinder.from_rows import lathe_of, piece_of, rig_piece_of, size_of
 from fitfinder.memory import Memory
-from fitfinder.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.pieces import CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
 from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
 from fitfinder.stock import Stock
 from fitfinder.ways import Ways
 from inventory.lengths import Length
-from inventory.models import Kind, Series, SeriesShape
-from inventory.models.tools import NEEDED_DETAILS, Tool
+from inventory.models import Series, SeriesShape
+from inventory.models.tools import Tool
+
+_MOST_SIZES_KEPT = 5000
+"""Sizes whose figures are remembered; a shop of every size of every series has some two thousand."""
+_count_of = itemgetter(16)
 
 
 def memory() -> Memory:
@@ -54,8 +60,9 @@ def crib_now(
     """
     remembered = remembered or memory()
     lathes, rig, ways = remembered.of("rig", (lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
-    shelves, corners = _shelves(stock, asker_id)
-    book = _Book(shelves + corners, asker_id, is_tir_asked=asked_tir is not None)
+    shelves, corners = _shelves(stock, asker_id, remembered)
+    is_tir_asked, with_reading = asked_tir is not None, ways.may_cover_a_reading
+    book = _Book(shelves + corners, asker_id, is_tir_asked=is_tir_asked, with_reading=with_reading)
     choice = Choice(shelves, stock=stock, ways=ways, asked=asked_tir)
     make_dos = Choice(corners, stock=stock, ways=ways, asked=asked_tir, corners=True)
     shown = choice.next()
@@ -76,16 +83,17 @@ def crib_now(
             shown=[] if choice.is_sure else choice.next(),
             corners=[] if make_dos.is_sure else make_dos.next(),
         )
-    across = {shelf.id for shelf in corners}
-    collets = tuple(piece for piece in book.pieces if piece.size.id not in across)
-    usable = sum(1 for piece in collets if piece.is_usable and ways.are_there(piece.size.seat))
+    across = {shelf.size.id for shelf in corners}
+    collets = tuple([piece for piece in book.pieces if piece.size.id not in across])
+    counted = {shelf.size.id for shelf in choice.all}
+    usable = [piece for piece in collets if not piece.why_not and piece.size.id in counted]
     return CribNow(
         lathes=lathes,
         rig=rig,
         ways=ways,
         collets=collets,
-        further=max(0, book.counted - usable),
-        corner_collets=tuple(piece for piece in book.pieces if piece.size.id in across),
+        further=max(0, book.counted - len(usable)),
+        corner_collets=tuple([piece for piece in book.pieces if piece.size.id in across]),
     )
 
 
@@ -98,16 +106,16 @@ def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, rememb
     remembered = remembered or memory()
     series = remembered.of("series", stock.shape, lambda: tuple(series_on_hand(stock.shape)))
     wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
-    shelves, _ = _shelves(stock, asker_id)
+    shelves, _ = _shelves(stock, asker_id, remembered)
     left_out = _Book(shelves, asker_id)
-    left_out.look(out_of_use=[shelf for shelf in shelves if (shelf.series, shelf.nominal) in wanted])
+    left_out.look(out_of_use=[shelf for shelf in shelves if (shelf.size.series, shelf.size.nominal.nm) in wanted])
     known = {piece.id for piece in now.collets}
-    beside = [Shelf._make(row) for row in _rows(NEAREST_SQL, _parameters(stock, asker_id))]
+    beside = _on_shelves(_rows(NEAREST_SQL, _parameters(stock, asker_id)), remembered)
     # Whether anything lacks a link decides over a gap, and the first ten that are left out need not be of that kind.
     without_link = lacking(shelves, now.ways)[:1]
     best = _Book(beside + without_link, asker_id)
     best.look_at_first(beside + without_link)
-    ids = {shelf.id for shelf in beside}
+    ids = {shelf.size.id for shelf in beside}
     more_left_out = [*left_out.pieces, *(piece for piece in best.pieces if piece.size.id not in ids)]
     return replace(
         now,
@@ -120,12 +128,13 @@ def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, rememb
 class _Book:
     """The pieces of some shelves, as far as they were looked at. Each is read once."""
 
-    def __init__(self, shelves: list[Shelf], asker_id: int | None, *, is_tir_asked: bool = False) -> None:
+    def __init__(
+        self, shelves: list[Shelf], asker_id: int | None, *, is_tir_asked: bool = False, with_reading: bool = False
+    ) -> None:
         self._vendor = connections["default"].vendor
-        self._shelves = {shelf.id: shelf for shelf in shelves}
-        self._sizes: dict[int, SizeOnHand] = {}
+        self._sizes = {shelf.size.id: shelf.size for shelf in shelves}
         self._pieces: dict[int, Piece] = {}
-        self._asker_id, self._is_tir_asked = asker_id, is_tir_asked
+        self._asker_id, self._is_tir_asked, self._with_reading = asker_id, is_tir_asked, with_reading
         self.counted = 0
 
     @property
@@ -134,10 +143,11 @@ class _Book:
 
     def look(self, *choices: Choice, **shelves: list[Shelf]) -> None:
         """Read the pieces of these shelves, by the kinds of `pieces_sql`, and let the choices see them."""
-        kinds = tuple(kind for kind, found in shelves.items() if found and kind != "counted")
+        kinds = tuple([kind for kind, found in shelves.items() if found and kind != "counted"])
         if not kinds:
             return
-        sql = pieces_sql(self._vendor, kinds, truest=self._is_tir_asked, counted=bool(shelves.get("counted")))
+        counted, truest = bool(shelves.get("counted")), self._is_tir_asked
+        sql = pieces_sql(self._vendor, kinds, truest=truest, counted=counted, with_reading=self._with_reading)
         found = self._read(sql, {kind: self._ids(those) for kind, those in shelves.items() if those})
         for choice in choices:
             choice.see(found)
@@ -149,43 +159,55 @@ class _Book:
 
     def _read(self, sql: str, ids: dict) -> list[Piece]:
         rows = _rows(sql, {**ids, "asker": self._asker_id or 0})
-        pieces = self._pieces
+        pieces, sizes, found = self._pieces, self._sizes, []
         for row in rows:
-            if row[2] not in pieces:
-                pieces[row[2]] = self._collet(row)
-        self.counted = max([self.counted, *[row[16] for row in rows]])
-        return [pieces[row[2]] for row in rows]
-
-    def _collet(self, row: tuple) -> Piece:
-        size, stop_thread, *common, _ = row
-        has_thread = None if stop_thread is None else bool(stop_thread)
-        return _piece(common, self._asker_id, size=self._size(size), stop_thread=has_thread)
+            piece = pieces.get(row[2])
+            if piece is None:
+                piece = pieces[row[2]] = piece_of(row, sizes[row[0]], self._asker_id)
+            found.append(piece)
+        self.counted = max(map(_count_of, rows), default=self.counted)
+        return found
 
     def _ids(self, shelves: list[Shelf]):
-        ids = [shelf.id for shelf in shelves]
-        return ids if self._vendor == "postgresql" else json.dumps(ids)
-
-    def _size(self, shelf_id: int) -> SizeOnHand:
-        if shelf_id not in self._sizes:
-            self._sizes[shelf_id] = self._shelves[shelf_id].size
-        return self._sizes[shelf_id]
+        return _listed([shelf.size.id for shelf in shelves], self._vendor)
 
 
-def _shelves(stock: Stock, asker_id: int | None) -> tuple[list[Shelf], list[Shelf]]:
+def _listed(ids: list[int], vendor: str):
+    """A list of ids as a parameter of the SQL."""
+    return ids if vendor == "postgresql" else json.dumps(ids)
+
+
+def _shelves(stock: Stock, asker_id: int | None, remembered: Memory) -> tuple[list[Shelf], list[Shelf]]:
     """The sizes that overlap the stock, and the round ones that overlap it across its corners."""
-    sql = SHELVES_SQL if stock.shape == "round" else SHELVES_AND_CORNERS_SQL
-    found = [Shelf._make(row) for row in _rows(sql, _parameters(stock, asker_id))]
+    if stock.shape == "round":
+        return _on_shelves(_rows(SHELVES_SQL, _parameters(stock, asker_id)), remembered), []
+    found = _on_shelves(_rows(SHELVES_AND_CORNERS_SQL, _parameters(stock, asker_id)), remembered)
     return (
-        [shelf for shelf in found if shelf.shape == stock.shape],
-        [shelf for shelf in found if shelf.shape != stock.shape],
+        [shelf for shelf in found if shelf.size.shape == stock.shape],
+        [shelf for shelf in found if shelf.size.shape != stock.shape],
     )
+
+
+def _on_shelves(rows: list[tuple], remembered: Memory) -> list[Shelf]:
+    """The shelves of these rows, with the figures of their sizes; those that nobody asked for yet are read now."""
+    sizes: dict[int, SizeOnHand] = remembered.of("book", "sizes", dict)
+    unread = [row[0] for row in rows if row[0] not in sizes]
+    if unread:
+        if len(sizes) > _MOST_SIZES_KEPT:
+            sizes.clear()
+            unread = [row[0] for row in rows]
+        vendor = connections["default"].vendor
+        read = map(size_of, _rows(sizes_sql(vendor), {"sizes": _listed(unread, vendor)}))
+        sizes |= {size.id: size for size in read}
+    # A size that was taken away between the two queries is none any more.
+    return [Shelf(sizes[row[0]], *row[1:]) for row in rows if row[0] in sizes]
 
 
 def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...], Ways]:
     """The lathes in question, all on hand that is no collet, and the ways that they make."""
     lathe_rows, rig_rows = _rows(LATHES_SQL, {"lathe": lathe}), _rows(RIG_SQL, {})
-    lathes = tuple(_lathe(row[:-1]) for row in lathe_rows)
-    rig = tuple(_rig_piece(row[:-1], asker_id) for row in rig_rows)
+    lathes = tuple(lathe_of(row[:-1]) for row in lathe_rows)
+    rig = tuple(rig_piece_of(row[:-1], asker_id) for row in rig_rows)
     read_in, read_on = (frozenset(row[0] for row in rows if row[-1]) for rows in (rig_rows, lathe_rows))
     return lathes, rig, Ways(rig, lathes, read_in=read_in, read_on=read_on)
 
@@ -263,81 +285,3 @@ def _parameters(stock: Stock, asker_id: int | None) -> dict:
         return asked
     corners = stock.corner_band
     return asked | {"smallest_corners": corners.smallest.nm, "largest_corners": corners.largest.nm}
-
-
-def _piece(common: Sequence, asker_id: int | None, **more) -> Piece:
-    """From the columns that all pieces are read with, and what is known of this kind."""
-    (piece_id, tag, kind, condition, place, tir, in_holder, on_lathe, mounted_on, missing, finding) = common[:11]
-    borrower, who, since = common[11:]
-    is_away = borrower not in (None, asker_id)
-    return Piece(
-        id=piece_id,
-        tag=tag,
-        kind=kind,
-        condition=condition,
-        location=place or "",
-        tir=_length(tir),
-        tir_in_holder=in_holder,
-        tir_on_lathe=on_lathe,
-        mounted_on=mounted_on,
-        why_not=why_not(condition, finding, missing, f"{who} since {str(since)[:10]}" if is_away else None),
-        is_with_asker=borrower is not None and borrower == asker_id,
-        **more,
-    )
-
-
-def why_not(condition: str, finding: str, missing: date | str | None, who: str | None) -> str:
-    if condition in ("damaged", "scrapped"):
-        return f"{condition}: {finding}" if finding else condition
-    if missing is not None:
-        return f"missing since {missing}"
-    return f"out to {who}" if who else ""
-
-
-def _rig_piece(row: tuple, asker_id: int | None) -> Piece:
-    (mount, family, offers, through, solid, pilot, jaws, out_low, out_high, in_low, in_high, rpm, weight) = row[14:]
-    values = {
-        "mounts_in": mount, "offers": offers, "through": through, "pilot": pilot, "jaws": jaws,
-        "outside_smallest": out_low, "outside_largest": out_high, "inside_smallest": in_low, "inside_largest": in_high,
-    }  # fmt: skip
-    needed = NEEDED_DETAILS.get(Kind(row[2]), ())
-    # Of what no grip asks, like the shank of a turning tool, nothing is fetched.
-    lacks = tuple(name for name in needed if name in values and values[name] is None)
-    return _piece(
-        row[:14],
-        asker_id,
-        mounts_in=seat_of(mount, family),
-        offers=offers,
-        through=_length(through),
-        is_solid=bool(solid),
-        pilot=_length(pilot),
-        jaws=jaws,
-        outside_smallest=_length(out_low),
-        outside_largest=_length(out_high),
-        max_rpm=rpm,
-        weight_ug=weight,
-        lacks=lacks,
-    )
-
-
-def _lathe(row: tuple) -> LatheOnHand:
-    lathe_id, name, nose, nose_family, head, head_family, tail, tail_family, bore, nose_tir = row
-    return LatheOnHand(
-        id=lathe_id,
-        name=name,
-        nose=seat_of(nose, nose_family),
-        headstock_taper=seat_of(head, head_family),
-        tailstock_taper=seat_of(tail, tail_family),
-        spindle_bore=_length(bore),
-        nose_tir=_length(nose_tir),
-    )
-
-
-def seat_of(code: str | None, family: str | None) -> Seat | None:
-    if code is None:
-        return None
-    return Seat(code, needs_drawbar=family == "taper" and code.startswith("MT"), is_thread=family == "thread")
-
-
-def _length(nm: int | None) -> Length | None:
-    return None if nm is None else Length(nm)

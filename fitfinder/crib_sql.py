@@ -15,18 +15,25 @@ from fitfinder.pieces import MOST_COUNTED
 from fitfinder.ranking import MOST_PIECES, MOST_SIZES
 from fitfinder.shelves import MOST_LEFT_OUT
 
-_PIECE_COLUMNS = """
-    t.id, t.tag, t.kind, t.condition, loc.name, t.tir,
-    rd.in_holder_id, rd.on_lathe_id, t.mounted_on_id, t.missing_since,
-    t.finding, loan.borrower_id, COALESCE(NULLIF(who.first_name, ''), who.username), loan.issued_at
-"""
-_COLLET_COLUMNS = f"t.size_id, t.stop_thread, {_PIECE_COLUMNS}"
-_PIECE_JOINS = """
-    LEFT JOIN inventory_location loc ON loc.id = t.location_id
-    LEFT JOIN inventory_inspection rd ON rd.id = t.reading_id
+_WHO_HAS_IT = """
     LEFT JOIN inventory_loan loan ON loan.tool_id = t.id AND loan.returned_at IS NULL
     LEFT JOIN inventory_user who ON who.id = loan.borrower_id
 """
+_READING = "LEFT JOIN inventory_inspection rd ON rd.id = t.reading_id"
+_PIECE_JOINS = f"LEFT JOIN inventory_location loc ON loc.id = t.location_id {_WHO_HAS_IT}"
+
+
+def _piece_columns(*, with_reading: bool) -> str:
+    """What is read of every piece; with its reading also the holder and the lathe that it was taken in."""
+    read_in = "rd.in_holder_id, rd.on_lathe_id" if with_reading else "NULL, NULL"
+    return f"""t.id, t.tag, t.kind, t.condition, loc.name, t.tir, {read_in}, t.mounted_on_id, t.missing_since,
+    t.finding, loan.borrower_id, COALESCE(NULLIF(who.first_name, ''), who.username), loan.issued_at"""
+
+
+def _collet_columns(*, with_reading: bool) -> str:
+    return f"t.size_id, t.stop_thread, {_piece_columns(with_reading=with_reading)}"
+
+
 _IN_SERVICE = "p.condition IN ('good', 'worn') AND p.missing_since IS NULL AND p.retired_at IS NULL"
 _NOT_OUT = """NOT EXISTS (SELECT 1 FROM inventory_loan l
     WHERE l.tool_id = p.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s)"""
@@ -36,26 +43,19 @@ _UNFIT = "p.retired_at IS NULL AND (p.condition IN ('damaged', 'scrapped') OR p.
 # The sizes -----------------------------------------------------------------------------------------------------------
 
 _SHELF_COLUMNS = f"""
-    s.id, ser.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom, s.edge_top,
-    s.true_from, s.true_to, s.typical_tir, fig.passes,
-    fig.passes_with_stop_thread,
+    s.id,
     (SELECT p.condition FROM inventory_tool p WHERE p.size_id = s.id AND {_USABLE} ORDER BY p.condition LIMIT 1),
     s.id IN (SELECT p.size_id FROM inventory_tool p
         WHERE p.mounted_on_id IS NOT NULL AND p.size_id IS NOT NULL),
     (SELECT COUNT(*) FROM (SELECT p.tag FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT}
         ORDER BY p.tag LIMIT {MOST_PIECES}) unfit)
 """
-_SHELF_JOINS = """
-    JOIN inventory_series ser ON ser.id = s.series_id
-    JOIN inventory_seat seat ON seat.id = ser.seat_id
-    JOIN inventory_seriesshape fig ON fig.series_id = s.series_id AND fig.shape = s.shape
-"""
-_SHELVES = f"SELECT {_SHELF_COLUMNS} FROM inventory_size s {_SHELF_JOINS} WHERE"
+_SHELVES = f"SELECT {_SHELF_COLUMNS} FROM inventory_size s WHERE"
 _OVERLAPS = "s.shape = %(shape)s AND s.clamps_from <= %(largest)s AND s.clamps_to >= %(smallest)s"
 _ACROSS_CORNERS = """s.shape = 'round' AND s.clamps_from <= %(largest_corners)s
     AND s.clamps_to >= %(smallest_corners)s"""
 SHELVES_SQL = f"{_SHELVES} {_OVERLAPS}"
-"""The sizes that overlap the stock, a row for each `Shelf`."""
+"""The sizes that overlap the stock, a row for each `Shelf`: which size, and what there is of it."""
 SHELVES_AND_CORNERS_SQL = f"{SHELVES_SQL} UNION ALL {_SHELVES} {_ACROSS_CORNERS}"
 """As before, and the round sizes that overlap hex or square stock across its corners."""
 
@@ -67,6 +67,19 @@ NEAREST_SQL = f"""{_SHELVES} s.id IN (SELECT id FROM (SELECT s.id FROM inventory
     OR s.id IN (SELECT id FROM (SELECT s.id FROM inventory_size s WHERE s.shape = %(shape)s
     AND s.clamps_from > %(largest)s AND {_HAS_ONE} ORDER BY s.clamps_from LIMIT 3) above)"""
 """Up to three sizes below the stock and three above it that have a usable piece."""
+
+
+@cache
+def sizes_sql(vendor: str) -> str:
+    """The figures of the sizes that stand in the parameter `sizes`."""
+    return f"""SELECT s.id, ser.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom,
+    s.edge_top, s.true_from, s.true_to, s.typical_tir, fig.passes, fig.passes_with_stop_thread
+    FROM inventory_size s
+    JOIN inventory_series ser ON ser.id = s.series_id
+    JOIN inventory_seat seat ON seat.id = ser.seat_id
+    JOIN inventory_seriesshape fig ON fig.series_id = s.series_id AND fig.shape = s.shape
+    WHERE s.id IN {_ids(vendor, "sizes")}"""
+
 
 # Their pieces --------------------------------------------------------------------------------------------------------
 
@@ -111,7 +124,7 @@ _MOUNTED = f"""SELECT p.id FROM inventory_tool p WHERE +p.size_id = s.id
 _OUT_OF_USE = f"""SELECT p.id FROM inventory_tool p WHERE p.size_id = s.id AND {_UNFIT}
     ORDER BY p.tag LIMIT {MOST_PIECES}"""
 # Looked for among the best only: in a large crib the list of all that is out is nobody's answer.
-_OUT_OF_BEST = 12
+_OUT_OF_BEST = 2 * MOST_PIECES
 
 
 def _out(vendor: str) -> str:
@@ -143,17 +156,21 @@ def _first_of(vendor: str, picks_of: dict[str, list[str]]) -> str:
     columns = "t.id AS id, s.nominal AS nominal, t.tag AS tag"
     picked = [_picked(vendor, columns, sizes, picks).format(joins="") for sizes, picks in picks_of.items()]
     first = f"SELECT id FROM ({' UNION ALL '.join(picked)} ORDER BY nominal, tag LIMIT {MOST_LEFT_OUT}) left_out"
-    return f"SELECT {_COLLET_COLUMNS}, 0 FROM inventory_tool t {_PIECE_JOINS} WHERE t.id IN ({first})"
+    columns = _collet_columns(with_reading=False)
+    return f"SELECT {columns}, 0 FROM inventory_tool t {_PIECE_JOINS} WHERE t.id IN ({first})"
 
 
 @cache
-def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bool) -> str:
+def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bool, with_reading: bool) -> str:
     """The size and the columns of the pieces of the shelves that stand in the parameters named by `kinds`.
 
     `shown` are those that may be shown, `mounted` those of them with a piece on a lathe, `corners` the make-dos,
     `out_of_use` and `lacking` those of which pieces are left out: the first ten of both together. With `counted`, the
-    last column of what is `shown` says how much is usable on the shelves of that name.
+    last column of what is `shown` says how much is usable on the shelves of that name. Without `with_reading` no piece
+    may have been read in a holder or on a lathe.
     """
+    columns = _collet_columns(with_reading=with_reading)
+    joins = f"{_PIECE_JOINS} {_READING}" if with_reading else _PIECE_JOINS
     best = _best(vendor, MOST_PIECES)
     usable = [best, *([_truest(vendor)] if truest else [])]
     # The first by tag are told, so that of a size without a way to a lathe one piece more is looked at.
@@ -165,18 +182,19 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
     count = f"""SELECT COUNT(*) FROM (SELECT 1 FROM inventory_tool p WHERE p.size_id IN {_ids(vendor, "counted")}
         AND {_USABLE} LIMIT {MOST_COUNTED + MOST_SIZES * MOST_PIECES}) here"""
     parts = {
-        "shown": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, ({count if counted else '0'})", "shown", usable),
-        "mounted": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, 0", "mounted", [_MOUNTED]),
-        "corners": lambda: _picked(vendor, f"{_COLLET_COLUMNS}, 0", "corners", [best]),
+        "shown": lambda: _picked(vendor, f"{columns}, ({count if counted else '0'})", "shown", usable),
+        "mounted": lambda: _picked(vendor, f"{columns}, 0", "mounted", [_MOUNTED]),
+        "corners": lambda: _picked(vendor, f"{columns}, 0", "corners", [best]),
     }
-    found = [parts[kind]().replace("{joins}", _PIECE_JOINS) for kind in kinds if kind in parts]
+    found = [parts[kind]().replace("{joins}", joins) for kind in kinds if kind in parts]
     return " UNION ALL ".join([*found, *([_first_of(vendor, left_out)] if left_out else [])])
 
 
 @cache
 def first_pieces_sql(vendor: str) -> str:
-    """The best usable piece of each of the shelves in `shown`."""
-    return _picked(vendor, f"{_COLLET_COLUMNS}, 0", "shown", [_best(vendor, 1)]).format(joins=_PIECE_JOINS)
+    """The best usable piece of each of the shelves in `shown`, without the holder that it was read in."""
+    columns = f"{_collet_columns(with_reading=False)}, 0"
+    return _picked(vendor, columns, "shown", [_best(vendor, 1)]).format(joins=_PIECE_JOINS)
 
 
 # Asked of each size by itself: joined, all pieces of the book would be read.
@@ -188,10 +206,11 @@ LARGEST_SQL = """SELECT (SELECT MAX(s.clamps_to) FROM inventory_size s WHERE 0 <
 # The rig -------------------------------------------------------------------------------------------------------------
 
 # The last column says whether any piece was read in this holder, or on this lathe.
-RIG_SQL = f"""SELECT {_PIECE_COLUMNS}, mi.code, mi.family, ofs.code, t.through, t.is_solid, t.pilot, t.jaws,
-    t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.max_rpm, t.weight_ug,
+RIG_SQL = f"""SELECT {_piece_columns(with_reading=True)}, mi.code, mi.family, ofs.code,
+    t.through, t.is_solid, t.pilot, t.jaws, t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest,
+    t.max_rpm, t.weight_ug,
     EXISTS (SELECT 1 FROM inventory_inspection r WHERE r.in_holder_id = t.id)
-    FROM inventory_tool t {_PIECE_JOINS}
+    FROM inventory_tool t {_PIECE_JOINS} {_READING}
     LEFT JOIN inventory_seat mi ON mi.id = t.mounts_in_id
     LEFT JOIN inventory_seat ofs ON ofs.id = t.offers_id
     WHERE t.retired_at IS NULL AND t.kind <> 'collet' AND t.size_id IS NULL ORDER BY t.condition, t.tag"""

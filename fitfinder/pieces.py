@@ -154,8 +154,8 @@ class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """A function from a nominal Length to its Reach."""
 
 
-MOST_COUNTED = 100
-"""Further pieces are counted up to here: how many hundreds there are helps nobody, and each is one more to look at."""
+MOST_COUNTED = 25
+"""Further pieces are counted up to here: how many dozens there are helps nobody, and each is one more to look at."""
 
 
 class CribNow(Struct, frozen=True, kw_only=True, gc=False):

@@ -7,6 +7,7 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from fitfinder import crib, gaps
+from fitfinder.from_rows import seat_of, why_not
 from fitfinder.pieces import CribNow, JawSet, LatheOnHand, Piece
 from fitfinder.plan.efforts import Minutes
 from fitfinder.plan.floor import Floor
@@ -58,7 +59,7 @@ def filled_in(now: CribNow) -> CribNow:
 def _lathe(entry: LatheOnHand, row: Lathe) -> LatheOnHand:
     return replace(
         entry,
-        post=crib.seat_of(row.post.code, row.post.family) if row.post else None,
+        post=seat_of(row.post.code, row.post.family) if row.post else None,
         swing_over_bed=row.swing_over_bed,
         swing_over_slide=row.swing_over_slide,
         between_centers=row.between_centers,
@@ -142,11 +143,11 @@ def _bored_piece(row: Tool, loan: Loan | None, asker_id: int | None) -> Piece:
         kind=row.kind,
         condition=row.condition,
         location=str(row.location) if row.location else "",
-        mounts_in=crib.seat_of(row.mounts_in.code, row.mounts_in.family),
+        mounts_in=seat_of(row.mounts_in.code, row.mounts_in.family),
         pilot=row.size.nominal,
         tir=row.tir,
         mounted_on=row.mounted_on_id,
-        why_not=crib.why_not(row.condition, row.finding, row.missing_since, who),
+        why_not=why_not(row.condition, row.finding, row.missing_since, who),
         is_with_asker=is_with_asker,
         max_rpm=row.max_rpm,
     )

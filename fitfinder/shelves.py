@@ -14,8 +14,8 @@ from fitfinder import verdicts
 from fitfinder.grips import collet_grip
 from fitfinder.pieces import Piece, SizeOnHand
 from fitfinder.ranking import MOST_SIZES, best_way, place
-from fitfinder.stock import Band, Stock
-from fitfinder.verdicts import Reach, Verdict
+from fitfinder.stock import Stock
+from fitfinder.verdicts import Verdict
 from fitfinder.ways import Least, Ways
 from inventory.lengths import Length
 
@@ -27,62 +27,20 @@ Promise = tuple
 
 
 class Shelf(NamedTuple):
-    """One size of the book that overlaps the stock: its figures in bare nanometres, as many are looked at and few kept.
+    """One size of the book that overlaps the stock.
 
     `condition` is that of its best usable piece, None where there is none; `unfit` how many of its pieces are out of
     use, counted to three.
     """
 
-    id: int
-    series: str
-    seat: str
-    shape: str
-    nominal: int
-    smallest: int
-    largest: int
-    edge_bottom: int
-    edge_top: int
-    true_from: int | None
-    true_to: int | None
-    typical_tir: int | None
-    passes: int | None
-    passes_with_stop_thread: int | None = None
+    size: SizeOnHand
     condition: str | None = None
     has_mounted: bool = False
     unfit: int = 0
 
-    @property
-    def size(self) -> SizeOnHand:
-        return SizeOnHand(
-            id=self.id,
-            series=self.series,
-            seat=self.seat,
-            shape=self.shape,
-            nominal=Length(self.nominal),
-            reach=Reach(
-                smallest=Length(self.smallest),
-                largest=Length(self.largest),
-                edge_bottom=Length(self.edge_bottom),
-                edge_top=Length(self.edge_top),
-                true_from=_length(self.true_from),
-                true_to=_length(self.true_to),
-            ),
-            passes=_length(self.passes),
-            passes_with_stop_thread=_length(self.passes_with_stop_thread),
-            typical_tir=_length(self.typical_tir),
-        )
 
-    def verdict(self, band: Band) -> Verdict:
-        return verdicts.judge_nm(
-            band.smallest.nm, band.largest.nm, self.smallest, self.largest, self.edge_bottom, self.edge_top
-        )
-
-    def is_true(self, band: Band) -> bool:
-        return verdicts.in_zone_nm(band.smallest.nm, band.largest.nm, self.true_from, self.true_to)
-
-
-def _length(nm: int | None) -> Length | None:
-    return None if nm is None else Length(nm)
+def _nominal(shelf: Shelf) -> int:
+    return shelf.size.nominal.nm
 
 
 class Choice:
@@ -98,26 +56,31 @@ class Choice:
         self._band, self._middle = stock.corner_band if corners else stock.band, stock.band.middle_nm
         self._most = MOST_MAKE_DOS if corners else MOST_SIZES
         if corners:
-            shelves = [shelf for shelf in shelves if shelf.verdict(self._band).rank <= Verdict.AT_THE_LIMIT.rank]
-        usable = [shelf for shelf in shelves if shelf.condition and ways.are_there(shelf.seat)]
+            limit = Verdict.AT_THE_LIMIT.rank
+            shelves = [shelf for shelf in shelves if verdicts.judge(self._band, shelf.size.reach).rank <= limit]
+        usable = [shelf for shelf in shelves if shelf.condition and ways.are_there(shelf.size.seat)]
         # Where a piece is on a lathe the promise may be kept by that one alone: these are looked into in any case.
         self._mounted = [shelf for shelf in usable if shelf.has_mounted]
-        self._waiting = sorted((self._promise(shelf), shelf) for shelf in usable if not shelf.has_mounted)
+        # What promises the same is handed out by its id, as it stands in the book.
+        self._waiting = sorted(
+            (self._promise(shelf), shelf.size.id, shelf) for shelf in usable if not shelf.has_mounted
+        )
         self._handed_out: dict[int, tuple[Promise, Shelf]] = {}
         self._sure = 0
         self.all = usable
 
     def _promise(self, shelf: Shelf) -> Promise:
-        least = self._least(shelf.seat)
-        is_true = shelf.is_true(self._band)
+        size = shelf.size
+        least = self._least(size.seat)
+        is_true = verdicts.in_true_zone(self._band, size.reach)
         return (
             least.is_unchecked,
-            shelf.verdict(self._band).rank,
+            verdicts.judge(self._band, size.reach).rank,
             2 if self._asked is not None and not is_true else 0,
             not is_true,
             least.is_worn or shelf.condition != "good",
             least.to_be_fitted + 1,
-            abs(shelf.nominal - self._middle),
+            abs(size.nominal.nm - self._middle),
         )
 
     def _least(self, seat: str) -> Least:
@@ -136,9 +99,9 @@ class Choice:
         while 0 < count < len(waiting) and waiting[count][0] == waiting[count - 1][0]:
             count += 1
         found, self._waiting = waiting[:count], waiting[count:]
-        self._handed_out |= {shelf.id: (promise, shelf) for promise, shelf in found}
+        self._handed_out |= {size_id: (promise, shelf) for promise, size_id, shelf in found}
         mounted, self._mounted = self._mounted, []
-        return mounted + [shelf for _, shelf in found]
+        return mounted + [shelf for _, _, shelf in found]
 
     def see(self, pieces: Iterable[Piece]) -> None:
         """What was found on the shelves that were handed out: a size that keeps its promise is sure."""
@@ -149,11 +112,11 @@ class Choice:
                 self._sure += 1
 
     def _keeps(self, piece: Piece, promise: Promise, shelf: Shelf) -> bool:
-        chains = self._ways(shelf.seat)
+        chains = self._ways(shelf.size.seat)
         if piece.is_plain:
             if self._asked is None:
-                return piece.condition == shelf.condition and self._least(shelf.seat).is_one_way
-            chains = [self._ways.best(shelf.seat)]
+                return piece.condition == shelf.condition and self._least(shelf.size.seat).is_one_way
+            chains = [self._ways.best(shelf.size.seat)]
         grips = (collet_grip(self._stock, piece, chain, asked=self._asked, corners=self._corners) for chain in chains)
         return place(best_way(grips), middle_nm=self._middle, asked=self._asked is not None)[: len(promise)] == promise
 
@@ -161,22 +124,22 @@ class Choice:
 def out_of_use(shelves: Iterable[Shelf]) -> list[Shelf]:
     """Enough shelves, smallest nominal first, for the pieces of them that are left out to be the first of all."""
     found, sure, last = [], 0, None
-    for shelf in sorted(shelves, key=lambda shelf: shelf.nominal):
-        if sure >= MOST_LEFT_OUT and shelf.nominal != last:
+    for shelf in sorted(shelves, key=_nominal):
+        if sure >= MOST_LEFT_OUT and _nominal(shelf) != last:
             break
         found.append(shelf)
-        sure, last = sure + shelf.unfit, shelf.nominal
+        sure, last = sure + shelf.unfit, _nominal(shelf)
     return found
 
 
 def lacking(shelves: Iterable[Shelf], ways: Ways) -> list[Shelf]:
     """As `out_of_use`, for what is usable and has no way to a lathe."""
     found, last = [], None
-    for shelf in sorted(shelves, key=lambda shelf: shelf.nominal):
-        if shelf.condition is None or ways.are_there(shelf.seat):
+    for shelf in sorted(shelves, key=_nominal):
+        if shelf.condition is None or ways.are_there(shelf.size.seat):
             continue
-        if len(found) >= MOST_LEFT_OUT and shelf.nominal != last:
+        if len(found) >= MOST_LEFT_OUT and _nominal(shelf) != last:
             break
         found.append(shelf)
-        last = shelf.nominal
+        last = _nominal(shelf)
     return found

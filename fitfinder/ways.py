@@ -71,6 +71,11 @@ class Ways:
             self._least[seat, by_any_way] = Least(*least, is_one_way=best == least)
         return self._least[seat, by_any_way]
 
+    @property
+    def may_cover_a_reading(self) -> bool:
+        """Whether any piece may have been read in a holder or on a lathe of these."""
+        return self._read_in is None or self._read_on is None or bool(self._read_in or self._read_on)
+
     def _may_be_covered(self, chain: Chain) -> bool:
         """Whether a piece may have been read in a holder of this way, or on its lathe."""
         if self._read_in is None or self._read_on is None:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from fitfinder.pieces import MOST_COUNTED
 from inventory.lengths import parse
 from tests.fitfinder import on_hand
 
@@ -265,8 +266,8 @@ def test_work_between_centers_says_with_which_center_drill(lathe):
     assert "both ends are center-drilled first: No. 4, 0.2344 in across for light and medium work" in way.reasons
 
 
-@pytest.mark.parametrize(("further", "words"), [(99, "99"), (100, "100+"), (5000, "100+")])
+@pytest.mark.parametrize(("further", "words"), [(24, "24"), (25, "25+"), (5000, "25+")])
 def test_very_many_pieces_more_are_not_counted_to_the_last(further, words):
     reply = on_hand.answer("3/4", on_hand.closer(), on_hand.collet(), lathes=[on_hand.lathe()], further=further)
 
-    assert (reply.more, reply.more_words) == (min(further, 100), words)
+    assert (reply.more, reply.more_words) == (min(further, MOST_COUNTED), words)

@@ -7,13 +7,14 @@ import pytest
 from django.db import connection, transaction
 from django.test import Client
 from django.urls import reverse
+from msgspec.structs import replace
 
 from fitfinder import crib
 from fitfinder.memory import MOST_KEPT
 from fitfinder.questions import Question
 from fitfinder.stock import QuestionError
 from inventory.lengths import parse
-from inventory.models import Tool
+from inventory.models import Size, Tool
 from tests import factories
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -98,6 +99,18 @@ def test_the_rig_is_not_read_again_while_nobody_writes(shop):
 
     assert asked
     assert [sql for sql in asked if "t.pilot" in sql] == []
+
+
+def test_the_figures_of_a_size_are_read_once_and_again_after_they_were_changed(shop):
+    factories.closer()
+    piece = factories.collet("3/4")
+    reach = Question("0.7485").answer().grips[0].reach
+
+    assert [sql for sql in queries_of(Question("0.7490").answer) if "true_from" in sql] == []
+
+    Size.objects.filter(pk=piece.size_id).update(clamps_from=parse("0.748"))
+
+    assert Question("0.7485").answer().grips[0].reach == replace(reach, smallest=parse("0.748"))
 
 
 # A whole answer -------------------------------------------------------------------------------------------------------

@@ -20,23 +20,10 @@ SEATS = ("5C", "ER32", "16C", "3J")
 
 def shelf_of(size, pieces, lathes):
     """The row that the book would have for this size with these pieces."""
-    reach = size.reach
     usable = sorted(piece.condition for piece in pieces if piece.is_usable)
     on_lathes = {lathe.id for lathe in lathes}
     return Shelf(
-        id=size.id,
-        series=size.series,
-        seat=size.seat,
-        shape=size.shape,
-        nominal=size.nominal.nm,
-        smallest=reach.smallest.nm,
-        largest=reach.largest.nm,
-        edge_bottom=reach.edge_bottom.nm,
-        edge_top=reach.edge_top.nm,
-        true_from=reach.true_from.nm,
-        true_to=reach.true_to.nm,
-        typical_tir=size.typical_tir.nm if size.typical_tir else None,
-        passes=size.passes.nm,
+        size,
         condition=usable[0] if usable else None,
         has_mounted=any(piece.mounted_on in on_lathes for piece in pieces),
         unfit=min(3, sum(1 for piece in pieces if piece.condition == "damaged")),
@@ -53,10 +40,10 @@ class Book:
         self.shelves = [shelf_of(pieces[0].size, pieces, lathes) for pieces in self.by_size.values()]
 
     def usable(self, shelves):
-        return [piece for shelf in shelves for piece in self.by_size[shelf.id] if piece.is_usable]
+        return [piece for shelf in shelves for piece in self.by_size[shelf.size.id] if piece.is_usable]
 
     def unusable(self, shelves):
-        return [piece for shelf in shelves for piece in self.by_size[shelf.id] if not piece.is_usable]
+        return [piece for shelf in shelves for piece in self.by_size[shelf.size.id] if not piece.is_usable]
 
 
 def looked_into(stock, book, ways, *, asked, corners=False):
@@ -182,8 +169,12 @@ def test_what_is_left_out_is_what_the_whole_crib_leaves_out(crib, stock):
     lathes, rig, on_shelves = crib
     book, ways = Book(on_shelves, lathes), ways_of(rig, lathes, on_shelves)
     whole = CribNow(lathes=lathes, rig=tuple(rig), collets=tuple(on_shelves))
-    low, high = stock.band.smallest.nm, stock.band.largest.nm
-    overlapping = [shelf for shelf in book.shelves if shelf.smallest <= high and shelf.largest >= low]
+    band = stock.band
+    overlapping = [
+        shelf
+        for shelf in book.shelves
+        if shelf.size.reach.smallest <= band.largest and shelf.size.reach.largest >= band.smallest
+    ]
     few = book.unusable(out_of_use(overlapping)) + book.usable(lacking(overlapping, ways))
     mounted = [piece for piece in on_shelves if piece.is_usable and piece.mounted_on is not None]
     few += [piece for piece in mounted if ways.are_there(piece.size.seat)]
