@@ -105,8 +105,8 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
     ways = crib.ways or Ways(crib.rig, crib.lathes)
     grips, left_out = _collet_grips(stock, crib, ways, asked_tir)
     shortlist, more = ranking.shortlist(grips)
-    shortlist = _careful(shortlist, crib)
-    dialled = _fallbacks(stock, crib, asked_tir)
+    shortlist = _careful(shortlist, ways)
+    dialled = _fallbacks(stock, ways, asked_tir)
     blanks = [] if grips else gaps.fitting_blanks(stock, crib.rig, crib.series)
     blanks = [piece for piece in blanks if not isinstance(ways(piece.mounts_in.code), Missing)]
     verdict = _verdict(shortlist, blanks, dialled)
@@ -135,9 +135,9 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
     return replace(draft, headline=headline_of(draft))
 
 
-def _careful(grips, crib: CribNow) -> list[Grip]:
+def _careful(grips, ways: Ways) -> list[Grip]:
     """The grips, each with its cautions."""
-    rig = cautions.heavy_on_lathes(crib.rig)
+    rig = ways.heavy
     of_ways: dict[int, tuple[Caution, ...]] = {}
     found = []
     for grip in grips:
@@ -212,11 +212,11 @@ def _ranked(stock: Stock, grips, asked: Length | None) -> list[Grip]:
     return ranking.best_first(grips, middle_nm=middle, asked=asked is not None)
 
 
-def _fallbacks(stock: Stock, crib: CribNow, asked: Length | None) -> list[Grip]:
-    grips = methods.chuck_grips(stock, rig=crib.rig, lathes=crib.lathes, asked=asked)
+def _fallbacks(stock: Stock, ways: Ways, asked: Length | None) -> list[Grip]:
+    grips = methods.chuck_grips(stock, ways.chucks, asked=asked)
     grips = _best_of_each(_ranked(stock, grips, asked))
-    grips += centers.between_centers(stock, rig=crib.rig, lathes=crib.lathes, asked=asked)
-    return _careful(_ranked(stock, grips, asked), crib)
+    grips += centers.between_centers(stock, ways.centers, asked=asked)
+    return _careful(_ranked(stock, grips, asked), ways)
 
 
 def _best_of_each(grips: list[Grip]) -> list[Grip]:
@@ -293,7 +293,7 @@ def _make_dos(stock: Stock, crib: CribNow, ways: Ways, asked: Length | None) -> 
         found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in chains]
         found = [grip for grip in found if grip.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)]
         grips += _ranked(stock, found, asked)[:1]
-    return _careful(_ranked(stock, grips, asked)[:MOST_MAKE_DOS], crib)
+    return _careful(_ranked(stock, grips, asked)[:MOST_MAKE_DOS], ways)
 
 
 def _nearest(stock: Stock, crib: CribNow, ways: Ways) -> list[Nearest]:

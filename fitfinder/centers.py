@@ -15,7 +15,7 @@ from fitfinder.chains import Chain
 from fitfinder.grips import Grip, marked_speed, worn_links
 from fitfinder.methods import typical_tir
 from fitfinder.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece, Seat
-from fitfinder.stock import Stock
+from fitfinder.stock import Band, Stock
 from fitfinder.verdicts import Reach
 from inventory.lengths import Length
 from inventory.reference.center_drills import INCH, center_hole_for
@@ -23,49 +23,65 @@ from inventory.reference.center_drills import INCH, center_hole_for
 _KINDS = CENTER_KINDS | CHUCK_KINDS | {"lathe dog", "faceplate", "sleeve"}
 
 
-class _Setup(Struct, frozen=True):
-    """The pieces from the spindle to the dog, the center in the tailstock, and how the other end is centered."""
+class Centers(Struct, frozen=True, kw_only=True, gc=False):
+    """Both centers of a lathe and what drives the dog, before the stock is known.
 
+    `links` are the pieces from the spindle to the driver, `tail` the center in the tailstock, `head_words` how the
+    other end is centered, `dogs` all that there are for this lathe, the best first.
+    """
+
+    lathe: LatheOnHand
     links: tuple[Piece, ...]
-    dog: Piece
     tail: Piece
     head_words: str
+    runout: runout.Runout
+    dogs: tuple[Piece, ...]
 
 
-def between_centers(stock: Stock, *, rig: Iterable[Piece], lathes, asked: Length | None) -> list[Grip]:
-    """One grip for each lathe that has all it takes; the piece of the grip is the tailstock center."""
+def all_centers(rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> list[Centers]:
+    """One entry for each lathe that has a pair of centers, a driver and a dog."""
     usable = [piece for piece in rig if piece.kind in _KINDS and piece.is_usable and not piece.lacks]
-    if not any(_takes(piece, stock) for piece in usable):
+    if not any(piece.kind == "lathe dog" for piece in usable):
         return []
+    found = (_centers([piece for piece in usable if piece.mounted_on in (None, lathe.id)], lathe) for lathe in lathes)
+    return [centers for centers in found if centers is not None]
+
+
+def between_centers(stock: Stock, centers: Iterable[Centers], *, asked: Length | None) -> list[Grip]:
+    """One grip for each of these that has a dog for the stock; the piece of the grip is the tailstock center."""
+    band = stock.corner_band
     found = []
-    for lathe in lathes:
-        here = [piece for piece in usable if piece.mounted_on in (None, lathe.id)]
-        setup = _setup(stock, here, lathe)
-        if setup is not None:
-            found.append(_grip(stock, setup, lathe, asked))
+    for each in centers:
+        dog = next((dog for dog in each.dogs if _takes(dog, band)), None)
+        if dog is not None:
+            found.append(_grip(stock, each, dog, asked))
     return found
 
 
-def _grip(stock: Stock, setup: _Setup, lathe: LatheOnHand, asked: Length | None) -> Grip:
-    chain = Chain(lathe=lathe, links=(*setup.links, setup.dog))
-    reach = Reach(smallest=setup.dog.outside_smallest, largest=setup.dog.outside_largest)
-    run = _runout(setup)
+def _takes(dog: Piece, band: Band) -> bool:
+    """Whether stock of this band, across its corners, passes the dog."""
+    return dog.outside_smallest <= band.smallest and band.largest <= dog.outside_largest
+
+
+def _grip(stock: Stock, centers: Centers, dog: Piece, asked: Length | None) -> Grip:
+    chain = Chain(lathe=centers.lathe, links=(*centers.links, dog))
+    reach = Reach(smallest=dog.outside_smallest, largest=dog.outside_largest)
     reasons = [
-        setup.head_words,
+        centers.head_words,
         f"both ends are center-drilled first{_drill_for(stock)}",
         "put back, it keeps its axis",
     ]
-    reasons += worn_links(chain) + marked_speed(chain, setup.tail)
+    reasons += worn_links(chain) + marked_speed(chain, centers.tail)
     return Grip(
-        piece=setup.tail,
+        piece=centers.tail,
         method="between centers",
         reach=reach,
         verdict=verdicts.judge(stock.corner_band, reach),
         margin=verdicts.margin(stock.corner_band, reach),
         in_true_zone=True,
         chain=chain,
-        runout=run,
-        meets_tir=run.meets(asked),
+        runout=centers.runout,
+        meets_tir=centers.runout.meets(asked),
         passes_through=None,
         held=stock.corner_band,
         held_on=stock.shape,
@@ -82,25 +98,38 @@ def _drill_for(stock: Stock) -> str:
     return f": {hole.name}, {across} across for light and medium work"
 
 
-def _runout(setup: _Setup) -> runout.Runout:
-    """Typical of the method, unless a center of the set-up is worn and nobody knows by how much."""
-    centers = [piece for piece in (*setup.links, setup.tail) if piece.kind in CENTER_KINDS]
+def _runout(centers: Iterable[Piece]) -> runout.Runout:
+    """Typical of the method, unless one of the centers is worn and nobody knows by how much."""
     is_doubtful = any(piece.condition == "worn" and piece.tir is None for piece in centers)
     return runout.restarted("between centers", None if is_doubtful else typical_tir("between centers"))
 
 
-def _setup(stock: Stock, here: list[Piece], lathe: LatheOnHand) -> _Setup | None:
-    dog = _best(piece for piece in here if _takes(piece, stock))
-    if dog is None or lathe.nose is None or lathe.tailstock_taper is None:
+def _centers(here: list[Piece], lathe: LatheOnHand) -> Centers | None:
+    dogs = sorted((piece for piece in here if piece.kind == "lathe dog"), key=lambda dog: (dog.condition, dog.tag))
+    if not dogs or lathe.nose is None or lathe.tailstock_taper is None:
         return None
+    found = _by_a_faceplate(here, lathe) or _by_a_chuck(here, lathe)
+    if found is None:
+        return None
+    links, tail, head_words = found
+    centers = [piece for piece in (*links, tail) if piece.kind in CENTER_KINDS]
+    return Centers(
+        lathe=lathe, links=links, tail=tail, head_words=head_words, runout=_runout(centers), dogs=tuple(dogs)
+    )
+
+
+def _by_a_faceplate(here: list[Piece], lathe: LatheOnHand) -> tuple[tuple[Piece, ...], Piece, str] | None:
     plate = _best(piece for piece in here if piece.kind == "faceplate" and piece.mounts_in.code == lathe.nose.code)
-    if plate is not None:
-        for way, head in _heads(here, lathe.headstock_taper):
-            tail = _tail(here, lathe, used=head)
-            if tail is not None:
-                return _Setup(
-                    (plate, *way, head), dog, tail, f"{head.tag} in the headstock, {plate.tag} drives the dog"
-                )
+    if plate is None:
+        return None
+    for way, head in _heads(here, lathe.headstock_taper):
+        tail = _tail(here, lathe, used=head)
+        if tail is not None:
+            return (plate, *way, head), tail, f"{head.tag} in the headstock, {plate.tag} drives the dog"
+    return None
+
+
+def _by_a_chuck(here: list[Piece], lathe: LatheOnHand) -> tuple[tuple[Piece, ...], Piece, str] | None:
     chuck = _best(
         (piece for piece in here if piece.kind in CHUCK_KINDS and piece.mounts_in.code == lathe.nose.code),
         mounted_on=lathe.id,
@@ -108,15 +137,7 @@ def _setup(stock: Stock, here: list[Piece], lathe: LatheOnHand) -> _Setup | None
     tail = _tail(here, lathe, used=None)
     if chuck is None or tail is None:
         return None
-    return _Setup((chuck,), dog, tail, f"turn a 60 degree point on scrap in {chuck.tag}, a jaw drives the dog")
-
-
-def _takes(piece: Piece, stock: Stock) -> bool:
-    """Whether it is a dog that the stock passes by its corners."""
-    if piece.kind != "lathe dog":
-        return False
-    band = stock.corner_band
-    return piece.outside_smallest <= band.smallest and band.largest <= piece.outside_largest
+    return (chuck,), tail, f"turn a 60 degree point on scrap in {chuck.tag}, a jaw drives the dog"
 
 
 def _best(pieces: Iterable[Piece], *, mounted_on: int | None = None) -> Piece | None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from msgspec import Struct
+
 from fitfinder import runout, verdicts
 from fitfinder.chains import Chain
 from fitfinder.grips import Grip, passes
@@ -16,26 +18,36 @@ from inventory.reference import practice
 FLATS = {"hex": 6, "square": 4, "rectangular": 2}
 
 
-def chuck_grips(stock: Stock, *, rig: Iterable[Piece], lathes, asked: Length | None) -> list[Grip]:
-    """A grip for each usable chuck that takes the shape and the size, on each lathe whose seat it fits."""
-    return [
-        _chuck_grip(stock, piece, chain, asked)
-        for piece in fitting_chucks(stock, rig)
-        if piece.is_usable
-        for chain in _seats(piece, lathes)
-    ]
+class SeatedChuck(Struct, frozen=True, kw_only=True, gc=False):
+    """A usable chuck on a lathe whose seat it fits, with all that can be said of it before the stock is known."""
+
+    piece: Piece
+    chain: Chain
+    reach: Reach
+    method: str
+    runout: runout.Runout
+    told: tuple[str, ...]
+
+
+def seated_chucks(rig: Iterable[Piece], lathes: tuple[LatheOnHand, ...]) -> list[SeatedChuck]:
+    """One entry for each usable chuck and each lathe whose seat it fits."""
+    chucks = [piece for piece in rig if piece.kind in CHUCK_KINDS and piece.is_usable and not piece.lacks]
+    return [_seated(piece, chain) for piece in chucks for chain in _seats(piece, lathes)]
+
+
+def chuck_grips(stock: Stock, chucks: Iterable[SeatedChuck], *, asked: Length | None) -> list[Grip]:
+    """A grip for each of these chucks that takes the shape and the size."""
+    return [_chuck_grip(stock, chuck, asked) for chuck in chucks if _takes(stock, chuck.piece, chuck.reach)]
 
 
 def fitting_chucks(stock: Stock, rig: Iterable[Piece]) -> list[Piece]:
     """The chucks, in use or not, whose jaws take the shape and reach the size."""
-    return [
-        piece
-        for piece in rig
-        if piece.kind in CHUCK_KINDS
-        and not piece.lacks
-        and takes_shape(piece, stock.shape)
-        and verdicts.judge(stock.band, _reach(piece)) is not Verdict.DOES_NOT_HOLD
-    ]
+    chucks = (piece for piece in rig if piece.kind in CHUCK_KINDS and not piece.lacks)
+    return [piece for piece in chucks if _takes(stock, piece, _reach(piece))]
+
+
+def _takes(stock: Stock, chuck: Piece, reach: Reach) -> bool:
+    return takes_shape(chuck, stock.shape) and verdicts.judge(stock.band, reach) is not Verdict.DOES_NOT_HOLD
 
 
 def _reach(chuck: Piece) -> Reach:
@@ -72,17 +84,13 @@ def _seats(piece: Piece, lathes: tuple[LatheOnHand, ...]) -> list[Chain]:
     return found
 
 
-def _chuck_grip(stock, piece, chain, asked) -> Grip:
+def _seated(piece: Piece, chain: Chain) -> SeatedChuck:
     reach = _reach(piece)
     if piece.kind == "independent chuck":
-        run, words = (
-            runout.restarted("dialled in", typical_tir("independent 4-jaw")),
-            "dial it in at every gripping",
-        )
-        method = "independent chuck"
+        run = runout.restarted("dialled in", typical_tir("independent 4-jaw"))
+        words, method = "dial it in at every gripping", "independent chuck"
     else:
-        jaws = f"universal {piece.jaws}-jaw"
-        typical = typical_tir(jaws) or typical_tir("universal 3-jaw")
+        typical = typical_tir(f"universal {piece.jaws}-jaw") or typical_tir("universal 3-jaw")
         run = runout.along(chain, piece, typical=typical)
         words, method = "re-chucked, its run-out comes in again", "universal chuck"
     reasons = [f"holds {reach.smallest.inch_text} to {reach.largest.inch_text} in outside", words]
@@ -92,20 +100,24 @@ def _chuck_grip(stock, piece, chain, asked) -> Grip:
         reasons.append(f"on {chain.lathe.name} now")
     if not chain.is_checked:
         reasons.append(chain.doubt)
+    return SeatedChuck(piece=piece, chain=chain, reach=reach, method=method, runout=run, told=tuple(reasons))
+
+
+def _chuck_grip(stock: Stock, chuck: SeatedChuck, asked: Length | None) -> Grip:
     return Grip(
-        piece=piece,
-        method=method,
-        reach=reach,
-        verdict=verdicts.judge(stock.band, reach),
-        margin=verdicts.margin(stock.band, reach),
+        piece=chuck.piece,
+        method=chuck.method,
+        reach=chuck.reach,
+        verdict=verdicts.judge(stock.band, chuck.reach),
+        margin=verdicts.margin(stock.band, chuck.reach),
         in_true_zone=True,
-        chain=chain,
-        runout=run,
-        meets_tir=run.meets(asked),
-        passes_through=passes(stock, piece, chain),
+        chain=chuck.chain,
+        runout=chuck.runout,
+        meets_tir=chuck.runout.meets(asked),
+        passes_through=passes(stock, chuck.piece, chuck.chain),
         held=stock.band,
         held_on=stock.shape,
-        told=tuple(reasons),
+        told=chuck.told,
     )
 
 

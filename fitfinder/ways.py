@@ -1,12 +1,13 @@
-"""The ways from the lathes in question to each seat, found once for each."""
+"""What the rig makes possible on the lathes in question, whatever the stock: each found once, when it is asked for."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 from msgspec import Struct
 
-from fitfinder import ranking
+from fitfinder import cautions, centers, methods, ranking
 from fitfinder.chains import Chain, Missing, chains_to
 from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece
 
@@ -21,7 +22,7 @@ class Least(Struct, frozen=True):
 
 
 class Ways:
-    """From the code of a seat to the ways to it; many pieces share a seat.
+    """From the code of a seat to the ways to it; many pieces share a seat. And the ways to hold without a collet.
 
     `read_in` are the ids of the holders, and `read_on` of the lathes, that any piece was read in or on, where that is
     known: by a way with none of them no piece that lies in its drawer can be better than by the best way.
@@ -36,11 +37,27 @@ class Ways:
         read_on: frozenset[int] | None = None,
     ) -> None:
         self._read_in, self._read_on = read_in, read_on
-        self._links = [piece for piece in rig if piece.kind in LINK_KINDS or piece.kind == "drawbar"]
+        self._rig = tuple(rig)
+        self._links = [piece for piece in self._rig if piece.kind in LINK_KINDS or piece.kind == "drawbar"]
         self._lathes = tuple(lathes)
         self._found: dict[str, list[Chain] | Missing] = {}
         self._best: dict[str, Chain] = {}
         self._least: dict[tuple[str, bool], Least] = {}
+
+    @cached_property
+    def chucks(self) -> list[methods.SeatedChuck]:
+        """The usable chucks on each lathe that takes them."""
+        return methods.seated_chucks(self._rig, self._lathes)
+
+    @cached_property
+    def centers(self) -> list[centers.Centers]:
+        """The lathes that have all it takes to work between centers."""
+        return centers.all_centers(self._rig, self._lathes)
+
+    @cached_property
+    def heavy(self) -> list[Piece]:
+        """What is on a lathe now and too heavy for one person to take off."""
+        return cautions.heavy_on_lathes(self._rig)
 
     def __call__(self, seat: str) -> list[Chain] | Missing:
         """All ways to the seat, or which link is missing."""

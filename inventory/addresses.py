@@ -4,6 +4,7 @@ An answer links to forty pieces and every page to ten fixed places; to reverse a
 """
 
 import re
+from collections.abc import Callable
 from functools import lru_cache
 from urllib.parse import quote
 
@@ -19,8 +20,12 @@ def address_of(name: str) -> str:
 
 def address_of_tag(tag: str, name: str = "tool") -> str:
     """The page of a piece, or another of its addresses."""
-    before, after = _around_tag(name, get_urlconf(), get_script_prefix())
-    return f"{before}{tag if _NEEDS_NO_QUOTING(tag) else quote(tag)}{after}"
+    return addresses_of_tags(name)(tag)
+
+
+def addresses_of_tags(name: str = "tool") -> Callable[[str], str]:
+    """From a tag to its address, for a page with many."""
+    return _of_tags(name, get_urlconf(), get_script_prefix())
 
 
 # `urlconf` and `prefix` are what Django's `reverse` goes by besides the name.
@@ -32,6 +37,10 @@ def _fixed(name: str, urlconf: str | None, prefix: str) -> str:
 
 
 @lru_cache(maxsize=16)
-def _around_tag(name: str, urlconf: str | None, prefix: str) -> tuple[str, str]:
+def _of_tags(name: str, urlconf: str | None, prefix: str) -> Callable[[str], str]:
     before, _, after = reverse(name, urlconf=urlconf, args=["-"]).rpartition("-")
-    return before, after
+
+    def address(tag: str) -> str:
+        return f"{before}{tag if _NEEDS_NO_QUOTING(tag) else quote(tag)}{after}"
+
+    return address

@@ -336,7 +336,6 @@ def _whole_nm(nm: Fraction, text: str) -> int:
 
 
 @lru_cache(maxsize=4096)
-@lru_cache(maxsize=16384)
 def _decimal(nm: int, per_unit: int, places: int) -> str:
     """`nm` in units of `per_unit`, rounded half away from zero, in integers only."""
     scaled, rest = divmod(abs(nm) * 10**places, per_unit)

@@ -1,6 +1,7 @@
 """The home page: the question, and at the same address with a size, the answer."""
 
 import hashlib
+import re
 import secrets
 import uuid
 from html import escape
@@ -36,6 +37,7 @@ YEAR = 365 * 24 * 60 * 60
 # What stands in a kept page for the two tokens that every request has of its own, and in a frame for what it is put
 # around. Nobody can write these.
 _CSRF, _ONCE, _TITLE, _MAIN = (secrets.token_hex(16) for _ in range(4))
+_TOKENS = re.compile(f"({_CSRF}|{_ONCE})".encode())
 
 
 @require_GET
@@ -124,17 +126,19 @@ def _once_a_day(address: str, user) -> str:
 def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
     """The page as this person was given it last, as long as nobody has written; with tokens of its own."""
 
-    def page(frame: tuple[str, str, str]) -> str:
+    def page(frame: tuple[str, str, str]) -> list[bytes]:
         head, between, foot = frame
         answer = render_to_string("fitfinder/_answer.html", _answer_context(request, question, reply))
-        return "".join([head, escape(reply.stock.read_as), between, answer, foot])
+        text = "".join([head, escape(reply.stock.read_as), between, answer, foot])
+        return _TOKENS.split(text.encode())
 
     if len(get_messages(request)) > 0:
-        text = page(_frame(request))
+        parts = page(_frame(request))
     else:
         frame = remembered.of("frame", request.user.pk, lambda: _frame(request))
-        text = remembered.of("page", (question, request.user.pk, request.get_full_path()), lambda: page(frame))
-    return HttpResponse(text.replace(_CSRF, get_token(request)).replace(_ONCE, str(uuid.uuid4())))
+        parts = remembered.of("page", (question, request.user.pk, request.get_full_path()), lambda: page(frame))
+    tokens = {_CSRF.encode(): get_token(request).encode(), _ONCE.encode(): str(uuid.uuid4()).encode()}
+    return HttpResponse(b"".join([tokens.get(part, part) for part in parts]))
 
 
 def _frame(request) -> tuple[str, str, str]:

@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString, mark_safe
 from fitfinder.answers import LeftOut, Nearest
 from fitfinder.cautions import Caution
 from fitfinder.grips import Grip
-from inventory.addresses import address_of_tag
+from inventory.addresses import addresses_of_tags
 from inventory.lengths import named
 
 
@@ -23,6 +23,7 @@ class Rows:
 
     def __init__(self) -> None:
         self._told: set[str] = set()
+        self._address = addresses_of_tags()
 
     def also_holds(self, grips: Iterable[Grip]) -> SafeString:
         """A row for each size by each way; the further pieces of it stand in the row of the best."""
@@ -60,7 +61,7 @@ class Rows:
 
     def _row(self, tag: str, name: str, where: str, small: str, below: str = "") -> str:
         return (
-            f'<li><span><a href="{address_of_tag(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
+            f'<li><span><a href="{self._address(tag)}">{escape(name)}</a></span><span>{escape(where)}</span>'
             f"<small>{small}</small>{below}</li>"
         )
 
@@ -81,7 +82,7 @@ class Rows:
         if grip.piece.condition == "worn":
             words.append("worn")
         words.append(grip.tir_words)
-        link = f'<a href="{address_of_tag(tag)}">{escape(tag)}</a>'
+        link = f'<a href="{self._address(tag)}">{escape(tag)}</a>'
         return f"{link} · {escape(' · '.join(words))}"
 
     def _of_left_out(self, item: LeftOut) -> str:
