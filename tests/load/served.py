@@ -1,0 +1,220 @@
+"""What an answer page costs over a bare page as the shop gets it: by `manage.py serve`, in requests a second.
+
+Run by hand: `python tests/load/served.py [--most 1000000] [--rounds 5] [--requests 400] [--keep FOLDER]`. DATABASE_URL
+and FOLDER are as in `finder.py`. The server is a process of its own with its usual threads; this one is its browsers,
+which ask over connections that stay open and always have a question waiting. Kinds of pages and sizes of crib take
+turns within a round; each figure is the median of the rounds.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import selectors
+import signal
+import socket
+import statistics
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from itertools import cycle
+from pathlib import Path
+from time import perf_counter
+from urllib.parse import urlencode
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+BROWSERS = 4
+QUESTIONS = 1200
+"""Each thread of the server keeps 64 answers: with so many in turn, none is asked twice of what is kept."""
+MUSTS = {
+    "answer page": 3,
+    "JSON": 3,
+    "answer page again": 1.5,
+    "JSON again": 1.5,
+}
+_SERVE = """
+import os, sys
+import django
+django.setup()
+from django.conf import settings
+settings.ROOT_URLCONF = "bare"
+from shop import serving
+server = serving.listen("127.0.0.1", int(sys.argv[1]))
+print("ready", flush=True)
+server.run()
+"""
+
+
+def main() -> None:
+    wanted = _arguments()
+    os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
+    os.environ.setdefault("PYTHONWARNINGS", "ignore")
+    sys.path.insert(0, str(ROOT))
+    sys.path.insert(0, str(Path(__file__).resolve().parent))
+    import cribs
+    import django
+
+    django.setup()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
+    sizes = [size for size in (10**3, 10**4, 10**5, 10**6) if size <= wanted.most]
+    try:
+        with cribs.kept(sizes, wanted.keep) if wanted.keep else cribs.made(sizes) as made:
+            measure(made, sizes, wanted)
+    except cribs.InUse as error:
+        sys.exit(str(error))
+
+
+def _arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("--most", type=int, default=10**6, help="pieces of the largest crib, 1 000 to 1 000 000")
+    parser.add_argument("--rounds", type=int, default=5)
+    parser.add_argument("--requests", type=int, default=400, help="of each kind in a round")
+    parser.add_argument("--keep", metavar="FOLDER", help="leave the databases there and take them up again")
+    wanted = parser.parse_args()
+    if wanted.most < 1000 or wanted.rounds < 3 or wanted.requests < 100:
+        parser.error("--most is at least 1000, --rounds at least 3, --requests at least 100")
+    return wanted
+
+
+def measure(cribs, sizes: list[int], wanted: argparse.Namespace) -> None:
+    from finder import tell
+
+    asked = _questions(cribs, sizes[-1])
+    with ExitStack() as servers:
+        open_to = {size: servers.enter_context(_served(cribs, size)) for size in sizes}
+        rounds = []
+        addresses = {size: {kind: cycle(paths) for kind, paths in asked.items()} for size in sizes}
+        for number in range(wanted.rounds + 1):
+            found = {}
+            for size in sizes:
+                for kind in asked:
+                    waits, took = open_to[size].ask(addresses[size][kind], wanted.requests)
+                    found[size, kind] = took / len(waits)
+                    found[size, kind, "p50"], found[size, kind, "p99"] = _percentile(waits, 50), _percentile(waits, 99)
+            if number:  # the first makes everything warm
+                rounds.append(found)
+    print(
+        f"{BROWSERS} browsers, {wanted.requests} requests of a kind in a round, {wanted.rounds} rounds, "
+        "one server process of 8 threads"
+    )
+    for size in sizes:
+        for kind, must in MUSTS.items():
+            ratio = statistics.median(found[size, "bare"] / found[size, kind] for found in rounds)
+            tell(f"bare page / {kind}, requests a second, at {size:,}", 1 / ratio, must)
+        worst = statistics.median(found[size, "answer page", "p99"] / found[size, "bare", "p99"] for found in rounds)
+        tell(f"answer page / bare page, p99 of the wait, at {size:,}", worst, 4)
+        rates = ", ".join(
+            f"{kind} {1 / statistics.median(found[size, kind] for found in rounds):.0f}" for kind in asked
+        )
+        print(f"    requests a second at {size:,}: {rates}")
+
+
+def _questions(cribs, largest: int) -> dict[str, list[str]]:
+    """The addresses of each kind of page; of the answers those that a collet gives."""
+    import invented
+
+    from fitfinder.questions import Question
+
+    cribs.open(largest)
+    texts = {tuple(sorted(texts.items())): texts for texts in invented.questions(2 * QUESTIONS)}
+    held = [texts for texts in texts.values() if Question.from_texts(texts).answer().is_held][:QUESTIONS]
+    assert len(held) > 800, f"only {len(held)} different questions"
+    answers, json = ([f"{path}?{urlencode(texts)}" for texts in held] for path in ("/", "/find.json"))
+    return {
+        "bare": ["/bare"],
+        "answer page": answers,
+        "JSON": json,
+        "answer page again": answers[:1],
+        "JSON again": json[:1],
+    }
+
+
+@contextmanager
+def _served(cribs, size: int) -> Iterator[Browsers]:
+    from finder import _signed_in
+
+    cribs.open(size)
+    cookie = _signed_in()
+    port = _free_port()
+    environ = {**os.environ, "DATABASE_URL": cribs.urls[size]}
+    environ["PYTHONPATH"] = os.pathsep.join([str(ROOT), str(Path(__file__).resolve().parent)])
+    call = [sys.executable, "-c", _SERVE, str(port)]
+    with subprocess.Popen(call, cwd=ROOT, env=environ, stdout=subprocess.PIPE, text=True) as server:
+        try:
+            if server.stdout.readline() != "ready\n":
+                sys.exit("the server did not start")
+            with Browsers(port, cookie) as browsers:
+                yield browsers
+        finally:
+            server.terminate()
+
+
+def _free_port() -> int:
+    with socket.create_server(("127.0.0.1", 0)) as held:
+        return held.getsockname()[1]
+
+
+class Browsers:
+    """So many connections to one server, kept open."""
+
+    def __init__(self, port: int, cookie: str) -> None:
+        self._sockets = [socket.create_connection(("127.0.0.1", port)) for _ in range(BROWSERS)]
+        for each in self._sockets:
+            each.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        self._rest = f" HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\nAccept-Encoding: gzip\r\n\r\n".encode()
+
+    def __enter__(self) -> Browsers:
+        return self
+
+    def __exit__(self, *_) -> None:
+        for each in self._sockets:
+            each.close()
+
+    def ask(self, addresses: Iterator[str], how_many: int) -> tuple[list[float], float]:
+        """How long each request waited, and how long all took, in seconds."""
+        waits, sent = [], 0
+        begun_at = {}
+        with selectors.DefaultSelector() as selector:
+            start = perf_counter()
+            for each in self._sockets:
+                selector.register(each, selectors.EVENT_READ)
+                begun_at[each] = self._send(each, next(addresses))
+                sent += 1
+            while len(waits) < how_many:
+                for key, _ in selector.select():
+                    each = key.fileobj
+                    _receive(each)
+                    waits.append(perf_counter() - begun_at[each])
+                    if sent < how_many:
+                        begun_at[each] = self._send(each, next(addresses))
+                        sent += 1
+            took = perf_counter() - start
+        return waits, took
+
+    def _send(self, connection: socket.socket, address: str) -> float:
+        begun = perf_counter()
+        connection.sendall(b"GET " + address.encode() + self._rest)
+        return begun
+
+
+def _receive(connection: socket.socket) -> None:
+    """Read one whole response."""
+    received = b""
+    while b"\r\n\r\n" not in received:
+        received += connection.recv(65536)
+    head, _, body = received.partition(b"\r\n\r\n")
+    lines = head.lower().split(b"\r\n")
+    if not lines[0].startswith(b"http/1.1 200"):
+        raise RuntimeError(f"the server answered {head[:200]!r}")
+    length = next(int(line.partition(b":")[2]) for line in lines if line.startswith(b"content-length:"))
+    while len(body) < length:
+        body += connection.recv(65536)
+
+
+def _percentile(waits: list[float], at: int) -> float:
+    return sorted(waits)[min(len(waits) - 1, len(waits) * at // 100)]
+
+
+if __name__ == "__main__":
+    main()
