@@ -9,7 +9,7 @@ from fitfinder import cautions, centers, gaps, methods, ranking, verdicts
 from fitfinder.cautions import Caution
 from fitfinder.chains import Chain, Missing
 from fitfinder.gaps import Gap
-from fitfinder.grips import Grip, collet_grip
+from fitfinder.grips import Grip, collet_grip, twin_grip
 from fitfinder.headlines import headline_of
 from fitfinder.pieces import BORED_KIND, MOST_COUNTED, CribNow, Piece
 from fitfinder.shelves import MOST_LEFT_OUT, MOST_MAKE_DOS
@@ -152,37 +152,38 @@ def _careful(grips, ways: Ways) -> list[Grip]:
 def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
     grips, left_out = [], []
-    plain: dict[int, Grip] = {}
-    band = stock.band
+    twins: dict[int, Grip] = {}
     for piece in crib.collets:
-        like = plain.get(piece.size.id)
-        if like is not None and not piece.why_not and piece.is_plain:
-            grips.append(collet_grip(stock, piece, like.chain, asked=asked, like=like))
+        size = piece.size
+        twin = twins.get(size.id)
+        if twin is not None and piece.kind == twin.piece.kind and not piece.why_not and piece.is_plain:
+            grips.append(twin_grip(twin, piece, stock, asked=asked))
             continue
-        if verdicts.judge(band, piece.size.reach) is Verdict.DOES_NOT_HOLD:
+        if verdicts.judge(stock.band, size.reach) is Verdict.DOES_NOT_HOLD:
             continue
-        chains = ways(piece.size.seat)
-        if piece.why_not or isinstance(chains, Missing):
-            why = piece.why_not or chains.why
-            left_out.append(_left_out(piece, why, lacks_link=not piece.why_not))
+        if piece.why_not:
+            left_out.append(_left_out(piece, piece.why_not))
             continue
-        fitting = _ways_of(piece, chains, ways)
+        if not ways.are_there(size.seat):
+            left_out.append(_left_out(piece, ways(size.seat).why, lacks_link=True))
+            continue
+        fitting = _ways_of(piece, ways)
         if not fitting:
             left_out.append(_left_out(piece, "mounted on another lathe"))
             continue
         found = [collet_grip(stock, piece, chain, asked=asked) for chain in fitting]
         grips.append(ranking.best_way(found) if len(found) > 1 else found[0])
         if piece.is_plain and piece.kind != BORED_KIND:
-            plain[piece.size.id] = grips[-1]
+            twins[size.id] = grips[-1]
     left_out.sort(key=lambda item: (item.nominal, item.tag))
     return _ranked(stock, grips, asked), left_out
 
 
-def _ways_of(piece: Piece, chains: list[Chain], ways: Ways) -> list[Chain]:
+def _ways_of(piece: Piece, ways: Ways) -> list[Chain]:
     """The chains that come into question for this piece: for most pieces of a seat the same one is the best."""
     if piece.is_plain:
         return [ways.best(piece.size.seat)]
-    return [chain for chain in chains if _may_be_on(piece, chain)]
+    return [chain for chain in ways(piece.size.seat) if _may_be_on(piece, chain)]
 
 
 def _may_be_on(piece: Piece, chain: Chain) -> bool:

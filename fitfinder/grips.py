@@ -144,26 +144,12 @@ def _truth(part: runout.Part) -> str:
     return words if part.basis == runout.MEASURED else f"{words}, {part.basis}"
 
 
-def collet_grip(
-    stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False, like: Grip | None = None
-) -> Grip:
-    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one.
-
-    `like` is the grip of another piece of the size by the same chain, neither of them read in a holder or on a
-    lathe: what follows from size and chain is taken over from it.
-    """
+def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False) -> Grip:
+    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one."""
     band = stock.corner_band if corners else stock.band
     size = piece.size
-    if like is None:
-        verdict, margin, true = verdicts.fit(band, size.reach)
-        run = runout.along(chain, piece, typical=size.typical_tir)
-        through = passes(stock, piece, chain)
-    else:
-        verdict, margin, true = like.verdict, like.margin, like.in_true_zone
-        # A thread for a stop narrows one collet and not its twin.
-        is_as_narrow = piece.stop_thread == like.piece.stop_thread
-        through = like.passes_through if is_as_narrow else passes(stock, piece, chain)
-        run = like.runout.with_last(piece, typical=size.typical_tir)
+    verdict, margin, true = verdicts.fit(band, size.reach)
+    run = runout.along(chain, piece, typical=size.typical_tir)
     if piece.kind == BORED_KIND and piece.tir is None:
         run = runout.restarted(f"{piece.tag}, bored in place", None)
     return Grip(
@@ -176,9 +162,34 @@ def collet_grip(
         chain=chain,
         runout=run,
         meets_tir=_meets(run, asked, true),
-        passes_through=through,
+        passes_through=passes(stock, piece, chain),
         held=band,
         held_on=stock.shape,
+    )
+
+
+def twin_grip(grip: Grip, piece: Piece, stock: Stock, *, asked: Length | None) -> Grip:
+    """As `collet_grip`, of another piece of the same size by the same chain.
+
+    Neither may be bored here or read in a holder or on a lathe: then all but its own run-out follows from size and
+    chain, and is taken over.
+    """
+    run = grip.runout.with_last(piece, typical=piece.size.typical_tir)
+    # A thread for a stop narrows one collet and not its twin.
+    is_as_narrow = piece.stop_thread == grip.piece.stop_thread
+    return Grip(
+        piece=piece,
+        method="collet",
+        reach=grip.reach,
+        verdict=grip.verdict,
+        margin=grip.margin,
+        in_true_zone=grip.in_true_zone,
+        chain=grip.chain,
+        runout=run,
+        meets_tir=_meets(run, asked, grip.in_true_zone),
+        passes_through=grip.passes_through if is_as_narrow else passes(stock, piece, grip.chain),
+        held=grip.held,
+        held_on=grip.held_on,
     )
 
 

@@ -41,6 +41,7 @@ class Ways:
         self._links = [piece for piece in self._rig if piece.kind in LINK_KINDS or piece.kind == "drawbar"]
         self._lathes = tuple(lathes)
         self._found: dict[str, list[Chain] | Missing] = {}
+        self._there: dict[str, bool] = {}
         self._best: dict[str, Chain] = {}
         self._least: dict[tuple[str, bool], Least] = {}
 
@@ -67,7 +68,10 @@ class Ways:
 
     def are_there(self, seat: str) -> bool:
         """Whether what mounts in this seat can be used at all."""
-        return not isinstance(self(seat), Missing)
+        there = self._there.get(seat)
+        if there is None:
+            there = self._there[seat] = not isinstance(self(seat), Missing)
+        return there
 
     def best(self, seat: str) -> Chain:
         """The way that is best for all that lies in its drawer; only for a seat that there is a way to."""

@@ -128,8 +128,7 @@ def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
 
     def page(frame: tuple[str, str, str]) -> list[bytes]:
         head, between, foot = frame
-        answer = render_to_string("fitfinder/_answer.html", _answer_context(request, question, reply))
-        text = "".join([head, escape(reply.stock.read_as), between, answer, foot])
+        text = "".join([head, escape(reply.stock.read_as), between, _answer_html(request, question, reply), foot])
         return _TOKENS.split(text.encode())
 
     if len(get_messages(request)) > 0:
@@ -152,17 +151,16 @@ def _frame(request) -> tuple[str, str, str]:
     return head, between, foot
 
 
-def _answer_context(request, question, reply) -> dict:
-    here = request.get_full_path()
-    page = AnswerPage(question, reply, address=address_of(question), here=here, user=request.user)
-    return {
-        "question": question,
-        "reply": reply,
-        "top": page.top(csrf_token=_CSRF, token=_ONCE),
-        "care": page.care(notes_of(reply)),
-        "rest": page.rest(),
-        "is_empty": reply.verdict == "nothing" and crib.is_empty(),
-        "here": here,
-        "user": request.user,
-        "csrf_token": _CSRF,
-    }
+def _answer_html(request, question, reply) -> str:
+    """What stands in the frame; the few things that few answers have are left to templates."""
+    here, user = request.get_full_path(), request.user
+    page = AnswerPage(question, reply, address=address_of(question), here=here, user=user)
+    parts = [page.top(csrf_token=_CSRF, token=_ONCE)]
+    if reply.verdict == "nothing" and crib.is_empty():
+        parts.append(render_to_string("fitfinder/_begin.html", {"user": user}))
+    parts.append(page.care(notes_of(reply)))
+    if reply.gap:
+        context = {"reply": reply, "here": here, "csrf_token": _CSRF}
+        parts.append(render_to_string("fitfinder/_gap.html", context))
+    parts.append(page.rest())
+    return "\n".join(parts)
