@@ -137,16 +137,7 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
 
 def _careful(grips, ways: Ways) -> list[Grip]:
     """The grips, each with its cautions."""
-    rig = ways.heavy
-    of_ways: dict[int, tuple[Caution, ...]] = {}
-    found = []
-    for grip in grips:
-        if not cautions.are_of_the_way(grip):
-            those = cautions.for_grip(grip, rig=rig)
-        elif (those := of_ways.get(id(grip.chain))) is None:
-            those = of_ways[id(grip.chain)] = cautions.for_grip(grip, rig=rig)
-        found.append(replace(grip, cautions=those) if those else grip)
-    return found
+    return [replace(grip, cautions=those) if (those := ways.cautions_of(grip)) else grip for grip in grips]
 
 
 def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
@@ -263,7 +254,7 @@ def _quicker(grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> 
     if not grips or grips[0].chain.lathe is None or grips[0].meets_tir is False:
         return None
     lead = grips[0]
-    if lead.chain.links and lead.chain.mounted_links == len(lead.chain.links):
+    if lead.chain.is_on:
         return None
     return next(
         (

@@ -10,6 +10,7 @@ from inventory.lengths import Length, named
 from inventory.reference import practice
 
 COMMON = "common practice, no source"
+_CHUCK_METHODS = ("universal chuck", "independent chuck")
 
 
 class Caution(Struct, frozen=True, gc=False):
@@ -40,7 +41,12 @@ def for_grip(grip, *, rig=()) -> tuple[Caution, ...]:
 
 
 def are_of_the_way(grip) -> bool:
-    """Whether nothing about the piece itself calls for a caution: all collets by the same way then have the same."""
+    """Whether neither the stock nor, of a collet, the piece calls for a caution.
+
+    Then all collets by the same way have the same, and a chuck has the same whatever it holds.
+    """
+    if grip.method in _CHUCK_METHODS:
+        return not _jaws(grip)
     piece = grip.piece
     return (
         grip.method == "collet"
@@ -157,7 +163,7 @@ def _coming_off(grip, rig, pounds) -> list:
 
 
 def _jaws(grip) -> list[Caution]:
-    if grip.method not in ("universal chuck", "independent chuck"):
+    if grip.method not in _CHUCK_METHODS:
         return []
     return jaws_near_their_end(grip.piece.tag, held=grip.held.largest, largest=grip.reach.largest)
 

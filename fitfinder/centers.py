@@ -26,16 +26,14 @@ _KINDS = CENTER_KINDS | CHUCK_KINDS | {"lathe dog", "faceplate", "sleeve"}
 class Centers(Struct, frozen=True, kw_only=True, gc=False):
     """Both centers of a lathe and what drives the dog, before the stock is known.
 
-    `links` are the pieces from the spindle to the driver, `tail` the center in the tailstock, `head_words` how the
-    other end is centered, `dogs` all that there are for this lathe, the best first.
+    `tail` is the center in the tailstock, `head_words` how the other end is centered, `chains` the ways from the
+    spindle to the driver and on to each dog that there is for this lathe, the best dog first.
     """
 
-    lathe: LatheOnHand
-    links: tuple[Piece, ...]
     tail: Piece
     head_words: str
     runout: runout.Runout
-    dogs: tuple[Piece, ...]
+    chains: tuple[Chain, ...]
 
 
 def all_centers(rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> list[Centers]:
@@ -52,9 +50,9 @@ def between_centers(stock: Stock, centers: Iterable[Centers], *, asked: Length |
     band = stock.corner_band
     found = []
     for each in centers:
-        dog = next((dog for dog in each.dogs if _takes(dog, band)), None)
-        if dog is not None:
-            found.append(_grip(stock, each, dog, asked))
+        chain = next((chain for chain in each.chains if _takes(chain.links[-1], band)), None)
+        if chain is not None:
+            found.append(_grip(stock, each, chain, asked))
     return found
 
 
@@ -63,8 +61,8 @@ def _takes(dog: Piece, band: Band) -> bool:
     return dog.outside_smallest <= band.smallest and band.largest <= dog.outside_largest
 
 
-def _grip(stock: Stock, centers: Centers, dog: Piece, asked: Length | None) -> Grip:
-    chain = Chain(lathe=centers.lathe, links=(*centers.links, dog))
+def _grip(stock: Stock, centers: Centers, chain: Chain, asked: Length | None) -> Grip:
+    dog = chain.links[-1]
     reach = Reach(smallest=dog.outside_smallest, largest=dog.outside_largest)
     reasons = [
         centers.head_words,
@@ -113,9 +111,8 @@ def _centers(here: list[Piece], lathe: LatheOnHand) -> Centers | None:
         return None
     links, tail, head_words = found
     centers = [piece for piece in (*links, tail) if piece.kind in CENTER_KINDS]
-    return Centers(
-        lathe=lathe, links=links, tail=tail, head_words=head_words, runout=_runout(centers), dogs=tuple(dogs)
-    )
+    chains = tuple(Chain(lathe=lathe, links=(*links, dog)) for dog in dogs)
+    return Centers(tail=tail, head_words=head_words, runout=_runout(centers), chains=chains)
 
 
 def _by_a_faceplate(here: list[Piece], lathe: LatheOnHand) -> tuple[tuple[Piece, ...], Piece, str] | None:

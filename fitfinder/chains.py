@@ -6,39 +6,40 @@ A chain is the pieces of a grip in order, without the lathe and without the coll
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 
 from msgspec import Struct
+from msgspec.structs import force_setattr
 
 from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
 
 MOST_LINKS = 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chain:
-    """A way to a seat. `is_checked` is False where a detail that decides is not known; `doubt` says which."""
+class Chain(Struct, frozen=True, kw_only=True, gc=False):
+    """A way to a seat. `is_checked` is False where a detail that decides is not known; `doubt` says which.
+
+    What follows from the links is worked out once: it is asked again for every piece that is ranked.
+    """
 
     lathe: LatheOnHand | None
     links: tuple[Piece, ...] = ()
     is_checked: bool = True
     doubt: str = ""
-    is_worn: bool = field(init=False, compare=False)
-    """Whether a link of it is not good."""
-    mounted_links: int = field(init=False, compare=False)
-    """How many of its pieces are on this lathe already."""
+    is_worn: bool = False
+    """Whether a link of it is not good; follows from the links."""
+    to_be_fitted: int = 0
+    """How many of its pieces have to be put on this lathe first; follows from the links."""
 
     def __post_init__(self) -> None:
-        # Asked again for every piece that is ranked, and the same as long as the chain is.
         here = self.lathe.id if self.lathe else None
         mounted = sum(1 for link in self.links if here is not None and link.mounted_on == here)
-        object.__setattr__(self, "is_worn", any(link.condition != "good" for link in self.links))
-        object.__setattr__(self, "mounted_links", mounted)
+        force_setattr(self, "is_worn", any(link.condition != "good" for link in self.links))
+        force_setattr(self, "to_be_fitted", len(self.links) - mounted)
 
     @property
-    def to_be_fitted(self) -> int:
-        """How many of its pieces have to be put on first."""
-        return len(self.links) - self.mounted_links
+    def is_on(self) -> bool:
+        """Whether it has pieces, and all of them are on this lathe already."""
+        return bool(self.links) and not self.to_be_fitted
 
 
 class Missing(Struct, frozen=True):

@@ -22,7 +22,7 @@ def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
         _tir_rank(grip) if asked else 0,
         not grip.in_true_zone,
         piece.condition != "good" or chain.is_worn,
-        _change(grip),
+        chain.to_be_fitted + (piece.mounted_on is None or not grip.is_mounted),
         abs(piece.size.nominal.nm - middle_nm) if piece.size else 0,
         run.basis == UNKNOWN,
         run.known.nm,
@@ -37,11 +37,6 @@ def _tir_rank(grip: Grip) -> int:
     if grip.meets_tir is None:
         return 2
     return {MEASURED: 0, TYPICAL: 1}.get(grip.runout.basis, 2)
-
-
-def _change(grip: Grip) -> int:
-    """How many pieces have to be fitted first."""
-    return grip.chain.to_be_fitted + (not grip.is_mounted)
 
 
 def best_first(grips, *, middle_nm: int, asked: bool) -> list[Grip]:
@@ -74,7 +69,7 @@ def best_way(ways: Iterable[Grip]) -> Grip:
             grip.meets_tir is not True,
             grip.runout.basis == UNKNOWN,
             grip.runout.known.nm,
-            _change(grip),
+            grip.chain.to_be_fitted + (not grip.is_mounted),
             grip.tags,
         ),
     )

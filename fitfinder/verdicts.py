@@ -51,23 +51,13 @@ def fit(band: Band, reach: Reach) -> Fit:
 
 def judge(band: Band, reach: Reach) -> Verdict:
     """The verdict; limits themselves count as inside, edge allowances themselves as clear."""
-    return judge_nm(
-        band.smallest.nm,
-        band.largest.nm,
-        reach.smallest.nm,
-        reach.largest.nm,
-        reach.edge_bottom.nm,
-        reach.edge_top.nm,
-    )
-
-
-def judge_nm(low: int, high: int, smallest: int, largest: int, edge_bottom: int, edge_top: int) -> Verdict:
-    """As `judge`, in bare nanometres: the stock from `low` to `high`, the range and its edge allowances."""
+    # For every size and many pieces of a question: lengths are compared as bare numbers.
+    low, high, smallest, largest = band.smallest.nm, band.largest.nm, reach.smallest.nm, reach.largest.nm
     if high < smallest or low > largest:
         return Verdict.DOES_NOT_HOLD
     if low < smallest or high > largest:
         return Verdict.MEASURE_FIRST
-    is_clear = low - smallest >= edge_bottom and largest - high >= edge_top
+    is_clear = low - smallest >= reach.edge_bottom.nm and largest - high >= reach.edge_top.nm
     return Verdict.HOLDS if is_clear else Verdict.AT_THE_LIMIT
 
 
@@ -89,9 +79,4 @@ def in_true_zone(band: Band, reach: Reach) -> bool:
     """Whether the whole band lies where the collet runs as marked; an unknown zone promises nothing."""
     if reach.true_from is None or reach.true_to is None:
         return False
-    return in_zone_nm(band.smallest.nm, band.largest.nm, reach.true_from.nm, reach.true_to.nm)
-
-
-def in_zone_nm(low: int, high: int, true_from: int | None, true_to: int | None) -> bool:
-    """As `in_true_zone`, in bare nanometres."""
-    return true_from is not None and true_to is not None and true_from <= low and high <= true_to
+    return reach.true_from.nm <= band.smallest.nm and band.largest.nm <= reach.true_to.nm

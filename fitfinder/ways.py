@@ -8,7 +8,9 @@ from functools import cached_property
 from msgspec import Struct
 
 from fitfinder import cautions, centers, methods, ranking
+from fitfinder.cautions import Caution
 from fitfinder.chains import Chain, Missing, chains_to
+from fitfinder.grips import Grip
 from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece
 
 
@@ -42,6 +44,7 @@ class Ways:
         self._lathes = tuple(lathes)
         self._found: dict[str, list[Chain] | Missing] = {}
         self._there: dict[str, bool] = {}
+        self._cautions: dict[tuple[int, int | None], tuple[Caution, ...]] = {}
         self._best: dict[str, Chain] = {}
         self._least: dict[tuple[str, bool], Least] = {}
 
@@ -59,6 +62,16 @@ class Ways:
     def heavy(self) -> list[Piece]:
         """What is on a lathe now and too heavy for one person to take off."""
         return cautions.heavy_on_lathes(self._rig)
+
+    def cautions_of(self, grip: Grip) -> tuple[Caution, ...]:
+        """What can hurt by this grip, which goes by one of these ways."""
+        if not cautions.are_of_the_way(grip):
+            return cautions.for_grip(grip, rig=self.heavy)
+        # The ways stay as long as this object does, so that each can be known by its id.
+        key = (id(grip.chain), None if grip.method == "collet" else grip.piece.id)
+        if key not in self._cautions:
+            self._cautions[key] = cautions.for_grip(grip, rig=self.heavy)
+        return self._cautions[key]
 
     def __call__(self, seat: str) -> list[Chain] | Missing:
         """All ways to the seat, or which link is missing."""

@@ -73,8 +73,7 @@ def _effort(floor: Floor) -> Effort:
 
 def _fit(grip_chain: Chain, floor: Floor) -> Effort:
     """Fitting the closer: 0 where all that leads to the collet is on the lathe."""
-    here = grip_chain.lathe.id if grip_chain.lathe else None
-    if grip_chain.links and here is not None and grip_chain.mounted_links == len(grip_chain.links):
+    if grip_chain.is_on:
         return Effort()
     return Effort(fit=floor.minutes.of("closer fit"), names=("closer fit",))
 

@@ -51,7 +51,7 @@ def reached(piece: Piece, floor: Floor, lathe: LatheOnHand | None) -> Chain | st
     ways = chains_to(piece.mounts_in.code, rig=floor.rig, lathes=(lathe,))
     if isinstance(ways, Missing):
         return _no_way(piece, lathe, ways, floor.rig)
-    return min(ways, key=lambda way: (not way.is_checked, len(way.links), -way.mounted_links))
+    return min(ways, key=lambda way: (not way.is_checked, len(way.links), way.to_be_fitted))
 
 
 def _no_way(piece: Piece, lathe: LatheOnHand, ways: Missing, rig: Iterable[Piece]) -> str:

@@ -136,8 +136,17 @@ def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
     else:
         frame = remembered.of("frame", request.user.pk, lambda: _frame(request))
         parts = remembered.of("page", (question, request.user.pk, request.get_full_path()), lambda: page(frame))
-    tokens = {_CSRF.encode(): get_token(request).encode(), _ONCE.encode(): str(uuid.uuid4()).encode()}
+    tokens = {_CSRF.encode(): _csrf_token(request).encode(), _ONCE.encode(): str(uuid.uuid4()).encode()}
     return HttpResponse(b"".join([tokens.get(part, part) for part in parts]))
+
+
+def _csrf_token(request) -> str:
+    """For the forms of this page. The cookie that it goes with is kept for a year, and renewed by other pages."""
+    has_cookie, is_new = "CSRF_COOKIE" in request.META, request.META.get("CSRF_COOKIE_NEEDS_UPDATE", False)
+    token = get_token(request)
+    if has_cookie:
+        request.META["CSRF_COOKIE_NEEDS_UPDATE"] = is_new
+    return token
 
 
 def _frame(request) -> tuple[str, str, str]:

@@ -1,8 +1,7 @@
 """From a lathe's seats to the work through what is on hand."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from fitfinder.chains import Missing, chains_to
 from fitfinder.grips import passes

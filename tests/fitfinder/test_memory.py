@@ -14,7 +14,7 @@ from fitfinder.memory import MOST_KEPT
 from fitfinder.questions import Question
 from fitfinder.stock import QuestionError
 from inventory.lengths import parse
-from inventory.models import Size, Tool
+from inventory.models import Loan, Size, Tool
 from tests import factories
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -291,3 +291,18 @@ def test_json_that_is_asked_for_again_is_the_same_and_follows_the_book(shop):
     assert asked()["Content-Type"] == "application/json"
     Tool.objects.filter(tag="K-1").update(condition="damaged")
     assert asked().json()["grips"] == []
+
+
+@pytest.mark.parametrize("cookie", [None, "c" * 32, "no such token"])
+def test_the_form_of_an_answer_goes_with_the_cookie_that_the_browser_has_then(cookie, shop, client_of):
+    browser = client_of("machinist")
+    browser.handler.enforce_csrf_checks = True
+    if cookie:
+        browser.cookies["gripbook_csrf"] = cookie
+
+    page = browser.get(reverse("find"), {"size": "2 in"})
+    fields = dict(re.findall(r'name="(csrfmiddlewaretoken|token|next)" value="([^"]+)"', page.content.decode()))
+    answer = browser.post(reverse("tool_issue", args=["K-1"]), fields)
+
+    assert ("gripbook_csrf" in page.cookies) == (cookie != "c" * 32)
+    assert answer.status_code == 302 and Loan.objects.filter(returned_at=None).exists()
