@@ -7,9 +7,9 @@ looking into. What a plan asks beside it is read by
 
 from __future__ import annotations
 
-import json
 from operator import itemgetter
 
+import msgspec
 from django.db import connections
 from msgspec.structs import replace
 
@@ -174,7 +174,7 @@ class _Book:
 
 def _listed(ids: list[int], vendor: str):
     """A list of ids as a parameter of the SQL."""
-    return ids if vendor == "postgresql" else json.dumps(ids)
+    return ids if vendor == "postgresql" else msgspec.json.encode(ids).decode()
 
 
 def _shelves(stock: Stock, asker_id: int | None, remembered: Memory) -> tuple[list[Shelf], list[Shelf]]:

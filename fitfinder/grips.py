@@ -201,16 +201,16 @@ def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool
 
 def passes(stock: Stock, piece: Piece, chain: Chain) -> bool | None:
     """Whether the bar goes through every link; corners decide for hex and square."""
-    needs = stock.across_corners.nm
+    needs = stock.across_corners
     is_known = chain.is_checked
     for link in chain.links:
         if link.is_solid or link.kind == "sleeve":
             return False
-    holes = [piece.hole_for(stock.across_corners), chain.lathe.spindle_bore if chain.lathe else None]
+    holes = [piece.hole_for(needs), chain.lathe.spindle_bore if chain.lathe else None]
     for hole in (*holes, *[link.through for link in chain.links]):
         if hole is None:
             is_known = False
-        elif hole.nm < needs:
+        elif hole.nm < needs.nm:
             return False
     return True if is_known else None
 

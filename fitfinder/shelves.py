@@ -8,7 +8,8 @@ worse than what ten others keep is never fetched, and the ranking is the same as
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from fitfinder import verdicts
 from fitfinder.grips import collet_grip
@@ -16,7 +17,7 @@ from fitfinder.pieces import Piece, SizeOnHand
 from fitfinder.ranking import MOST_SIZES, best_way, place
 from fitfinder.stock import Stock
 from fitfinder.verdicts import Verdict
-from fitfinder.ways import Least, Ways
+from fitfinder.ways import Ways
 from inventory.lengths import Length
 
 MOST_MAKE_DOS = 3
@@ -26,7 +27,7 @@ MOST_LEFT_OUT = 10
 Promise = tuple
 
 
-class Shelf(NamedTuple):
+class Shelf(Struct, frozen=True, gc=False):
     """One size of the book that overlaps the stock.
 
     `condition` is that of its best usable piece, None where there is none; `unfit` how many of its pieces are out of
@@ -59,11 +60,14 @@ class Choice:
             limit = Verdict.AT_THE_LIMIT.rank
             shelves = [shelf for shelf in shelves if verdicts.judge(self._band, shelf.size.reach).rank <= limit]
         usable = [shelf for shelf in shelves if shelf.condition and ways.are_there(shelf.size.seat)]
+        # A make-do is shown by whichever way asks least for it, and not by the one that runs truest.
+        seats = {shelf.size.seat for shelf in usable}
+        self._least = {seat: ways.least(seat, by_any_way=corners) for seat in seats}
         # Where a piece is on a lathe the promise may be kept by that one alone: these are looked into in any case.
         self._mounted = [shelf for shelf in usable if shelf.has_mounted]
         # What promises the same is handed out by its id, as it stands in the book.
         self._waiting = sorted(
-            (self._promise(shelf), shelf.size.id, shelf) for shelf in usable if not shelf.has_mounted
+            [(self._promise(shelf), shelf.size.id, shelf) for shelf in usable if not shelf.has_mounted]
         )
         self._handed_out: dict[int, tuple[Promise, Shelf]] = {}
         self._sure = 0
@@ -71,7 +75,7 @@ class Choice:
 
     def _promise(self, shelf: Shelf) -> Promise:
         size = shelf.size
-        least = self._least(size.seat)
+        least = self._least[size.seat]
         is_true = verdicts.in_true_zone(self._band, size.reach)
         return (
             least.is_unchecked,
@@ -82,10 +86,6 @@ class Choice:
             least.to_be_fitted + 1,
             abs(size.nominal.nm - self._middle),
         )
-
-    def _least(self, seat: str) -> Least:
-        # A make-do is shown by whichever way asks least for it, and not by the one that runs truest.
-        return self._ways.least(seat, by_any_way=self._corners)
 
     @property
     def is_sure(self) -> bool:
@@ -105,17 +105,18 @@ class Choice:
 
     def see(self, pieces: Iterable[Piece]) -> None:
         """What was found on the shelves that were handed out: a size that keeps its promise is sure."""
-        for piece in pieces:
-            found = self._handed_out.get(piece.size.id) if piece.is_usable else None
+        handed_out = self._handed_out
+        for piece in pieces if handed_out else ():
+            found = None if piece.why_not else handed_out.get(piece.size.id)
             if found is not None and self._keeps(piece, *found):
-                del self._handed_out[piece.size.id]
+                del handed_out[piece.size.id]
                 self._sure += 1
 
     def _keeps(self, piece: Piece, promise: Promise, shelf: Shelf) -> bool:
         chains = self._ways(shelf.size.seat)
         if piece.is_plain:
             if self._asked is None:
-                return piece.condition == shelf.condition and self._least(shelf.size.seat).is_one_way
+                return piece.condition == shelf.condition and self._least[shelf.size.seat].is_one_way
             chains = [self._ways.best(shelf.size.seat)]
         grips = (collet_grip(self._stock, piece, chain, asked=self._asked, corners=self._corners) for chain in chains)
         return place(best_way(grips), middle_nm=self._middle, asked=self._asked is not None)[: len(promise)] == promise

@@ -1,6 +1,6 @@
 """What an answer page costs over a bare page as the shop gets it: by `manage.py serve`, in requests a second.
 
-Run by hand: `python tests/load/served.py [--most 1000000] [--rounds 5] [--requests 400] [--keep FOLDER]`. DATABASE_URL
+Run by hand: `python tests/load/served.py [--most 1000000] [--rounds 15] [--requests 100] [--keep FOLDER]`. DATABASE_URL
 and FOLDER are as in `finder.py`. The server is a process of its own with its usual threads; this one is its browsers,
 which ask over connections that stay open and always have a question waiting. Kinds of pages and sizes of crib take
 turns within a round; each figure is the median of the rounds.
@@ -68,12 +68,12 @@ def main() -> None:
 def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--most", type=int, default=10**6, help="pieces of the largest crib, 1 000 to 1 000 000")
-    parser.add_argument("--rounds", type=int, default=5)
-    parser.add_argument("--requests", type=int, default=400, help="of each kind in a round")
+    parser.add_argument("--rounds", type=int, default=15)
+    parser.add_argument("--requests", type=int, default=100, help="of each kind in a round")
     parser.add_argument("--keep", metavar="FOLDER", help="leave the databases there and take them up again")
     wanted = parser.parse_args()
-    if wanted.most < 1000 or wanted.rounds < 3 or wanted.requests < 100:
-        parser.error("--most is at least 1000, --rounds at least 3, --requests at least 100")
+    if wanted.most < 1000 or wanted.rounds < 3 or wanted.requests < 50:
+        parser.error("--most is at least 1000, --rounds at least 3, --requests at least 50")
     return wanted
 
 
