@@ -166,7 +166,8 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
         grips.append(ranking.best_way(found) if len(found) > 1 else found[0])
         if piece.is_plain and piece.kind != BORED_KIND:
             twins[size.id] = grips[-1]
-    left_out.sort(key=lambda item: (item.nominal, item.tag))
+    middle = stock.band.middle_nm
+    left_out.sort(key=lambda item: (abs(item.nominal.nm - middle), item.nominal, item.tag))
     return _ranked(stock, grips, asked), left_out
 
 

@@ -62,7 +62,7 @@ def crib_now(
     lathes, rig, ways = remembered.of("rig", (lathe.upper(), asker_id), lambda: _rig_now(lathe, asker_id))
     shelves, corners = _shelves(stock, asker_id, remembered)
     is_tir_asked, with_reading = asked_tir is not None, ways.may_cover_a_reading
-    book = _Book(shelves + corners, asker_id, is_tir_asked=is_tir_asked, with_reading=with_reading)
+    book = _Book(shelves + corners, stock, asker_id, is_tir_asked=is_tir_asked, with_reading=with_reading)
     choice = Choice(shelves, stock=stock, ways=ways, asked=asked_tir)
     make_dos = Choice(corners, stock=stock, ways=ways, asked=asked_tir, corners=True)
     shown = choice.next()
@@ -73,8 +73,8 @@ def crib_now(
         mounted=[shelf for shelf in shown if shelf.has_mounted],
         counted=choice.all if shown else [],
         corners=make_dos.next(),
-        out_of_use=out_of_use(shelves),
-        lacking=lacking(shelves, ways),
+        out_of_use=out_of_use(shelves, stock),
+        lacking=lacking(shelves, ways, stock),
     )
     while not choice.is_sure or not make_dos.is_sure:
         book.look(
@@ -107,13 +107,13 @@ def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, rememb
     series = remembered.of("series", stock.shape, lambda: tuple(series_on_hand(stock.shape)))
     wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
     shelves, _ = _shelves(stock, asker_id, remembered)
-    left_out = _Book(shelves, asker_id)
+    left_out = _Book(shelves, stock, asker_id)
     left_out.look(out_of_use=[shelf for shelf in shelves if (shelf.size.series, shelf.size.nominal.nm) in wanted])
     known = {piece.id for piece in now.collets}
     beside = _on_shelves(_rows(NEAREST_SQL, _parameters(stock, asker_id)), remembered)
     # Whether anything lacks a link decides over a gap, and the first ten that are left out need not be of that kind.
-    without_link = lacking(shelves, now.ways)[:1]
-    best = _Book(beside + without_link, asker_id)
+    without_link = lacking(shelves, now.ways, stock)[:1]
+    best = _Book(beside + without_link, stock, asker_id)
     best.look_at_first(beside + without_link)
     ids = {shelf.size.id for shelf in beside}
     more_left_out = [*left_out.pieces, *(piece for piece in best.pieces if piece.size.id not in ids)]
@@ -129,12 +129,19 @@ class _Book:
     """The pieces of some shelves, as far as they were looked at. Each is read once."""
 
     def __init__(
-        self, shelves: list[Shelf], asker_id: int | None, *, is_tir_asked: bool = False, with_reading: bool = False
+        self,
+        shelves: list[Shelf],
+        stock: Stock,
+        asker_id: int | None,
+        *,
+        is_tir_asked: bool = False,
+        with_reading: bool = False,
     ) -> None:
         self._vendor = connections["default"].vendor
         self._sizes = {shelf.size.id: shelf.size for shelf in shelves}
         self._pieces: dict[int, Piece] = {}
-        self._asker_id, self._is_tir_asked, self._with_reading = asker_id, is_tir_asked, with_reading
+        self._middle, self._asker_id = stock.band.middle_nm, asker_id
+        self._is_tir_asked, self._with_reading = is_tir_asked, with_reading
         self.counted = 0
 
     @property
@@ -158,7 +165,7 @@ class _Book:
             self._read(first_pieces_sql(self._vendor), {"shown": self._ids(shelves)})
 
     def _read(self, sql: str, ids: dict) -> list[Piece]:
-        rows = _rows(sql, {**ids, "asker": self._asker_id or 0})
+        rows = _rows(sql, {**ids, "asker": self._asker_id or 0, "middle": self._middle})
         pieces, sizes, found = self._pieces, self._sizes, []
         for row in rows:
             piece = pieces.get(row[2])

@@ -152,10 +152,10 @@ def _picked(vendor: str, columns: str, sizes: str, picks: list[str]) -> str:
 
 
 def _first_of(vendor: str, picks_of: dict[str, list[str]]) -> str:
-    """As `_picked`, of the sizes of several names together, but the first ten only, by size and tag."""
-    columns = "t.id AS id, s.nominal AS nominal, t.tag AS tag"
+    """As `_picked`, of the sizes of several names together, but few: nearest to the stock first, then by tag."""
+    columns = "t.id AS id, ABS(s.nominal - %(middle)s) AS off, s.nominal AS nominal, t.tag AS tag"
     picked = [_picked(vendor, columns, sizes, picks).format(joins="") for sizes, picks in picks_of.items()]
-    first = f"SELECT id FROM ({' UNION ALL '.join(picked)} ORDER BY nominal, tag LIMIT {MOST_LEFT_OUT}) left_out"
+    first = f"SELECT id FROM ({' UNION ALL '.join(picked)} ORDER BY off, nominal, tag LIMIT {MOST_LEFT_OUT}) left_out"
     columns = _collet_columns(with_reading=False)
     return f"SELECT {columns}, 0 FROM inventory_tool t {_PIECE_JOINS} WHERE t.id IN ({first})"
 
@@ -165,7 +165,7 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
     """The size and the columns of the pieces of the shelves that stand in the parameters named by `kinds`.
 
     `shown` are those that may be shown, `mounted` those of them with a piece on a lathe, `corners` the make-dos,
-    `out_of_use` and `lacking` those of which pieces are left out: the first ten of both together. With `counted`, the
+    `out_of_use` and `lacking` those of which pieces are left out: the first few of both together. With `counted`, the
     last column of what is `shown` says how much is usable on the shelves of that name. Without `with_reading` no piece
     may have been read in a holder or on a lathe.
     """

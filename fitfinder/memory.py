@@ -55,7 +55,9 @@ class Memory:
 
 
 def forget(*kinds: str) -> None:
-    """Forget what is kept of these kinds, over whatever connection."""
+    """Forget what is kept of these kinds, over whatever connection; without any, all there is, as after a write."""
+    if not kinds:
+        _kept.clear()
     for _, things in list(_kept.values()):
         for kind in kinds:
             things.pop(kind, None)

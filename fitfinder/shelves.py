@@ -8,6 +8,7 @@ worse than what ten others keep is never fetched, and the ranking is the same as
 from __future__ import annotations
 
 from collections.abc import Iterable
+from operator import itemgetter
 
 from msgspec import Struct
 
@@ -21,8 +22,8 @@ from fitfinder.ways import Ways
 from inventory.lengths import Length
 
 MOST_MAKE_DOS = 3
-MOST_LEFT_OUT = 10
-"""Of the pieces that would hold it but cannot be used, so many are told."""
+MOST_LEFT_OUT = 6
+"""Of the pieces that would hold it but cannot be used, so many are told: those whose size is nearest to the stock."""
 
 Promise = tuple
 
@@ -38,10 +39,6 @@ class Shelf(Struct, frozen=True, gc=False):
     condition: str | None = None
     has_mounted: bool = False
     unfit: int = 0
-
-
-def _nominal(shelf: Shelf) -> int:
-    return shelf.size.nominal.nm
 
 
 class Choice:
@@ -122,25 +119,30 @@ class Choice:
         return place(best_way(grips), middle_nm=self._middle, asked=self._asked is not None)[: len(promise)] == promise
 
 
-def out_of_use(shelves: Iterable[Shelf]) -> list[Shelf]:
-    """Enough shelves, smallest nominal first, for the pieces of them that are left out to be the first of all."""
+def out_of_use(shelves: Iterable[Shelf], stock: Stock) -> list[Shelf]:
+    """Enough shelves, nearest to the stock first, for the pieces of them that are left out to be the first of all."""
     found, sure, last = [], 0, None
-    for shelf in sorted(shelves, key=_nominal):
-        if sure >= MOST_LEFT_OUT and _nominal(shelf) != last:
+    for shelf, off in _nearest_first(shelves, stock):
+        if sure >= MOST_LEFT_OUT and off != last:
             break
         found.append(shelf)
-        sure, last = sure + shelf.unfit, _nominal(shelf)
+        sure, last = sure + shelf.unfit, off
     return found
 
 
-def lacking(shelves: Iterable[Shelf], ways: Ways) -> list[Shelf]:
+def lacking(shelves: Iterable[Shelf], ways: Ways, stock: Stock) -> list[Shelf]:
     """As `out_of_use`, for what is usable and has no way to a lathe."""
     found, last = [], None
-    for shelf in sorted(shelves, key=_nominal):
-        if shelf.condition is None or ways.are_there(shelf.size.seat):
-            continue
-        if len(found) >= MOST_LEFT_OUT and _nominal(shelf) != last:
+    those = [shelf for shelf in shelves if shelf.condition and not ways.are_there(shelf.size.seat)]
+    for shelf, off in _nearest_first(those, stock):
+        if len(found) >= MOST_LEFT_OUT and off != last:
             break
         found.append(shelf)
-        last = _nominal(shelf)
+        last = off
     return found
+
+
+def _nearest_first(shelves: Iterable[Shelf], stock: Stock) -> list[tuple[Shelf, int]]:
+    """Each shelf with how far its nominal size is from the stock."""
+    middle = stock.band.middle_nm
+    return sorted([(shelf, abs(shelf.size.nominal.nm - middle)) for shelf in shelves], key=itemgetter(1))

@@ -69,6 +69,15 @@ def test_a_collet_that_is_not_to_be_used_is_left_out_with_the_reason(lathe):
     assert left_out(answer) == {"C-0024": "damaged: cracked"}
 
 
+def test_what_is_left_out_is_told_nearest_to_the_stock_first_and_not_without_end(lathe):
+    worse = [on_hand.collet("0.5010", tag=f"E-{number}", why_not="damaged") for number in range(9)]
+    best = on_hand.collet("1/2", tag="C-9", why_not="out to Kim")
+
+    reply = on_hand.answer("0.4995", on_hand.closer(), *worse, best, lathes=[lathe])
+
+    assert [item.tag for item in reply.left_out] == ["C-9", "E-0", "E-1", "E-2", "E-3", "E-4"]
+
+
 def test_a_collet_in_the_other_lathe_is_left_out(lathe):
     away = on_hand.collet(tag="C-0011", mounted_on=lathe.id + 1000)
     answer = on_hand.answer("3/4", away, on_hand.closer(), lathes=[lathe])

@@ -90,7 +90,7 @@ def plan(shop, request):
         with connection.cursor() as cursor:
             cursor.execute("ANALYZE")
     nm = parse("3/4").nm
-    asked = {"shape": "round", "smallest": nm, "largest": nm, "asker": 0}
+    asked = {"shape": "round", "smallest": nm, "largest": nm, "asker": 0, "middle": nm}
     asked |= {"smallest_corners": nm, "largest_corners": nm}
     ids = list(Size.objects.values_list("id", flat=True))
     of = dict.fromkeys(KINDS, ids if connection.vendor == "postgresql" else json.dumps(ids))

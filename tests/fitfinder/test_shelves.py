@@ -175,7 +175,7 @@ def test_what_is_left_out_is_what_the_whole_crib_leaves_out(crib, stock):
         for shelf in book.shelves
         if shelf.size.reach.smallest <= band.largest and shelf.size.reach.largest >= band.smallest
     ]
-    few = book.unusable(out_of_use(overlapping)) + book.usable(lacking(overlapping, ways))
+    few = book.unusable(out_of_use(overlapping, stock)) + book.usable(lacking(overlapping, ways, stock))
     mounted = [piece for piece in on_shelves if piece.is_usable and piece.mounted_on is not None]
     few += [piece for piece in mounted if ways.are_there(piece.size.seat)]
 

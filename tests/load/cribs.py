@@ -72,6 +72,21 @@ class Cribs:
 
         connections["default"] = self._connections[pieces]
 
+    def signed_in(self, pieces: int) -> str:
+        """The cookies of a browser in which somebody of this crib signed in."""
+        from django.conf import settings
+        from django.test import Client
+
+        from inventory.models import User
+
+        self.open(pieces)
+        client = Client()
+        client.force_login(User.objects.get(username="asker"), backend="django.contrib.auth.backends.ModelBackend")
+        # The page that people sign in on gives their browser the second cookie too.
+        cookies = {settings.SESSION_COOKIE_NAME: client.cookies[settings.SESSION_COOKIE_NAME].value}
+        cookies[settings.CSRF_COOKIE_NAME] = "c" * 32
+        return "; ".join(f"{name}={value}" for name, value in cookies.items())
+
     def drop(self) -> None:
         for pieces in self._ours:
             self._connections[pieces].close()

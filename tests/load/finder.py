@@ -21,6 +21,9 @@ from functools import cache
 from pathlib import Path
 from time import perf_counter, process_time
 
+import served
+from told import over, percentile, tell
+
 ROOT = Path(__file__).resolve().parent.parent.parent
 HEAVY = ("pint", "numpy", "scipy", "pandas")
 ANSWERS = ("answer", "page", "json")
@@ -81,26 +84,26 @@ class Run:
     def __init__(self, cribs, sizes: list[int], how_many: int, rounds: int) -> None:
         import invented
         from django.conf import settings
-        from django.core.handlers.wsgi import WSGIHandler
 
         from fitfinder.questions import Question
+        from shop.wsgi import application
 
         self.cribs, self.sizes, self.rounds = cribs, sizes, rounds
         self.small, self.large = sizes[0], sizes[-1]
         self.texts = invented.questions(how_many)
         self.questions = [Question.from_texts(texts) for texts in self.texts]
         settings.ROOT_URLCONF = "bare"
-        self.handler = WSGIHandler()
+        self.handler = application
         self.cookies = {}
         for size in sizes:
-            cribs.open(size)
-            self.cookies[size] = _signed_in()
+            self.cookies[size] = cribs.signed_in(size)
 
     def tell_all(self) -> None:
         self._tell_where()
         self.tell_finder()
         self.tell_rivals()
         self.tell_pages()
+        self.tell_served()
         self.tell_answer()
         self.tell_start()
 
@@ -122,11 +125,11 @@ class Run:
         rounds = [self._finder_round() for _ in range(self.rounds)]
         for size in self.sizes[1:]:
             goal = 1.5 if size == 10**6 else None
-            tell(f"finder, p50 at {size:,} / at {self.small:,}", _over(rounds, (size, 50), (self.small, 50)), goal)
-            tell(f"finder, p95 at {size:,} / at {self.small:,}", _over(rounds, (size, 95), (self.small, 95)), goal)
+            tell(f"finder, p50 at {size:,} / at {self.small:,}", over(rounds, (size, 50), (self.small, 50)), goal)
+            tell(f"finder, p95 at {size:,} / at {self.small:,}", over(rounds, (size, 95), (self.small, 95)), goal)
         if self.large > 10**4:
-            tell(f"finder, p50 at {self.large:,} / at 10,000", _over(rounds, (self.large, 50), (10**4, 50)))
-        worst = _over(rounds, (self.large, 95), (self.small, 50))
+            tell(f"finder, p50 at {self.large:,} / at 10,000", over(rounds, (self.large, 50), (10**4, 50)))
+        worst = over(rounds, (self.large, 95), (self.small, 50))
         tell(f"finder, p95 at {self.large:,} / p50 at {self.small:,}", worst, 3)
         for size in self.sizes:
             self.cribs.open(size)
@@ -140,7 +143,7 @@ class Run:
             for size in self.sizes:
                 self.cribs.open(size)
                 took[size].append(_seconds_anew(question.answer))
-        return {(size, at): _percentile(times, at) for size, times in took.items() for at in (50, 95)}
+        return {(size, at): percentile(times, at) for size, times in took.items() for at in (50, 95)}
 
     def tell_rivals(self) -> None:
         """Other ways to the same ten pieces, over our query with its rows."""
@@ -149,15 +152,15 @@ class Run:
             rivals = {"ours": _rows_of, "answer": lambda question: question.answer(), "naive SQL": _naive()}
             rivals |= _pandas_filter() | {"ten rows by key": _ten_rows()}
             rounds = [self._rivals_round(rivals) for _ in range(self.rounds)]
-            tell(f"query and rows / ten rows by key, at {size:,}", _over(rounds, "ours", "ten rows by key"), 10)
-            tell(f"naive SQL / query and rows, at {size:,}", _over(rounds, "naive SQL", "ours"), least=1)
-            tell(f"naive SQL / whole answer, at {size:,}", _over(rounds, "naive SQL", "answer"))
+            tell(f"query and rows / ten rows by key, at {size:,}", over(rounds, "ours", "ten rows by key"), 10)
+            tell(f"naive SQL / query and rows, at {size:,}", over(rounds, "naive SQL", "ours"), least=1)
+            tell(f"naive SQL / whole answer, at {size:,}", over(rounds, "naive SQL", "answer"))
             if "pandas" not in rivals:
                 print("pandas is not installed: its filter was left out")
                 continue
             least = {10**5: 15, 10**6: 50}.get(size)
-            tell(f"pandas filter / query and rows, at {size:,}", _over(rounds, "pandas", "ours"), least=least)
-            tell(f"pandas filter / whole answer, at {size:,}", _over(rounds, "pandas", "answer"))
+            tell(f"pandas filter / query and rows, at {size:,}", over(rounds, "pandas", "ours"), least=least)
+            tell(f"pandas filter / whole answer, at {size:,}", over(rounds, "pandas", "answer"))
 
     def _rivals_round(self, rivals: dict) -> dict:
         took = {name: [] for name in rivals}
@@ -166,21 +169,27 @@ class Run:
                 took[name].append(_seconds_anew(rival, question))
         return {name: statistics.median(times) for name, times in took.items()}
 
+    def tell_served(self) -> None:
+        served.tell(self.cribs, self.sizes)
+
     def tell_pages(self) -> None:
+        """In this process, without a server: what the pages alone cost, which goes up and down less."""
         rounds = [self._pages_round() for _ in range(self.rounds)]
+        print("in one process, without the server:")
         for size in self.sizes:
-            musts = {"answer page": 3, "answer page, p99": 4, "JSON": 3, "page again": 1.5, "JSON again": 1.5}
-            for name, must in musts.items():
-                bare = "bare, p99" if name.endswith("p99") else "bare"
-                tell(f"{name} / bare page, at {size:,}", _over(rounds, (size, name), (size, bare)), must)
-            unheld = _over(rounds, (size, "unheld"), (size, "bare"))
+            for name in ("answer page", "JSON", "page again", "JSON again"):
+                tell(f"{name} / bare page, at {size:,}", over(rounds, (size, name), (size, "bare")))
+            unheld = over(rounds, (size, "unheld"), (size, "bare"))
             tell(f"page of what no collet holds / bare page, at {size:,}", unheld)
+            first = over(rounds, (size, "first"), (size, "bare"))
+            tell(f"first answer page after a write / bare page, at {size:,}", first)
         if self.large > 10**4:
-            growth = _over(rounds, (self.large, "answer page"), (10**4, "answer page"))
+            growth = over(rounds, (self.large, "answer page"), (10**4, "answer page"))
             tell(f"answer page at {self.large:,} / at 10,000", growth, 1.3)
 
     def _pages_round(self) -> dict:
-        found = {}
+        from fitfinder import memory
+
         self.cribs.open(self.large)
         held = [texts for texts, question in zip(self.texts, self.questions, strict=True) if question.answer().is_held]
         kinds = {
@@ -190,7 +199,7 @@ class Run:
             "unheld": [("/", texts) for texts in self.texts if texts not in held][:40],
         }
         again = {"answer page": "page again", "JSON": "JSON again"}
-        took = {(size, kind): [] for size in self.sizes for kind in (*kinds, *again.values())}
+        took = {(size, kind): [] for size in self.sizes for kind in (*kinds, *again.values(), "first")}
         for turn in range(40):
             for size in self.sizes:
                 self.cribs.open(size)
@@ -200,10 +209,13 @@ class Run:
                     if kind in again:
                         environ = self._environ(size, *asked[turn % len(asked)])
                         took[size, again[kind]].append(_seconds(self._page, environ))
-        for (size, kind), times in took.items():
-            found[size, kind] = statistics.median(times)
-            found[size, f"{kind}, p99"] = _percentile(times, 99)
-        return found
+        for turn in range(40):  # by themselves: what is forgotten is forgotten of all cribs
+            for size in self.sizes:
+                self.cribs.open(size)
+                memory.forget()
+                environ = self._environ(size, *kinds["answer page"][turn % len(held)])
+                took[size, "first"].append(_seconds(self._page, environ))
+        return {entry: statistics.median(times) for entry, times in took.items()}
 
     def _environ(self, size: int, path: str, texts: dict) -> dict:
         from django.test import RequestFactory
@@ -246,7 +258,7 @@ class Run:
             }
             for _ in range(max(5, self.rounds))
         ]
-        tell("manage.py check / bare django.setup(), whole process", _over(rounds, "check", "bare"), 2)
+        tell("manage.py check / bare django.setup(), whole process", over(rounds, "check", "bare"), 2)
         loaded = self._run([sys.executable, "-c", _ANSWER_ONCE, self.cookies[self.small], ",".join(HEAVY)])
         named = [name for name in loaded.decode().strip().split(",") if name]
         tell(f"of {', '.join(HEAVY)} loaded by an answer page", len(named), 0)
@@ -254,20 +266,6 @@ class Run:
     def _run(self, command: list[str]) -> bytes:
         environ = {**os.environ, "DATABASE_URL": self.cribs.urls[self.small], "PYTHONPATH": str(ROOT)}
         return subprocess.run(command, cwd=ROOT, env=environ, check=True, stdout=subprocess.PIPE).stdout
-
-
-def tell(what: str, measured: float, most: float | None = None, *, least: float | None = None) -> None:
-    """One line: what, its ratio, the goal, met or not."""
-    goal, met = "no goal", ""
-    if most is not None:
-        goal, met = f"at most {most:g}", "met" if measured <= most else "NOT MET"
-    if least is not None:
-        goal, met = f"at least {least:g}", "met" if measured >= least else "NOT MET"
-    print(f"{what:<66} {measured:8.2f}  {goal:<13} {met}", flush=True)
-
-
-def _over(rounds: list[dict], these, those) -> float:
-    return statistics.median(found[these] / found[those] for found in rounds)
 
 
 def _seconds(call, *arguments, clock=None) -> float:
@@ -296,24 +294,6 @@ def _spent_by_children() -> float:
     """Of the processor, by the processes that this one ran and waited for."""
     spent = os.times()
     return spent.children_user + spent.children_system
-
-
-def _percentile(times: list[float], at: int) -> float:
-    return sorted(times)[min(len(times) - 1, len(times) * at // 100)]
-
-
-def _signed_in() -> str:
-    from django.conf import settings
-    from django.test import Client
-
-    from inventory.models import User
-
-    client = Client()
-    client.force_login(User.objects.get(username="asker"), backend="django.contrib.auth.backends.ModelBackend")
-    # The page that people sign in on gives their browser this cookie too.
-    cookies = {settings.SESSION_COOKIE_NAME: client.cookies[settings.SESSION_COOKIE_NAME].value}
-    cookies[settings.CSRF_COOKIE_NAME] = "c" * 32
-    return "; ".join(f"{name}={value}" for name, value in cookies.items())
 
 
 def _sought(question) -> dict:

@@ -1,9 +1,9 @@
-"""What an answer page costs over a bare page as the shop gets it: by `manage.py serve`, in requests a second.
+"""What an answer page costs over a bare page as the shop gets it: by the everyday server, in requests a second.
 
-Run by hand: `python tests/load/served.py [--most 1000000] [--rounds 15] [--requests 100] [--keep FOLDER]`. DATABASE_URL
-and FOLDER are as in `finder.py`. The server is a process of its own with its usual threads; this one is its browsers,
-which ask over connections that stay open and always have a question waiting. Kinds of pages and sizes of crib take
-turns within a round; each figure is the median of the rounds.
+A part of `finder.py`, and run by hand alone: `python tests/load/served.py [--most 1000000] [--keep FOLDER]`. The server
+is a process of its own with its usual threads; this one is its browsers, which ask over connections that stay open and
+always have a question waiting. Kinds of pages and sizes of crib take turns within a round; each figure is the median
+of the rounds.
 """
 
 from __future__ import annotations
@@ -23,8 +23,10 @@ from pathlib import Path
 from time import perf_counter
 from urllib.parse import urlencode
 
+import told
+
 ROOT = Path(__file__).resolve().parent.parent.parent
-BROWSERS = 4
+BROWSERS, ROUNDS, REQUESTS = 4, 15, 100
 QUESTIONS = 1200
 """Each thread of the server keeps 64 answers: with so many in turn, none is asked twice of what is kept."""
 MUSTS = {
@@ -47,67 +49,54 @@ server.run()
 
 
 def main() -> None:
-    wanted = _arguments()
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("--most", type=int, default=10**6, help="pieces of the largest crib, 1 000 to 1 000 000")
+    parser.add_argument("--keep", metavar="FOLDER", help="leave the databases there and take them up again")
+    wanted = parser.parse_args()
     os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
     os.environ.setdefault("PYTHONWARNINGS", "ignore")
     sys.path.insert(0, str(ROOT))
-    sys.path.insert(0, str(Path(__file__).resolve().parent))
     import cribs
     import django
 
     django.setup()
     signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
     sizes = [size for size in (10**3, 10**4, 10**5, 10**6) if size <= wanted.most]
+    if not sizes:
+        parser.error("--most is at least 1000")
     try:
         with cribs.kept(sizes, wanted.keep) if wanted.keep else cribs.made(sizes) as made:
-            measure(made, sizes, wanted)
+            tell(made, sizes)
     except cribs.InUse as error:
         sys.exit(str(error))
 
 
-def _arguments() -> argparse.Namespace:
-    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("--most", type=int, default=10**6, help="pieces of the largest crib, 1 000 to 1 000 000")
-    parser.add_argument("--rounds", type=int, default=15)
-    parser.add_argument("--requests", type=int, default=100, help="of each kind in a round")
-    parser.add_argument("--keep", metavar="FOLDER", help="leave the databases there and take them up again")
-    wanted = parser.parse_args()
-    if wanted.most < 1000 or wanted.rounds < 3 or wanted.requests < 50:
-        parser.error("--most is at least 1000, --rounds at least 3, --requests at least 50")
-    return wanted
-
-
-def measure(cribs, sizes: list[int], wanted: argparse.Namespace) -> None:
-    from finder import tell
-
+def tell(cribs, sizes: list[int]) -> None:
+    """Serve each of the cribs, ask, and print the ratios."""
     asked = _questions(cribs, sizes[-1])
     with ExitStack() as servers:
-        open_to = {size: servers.enter_context(_served(cribs, size)) for size in sizes}
-        rounds = []
-        addresses = {size: {kind: cycle(paths) for kind, paths in asked.items()} for size in sizes}
-        for number in range(wanted.rounds + 1):
-            found = {}
-            for size in sizes:
-                for kind in asked:
-                    waits, took = open_to[size].ask(addresses[size][kind], wanted.requests)
-                    found[size, kind] = took / len(waits)
-                    found[size, kind, "p50"], found[size, kind, "p99"] = _percentile(waits, 50), _percentile(waits, 99)
-            if number:  # the first makes everything warm
-                rounds.append(found)
-    print(
-        f"{BROWSERS} browsers, {wanted.requests} requests of a kind in a round, {wanted.rounds} rounds, "
-        "one server process of 8 threads"
-    )
+        browsers = {size: servers.enter_context(_served(cribs, size)) for size in sizes}
+        addresses = {(size, kind): cycle(paths) for size in sizes for kind, paths in asked.items()}
+        rounds = [_round(browsers, addresses) for _ in range(ROUNDS + 1)][1:]  # the first makes everything warm
+    print(f"served, {BROWSERS} browsers, {ROUNDS} rounds of {REQUESTS} requests each, in requests a second:")
     for size in sizes:
         for kind, must in MUSTS.items():
-            ratio = statistics.median(found[size, "bare"] / found[size, kind] for found in rounds)
-            tell(f"bare page / {kind}, requests a second, at {size:,}", 1 / ratio, must)
-        worst = statistics.median(found[size, "answer page", "p99"] / found[size, "bare", "p99"] for found in rounds)
-        tell(f"answer page / bare page, p99 of the wait, at {size:,}", worst, 4)
+            told.tell(f"bare page / {kind}, at {size:,}", told.over(rounds, (size, kind), (size, "bare")), must)
+        worst = told.over(rounds, (size, "answer page", "p99"), (size, "bare", "p99"))
+        told.tell(f"wait for an answer page / for a bare page, p99, at {size:,}", worst, 4)
         rates = ", ".join(
             f"{kind} {1 / statistics.median(found[size, kind] for found in rounds):.0f}" for kind in asked
         )
-        print(f"    requests a second at {size:,}: {rates}")
+        print(f"    a second at {size:,}: {rates}")
+
+
+def _round(browsers: dict, addresses: dict) -> dict:
+    """Seconds for each request, and how long one waited at p99, by crib and kind of page."""
+    found = {}
+    for (size, kind), paths in addresses.items():
+        waits, took = browsers[size].ask(paths, REQUESTS)
+        found[size, kind], found[size, kind, "p99"] = took / len(waits), told.percentile(waits, 99)
+    return found
 
 
 def _questions(cribs, largest: int) -> dict[str, list[str]]:
@@ -132,15 +121,14 @@ def _questions(cribs, largest: int) -> dict[str, list[str]]:
 
 @contextmanager
 def _served(cribs, size: int) -> Iterator[Browsers]:
-    from finder import _signed_in
-
-    cribs.open(size)
-    cookie = _signed_in()
+    cookie = cribs.signed_in(size)
     port = _free_port()
     environ = {**os.environ, "DATABASE_URL": cribs.urls[size]}
     environ["PYTHONPATH"] = os.pathsep.join([str(ROOT), str(Path(__file__).resolve().parent)])
     call = [sys.executable, "-c", _SERVE, str(port)]
-    with subprocess.Popen(call, cwd=ROOT, env=environ, stdout=subprocess.PIPE, text=True) as server:
+    with subprocess.Popen(
+        call, cwd=ROOT, env=environ, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+    ) as server:
         try:
             if server.stdout.readline() != "ready\n":
                 sys.exit("the server did not start")
@@ -210,10 +198,6 @@ def _receive(connection: socket.socket) -> None:
     length = next(int(line.partition(b":")[2]) for line in lines if line.startswith(b"content-length:"))
     while len(body) < length:
         body += connection.recv(65536)
-
-
-def _percentile(waits: list[float], at: int) -> float:
-    return sorted(waits)[min(len(waits) - 1, len(waits) * at // 100)]
 
 
 if __name__ == "__main__":
