@@ -7,6 +7,7 @@ looking into. What a plan asks beside it is read by
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from operator import itemgetter
 
 import msgspec
@@ -17,6 +18,7 @@ from fitfinder import crib_sizes, gaps
 from fitfinder.crib_sql import (
     LARGEST_SQL,
     LATHES_SQL,
+    MOST_LOOKED_AT,
     NEAREST_SQL,
     RIG_SQL,
     SHELVES_AND_CORNERS_SQL,
@@ -27,7 +29,7 @@ from fitfinder.crib_sql import (
 )
 from fitfinder.from_rows import lathe_of, piece_of, rig_piece_of, size_of
 from fitfinder.memory import Memory
-from fitfinder.pieces import CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
+from fitfinder.pieces import MOST_COUNTED, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
 from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
 from fitfinder.stock import Stock
 from fitfinder.ways import Ways
@@ -85,16 +87,20 @@ def crib_now(
         )
     across = {shelf.size.id for shelf in corners}
     collets = tuple([piece for piece in book.pieces if piece.size.id not in across])
-    counted = {shelf.size.id for shelf in choice.all}
-    usable = [piece for piece in collets if not piece.why_not and piece.size.id in counted]
     return CribNow(
         lathes=lathes,
         rig=rig,
         ways=ways,
         collets=collets,
-        further=max(0, book.counted - len(usable)),
+        further=MOST_COUNTED if book.counted >= MOST_LOOKED_AT else _further(book.counted, choice.all, collets),
         corner_collets=tuple([piece for piece in book.pieces if piece.size.id in across]),
     )
+
+
+def _further(counted: int, shelves: list[Shelf], collets: Iterable[Piece]) -> int:
+    """How many of the usable pieces that were counted on these shelves are not among the collets."""
+    sizes = {shelf.size.id for shelf in shelves}
+    return max(0, counted - sum(1 for piece in collets if piece.is_usable and piece.size.id in sizes))
 
 
 def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, remembered: Memory | None = None) -> CribNow:

@@ -15,6 +15,8 @@ from fitfinder.pieces import MOST_COUNTED
 from fitfinder.ranking import MOST_PIECES, MOST_SIZES
 from fitfinder.shelves import MOST_LEFT_OUT
 
+MOST_LOOKED_AT = MOST_COUNTED + MOST_SIZES * MOST_PIECES
+"""With so many pieces counted there are enough further ones, whichever of them are shown."""
 _WHO_HAS_IT = """
     LEFT JOIN inventory_loan loan ON loan.tool_id = t.id AND loan.returned_at IS NULL
     LEFT JOIN inventory_user who ON who.id = loan.borrower_id
@@ -180,7 +182,7 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
     }
     left_out = {kind: picks for kind, picks in left_out.items() if kind in kinds}
     count = f"""SELECT COUNT(*) FROM (SELECT 1 FROM inventory_tool p WHERE p.size_id IN {_ids(vendor, "counted")}
-        AND {_USABLE} LIMIT {MOST_COUNTED + MOST_SIZES * MOST_PIECES}) here"""
+        AND {_USABLE} LIMIT {MOST_LOOKED_AT}) here"""
     parts = {
         "shown": lambda: _picked(vendor, f"{columns}, ({count if counted else '0'})", "shown", usable),
         "mounted": lambda: _picked(vendor, f"{columns}, 0", "mounted", [_MOUNTED]),

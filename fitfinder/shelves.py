@@ -103,7 +103,9 @@ class Choice:
     def see(self, pieces: Iterable[Piece]) -> None:
         """What was found on the shelves that were handed out: a size that keeps its promise is sure."""
         handed_out = self._handed_out
-        for piece in pieces if handed_out else ():
+        for piece in pieces:
+            if not handed_out:
+                break
             found = None if piece.why_not else handed_out.get(piece.size.id)
             if found is not None and self._keeps(piece, *found):
                 del handed_out[piece.size.id]
