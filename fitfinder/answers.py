@@ -144,6 +144,7 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
     """The best grip of each usable collet, ranked; and what would fit but cannot be used."""
     grips, left_out = [], []
     twins: dict[int, Grip] = {}
+    without_way: dict[int, Piece] = {}
     for piece in crib.collets:
         size = piece.size
         twin = twins.get(size.id)
@@ -156,7 +157,7 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
             left_out.append(_left_out(piece, piece.why_not))
             continue
         if not ways.are_there(size.seat):
-            left_out.append(_left_out(piece, ways(size.seat).why, lacks_link=True))
+            without_way[size.id] = min(piece, without_way.get(size.id, piece), key=_as_in_the_drawer)
             continue
         fitting = _ways_of(piece, ways)
         if not fitting:
@@ -166,9 +167,16 @@ def _collet_grips(stock, crib, ways, asked) -> tuple[list[Grip], list[LeftOut]]:
         grips.append(ranking.best_way(found) if len(found) > 1 else found[0])
         if piece.is_plain and piece.kind != BORED_KIND:
             twins[size.id] = grips[-1]
+    # What is missing is the same for all pieces of a size: it is told of the one that would be taken.
+    left_out += [_left_out(best, ways(best.size.seat).why, lacks_link=True) for best in without_way.values()]
     middle = stock.band.middle_nm
     left_out.sort(key=lambda item: (abs(item.nominal.nm - middle), item.nominal, item.tag))
     return _ranked(stock, grips, asked), left_out
+
+
+def _as_in_the_drawer(piece: Piece) -> tuple:
+    """Good before worn, then by reading, those without one last."""
+    return piece.condition != "good", piece.tir is None, piece.tir.nm if piece.tir else 0, piece.tag
 
 
 def _ways_of(piece: Piece, ways: Ways) -> list[Chain]:

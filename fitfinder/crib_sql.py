@@ -167,7 +167,8 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
     """The size and the columns of the pieces of the shelves that stand in the parameters named by `kinds`.
 
     `shown` are those that may be shown, `mounted` those of them with a piece on a lathe, `corners` the make-dos,
-    `out_of_use` and `lacking` those of which pieces are left out: the first few of both together. With `counted`, the
+    `out_of_use` and `lacking` those of which pieces are left out: the first few of both together, and of a size
+    without a way to a lathe only the best. With `counted`, the
     last column of what is `shown` says how much is usable on the shelves of that name. Without `with_reading` no piece
     may have been read in a holder or on a lathe.
     """
@@ -175,11 +176,7 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
     joins = f"{_PIECE_JOINS} {_READING}" if with_reading else _PIECE_JOINS
     best = _best(vendor, MOST_PIECES)
     usable = [best, *([_truest(vendor)] if truest else [])]
-    # The first by tag are told, so that of a size without a way to a lathe one piece more is looked at.
-    left_out = {
-        "out_of_use": [_OUT_OF_USE, _out(vendor)],
-        "lacking": [_best(vendor, MOST_PIECES + 1), *usable[1:], _MOUNTED],
-    }
+    left_out = {"out_of_use": [_OUT_OF_USE, _out(vendor)], "lacking": [_best(vendor, 1)]}
     left_out = {kind: picks for kind, picks in left_out.items() if kind in kinds}
     count = f"""SELECT COUNT(*) FROM (SELECT 1 FROM inventory_tool p WHERE p.size_id IN {_ids(vendor, "counted")}
         AND {_USABLE} LIMIT {MOST_LOOKED_AT}) here"""

@@ -69,6 +69,15 @@ def test_a_collet_that_is_not_to_be_used_is_left_out_with_the_reason(lathe):
     assert left_out(answer) == {"C-0024": "damaged: cracked"}
 
 
+def test_a_missing_link_is_told_once_of_a_size_and_of_the_piece_that_would_be_taken(lathe):
+    worn = on_hand.collet(tag="C-0001", condition="worn", tir="0.0002")
+    unread, truest = on_hand.collet(tag="C-0002"), on_hand.collet(tag="C-0003", tir="0.0004")
+
+    answer = on_hand.answer("0.7495", worn, unread, truest, lathes=[lathe])
+
+    assert left_out(answer) == {"C-0003": "no closer or collet chuck for 5C on Lathe 1"}
+
+
 def test_what_is_left_out_is_told_nearest_to_the_stock_first_and_not_without_end(lathe):
     worse = [on_hand.collet("0.5010", tag=f"E-{number}", why_not="damaged") for number in range(9)]
     best = on_hand.collet("1/2", tag="C-9", why_not="out to Kim")
