@@ -91,6 +91,7 @@ def crib_now(
         lathes=lathes,
         rig=rig,
         ways=ways,
+        shelves=tuple(shelves),
         collets=collets,
         further=MOST_COUNTED if book.counted >= MOST_LOOKED_AT else _further(book.counted, choice.all, collets),
         corner_collets=tuple([piece for piece in book.pieces if piece.size.id in across]),
@@ -112,13 +113,12 @@ def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, rememb
     remembered = remembered or memory()
     series = remembered.of("series", stock.shape, lambda: tuple(series_on_hand(stock.shape)))
     wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
-    shelves, _ = _shelves(stock, asker_id, remembered)
-    left_out = _Book(shelves, stock, asker_id)
-    left_out.look(out_of_use=[shelf for shelf in shelves if (shelf.size.series, shelf.size.nominal.nm) in wanted])
+    left_out = _Book(now.shelves, stock, asker_id)
+    left_out.look(out_of_use=[shelf for shelf in now.shelves if (shelf.size.series, shelf.size.nominal.nm) in wanted])
     known = {piece.id for piece in now.collets}
     beside = _on_shelves(_rows(NEAREST_SQL, _parameters(stock, asker_id)), remembered)
-    # Whether anything lacks a link decides over a gap, and the first ten that are left out need not be of that kind.
-    without_link = lacking(shelves, now.ways, stock)[:1]
+    # Whether anything lacks a link decides over a gap, and what is left out first need not be of that kind.
+    without_link = lacking(now.shelves, now.ways, stock)[:1]
     best = _Book(beside + without_link, stock, asker_id)
     best.look_at_first(beside + without_link)
     ids = {shelf.size.id for shelf in beside}
@@ -136,7 +136,7 @@ class _Book:
 
     def __init__(
         self,
-        shelves: list[Shelf],
+        shelves: Iterable[Shelf],
         stock: Stock,
         asker_id: int | None,
         *,

@@ -170,3 +170,5 @@ class CribNow(Struct, frozen=True, kw_only=True, gc=False):
     series: tuple[SeriesOnHand, ...] = ()
     ways: object = None
     """The `Ways` of this rig to these lathes where they were found already."""
+    shelves: tuple = ()
+    """Each `Shelf` of the book that overlaps the stock, looked into or not."""
