@@ -122,7 +122,7 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
         headline="",
         grips=shown,
         more=min(more + crib.further, MOST_COUNTED) if grips else 0,
-        left_out=tuple(left_out[:MOST_LEFT_OUT]),
+        left_out=tuple(left_out),
         details_missing=sum(1 for piece in crib.rig if piece.lacks and piece.is_usable),
         make_dos=tuple(_make_dos(stock, crib, ways, asked_tir)),
         nearest=tuple(_nearest(stock, crib, ways)) if not held else (),
@@ -132,7 +132,8 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
         fallbacks=tuple(dialled) if shortlist else (),
         quicker=_quicker(shortlist, dialled, asked_tir),
     )
-    return replace(draft, headline=headline_of(draft))
+    # The sentence to act on may be about a piece that is not among the few that are told.
+    return replace(draft, headline=headline_of(draft), left_out=draft.left_out[:MOST_LEFT_OUT])
 
 
 def _careful(grips, ways: Ways) -> list[Grip]:

@@ -1,8 +1,8 @@
 """Reads what a question is answered from.
 
 The SQL is in `crib_sql.py`, `from_rows.py` makes plain objects of its rows, and `shelves.py` says which sizes are worth
-looking into. What a plan asks beside it is read by
-`plan_floor.py`, what purchasing and the boards ask by `crib_sizes.py`; no other module of the finder reads pieces.
+looking into. What a plan asks beside it is read by `plan_floor.py` and `plan_seating.py`, what purchasing and the
+boards ask by `crib_sizes.py` and `shortage.py`.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from fitfinder.crib_sql import (
     SHELVES_AND_CORNERS_SQL,
     SHELVES_SQL,
     first_pieces_sql,
+    kept_out_sql,
     pieces_sql,
     sizes_sql,
 )
@@ -114,7 +115,7 @@ def for_a_gap(now: CribNow, stock: Stock, *, asker_id: int | None = None, rememb
     series = remembered.of("series", stock.shape, lambda: tuple(series_on_hand(stock.shape)))
     wanted = {(entry.code, found[1].nm) for entry in series if (found := gaps.ladder_size(stock, entry)) is not None}
     left_out = _Book(now.shelves, stock, asker_id)
-    left_out.look(out_of_use=[shelf for shelf in now.shelves if (shelf.size.series, shelf.size.nominal.nm) in wanted])
+    left_out.look_at_kept_out([shelf for shelf in now.shelves if (shelf.size.series, shelf.size.nominal.nm) in wanted])
     known = {piece.id for piece in now.collets}
     beside = _on_shelves(_rows(NEAREST_SQL, _parameters(stock, asker_id)), remembered)
     # Whether anything lacks a link decides over a gap, and what is left out first need not be of that kind.
@@ -169,6 +170,11 @@ class _Book:
         """Read the best piece of each of these shelves."""
         if shelves:
             self._read(first_pieces_sql(self._vendor), {"shown": self._ids(shelves)})
+
+    def look_at_kept_out(self, shelves: list[Shelf]) -> None:
+        """Read some of the pieces of each of these shelves that are left out."""
+        if shelves:
+            self._read(kept_out_sql(self._vendor), {"kept_out": self._ids(shelves)})
 
     def _read(self, sql: str, ids: dict) -> list[Piece]:
         rows = _rows(sql, {**ids, "asker": self._asker_id or 0, "middle": self._middle})

@@ -168,9 +168,8 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
 
     `shown` are those that may be shown, `mounted` those of them with a piece on a lathe, `corners` the make-dos,
     `out_of_use` and `lacking` those of which pieces are left out: the first few of both together, and of a size
-    without a way to a lathe only the best. With `counted`, the
-    last column of what is `shown` says how much is usable on the shelves of that name. Without `with_reading` no piece
-    may have been read in a holder or on a lathe.
+    without a way to a lathe only the best. With `counted`, the last column of what is `shown` says how much is usable
+    on the shelves of that name. Without `with_reading` no piece may have been read in a holder or on a lathe.
     """
     columns = _collet_columns(with_reading=with_reading)
     joins = f"{_PIECE_JOINS} {_READING}" if with_reading else _PIECE_JOINS
@@ -194,6 +193,13 @@ def first_pieces_sql(vendor: str) -> str:
     """The best usable piece of each of the shelves in `shown`, without the holder that it was read in."""
     columns = f"{_collet_columns(with_reading=False)}, 0"
     return _picked(vendor, columns, "shown", [_best(vendor, 1)]).format(joins=_PIECE_JOINS)
+
+
+@cache
+def kept_out_sql(vendor: str) -> str:
+    """Of each of the shelves in `kept_out` some pieces that are left out, however many the others have."""
+    columns = f"{_collet_columns(with_reading=False)}, 0"
+    return _picked(vendor, columns, "kept_out", [_OUT_OF_USE, _out(vendor)]).format(joins=_PIECE_JOINS)
 
 
 # Asked of each size by itself: joined, all pieces of the book would be read.

@@ -10,10 +10,12 @@ from urllib.parse import quote
 
 from django.urls import get_script_prefix, get_urlconf, reverse
 
+_SOME_TAG = "SOME.TAG"
+"""Stands in no address of a page."""
 _NEEDS_NO_QUOTING = re.compile(r"[A-Za-z0-9_.~-]*").fullmatch
 
 
-def address_of(name: str) -> str:
+def address_of_page(name: str) -> str:
     """The page of this name, which takes no parameters."""
     return _fixed(name, get_urlconf(), get_script_prefix())
 
@@ -38,7 +40,7 @@ def _fixed(name: str, urlconf: str | None, prefix: str) -> str:
 
 @lru_cache(maxsize=16)
 def _of_tags(name: str, urlconf: str | None, prefix: str) -> Callable[[str], str]:
-    before, _, after = reverse(name, urlconf=urlconf, args=["-"]).rpartition("-")
+    before, _, after = reverse(name, urlconf=urlconf, args=[_SOME_TAG]).partition(_SOME_TAG)
 
     def address(tag: str) -> str:
         return f"{before}{tag if _NEEDS_NO_QUOTING(tag) else quote(tag)}{after}"

@@ -12,17 +12,11 @@ KEPT = 64 * 1024 * 1024
 _M_TRIM_THRESHOLD, _M_MMAP_THRESHOLD = -1, -3  # by mallopt(3)
 
 
-def keep_what_is_freed() -> bool:
-    """Whether the library could be told so; where it is another one, nothing is changed."""
-    mallopt = _mallopt()
-    if mallopt is None:
-        return False
-    # Setting one of them ends the library's own adjusting of both.
-    return bool(mallopt(_M_TRIM_THRESHOLD, KEPT) and mallopt(_M_MMAP_THRESHOLD, KEPT // 2))
-
-
-def _mallopt():
+def keep_what_is_freed(library: object | None = None) -> bool:
+    """Whether the C library could be told so; where it is another one, or refuses, nothing is changed."""
     try:
-        return ctypes.CDLL(None).mallopt
+        mallopt = (library or ctypes.CDLL(None)).mallopt
     except (AttributeError, OSError, TypeError):  # no such function; no such library; Windows, where None is no name
-        return None
+        return False
+    # Setting one of them ends the library's own adjusting of both. The second is refused where addresses are short.
+    return bool(mallopt(_M_MMAP_THRESHOLD, KEPT // 2) and mallopt(_M_TRIM_THRESHOLD, KEPT))

@@ -1,7 +1,7 @@
 """Compression of pages, for a shop's own network.
 
-Django's middleware compresses as thoroughly as a mirror of files would. A page of the shop goes over its own network,
-where the time that its computer takes counts for more than a tenth of its size.
+Django's middleware takes the usual level. A page of the shop goes over its own network, where the time that the shop's
+computer takes for it counts for more than the last few hundred bytes.
 """
 
 import gzip
@@ -12,7 +12,7 @@ from django.middleware import gzip as library
 from django.utils.cache import patch_vary_headers
 
 LEVEL = 3
-"""Takes three fifths of the time of Django's 6, for a twelfth more bytes."""
+"""Takes about half the time of the usual 6, for a twelfth more bytes (an answer page, measured)."""
 _TEXTS = ("text/html", "application/json")
 _HEADER = bytes([0x1F, 0x8B, 8, gzip.FNAME, 0, 0, 0, 0, 0, 0xFF])
 """Of a gzip file with a name, by RFC 1952: deflated, of no date and no system in particular."""

@@ -21,7 +21,7 @@ from fitfinder.questions import Question
 from fitfinder.stock import Stock
 from fitfinder.views.lead_html import chain_html, foot_html, head_html, window_html
 from fitfinder.views.rows import Rows
-from inventory.addresses import address_of, address_of_tag
+from inventory.addresses import address_of_page, address_of_tag
 from inventory.lengths import nominal
 
 _WITHOUT_COLLET = {
@@ -73,7 +73,7 @@ class AnswerPage:
     def _lathes_to_describe(self) -> str:
         if self._lead.chain.lathe is not None or not self._user.may_keep:
             return ""
-        return f'<p><a href="{address_of("lathe_list")}">Describe the lathes</a> to have it checked.</p>'
+        return f'<p><a href="{address_of_page("lathe_list")}">Describe the lathes</a> to have it checked.</p>'
 
     def care(self, notes: Iterable[str]) -> SafeString:
         """What can hurt by the way that leads, how its bar may measure, and what else is good to know of it."""
@@ -95,7 +95,7 @@ class AnswerPage:
             _list_html("Also holds", rows.also_holds(others)),
             _more_html(reply),
             _list_html("Without a collet", rows.without_collet(fallbacks)),
-            f'<p><a href="{address_of("plan")}?{self._address}">Compare all ways to hold it in the Plan</a></p>',
+            f'<p><a href="{address_of_page("plan")}?{self._address}">Compare all ways to hold it in the Plan</a></p>',
             _list_html("In a pinch", rows.in_a_pinch(reply.make_dos)),
             _list_html("Left out", rows.left_out(reply.left_out)),
             _list_html("Nearest sizes", rows.nearest(reply.near_enough)),
@@ -110,13 +110,13 @@ class AnswerPage:
         if not count:
             return ""
         may_fill_in = self._user.may_keep
-        where = address_of("details_missing") if may_fill_in else f"{address_of('tool_list')}?state=details"
+        where = address_of_page("details_missing") if may_fill_in else f"{address_of_page('tool_list')}?state=details"
         pieces = "piece" if count == 1 else "pieces"
         return f'<p>{count} {pieces} could not be considered: <a href="{where}">details missing</a>.</p>'
 
     def _numbers(self) -> str:
         series = f"?q={quote(self._lead.piece.size.series)}" if self._leads_collet else ""
-        return f'<p><a href="{address_of("numbers")}{series}">Where our numbers come from</a></p>'
+        return f'<p><a href="{address_of_page("numbers")}{series}">Where our numbers come from</a></p>'
 
 
 def _best_of_each_method(grips: Iterable[Grip]) -> list[Grip]:
@@ -159,7 +159,7 @@ def _more_html(reply: Answer) -> str:
     if not reply.more:
         return ""
     words = "more piece holds" if reply.more == 1 else "more pieces hold"
-    return f'<p>{reply.more_words} {words} it. <a href="{address_of("tool_list")}">See the tooling</a></p>'
+    return f'<p>{reply.more_words} {words} it. <a href="{address_of_page("tool_list")}">See the tooling</a></p>'
 
 
 def ask_html(question: Question, reply: Answer, address: str) -> SafeString:
@@ -171,7 +171,7 @@ def ask_html(question: Question, reply: Answer, address: str) -> SafeString:
     if reply.asked_tir:
         words.append(f"{reply.asked_tir.inch_text} in TIR asked")
     return mark_safe(
-        f'<a class="ask" href="{address_of("find")}?change=1{more}"><span><b>{escape(reply.stock.read_as)}</b>\n'
+        f'<a class="ask" href="{address_of_page("find")}?change=1{more}"><span><b>{escape(reply.stock.read_as)}</b>\n'
         f"<small>{' · '.join(words)}</small></span><small>change</small></a>"
     )
 

@@ -6,7 +6,7 @@ from django.template.defaultfilters import length as count_of
 from django.utils.text import slugify
 
 from inventory import lengths, masses
-from inventory.addresses import address_of
+from inventory.addresses import address_of_page
 from inventory.lengths import Length
 
 register = template.Library()
@@ -26,7 +26,7 @@ class _FixedAddress(template.Node):
         self._name = name
 
     def render(self, context) -> str:
-        return address_of(self._name)
+        return address_of_page(self._name)
 
 
 @register.filter

@@ -332,3 +332,38 @@ def test_an_empty_book_answers_that_nothing_holds_it(db):
     answer = ask("3/4")
 
     assert (answer.verdict, answer.grips, answer.nearest) == ("nothing", (), ())
+
+
+# More is kept out than an answer tells -------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def six_kept_out(lathe):
+    """As many as are told, of two series that come before 5C by their tags."""
+    factories.chuck(tag="K-1")
+    for number in range(3):
+        factories.collet("3/4", series="16C", tag=f"A-{number}", condition="damaged")
+        factories.collet("3/4", series="3J", tag=f"B-{number}", condition="damaged")
+
+
+def test_the_gap_says_which_piece_of_its_size_is_kept_out(six_kept_out, closer):
+    factories.collet("3/4", tag="C-1", condition="damaged")
+
+    gap = ask("3/4").gap
+
+    assert (gap.series, gap.why) == ("5C", "C-1 is damaged")
+
+
+def test_the_link_that_a_usable_piece_lacks_is_said(six_kept_out):
+    factories.collet("3/4", tag="C-1")
+
+    assert "C-1 would hold it, but no closer or collet chuck for 5C on Lathe 1." in ask("3/4").headline
+
+
+def test_who_has_the_piece_that_would_hold_it_is_said(six_kept_out, closer):
+    factories.loan(factories.collet("3/4", tag="C-1"), to=factories.user("machinist", name="kim"))
+
+    answer = ask("3/4")
+
+    assert "C-1 would hold it, but is out to kim" in answer.headline
+    assert len(answer.left_out) == 6

@@ -36,11 +36,12 @@ MUSTS = {
     "JSON again": 1.5,
 }
 _SERVE = """
-import os, sys
+import logging, sys
 import django
 django.setup()
 from django.conf import settings
 settings.ROOT_URLCONF = "bare"
+logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # that browsers wait for each other is meant here
 from shop import serving
 server = serving.listen("127.0.0.1", int(sys.argv[1]))
 print("ready", flush=True)
@@ -113,7 +114,7 @@ def _questions(cribs, largest: int) -> dict[str, list[str]]:
     return {
         "bare": ["/bare"],
         "answer page": answers,
-        "JSON": json,
+        "JSON": json[len(json) // 2 :] + json[: len(json) // 2],  # not what the pages have just asked
         "answer page again": answers[:1],
         "JSON again": json[:1],
     }
@@ -126,9 +127,7 @@ def _served(cribs, size: int) -> Iterator[Browsers]:
     environ = {**os.environ, "DATABASE_URL": cribs.urls[size]}
     environ["PYTHONPATH"] = os.pathsep.join([str(ROOT), str(Path(__file__).resolve().parent)])
     call = [sys.executable, "-c", _SERVE, str(port)]
-    with subprocess.Popen(
-        call, cwd=ROOT, env=environ, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
-    ) as server:
+    with subprocess.Popen(call, cwd=ROOT, env=environ, stdout=subprocess.PIPE, text=True) as server:
         try:
             if server.stdout.readline() != "ready\n":
                 sys.exit("the server did not start")
@@ -186,18 +185,25 @@ class Browsers:
         return begun
 
 
+def _some(connection: socket.socket) -> bytes:
+    received = connection.recv(65536)
+    if not received:
+        raise RuntimeError("the server closed the connection")
+    return received
+
+
 def _receive(connection: socket.socket) -> None:
     """Read one whole response."""
     received = b""
     while b"\r\n\r\n" not in received:
-        received += connection.recv(65536)
+        received += _some(connection)
     head, _, body = received.partition(b"\r\n\r\n")
     lines = head.lower().split(b"\r\n")
     if not lines[0].startswith(b"http/1.1 200"):
         raise RuntimeError(f"the server answered {head[:200]!r}")
     length = next(int(line.partition(b":")[2]) for line in lines if line.startswith(b"content-length:"))
     while len(body) < length:
-        body += connection.recv(65536)
+        body += _some(connection)
 
 
 if __name__ == "__main__":

@@ -19,4 +19,5 @@ def over(rounds: list[dict], these, those) -> float:
 
 
 def percentile(times: list[float], at: int) -> float:
-    return sorted(times)[min(len(times) - 1, len(times) * at // 100)]
+    """The nearest rank: the p99 of a hundred is the last but one."""
+    return sorted(times)[max(0, -(-len(times) * at // 100) - 1)]
