@@ -8,6 +8,7 @@ boards ask by `crib_sizes.py` and `shortage.py`.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from operator import itemgetter
 
 import msgspec
@@ -224,7 +225,14 @@ def _on_shelves(rows: list[tuple], remembered: Memory) -> list[Shelf]:
 
 def _rig_now(lathe: str, asker_id: int | None) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...], Ways]:
     """The lathes in question, all on hand that is no collet, and the ways that they make."""
-    lathe_rows, rig_rows = _rows(LATHES_SQL, {"lathe": lathe}), _rows(RIG_SQL, {})
+    return _rig_of(tuple(_rows(LATHES_SQL, {"lathe": lathe})), tuple(_rows(RIG_SQL, {})), asker_id)
+
+
+# Most writes leave the rig as it is: what was made of the same rows before is still right, ways and all.
+@lru_cache(maxsize=64)
+def _rig_of(
+    lathe_rows: tuple[tuple, ...], rig_rows: tuple[tuple, ...], asker_id: int | None
+) -> tuple[tuple[LatheOnHand, ...], tuple[Piece, ...], Ways]:
     lathes = tuple(lathe_of(row[:-1]) for row in lathe_rows)
     rig = tuple(rig_piece_of(row[:-1], asker_id) for row in rig_rows)
     read_in, read_on = (frozenset(row[0] for row in rows if row[-1]) for rows in (rig_rows, lathe_rows))

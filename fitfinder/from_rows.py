@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -15,6 +16,7 @@ from inventory.models.tools import NEEDED_DETAILS
 _FIT_FOR_USE = ("good", "worn")
 
 
+@lru_cache(maxsize=5000)
 def size_of(row: tuple) -> SizeOnHand:
     """A size with its figures, which are the same for all of its pieces."""
     (size_id, series, seat, shape, nominal, low, high, bottom, top, true_from, true_to, tir, passes, with_thread) = row

@@ -13,7 +13,7 @@ from django.http import HttpResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
-from django.urls import reverse
+from django.urls import get_script_prefix, reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
@@ -37,6 +37,8 @@ YEAR = 365 * 24 * 60 * 60
 # What stands in a kept page for the two tokens that every request has of its own, and in a frame for what it is put
 # around. Nobody can write these.
 _CSRF, _ONCE, _TITLE, _MAIN = (secrets.token_hex(16) for _ in range(4))
+_MOST_FRAMES = 256
+_frames: dict[tuple, tuple[str, str, str]] = {}
 _TOKENS = re.compile(f"({_CSRF}|{_ONCE})".encode())
 
 
@@ -134,7 +136,7 @@ def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
     if len(get_messages(request)) > 0:
         parts = page(_frame(request))
     else:
-        frame = remembered.of("frame", request.user.pk, lambda: _frame(request))
+        frame = _kept_frame(request)
         parts = remembered.of("page", (question, request.user.pk, request.get_full_path()), lambda: page(frame))
     tokens = {_CSRF.encode(): _csrf_token(request).encode(), _ONCE.encode(): str(uuid.uuid4()).encode()}
     return HttpResponse(b"".join([tokens.get(part, part) for part in parts]))
@@ -147,6 +149,16 @@ def _csrf_token(request) -> str:
     if has_cookie:
         request.META["CSRF_COOKIE_NEEDS_UPDATE"] = is_new
     return token
+
+
+def _kept_frame(request) -> tuple[str, str, str]:
+    """The frame of this person, as long as what stands in it of a person is the same."""
+    key = (request.user.pk, request.user.get_username(), request.user.get_full_name(), get_script_prefix())
+    if key not in _frames:
+        if len(_frames) >= _MOST_FRAMES:
+            _frames.clear()
+        _frames[key] = _frame(request)
+    return _frames[key]
 
 
 def _frame(request) -> tuple[str, str, str]:

@@ -12,9 +12,9 @@ from msgspec.structs import replace
 from fitfinder import crib
 from fitfinder.memory import MOST_KEPT
 from fitfinder.questions import Question
-from fitfinder.stock import QuestionError
+from fitfinder.stock import QuestionError, stock_from
 from inventory.lengths import parse
-from inventory.models import Loan, Size, Tool
+from inventory.models import Loan, Size, Tool, User
 from tests import factories
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -26,7 +26,7 @@ def tags():
 
 @pytest.fixture
 def shop():
-    factories.lathe()
+    factories.lathe("Lathe 1")
     factories.chuck(tag="K-1")
 
 
@@ -99,6 +99,17 @@ def test_the_rig_is_not_read_again_while_nobody_writes(shop):
 
     assert asked
     assert [sql for sql in asked if "t.pilot" in sql] == []
+
+
+def test_what_a_rig_makes_possible_is_kept_while_only_collets_change(shop):
+    stock = stock_from("2 in")
+    before = crib.crib_now(stock).ways
+
+    factories.collet("1/2")
+    assert crib.crib_now(stock).ways is before
+
+    factories.chuck(tag="K-2")
+    assert crib.crib_now(stock).ways is not before
 
 
 def test_the_figures_of_a_size_are_read_once_and_again_after_they_were_changed(shop):
@@ -243,6 +254,15 @@ def test_the_page_of_one_person_is_not_given_to_another(shop):
     assert "Issue K-1 to me" in page_of(kim)
     assert "Issue K-1 to me" not in page_of(lee)
     assert " · lee</" in page_of(lee)
+
+
+def test_a_page_has_the_name_that_a_person_has_now(shop):
+    kim = browser_of("machinist", "kim")
+    assert " · kim</" in page_of(kim)
+
+    User.objects.filter(username="kim").update(first_name="Kim <b>")
+
+    assert " · Kim &lt;b&gt;</" in page_of(kim)
 
 
 def test_a_page_that_is_given_again_after_a_loan_says_so(shop):
