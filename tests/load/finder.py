@@ -302,10 +302,13 @@ def _sought(question) -> dict:
 
 
 def _rows_of(question) -> list[tuple]:
-    """The rows of the sizes and pieces of an answer, by the statements that it asks."""
+    """The rows of the sizes and pieces of an answer, by the statements that it asks and as it asks them."""
     from django.db import connections
 
-    return [row for sql, parameters in _asked_of(connections["default"], question) for row in _fetched(sql, parameters)]
+    from fitfinder import crib
+
+    asked = _asked_of(connections["default"], question)
+    return [row for sql, parameters in asked for row in crib._rows(sql, parameters)]
 
 
 @cache
