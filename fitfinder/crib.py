@@ -185,7 +185,7 @@ class _Book:
             if piece is None:
                 piece = pieces[row[2]] = piece_of(row, sizes[row[0]], self._asker_id)
             found.append(piece)
-        self.counted = max(map(_count_of, rows), default=self.counted)
+        self.counted = max(self.counted, *map(_count_of, rows), 0)
         return found
 
     def _ids(self, shelves: list[Shelf]):

@@ -367,3 +367,18 @@ def test_who_has_the_piece_that_would_hold_it_is_said(six_kept_out, closer):
 
     assert "C-1 would hold it, but is out to kim" in answer.headline
     assert len(answer.left_out) == 6
+
+
+def test_what_was_counted_stays_counted_when_more_sizes_have_to_be_looked_into(lathe):
+    """Of two closers one is good and one is on the lathe: no size is sure to be the best, so all are looked into."""
+    factories.closer(tag="H-1")
+    mounted = factories.closer(tag="H-2", condition="worn", mounted_on=lathe)
+    for number in range(12):
+        for _ in range(4):
+            tool = factories.collet(f"0.75{number:02d}")
+    tool.record(tir=parse("0.0006"), taken_on=date(2026, 3, 18), by=None, in_holder=mounted)
+
+    answer = ask("0.7505")
+
+    assert len(answer.grips) == 30
+    assert answer.more == 18
