@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from fitfinder.answers import Answer
 from fitfinder.cautions import Caution
 from fitfinder.grips import Grip
@@ -50,16 +48,7 @@ def error_json(error: QuestionError) -> dict:
 
 def length(value: Length | None) -> dict | None:
     """`{"nm", "in", "mm"}`; `nm` is exact, the texts are rounded to four and three places."""
-    if value is None:
-        return None
-    inches, millimetres = _texts(value.nm)
-    return {"nm": value.nm, "in": inches, "mm": millimetres}
-
-
-@lru_cache(maxsize=4096)
-def _texts(nm: int) -> tuple[str, str]:
-    # An answer has two hundred lengths, and mostly the same ones.
-    return Length(nm).inch_text, Length(nm).mm_text
+    return None if value is None else {"nm": value.nm, "in": value.inch_text, "mm": value.mm_text}
 
 
 def _grip(grip: Grip) -> dict:

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from fitfinder import cautions, centers, gaps, methods, ranking, verdicts
 from fitfinder.cautions import Caution
-from fitfinder.chains import Chain, Missing
+from fitfinder.chains import Chain
 from fitfinder.gaps import Gap
 from fitfinder.grips import Grip, collet_grip, twin_grip
 from fitfinder.headlines import headline_of
@@ -108,7 +108,7 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None) -> A
     shortlist = _careful(shortlist, ways)
     dialled = _fallbacks(stock, ways, asked_tir)
     blanks = [] if grips else gaps.fitting_blanks(stock, crib.rig, crib.series)
-    blanks = [piece for piece in blanks if not isinstance(ways(piece.mounts_in.code), Missing)]
+    blanks = [piece for piece in blanks if ways.are_there(piece.mounts_in.code)]
     verdict = _verdict(shortlist, blanks, dialled)
     if not shortlist:
         left_out += _chucks_left_out(stock, crib)
@@ -283,15 +283,15 @@ def _quicker(grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> 
 def _seats_here(crib: CribNow, ways: Ways) -> frozenset[str]:
     """Series seats that a lathe in question can take with what is here."""
     seats = {entry.seat for entry in crib.series}
-    return frozenset(seat for seat in seats if not isinstance(ways(seat), Missing))
+    return frozenset(seat for seat in seats if ways.are_there(seat))
 
 
 def _make_dos(stock: Stock, crib: CribNow, ways: Ways, asked: Length | None) -> list[Grip]:
     grips = []
     for piece in crib.corner_collets:
-        chains = ways(piece.size.seat)
-        if not piece.is_usable or isinstance(chains, Missing):
+        if not piece.is_usable or not ways.are_there(piece.size.seat):
             continue
+        chains = ways(piece.size.seat)
         found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in chains]
         found = [grip for grip in found if grip.verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)]
         grips += _ranked(stock, found, asked)[:1]
@@ -307,7 +307,7 @@ def _nearest(stock: Stock, crib: CribNow, ways: Ways) -> list[Nearest]:
             misses_by=verdicts.misses_by(stock.band, piece.size.reach),
         )
         for piece in crib.nearest
-        if not isinstance(ways(piece.size.seat), Missing)
+        if ways.are_there(piece.size.seat)
     ]
     return sorted((near for near in found if near.misses_by.nm), key=lambda near: (abs(near.misses_by), near.tag))
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.pieces import IN_THE_SPINDLE
+from fitfinder.pieces import CHUCK_KINDS, IN_THE_SPINDLE
 from inventory import masses
 from inventory.lengths import Length, named
 from inventory.reference import practice
 
 COMMON = "common practice, no source"
-_CHUCK_METHODS = ("universal chuck", "independent chuck")
 
 
 class Caution(Struct, frozen=True, gc=False):
@@ -45,7 +44,7 @@ def are_of_the_way(grip) -> bool:
 
     Then all collets by the same way have the same, and a chuck has the same whatever it holds.
     """
-    if grip.method in _CHUCK_METHODS:
+    if grip.method in CHUCK_KINDS:
         return not _jaws(grip)
     piece = grip.piece
     return (
@@ -163,7 +162,7 @@ def _coming_off(grip, rig, pounds) -> list:
 
 
 def _jaws(grip) -> list[Caution]:
-    if grip.method not in _CHUCK_METHODS:
+    if grip.method not in CHUCK_KINDS:
         return []
     return jaws_near_their_end(grip.piece.tag, held=grip.held.largest, largest=grip.reach.largest)
 

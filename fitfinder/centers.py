@@ -39,8 +39,6 @@ class Centers(Struct, frozen=True, kw_only=True, gc=False):
 def all_centers(rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> list[Centers]:
     """One entry for each lathe that has a pair of centers, a driver and a dog."""
     usable = [piece for piece in rig if piece.kind in _KINDS and piece.is_usable and not piece.lacks]
-    if not any(piece.kind == "lathe dog" for piece in usable):
-        return []
     found = (_centers([piece for piece in usable if piece.mounted_on in (None, lathe.id)], lathe) for lathe in lathes)
     return [centers for centers in found if centers is not None]
 

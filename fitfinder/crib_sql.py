@@ -17,12 +17,12 @@ from fitfinder.shelves import MOST_LEFT_OUT
 
 MOST_LOOKED_AT = MOST_COUNTED + MOST_SIZES * MOST_PIECES
 """With so many pieces counted there are enough further ones, whichever of them are shown."""
-_WHO_HAS_IT = """
+_PIECE_JOINS = """
+    LEFT JOIN inventory_location loc ON loc.id = t.location_id
     LEFT JOIN inventory_loan loan ON loan.tool_id = t.id AND loan.returned_at IS NULL
     LEFT JOIN inventory_user who ON who.id = loan.borrower_id
 """
 _READING = "LEFT JOIN inventory_inspection rd ON rd.id = t.reading_id"
-_PIECE_JOINS = f"LEFT JOIN inventory_location loc ON loc.id = t.location_id {_WHO_HAS_IT}"
 
 
 def _piece_columns(*, with_reading: bool) -> str:
@@ -191,15 +191,18 @@ def pieces_sql(vendor: str, kinds: tuple[str, ...], *, truest: bool, counted: bo
 @cache
 def first_pieces_sql(vendor: str) -> str:
     """The best usable piece of each of the shelves in `shown`, without the holder that it was read in."""
-    columns = f"{_collet_columns(with_reading=False)}, 0"
-    return _picked(vendor, columns, "shown", [_best(vendor, 1)]).format(joins=_PIECE_JOINS)
+    return _of_each(vendor, "shown", [_best(vendor, 1)])
 
 
 @cache
 def kept_out_sql(vendor: str) -> str:
     """Of each of the shelves in `kept_out` some pieces that are left out, however many the others have."""
+    return _of_each(vendor, "kept_out", [_OUT_OF_USE, _out(vendor)])
+
+
+def _of_each(vendor: str, sizes: str, picks: list[str]) -> str:
     columns = f"{_collet_columns(with_reading=False)}, 0"
-    return _picked(vendor, columns, "kept_out", [_OUT_OF_USE, _out(vendor)]).format(joins=_PIECE_JOINS)
+    return _picked(vendor, columns, sizes, picks).format(joins=_PIECE_JOINS)
 
 
 # Asked of each size by itself: joined, all pieces of the book would be read.

@@ -24,15 +24,13 @@ class SeatedChuck(Struct, frozen=True, kw_only=True, gc=False):
     piece: Piece
     chain: Chain
     reach: Reach
-    method: str
     runout: runout.Runout
     told: tuple[str, ...]
 
 
 def seated_chucks(rig: Iterable[Piece], lathes: tuple[LatheOnHand, ...]) -> list[SeatedChuck]:
     """One entry for each usable chuck and each lathe whose seat it fits."""
-    chucks = [piece for piece in rig if piece.kind in CHUCK_KINDS and piece.is_usable and not piece.lacks]
-    return [_seated(piece, chain) for piece in chucks for chain in _seats(piece, lathes)]
+    return [_seated(piece, chain) for piece in _chucks(rig) if piece.is_usable for chain in _seats(piece, lathes)]
 
 
 def chuck_grips(stock: Stock, chucks: Iterable[SeatedChuck], *, asked: Length | None) -> list[Grip]:
@@ -42,8 +40,11 @@ def chuck_grips(stock: Stock, chucks: Iterable[SeatedChuck], *, asked: Length | 
 
 def fitting_chucks(stock: Stock, rig: Iterable[Piece]) -> list[Piece]:
     """The chucks, in use or not, whose jaws take the shape and reach the size."""
-    chucks = (piece for piece in rig if piece.kind in CHUCK_KINDS and not piece.lacks)
-    return [piece for piece in chucks if _takes(stock, piece, _reach(piece))]
+    return [piece for piece in _chucks(rig) if _takes(stock, piece, _reach(piece))]
+
+
+def _chucks(rig: Iterable[Piece]) -> list[Piece]:
+    return [piece for piece in rig if piece.kind in CHUCK_KINDS and not piece.lacks]
 
 
 def _takes(stock: Stock, chuck: Piece, reach: Reach) -> bool:
@@ -88,11 +89,11 @@ def _seated(piece: Piece, chain: Chain) -> SeatedChuck:
     reach = _reach(piece)
     if piece.kind == "independent chuck":
         run = runout.restarted("dialled in", typical_tir("independent 4-jaw"))
-        words, method = "dial it in at every gripping", "independent chuck"
+        words = "dial it in at every gripping"
     else:
         typical = typical_tir(f"universal {piece.jaws}-jaw") or typical_tir("universal 3-jaw")
         run = runout.along(chain, piece, typical=typical)
-        words, method = "re-chucked, its run-out comes in again", "universal chuck"
+        words = "re-chucked, its run-out comes in again"
     reasons = [f"holds {reach.smallest.inch_text} to {reach.largest.inch_text} in outside", words]
     if piece.condition == "worn":
         reasons.append("worn" if piece.tir is not None else "worn, without a reading")
@@ -100,13 +101,13 @@ def _seated(piece: Piece, chain: Chain) -> SeatedChuck:
         reasons.append(f"on {chain.lathe.name} now")
     if not chain.is_checked:
         reasons.append(chain.doubt)
-    return SeatedChuck(piece=piece, chain=chain, reach=reach, method=method, runout=run, told=tuple(reasons))
+    return SeatedChuck(piece=piece, chain=chain, reach=reach, runout=run, told=tuple(reasons))
 
 
 def _chuck_grip(stock: Stock, chuck: SeatedChuck, asked: Length | None) -> Grip:
     return Grip(
         piece=chuck.piece,
-        method=chuck.method,
+        method=chuck.piece.kind,
         reach=chuck.reach,
         verdict=verdicts.judge(stock.band, chuck.reach),
         margin=verdicts.margin(stock.band, chuck.reach),

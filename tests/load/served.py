@@ -1,17 +1,14 @@
 """What an answer page costs over a bare page as the shop gets it: by the everyday server, in requests a second.
 
-A part of `finder.py`, and run by hand alone: `python tests/load/served.py [--most 1000000] [--keep FOLDER]`. The server
-is a process of its own with its usual threads; this one is its browsers, which ask over connections that stay open and
-always have a question waiting. Kinds of pages and sizes of crib take turns within a round; each figure is the median
-of the rounds.
+A part of `finder.py`. The server is a process of its own with its usual threads; this one is its browsers, which ask
+over connections that stay open and always have a question waiting. Kinds of pages and sizes of crib take turns within
+a round; each figure is the median of the rounds.
 """
 
 from __future__ import annotations
 
-import argparse
 import os
 import selectors
-import signal
 import socket
 import statistics
 import subprocess
@@ -47,29 +44,6 @@ server = serving.listen("127.0.0.1", int(sys.argv[1]))
 print("ready", flush=True)
 server.run()
 """
-
-
-def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("--most", type=int, default=10**6, help="pieces of the largest crib, 1 000 to 1 000 000")
-    parser.add_argument("--keep", metavar="FOLDER", help="leave the databases there and take them up again")
-    wanted = parser.parse_args()
-    os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
-    os.environ.setdefault("PYTHONWARNINGS", "ignore")
-    sys.path.insert(0, str(ROOT))
-    import cribs
-    import django
-
-    django.setup()
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
-    sizes = [size for size in (10**3, 10**4, 10**5, 10**6) if size <= wanted.most]
-    if not sizes:
-        parser.error("--most is at least 1000")
-    try:
-        with cribs.kept(sizes, wanted.keep) if wanted.keep else cribs.made(sizes) as made:
-            tell(made, sizes)
-    except cribs.InUse as error:
-        sys.exit(str(error))
 
 
 def tell(cribs, sizes: list[int]) -> None:
@@ -204,7 +178,3 @@ def _receive(connection: socket.socket) -> None:
     length = next(int(line.partition(b":")[2]) for line in lines if line.startswith(b"content-length:"))
     while len(body) < length:
         body += _some(connection)
-
-
-if __name__ == "__main__":
-    main()
