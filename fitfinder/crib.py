@@ -15,8 +15,9 @@ import msgspec
 from django.db import connections
 from msgspec.structs import replace
 
-from fitfinder import crib_sizes, gaps
-from fitfinder.crib_sql import (
+from fitfinder import crib_sizes
+from fitfinder.find import gaps
+from fitfinder.find.crib_sql import (
     LARGEST_SQL,
     LATHES_SQL,
     MOST_LOOKED_AT,
@@ -29,13 +30,13 @@ from fitfinder.crib_sql import (
     pieces_sql,
     sizes_sql,
 )
-from fitfinder.from_rows import lathe_of, piece_of, rig_piece_of, size_of
-from fitfinder.memory import Memory
-from fitfinder.pieces import MOST_COUNTED, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
-from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
-from fitfinder.stock import Stock
-from fitfinder.ways import Ways
-from inventory.lengths import Length
+from fitfinder.find.from_rows import lathe_of, piece_of, rig_piece_of, size_of
+from fitfinder.find.memory import Memory
+from fitfinder.find.shelves import Choice, Shelf, lacking, out_of_use
+from fitfinder.find.ways import Ways
+from fitfinder.holding.pieces import MOST_COUNTED, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
+from fitfinder.holding.stock import Stock
+from inventory.measures.lengths import Length
 from inventory.models import Series, SeriesShape
 from inventory.models.tools import Tool
 

@@ -11,14 +11,14 @@ from collections.abc import Iterable
 from django.db.models import Count, Exists, Min, OuterRef, Q
 from django.http import QueryDict
 
-from fitfinder.buying import Held
-from fitfinder.chains import Chain, Missing, chains_to
-from fitfinder.demand import Demand, Unreadable
-from fitfinder.offers import Priced, SeriesForSale, SetForSale
-from fitfinder.pieces import LINK_KINDS, LatheOnHand, Piece, Seat, SeriesOnHand
-from fitfinder.stock import QuestionError, Stock, stock_from
-from fitfinder.verdicts import Reach
-from inventory.lengths import Length, Unit
+from fitfinder.buying.buy_list import Held
+from fitfinder.buying.demand import Demand, Unreadable
+from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
+from fitfinder.holding.chains import Chain, Missing, chains_to
+from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat, SeriesOnHand
+from fitfinder.holding.stock import QuestionError, Stock, stock_from
+from fitfinder.holding.verdicts import Reach
+from inventory.measures.lengths import Length, Unit
 from inventory.models import Ask, KeptBar, Kind, Lathe, Price, SeriesShape, SetPrice, Size, Tool, Want
 from inventory.models import Seat as SeatRow
 from inventory.models.asks import AskedFor

@@ -12,7 +12,8 @@ class InventoryConfig(AppConfig):
 def _load_builtin(*, using="default", **_signal) -> None:
     from django.db import connections
 
-    from inventory import builtin, no_circles
+    from inventory.figures import builtin
+    from inventory.keeping import no_circles
     from inventory.models import SeriesShape
 
     # A migrate that stops at an older state has no tables to fill yet.

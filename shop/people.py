@@ -9,10 +9,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods
 
-from inventory.inputs import say_plainly
+from inventory.measures.inputs import say_plainly
 from inventory.models import Role, User
-from inventory.views.access import administrators_only
-from inventory.views.whole import whole_where_posted
+from inventory.web.access import administrators_only
+from inventory.web.transactions import in_one_transaction
 
 MAY = {
     Role.MACHINIST: "finds, plans, issues, returns, inspects, asks for what is missing",
@@ -110,7 +110,7 @@ def person_add(request):
 @never_cache
 @sensitive_post_parameters("password")
 @administrators_only
-@whole_where_posted
+@in_one_transaction
 def person_edit(request, pk):
     if request.method == "POST":
         # In turn: of two administrators who take the role from each other at once, one keeps it.

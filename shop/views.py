@@ -9,7 +9,7 @@ from django.urls import reverse_lazy
 from django.views.decorators.http import require_GET
 
 from inventory.labels.codes import code
-from inventory.views.site import is_only_here, site_of
+from inventory.web.site import is_only_here, site_of
 from shop import network
 from shop.forms import SignInForm
 

@@ -2,7 +2,7 @@
 
 from django.urls import reverse
 
-from inventory import counting
+from inventory.keeping import counting
 from inventory.models import Location, User, Want
 from tests import factories
 

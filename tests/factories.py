@@ -5,8 +5,8 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from inventory import masses
-from inventory.lengths import parse
+from inventory.measures import masses
+from inventory.measures.lengths import parse
 from inventory.models import (
     CountedItem,
     CountedStock,

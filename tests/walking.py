@@ -8,7 +8,7 @@ from urllib.parse import parse_qs, urlsplit
 from django.urls import resolve, reverse
 from django.utils import timezone
 
-from inventory import counting
+from inventory.keeping import counting
 from inventory.models import InspectionPhoto, Location, Role, Tool
 from shop.demo import crib as demo
 from tests import factories

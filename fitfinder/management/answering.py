@@ -7,8 +7,8 @@ from typing import NoReturn
 
 from django.core.management.base import BaseCommand
 
-from fitfinder.answer_json import error_json
-from fitfinder.stock import QuestionError
+from fitfinder.find.answer_json import error_json
+from fitfinder.holding.stock import QuestionError
 
 
 class AnsweringCommand(BaseCommand):

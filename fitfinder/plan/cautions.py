@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.cautions import COMMON, Caution, jaws_near_their_end
-from fitfinder.pieces import CHUCK_KINDS, COLLET_KINDS
+from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
+from fitfinder.holding.pieces import CHUCK_KINDS, COLLET_KINDS
 from fitfinder.plan.support import across, diameters_out, in_tenths
-from inventory import masses
-from inventory.lengths import named
+from inventory.measures import masses
+from inventory.measures.lengths import named
 from inventory.reference import practice
 
 MARKED_KINDS = CHUCK_KINDS | {"faceplate", "closer", "collet chuck", "live center", "bull-nose center"}

@@ -6,10 +6,11 @@ from dataclasses import dataclass, field
 
 from msgspec.structs import replace
 
-from fitfinder import runout
-from fitfinder.chains import Chain
-from fitfinder.methods import typical_tir
-from fitfinder.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.methods.chucks import typical_tir
+from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
+from fitfinder.holding.runout import Runout
 from fitfinder.plan import cautions, limits, truth
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, because, best, coming_off, fitting, keys_for, reached, sleeves_to, takes_bore
@@ -18,8 +19,7 @@ from fitfinder.plan.support import between_centers as between
 from fitfinder.plan.support import tailstock_center
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
-from fitfinder.runout import Runout
-from inventory.lengths import named
+from inventory.measures.lengths import named
 
 MANDREL_KINDS = ("mandrel", "expanding arbor")
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.pieces import CHUCK_KINDS, COLLET_KINDS, Piece
+from fitfinder.arithmetic.pictures import WIDTH, Mark, Picture, line, outline, share, words
+from fitfinder.holding.pieces import CHUCK_KINDS, COLLET_KINDS, Piece
 from fitfinder.plan.ways import Way
-from fitfinder.setups.pictures import WIDTH, Mark, Picture, line, outline, share, words
 
 MIDDLE, HEIGHT = 62, 132
 _CENTERS = frozenset({"live center", "dead center", "bull-nose center", "extended-point center"})

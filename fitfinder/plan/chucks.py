@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder import runout
-from fitfinder.chains import Chain
-from fitfinder.methods import FLATS, flats_sit, typical_tir
-from fitfinder.pieces import JawSet, LatheOnHand
+from fitfinder.arithmetic import largest_throw
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.methods.chucks import FLATS, flats_sit, typical_tir
+from fitfinder.holding.pieces import JawSet, LatheOnHand
+from fitfinder.holding.stock import Band
 from fitfinder.plan import limits
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, best, fitting, reached
@@ -15,9 +17,7 @@ from fitfinder.plan.jaws import JawGrip, grip_of, pressed_thin, reaches
 from fitfinder.plan.job import Job
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
-from fitfinder.setups import largest_throw
-from fitfinder.stock import Band
-from inventory.lengths import Length, named
+from inventory.measures.lengths import Length, named
 
 BUSHING_WALL = Length.inches("1/4")
 """What a split bushing wants around the work: common practice, no source."""

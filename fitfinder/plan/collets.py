@@ -8,21 +8,21 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fitfinder import runout
-from fitfinder.answers import Answer, answer
-from fitfinder.chains import Chain
-from fitfinder.gaps import bore_for, fitting_blanks
-from fitfinder.grips import Grip
-from fitfinder.methods import typical_tir
-from fitfinder.pieces import LatheOnHand, Piece
+from fitfinder.find.answer import Answer, answer
+from fitfinder.find.gaps import bore_for, fitting_blanks
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.methods.chucks import typical_tir
+from fitfinder.holding.pieces import LatheOnHand, Piece
+from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.plan import limits
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, best, reached, unusable
 from fitfinder.plan.job import Job
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
-from fitfinder.verdicts import Reach, Verdict
-from inventory.lengths import Length, named, nominal
+from inventory.measures.lengths import Length, named, nominal
 from inventory.reference import practice
 
 STEPS = ("collet", "collet change")

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder import runout
-from fitfinder.chains import Chain
-from fitfinder.methods import typical_tir
-from fitfinder.pieces import LatheOnHand, Piece
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.methods.chucks import typical_tir
+from fitfinder.holding.pieces import LatheOnHand, Piece
+from fitfinder.holding.verdicts import Reach
 from fitfinder.plan import limits
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, because, best, fitting, reached
@@ -15,7 +16,6 @@ from fitfinder.plan.job import Job
 from fitfinder.plan.support import diameters_out
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
-from fitfinder.verdicts import Reach
 from inventory.reference import practice
 
 

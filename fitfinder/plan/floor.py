@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 
 from msgspec.structs import replace
 
-from fitfinder.chains import MOST_LINKS, Chain, Missing, chains_to
-from fitfinder.pieces import COLLET_KINDS, IN_THE_SPINDLE, CribNow, JawSet, LatheOnHand, Piece
+from fitfinder.holding.chains import MOST_LINKS, Chain, Missing, chains_to
+from fitfinder.holding.pieces import COLLET_KINDS, IN_THE_SPINDLE, CribNow, JawSet, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort, Minutes
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,15 +6,15 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from fitfinder import verdicts
-from fitfinder.chains import Chain
-from fitfinder.methods import flats_sit
-from fitfinder.pieces import JawSet, Piece
+from fitfinder.holding import verdicts
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.methods.chucks import flats_sit
+from fitfinder.holding.pieces import JawSet, Piece
+from fitfinder.holding.stock import Band
+from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.plan.floor import Floor, best, reached, unusable
 from fitfinder.plan.job import CALLED, Job
-from fitfinder.stock import Band
-from fitfinder.verdicts import Reach, Verdict
-from inventory.lengths import Length, named
+from inventory.measures.lengths import Length, named
 
 
 class JawGrip(Struct, frozen=True):

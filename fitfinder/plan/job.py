@@ -9,10 +9,10 @@ from math import isqrt
 
 from msgspec import Struct
 
+from fitfinder.holding.stock import NO_ALLOWANCE, QuestionError, Stock, length_of, stock_from, unit_named
 from fitfinder.plan import sides
-from fitfinder.stock import NO_ALLOWANCE, QuestionError, Stock, length_of, stock_from, unit_named
-from inventory import masses
-from inventory.lengths import Length, Unit, named, shorten
+from inventory.measures import masses
+from inventory.measures.lengths import Length, Unit, named, shorten
 
 SHAPES = ("round", "hex", "square", "rectangular", "tube", "casting")
 """A casting, or a forging, is round to what swings it, and irregular."""

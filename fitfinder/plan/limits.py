@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from fitfinder.pieces import LatheOnHand
+from fitfinder.holding.pieces import LatheOnHand
+from fitfinder.holding.runout import Runout
 from fitfinder.plan import cautions, truth
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, coming_off, keys_for
@@ -12,8 +13,7 @@ from fitfinder.plan.job import Job
 from fitfinder.plan.support import support, too_long
 from fitfinder.plan.truth import Regrip
 from fitfinder.plan.ways import Way
-from fitfinder.runout import Runout
-from inventory.lengths import Length, named
+from inventory.measures.lengths import Length, named
 
 
 def on_a_face(job: Job, lathe: LatheOnHand | None) -> str:

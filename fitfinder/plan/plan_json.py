@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.answer_json import length
+from fitfinder.find.answer_json import length
 from fitfinder.plan.plans import Plan
 from fitfinder.plan.ways import Way
 

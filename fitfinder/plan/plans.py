@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.cautions import DEFER, Caution
-from fitfinder.pieces import LatheOnHand
+from fitfinder.holding.cautions import DEFER, Caution
+from fitfinder.holding.pieces import LatheOnHand
 from fitfinder.plan.centers import between_centers, mandrel
 from fitfinder.plan.chucks import independent, soft_jaws, split_bushing, universal
 from fitfinder.plan.collets import collet

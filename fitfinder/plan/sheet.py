@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitfinder.plan.support import across, diameters_out, slenderness
 from fitfinder.plan.ways import Way
 from fitfinder.plan.worked import worked
-from inventory.lengths import shown
+from inventory.measures.lengths import shown
 
 
 def steps(way: Way) -> list[str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from fitfinder.stock import Band, QuestionError, Stock, length_of
-from inventory.lengths import Length, Unit, exact, named, shorten
+from fitfinder.holding.stock import Band, QuestionError, Stock, length_of
+from inventory.measures.lengths import Length, Unit, exact, named, shorten
 
 _LAST_UNIT = re.compile(r"(?:mm|in|thou|\")\.?$", re.ASCII | re.IGNORECASE)
 """`50 x 25 mm` says the unit once, for both."""

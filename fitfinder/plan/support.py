@@ -6,11 +6,11 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from fitfinder.pieces import CENTER_KINDS, LatheOnHand, Piece
+from fitfinder.holding.pieces import CENTER_KINDS, LatheOnHand, Piece
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.floor import Floor, because, best, sleeves_to, takes_bore
 from fitfinder.plan.job import Job
-from inventory.lengths import named
+from inventory.measures.lengths import named
 from inventory.reference import practice
 
 DRILLED = "center drilled"

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from fitfinder.holding.runout import Runout
 from fitfinder.plan.job import Job
-from fitfinder.runout import Runout
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 
 BETWEEN = "between set-ups it"
 """How the sentence of `words` begins."""

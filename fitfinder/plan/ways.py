@@ -6,14 +6,14 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from fitfinder.cautions import Caution
-from fitfinder.pieces import JawSet, LatheOnHand, Piece
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.pieces import JawSet, LatheOnHand, Piece
+from fitfinder.holding.runout import Runout
 from fitfinder.plan import truth
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.truth import Regrip
-from fitfinder.runout import Runout
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 
 METHODS = (
     "universal chuck", "independent chuck", "collet", "between centers", "faceplate", "soft jaws", "split bushing",

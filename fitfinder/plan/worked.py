@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from fitfinder.arithmetic import Quantity, QuestionError, sum_named
 from fitfinder.plan.ways import Way
-from fitfinder.setups import Quantity, QuestionError, sum_named
-from inventory.lengths import exact
+from inventory.measures.lengths import exact
 
 WORDS = {
     "narrow": "Packing, narrow jaws", "flat": "Packing, flat jaws", "tir": "Swings, at the throw",

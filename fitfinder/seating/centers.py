@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
-from fitfinder.cautions import COMMON, Caution
-from fitfinder.pieces import LatheOnHand
+from fitfinder.holding.cautions import COMMON, Caution
+from fitfinder.holding.pieces import LatheOnHand
 from fitfinder.plan.floor import Floor
 from fitfinder.seating.reading import length_of, speed_of
 from fitfinder.seating.tailstock import CENTERS, seated
 from fitfinder.seating.tools import OPEN, SERVES, Match, ToolOnHand, best_first
-from inventory.lengths import Length, named
+from inventory.measures.lengths import Length, named
 from inventory.reference.tapers import morse_tapers
 
 

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
-from fitfinder.pieces import LatheOnHand
+from fitfinder.holding.pieces import LatheOnHand
+from fitfinder.holding.stock import QuestionError
 from fitfinder.seating.reading import length_of, word_of
 from fitfinder.seating.tools import Match, ToolOnHand, best_first
-from fitfinder.stock import QuestionError
-from inventory.lengths import Length, named
+from inventory.measures.lengths import Length, named
 
 OPERATIONS = ("turning", "facing", "boring", "threading", "knurling", "grooving", "parting")
 SHAPES = ("square", "round")

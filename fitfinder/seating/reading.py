@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fitfinder.stock import QuestionError
-from inventory.lengths import BareNumberError, Length, LengthError, Unit, read, shorten
+from fitfinder.holding.stock import QuestionError
+from inventory.measures.lengths import BareNumberError, Length, LengthError, Unit, read, shorten
 
 LARGEST_BARE = Length.inches("6")
 """A bare number above this is asked back: as inches it is no bore and no shank of a small shop."""

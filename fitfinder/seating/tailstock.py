@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitfinder.pieces import LatheOnHand, Piece
+from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.plan.floor import Floor, sleeves_to
 from fitfinder.seating.tools import MORSE, Match, ToolOnHand, best_first
-from inventory.lengths import named
+from inventory.measures.lengths import named
 
 CUTTERS = ("taper-shank drill", "reamer", "counterbore")
 CENTERS = ("live center", "dead center", "bull-nose center", "extended-point center")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.pieces import Piece
-from inventory.lengths import Length
+from fitfinder.holding.pieces import Piece
+from inventory.measures.lengths import Length
 
 MORSE = ("MT0", "MT1", "MT2", "MT3", "MT4", "MT5", "MT6", "MT7")
 

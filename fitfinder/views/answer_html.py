@@ -13,16 +13,16 @@ from urllib.parse import quote
 
 from django.utils.safestring import SafeString, mark_safe
 
-from fitfinder.answers import Answer
-from fitfinder.cautions import Caution
-from fitfinder.drawings import window
-from fitfinder.grips import Grip
-from fitfinder.questions import Question
-from fitfinder.stock import Stock
+from fitfinder.find.answer import Answer
+from fitfinder.find.question import Question
+from fitfinder.find.window import window
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.stock import Stock
 from fitfinder.views.lead_html import chain_html, foot_html, head_html, window_html
 from fitfinder.views.rows import Rows
-from inventory.addresses import address_of_page, address_of_tag
-from inventory.lengths import nominal
+from inventory.measures.lengths import nominal
+from inventory.web.addresses import address_of_page, address_of_tag
 
 _WITHOUT_COLLET = {
     "blank": "No collet here holds it",

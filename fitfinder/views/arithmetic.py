@@ -4,12 +4,12 @@ from django.http import Http404
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from fitfinder.arithmetic_text import said
-from fitfinder.setups import SUMS, Quantity, QuestionError
-from fitfinder.stock import unit_named
-from fitfinder.sum_form import SumForm
+from fitfinder.arithmetic import SUMS, Quantity, QuestionError
+from fitfinder.arithmetic.as_text import said
+from fitfinder.arithmetic.form import SumForm
+from fitfinder.holding.stock import unit_named
 from fitfinder.views.find import REMEMBERED
-from inventory.lengths import Unit
+from inventory.measures.lengths import Unit
 
 
 @require_GET

@@ -9,11 +9,11 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib_sizes
-from fitfinder.board import NONE_HERE, Counted, asked_sizes, board, capacity, summary
-from fitfinder.board_form import BoardForm, PickedForm
-from fitfinder.coverage import covered, uncovered
-from fitfinder.rulers import rulers
-from inventory.lengths import Length, exact
+from fitfinder.buying.coverage import covered, uncovered
+from fitfinder.short.board import NONE_HERE, Counted, asked_sizes, board, capacity, summary
+from fitfinder.short.board_form import BoardForm, PickedForm
+from fitfinder.short.rulers import rulers
+from inventory.measures.lengths import Length, exact
 from inventory.models import SeriesShape, Size, Tool, Want
 
 HOLES_TOLD = 12

@@ -7,13 +7,13 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_POST
 
-from fitfinder import buy_begun
-from fitfinder.buy_form import BuyForm, ChosenLine
-from fitfinder.buying import money
-from fitfinder.purchases import BuyQuestion
+from fitfinder.buying import buy_begun
+from fitfinder.buying.buy_list import money
+from fitfinder.buying.form import BuyForm, ChosenLine
+from fitfinder.buying.question import BuyQuestion
 from inventory.models import Size
-from inventory.ordering import ask
-from inventory.views.access import buyers_and_keepers, buyers_only
+from inventory.orders.ordering import ask
+from inventory.web.access import buyers_and_keepers, buyers_only
 
 SECONDS_BETWEEN_LOOKS = 2
 """While another look works on the same list."""

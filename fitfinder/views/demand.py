@@ -6,10 +6,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fitfinder.bar_form import BarForm
-from fitfinder.stock import QuestionError, stock_from
+from fitfinder.buying.bar_form import BarForm
+from fitfinder.holding.stock import QuestionError, stock_from
 from inventory.models import KeptBar
-from inventory.views.access import buyers_and_keepers
+from inventory.web.access import buyers_and_keepers
 
 _GIVEN = ("size", "shape", "grade", "weight", "note")
 ON_LIST = "This bar is on the list already."

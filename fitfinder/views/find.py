@@ -20,14 +20,14 @@ from django.views.decorators.http import require_GET
 from msgspec.structs import asdict
 
 from fitfinder import crib
-from fitfinder.forms import FindForm
-from fitfinder.memory import Memory
-from fitfinder.notes import notes_of
-from fitfinder.questions import FIELDS, Question, keep_ask
-from fitfinder.stock import QuestionError
+from fitfinder.find.form import FindForm
+from fitfinder.find.memory import Memory
+from fitfinder.find.notes import notes_of
+from fitfinder.find.question import FIELDS, Question, keep_ask
+from fitfinder.holding.stock import QuestionError
 from fitfinder.views.answer_html import AnswerPage
 from fitfinder.views.refusals import no_size, refusal
-from inventory.lengths import Unit
+from inventory.measures.lengths import Unit
 
 REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
 _UNASKED = Question("")

@@ -8,9 +8,9 @@ from django.http import HttpResponse, JsonResponse
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.answer_json import answer_json, error_json
-from fitfinder.questions import Question
-from fitfinder.stock import QuestionError
+from fitfinder.find.answer_json import answer_json, error_json
+from fitfinder.find.question import Question
+from fitfinder.holding.stock import QuestionError
 from inventory.models import ReadToken
 
 

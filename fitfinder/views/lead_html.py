@@ -11,10 +11,10 @@ from html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import capfirst
 
-from fitfinder.drawings import Window
-from fitfinder.grips import Grip
-from fitfinder.pieces import BORED_KIND
-from inventory.addresses import address_of_tag
+from fitfinder.find.window import Window
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.pieces import BORED_KIND
+from inventory.web.addresses import address_of_tag
 
 _NOMINAL_UPTO = 270
 """A nominal size further right would be written over the limit."""

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods
 from inventory.models import WorkingMinutes
 from inventory.reference import practice
 from inventory.templatetags.gripbook import minutes as in_words
-from inventory.views.access import keepers_only
+from inventory.web.access import keepers_only
 
 
 def _practice() -> list:

@@ -9,8 +9,8 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
-from fitfinder.shortage import Shortage
-from inventory.lengths import exact
+from fitfinder.short.reader import Shortage
+from inventory.measures.lengths import exact
 from inventory.models import Ask, CountedItem, KeptBar, SeriesShape, Tool, Want
 
 ASKS_SHOWN = 50

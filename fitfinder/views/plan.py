@@ -10,18 +10,18 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.answer_json import error_json
-from fitfinder.job_forms import JobForm
-from fitfinder.job_questions import JobQuestion
+from fitfinder.arithmetic import sum_named
+from fitfinder.find.answer_json import error_json
+from fitfinder.holding.stock import QuestionError
 from fitfinder.plan import sheet as on_sheet
 from fitfinder.plan import truth
 from fitfinder.plan.chain_picture import chain_picture
 from fitfinder.plan.drawings import minutes_against_parts
+from fitfinder.plan.form import JobForm
 from fitfinder.plan.plan_json import plan_json
+from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.ways import METHODS
 from fitfinder.plan.worked import guides, worked
-from fitfinder.setups import sum_named
-from fitfinder.stock import QuestionError
 from fitfinder.views.find import last_chosen
 from fitfinder.views.find_json import json_door
 from fitfinder.views.refusals import no_size, refusal

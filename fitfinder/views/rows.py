@@ -11,11 +11,11 @@ from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
 
-from fitfinder.answers import LeftOut, Nearest
-from fitfinder.cautions import Caution
-from fitfinder.grips import Grip
-from inventory.addresses import addresses_of_tags
-from inventory.lengths import named
+from fitfinder.find.answer import LeftOut, Nearest
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.grips import Grip
+from inventory.measures.lengths import named
+from inventory.web.addresses import addresses_of_tags
 
 
 class Rows:

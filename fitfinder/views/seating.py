@@ -7,14 +7,14 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.plan_seating import seating_floor
-from fitfinder.questions import no_such_lathe
-from fitfinder.seat_forms import CenterForm, HolderForm
+from fitfinder.find.question import no_such_lathe
+from fitfinder.holding.stock import QuestionError
 from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
+from fitfinder.seating.forms import CenterForm, HolderForm
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
+from fitfinder.seating.reader import seating_floor
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
 from fitfinder.seating.tools import NO, SERVES
-from fitfinder.stock import QuestionError
 from fitfinder.views.find import last_chosen
 from fitfinder.views.refusals import refusal
 from inventory.models import Lathe

@@ -12,17 +12,17 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from fitfinder.job_questions import JobQuestion
+from fitfinder.holding.stock import QuestionError
 from fitfinder.plan import sheet as on_sheet
-from fitfinder.stock import QuestionError
+from fitfinder.plan.question import JobQuestion
 from fitfinder.views.plan import SLUGS, address_of
-from inventory.inputs import say_plainly
-from inventory.lending import give_back
-from inventory.lengths import named
+from inventory.keeping.lending import give_back
+from inventory.measures.inputs import say_plainly
+from inventory.measures.lengths import named
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool
-from inventory.views.access import takers_only
 from inventory.views.kits import issue_together
 from inventory.views.loans import TapForm
+from inventory.web.access import takers_only
 
 PER_PAGE = 50
 

@@ -7,11 +7,11 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from fitfinder.shortage import Shortage, minutes_to_bore
-from fitfinder.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
-from inventory.inputs import CountInput, say_plainly
+from fitfinder.short.reader import Shortage, minutes_to_bore
+from fitfinder.short.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
+from inventory.measures.inputs import CountInput, say_plainly
 from inventory.models import KeptBar, ShopFigures
-from inventory.views.access import buyers_and_keepers, buyers_only
+from inventory.web.access import buyers_and_keepers, buyers_only
 
 LONGEST_LEAD = 365
 

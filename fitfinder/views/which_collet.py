@@ -4,8 +4,8 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.which_collet import allowances, identify
-from fitfinder.which_collet_form import WhichColletForm
+from fitfinder.identify.form import WhichColletForm
+from fitfinder.identify.which_collet import allowances, identify
 
 
 @require_GET

@@ -5,11 +5,11 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
-from inventory.fields import LengthInput
-from inventory.inputs import say_plainly
 from inventory.labels import wording
 from inventory.labels.grid import LOWEST, NARROWEST, PAPERS, Grid, single
-from inventory.lengths import Length, Unit, shown
+from inventory.measures.fields import LengthInput
+from inventory.measures.inputs import say_plainly
+from inventory.measures.lengths import Length, Unit, shown
 from inventory.models import Location, Tool
 
 MOST_LABELS = 500

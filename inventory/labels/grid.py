@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 
 NM_PER_UM = 1000
 NARROWEST, LOWEST = Length.mm(40), Length.mm(20)

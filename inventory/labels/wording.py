@@ -8,7 +8,7 @@ from django.db.models import Prefetch
 from django.urls import reverse
 from msgspec import Struct
 
-from inventory.lengths import nominal
+from inventory.measures.lengths import nominal
 from inventory.models import Location, Tool
 
 WITH_BELONGINGS = (

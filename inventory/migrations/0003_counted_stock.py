@@ -2,7 +2,7 @@
 
 import django.db.models.deletion
 import django.db.models.functions.text
-import inventory.fields
+import inventory.measures.fields
 import simple_history.models
 import uuid
 from django.conf import settings
@@ -24,7 +24,7 @@ class Migration(migrations.Migration):
                 ('group', models.CharField(blank=True, help_text='A word that puts like things together: center drills, oil.', max_length=40)),
                 ('unit', models.CharField(default='pieces', help_text='What one of them is: pieces, boxes, quarts.', max_length=20, verbose_name='counted in')),
                 ('low_mark', models.PositiveIntegerField(blank=True, help_text='With so many left, or fewer, it is low. Empty: it never is.', null=True)),
-                ('size', inventory.fields.LengthField(blank=True, help_text='Where it has one: 1/8, 6 mm.', null=True)),
+                ('size', inventory.measures.fields.LengthField(blank=True, help_text='Where it has one: 1/8, 6 mm.', null=True)),
                 ('cost_cents', models.PositiveIntegerField(blank=True, null=True, verbose_name='cost each')),
                 ('notes', models.TextField(blank=True)),
                 ('retired_at', models.DateTimeField(blank=True, editable=False, null=True)),
@@ -67,7 +67,7 @@ class Migration(migrations.Migration):
                 ('group', models.CharField(blank=True, help_text='A word that puts like things together: center drills, oil.', max_length=40)),
                 ('unit', models.CharField(default='pieces', help_text='What one of them is: pieces, boxes, quarts.', max_length=20, verbose_name='counted in')),
                 ('low_mark', models.PositiveIntegerField(blank=True, help_text='With so many left, or fewer, it is low. Empty: it never is.', null=True)),
-                ('size', inventory.fields.LengthField(blank=True, help_text='Where it has one: 1/8, 6 mm.', null=True)),
+                ('size', inventory.measures.fields.LengthField(blank=True, help_text='Where it has one: 1/8, 6 mm.', null=True)),
                 ('cost_cents', models.PositiveIntegerField(blank=True, null=True, verbose_name='cost each')),
                 ('notes', models.TextField(blank=True)),
                 ('retired_at', models.DateTimeField(blank=True, editable=False, null=True)),

@@ -2,7 +2,7 @@
 
 import django.db.models.deletion
 import django.db.models.functions.text
-import inventory.fields
+import inventory.measures.fields
 from django.conf import settings
 from django.db import migrations, models
 
@@ -42,7 +42,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('shape', models.CharField(choices=[('round', 'round'), ('hex', 'hex'), ('square', 'square')], default='round', max_length=10)),
-                ('nominal', inventory.fields.LengthField(blank=True, null=True)),
+                ('nominal', inventory.measures.fields.LengthField(blank=True, null=True)),
                 ('is_blank', models.BooleanField(default=False)),
                 ('cents', models.PositiveIntegerField()),
                 ('entered_at', models.DateTimeField(auto_now=True)),

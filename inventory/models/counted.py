@@ -13,7 +13,7 @@ from django.db.models import F, Q, Sum
 from django.db.models.functions import Coalesce, Upper
 from simple_history.models import HistoricalRecords
 
-from inventory.fields import LengthField
+from inventory.measures.fields import LengthField
 
 MOST = 1_000_000
 """Of one thing in one place: more is a slip of the thumb, and far below what a column holds."""

@@ -7,8 +7,8 @@ from django.db.models import F, Q
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
-from inventory.fields import LengthField
-from inventory.lengths import Length, shown
+from inventory.measures.fields import LengthField
+from inventory.measures.lengths import Length, shown
 from inventory.models.tools import USABLE_CONDITIONS, Condition, Tool
 
 

@@ -5,7 +5,7 @@ from django.db.models import F, Q
 from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 
-from inventory.fields import LengthField
+from inventory.measures.fields import LengthField
 
 
 def _seat(words: str) -> models.ForeignKey:

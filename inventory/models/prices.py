@@ -7,8 +7,8 @@ from django.db import models
 from django.db.models import Max, Q
 from django.db.models.functions import Upper
 
-from inventory.fields import LengthField
-from inventory.lengths import Length
+from inventory.measures.fields import LengthField
+from inventory.measures.lengths import Length
 from inventory.models.sizes import Series, Shape, Size
 from inventory.models.tools import Kind, Tool
 from inventory.models.wants import Want

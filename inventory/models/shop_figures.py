@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
-from inventory.fields import LengthField
+from inventory.measures.fields import LengthField
 
 THE_ONE = 1
 

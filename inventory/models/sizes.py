@@ -5,9 +5,9 @@ from django.db import models
 from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
-from inventory.clamping import ClampingRange, Figures
-from inventory.fields import LengthField
-from inventory.lengths import Length, nominal
+from inventory.measures.fields import LengthField
+from inventory.measures.lengths import Length, nominal
+from inventory.reference.clamping import ClampingRange, Figures
 from inventory.reference.collets import builtin_series
 from inventory.reference.er_runout import class_2_runout
 

@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
-from inventory.fields import LengthField
-from inventory.lengths import Length, nominal
+from inventory.measures.fields import LengthField
+from inventory.measures.lengths import Length, nominal
 from inventory.models.kinds import (
     CENTERS,
     CHUCKS,

@@ -10,7 +10,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 from inventory.reference import tables
 
 

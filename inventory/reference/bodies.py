@@ -11,7 +11,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from inventory.lengths import NM_PER_INCH, Length, exact_mm
+from inventory.measures.lengths import NM_PER_INCH, Length, exact_mm
 from inventory.reference import tables
 from inventory.reference.tapers import MorseTaper, morse_tapers
 

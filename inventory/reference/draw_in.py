@@ -12,7 +12,7 @@ from math import radians, tan
 
 from msgspec import Struct
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 from inventory.reference import tables
 
 

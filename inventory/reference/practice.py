@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Generic, TypeVar
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 from inventory.reference import tables
 
 Value = TypeVar("Value", Length, Fraction)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 
 DATA = Path(__file__).parent / "data"
 

@@ -5,9 +5,9 @@ from django.template import defaulttags
 from django.template.defaultfilters import length as count_of
 from django.utils.text import slugify
 
-from inventory import lengths, masses
-from inventory.addresses import address_of_page
-from inventory.lengths import Length
+from inventory.measures import lengths, masses
+from inventory.measures.lengths import Length
+from inventory.web.addresses import address_of_page
 
 register = template.Library()
 

@@ -14,7 +14,7 @@ from django.db import transaction
 from django.db.models import Count, F, Max
 from django.utils import timezone
 
-from inventory.lengths import Unit
+from inventory.measures.lengths import Unit
 from inventory.models import KnownHeading, Series, SeriesShape, SheetImport, SheetRow
 from inventory.transfer import advice, headings, imports, sheets
 from inventory.transfer.asking import open_questions

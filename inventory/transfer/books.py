@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 
-from inventory.book import Book
-from inventory.marked import a_marked_size
 from inventory.models import Location, Seat, Size
+from inventory.pieces.book import Book
+from inventory.pieces.marked import a_marked_size
 
 
 class KnowingBook(Book):

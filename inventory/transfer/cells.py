@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from inventory.lengths import LengthError, Unit, exact, parse, shorten
+from inventory.measures.lengths import LengthError, Unit, exact, parse, shorten
 from inventory.models import Finding, Kind, Seat
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUT_TO_SIZE
 from inventory.transfer.texts import DayCell, ErrorCell, Formula

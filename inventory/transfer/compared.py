@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import copy
 
-from inventory.forms import PieceForm, as_fields
-from inventory.lengths import exact
+from inventory.measures.lengths import exact
 from inventory.models import Condition, Finding, Inspection, Tool
 from inventory.models.tools import USABLE_CONDITIONS
+from inventory.pieces.form import PieceForm, as_fields
 from inventory.transfer.outcomes import Change, Outcome, Piece, Verdict
 from inventory.transfer.rows import Row
 

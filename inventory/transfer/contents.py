@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
-from inventory import words
-from inventory.inputs import AmbiguousDay, known_code, read_day
-from inventory.lengths import Length, LengthError, parse
+from inventory.measures.inputs import AmbiguousDay, known_code, read_day
+from inventory.measures.lengths import Length, LengthError, parse
+from inventory.pieces import words
 from inventory.transfer.dates import serial_day
 from inventory.transfer.texts import DayCell
 

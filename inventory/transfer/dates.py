@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from inventory.inputs import AmbiguousDay, read_day
-from inventory.lengths import shorten
+from inventory.measures.inputs import AmbiguousDay, read_day
+from inventory.measures.lengths import shorten
 
 _NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", re.ASCII)
 _FIRST = {"mdy": "month", "dmy": "day"}

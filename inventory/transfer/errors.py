@@ -1,6 +1,6 @@
 """What is said of a sheet that cannot be used."""
 
-from inventory.lengths import shorten
+from inventory.measures.lengths import shorten
 
 
 class SheetError(ValueError):

@@ -6,10 +6,10 @@ from pathlib import PurePath
 
 import tablib
 
-from inventory import words
-from inventory.forms import FIELDS, as_fields
 from inventory.models import Condition, Series, SheetRow, Tool
 from inventory.models.sizes import Shape
+from inventory.pieces import words
+from inventory.pieces.form import FIELDS, as_fields
 from inventory.transfer import sheets
 from inventory.transfer.begun import Begun, outcome_of, texts_of
 from inventory.transfer.errors import SheetError

@@ -1,9 +1,9 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
-from inventory.forms import FIELDS
-from inventory.inputs import say_plainly
-from inventory.lengths import Unit, shorten
+from inventory.measures.inputs import say_plainly
+from inventory.measures.lengths import Unit, shorten
+from inventory.pieces.form import FIELDS
 from inventory.transfer import sheets
 from inventory.transfer.contents import Content
 from inventory.transfer.errors import SheetError

@@ -8,8 +8,8 @@ from types import MappingProxyType
 
 from msgspec import Struct
 
-from inventory.forms import FIELDS
-from inventory.lengths import shorten
+from inventory.measures.lengths import shorten
+from inventory.pieces.form import FIELDS
 from inventory.transfer.advice import COMMAND, Advice
 from inventory.transfer.contents import CONTENT_FIELDS, Content
 from inventory.transfer.errors import SheetError

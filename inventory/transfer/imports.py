@@ -12,13 +12,13 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from msgspec import Struct
 
-from inventory import words
-from inventory.book import Book
-from inventory.forms import FIELDS, PieceForm, as_fields
-from inventory.inputs import AmbiguousDay
-from inventory.lengths import Unit, shorten
+from inventory.measures.inputs import AmbiguousDay
+from inventory.measures.lengths import Unit, shorten
 from inventory.models import Kind, Tool
 from inventory.models.kinds import COLLETS
+from inventory.pieces import words
+from inventory.pieces.book import Book
+from inventory.pieces.form import FIELDS, PieceForm, as_fields
 from inventory.transfer import advice, cells, dates, headings, named, writing
 from inventory.transfer.advice import Advice
 from inventory.transfer.books import KnowingBook, PaperBook

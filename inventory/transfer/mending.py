@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from django import forms
 from django.db import transaction
 
-from inventory import words
-from inventory.asked import ASKED, COMMON, WORDS
-from inventory.forms import FIELDS, PieceForm
-from inventory.inputs import say_plainly
+from inventory.measures.inputs import say_plainly
 from inventory.models import Kind, SheetImport, SheetRow
+from inventory.pieces import words
+from inventory.pieces.asked import ASKED, COMMON, WORDS
+from inventory.pieces.form import FIELDS, PieceForm
 from inventory.transfer import imports
 from inventory.transfer.begun import Begun, keep_outcomes, texts_of
 from inventory.transfer.books import PaperBook

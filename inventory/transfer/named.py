@@ -6,7 +6,7 @@ import re
 from collections.abc import Container
 
 from inventory.models import Kind
-from inventory.words import shape_of
+from inventory.pieces.words import shape_of
 
 _WORD = re.compile(r"[a-z0-9]+", re.ASCII | re.IGNORECASE)
 _SIZE_AND_SHAPE = re.compile(r"(.*[0-9].*?) +([a-z]+)\.?", re.ASCII | re.IGNORECASE)

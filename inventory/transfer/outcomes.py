@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
 from enum import IntEnum, StrEnum
 
-from inventory.forms import PieceForm
 from inventory.models import Inspection, Tool
+from inventory.pieces.form import PieceForm
 
 
 class Verdict(StrEnum):

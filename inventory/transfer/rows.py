@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from inventory.forms import FIELDS
-from inventory.lengths import shorten
+from inventory.measures.lengths import shorten
+from inventory.pieces.form import FIELDS
 from inventory.transfer import cells
 from inventory.transfer.dates import serial_day
 from inventory.transfer.headings import Column

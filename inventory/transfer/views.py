@@ -9,7 +9,7 @@ from inventory.models import SheetImport
 from inventory.transfer import exports
 from inventory.transfer.begun import Begun, begin
 from inventory.transfer.forms import SheetForm
-from inventory.views.access import keepers_only
+from inventory.web.access import keepers_only
 
 _TYPES = {
     "csv": "text/csv; charset=utf-8",

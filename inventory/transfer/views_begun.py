@@ -15,8 +15,8 @@ from inventory.transfer.errors import SheetError
 from inventory.transfer.forms import TOP_ROWS, AnswerForm, HeadingsForm, MatchForm
 from inventory.transfer.imports import BookChanged
 from inventory.transfer.outcomes import Group, Verdict
-from inventory.views.access import keepers_only
-from inventory.views.onward import onward
+from inventory.web.access import keepers_only
+from inventory.web.redirects import safe_redirect
 
 ROWS_ON_A_PAGE = 50
 
@@ -116,7 +116,7 @@ def _mended(request, begun: Begun, row):
     form = mending.posted_form(request.POST, row, begun.columns)
     if not form.is_valid():
         messages.error(request, f"Row {row.line} was not kept: {' '.join(next(iter(form.errors.values())))}")
-        return onward(request, "import_preview", begun.sent.pk)
+        return safe_redirect(request, "import_preview", begun.sent.pk)
     try:
         if request.POST.get("do") == "leave out":
             mending.mend(begun.sent, row.line, {}, is_left_out=True)
@@ -129,7 +129,7 @@ def _mended(request, begun: Begun, row):
     except SheetError as error:
         messages.error(request, error.message)
         return redirect("import_sheet")
-    return onward(request, "import_preview", begun.sent.pk)
+    return safe_redirect(request, "import_preview", begun.sent.pk)
 
 
 def _next_refused(request, sent: SheetImport, mended) -> str:

@@ -10,8 +10,8 @@ from collections.abc import Iterable
 
 from django.db.models import OuterRef, Subquery
 
-from inventory.forms import set_heights
 from inventory.models import Inspection, Tool
+from inventory.pieces.form import set_heights
 from inventory.transfer.outcomes import Outcome, Verdict
 
 

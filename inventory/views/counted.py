@@ -11,13 +11,13 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.counted_forms import CountedFilter, CountedItemForm, MoveForm, RecountForm, place_named
-from inventory.inputs import say_plainly
+from inventory.keeping.counted import CountedFilter, CountedItemForm, MoveForm, RecountForm, place_named
+from inventory.measures.inputs import say_plainly
 from inventory.models import CountedItem, CountedMovement, CountedStock, Location
 from inventory.models.counted import CountRefused
-from inventory.views.access import keepers_only, takers_only
-from inventory.views.changes import changed_meanwhile, drawn_from, edits
-from inventory.views.onward import onward
+from inventory.web.access import keepers_only, takers_only
+from inventory.web.changes import changed_meanwhile, drawn_from, edits
+from inventory.web.redirects import safe_redirect
 
 PER_PAGE = 50
 MOVEMENTS_SHOWN = 50
@@ -242,12 +242,12 @@ def _moved(request, pk, what):
     elif form.is_valid():
         _move(request, stock, what, form)
     if not form.errors:
-        return onward(request, "counted_item", stock.item_id)
+        return safe_redirect(request, "counted_item", stock.item_id)
     if "next" not in request.POST:
         return _asked_again(request, stock.item, form)
     # One tap, in which nothing was typed.
     messages.error(request, f"{stock.item}: nothing was changed. {' '.join(sum(form.errors.values(), []))}")
-    return onward(request, "counted_item", stock.item_id)
+    return safe_redirect(request, "counted_item", stock.item_id)
 
 
 def _asked_again(request, item, form):

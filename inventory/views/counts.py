@@ -5,11 +5,11 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from inventory import counting
-from inventory.counting import CannotCount
-from inventory.inputs import say_plainly
+from inventory.keeping import counting
+from inventory.keeping.counting import CannotCount
+from inventory.measures.inputs import say_plainly
 from inventory.models import Answer, Count, Location
-from inventory.views.access import keepers_only
+from inventory.web.access import keepers_only
 
 SHOWN = 50
 ALL_BUT = "all but"

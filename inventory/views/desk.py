@@ -4,8 +4,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory import due
-from inventory.looks_due import LooksDue
+from inventory.inspections import due
+from inventory.inspections.due_inspections import LooksDue
 from inventory.models import Condition, Count, CountedItem, Lathe, Loan, SheetImport, Tool
 
 SHOWN = 3

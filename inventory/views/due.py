@@ -8,14 +8,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from inventory import due as waiting
-from inventory.inputs import CountInput, TirInput, say_plainly
-from inventory.limits import LimitBook
-from inventory.looks_due import LooksDue
+from inventory.inspections import due as waiting
+from inventory.inspections.due_inspections import LooksDue
+from inventory.inspections.limits import LimitBook
+from inventory.measures.inputs import CountInput, TirInput, say_plainly
 from inventory.models import Kind, Series, WearLimit
 from inventory.reference.wear_limits import wear_figures
-from inventory.views.access import keepers_only
 from inventory.views.keeping import KIND_OF_SLUG
+from inventory.web.access import keepers_only
 
 SHOWN = 200
 _KINDS_BY_SERIES = {Kind.COLLET}

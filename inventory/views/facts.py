@@ -2,11 +2,11 @@
 
 from msgspec import Struct
 
-from inventory import masses
-from inventory.lengths import Length, shown
+from inventory.measures import masses
+from inventory.measures.lengths import Length, shown
 from inventory.models import Condition, Kind, Loan, Tool
 from inventory.models.kinds import CHUCKS
-from inventory.piece_texts import lathes_set_for
+from inventory.pieces.texts import lathes_set_for
 from inventory.templatetags.gripbook import money
 
 

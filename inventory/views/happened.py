@@ -8,10 +8,10 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from inventory.lengths import shown
+from inventory.measures.lengths import shown
 from inventory.models import Count, Inspection, Lathe, Tool
 from inventory.models.kinds import Place
-from inventory.views.changes import what_changed
+from inventory.web.changes import what_changed
 
 HEADINGS = ("when", "who", "what", "in words")
 _TOLD_OTHERWISE = {

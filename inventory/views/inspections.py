@@ -11,15 +11,15 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from inventory.inspection_form import InspectionForm, as_typed, usual_pin
-from inventory.lengths import exact, shown
-from inventory.limits import limits_of, over_limit
-from inventory.looks import readings_of
+from inventory.inspections.form import InspectionForm, as_typed, usual_pin
+from inventory.inspections.limits import limits_of, over_limit
+from inventory.inspections.readings import readings_of
+from inventory.inspections.wear import trend as trend_in
+from inventory.inspections.wear_picture import picture_of
+from inventory.measures.lengths import exact, shown
 from inventory.models import Inspection, InspectionPhoto, Tool
 from inventory.models.tools import USABLE_CONDITIONS
-from inventory.views.access import takers_only
-from inventory.wear import trend as trend_in
-from inventory.wear_picture import picture_of
+from inventory.web.access import takers_only
 
 _SITTING = "inspection_sitting"
 _SITTING_LASTS = timedelta(hours=4)

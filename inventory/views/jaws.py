@@ -10,12 +10,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from inventory.jaws_form import JawSetForm
-from inventory.lengths import shown
+from inventory.keeping.jaws import JawSetForm
+from inventory.measures.lengths import shown
 from inventory.models import JawSet, Location, Tool
 from inventory.models.kinds import CHUCKS
-from inventory.views.access import keepers_only, takers_only
-from inventory.views.changes import changed_meanwhile, drawn_from
+from inventory.web.access import keepers_only, takers_only
+from inventory.web.changes import changed_meanwhile, drawn_from
 
 
 @require_http_methods(["GET", "POST"])

@@ -13,14 +13,14 @@ from django.utils.http import urlencode
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.forms import FIELDS, PieceForm, as_fields
-from inventory.lengths import shown
+from inventory.keeping.mounting import take_off
+from inventory.measures.lengths import shown
 from inventory.models import Kind, Tool
 from inventory.models.kinds import GROUPS
-from inventory.mounting import take_off
-from inventory.tags import next_tag
-from inventory.views.access import keepers_only
-from inventory.views.changes import changed_meanwhile, drawn_from
+from inventory.pieces.form import FIELDS, PieceForm, as_fields
+from inventory.pieces.tags import next_tag
+from inventory.web.access import keepers_only
+from inventory.web.changes import changed_meanwhile, drawn_from
 
 KIND_OF_SLUG = {slugify(kind): kind for kind in Kind}
 _GROUPS = [(words.capitalize(), kinds) for words, kinds in GROUPS.items()]

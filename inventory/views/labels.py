@@ -11,7 +11,7 @@ from inventory.labels.drawing import sheets
 from inventory.labels.forms import GAPS, MARGINS, MOST_LABELS, LabelForm
 from inventory.labels.grid import PAPERS
 from inventory.models import Location, Tool
-from inventory.views.site import is_only_here, site_of
+from inventory.web.site import is_only_here, site_of
 
 LATELY = timedelta(days=7)
 ON_THE_SHEET = ("columns", "rows", *MARGINS, *GAPS, "first", "most")

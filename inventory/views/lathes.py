@@ -7,13 +7,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.lathe_form import LatheForm
+from inventory.keeping.lathes import LatheForm
+from inventory.keeping.mounting import on_it
 from inventory.models import Lathe, Seat
-from inventory.mounting import on_it
-from inventory.views.access import keepers_only
-from inventory.views.changes import changed_meanwhile, drawn_from
 from inventory.views.keeping import tell_own_seats
 from inventory.views.mounting import with_newest
+from inventory.web.access import keepers_only
+from inventory.web.changes import changed_meanwhile, drawn_from
 
 _SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
 _FACTS = (

@@ -9,14 +9,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from inventory.inputs import TokenInput
-from inventory.lending import borrowers, came_back_damaged, give_back, issue
+from inventory.keeping.lending import borrowers, came_back_damaged, give_back, issue
+from inventory.keeping.mounting import CannotMount
+from inventory.measures.inputs import TokenInput
 from inventory.models import Lathe, Loan, Location, Tool, User
 from inventory.models.loans import AlreadyOut
-from inventory.mounting import CannotMount
-from inventory.views.access import takers_only
 from inventory.views.facts import why_not_issued
-from inventory.views.onward import onward
+from inventory.web.access import takers_only
+from inventory.web.redirects import safe_redirect
 
 MOST_AT_ONCE = 500
 
@@ -82,7 +82,7 @@ def tool_issue(request, tag):
                 _issue(request, tool, form)
     except CannotMount as reason:
         messages.error(request, f"{tool} was not issued: {reason}")
-    return onward(request, tool)
+    return safe_redirect(request, tool)
 
 
 def _issue(request, tool, form):
@@ -130,7 +130,7 @@ def tool_return(request, tag):
         messages.error(request, f"{tool} was not returned: it is out to {loan.borrower}. Press Return again.")
     else:
         messages.info(request, f"{tool} is not out: it was returned already.")
-    return onward(request, tool)
+    return safe_redirect(request, tool)
 
 
 def _where(tool):
@@ -170,7 +170,7 @@ def my_return(request):
         messages.success(request, f"Returned: {tags}. Put {'them' if len(ended) > 1 else 'it'} back in place.")
     else:
         messages.info(request, "Nothing was returned: it was returned already.")
-    return onward(request, "my_pieces")
+    return safe_redirect(request, "my_pieces")
 
 
 def _is_token(text: str) -> bool:

@@ -7,9 +7,9 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory.inputs import DayInput, say_plainly
-from inventory.period import figures
-from inventory.views.access import buyers_and_keepers
+from inventory.measures.inputs import DayInput, say_plainly
+from inventory.orders.period import figures
+from inventory.web.access import buyers_and_keepers
 
 USUAL = timedelta(days=90)
 LONGEST = timedelta(days=5 * 366)

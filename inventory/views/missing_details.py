@@ -9,12 +9,12 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
 
-from inventory.missing_form import MissingForm
 from inventory.models import Tool
-from inventory.piece_rules import jaws_in
-from inventory.views.access import keepers_only
-from inventory.views.changes import changed_meanwhile, drawn_from
+from inventory.pieces.missing_form import MissingForm
+from inventory.pieces.rules import jaws_in
 from inventory.views.keeping import tell_own_seats
+from inventory.web.access import keepers_only
+from inventory.web.changes import changed_meanwhile, drawn_from
 
 
 @require_http_methods(["GET", "POST"])

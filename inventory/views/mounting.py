@@ -7,10 +7,10 @@ from django.db.models import OuterRef, Subquery
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from inventory.keeping.mounting import CannotMount, candidates, mount, on_it, spots, take_off, why_not_mounted
 from inventory.models import Lathe, Tool
-from inventory.mounting import CannotMount, candidates, mount, on_it, spots, take_off, why_not_mounted
-from inventory.views.access import takers_only
-from inventory.views.onward import onward
+from inventory.web.access import takers_only
+from inventory.web.redirects import safe_redirect
 
 SHOWN = 40
 """Of the pieces that a lathe may take; a tag or a kind narrows the rest."""
@@ -96,7 +96,7 @@ def _mounted(request, tag):
         messages.error(request, f"Not mounted: {reason}")
     except IntegrityError:
         messages.error(request, "Not mounted: somebody put another piece there at the same moment. Look again.")
-    return onward(request, tool)
+    return safe_redirect(request, tool)
 
 
 def _mount(request, tool, form):
@@ -140,7 +140,7 @@ def tool_take_off(request, tag):
             messages.error(request, f"{tool} was changed since this page was drawn. Look again, then take it off.")
         else:
             messages.success(request, f"{tool} is off {lathe}.{_with_it(take_off(tool))}")
-    return onward(request, tool)
+    return safe_redirect(request, tool)
 
 
 def _with_it(off) -> str:

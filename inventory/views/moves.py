@@ -6,12 +6,12 @@ from django.db import transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
-from inventory.book import Book
-from inventory.inputs import say_plainly
+from inventory.measures.inputs import say_plainly
 from inventory.models import Location, Tool
-from inventory.views.access import keepers_only
-from inventory.views.changes import changed_meanwhile, drawn_from
+from inventory.pieces.book import Book
 from inventory.views.keeping import tell_new_places
+from inventory.web.access import keepers_only
+from inventory.web.changes import changed_meanwhile, drawn_from
 
 
 class MoveForm(forms.Form):

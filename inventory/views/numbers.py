@@ -7,10 +7,10 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 from msgspec import Struct
 
-from inventory.lengths import Length, shown
+from inventory.figures.series import built_in, own_figures
+from inventory.measures.lengths import Length, shown
 from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
 from inventory.reference.catalog import BASES, TABLES, Line, Table
-from inventory.series_figures import built_in, own_figures
 
 MOST_SHOWN = 200
 MOST_READ = 100

@@ -5,8 +5,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory import order_sheet
-from inventory.views.access import buyers_and_keepers
+from inventory.orders import order_sheet
+from inventory.web.access import buyers_and_keepers
 
 
 @require_GET

@@ -12,12 +12,12 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory.models import Location, Want
 from inventory.models.prices import PriceBook
-from inventory.order_forms import LineForm, OrderForm, WantEditForm, usual_price
-from inventory.ordering import FROM, step
-from inventory.receiving import ReceiveForm
-from inventory.views.access import buyers_and_keepers, buyers_only
-from inventory.views.changes import changed_meanwhile, drawn_from, edits
-from inventory.views.whole import whole_where_posted
+from inventory.orders.forms import LineForm, OrderForm, WantEditForm, usual_price
+from inventory.orders.ordering import FROM, step
+from inventory.orders.receiving import ReceiveForm
+from inventory.web.access import buyers_and_keepers, buyers_only
+from inventory.web.changes import changed_meanwhile, drawn_from, edits
+from inventory.web.transactions import in_one_transaction
 
 RECEIVED_SHOWN = timedelta(days=90)
 MOST_SHOWN = 200
@@ -140,7 +140,7 @@ def _locked(pk):
 
 @require_http_methods(["GET", "POST"])
 @buyers_only
-@whole_where_posted
+@in_one_transaction
 def order_place(request):
     """One order for the ticked lines. What somebody changed meanwhile is told before anything is kept."""
     wants = _to_order(request.POST if request.method == "POST" else request.GET, lock=request.method == "POST")
@@ -202,7 +202,7 @@ def _ordered(request, form):
 
 @require_http_methods(["GET", "POST"])
 @buyers_only
-@whole_where_posted
+@in_one_transaction
 def want_edit(request, pk):
     rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
     want = get_object_or_404(rows)
@@ -224,7 +224,7 @@ def want_edit(request, pk):
 
 @require_http_methods(["GET", "POST"])
 @buyers_and_keepers
-@whole_where_posted
+@in_one_transaction
 def want_receive(request, pk):
     rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
     want = get_object_or_404(rows)

@@ -10,15 +10,15 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.inputs import say_plainly
+from inventory.keeping.places import tree, why_not_inside, why_not_retired
 from inventory.labels.wording import WITH_BELONGINGS, belongings
+from inventory.measures.inputs import say_plainly
 from inventory.models import Count, Loan, Location
-from inventory.places import tree, why_not_inside, why_not_retired
-from inventory.views.access import keepers_only, takers_only
-from inventory.views.changes import changed_meanwhile, drawn_from, edits
 from inventory.views.facts import states
 from inventory.views.kits import issue_together
 from inventory.views.loans import IssueForm
+from inventory.web.access import keepers_only, takers_only
+from inventory.web.changes import changed_meanwhile, drawn_from, edits
 
 SHOWN = 200
 """Pieces; a place with more is a room, and the list of tooling has the rest."""

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.models import Price, Series, SetPrice
 from inventory.models.prices import last_paid
-from inventory.price_forms import PriceForm, SetPriceForm
-from inventory.views.access import buyers_and_keepers
+from inventory.orders.prices import PriceForm, SetPriceForm
+from inventory.web.access import buyers_and_keepers
 
 _GIVEN = ("series", "shape", "size", "is_blank")
 

@@ -7,9 +7,9 @@ from django.utils.html import format_html
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
 
-from inventory.rack_form import RackForm
-from inventory.views.access import keepers_only
+from inventory.pieces.rack import RackForm
 from inventory.views.keeping import tell_new_places
+from inventory.web.access import keepers_only
 
 
 @require_http_methods(["GET", "POST"])

@@ -6,13 +6,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 from msgspec import Struct
 
-from inventory.lengths import Length, exact, shown
+from inventory.figures.forms import SeriesForm, ShopForm
+from inventory.figures.series import OWN, built_in, keep, own_figures, what_changes
+from inventory.measures.lengths import Length, exact, shown
 from inventory.models import SeriesShape, ShopFigures
 from inventory.reference.catalog import BASES
-from inventory.series_figures import OWN, built_in, keep, own_figures, what_changes
-from inventory.series_form import SeriesForm, ShopForm
-from inventory.views.access import keepers_only
-from inventory.views.changes import changed_meanwhile, drawn_from, edits
+from inventory.web.access import keepers_only
+from inventory.web.changes import changed_meanwhile, drawn_from, edits
 
 _OF_SMALL_SIZES = ("small_closes_by", "small_upto")
 """Most series have no rule of their own for small sizes: nothing is unknown there."""

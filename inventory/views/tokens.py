@@ -7,9 +7,9 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from inventory.inputs import say_plainly
+from inventory.measures.inputs import say_plainly
 from inventory.models import ReadToken
-from inventory.views.access import administrators_only
+from inventory.web.access import administrators_only
 
 
 class TokenForm(forms.ModelForm):

@@ -8,19 +8,19 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory.filters import ToolFilter
-from inventory.inputs import say_plainly
-from inventory.limits import limits_of, over_limit
-from inventory.looks import trend_of
+from inventory.inspections.limits import limits_of, over_limit
+from inventory.inspections.readings import trend_of
+from inventory.keeping.mounting import NEVER
+from inventory.measures.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.models.tools import USABLE_CONDITIONS
-from inventory.mounting import NEVER
-from inventory.views.changes import drawn_from, edits
+from inventory.pieces.filters import ToolFilter
 from inventory.views.facts import facts, states
 from inventory.views.inspections import LOOKS_SHOWN
 from inventory.views.keeping import like_this
 from inventory.views.loans import IssueForm
+from inventory.web.changes import drawn_from, edits
 
 PER_PAGE = 50
 _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")

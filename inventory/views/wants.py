@@ -11,14 +11,14 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods, require_POST
 
-from inventory.inputs import say_plainly
-from inventory.lengths import Length, exact, nominal
+from inventory.measures.inputs import say_plainly
+from inventory.measures.lengths import Length, exact, nominal
 from inventory.models import Ask, SeriesShape, Shape, Size, Want
 from inventory.models.asks import lathe_in
-from inventory.order_forms import ThingForm
-from inventory.ordering import ask, step
-from inventory.views.access import buyers_and_keepers, buyers_only
-from inventory.views.onward import onward
+from inventory.orders.forms import ThingForm
+from inventory.orders.ordering import ask, step
+from inventory.web.access import buyers_and_keepers, buyers_only
+from inventory.web.redirects import safe_redirect
 
 _LONGEST_NM = 100 * 10**9
 
@@ -70,7 +70,7 @@ def want_add(request):
     if not form.is_valid():
         for field, errors in form.errors.items():
             messages.error(request, f"Nothing was asked for. {form.fields[field].label or field}: {errors[0]}")
-        return onward(request, "missing")
+        return safe_redirect(request, "missing")
     size = Size.objects.of(form.figures, form.length)
     why = form.cleaned_data["why"]
     if lathe := lathe_in(urlsplit(request.POST.get("next", "")[:2000]).query):
@@ -80,7 +80,7 @@ def want_add(request):
         messages.success(request, _asked(size, request.user))
     else:
         messages.info(request, f"{size} is asked for already.")
-    return onward(request, "missing")
+    return safe_redirect(request, "missing")
 
 
 def _asked(what, by) -> str:
@@ -104,7 +104,7 @@ def want_thing(request):
         messages.success(request, _asked(name, request.user))
     else:
         messages.info(request, f"{name} is asked for already.")
-    return onward(request, "missing")
+    return safe_redirect(request, "missing")
 
 
 def _thing_page(request, form):

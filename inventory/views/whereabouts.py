@@ -6,10 +6,10 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from inventory.keeping.mounting import take_off
 from inventory.models import Tool
-from inventory.mounting import take_off
-from inventory.views.access import takers_only
-from inventory.views.onward import onward
+from inventory.web.access import takers_only
+from inventory.web.redirects import safe_redirect
 
 
 @require_POST
@@ -30,7 +30,7 @@ def tool_missing(request, tag):
         tool.missing_since = timezone.localdate()
         tool.save()
         messages.success(request, f"{tool} is missing. The finder leaves it out until somebody finds it.")
-    return onward(request, tool)
+    return safe_redirect(request, tool)
 
 
 @require_POST
@@ -45,4 +45,4 @@ def tool_found(request, tag):
         tool.save()
         place = f"; its place is {tool.location.path}" if tool.location else ""
         messages.success(request, f"{tool} is found{place}.")
-    return onward(request, tool)
+    return safe_redirect(request, tool)

@@ -11,7 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from inventory.models import Tool, User
-from inventory.views.access import administrators_only
+from inventory.web.access import administrators_only
 from shop import serving
 from shop.backup.archive import BackupError
 from shop.backup.making import write

@@ -7,12 +7,12 @@ from pathlib import Path
 
 from django.db import transaction
 
-from inventory.book import Book
-from inventory.forms import PieceForm
-from inventory.lathe_form import LatheForm
-from inventory.lengths import Length, parse
+from inventory.keeping.lathes import LatheForm
+from inventory.measures.lengths import Length, parse
 from inventory.models import JawSet, Lathe, Loan, Location, Tool, User, Want
 from inventory.models.kinds import Place
+from inventory.pieces.book import Book
+from inventory.pieces.form import PieceForm
 from shop.demo import counted, orders, purchasing, today
 
 _HERE = Path(__file__).resolve().parent

@@ -1,8 +1,8 @@
 """What Millrace Works keeps in bar and what collets cost it; all invented."""
 
-from fitfinder.bar_form import BarForm
+from fitfinder.buying.bar_form import BarForm
 from inventory.models import KeptBar, Price, SetPrice, User
-from inventory.price_forms import PriceForm, SetPriceForm
+from inventory.orders.prices import PriceForm, SetPriceForm
 
 # Size, shape, grade, how much it matters, note.
 _BARS = (

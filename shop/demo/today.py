@@ -4,7 +4,7 @@ import uuid
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from fitfinder.job_questions import JobQuestion
+from fitfinder.plan.question import JobQuestion
 from fitfinder.views.setup_sheets import keep
 from inventory.models import Answer, Count, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
 from inventory.transfer import begun, headings, sheets

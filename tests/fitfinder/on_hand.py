@@ -4,12 +4,13 @@ import itertools
 
 from msgspec.structs import replace
 
-from fitfinder import answers, grips
-from fitfinder.chains import Chain
-from fitfinder.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
-from fitfinder.stock import stock_from
-from fitfinder.verdicts import Reach
-from inventory.lengths import Length, parse
+from fitfinder.find import answer as answers
+from fitfinder.holding import grips
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.stock import stock_from
+from fitfinder.holding.verdicts import Reach
+from inventory.measures.lengths import Length, parse
 
 _numbers = itertools.count(1)
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from fitfinder.pieces import MOST_COUNTED
-from inventory.lengths import parse
+from fitfinder.holding.pieces import MOST_COUNTED
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 

@@ -5,7 +5,7 @@ import html
 import pytest
 from django.urls import reverse
 
-from fitfinder.setups import SUMS
+from fitfinder.arithmetic import SUMS
 
 
 @pytest.fixture

@@ -2,11 +2,11 @@
 
 import pytest
 
-from fitfinder.board import Cell, Counted, State, asked_sizes, board, capacity, summary
-from fitfinder.coverage import Stretch
-from fitfinder.rulers import MOST_LINES, rulers
-from fitfinder.stock import stock_from
-from inventory.lengths import Length, parse
+from fitfinder.buying.coverage import Stretch
+from fitfinder.holding.stock import stock_from
+from fitfinder.short.board import Cell, Counted, State, asked_sizes, board, capacity, summary
+from fitfinder.short.rulers import MOST_LINES, rulers
+from inventory.measures.lengths import Length, parse
 from tests.fitfinder import on_hand
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.questions import Question
+from fitfinder.find.question import Question
 from inventory.models import Kind
 from tests import factories
 

@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fitfinder.boring import BlankHere, blank_or_buy
-from fitfinder.demand import Demand
-from fitfinder.offers import DemandBySize, Priced, SeriesForSale, bores
-from fitfinder.stock import stock_from
-from inventory.lengths import parse
+from fitfinder.buying.demand import Demand
+from fitfinder.buying.offers import DemandBySize, Priced, SeriesForSale, bores
+from fitfinder.holding.stock import stock_from
+from fitfinder.short.boring import BlankHere, blank_or_buy
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 

@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fitfinder import buy_begun
+from fitfinder.buying import buy_begun
 from inventory.models import BuySum, KeptBar
 from tests import factories
 

@@ -2,13 +2,13 @@
 
 import pytest
 
-from fitfinder import buy_words
-from fitfinder.buying import Held, buy_list
-from fitfinder.covering import Choice
-from fitfinder.demand import Demand, Unreadable
-from fitfinder.offers import Priced, SeriesForSale, SetForSale
-from fitfinder.stock import stock_from
-from inventory.lengths import parse
+from fitfinder.buying import buy_words
+from fitfinder.buying.buy_list import Held, buy_list
+from fitfinder.buying.covering import Choice
+from fitfinder.buying.demand import Demand, Unreadable
+from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
+from fitfinder.holding.stock import stock_from
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 CENTS = Priced(2850, "price list")

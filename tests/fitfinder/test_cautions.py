@@ -2,8 +2,8 @@
 
 import pytest
 
-from fitfinder import cautions
-from inventory import masses
+from fitfinder.holding import cautions
+from inventory.measures import masses
 from tests.fitfinder import on_hand
 
 

@@ -3,9 +3,9 @@
 import pytest
 from msgspec.structs import replace
 
-from fitfinder.chains import Missing, chains_to
-from fitfinder.grips import passes
-from fitfinder.stock import stock_from
+from fitfinder.holding.chains import Missing, chains_to
+from fitfinder.holding.grips import passes
+from fitfinder.holding.stock import stock_from
 from tests.fitfinder import on_hand
 
 

@@ -6,9 +6,9 @@ import pytest
 from django.utils import timezone
 
 from fitfinder import crib
-from fitfinder.questions import Question
-from fitfinder.stock import stock_from
-from inventory.lengths import Length, parse
+from fitfinder.find.question import Question
+from fitfinder.holding.stock import stock_from
+from inventory.measures.lengths import Length, parse
 from inventory.models import Kind, Tool
 from tests import factories
 

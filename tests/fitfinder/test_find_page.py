@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import Ask, Kind, ShopFigures
 from tests import factories
 

@@ -2,11 +2,11 @@
 
 import pytest
 
-from fitfinder import gaps
-from fitfinder.answers import LeftOut
-from fitfinder.stock import stock_from
-from fitfinder.verdicts import Verdict
-from inventory.lengths import parse
+from fitfinder.find import gaps
+from fitfinder.find.answer import LeftOut
+from fitfinder.holding.stock import stock_from
+from fitfinder.holding.verdicts import Verdict
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 ALL_SEATS = frozenset({"5C", "3J", "ER32"})

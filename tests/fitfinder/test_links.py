@@ -2,9 +2,9 @@
 
 import pytest
 
-from fitfinder.chains import Missing, chains_to
-from fitfinder.links import Shank, Shelf, missing_links
-from fitfinder.pieces import LatheOnHand, Piece
+from fitfinder.holding.chains import Missing, chains_to
+from fitfinder.holding.pieces import LatheOnHand, Piece
+from fitfinder.short.links import Shank, Shelf, missing_links
 from tests.fitfinder.on_hand import seat
 
 LATHE_1 = LatheOnHand(id=1, name="Lathe 1", nose=seat("D1-4"), headstock_taper=seat("MT5"), tailstock_taper=seat("MT3"))

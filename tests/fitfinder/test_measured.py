@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.measured import MeasureError, read_taper, read_thread
-from inventory.lengths import Length, parse
+from fitfinder.identify.measured import MeasureError, read_taper, read_thread
+from inventory.measures.lengths import Length, parse
 from inventory.reference.bodies import Pitch
 
 TWENTY = Pitch.per_inch(20)

@@ -10,10 +10,10 @@ from django.urls import reverse
 from msgspec.structs import replace
 
 from fitfinder import crib
-from fitfinder.memory import MOST_KEPT
-from fitfinder.questions import Question
-from fitfinder.stock import QuestionError, stock_from
-from inventory.lengths import parse
+from fitfinder.find.memory import MOST_KEPT
+from fitfinder.find.question import Question
+from fitfinder.holding.stock import QuestionError, stock_from
+from inventory.measures.lengths import parse
 from inventory.models import Loan, Size, Tool, User
 from tests import factories
 

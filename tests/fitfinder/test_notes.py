@@ -2,9 +2,9 @@
 
 import pytest
 
-from fitfinder.notes import notes_of, which_fit
-from fitfinder.stock import Band
-from inventory.lengths import parse
+from fitfinder.find.notes import notes_of, which_fit
+from fitfinder.holding.stock import Band
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 

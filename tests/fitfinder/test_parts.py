@@ -4,9 +4,9 @@ from time import monotonic
 
 import pytest
 
-from fitfinder.covering import cheapest, most_for
-from fitfinder.parts import Parts, Paused
-from fitfinder.solving import Solved
+from fitfinder.buying.covering import cheapest, most_for
+from fitfinder.buying.parts import Parts, Paused
+from fitfinder.buying.solving import Solved
 from tests.outside.covering_puzzles import puzzle
 
 NOW = 0.0

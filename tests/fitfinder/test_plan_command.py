@@ -5,7 +5,7 @@ import json
 import pytest
 
 from fitfinder.plan.ways import METHODS
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from tests import factories
 from tests.commands import run
 

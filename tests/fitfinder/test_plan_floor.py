@@ -3,9 +3,9 @@
 import pytest
 
 from fitfinder.plan.job import job_from
-from fitfinder.plan_floor import floor_for
-from fitfinder.plan_seating import seating_floor
-from inventory.lengths import parse
+from fitfinder.plan.reader import floor_for
+from fitfinder.seating.reader import seating_floor
+from inventory.measures.lengths import parse
 from inventory.models import CenterHeight, Kind
 from tests import factories
 

@@ -11,8 +11,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from fitfinder.crib_sql import NEAREST_SQL, SHELVES_AND_CORNERS_SQL, first_pieces_sql, pieces_sql
-from inventory.lengths import parse
+from fitfinder.find.crib_sql import NEAREST_SQL, SHELVES_AND_CORNERS_SQL, first_pieces_sql, pieces_sql
+from inventory.measures.lengths import parse
 from inventory.models import Kind, Size, Tool
 from tests import factories
 
@@ -127,7 +127,7 @@ import sys
 import django
 django.setup()
 from fitfinder import urls
-from fitfinder.questions import Question
+from fitfinder.find.question import Question
 assert Question("0.7485").answer().verdict == "nothing"
 print(sorted(name for name in ("numpy", "scipy", "pint") if name in sys.modules))
 """

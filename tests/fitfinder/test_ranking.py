@@ -2,10 +2,10 @@
 
 import pytest
 
-from fitfinder import ranking
-from fitfinder.chains import Chain
-from fitfinder.verdicts import Verdict
-from inventory.lengths import parse
+from fitfinder.find import ranking
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.verdicts import Verdict
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 LATHE = on_hand.lathe(tir="0.0001")

@@ -2,10 +2,10 @@
 
 import pytest
 
-from fitfinder import runout
-from fitfinder.chains import Chain
-from fitfinder.runout import MEASURED, TYPICAL, UNKNOWN
-from inventory.lengths import Length, parse
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
+from inventory.measures.lengths import Length, parse
 from tests.fitfinder import on_hand
 
 

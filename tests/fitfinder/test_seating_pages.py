@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import Kind
 from tests import factories
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from fitfinder.setups import (
+from fitfinder.arithmetic import (
     SUMS,
     Quantity,
     corners_of,
@@ -22,7 +22,7 @@ from fitfinder.setups import (
     taper_of_angle,
     tir_of,
 )
-from inventory.lengths import Unit
+from inventory.measures.lengths import Unit
 
 
 def worked(name, unit=Unit.INCH, **texts):

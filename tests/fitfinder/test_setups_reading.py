@@ -4,9 +4,9 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.setups import Kind, QuestionError, sum_named
-from fitfinder.setups.reading import read_quantity
-from inventory.lengths import Unit
+from fitfinder.arithmetic import Kind, QuestionError, sum_named
+from fitfinder.arithmetic.reading import read_quantity
+from inventory.measures.lengths import Unit
 
 
 def read(text, kind, unit=Unit.INCH):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.shape_words import said
+from fitfinder.holding.shape_words import said
 
 
 @pytest.mark.parametrize(

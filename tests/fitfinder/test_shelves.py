@@ -5,12 +5,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from fitfinder import answers, ranking
-from fitfinder.pieces import CribNow
-from fitfinder.shelves import Choice, Shelf, lacking, out_of_use
-from fitfinder.stock import stock_from
-from fitfinder.ways import Ways
-from inventory.lengths import Length, parse
+from fitfinder.find import answer, ranking
+from fitfinder.find.shelves import Choice, Shelf, lacking, out_of_use
+from fitfinder.find.ways import Ways
+from fitfinder.holding.pieces import CribNow
+from fitfinder.holding.stock import stock_from
+from inventory.measures.lengths import Length, parse
 from tests.fitfinder import on_hand
 
 TENTH = 2540
@@ -160,7 +160,7 @@ def test_the_ways_that_are_shown_are_those_of_the_whole_crib(crib, stock, asked)
 
     few = replace(whole, collets=tuple(found))
 
-    assert shown(answers.answer(stock, few, asked_tir=asked)) == shown(answers.answer(stock, whole, asked_tir=asked))
+    assert shown(answer.answer(stock, few, asked_tir=asked)) == shown(answer.answer(stock, whole, asked_tir=asked))
 
 
 @many
@@ -179,9 +179,9 @@ def test_what_is_left_out_is_what_the_whole_crib_leaves_out(crib, stock):
     mounted = [piece for piece in on_shelves if piece.is_usable and piece.mounted_on is not None]
     few += [piece for piece in mounted if ways.are_there(piece.size.seat)]
 
-    left_out = answers.answer(stock, replace(whole, collets=tuple(few))).left_out
+    left_out = answer.answer(stock, replace(whole, collets=tuple(few))).left_out
 
-    assert left_out == answers.answer(stock, whole).left_out
+    assert left_out == answer.answer(stock, whole).left_out
 
 
 @many
@@ -195,9 +195,7 @@ def test_the_make_dos_are_those_of_the_whole_crib(crib, shape, asked):
 
     few = replace(whole, corner_collets=tuple(found))
 
-    assert (
-        answers.answer(stock, few, asked_tir=asked).make_dos == answers.answer(stock, whole, asked_tir=asked).make_dos
-    )
+    assert answer.answer(stock, few, asked_tir=asked).make_dos == answer.answer(stock, whole, asked_tir=asked).make_dos
 
 
 @pytest.mark.parametrize("asked", [None, parse("0.001")])

@@ -4,15 +4,15 @@ from datetime import date, timedelta
 
 import pytest
 
-from fitfinder import short_sizes, shortfalls
-from fitfinder.buying import Held
-from fitfinder.demand import Demand
-from fitfinder.links import LinkToGet
-from fitfinder.offers import Priced, SeriesForSale
-from fitfinder.shortfalls import BlanksOf, KeyFor, LowItem, Need, OfSize, Remedy, Shortfall, Wearing
-from fitfinder.stock import stock_from
-from inventory.lengths import parse
-from inventory.wear import Forecast
+from fitfinder.buying.buy_list import Held
+from fitfinder.buying.demand import Demand
+from fitfinder.buying.offers import Priced, SeriesForSale
+from fitfinder.holding.stock import stock_from
+from fitfinder.short import short_sizes, shortfalls
+from fitfinder.short.links import LinkToGet
+from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, Need, OfSize, Remedy, Shortfall, Wearing
+from inventory.inspections.wear import Forecast
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 TODAY = date(2026, 3, 18)

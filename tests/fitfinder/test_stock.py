@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.stock import Band, QuestionError, across_corners, stock_from
-from inventory.lengths import Length, Unit, parse
+from fitfinder.holding.stock import Band, QuestionError, across_corners, stock_from
+from inventory.measures.lengths import Length, Unit, parse
 
 
 def refused(*texts, **more):

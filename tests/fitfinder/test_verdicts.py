@@ -2,10 +2,10 @@
 
 import pytest
 
-from fitfinder import verdicts
-from fitfinder.stock import Band
-from fitfinder.verdicts import Verdict
-from inventory.lengths import Length, parse
+from fitfinder.holding import verdicts
+from fitfinder.holding.stock import Band
+from fitfinder.holding.verdicts import Verdict
+from inventory.measures.lengths import Length, parse
 from tests.fitfinder.on_hand import reach
 
 THREE_QUARTERS = ("0.745", "0.755")

@@ -2,9 +2,9 @@
 
 import pytest
 
-from fitfinder.measured import Measured, read_taper, read_thread
-from fitfinder.which_collet import Standing, compare, identify
-from inventory.lengths import Length, parse
+from fitfinder.identify.measured import Measured, read_taper, read_thread
+from fitfinder.identify.which_collet import Standing, compare, identify
+from inventory.measures.lengths import Length, parse
 from inventory.reference.bodies import Body, BodyFigure, Closing, Dimension, bodies
 
 BODIES = {body.code: body for body in bodies()}

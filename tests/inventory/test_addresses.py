@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse, set_script_prefix
 
-from inventory.addresses import address_of_page, address_of_tag
+from inventory.web.addresses import address_of_page, address_of_tag
 
 
 @pytest.mark.parametrize("name", ["tool", "tool_issue", "tool_history_csv", "tool_take_off"])

@@ -7,7 +7,7 @@ from django.apps import apps
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 from inventory.models import (
     Ask,
     CenterHeight,

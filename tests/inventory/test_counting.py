@@ -6,10 +6,10 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from inventory import counting
-from inventory.counting import CannotCount
+from inventory.keeping import counting
+from inventory.keeping.counting import CannotCount
+from inventory.keeping.mounting import mount
 from inventory.models import Answer, Count, CountLine, Move, Tool
-from inventory.mounting import mount
 from tests import factories
 
 LONG_AGO = date(2026, 1, 5)

@@ -8,10 +8,10 @@ from django.core.management import call_command
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory import due
-from inventory.lengths import parse
-from inventory.limits import limits_of
-from inventory.looks_due import LooksDue
+from inventory.inspections import due
+from inventory.inspections.due_inspections import LooksDue
+from inventory.inspections.limits import limits_of
+from inventory.measures.lengths import parse
 from inventory.models import Kind, Series, WearLimit
 from tests import factories
 

@@ -8,13 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
-from inventory import words
-from inventory.asked import FIELD_OF
-from inventory.forms import ASKED, FIELDS, PieceForm, as_fields
-from inventory.inputs import AmbiguousDay, CountInput, DayInput, MoneyInput, TirInput, known_code, read_day
-from inventory.lengths import Length, parse
+from inventory.measures.inputs import AmbiguousDay, CountInput, DayInput, MoneyInput, TirInput, known_code, read_day
+from inventory.measures.lengths import Length, parse
 from inventory.models import Condition, Finding, Inspection, Kind, Tool
 from inventory.models.kinds import COLLETS, NEEDED_DETAILS
+from inventory.pieces import words
+from inventory.pieces.asked import FIELD_OF
+from inventory.pieces.form import ASKED, FIELDS, PieceForm, as_fields
 from tests import factories
 
 COLLET = {"tag": "C-1", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}

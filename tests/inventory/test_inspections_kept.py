@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from inventory.inspection_form import FINDINGS
-from inventory.lengths import parse
-from inventory.looks import trend_of
+from inventory.inspections.form import FINDINGS
+from inventory.inspections.readings import trend_of
+from inventory.measures.lengths import parse
 from inventory.models import Condition, Finding, Inspection, Kind
 from tests import factories
 

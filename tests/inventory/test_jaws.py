@@ -7,9 +7,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.forms import PieceForm
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import JawSet, Kind
+from inventory.pieces.form import PieceForm
 from tests import factories
 
 YESTERDAY = timezone.localdate() - datetime.timedelta(days=1)

@@ -2,14 +2,14 @@
 
 import pytest
 
-from inventory.asked import ASKED, FIELDS, PLAIN
-from inventory.forms import PieceForm, as_fields
-from inventory.lengths import Length, parse
+from inventory.measures.lengths import Length, parse
 from inventory.models import Kind, Tool
 from inventory.models.kinds import CUTTERS, GROUPS
+from inventory.pieces.asked import ASKED, FIELDS, PLAIN
+from inventory.pieces.form import PieceForm, as_fields
+from inventory.pieces.words import kind_of, operations_of
 from inventory.transfer import exports, imports, sheets
 from inventory.views.facts import facts
-from inventory.words import kind_of, operations_of
 from tests import factories
 
 pytestmark = pytest.mark.django_db

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from inventory.labels import drawing, wording
 from inventory.labels.grid import PAPERS, Grid, single
 from inventory.labels.wording import Belonging, Label
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 from inventory.models import Kind, Location, Tool
 from tests import factories
 

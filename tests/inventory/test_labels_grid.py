@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inventory.labels.grid import PAPERS, Grid, single
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 
 MARGINS = {name: Length.mm(10) for name in ("top", "bottom", "left", "right")}
 

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from inventory import lengths
-from inventory.lengths import BareNumberError, Length, LengthError, Unit
+from inventory.measures import lengths
+from inventory.measures.lengths import BareNumberError, Length, LengthError, Unit
 
 INCH = 25_400_000
 LARGEST_GRIP = Length.inches(10)

@@ -2,8 +2,8 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from inventory import masses
-from inventory.masses import MassError
+from inventory.measures import masses
+from inventory.measures.masses import MassError
 
 
 # 1 lb is 0.45359237 kg exactly (international pound, 1959).

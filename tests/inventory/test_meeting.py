@@ -5,9 +5,9 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from django.urls import reverse
 
-from inventory.bars_picture import Bar, bars_of
 from inventory.models import Ask, Tool
-from inventory.period import figures
+from inventory.orders.bars_picture import Bar, bars_of
+from inventory.orders.period import figures
 from tests import factories
 
 FIRST, LAST = date(2026, 1, 1), date(2026, 3, 31)

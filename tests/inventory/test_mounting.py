@@ -3,9 +3,9 @@
 import pytest
 from django.urls import reverse
 
+from inventory.keeping.mounting import spots
 from inventory.models import Kind, Tool
 from inventory.models.kinds import Place
-from inventory.mounting import spots
 from tests import factories
 
 

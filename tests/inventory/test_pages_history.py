@@ -6,9 +6,9 @@ import io
 import pytest
 from django.urls import reverse
 
-from inventory import counting, lending
+from inventory.keeping import counting, lending
+from inventory.keeping.mounting import mount, take_off
 from inventory.models import Answer
-from inventory.mounting import mount, take_off
 from inventory.views.happened import history
 from tests import factories
 

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
 
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import Inspection, InspectionPhoto, Kind
 from tests import factories
 

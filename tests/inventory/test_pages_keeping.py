@@ -8,9 +8,9 @@ from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.forms import PieceForm
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import Kind, Tool
+from inventory.pieces.form import PieceForm
 from inventory.views.keeping import KIND_OF_SLUG, _kept
 from tests import factories
 

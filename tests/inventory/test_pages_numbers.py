@@ -5,10 +5,10 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+from inventory.figures.series import OWN, keep
 from inventory.models import WorkingMinutes
 from inventory.reference import tables
 from inventory.reference.catalog import TABLES
-from inventory.series_figures import OWN, keep
 from tests import factories
 
 

@@ -5,7 +5,7 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import Price, SetPrice
 from inventory.models.prices import last_paid
 from tests import factories

@@ -5,7 +5,7 @@ import re
 import pytest
 from django.urls import reverse
 
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import Tool
 from tests import factories
 

@@ -5,9 +5,9 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from inventory.lengths import exact, parse
+from inventory.figures.series import OWN
+from inventory.measures.lengths import exact, parse
 from inventory.models import SeriesShape, ShopFigures
-from inventory.series_figures import OWN
 from tests import factories
 
 ADDRESS = ("series", ("5C", "round"))

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from inventory.models import Ask, Want
 from tests import factories
 

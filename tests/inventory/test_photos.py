@@ -9,7 +9,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
-from inventory import photos
+from inventory.inspections import photos
 
 
 def upload(content, name="photo.jpg"):

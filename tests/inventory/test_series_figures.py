@@ -2,11 +2,11 @@
 
 import pytest
 
-from inventory.builtin import load
-from inventory.lengths import Length, parse
-from inventory.marked import marked_size
+from inventory.figures.builtin import load
+from inventory.figures.series import OWN, built_in, keep, own_figures, what_changes
+from inventory.measures.lengths import Length, parse
 from inventory.models import SeriesShape
-from inventory.series_figures import OWN, built_in, keep, own_figures, what_changes
+from inventory.pieces.marked import marked_size
 from tests import factories
 
 pytestmark = pytest.mark.django_db

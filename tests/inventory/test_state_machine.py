@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
 
-from inventory import counting, lending
+from inventory.keeping import counting, lending
+from inventory.keeping.mounting import CannotMount, mount, spots, take_off
 from inventory.models import Answer, Condition, Count, Kind, Loan, Move, Tool
 from inventory.models.loans import AlreadyOut
-from inventory.mounting import CannotMount, mount, spots, take_off
 from inventory.views.facts import why_not_issued
 from inventory.views.happened import history
 from tests import factories

@@ -3,7 +3,7 @@
 import pytest
 
 from inventory.models import Kind
-from inventory.tags import free_tags, next_tag, tags_from
+from inventory.pieces.tags import free_tags, next_tag, tags_from
 from tests import factories
 
 pytestmark = pytest.mark.django_db

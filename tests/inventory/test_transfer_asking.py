@@ -2,7 +2,7 @@
 
 import pytest
 
-from inventory.lengths import Unit
+from inventory.measures.lengths import Unit
 from inventory.models import SeriesShape
 from inventory.transfer import headings, sheets
 from inventory.transfer.asking import open_questions

@@ -1,6 +1,6 @@
 import pytest
 
-from inventory.lengths import Unit
+from inventory.measures.lengths import Unit
 from inventory.models import Finding, Kind, Seat
 from inventory.transfer import cells
 from inventory.transfer.texts import DayCell, ErrorCell, Formula

@@ -1,6 +1,6 @@
 import pytest
 
-from inventory.forms import FIELDS
+from inventory.pieces.form import FIELDS
 from inventory.transfer import headings
 from inventory.transfer.advice import PAGE
 from inventory.transfer.errors import SheetError

@@ -10,9 +10,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from inventory.forms import FIELDS
-from inventory.lengths import Unit, parse
+from inventory.measures.lengths import Unit, parse
 from inventory.models import Condition, Finding, Inspection, Location, Seat, Size, Tool
+from inventory.pieces.form import FIELDS
 from inventory.transfer import exports, imports, mending, sheets
 from inventory.transfer.errors import SheetError
 from tests import factories

@@ -10,9 +10,9 @@ from django.db import transaction
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from inventory.book import Book
-from inventory.forms import PieceForm
 from inventory.models import Inspection, Location, Seat, Size, Tool
+from inventory.pieces.book import Book
+from inventory.pieces.form import PieceForm
 from inventory.transfer import imports, sheets
 from tests import factories
 

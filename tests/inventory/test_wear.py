@@ -5,8 +5,8 @@ from fractions import Fraction
 
 import pytest
 
-from inventory.lengths import Length
-from inventory.wear import Reading, Setup, theil_sen, trend
+from inventory.inspections.wear import Reading, Setup, theil_sen, trend
+from inventory.measures.lengths import Length
 
 LIMIT = Length.inches("0.001")
 IN_CLOSER = Setup(holder="H-0061", lathe="Lathe 1", pin=Length.inches("0.75"))

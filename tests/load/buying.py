@@ -48,9 +48,9 @@ def main() -> None:
 
 def _whole(columns, weights):
     """The puzzle as it is, nothing left out before it is solved."""
-    from fitfinder.covering import all_covered
-    from fitfinder.reducing import VALUES, bits
-    from fitfinder.solving import Puzzle
+    from fitfinder.buying.covering import all_covered
+    from fitfinder.buying.reducing import VALUES, bits
+    from fitfinder.buying.solving import Puzzle
 
     numbers = {row: number for number, row in enumerate(bits(all_covered(columns)))}
     return Puzzle(
@@ -62,8 +62,8 @@ def _whole(columns, weights):
 
 def _cheapest(columns, weights, rounds, name, lathes) -> None:
     """HiGHS on the whole matrix, for the cost alone, against our whole answer: cost, then pieces, then nearness."""
-    from fitfinder.covering import cheapest, greedy
-    from fitfinder.solving import least
+    from fitfinder.buying.covering import cheapest, greedy
+    from fitfinder.buying.solving import least
 
     whole = _whole(columns, weights)
     times = _timed(
@@ -80,8 +80,8 @@ def _cheapest(columns, weights, rounds, name, lathes) -> None:
 
 
 def _most(columns, weights, rounds, name, percent) -> None:
-    from fitfinder.covering import cheapest, covered_weight, greedy, most_for
-    from fitfinder.solving import Limit, most
+    from fitfinder.buying.covering import cheapest, covered_weight, greedy, most_for
+    from fitfinder.buying.solving import Limit, most
 
     whole = _whole(columns, weights)
     budget = cheapest(columns, weights, seconds=SECONDS).cents * percent // 100

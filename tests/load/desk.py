@@ -52,7 +52,7 @@ def _age(wearing: int) -> None:
     """Six readings over fifteen months for some pieces, of which the newest is at hand; loans of all that year."""
     from django.utils import timezone
 
-    from inventory.lengths import Length
+    from inventory.measures.lengths import Length
     from inventory.models import Inspection, Loan, Tool, User
 
     chance, today = random.Random(1), timezone.localdate()

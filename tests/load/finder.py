@@ -85,7 +85,7 @@ class Run:
         import invented
         from django.conf import settings
 
-        from fitfinder.questions import Question
+        from fitfinder.find.question import Question
         from shop.wsgi import application
 
         self.cribs, self.sizes, self.rounds = cribs, sizes, rounds
@@ -188,7 +188,7 @@ class Run:
             tell(f"answer page at {self.large:,} / at 10,000", growth, 1.3)
 
     def _pages_round(self) -> dict:
-        from fitfinder import memory
+        from fitfinder.find import memory
 
         self.cribs.open(self.large)
         held = [texts for texts, question in zip(self.texts, self.questions, strict=True) if question.answer().is_held]
@@ -233,7 +233,7 @@ class Run:
         return body
 
     def tell_answer(self) -> None:
-        from fitfinder import memory
+        from fitfinder.find import memory
 
         self.cribs.open(self.large)
         pages = [self._page(self._environ(self.large, "/", texts)) for texts in self.texts]
@@ -278,7 +278,7 @@ def _seconds(call, *arguments, clock=None) -> float:
 
 def _seconds_anew(call, *arguments) -> float:
     """As `_seconds`, of a question that nobody has asked since the last write."""
-    from fitfinder import memory
+    from fitfinder.find import memory
 
     memory.forget(*ANSWERS)
     return _seconds(call, *arguments)

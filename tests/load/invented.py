@@ -9,7 +9,7 @@ from django.db import connection, transaction
 from django.db.models import Model
 from django.utils import timezone
 
-from inventory.lengths import NM_PER_64TH, NM_PER_MM, Length, parse
+from inventory.measures.lengths import NM_PER_64TH, NM_PER_MM, Length, parse
 from inventory.models import Inspection, Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User
 
 SEED = 20_260_318

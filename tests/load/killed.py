@@ -193,7 +193,7 @@ def _an_issue(number: int) -> Deed:
 
 
 def _a_count(number: int) -> Deed:
-    from inventory import counting
+    from inventory.keeping import counting
     from inventory.models import Count, User
 
     place = _drawer(number)

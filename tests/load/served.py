@@ -78,7 +78,7 @@ def _questions(cribs, largest: int) -> dict[str, list[str]]:
     """The addresses of each kind of page; of the answers those that a collet gives."""
     import invented
 
-    from fitfinder.questions import Question
+    from fitfinder.find.question import Question
 
     cribs.open(largest)
     texts = {tuple(sorted(texts.items())): texts for texts in invented.questions(2 * QUESTIONS)}

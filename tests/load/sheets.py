@@ -108,7 +108,7 @@ def _row(place: int) -> list[str]:
 
 
 def _validate_all(rows: list[list[str]]) -> None:
-    from inventory.forms import PieceForm
+    from inventory.pieces.form import PieceForm
     from inventory.transfer.books import PaperBook
 
     names = ("tag", "kind", "series", "shape", "size", "location", "condition", "tir", "inspected_on", "cost", "notes")

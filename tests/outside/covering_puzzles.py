@@ -3,8 +3,8 @@
 import random
 from itertools import combinations
 
-from fitfinder.covering import all_covered, covered_weight
-from fitfinder.reducing import VALUES, Column
+from fitfinder.buying.covering import all_covered, covered_weight
+from fitfinder.buying.reducing import VALUES, Column
 
 
 def puzzle(seed, *, rows, columns, reach=3, prices=(500, 4000), step=5, holes=True):

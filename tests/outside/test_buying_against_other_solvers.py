@@ -5,8 +5,8 @@ import random
 import pulp
 import pytest
 
-from fitfinder.covering import all_covered, cheapest, covered_weight, greedy, most_for
-from fitfinder.reducing import bits, reduced
+from fitfinder.buying.covering import all_covered, cheapest, covered_weight, greedy, most_for
+from fitfinder.buying.reducing import bits, reduced
 from tests.outside import covering_puzzles as puzzles
 
 # Newer releases want CBC installed by itself; the pinned one brings it along.

@@ -8,10 +8,10 @@ from itertools import permutations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fitfinder import runout
-from fitfinder.chains import Missing, chains_to
-from fitfinder.pieces import LatheOnHand, Piece, Seat
-from inventory.lengths import Length
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Missing, chains_to
+from fitfinder.holding.pieces import LatheOnHand, Piece, Seat
+from inventory.measures.lengths import Length
 
 SEATS = ("D1-4", "MT5", "MT3", "5C", "ER32")
 

@@ -4,10 +4,10 @@ import portion
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitfinder.coverage import Stretch, covered, sure_zone, uncovered
-from fitfinder.stock import Band
-from fitfinder.verdicts import Reach, Verdict, judge
-from inventory.lengths import Length
+from fitfinder.buying.coverage import Stretch, covered, sure_zone, uncovered
+from fitfinder.holding.stock import Band
+from fitfinder.holding.verdicts import Reach, Verdict, judge
+from inventory.measures.lengths import Length
 
 # Few different ends, so that ranges often touch, nest and leave a gap of one nanometre.
 sizes = st.integers(min_value=1, max_value=60)

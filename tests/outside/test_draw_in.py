@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from inventory.lengths import Length, parse
+from inventory.measures.lengths import Length, parse
 from inventory.reference.collets import collet_series
 from inventory.reference.draw_in import collet_heads, draw_in
 

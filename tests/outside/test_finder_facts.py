@@ -4,11 +4,11 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder import verdicts
-from fitfinder.stock import across_corners, stock_from
-from fitfinder.verdicts import Reach
-from inventory.clamping import Figures
-from inventory.lengths import Length, parse
+from fitfinder.holding import verdicts
+from fitfinder.holding.stock import across_corners, stock_from
+from fitfinder.holding.verdicts import Reach
+from inventory.measures.lengths import Length, parse
+from inventory.reference.clamping import Figures
 from inventory.reference.collets import collet_series
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pint
 import pytest
 
-from inventory import lengths, masses
+from inventory.measures import lengths, masses
 
 UNITS = pint.UnitRegistry(non_int_type=Fraction)
 WRITTEN = {

@@ -3,7 +3,7 @@
 import pytest
 from pressfit import fit
 
-from inventory.lengths import Length, parse
+from inventory.measures.lengths import Length, parse
 from inventory.reference.bars import band, bands, grade_named, grades, grades_for
 
 # ASTM A108 Table A1.1, cold drawn, inches; all of it under nominal (from a reproduction of the table).

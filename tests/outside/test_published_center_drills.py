@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from inventory.lengths import Length, parse
+from inventory.measures.lengths import Length, parse
 from inventory.reference.center_drills import INCH, METRIC, center_drills, center_hole_for, center_holes
 
 DRILLS = {(drill.form, drill.size): drill for drill in center_drills()}

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from inventory.lengths import NM_PER_INCH, Length
+from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import tables
 from inventory.reference.bodies import Closing, Dimension, Pitch, angle_of, bodies
 from inventory.reference.collets import collet_series

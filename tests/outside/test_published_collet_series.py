@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 from inventory.reference.collets import collet_series
 from inventory.reference.er_runout import class_2_runout
 

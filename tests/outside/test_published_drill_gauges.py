@@ -4,7 +4,7 @@ import string
 
 import pytest
 
-from inventory.lengths import Length, parse
+from inventory.measures.lengths import Length, parse
 from inventory.reference.drills import gauge_size, gauges
 
 B94_11M = [

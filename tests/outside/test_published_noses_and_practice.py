@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from inventory.lengths import Length
+from inventory.measures.lengths import Length
 from inventory.reference import tables
 from inventory.reference.noses import spindle_nose, spindle_noses
 from inventory.reference.practice import caution, figure, figures, grip, minutes, run_out, stick_out

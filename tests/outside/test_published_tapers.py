@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from inventory.lengths import NM_PER_INCH, NM_PER_TENTH, Length
+from inventory.measures.lengths import NM_PER_INCH, NM_PER_TENTH, Length
 from inventory.reference.tapers import jacobs, jacobs_tapers, morse, morse_tapers
 
 # ASME B5.10, inches: diameter at the gauge line, taper per foot (from memory of the handbook table).

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pint
 import pytest
 
-from fitfinder.setups import (
+from fitfinder.arithmetic import (
     compound_angle,
     cone_depth,
     corners_of,

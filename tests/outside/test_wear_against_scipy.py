@@ -8,9 +8,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.stats import theilslopes
 
-from inventory.lengths import Length
+from inventory.inspections.wear import theil_sen
+from inventory.measures.lengths import Length
 from inventory.reference.wear_limits import wear_figures
-from inventory.wear import theil_sen
 
 POINTS = st.lists(
     st.tuples(st.integers(min_value=0, max_value=4000), st.integers(min_value=0, max_value=60_000)),

@@ -15,7 +15,7 @@ from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from inventory import builtin
+from inventory.figures import builtin
 from inventory.models import Ask, Inspection, Lathe, Location, Seat, SeriesShape, SheetImport, Tool, User
 from shop.backup import rows
 from shop.backup.archive import BackupError, Writer

@@ -5,12 +5,12 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fitfinder.board import State
-from fitfinder.purchases import to_buy
-from fitfinder.shortage import Shortage
-from fitfinder.shortfalls import Need
-from inventory.lengths import parse
-from inventory.looks import trend_of
+from fitfinder.buying.question import to_buy
+from fitfinder.short.board import State
+from fitfinder.short.reader import Shortage
+from fitfinder.short.shortfalls import Need
+from inventory.inspections.readings import trend_of
+from inventory.measures.lengths import parse
 from inventory.models import (
     Count,
     CountedItem,
@@ -31,7 +31,7 @@ from inventory.models import (
     User,
     Want,
 )  # fmt: skip
-from inventory.period import figures
+from inventory.orders.period import figures
 from shop.demo import counted, crib, people
 from tests import factories
 

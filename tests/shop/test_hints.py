@@ -3,13 +3,13 @@
 import pytest
 from django.utils import timezone
 
-from fitfinder.forms import FindForm
-from fitfinder.job_forms import JobForm
-from inventory.forms import PieceForm
-from inventory.inspection_form import FINDINGS, MEANING, InspectionForm
-from inventory.lathe_form import LatheForm
+from fitfinder.find.form import FindForm
+from fitfinder.plan.form import JobForm
+from inventory.figures.forms import SeriesForm
+from inventory.inspections.form import FINDINGS, MEANING, InspectionForm
+from inventory.keeping.lathes import LatheForm
 from inventory.models import Kind, SeriesShape
-from inventory.series_form import SeriesForm
+from inventory.pieces.form import PieceForm
 from tests import factories
 
 PLAIN_WORDS = {"notes", "kind", "name", "shape", "lathe", "unit", "whole", "over", "parts", "note", "on_lathe", "token"}

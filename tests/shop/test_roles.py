@@ -5,7 +5,7 @@ import uuid
 import pytest
 from django.urls import URLResolver, get_resolver, reverse
 
-from inventory import counting
+from inventory.keeping import counting
 from inventory.models import InspectionPhoto, ReadToken, Role
 from tests import factories
 

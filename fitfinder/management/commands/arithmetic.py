@@ -1,11 +1,11 @@
 """`manage.py arithmetic`: one sum of the shop."""
 
-from fitfinder.arithmetic_json import sum_json, sums_json
-from fitfinder.arithmetic_text import sum_text, sums_text
+from fitfinder.arithmetic import QuestionError, sum_named
+from fitfinder.arithmetic.as_json import sum_json, sums_json
+from fitfinder.arithmetic.as_text import sum_text, sums_text
+from fitfinder.holding.stock import unit_named
 from fitfinder.management.answering import AnsweringCommand
-from fitfinder.setups import QuestionError, sum_named
-from fitfinder.stock import unit_named
-from inventory.lengths import shorten
+from inventory.measures.lengths import shorten
 
 
 class Command(AnsweringCommand):

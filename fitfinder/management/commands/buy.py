@@ -2,11 +2,11 @@
 
 from time import monotonic
 
-from fitfinder.buy_json import buy_json
-from fitfinder.buy_text import buy_text
+from fitfinder.buying.buy_json import buy_json
+from fitfinder.buying.buy_text import buy_text
+from fitfinder.buying.question import budget_from, to_buy
+from fitfinder.holding.stock import QuestionError
 from fitfinder.management.answering import AnsweringCommand
-from fitfinder.purchases import budget_from, to_buy
-from fitfinder.stock import QuestionError
 
 
 class Command(AnsweringCommand):

@@ -2,11 +2,11 @@
 
 import sys
 
-from fitfinder.answer_json import answer_json
-from fitfinder.answer_text import answer_text
+from fitfinder.find.answer_json import answer_json
+from fitfinder.find.answer_text import answer_text
+from fitfinder.find.question import Question
+from fitfinder.holding.stock import QuestionError
 from fitfinder.management.answering import AnsweringCommand
-from fitfinder.questions import Question
-from fitfinder.stock import QuestionError
 
 
 class Command(AnsweringCommand):

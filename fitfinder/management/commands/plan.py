@@ -2,11 +2,11 @@
 
 import sys
 
-from fitfinder.job_questions import JobQuestion
+from fitfinder.holding.stock import QuestionError
 from fitfinder.management.answering import AnsweringCommand
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.plan_text import plan_text
-from fitfinder.stock import QuestionError
+from fitfinder.plan.question import JobQuestion
 
 _OPTIONS = {
     "shape": "round, hex, square, rectangular, tube or casting",

@@ -5,7 +5,7 @@ import json
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
-from inventory import due
+from inventory.inspections import due
 
 _HEADINGS = {
     "inspections": "To inspect",

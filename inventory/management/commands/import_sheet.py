@@ -6,7 +6,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand
 
-from inventory.lengths import Unit, shorten
+from inventory.measures.lengths import Unit, shorten
 from inventory.models import KnownHeading
 from inventory.transfer import imports, sheets
 from inventory.transfer.errors import SheetError

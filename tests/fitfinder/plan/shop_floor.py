@@ -2,12 +2,12 @@
 
 from msgspec.structs import replace
 
-from fitfinder.pieces import JawSet
+from fitfinder.holding.pieces import JawSet
 from fitfinder.plan.efforts import Minutes
 from fitfinder.plan.floor import Floor
 from fitfinder.plan.job import job_from
 from fitfinder.plan.plans import plan
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 

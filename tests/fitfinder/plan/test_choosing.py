@@ -9,7 +9,7 @@ from fitfinder.plan.chain_picture import chain_picture
 from fitfinder.plan.plans import plan
 from fitfinder.plan.sheet import numbers, steps
 from fitfinder.plan.worked import guides
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
 from tests.fitfinder.plan.shop_floor import job, way

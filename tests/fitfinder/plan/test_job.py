@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.stock import QuestionError
-from inventory.lengths import parse
+from fitfinder.holding.stock import QuestionError
+from inventory.measures.lengths import parse
 from tests.fitfinder.plan.shop_floor import job
 
 

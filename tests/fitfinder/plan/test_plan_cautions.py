@@ -3,8 +3,8 @@
 import pytest
 from msgspec.structs import replace
 
-from inventory import masses
-from inventory.lengths import parse
+from inventory.measures import masses
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
 from tests.fitfinder.plan.shop_floor import job, way

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from fitfinder.plan.plans import plan
 from fitfinder.plan.ways import METHODS
 from fitfinder.plan.worked import worked
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
 from tests.fitfinder.plan.shop_floor import job, way

@@ -4,7 +4,7 @@ import pytest
 
 from fitfinder.seating.tailstock import in_tailstock
 from fitfinder.seating.tools import MISSING, NO, OPEN, SERVES, ToolOnHand
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
 

@@ -2,10 +2,10 @@
 
 import pytest
 
+from fitfinder.holding.stock import QuestionError
 from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
 from fitfinder.seating.tools import NO, OPEN, SERVES, ToolOnHand
-from fitfinder.stock import QuestionError
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from tests.fitfinder.plan import shop_floor
 
 LATHE = shop_floor.lathe()

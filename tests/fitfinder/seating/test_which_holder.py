@@ -3,10 +3,10 @@
 import pytest
 from msgspec.structs import replace
 
+from fitfinder.holding.stock import QuestionError
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
 from fitfinder.seating.tools import NO, OPEN, SERVES, ToolOnHand
-from fitfinder.stock import QuestionError
-from inventory.lengths import parse
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
 

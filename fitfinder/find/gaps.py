@@ -1,0 +1,100 @@
+"""What is missing: which size of a series would hold the stock, and which blank could be bored to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from fitfinder.holding import verdicts
+from fitfinder.holding.pieces import Piece, SeriesOnHand
+from fitfinder.holding.stock import Stock
+from fitfinder.holding.verdicts import Verdict
+from inventory.measures.lengths import Length
+
+
+class Gap(Struct, frozen=True, kw_only=True):
+    """The missing size that would hold the stock, and the blanks (tags) that could be bored to hold it."""
+
+    series: str
+    shape: str
+    size: Length
+    why: str
+    blanks: tuple[str, ...] = ()
+
+
+def ladder_size(stock: Stock, series: SeriesOnHand) -> tuple[Verdict, Length] | None:
+    """The size of the series' ladder that holds the whole band best, with its verdict; None where none does."""
+    if series.ladder_from is None or series.ladder_to is None or series.ladder_step is None:
+        return None
+    step, start = series.ladder_step.nm, series.ladder_from.nm
+    reach = series.reach_of
+    middle = (stock.band.smallest.nm + stock.band.largest.nm) // 2
+    lowest = max(0, (middle - start) // step - 4)
+    found = []
+    for rung in range(lowest, lowest + 10):
+        size = Length(start + rung * step)
+        if not series.ladder_from <= size <= series.ladder_to:
+            continue
+        verdict = verdicts.judge(stock.band, reach(size))
+        if verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
+            found.append((verdict.rank, abs(size.nm - middle), size))
+    if not found:
+        return None
+    rank, _, size = min(found)
+    return list(Verdict)[rank], size
+
+
+def find_gap(stock: Stock, series: Iterable[SeriesOnHand], seats_here: frozenset[str], left_out, blanks) -> Gap | None:
+    """The best missing size: in a series that a lathe here takes, before others; a clear hold before the limit."""
+    if any(item.lacks_link for item in left_out):
+        return None  # not a size is missing but what would hold it on the lathe
+    candidates = []
+    for entry in series:
+        if entry.shape != stock.shape:
+            continue
+        found = ladder_size(stock, entry)
+        if found is None:
+            continue
+        verdict, size = found
+        candidates.append((entry.seat not in seats_here, verdict.rank, entry.code != "5C", entry.code, size))
+    if not candidates:
+        return None
+    elsewhere, _, _, code, size = min(candidates)
+    kept_out = next((item for item in left_out if item.series == code and item.nominal == size), None)
+    if kept_out is not None:
+        why = f"{kept_out.tag} is {kept_out.why}"
+    elif elsewhere:
+        why = "not in the crib, and no holder here takes the series"
+    else:
+        why = "not in the crib"
+    return Gap(series=code, shape=stock.shape, size=size, why=why, blanks=tuple(piece.tag for piece in blanks))
+
+
+def bore_for(stock: Stock) -> Length:
+    """What a blank is bored to for this stock: its nominal size, else the middle of its band."""
+    return stock.nominal or Length((stock.band.smallest.nm + stock.band.largest.nm) // 2)
+
+
+def fitting_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOnHand]) -> list[Piece]:
+    """Machinable blanks that one bore fits to all of this round stock: a bore is only ever opened."""
+    if stock.shape != "round":
+        return []
+    bore = bore_for(stock)
+    bored = {entry.seat: entry for entry in series if entry.shape == "round"}
+    return [
+        piece
+        for piece in rig
+        if piece.kind == "machinable collet"
+        and piece.is_usable
+        and not piece.lacks
+        and piece.pilot <= bore
+        and piece.mounts_in.code in bored
+        and _can_be_bored(stock, bore, bored[piece.mounts_in.code])
+    ]
+
+
+def _can_be_bored(stock: Stock, bore: Length, series: SeriesOnHand) -> bool:
+    if series.largest is not None and bore > series.largest:
+        return False
+    return verdicts.judge(stock.band, series.reach_of(bore)) in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)

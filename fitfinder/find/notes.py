@@ -1,0 +1,88 @@
+"""What there is to know of the way that leads, beside its verdict: what to mic for, and where a stop ends up."""
+
+from __future__ import annotations
+
+from fitfinder.find.answer import Answer
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.runout import TYPICAL
+from fitfinder.holding.stock import Band, Stock
+from fitfinder.holding.verdicts import Reach, Verdict
+from inventory.measures.lengths import NM_PER_TENTH, Length
+from inventory.reference.draw_in import draw_in
+from inventory.reference.er_runout import class_2_runout
+
+A_THOU = Length.inches("0.001")
+
+
+def notes_of(answer: Answer) -> tuple[str, ...]:
+    """Sentences for the collet that leads; where a chuck leads, only which bars the best collet would take."""
+    lead = answer.grips[0] if answer.grips else None
+    if lead is None:
+        return ()
+    if lead.piece.size is None:
+        collet = next((grip for grip in answer.grips if grip.piece.size is not None), None)
+        return _which_fit(answer.stock, collet) if collet is not None else ()
+    found = (*_which_fit(answer.stock, lead), *_stop_thread(answer.stock, lead))
+    return (*found, *_class_of_er(lead), *_stop(lead))
+
+
+def which_fit(band: Band, reach: Reach) -> str:
+    """Which bars of a band that straddles a limit fit the range, which do not, and what to mic for.
+
+    Limits are given inward to the tenth, so that a bar at the figure itself fits.
+    """
+    low, high = _from(reach.smallest), _upto(reach.largest)
+    ends = f"{band.smallest.inch_text} to {band.largest.inch_text} in"
+    if band.smallest >= reach.smallest:
+        return f"of bars from {ends} those up to {high} fit, larger ones do not. Mic for {high} or less."
+    if band.largest <= reach.largest:
+        return f"of bars from {ends} those from {low} up fit, smaller ones do not. Mic for {low} or more."
+    return f"of bars from {ends} only those from {low} to {high} fit. Mic for both limits."
+
+
+def _which_fit(stock: Stock, grip: Grip) -> tuple[str, ...]:
+    if grip.verdict is not Verdict.MEASURE_FIRST:
+        return ()
+    words = f"{grip.piece.size.name}: {which_fit(grip.held, grip.reach)}"
+    return (f"{words} Mic it in several places round: such bar is not round." if stock.is_rough else words,)
+
+
+def _upto(limit: Length) -> str:
+    return f"{Length(limit.nm // NM_PER_TENTH * NM_PER_TENTH).inch_text} in ({limit.mm_text} mm)"
+
+
+def _from(limit: Length) -> str:
+    return f"{Length(-(-limit.nm // NM_PER_TENTH) * NM_PER_TENTH).inch_text} in ({limit.mm_text} mm)"
+
+
+def _stop_thread(stock: Stock, lead: Grip) -> list[str]:
+    size = lead.piece.size
+    narrow = size.passes_with_stop_thread
+    if lead.piece.stop_thread is not None or narrow is None or size.passes is None:
+        return []
+    if not narrow < stock.across_corners <= size.passes:
+        return []
+    return [
+        f"Goes through {lead.piece.tag} unless a thread for a stop is cut in it: then {narrow.inch_text} in is all."
+    ]
+
+
+def _class_of_er(lead: Grip) -> list[str]:
+    size = lead.piece.size
+    known = class_2_runout(size.nominal) if size.series.startswith("ER") else None
+    part = next((part for part in lead.runout.parts if part.name == lead.piece.tag), None)
+    if known is None or part is None or part.basis != TYPICAL or part.tir != known.runout:
+        return []
+    return [f"{known.runout.mm_text} mm is ISO 15488 class 2, at nominal size only; this collet was not measured."]
+
+
+def _stop(lead: Grip) -> list[str]:
+    spread = lead.held.largest - lead.held.smallest
+    differs = spread if spread.nm else A_THOU
+    moved = draw_in(lead.piece.size.series, differs)
+    if moved is None:
+        return []
+    return [
+        f"A stop in the collet moves as it draws in: {differs.inch_text} in of diameter moves the face "
+        f"{moved.inch_text} in. A spindle stop does not move."
+    ]

@@ -1,0 +1,136 @@
+"""One question from its texts to its answer; pages, JSON and the command all come through here."""
+
+from __future__ import annotations
+
+from django.utils import timezone
+from msgspec import Struct
+
+from fitfinder import crib
+from fitfinder.find.answer import Answer, answer
+from fitfinder.find.memory import Memory
+from fitfinder.holding.shape_words import said
+from fitfinder.holding.stock import SHAPES, QuestionError, Stock, stock_from, unit_named
+from inventory.measures.lengths import Length, LengthError, exact, parse, shorten
+from inventory.models import Ask
+
+SMALLEST_LIMIT = Length.inches("6")
+"""A bare number above this is asked back in an empty book; with pieces in it their largest grip counts."""
+LARGEST_TIR = Length.inches("1/4")
+"""No way to hold runs out by more; a larger number is a slip of the pen."""
+ONE_INCH = Length.inches("1")
+_A = {"rectangular": "flat bar", "tube": "a tube", "casting": "a casting or a forging"}
+FIELDS = ("size", "size2", "shape", "grade", "lathe", "tir", "unit")
+
+
+class Question(Struct, frozen=True):
+    """The texts of a question, as the address carries them."""
+
+    size: str
+    size2: str = ""
+    shape: str = "round"
+    grade: str = ""
+    lathe: str = ""
+    tir: str = ""
+    unit: str = "in"
+
+    @classmethod
+    def from_texts(cls, texts) -> Question:
+        """From anything with `.get`; what is left out has its default. A shape said beside the size is the shape."""
+        found = {name: (texts.get(name) or "").strip() for name in FIELDS}
+        size, shape = said(found["size"])
+        if shape in SHAPES:
+            found |= {"size": size, "shape": shape}
+        return cls(**{name: text for name, text in found.items() if text or name == "size"})
+
+    @property
+    def shape_for_the_plan(self) -> str:
+        """A shape said beside the size that is held by more than its outside: tube, casting …; empty for bar."""
+        shape = said(self.size)[1]
+        return "" if shape in SHAPES else shape
+
+    def stock(self, remembered: Memory | None = None) -> Stock:
+        """Raises QuestionError."""
+        if shape := self.shape_for_the_plan:
+            raise QuestionError(
+                f"“{shorten(self.size)}” is {_A[shape]}, and Find answers for round, hex and square bar. The plan "
+                "compares the ways to hold it.",
+                field="size",
+                read=shorten(self.size),
+            )
+        remembered = remembered or crib.memory()
+        tagged = crib.size_of_tag(self.size) if _may_be_tag(self.size) and not self.size2 else None
+        if tagged:
+            shape, length = tagged
+            return stock_from(exact(length), shape=shape, grade=self.grade)
+        try:
+            return self._stock_within(ONE_INCH, remembered)
+        except QuestionError as error:
+            if error.suggest is None:
+                raise
+        # A bare number above an inch: only now it matters what the largest thing here can grip.
+        return self._stock_within(crib.largest_grip(remembered) or SMALLEST_LIMIT, remembered)
+
+    def _stock_within(self, bare_limit: Length, remembered: Memory) -> Stock:
+        is_one_measurement = not (self.size2 or self.grade)
+        return stock_from(
+            self.size,
+            self.size2,
+            shape=self.shape,
+            grade=self.grade,
+            unit=unit_named(self.unit),
+            bare_limit=bare_limit,
+            allowance=crib.measuring_allowance(remembered) if is_one_measurement else Length(0),
+        )
+
+    def asked_tir(self) -> Length | None:
+        """Raises QuestionError."""
+        if not self.tir:
+            return None
+        try:
+            tir = parse(self.tir, unit_named(self.unit))
+            if tir > LARGEST_TIR:
+                raise LengthError("too large", read=self.tir[:40])
+            return tir
+        except LengthError as error:
+            accepted = "Write it like .001, 0.02 mm or 1 thou, above zero and below 1/4 in."
+            message = f"“{error.read}” cannot be read as a TIR. {accepted}"
+            raise QuestionError(message, field="tir", read=error.read) from None
+
+    def answer(self, *, asker_id: int | None = None, remembered: Memory | None = None) -> Answer:
+        """Raises QuestionError where the question cannot be read."""
+        remembered = remembered or crib.memory()
+        return remembered.of("answer", (self, asker_id), lambda: self._answer_now(asker_id, remembered))
+
+    def _answer_now(self, asker_id: int | None, remembered: Memory) -> Answer:
+        stock, tir = self.stock(remembered), self.asked_tir()
+        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, asked_tir=tir, remembered=remembered)
+        if self.lathe and not now.lathes:
+            raise no_such_lathe(self.lathe)
+        reply = answer(stock, now, asked_tir=tir)
+        if reply.is_held:
+            return reply
+        # Only a question that no collet answers needs the ladders, so only it pays for them.
+        return answer(stock, crib.for_a_gap(now, stock, asker_id=asker_id, remembered=remembered), asked_tir=tir)
+
+
+def no_such_lathe(text: str) -> QuestionError:
+    known = ", ".join(crib.lathe_names()) or "none is described yet"
+    return QuestionError(
+        f"“{shorten(text)}” is no lathe of this shop. It has: {known}.", field="lathe", read=shorten(text)
+    )
+
+
+def _may_be_tag(text: str) -> bool:
+    """A tag has a letter first and a figure in it: what is plainly a size costs no query."""
+    return text[:1].isalpha() and any(letter.isdigit() for letter in text)
+
+
+def keep_ask(question: Question, reply: Answer, address: str) -> None:
+    """Remember, without a name, a question that was not answered well."""
+    if not reply.is_satisfying:
+        Ask.objects.count_one(
+            question=address[:200],
+            read_as=reply.stock.read_as[:200],
+            verdict=str(reply.verdict),
+            on=timezone.localdate(),
+        )

@@ -1,0 +1,101 @@
+"""The order of the grips, best first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
+
+MOST_SIZES, MOST_PIECES = 10, 3
+
+
+def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
+    """The sort key: checked chain, verdict, the asked TIR, true zone, condition, least change, nearness, truth."""
+    # Some fifty a question: whatever is asked for twice is taken out once, and lengths are compared as bare numbers.
+    piece, chain, run = grip.piece, grip.chain, grip.runout
+    return (
+        not chain.is_checked,
+        grip.verdict.rank,
+        _tir_rank(grip) if asked else 0,
+        not grip.in_true_zone,
+        piece.condition != "good" or chain.is_worn,
+        chain.to_be_fitted + (piece.mounted_on is None or not grip.is_mounted),
+        abs(piece.size.nominal.nm - middle_nm) if piece.size else 0,
+        run.basis == UNKNOWN,
+        run.known.nm,
+        piece.tag,
+    )
+
+
+def _tir_rank(grip: Grip) -> int:
+    """Known to meet it, typically meets it, unknown, known to miss it."""
+    if grip.meets_tir is False:
+        return 3
+    if grip.meets_tir is None:
+        return 2
+    return {MEASURED: 0, TYPICAL: 1}.get(grip.runout.basis, 2)
+
+
+def best_first(grips, *, middle_nm: int, asked: bool) -> list[Grip]:
+    return sorted(grips, key=lambda grip: place(grip, middle_nm=middle_nm, asked=asked))
+
+
+def shortlist(grips: list[Grip]) -> tuple[list[Grip], int]:
+    """Up to ten sizes and up to three pieces of each, in order; and how many were left off."""
+    counts: dict[int, int] = {}
+    kept = []
+    for grip in grips:
+        size = grip.piece.size.id
+        if size not in counts and len(counts) >= MOST_SIZES:
+            continue
+        counts[size] = counts.get(size, 0) + 1
+        if counts[size] <= MOST_PIECES:
+            kept.append(grip)
+    return kept, len(grips) - len(kept)
+
+
+def best_way(ways: Iterable[Grip]) -> Grip:
+    """Of several chains to one piece: checked, in good condition, meeting what was asked, known, least change.
+
+    Here what is known goes before what is not, so that asking for a TIR never hides a reading.
+    """
+    return min(
+        ways,
+        key=lambda grip: (
+            *_standing(grip.chain),
+            grip.meets_tir is not True,
+            grip.runout.basis == UNKNOWN,
+            grip.runout.known.nm,
+            grip.chain.to_be_fitted + (not grip.is_mounted),
+            grip.tags,
+        ),
+    )
+
+
+def cost_of(chain: Chain) -> tuple[bool, bool, int]:
+    """What a way takes from the place of a grip: unchecked, a worn link, and how many links have to be fitted."""
+    return (*_standing(chain), chain.to_be_fitted)
+
+
+def best_chain(chains: Iterable[Chain]) -> Chain:
+    """As `best_way`, for all pieces of a seat that lie in their drawer and were read in no holder of a chain."""
+    return min(chains, key=_way)
+
+
+def _way(chain: Chain) -> tuple:
+    run = runout.before(chain)
+    return (
+        *_standing(chain),
+        run.basis == UNKNOWN,
+        run.known.nm,
+        chain.to_be_fitted,
+        tuple(link.tag for link in chain.links),
+    )
+
+
+def _standing(chain: Chain) -> tuple[bool, bool]:
+    """Unchecked after checked, a worn link after good ones."""
+    return not chain.is_checked, chain.is_worn

@@ -1,0 +1,174 @@
+"""The plain objects that the core takes: pieces, sizes and lathes as they are on hand."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from fitfinder.holding.verdicts import Reach
+from inventory.measures.lengths import Length, nominal
+
+LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
+IN_THE_SPINDLE = frozenset({"collet chuck", "sleeve", "expanding arbor"})
+"""What may go into the headstock taper, and leaves no room for a chuck on the nose."""
+CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
+BORED_KIND = "machinable collet"
+COLLET_KINDS = frozenset({"collet", BORED_KIND, "step collet"})
+CENTER_KINDS = frozenset({"live center", "dead center", "extended-point center"})
+
+
+class Seat(Struct, frozen=True, gc=False):
+    """A standard place to mount in. A Morse shank that is to hold work needs a drawbar."""
+
+    code: str
+    needs_drawbar: bool = False
+    is_thread: bool = False
+
+
+class SizeOnHand(Struct, frozen=True, kw_only=True, gc=False):
+    """One size of a series with the range it may grip."""
+
+    id: int
+    series: str
+    seat: str
+    shape: str
+    nominal: Length
+    reach: Reach
+    passes: Length | None = None
+    passes_with_stop_thread: Length | None = None
+    typical_tir: Length | None = None
+
+    @property
+    def name(self) -> str:
+        """The size in words: `3/4 round 5C`."""
+        return f"{nominal(self.nominal)} {self.shape} {self.series}"
+
+
+class Piece(Struct, frozen=True, kw_only=True, gc=False):
+    """One physical piece. `why_not` says why it cannot be used now; `lacks` names its missing details."""
+
+    id: int
+    tag: str
+    kind: str
+    condition: str = "good"
+    location: str = ""
+    mounts_in: Seat | None = None
+    offers: str | None = None
+    through: Length | None = None
+    is_solid: bool = False
+    pilot: Length | None = None
+    jaws: int | None = None
+    outside_smallest: Length | None = None
+    outside_largest: Length | None = None
+    inside_smallest: Length | None = None
+    inside_largest: Length | None = None
+    max_rpm: int | None = None
+    weight_ug: int | None = None
+    tir: Length | None = None
+    tir_in_holder: int | None = None
+    tir_on_lathe: int | None = None
+    mounted_on: int | None = None
+    why_not: str = ""
+    lacks: tuple[str, ...] = ()
+    size: SizeOnHand | None = None
+    is_with_asker: bool = False
+    stop_thread: bool | None = None
+    """Whether a thread for a stop is cut in the collet, which narrows it; None where nobody looked."""
+    belongs_to: int | None = None
+    """The lathe that a rest is made for."""
+    tightens: str = ""
+    """What a key is for: tags of pieces and codes of seats, with commas."""
+    step_depth: Length | None = None
+    """How deep the step of a step collet is."""
+
+    def hole_for(self, needs: Length) -> Length | None:
+        """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
+        if self.size is None:
+            return self.through
+        narrow, wide = self.size.passes_with_stop_thread, self.size.passes
+        if narrow is None or self.stop_thread is False:
+            return wide
+        if self.stop_thread or needs <= narrow:
+            return narrow
+        return wide if wide is not None and needs > wide else None
+
+    @property
+    def fits(self) -> frozenset[str]:
+        """What a key tightens, one by one and in capitals."""
+        return frozenset(part.strip().upper() for part in self.tightens.split(",")) - {""}
+
+    @property
+    def is_usable(self) -> bool:
+        return not self.why_not
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether it lies in its drawer and was read by itself: then the best way to its seat is its best way."""
+        return self.mounted_on is None and self.tir_in_holder is None and self.tir_on_lathe is None
+
+
+class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
+    """One lathe and its seats; what is not known is None."""
+
+    id: int
+    name: str
+    nose: Seat | None = None
+    headstock_taper: Seat | None = None
+    tailstock_taper: Seat | None = None
+    spindle_bore: Length | None = None
+    nose_tir: Length | None = None
+    post: Seat | None = None
+    swing_over_bed: Length | None = None
+    swing_over_slide: Length | None = None
+    between_centers: Length | None = None
+    fastest_rpm: int | None = None
+    spindle_length: Length | None = None
+
+
+class JawSet(Struct, frozen=True, kw_only=True, gc=False):
+    """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
+
+    id: int = 0
+    chuck: int
+    kind: str
+    """`outside`, `inside` or `soft`."""
+    outside: Reach | None = None
+    inside: Reach | None = None
+    last_bored: Length | None = None
+    is_in: bool = False
+    location: str = ""
+    why_not: str = ""
+
+
+class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
+    """The figures of a series in one shape, for the sizes that are not here."""
+
+    code: str
+    seat: str
+    shape: str
+    smallest: Length | None
+    largest: Length | None
+    ladder_from: Length | None
+    ladder_to: Length | None
+    ladder_step: Length | None
+    reach_of: object
+    """A function from a nominal Length to its Reach."""
+
+
+MOST_COUNTED = 25
+"""Further pieces are counted up to here: how many dozens there are helps nobody, and each is one more to look at."""
+
+
+class CribNow(Struct, frozen=True, kw_only=True, gc=False):
+    """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""
+
+    lathes: tuple[LatheOnHand, ...]
+    rig: tuple[Piece, ...] = ()
+    collets: tuple[Piece, ...] = ()
+    further: int = 0
+    corner_collets: tuple[Piece, ...] = ()
+    nearest: tuple[Piece, ...] = ()
+    series: tuple[SeriesOnHand, ...] = ()
+    ways: object = None
+    """The `Ways` of this rig to these lathes where they were found already."""
+    shelves: tuple = ()
+    """Each `Shelf` of the book that overlaps the stock, looked into or not."""

@@ -1,0 +1,214 @@
+"""Which series a collet without a mark can be: each figure on file beside what was measured.
+
+How near is near enough is a working figure (`practice.csv`, topic `which collet`): what a shop's caliper and a
+worn collet are off together. What is not on file is unknown; it neither agrees nor differs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import StrEnum
+from fractions import Fraction
+
+from msgspec import Struct
+
+from fitfinder.identify.measured import MORSE, Measured, Taper
+from inventory.measures.lengths import Length, shown, signed
+from inventory.reference.bodies import Angle, Body, BodyFigure, Closing, Dimension, Pitch, Value, bodies
+from inventory.reference.practice import figure
+
+NEAREST_SHOWN = 3
+_ALL_DIMENSIONS = tuple(Dimension)
+_UNLIKE = Fraction(10)
+"""How far apart two ways of closing count, in allowances: only the order of what does not fit follows from it."""
+
+
+class Standing(StrEnum):
+    """How a figure stands to what was measured."""
+
+    AGREES = "agrees"
+    DIFFERS = "differs"
+    UNKNOWN = "not on file"
+    NOT_MEASURED = "not measured"
+
+
+WORDS = {
+    Dimension.BODY: "Body diameter",
+    Dimension.HEAD: "Largest diameter",
+    Dimension.LENGTH: "Length over all",
+    Dimension.CLOSING: "Closed by",
+    Dimension.THREAD: "Thread diameter",
+    Dimension.PITCH: "Thread pitch",
+    Dimension.ANGLE: "Closing angle",
+}
+
+
+class Compared(Struct, frozen=True, kw_only=True):
+    """One figure beside what was measured. `apart` is the difference in allowances, to tell what is nearest."""
+
+    dimension: Dimension
+    standing: Standing
+    measured: str
+    listed: str
+    differs_by: str
+    apart: Fraction
+    source: str
+
+    @property
+    def words(self) -> str:
+        return WORDS[self.dimension]
+
+
+class Match(Struct, frozen=True):
+    """One series and how it stands to all that was measured."""
+
+    body: Body
+    compared: tuple[Compared, ...]
+
+    def count(self, standing: Standing) -> int:
+        return sum(one.standing is standing for one in self.compared)
+
+    @property
+    def is_possible(self) -> bool:
+        """At least one figure agrees and none differs."""
+        return self.count(Standing.AGREES) > 0 and not self.count(Standing.DIFFERS)
+
+    @property
+    def told(self) -> str:
+        """`agrees in 3 of 4 measured figures, 1 is not on file`."""
+        agree, differ, unknown = (self.count(one) for one in (Standing.AGREES, Standing.DIFFERS, Standing.UNKNOWN))
+        all_measured = agree + differ + unknown
+        parts = [f"agrees in {agree} of {all_measured} measured figure{'s' * (all_measured != 1)}"]
+        if differ:
+            parts.append(f"differs in {differ}")
+        if unknown:
+            parts.append(f"{unknown} {'is' if unknown == 1 else 'are'} not on file")
+        return ", ".join(parts)
+
+    @property
+    def _order(self) -> tuple[int, int, Fraction]:
+        """What agrees in the most and differs in the least comes first, the nearest of those before the others."""
+        distance = sum((one.apart for one in self.compared), Fraction(0))
+        return self.count(Standing.DIFFERS), -self.count(Standing.AGREES), distance
+
+
+class Identified(Struct, frozen=True):
+    """What it can be, best first; where that is nothing, the nearest instead."""
+
+    possible: tuple[Match, ...]
+    nearest: tuple[Match, ...]
+
+    @property
+    def headline(self) -> str:
+        if not self.possible:
+            return "None of the series on file"
+        names = [match.body.name for match in self.possible]
+        if len(names) == 1:
+            return f"It can be {names[0]}"
+        return f"It can be {', '.join(names[:-1])} or {names[-1]}"
+
+
+def identify(measured: Measured, among: Iterable[Body] | None = None) -> Identified:
+    """What the collet can be; `among` are the series on file where it is not given."""
+    found = bodies() if among is None else among
+    matches = sorted((compare(body, measured) for body in found), key=lambda match: match._order)
+    possible = tuple(match for match in matches if match.is_possible)
+    # A series of which nothing was measured that is on file is not near, only unknown.
+    told = [match for match in matches if match.count(Standing.DIFFERS)]
+    return Identified(possible, () if possible else tuple(told[:NEAREST_SHOWN]))
+
+
+def compare(body: Body, measured: Measured) -> Match:
+    return Match(body, tuple(_compared(body, dimension, measured) for dimension in _ALL_DIMENSIONS))
+
+
+def allowances() -> tuple[tuple[str, str], ...]:
+    """By how much a figure may differ and still agree, in words for the page."""
+    return (
+        ("diameters", f"± {_length_allowance('diameter').inch_text} in"),
+        ("length over all", f"± {_length_allowance('length').inch_text} in"),
+        ("pitch", f"± {_allowance('pitch') * 100} % of it"),
+        ("angle", f"± {_allowance('angle')} degree a side"),
+    )
+
+
+def _length_allowance(method: str) -> Length:
+    return figure("which collet", method).typical
+
+
+def _allowance(method: str) -> Fraction:
+    return figure("which collet", method).typical
+
+
+def _compared(body: Body, dimension: Dimension, measured: Measured) -> Compared:
+    on_file, value = body.figure(dimension), measured.value(dimension)
+    if value is None or on_file is None:
+        standing = Standing.NOT_MEASURED if value is None else Standing.UNKNOWN
+        return _row(dimension, standing, value, on_file)
+    if isinstance(value, Taper) and value.shank.startswith(MORSE):
+        return _same(dimension, value, on_file, is_same=_is_shank(body, value))
+    if isinstance(value, Closing):
+        return _same(dimension, value, on_file, is_same=value is on_file.value)
+    return _by_number(dimension, value.angle if isinstance(value, Taper) else value, on_file, value)
+
+
+def _is_shank(body: Body, taper: Taper) -> bool:
+    return body.is_morse if taper.shank == MORSE else body.code == taper.shank
+
+
+def _same(dimension: Dimension, value: Value | Taper, on_file: BodyFigure, *, is_same: bool) -> Compared:
+    standing = Standing.AGREES if is_same else Standing.DIFFERS
+    return _row(dimension, standing, value, on_file, apart=Fraction(0) if is_same else _UNLIKE)
+
+
+def _by_number(dimension: Dimension, value: Value, on_file: BodyFigure, typed: Value | Taper) -> Compared:
+    if isinstance(value, Length):
+        difference = Fraction(value.nm - on_file.value.nm)
+        allowed = Fraction(_length_allowance("length" if dimension is Dimension.LENGTH else "diameter").nm)
+        says = _both_units(value - on_file.value)
+    elif isinstance(value, Pitch):
+        difference, allowed = value.nm - on_file.value.nm, on_file.value.nm * _allowance("pitch")
+        says = f"{_sign(difference)}{_percent(difference, on_file.value.nm)} %"
+    else:
+        difference, allowed = value.degrees - on_file.value.degrees, _allowance("angle")
+        says = _sign(difference) + Angle(abs(difference)).words
+    standing = Standing.AGREES if abs(difference) <= allowed else Standing.DIFFERS
+    says = says if difference else "no difference"
+    return _row(dimension, standing, typed, on_file, says=says, apart=abs(difference) / allowed)
+
+
+def _both_units(difference: Length) -> str:
+    return f"{signed(difference)} in ({_sign(difference.nm)}{abs(difference).mm_text} mm)"
+
+
+def _sign(difference: Fraction | int) -> str:
+    return "-" if difference < 0 else "+"
+
+
+def _percent(difference: Fraction, whole: Fraction) -> str:
+    tenths = round(abs(difference) * 1000 / whole)
+    return f"{tenths // 10}.{tenths % 10}"
+
+
+def _row(
+    dimension: Dimension,
+    standing: Standing,
+    value: Value | Taper | None,
+    on_file: BodyFigure | None,
+    *,
+    says: str = "",
+    apart: Fraction = Fraction(0),
+) -> Compared:
+    return Compared(
+        dimension=dimension,
+        standing=standing,
+        measured="" if value is None else _words(value),
+        listed="" if on_file is None else _words(on_file.value),
+        differs_by=says,
+        apart=apart,
+        source="" if on_file is None else on_file.source,
+    )
+
+
+def _words(value: Value | Taper) -> str:
+    return shown(value) if isinstance(value, Length) else value.words

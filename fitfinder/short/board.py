@@ -1,0 +1,147 @@
+"""A series as a board of its sizes: what of each is here, worn, out or missing, and what people asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from enum import StrEnum
+
+from msgspec import Struct
+
+from fitfinder.buying.coverage import Stretch
+from fitfinder.find.gaps import ladder_size
+from fitfinder.holding.pieces import SeriesOnHand
+from fitfinder.holding.stock import Stock
+from inventory.measures.lengths import Length, nominal
+
+
+class State(StrEnum):
+    """The best that can be said of a size."""
+
+    HELD = "held"
+    WORN = "worn"
+    OUT = "out"
+    MISSING = "missing"
+
+
+class Counted(Struct, frozen=True, kw_only=True):
+    """How many pieces of a size are good and here, worn and here, out, and damaged or lost; and the truest reading."""
+
+    good: int = 0
+    worn: int = 0
+    out: int = 0
+    unfit: int = 0
+    truest: Length | None = None
+
+
+NONE_HERE = Counted()
+
+
+class Cell(Struct, frozen=True, kw_only=True):
+    """One size of the board. `asked` is how often it was looked for in vain, `want` the state of its order."""
+
+    size: Length
+    counted: Counted = NONE_HERE
+    asked: int = 0
+    want: str = ""
+    is_on_ladder: bool = True
+
+    @property
+    def state(self) -> State:
+        if self.counted.good:
+            return State.HELD
+        if self.counted.worn:
+            return State.WORN
+        return State.OUT if self.counted.out else State.MISSING
+
+    @property
+    def is_asked_for(self) -> bool:
+        return bool(self.asked or self.want)
+
+    @property
+    def mark(self) -> str:
+        """The word in the hole, beside its ring: how many are held, else how it stands with the size."""
+        if self.state is State.HELD:
+            return str(self.counted.good + self.counted.worn)
+        if self.state is State.MISSING:
+            return "asked" if self.is_asked_for else ""
+        return str(self.state)
+
+    @property
+    def words(self) -> str:
+        """All of it in words: `3/4: 2 held, 1 out, truest 0.0003 in; looked for 3 times`."""
+        counted = self.counted
+        told = [
+            f"{number} {word}"
+            for number, word in (
+                (counted.good, "held"),
+                (counted.worn, "worn"),
+                (counted.out, "out"),
+                (counted.unfit, "damaged or lost"),
+            )
+            if number
+        ]
+        if self.state is State.MISSING:
+            told.insert(0, "missing")
+        if counted.truest is not None:
+            told.append(f"truest {counted.truest.inch_text} in TIR")
+        asked = [f"looked for {self.asked} time{'' if self.asked == 1 else 's'}"] if self.asked else []
+        asked += [self.want] if self.want else []
+        return f"{nominal(self.size)}: " + "; ".join([", ".join(told), *asked])
+
+
+def board(
+    figures: SeriesOnHand,
+    *,
+    counted: Mapping[Length, Counted],
+    asked: Mapping[Length, int],
+    wants: Mapping[Length, str],
+) -> list[Cell]:
+    """Every size of the ladder, and in order beside it what the shop has or wants off it (letter and metric sizes)."""
+    ladder = set(_ladder(figures))
+    kept = {size for size, found in counted.items() if found != NONE_HERE}
+    return [
+        Cell(
+            size=size,
+            counted=counted.get(size, NONE_HERE),
+            asked=asked.get(size, 0),
+            want=wants.get(size, ""),
+            is_on_ladder=size in ladder,
+        )
+        for size in sorted(ladder | kept | set(wants) | set(asked))
+    ]
+
+
+def asked_sizes(figures: SeriesOnHand, asks: Iterable[tuple[Stock, int]]) -> dict[Length, int]:
+    """For each size of the ladder how often stock was asked for that this size would hold best."""
+    times: dict[Length, int] = {}
+    for stock, count in asks:
+        found = ladder_size(stock, figures) if stock.shape == figures.shape else None
+        if found is not None:
+            times[found[1]] = times.get(found[1], 0) + count
+    return times
+
+
+def summary(cells: Iterable[Cell]) -> str:
+    """`71 sizes from 1/32 to 1-1/8: 31 held, 4 worn, 1 out, 35 missing, 3 of those asked for`."""
+    cells = list(cells)
+    if not cells:
+        return "No size is known: this series has no ladder, and none of it is in the book."
+    states = [cell.state for cell in cells]
+    counts = [f"{states.count(state)} {state}" for state in State if state in states]
+    asked = len([cell for cell in cells if cell.state is State.MISSING and cell.is_asked_for])
+    span = f"from {nominal(cells[0].size)} to {nominal(cells[-1].size)}"
+    tail = f"; {asked} of the missing {'is' if asked == 1 else 'are'} asked for" if asked else ""
+    return f"{len(cells)} size{'' if len(cells) == 1 else 's'} {span}: {', '.join(counts)}{tail}."
+
+
+def _ladder(figures: SeriesOnHand) -> list[Length]:
+    if None in (figures.ladder_from, figures.ladder_to, figures.ladder_step):
+        return []
+    return [Length(nm) for nm in range(figures.ladder_from.nm, figures.ladder_to.nm + 1, figures.ladder_step.nm)]
+
+
+def capacity(figures: SeriesOnHand) -> Stretch | None:
+    """From the smallest to the largest nominal of a series, None where either is unknown."""
+    if figures.smallest is None or figures.largest is None:
+        return None
+    return Stretch(figures.smallest, figures.largest)

@@ -1,0 +1,58 @@
+"""What a board is drawn for: a lathe, and how far the bar may be off."""
+
+import re
+
+from django import forms
+
+from inventory.measures.fields import LengthInput
+from inventory.measures.inputs import say_plainly
+from inventory.measures.lengths import Length
+
+USUAL = Length.inches("0.002")
+"""Cold drawn bar up to 1-1/2 in may be this much under its size (ASTM A108)."""
+
+
+_NOTHING = re.compile(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", re.ASCII)
+
+
+class ToleranceInput(LengthInput):
+    """How far bar may be off; nothing at all is a tolerance too."""
+
+    def to_python(self, value):
+        if isinstance(value, str) and _NOTHING.fullmatch(value):
+            return Length(0)
+        return super().to_python(value)
+
+
+class BoardForm(forms.Form):
+    lathe = forms.ChoiceField(required=False)
+    tolerance = ToleranceInput(
+        required=False,
+        label="The bar may be off by",
+        help_text="Inches, or write mm: .002, 0.05 mm, 0. A hole is told where no one collet holds such bar.",
+    )
+
+    def __init__(self, data=None, *, lathes=(), **kwargs):
+        super().__init__(data, initial={"tolerance": USUAL}, **kwargs)
+        self.fields["lathe"].choices = [("", "any lathe here")] + [(lathe.name, lathe.name) for lathe in lathes]
+        say_plainly(self.fields)
+
+    @property
+    def is_readable(self) -> bool:
+        return not self.is_bound or self.is_valid()
+
+    @property
+    def asked_tolerance(self) -> Length:
+        """The usual one where none is asked for."""
+        asked = self.cleaned_data.get("tolerance") if self.is_bound else None
+        return USUAL if asked is None else asked
+
+    @property
+    def asked_lathe(self) -> str:
+        return self.cleaned_data.get("lathe", "") if self.is_bound else ""
+
+
+class PickedForm(forms.Form):
+    """The size that was tapped on the board."""
+
+    pick = forms.IntegerField(min_value=1, max_value=10**12)

@@ -1,0 +1,269 @@
+"""Reads the book for what is short, and for blank or buy, and asks the core."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from fractions import Fraction
+from functools import cached_property
+
+from django.db.models import Count, Q
+from django.utils import timezone
+from msgspec import Struct
+
+from fitfinder.buying.demand import Demand
+from fitfinder.buying.offers import DemandBySize, bores
+from fitfinder.crib_sizes import Purchasing
+from fitfinder.short import boring, short_sizes, shortfalls
+from fitfinder.short.links import Shank, Shelf, missing_links
+from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, OfSize, Remedy, Shortfall, Wearing
+from inventory.inspections import wear
+from inventory.inspections.limits import LimitBook
+from inventory.inspections.readings import readings_by_tool, with_enough_readings
+from inventory.measures.lengths import Length
+from inventory.models import (
+    CountedItem,
+    CountedMovement,
+    Inspection,
+    Kind,
+    Loan,
+    ShopFigures,
+    Tool,
+    Want,
+    WorkingMinutes,
+)
+from inventory.models.kinds import CHUCKS
+from inventory.reference import practice
+
+BORED = "machinable collet bored"
+
+
+class Short(Struct, frozen=True):
+    """One thing that is short, and the want that stands for it, if one does."""
+
+    shortfall: Shortfall
+    want: Want | None
+
+    @property
+    def is_size(self) -> bool:
+        return self.shortfall.remedy.size is not None
+
+    @property
+    def tells_demand(self) -> bool:
+        """Of a link its sentence says how many pieces it opens."""
+        return bool(self.shortfall.demand) and self.shortfall.need is not shortfalls.Need.LINK
+
+
+class Shortage:
+    """What the book says on one day."""
+
+    def __init__(self, *, today: date) -> None:
+        self.today = today
+        self._since = timezone.now() - timedelta(days=shortfalls.USED_DAYS)
+        self.crib = Purchasing()
+
+    @cached_property
+    def lead_days(self) -> int:
+        return ShopFigures.objects.now().lead_days or shortfalls.LEAD_DAYS
+
+    @cached_property
+    def waiting(self) -> list[Demand]:
+        """The demand that nothing which is here or coming holds."""
+        return short_sizes.open_demand(self._demands, self._held)
+
+    @cached_property
+    def _demands(self) -> list[Demand]:
+        return self.crib.demands()[0]
+
+    @cached_property
+    def _held(self):
+        return self.crib.held()
+
+    def found(self) -> list[Short]:
+        """All that is short, links first, then by demand."""
+        every = shortfalls.in_order(
+            [
+                *shortfalls.links_short(
+                    missing_links(
+                        lathes=self.crib.lathes, rig=self.crib.links, shelves=self._shelves(), shanks=self._shanks()
+                    )
+                ),
+                *shortfalls.keys_short(self._keys()),
+                *short_sizes.sizes_short(self._demands, held=self._held, series=self.crib.series, unfit=self._unfit()),
+                *shortfalls.wear_short(self._wearing(), today=self.today, lead_days=self.lead_days),
+                *shortfalls.singles_short(self._much_used()),
+                *shortfalls.blanks_short(self._blanks(), self._could_be_bored()),
+                *shortfalls.counted_short(self._low()),
+            ]
+        )
+        standing = {_key(want): want for want in Want.objects.open().with_names()}
+        return [Short(item, standing.get(item.remedy.key)) for item in every]
+
+    def blank_or_buy(self) -> boring.Plan:
+        return boring.blank_or_buy(self.waiting, blanks=self.blanks_here(), series=self.crib.series)
+
+    def blanks_here(self) -> list[boring.BlankHere]:
+        """Those in service that are not bored, and of which the pilot hole is known."""
+        rows = Tool.objects.in_service().filter(kind=Kind.MACHINABLE_COLLET, size=None, pilot__isnull=False)
+        return [
+            boring.BlankHere(tag=tag, series=code, pilot=pilot)
+            for tag, code, pilot in rows.order_by("tag").values_list("tag", "mounts_in__series__code", "pilot")
+            if code
+        ]
+
+    def _shelves(self) -> list[Shelf]:
+        rows = (
+            Tool.objects.in_service()
+            .filter(kind=Kind.COLLET)
+            .order_by()
+            .values("size__series__code", "size__series__seat__code")
+            .annotate(sizes=Count("size", distinct=True), pieces=Count("pk"))
+        )
+        return [
+            Shelf(
+                series=row["size__series__code"],
+                seat=row["size__series__seat__code"],
+                sizes=row["sizes"],
+                pieces=row["pieces"],
+            )
+            for row in rows
+        ]
+
+    def _shanks(self) -> list[Shank]:
+        rows = Tool.objects.in_service().filter(mounts_in__family="taper", mounts_in__code__startswith="MT")
+        rows = rows.exclude(kind__in=(Kind.SLEEVE, Kind.DRAWBAR, Kind.COLLET_CHUCK)).order_by("tag")
+        return [Shank(tag, taper) for tag, taper in rows.values_list("tag", "mounts_in__code")]
+
+    def _keys(self) -> list[KeyFor]:
+        keys = Tool.objects.in_book().filter(kind=Kind.KEY).exclude(fits="").order_by("tag")
+        named: dict[str, list[tuple[str, str]]] = {}
+        for key in keys:
+            for text in key.fits.split(","):
+                why = "" if key.is_in_service else _why_not(key)
+                named.setdefault(text.strip().upper(), []).append((key.tag, why))
+        chucks = Tool.objects.in_service().filter(kind__in=CHUCKS).order_by("tag").values_list("tag", flat=True)
+        return [KeyFor(tag=tag, keys=tuple(named.get(tag.upper(), ()))) for tag in chucks]
+
+    def _unfit(self) -> dict[tuple[str, str, Length], str]:
+        """What became of the collets in the book that cannot be used, of sizes of which none is in service."""
+        rows = Tool.objects.in_book().filter(kind=Kind.COLLET).exclude(size__in=list(self._count))
+        rows = rows.filter(Q(condition__in=("damaged", "scrapped")) | Q(missing_since__isnull=False))
+        return {
+            (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {_why_not(row)}"
+            for row in rows.select_related("size__series").order_by("-tag")
+        }
+
+    @cached_property
+    def _count(self) -> dict[int, int]:
+        """How many collets of each size are in service, by its key."""
+        rows = Tool.objects.in_service().filter(kind=Kind.COLLET).order_by()
+        return dict(rows.values_list("size").annotate(Count("pk")))
+
+    @cached_property
+    def _loans(self) -> dict[int, int]:
+        """How often each size was issued lately, by its key."""
+        used = Loan.objects.filter(issued_at__gte=self._since, tool__kind=Kind.COLLET).order_by()
+        return dict(used.values_list("tool__size").annotate(Count("pk")))
+
+    def _much_used(self) -> list[OfSize]:
+        """The collets that are the only ones of a much used size."""
+        often = [
+            size for size, times in self._loans.items() if times >= shortfalls.MUCH_USED and self._count.get(size) == 1
+        ]
+        rows = Tool.objects.in_service().filter(kind=Kind.COLLET, size__in=often).select_related("size__series")
+        return [self._of_size(row) for row in rows]
+
+    def _of_size(self, row: Tool) -> OfSize:
+        return OfSize(
+            tag=row.tag,
+            series=row.size.series.code,
+            shape=row.size.shape,
+            size=row.size.nominal,
+            name=str(row.size),
+            loans=self._loans.get(row.size_id, 0),
+            others=self._count.get(row.size_id, 1) - 1,
+        )
+
+    def _wearing(self) -> list[Wearing]:
+        looks = Inspection.objects.readings().filter(tool__in=with_enough_readings())
+        readings = readings_by_tool(looks)
+        rows = Tool.objects.in_service().filter(kind=Kind.COLLET, pk__in=readings).select_related("size__series")
+        book, found = LimitBook(), []
+        for row in rows.order_by("tag"):
+            trend = wear.trend(readings[row.pk], limit=book.of(row).limit)
+            if trend.is_over or trend.forecast is not None:
+                found.append(Wearing(piece=self._of_size(row), forecast=None if trend.is_over else trend.forecast))
+        return found
+
+    def _blanks(self) -> list[BlanksOf]:
+        """The series of which a blank is or was in the book."""
+        found: dict[str, list[Tool]] = {}
+        rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET).select_related("size", "mounts_in__series")
+        for row in rows.order_by("tag"):
+            if series := getattr(row.mounts_in, "series", None):
+                found.setdefault(series.code, []).append(row)
+        return [
+            BlanksOf(
+                series=code,
+                left=sum(1 for row in tools if row.is_in_service and row.bored_to is None),
+                became=_became(tools),
+            )
+            for code, tools in found.items()
+        ]
+
+    def _could_be_bored(self) -> dict[str, int]:
+        """By series the weight of the open demand that a blank of it could be bored to."""
+        by_size = DemandBySize(self.waiting)
+        return {
+            entry.figures.code: sum(
+                self.waiting[place].weight
+                for place in {
+                    place
+                    for bore in bores(entry, None, self.waiting)
+                    for place in by_size.held_by(entry.figures.reach_of(bore), entry)
+                }
+            )
+            for entry in self.crib.series
+            if entry.figures.shape == "round" and entry.is_taken
+        }
+
+    def _low(self) -> list[LowItem]:
+        taken = CountedMovement.objects.filter(what=CountedMovement.What.TAKEN, at__gte=self._since).order_by()
+        times = dict(taken.values_list("stock__item").annotate(Count("pk")))
+        return [
+            LowItem(
+                id=row.pk, name=row.name, left=row.total, unit=row.unit, mark=row.low_mark, taken=times.get(row.pk, 0)
+            )
+            for row in CountedItem.objects.low()
+        ]
+
+
+def minutes_to_bore() -> tuple[Fraction, str]:
+    """Minutes to bore a blank in place, and whose figure that is."""
+    own = WorkingMinutes.objects.filter(step=BORED).first()
+    if own is not None:
+        return Fraction(own.hundredths, 100), "the shop's own figure"
+    return practice.minutes(BORED).typical, "common practice, no source"
+
+
+def _became(tools: list[Tool]) -> str:
+    """What happened to the last few: bored, damaged, retired."""
+    told = []
+    for tool in tools[-3:]:
+        if tool.retired_at is not None:
+            told.append(f"{tool.tag} is retired")
+        elif tool.bored_to is not None:
+            told.append(f"{tool.tag} is bored to {tool.bored_to.inch_text} in")
+        else:
+            told.append(f"{tool.tag} is {_why_not(tool)}")
+    return ", ".join(told)
+
+
+def _why_not(tool: Tool) -> str:
+    return f"missing since {tool.missing_since}" if tool.missing_since else str(tool.condition)
+
+
+def _key(want: Want) -> tuple:
+    """As the key of a remedy that this want is."""
+    if want.size_id:
+        return Remedy(series=want.size.series.code, shape=want.size.shape, size=want.size.nominal).key
+    return Remedy(item=want.item_id).key if want.item_id else Remedy(what=want.what).key

@@ -1,0 +1,120 @@
+"""The form of a lathe."""
+
+from django import forms
+from django.db import transaction
+
+from inventory.measures.inputs import CountInput, SizeInput, TirInput, known_code, say_plainly
+from inventory.measures.lengths import Length, exact
+from inventory.models import Lathe, Seat
+from inventory.pieces.form import one_line, own_columns
+from inventory.reference.tapers import morse
+
+_EXAMPLES = {"name": "Lathe 1"}
+_LONGEST = Length.inches(240)
+"""No shop of this size has a longer bed (common practice, no source)."""
+
+_LARGE_ENDS = ", ".join(f"{code} {morse(code).large_end.inch_text}" for code in ("MT3", "MT4", "MT5", "MT6"))
+
+
+def _measure(label: str, hint: str) -> SizeInput:
+    return SizeInput(required=False, label=label, help_text=hint, at_most=_LONGEST)
+
+
+class LatheForm(forms.ModelForm):
+    """A lathe; seats are written by their code, known or the shop's own."""
+
+    _SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
+    nose = forms.CharField(
+        required=False,
+        max_length=30,
+        label="Spindle nose",
+        help_text="What chucks mount on: D1-4, L0, or the thread 1-1/2-8 …",
+    )
+    headstock_taper = forms.CharField(required=False, max_length=30, help_text="The taper inside the spindle: MT5.")
+    tailstock_taper = forms.CharField(required=False, max_length=30, help_text="The taper of the tailstock quill: MT3.")
+    post = forms.CharField(
+        required=False,
+        max_length=30,
+        label="Tool post",
+        help_text="A name of your own for its dovetail or block; holders for it are entered under the same name.",
+    )
+    spindle_bore = _measure("Spindle bore", "The largest bar that passes the whole spindle, like 1.57.")
+    spindle_length = _measure("Spindle length", "From nose to outboard end: what bar it takes up to show behind.")
+    swing_over_bed = _measure("Swing over bed", "The largest diameter that turns free, like 13; up to 240 in.")
+    swing_over_slide = _measure("Swing over cross slide", "Like 7-3/4; not above the swing over the bed.")
+    between_centers = _measure("Distance between centers", "The longest work between both, like 40; up to 240 in.")
+    slowest_rpm = CountInput(
+        required=False,
+        min_value=1,
+        max_value=100_000,
+        label="Slowest speed, rpm",
+        help_text="That it can be set to, 1 to 100,000.",
+    )
+    fastest_rpm = CountInput(
+        required=False,
+        min_value=1,
+        max_value=100_000,
+        label="Fastest speed, rpm",
+        help_text="Not below the slowest, up to 100,000.",
+    )
+    nose_tir = TirInput(
+        required=False,
+        label="Spindle run-out at the nose",
+        help_text="Full swing of an indicator on the bare nose, like 0.0001; to 1/4 in.",
+    )
+
+    class Meta:
+        model = Lathe
+        fields = (
+            "name", "nose", "headstock_taper", "tailstock_taper", "post", "spindle_bore", "spindle_length",
+            "swing_over_bed", "swing_over_slide", "between_centers", "slowest_rpm", "fastest_rpm", "nose_tir",
+        )  # fmt: skip
+
+    def __init__(self, *args, instance=None, **kwargs):
+        if instance is not None:
+            seats = {name: getattr(instance, name) and getattr(instance, name).code for name in self._SEATS}
+            kwargs["initial"] = {**seats, **kwargs.get("initial", {})}
+        super().__init__(*args, instance=instance, **kwargs)
+        self._was = own_columns(self.instance) if instance is not None else None
+        self.own_seats, self.has_changed_lathe = [], False
+        self.fields["spindle_bore"].help_text += f" Not above the large end of the headstock taper: {_LARGE_ENDS}."
+        say_plainly(self.fields, _EXAMPLES)
+
+    def clean(self):
+        cleaned = super().clean()
+        known = {seat.code.upper(): seat for seat in Seat.objects.all()}
+        for name in self._SEATS:
+            cleaned[name] = self._seat(cleaned.get(name) or "", known)
+        self._refuse_wide_bore(cleaned)
+        return cleaned
+
+    def _seat(self, text, known):
+        code = one_line(text)
+        if not code:
+            return None
+        found = known_code(code, known)
+        if found is not None:
+            return known[found]
+        # It is only put into the book when the lathe is.
+        self.own_seats.append(code)
+        return known.setdefault(code.upper(), Seat(code=code))
+
+    def _refuse_wide_bore(self, cleaned):
+        seat, bore = cleaned["headstock_taper"], cleaned.get("spindle_bore")
+        taper = morse(seat.code) if seat else None
+        if taper and bore and bore > taper.large_end:
+            self.add_error(
+                "spindle_bore",
+                f"{exact(bore)} is more than the large end of {taper.code}, {exact(taper.large_end)}: "
+                "a bore that large would leave no taper.",
+            )
+
+    @transaction.atomic
+    def save(self, commit=True):
+        for name in self._SEATS:
+            seat = self.cleaned_data[name]
+            if seat is not None and seat.pk is None:
+                seat.save()
+            setattr(self.instance, name, seat)
+        self.has_changed_lathe = own_columns(self.instance) != self._was
+        return super().save(commit=commit) if self.has_changed_lathe else self.instance

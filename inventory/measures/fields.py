@@ -1,0 +1,77 @@
+"""A Length as one value, from the form to the column of nanometres."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db import models
+
+from inventory.measures import masses
+from inventory.measures.lengths import Length, LengthError, Unit, exact, parse
+
+
+class LengthField(models.BigIntegerField):
+    """A column of whole nanometres whose value in Python is a Length."""
+
+    description = "A length in nanometres"
+
+    def from_db_value(self, value, expression, connection):
+        return None if value is None else Length(value)
+
+    def to_python(self, value):
+        if value is None or isinstance(value, Length):
+            return value
+        return Length(int(value))
+
+    def get_prep_value(self, value):
+        if isinstance(value, Length):
+            value = value.nm
+        return super().get_prep_value(value)
+
+    def value_to_string(self, obj):
+        value = self.value_from_object(obj)
+        return "" if value is None else str(value.nm)
+
+    def formfield(self, **kwargs):
+        return LengthInput(required=not self.blank, label=self.verbose_name.capitalize(), help_text=self.help_text)
+
+    @property
+    def validators(self):
+        return []  # BigIntegerField's bounds compare plain numbers
+
+
+class LengthInput(forms.CharField):
+    """A size as a machinist writes it; cleans to a Length, or None where it is empty."""
+
+    def __init__(self, *, unit: Unit = Unit.INCH, **kwargs):
+        self.unit = unit
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}))
+        super().__init__(**kwargs)
+
+    def prepare_value(self, value):
+        return exact(value) if isinstance(value, Length) else value
+
+    def to_python(self, value):
+        if isinstance(value, Length):
+            return value
+        text = super().to_python(value)
+        if not text:
+            return None
+        try:
+            return parse(text, self.unit)
+        except LengthError as error:
+            raise ValidationError(error.message, code="unreadable") from None
+
+
+class MassInput(forms.CharField):
+    """A weight with its unit; cleans to whole micrograms."""
+
+    def prepare_value(self, value):
+        return masses.exact(value) if isinstance(value, int) else value
+
+    def to_python(self, value):
+        text = super().to_python(value)
+        if not text:
+            return None
+        try:
+            return masses.parse(text)
+        except masses.MassError as error:
+            raise ValidationError(str(error), code="unreadable") from None

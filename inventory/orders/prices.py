@@ -1,0 +1,153 @@
+"""Prices as purchasing types them: of a size, of all other sizes of a series, of a blank, of a set."""
+
+import re
+
+from django import forms
+from django.db import transaction
+
+from inventory.measures.fields import LengthInput
+from inventory.measures.inputs import MoneyInput, known_code, say_plainly
+from inventory.measures.lengths import Length, LengthError, exact, nominal, parse, shorten
+from inventory.models import Price, SeriesShape, SetPrice, Shape, Size
+
+MOST_SIZES = 200
+_SEPARATOR = re.compile(r"[;\n]|,\s")
+_RUN = re.compile(r"(?P<first>.+?)\s+to\s+(?P<last>.+?)\s+by\s+(?P<step>.+)", re.I)
+_TEXT = {"autocomplete": "off", "autocapitalize": "off"}
+
+
+class _ForSeries(forms.Form):
+    """What both kinds of price share: the series and shape, and an amount above nothing."""
+
+    series = forms.CharField(
+        max_length=20, help_text="5C, ER32 …", widget=forms.TextInput(attrs={"list": "series", **_TEXT})
+    )
+    shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
+    price = MoneyInput(help_text="Like 28.50.", widget=forms.TextInput(attrs={"inputmode": "decimal", **_TEXT}))
+    figures: SeriesShape | None = None
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields, {"series": "5C or ER32", "price": "28.50", "name": "5C by sixteenths"})
+
+    def clean_price(self):
+        cents = self.cleaned_data["price"]
+        if cents == 0:
+            raise forms.ValidationError("A price of nothing was read. Leave a size out whose price is not known.")
+        return cents
+
+    def clean(self):
+        cleaned = super().clean()
+        if "series" in cleaned and "shape" in cleaned:
+            self._find_figures(cleaned)
+        return cleaned
+
+    def _find_figures(self, cleaned) -> None:
+        rows = {row.series.code.upper(): row for row in SeriesShape.objects.select_related("series")}
+        code = known_code(cleaned["series"], rows)
+        if code is None:
+            known = ", ".join(sorted(rows))
+            self.add_error("series", f"“{shorten(cleaned['series'])}” is no series here. Write one of {known}.")
+            return
+        found = SeriesShape.objects.select_related("series").filter(series__code__iexact=code, shape=cleaned["shape"])
+        self.figures = found.first()
+        if self.figures is None:
+            self.add_error("shape", f"{code} has no {cleaned['shape']} collets here.")
+
+    def refuse_outside(self, name: str, size: Length) -> bool:
+        """Say where no collet of this series can have this size."""
+        if self.figures.takes_nominal(size):
+            return False
+        limits = " to ".join(nominal(limit) for limit in (self.figures.smallest, self.figures.largest) if limit)
+        self.add_error(name, f"{exact(size)} was read; {self.figures} collets go from {limits}.")
+        return True
+
+
+class PriceForm(_ForSeries):
+    size = LengthInput(
+        required=False,
+        help_text="3/4, 19 mm … Empty: all sizes of the series that have no price of their own. Of a blank: its pilot.",
+    )
+    is_blank = forms.BooleanField(
+        required=False,
+        label="Machinable blank",
+        help_text="Put the work of boring it into the price: blanks and sizes are compared by their prices.",
+    )
+    field_order = ("series", "shape", "size", "is_blank", "price")
+
+    def clean(self):
+        cleaned = super().clean()
+        if self.figures is None:
+            return cleaned
+        if cleaned.get("is_blank") and self.figures.shape != Shape.ROUND:
+            self.add_error("shape", "Only round blanks are bored to a size. Choose round.")
+        elif cleaned.get("size") and not cleaned.get("is_blank"):
+            self.refuse_outside("size", cleaned["size"])
+        return cleaned
+
+    def save(self, *, by) -> Price:
+        """The price, in place of the one that was kept for the same before."""
+        kept, _ = Price.objects.update_or_create(
+            series=self.figures.series,
+            shape=self.figures.shape,
+            nominal=self.cleaned_data["size"],
+            is_blank=self.cleaned_data["is_blank"],
+            defaults={"cents": self.cleaned_data["price"], "entered_by": by},
+        )
+        return kept
+
+
+class SetPriceForm(_ForSeries):
+    name = forms.CharField(max_length=60, help_text="As you would order it: 5C by sixteenths, 17 pieces.")
+    sizes = forms.CharField(
+        max_length=2000,
+        help_text="1/4; 3/8; 1/2 or 1/16 to 1-1/8 by 1/16 or 2 mm to 20 mm by 1 mm. Inches where no unit stands.",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    field_order = ("name", "series", "shape", "sizes", "price")
+
+    def clean(self):
+        cleaned = super().clean()
+        if self.figures is None or "sizes" not in cleaned:
+            return cleaned
+        try:
+            self.lengths = _sizes(cleaned["sizes"])
+        except LengthError as error:
+            self.add_error("sizes", error.message)
+            return cleaned
+        any(self.refuse_outside("sizes", size) for size in self.lengths)
+        return cleaned
+
+    @transaction.atomic
+    def save(self, *, by) -> SetPrice:
+        """The set, in place of the one of the same name."""
+        kept = SetPrice.objects.filter(name__iexact=self.cleaned_data["name"]).first() or SetPrice()
+        kept.name, kept.series = self.cleaned_data["name"], self.figures.series
+        kept.cents, kept.entered_by = self.cleaned_data["price"], by
+        kept.save()
+        kept.sizes.set([Size.objects.of(self.figures, size) for size in self.lengths])
+        return kept
+
+
+def _sizes(text: str) -> list[Length]:
+    """The sizes of a list, each of whose parts is a size or a run of them. Raises LengthError."""
+    sizes: set[Length] = set()
+    for part in filter(None, (part.strip() for part in _SEPARATOR.split(text))):
+        run = _RUN.fullmatch(part)
+        sizes |= set(_run(run, part)) if run else {parse(part)}
+    if not sizes:
+        raise LengthError("No size was given. Write them like 1/4; 3/8; 1/2.", read=shorten(text))
+    if len(sizes) > MOST_SIZES:
+        raise LengthError(f"{len(sizes)} sizes were read; a set has at most {MOST_SIZES}.", read=shorten(text))
+    return sorted(sizes)
+
+
+def _run(found: re.Match[str], part: str) -> list[Length]:
+    first, last, step = (parse(found[name]) for name in ("first", "last", "step"))
+    if last < first or (last - first).nm // step.nm >= MOST_SIZES:
+        raise LengthError(
+            f"“{shorten(part)}” is no run of at most {MOST_SIZES} sizes. Write it like 1/16 to 1-1/8 by 1/16, "
+            "each with its unit where it is in mm.",
+            read=shorten(part),
+        )
+    return [Length(nm) for nm in range(first.nm, last.nm + 1, step.nm)]

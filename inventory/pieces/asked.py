@@ -1,0 +1,157 @@
+"""What each kind of piece is asked, and in which words of the trade."""
+
+from inventory.measures.lengths import Length
+from inventory.models.kinds import Kind
+
+FIELDS = (
+    "tag", "kind", "series", "shape", "size", "location", "condition", "tir", "inspected_on", "cost", "notes",
+    "mount", "takes", "pilot", "through", "jaws", "body", "outside_min", "outside_max", "inside_min", "inside_max",
+    "max_rpm", "weight", "angle", "bored", "step_depth", "shank_size", "shank_shape", "tang", "driven_by",
+    "operations", "set_for", "point_tip", "point_extension", "dog_tail", "belongs_to", "fits", "grips_min", "grips_max",
+    "stop_thread",
+)  # fmt: skip
+"""The fields of a sheet, in their order."""
+
+COMMON = ("tag", "location", "condition", "tir", "inspected_on", "cost", "notes")
+_OUTSIDE = ("outside_min", "outside_max")
+_INSIDE = ("inside_min", "inside_max")
+_CHUCK = ("mount", "jaws", "body", *_OUTSIDE, *_INSIDE, "through", "max_rpm", "weight")
+_POINT = ("mount", "angle", "point_tip")
+_SHANK = ("shank_size", "shank_shape")
+ASKED = {
+    Kind.COLLET: ("series", "shape", "size", "grips_min", "grips_max", "stop_thread"),
+    Kind.MACHINABLE_COLLET: ("series", "pilot", "bored"),
+    Kind.STEP_COLLET: ("series", *_OUTSIDE, "step_depth"),
+    Kind.UNIVERSAL_CHUCK: _CHUCK,
+    Kind.INDEPENDENT_CHUCK: _CHUCK,
+    Kind.LIVE_CENTER: (*_POINT, "point_extension", "max_rpm"),
+    Kind.DEAD_CENTER: (*_POINT, "point_extension"),
+    Kind.BULL_NOSE_CENTER: ("mount", *_INSIDE, "angle", "max_rpm"),
+    Kind.EXTENDED_POINT_CENTER: (*_POINT, "point_extension", "max_rpm"),
+    Kind.COLLET_CHUCK: ("mount", "takes", "through", "max_rpm", "weight"),
+    Kind.CLOSER: ("mount", "takes", "through", "max_rpm", "weight"),
+    Kind.SLEEVE: ("mount", "takes", "tang"),
+    Kind.DRAWBAR: ("mount", "through", "solid"),
+    Kind.DRILL_CHUCK: ("mount", *_OUTSIDE),
+    Kind.TOOL_POST_HOLDER: ("mount", *_OUTSIDE, "shank_shape", "operations", "set_for"),
+    Kind.FACEPLATE: ("mount", "body", "max_rpm", "weight"),
+    Kind.LATHE_DOG: (*_OUTSIDE, "dog_tail"),
+    Kind.STEADY_REST: (*_OUTSIDE, "belongs_to"),
+    Kind.FOLLOW_REST: (*_OUTSIDE, "belongs_to"),
+    Kind.MANDREL: _INSIDE,
+    Kind.EXPANDING_ARBOR: (*_INSIDE, "mount"),
+    Kind.KEY: ("fits",),
+    Kind.TAPER_SHANK_DRILL: ("size", "mount", "tang"),
+    Kind.REAMER: ("size", "driven_by", "mount", "tang", "shank_size"),
+    Kind.COUNTERBORE: ("size", "pilot", "mount", "tang", "shank_size"),
+    Kind.TURNING_TOOL: _SHANK,
+    Kind.BORING_BAR: _SHANK,
+    Kind.PARTING_BLADE: ("shank_size",),
+    Kind.KNURLING_HEAD: (*_SHANK, "mount"),
+}
+"""What each kind is asked about beside what is common to all."""
+
+PLAIN = {
+    "through": "through", "jaws": "jaws", "body": "body", "pilot": "pilot",
+    "outside_min": "outside_smallest", "outside_max": "outside_largest",
+    "inside_min": "inside_smallest", "inside_max": "inside_largest",
+    "max_rpm": "max_rpm", "weight": "weight_ug", "angle": "angle_deg", "solid": "is_solid",
+    "step_depth": "step_depth", "shank_size": "shank", "shank_shape": "shank_shape", "tang": "has_tang",
+    "driven_by": "driven_by", "operations": "operations", "point_tip": "tip", "point_extension": "extension",
+    "dog_tail": "tail", "stop_thread": "stop_thread", "fits": "fits", "belongs_to": "belongs_to",
+}  # fmt: skip
+"""Field -> column, where what was cleaned goes over as it is."""
+
+FIELD_OF = {column: field for field, column in PLAIN.items()} | {
+    "mounts_in": "mount",
+    "offers": "takes",
+    "cuts": "size",
+}
+"""Column -> field; for a collet its series says where it mounts."""
+
+LARGEST_CUT = Length.inches(6)
+"""Above any drill, reamer or counterbore for a lathe (common practice, no source)."""
+LARGEST_SHANK = Length.inches(4)
+"""Above any shank that a tool post here takes (common practice, no source)."""
+LARGEST_HELD = Length.inches(60)
+"""Above what any chuck, rest or faceplate of a small shop holds (common practice, no source)."""
+
+_MORSE = "MT2, MT3 … Leave it empty for a straight shank."
+_HOLE = "The hole that it makes: 1/2, .4995, 12 mm, #7. Up to 6 in."
+WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
+    Kind.MACHINABLE_COLLET: {
+        "pilot": ("Pilot hole", "The small hole that a blank comes with, to be bored open, like 1/16."),
+        "bored": (
+            "Bored to",
+            "Leave it empty while nobody has bored it. A bore is only ever opened: never below the pilot hole, nor "
+            "below what it is bored to now.",
+        ),
+    },
+    Kind.STEP_COLLET: {
+        "outside_min": ("Holds work from", "Across the step, the smallest, like 1-1/2."),
+        "outside_max": ("Holds work to", "The largest, not below the smallest."),
+        "step_depth": ("Depth of step", "How deep the work sits in it, like 3/8; up to 4 in."),
+    },
+    Kind.DRILL_CHUCK: {
+        "mount": ("Shank or arbor", "The taper that it sits on: MT2, MT3; JT33 is a Jacobs taper, for an arbor."),
+        "outside_min": ("Holds drills from", "The capacity marked on it, smallest, like 1/32."),
+        "outside_max": ("Holds drills to", "The largest, like 1/2; not below the smallest."),
+    },
+    Kind.BULL_NOSE_CENTER: {
+        "inside_min": ("Holes from", "The smallest hole that its cone enters: over the cone's small end."),
+        "inside_max": ("Holes to", "The largest: below the cone's large end; not below the smallest."),
+    },
+    Kind.SLEEVE: {
+        "mount": ("Outside taper", "The socket that it fits into: MT5, MT3 …"),
+        "takes": ("Inside taper", "The shank that goes into it: MT3, MT2 …"),
+        "tang": ("Tang slot", "Whether a drift can push the tang out."),
+    },
+    Kind.TOOL_POST_HOLDER: {
+        "mount": ("Mounts on the post", "The post's own name, as it stands with the lathe."),
+        "outside_min": ("Takes shanks or bars from", "The smallest, like 1/4."),
+        "outside_max": ("Takes shanks or bars to", "The largest, like 3/4; not below the smallest."),
+        "shank_shape": ("Shape of shank that it takes", "A square slot, or a round hole for bars."),
+    },
+    Kind.LATHE_DOG: {
+        "outside_min": ("Drives work from", "The smallest diameter that it closes on."),
+        "outside_max": ("Drives work to", "The largest; not below the smallest."),
+    },
+    Kind.MANDREL: {
+        "inside_min": ("Fits bores from", "It tapers a few thousandths: its diameter at the small end, like 0.4985."),
+        "inside_max": ("Fits bores to", "At the large end, like 0.5005; not below the small end."),
+    },
+    Kind.EXPANDING_ARBOR: {
+        "inside_min": ("Grips bores from", "Closed, the smallest, like 3/4."),
+        "inside_max": ("Grips bores to", "Fully expanded; not below the smallest."),
+        "mount": ("Shank", "MT3, 5C … Leave it empty where it runs between centers."),
+    },
+    Kind.TAPER_SHANK_DRILL: {
+        "size": ("Size", _HOLE),
+        "mount": ("Morse shank", "The taper that it is held by: MT2, MT3 …"),
+    },
+    Kind.REAMER: {
+        "size": ("Size", _HOLE),
+        "mount": ("Morse shank", _MORSE),
+        "shank_size": ("Straight shank", "Its diameter; up to 4 in. Leave it empty for a Morse shank."),
+    },
+    Kind.COUNTERBORE: {
+        "size": ("Size", _HOLE),
+        "pilot": ("Pilot", "The pin that guides it, like 17/64."),
+        "mount": ("Morse shank", _MORSE),
+        "shank_size": ("Straight shank", "Its diameter; up to 4 in. Leave it empty for a Morse shank."),
+    },
+    Kind.TURNING_TOOL: {"shank_size": ("Shank", "Its height or diameter, like 1/2; up to 4 in.")},
+    Kind.BORING_BAR: {"shank_size": ("Bar or shank", "Its diameter or height, like 3/4; up to 4 in.")},
+    Kind.PARTING_BLADE: {"shank_size": ("Height of blade", "Like 11/16; up to 4 in.")},
+    Kind.KNURLING_HEAD: {
+        "shank_size": ("Shank", "Its height or diameter, like 1/2; up to 4 in."),
+        "mount": ("Or mounts on the post", "Where it sits on the tool post without a holder."),
+    },
+} | dict.fromkeys(
+    (Kind.STEADY_REST, Kind.FOLLOW_REST),
+    {
+        "outside_min": ("Supports work from", "The smallest that its fingers reach."),
+        "outside_max": ("Supports work to", "The largest; not below the smallest."),
+    },
+)
+"""Kind -> field -> its label and its hint, where the kind says it in words of its own."""

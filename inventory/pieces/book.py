@@ -1,0 +1,86 @@
+"""What the book has in seats, places, series and sizes, for what is about to be put into it."""
+
+from functools import cached_property
+
+from django.core.exceptions import ValidationError
+
+from inventory.measures.lengths import shorten
+from inventory.models import Lathe, Location, Seat, SeriesShape, Size
+from inventory.pieces.marked import marked_size
+
+
+class Book:
+    """What the book has, looked up once: for a form by itself, or for all rows of a sheet."""
+
+    def __init__(self) -> None:
+        self.seats = {seat.code.upper(): seat for seat in Seat.objects.all()}
+        self.places = {place.name.upper(): place for place in Location.objects.all()}
+        self.figures = {
+            (figures.series.code.upper(), figures.shape): figures
+            for figures in SeriesShape.objects.select_related("series__seat")
+        }
+        self.series = {code: figures.series for (code, _), figures in self.figures.items()}
+        self._sizes: dict[tuple, Size] = {}
+        self.new_places: list[Location] = []
+        """Those that were made by writing their name."""
+
+    def seat(self, code: str) -> Seat:
+        """The seat of this code; one that no table knows is made, as the shop's own."""
+        seat = self.seats.get(code.upper())
+        if seat is None:
+            seat = self.seats[code.upper()] = Seat.objects.create(code=code)
+        return seat
+
+    def place(self, name: str) -> Location:
+        place = self.places.get(name.upper())
+        if place is None:
+            place = self.places[name.upper()] = Location.objects.create(name=name)
+            self.new_places.append(place)
+        place.take_back()
+        return place
+
+    def size(self, figures: SeriesShape, length) -> Size:
+        key = (figures.pk, length)
+        if key not in self._sizes:
+            self._sizes[key] = Size.objects.of(figures, length)
+        return self._sizes[key]
+
+    def bored(self, figures: SeriesShape, bore) -> Size:
+        """The size of a machinable collet that is bored: it is promised at that bore only."""
+        key = (figures.pk, bore, "bored")
+        if key not in self._sizes:
+            self._sizes[key] = Size.objects.bored(figures, bore)
+        return self._sizes[key]
+
+    def marked(self, figures: SeriesShape, nominal, *, smallest, largest) -> Size:
+        """The size of a collet on which a range of its own is marked."""
+        key = (figures.pk, nominal, smallest, largest)
+        if key not in self._sizes:
+            self._sizes[key] = marked_size(figures, nominal, smallest=smallest, largest=largest)
+        return self._sizes[key]
+
+    @cached_property
+    def lathes(self) -> dict[str, Lathe]:
+        """All lathes by their name in capitals, looked up where a piece is asked about one."""
+        return {lathe.name.upper(): lathe for lathe in Lathe.objects.all()}
+
+    def lathe(self, name: str) -> Lathe:
+        """The lathe of this name; unlike a seat none is made, since the finder would offer it.
+
+        Raises ValidationError where there is none.
+        """
+        lathe = self.lathes.get(" ".join(name.split()).upper())
+        if lathe is None:
+            raise ValidationError(
+                f"There is no lathe “{shorten(name)}” here. Enter it under Lathes first, or leave this empty."
+            )
+        return lathe
+
+    def lathes_to_choose(self, tool=None) -> list[Lathe]:
+        """Those in use, and the retired ones that the piece has to do with already."""
+        own = {tool.belongs_to_id, *(height.lathe_id for height in tool.center_heights.all())} if _is_kept(tool) else ()
+        return [lathe for lathe in self.lathes.values() if lathe.retired_at is None or lathe.pk in own]
+
+
+def _is_kept(tool) -> bool:
+    return tool is not None and tool.pk is not None

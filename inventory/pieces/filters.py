@@ -1,0 +1,81 @@
+"""How the list of pieces is narrowed by what stands in its address."""
+
+import django_filters
+from django.db.models import Q
+
+from inventory.measures.fields import LengthInput
+from inventory.models import Condition, Kind, Series, Shape, Tool
+from inventory.models.kinds import GROUPS
+
+
+def _words(choices) -> list[tuple[str, str]]:
+    """The choices as the rest of the pages writes them: by their values."""
+    return [(value, value) for value in choices.values]
+
+
+class SizeFilter(django_filters.Filter):
+    field_class = LengthInput
+
+
+class ToolFilter(django_filters.FilterSet):
+    """The pieces in the book; those that are retired only where they are asked for."""
+
+    OUT, MISSING, DETAILS, RETIRED = "out", "missing", "details", "retired"
+    STATES = [
+        (OUT, "out"),
+        (MISSING, "missing"),
+        (DETAILS, "details missing"),
+        (RETIRED, "retired"),
+    ]
+
+    text = django_filters.CharFilter(label="Tag, drawer or note", method="with_text")
+    size = SizeFilter(field_name="size__nominal", label="Size, like 3/4", method="of_size")
+    group = django_filters.ChoiceFilter(
+        label="Group", choices=[(words, words) for words in GROUPS], empty_label="any", method="in_group"
+    )
+    kind = django_filters.ChoiceFilter(label="Kind", choices=_words(Kind), empty_label="any")
+    series = django_filters.ModelChoiceFilter(
+        field_name="mounts_in__series",
+        label="Series",
+        queryset=Series.objects.all(),
+        to_field_name="code",
+        empty_label="any",
+    )
+    shape = django_filters.ChoiceFilter(
+        field_name="size__shape", label="Shape", choices=_words(Shape), empty_label="any"
+    )
+    condition = django_filters.ChoiceFilter(label="Condition", choices=_words(Condition), empty_label="any")
+    location = django_filters.CharFilter(field_name="location__name", lookup_expr="iexact", label="Drawer")
+    state = django_filters.ChoiceFilter(label="State", choices=STATES, empty_label="any", method="in_state")
+
+    class Meta:
+        model = Tool
+        fields = ()
+
+    def filter_queryset(self, queryset):
+        if self.form.cleaned_data.get("state") != self.RETIRED:
+            queryset = queryset.in_book()
+        return super().filter_queryset(queryset)
+
+    def with_text(self, queryset, name, value):
+        return queryset.filter(
+            Q(tag__icontains=value)
+            | Q(notes__icontains=value)
+            | Q(kind__icontains=value)
+            | Q(location__name__iexact=value)
+        )
+
+    def of_size(self, queryset, name, value):
+        return queryset.filter(Q(size__nominal=value) | Q(cuts=value))
+
+    def in_group(self, queryset, name, value):
+        return queryset.filter(kind__in=GROUPS[value])
+
+    def in_state(self, queryset, name, value):
+        if value == self.OUT:
+            return queryset.is_out()
+        if value == self.MISSING:
+            return queryset.exclude(missing_since=None)
+        if value == self.DETAILS:
+            return queryset.details_missing()
+        return queryset.exclude(retired_at=None)

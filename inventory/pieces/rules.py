@@ -1,0 +1,194 @@
+"""What must hold of a piece of one kind; each rule says what is wrong beside the field where it was typed.
+
+The functions take the form of a piece (`inventory.pieces.form.PieceForm`) and what it has cleaned so far.
+"""
+
+import re
+
+from django.core.exceptions import ValidationError
+
+from inventory.measures.inputs import known_code
+from inventory.measures.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
+from inventory.models import Kind, Shape, Tool
+from inventory.models.kinds import CHUCKS
+from inventory.pieces import words
+from inventory.pieces.asked import ASKED, FIELD_OF, LARGEST_CUT
+from inventory.pieces.marked import what_is_wrong
+
+_LARGEST_BARE = Length.inches(3)
+"""Above what any series holds, or a drill cuts: where no limit is known, a larger bare number is asked back."""
+_OF_JAWS = {"outside_smallest", "outside_largest", "inside_smallest", "inside_largest"}
+
+
+def asked_now(kind: Kind, tool: Tool | None, book) -> tuple[str, ...]:
+    """What a page asks of this kind, of this very piece, in this shop."""
+    asked = ASKED[kind]
+    if tool is not None and tool.bored_to is not None:
+        asked += ("mistyped",)
+    if jaws_in(tool) is not None:
+        asked = tuple(name for name in asked if name not in {FIELD_OF[column] for column in _OF_JAWS})
+    if {"set_for", "belongs_to"} & set(asked) and not book.lathes:
+        asked = tuple(name for name in asked if name not in {"set_for", "belongs_to"})
+    return asked
+
+
+def jaws_in(tool: Tool | None):
+    """The set of jaws that is in this chuck, None where none is said to be."""
+    if tool is None or tool.pk is None or tool.kind not in CHUCKS:
+        return None
+    return tool.jaw_sets.filter(is_in=True).first()
+
+
+def refuse_other_than_jaws(form, cleaned) -> None:
+    """A chuck holds what the jaws hold that are in it: another range belongs to other jaws."""
+    jaws = None
+    for column in sorted(_OF_JAWS):
+        value = cleaned.get(FIELD_OF[column])
+        if value is None or form.tool is None or value == getattr(form.tool, column):
+            continue
+        jaws = jaws or jaws_in(form.tool)
+        if jaws is None:
+            return
+        form.add_error(
+            FIELD_OF[column],
+            f"{exact(value)} was read, and the {jaws} are in {form.tool}: change the range with those jaws, "
+            "on the chuck's page.",
+        )
+
+
+def clean_series(form, cleaned) -> None:
+    """The series, whose seat the piece sits in."""
+    if "series" in form.fields:
+        cleaned["own_series"] = _series(form, cleaned)
+
+
+def clean_collet(form, cleaned) -> None:
+    series = _series(form, cleaned)
+    shape = words.shape_of(cleaned.get("shape") or "")
+    if shape is None:
+        form.add_error("shape", f"“{shorten(cleaned['shape'])}” is no shape of a collet. Write round, hex or square.")
+    if series is None or shape is None or "size" in form.errors:
+        return
+    figures = form.book.figures.get((series.code.upper(), shape))
+    if figures is None:
+        form.add_error("shape", f"{series.code} has no {shape} collets.")
+        return
+    length = _size_of_collet(form, cleaned.get("size") or "", figures)
+    if length is not None:
+        cleaned["figures"], cleaned["nominal"] = figures, length
+        wrong = what_is_wrong(length, cleaned.get("grips_min"), cleaned.get("grips_max"))
+        if wrong:
+            form.add_error("grips_max", wrong)
+
+
+def clean_machinable(form, cleaned) -> None:
+    """Its size in a sheet is the pilot hole; its bore is only ever opened."""
+    clean_series(form, cleaned)
+    if cleaned.get("size") and not cleaned.get("pilot"):
+        try:
+            cleaned["pilot"] = form.fields["pilot"].clean(cleaned["size"])
+        except ValidationError as error:
+            form.add_error("size", error)
+    if "bored" in form.fields and not {"series", "bored", "pilot"} & set(form.errors):
+        _clean_bore(form, cleaned)
+
+
+def _clean_bore(form, cleaned) -> None:
+    bore, was = cleaned.get("bored"), form.tool.bored_to if form.tool is not None else None
+    pilot = cleaned.get("pilot") or (form.tool.pilot if form.tool is not None and form.fixed_kind is None else None)
+    if bore is None:
+        if was is not None and form.fixed_kind is not None:
+            _empty_bore(form, cleaned, was)
+        return
+    figures = form.book.figures.get((cleaned["own_series"].code.upper(), Shape.ROUND))
+    if pilot is not None and bore < pilot:
+        form.add_error("bored", f"{exact(bore)} is below the pilot hole, {exact(pilot)}.")
+    elif was is not None and bore < was and not cleaned.get("mistyped"):
+        form.add_error("bored", f"It is bored to {exact(was)}, and a bore is only ever opened, never closed.")
+    elif figures is None:
+        form.add_error("series", f"{cleaned['own_series'].code} has no round collets.")
+    elif not figures.takes_nominal(bore):
+        limits = " to ".join(nominal(limit) for limit in (figures.smallest, figures.largest) if limit)
+        form.add_error("bored", f"{exact(bore)} was read; {figures} collets go from {limits}.")
+    else:
+        cleaned["figures"], cleaned["bore"] = figures, bore
+
+
+def _empty_bore(form, cleaned, was: Length) -> None:
+    if cleaned.get("mistyped"):
+        cleaned["bore"] = None
+    else:
+        form.add_error("bored", f"It is bored to {exact(was)}; a bore stays. Tick below where that was mistyped.")
+
+
+def clean_cut(form, cleaned) -> None:
+    """The size that a drill, reamer or counterbore cuts."""
+    text = cleaned.get("size") or ""
+    if "size" not in form.fields or (not text and form.fixed_kind is None):
+        return
+    if not text:
+        cleaned["cuts"] = None
+        return
+    try:
+        cuts = parse(text, form.unit, bare_limit=_LARGEST_BARE)
+    except LengthError as error:
+        form.add_error("size", error.message)
+        return
+    if cuts > LARGEST_CUT:
+        form.add_error("size", f"“{shorten(text)}” was read as {exact(cuts)}; write at most {exact(LARGEST_CUT)}.")
+        return
+    cleaned["cuts"] = cuts
+
+
+def fits(form, text: str) -> str:
+    """What a key tightens: seats by their code and pieces by their tag, as the book writes them."""
+    parts = [part for part in re.split(r"\s*[,;]\s*", text) if part]
+    read = []
+    for part in parts:
+        seat = known_code(part, form.book.seats)
+        read.append(form.book.seats[seat].code if seat else part.upper())
+        if seat is None and form.fixed_kind is not None and not Tool.objects.tagged(part).exists():
+            form.unknown_fits.append(part.upper())
+    joined = ", ".join(dict.fromkeys(read))
+    if len(joined) > 60:
+        raise ValidationError(f"{len(joined)} characters were read; write at most 60.")
+    return joined
+
+
+def _series(form, cleaned):
+    code = (cleaned.get("series") or "").strip()
+    series = form.book.series.get(known_code(code, form.book.series))
+    if series is None:
+        known = ", ".join(sorted(form.book.series))
+        read = f"“{shorten(code)}” is no series here." if code else "A collet needs its series."
+        form.add_error("series", f"{read} Write one of {known.upper()}.")
+    return series
+
+
+def _size_of_collet(form, text, figures):
+    if not text:
+        form.add_error("size", "A collet needs its size. Write it like 3/4, .7485, 19 mm or #7.")
+        return None
+    try:
+        length = parse(text, form.unit, bare_limit=_LARGEST_BARE if figures.largest is None else None)
+    except LengthError as error:
+        form.add_error("size", error.message)
+        return None
+    if not figures.takes_nominal(length):
+        limits = " to ".join(nominal(limit) for limit in (figures.smallest, figures.largest) if limit)
+        read = f"“{shorten(text)}” was read as {exact(length)}; {figures} collets go from {limits}."
+        form.add_error("size", read + _other_unit(form, text, figures))
+        return None
+    return length
+
+
+def _other_unit(form, text, figures) -> str:
+    """What to write where a bare number is a size of the series in the other unit only."""
+    other = Unit.MM if form.unit is Unit.INCH else Unit.INCH
+    if "/" in text:
+        return ""  # a bare fraction is inches to everybody
+    try:
+        length = parse(f"{text} {other}")
+    except LengthError:
+        return ""
+    return f" If it is in {other}, write {text} {other}." if figures.takes_nominal(length) else ""
