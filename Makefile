@@ -5,7 +5,7 @@ BIN = .venv/bin
 RUN_READY = .venv/requirements.stamp
 TEST_READY = .venv/tests-requirements.stamp
 
-.PHONY: demo test browser pictures lint
+.PHONY: demo test browser pictures lint types
 .DELETE_ON_ERROR:
 
 demo: $(RUN_READY)
@@ -24,6 +24,9 @@ pictures: $(TEST_READY)
 lint: $(TEST_READY)
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
+
+types: $(TEST_READY)
+	$(BIN)/mypy
 
 # --clear, because a first try that failed (no pip on this machine yet) leaves half a .venv behind.
 .venv/made.stamp:

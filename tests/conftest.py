@@ -17,6 +17,14 @@ from tests import factories
 HOUSE = Path(__file__).resolve().parent.parent
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items):
+    """Mark what touches a database, so that the second database runs that alone."""
+    for item in items:
+        if {"db", "transactional_db"} & set(item.fixturenames) or item.get_closest_marker("django_db"):
+            item.add_marker("database")
+
+
 @pytest.fixture(scope="session")
 def _empty_book(django_db_setup, django_db_blocker, tmp_path_factory):
     """A SQLite file with an empty book, made once: a process of its own would take seconds to make each anew."""
