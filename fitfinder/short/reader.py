@@ -16,14 +16,11 @@ from fitfinder.crib_sizes import Purchasing
 from fitfinder.short import boring, short_sizes, shortfalls
 from fitfinder.short.links import Shank, Shelf, missing_links
 from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, OfSize, Remedy, Shortfall, Wearing
-from inventory.inspections import wear
-from inventory.inspections.limits import LimitBook
-from inventory.inspections.readings import readings_by_tool, with_enough_readings
+from inventory.inspections.readings import trends
 from inventory.measures.lengths import Length
 from inventory.models import (
     CountedItem,
     CountedMovement,
-    Inspection,
     Kind,
     Loan,
     ShopFigures,
@@ -184,12 +181,8 @@ class Shortage:
         )
 
     def _wearing(self) -> list[Wearing]:
-        looks = Inspection.objects.readings().filter(tool__in=with_enough_readings())
-        readings = readings_by_tool(looks)
-        rows = Tool.objects.in_service().filter(kind=Kind.COLLET, pk__in=readings).select_related("size__series")
-        book, found = LimitBook(), []
-        for row in rows.order_by("tag"):
-            trend = wear.trend(readings[row.pk], limit=book.of(row).limit)
+        found = []
+        for row, trend in trends(Tool.objects.in_service().filter(kind=Kind.COLLET)):
             if trend.is_over or trend.forecast is not None:
                 found.append(Wearing(piece=self._of_size(row), forecast=None if trend.is_over else trend.forecast))
         return found

@@ -1,51 +1,139 @@
-"""What waits for somebody: pieces to look at and why, loans that are late, what is missing or not filled in."""
+"""Which pieces are due for an inspection, and why: the rules, and the reading of the whole crib that they judge."""
 
-from datetime import date
+from __future__ import annotations
 
-from inventory.inspections.due_inspections import LooksDue, Row
+from datetime import date, timedelta
+from enum import IntEnum
+
+from django.db.models import Count, F, Q
+from msgspec import Struct
+
+from inventory.inspections.limits import LimitBook, Limits
+from inventory.inspections.readings import readings_to_forecast
+from inventory.inspections.wear import DatedReading, trend
+from inventory.measures.lengths import Length, shown
 from inventory.models import Loan, Tool
 
-
-def everything(*, today: date) -> dict[str, list[Row]]:
-    """All lists, by the names under which other programs know them."""
-    return {
-        "inspections": inspections(today=today),
-        "out": [_out(loan) for loan in loans().open()],
-        "overdue": [_overdue(loan) for loan in overdue(today=today)],
-        "missing": [_missing(tool) for tool in missing()],
-        "details_missing": [
-            Row(tool, f"details missing: {'; '.join(tool.missing_details)}")
-            for tool in Tool.objects.details_missing().for_list()
-        ],
-    }
+BEFORE_THE_LIMIT = timedelta(days=14)
+"""So long before the earliest day of a forecast a piece is due, but not again within as long after an inspection."""
 
 
-def loans():
-    return Loan.objects.select_related("borrower", "tool__size__series", "tool__location")
+class Urgency(IntEnum):
+    """Why a piece is due, the most urgent first."""
+
+    OVER_LIMIT = 0
+    FORECAST = 1
+    USED_OFTEN = 2
+    LONG_AGO = 3
+    NEVER = 4
 
 
-def overdue(*, today: date):
-    return loans().overdue(on=today).order_by("due_on", "tool__tag")
+class Reason(Struct, frozen=True):
+    """One reason why a piece is due; `since` is the day from which it is, None where that is not known."""
+
+    urgency: Urgency
+    words: str
+    since: date | None = None
 
 
-def missing():
-    return Tool.objects.in_book().exclude(missing_since=None).for_list().order_by("missing_since", "tag")
+class InspectionDue(Struct, frozen=True):
+    """A piece that is due, by its key and tag, and why, the most urgent reason first."""
+
+    pk: int
+    tag: str
+    reasons: tuple[Reason, ...]
+
+    @property
+    def order(self) -> tuple[Urgency, date, str]:
+        """The most urgent first, then what waits longest."""
+        first = self.reasons[0]
+        return first.urgency, first.since or date.max, self.tag
+
+    @property
+    def why(self) -> str:
+        return "; ".join(reason.words for reason in self.reasons)
 
 
-def _out(loan: Loan) -> Row:
-    back = f", expected back {loan.due_on.isoformat()}" if loan.due_on else ""
-    return Row(loan.tool, f"out to {loan.borrower}{back}", loan.issued_at.date())
+class _Piece(Struct, frozen=True):
+    """What decides over one piece: a crib of thousands is read by these columns, and in full only where it is shown."""
+
+    pk: int
+    tag: str
+    kind: str
+    condition: str
+    tir: Length | None
+    inspected_on: date | None
+    series: int | None
+    series_code: str | None
+    shape: str | None
+    nominal: Length | None
 
 
-def _overdue(loan: Loan) -> Row:
-    return Row(loan.tool, f"out to {loan.borrower}, was expected back {loan.due_on.isoformat()}", loan.due_on)
+_COLUMNS = (
+    "pk", "tag", "kind", "condition", "tir", "inspected_on",
+    "size__series", "size__series__code", "size__shape", "size__nominal",
+)  # fmt: skip
 
 
-def _missing(tool: Tool) -> Row:
-    place = f"; its place is {tool.location}" if tool.location else ""
-    return Row(tool, f"not in its drawer{place}", tool.missing_since)
+def inspections_due(*, today: date) -> list[InspectionDue]:
+    """The pieces in service that are due, the most urgent first."""
+    book, readings, uses = LimitBook(), _readings(today), _uses()
+    found = []
+    for row in Tool.objects.in_service().order_by().values_list(*_COLUMNS):
+        piece = _Piece(*row)
+        limits = book.figures(piece.kind, piece.series, piece.series_code, piece.shape, piece.nominal)
+        reasons = (
+            _over_limit(piece, limits),
+            _forecast(piece, readings.get(piece.pk, []), limits, today),
+            _used_often(uses.get(piece.pk, 0), limits),
+            _by_date(piece.inspected_on, limits, today),
+        )
+        if any(reasons):
+            found.append(InspectionDue(piece.pk, piece.tag, tuple(reason for reason in reasons if reason)))
+    return sorted(found, key=lambda due: due.order)
 
 
-def inspections(*, today: date) -> list[Row]:
-    """The pieces in service that are due for a look, the most urgent first."""
-    return LooksDue(today=today).first()
+def _readings(today: date) -> dict[int, list[DatedReading]]:
+    """The readings of the pieces that may be forecast now, by the key of their piece."""
+    not_just_now = Q(inspected_on=None) | Q(inspected_on__lte=today - BEFORE_THE_LIMIT)
+    return readings_to_forecast(Tool.objects.in_service().filter(not_just_now))
+
+
+def _uses() -> dict[int, int]:
+    """How often each piece was issued on later days than its last dated inspection; all times where it has none."""
+    later = Q(tool__inspected_on=None) | Q(issued_at__date__gt=F("tool__inspected_on"))
+    return dict(Loan.objects.filter(later).order_by().values_list("tool").annotate(Count("pk")))
+
+
+def _over_limit(piece: _Piece, limits: Limits) -> Reason | None:
+    limit = limits.exceeded_by(piece.tir, piece.condition)
+    if limit is None:
+        return None
+    words = f"called good, but reads {shown(piece.tir)}, over its limit of {shown(limit)}"
+    return Reason(Urgency.OVER_LIMIT, words, piece.inspected_on)
+
+
+def _forecast(piece: _Piece, readings: list[DatedReading], limits: Limits, today: date) -> Reason | None:
+    forecast = trend(readings, limit=limits.limit).forecast if readings else None
+    if forecast is None or forecast.earliest > today + BEFORE_THE_LIMIT:
+        return None
+    return Reason(Urgency.FORECAST, f"its limit is forecast for {forecast.words}", piece.inspected_on)
+
+
+def _used_often(uses: int, limits: Limits) -> Reason | None:
+    if limits.every_uses is None or uses < limits.every_uses:
+        return None
+    words = f"issued {uses} times since it was last inspected; inspected after {limits.every_uses}"
+    return Reason(Urgency.USED_OFTEN, words)
+
+
+def _by_date(inspected_on: date | None, limits: Limits, today: date) -> Reason | None:
+    if limits.every_days is None:
+        return None
+    if inspected_on is None:
+        return Reason(Urgency.NEVER, "no dated inspection yet")
+    due_on = inspected_on + timedelta(days=limits.every_days)
+    if due_on > today:
+        return None
+    words = f"last inspected {inspected_on.isoformat()}; inspected every {limits.every_days} days"
+    return Reason(Urgency.LONG_AGO, words, due_on)

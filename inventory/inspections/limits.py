@@ -4,7 +4,7 @@ from msgspec import Struct
 
 from inventory.measures.lengths import Length
 from inventory.models import Condition, Series, Tool, WearLimit
-from inventory.reference.wear_limits import all_wear_figures, wear_figures
+from inventory.reference.wear_limits import wear_figures
 
 OWN = "the shop's own figure"
 
@@ -17,6 +17,12 @@ class Limits(Struct, frozen=True):
     every_uses: int | None
     source: str
     read_at: Length | None = None
+
+    def exceeded_by(self, tir: Length | None, condition: str) -> Length | None:
+        """The limit, where a piece reads over it and is still called good; None where nobody has to say anything."""
+        if condition != Condition.GOOD or tir is None or self.limit is None or tir <= self.limit:
+            return None
+        return self.limit
 
 
 class LimitBook:
@@ -50,28 +56,12 @@ class LimitBook:
             read_at=None if is_own else builtin.read_at,
         )
 
-    def narrowest(self, kind: str) -> Limits:
-        """The smallest of each figure that holds for any piece of this kind: what is inside these is not due."""
-        rows = [*all_wear_figures(kind), *self._of_series.values(), self._of_kind.get(kind)]
-        return Limits(*(_smallest(rows, name) for name in ("limit", "every_days", "every_uses")), source="")
-
     def own(self, *, series: Series | None = None, kind: str = "") -> WearLimit | None:
         return self._of_series.get(series.pk) if series else self._of_kind.get(kind)
 
 
 def limits_of(tool: Tool) -> Limits:
     return LimitBook().of(tool)
-
-
-def over_limit(tool: Tool, limits: Limits) -> Length | None:
-    """The limit over which a piece reads that is still called good; None where nobody has to say anything."""
-    if tool.condition != Condition.GOOD or tool.tir is None or limits.limit is None or tool.tir <= limits.limit:
-        return None
-    return limits.limit
-
-
-def _smallest(rows, name: str):
-    return min((value for row in rows if row and (value := getattr(row, name)) is not None), default=None)
 
 
 def _first(own: list[WearLimit | None], name: str, builtin):

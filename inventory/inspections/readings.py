@@ -1,40 +1,50 @@
 """Inspections as the plain readings that a trend is made of."""
 
-from collections import defaultdict
+from __future__ import annotations
 
-from django.db.models import Count
+from collections import defaultdict
+from collections.abc import Iterator
+
+from django.db.models import Count, QuerySet
 
 from inventory.inspections import wear
-from inventory.inspections.limits import Limits, limits_of
+from inventory.inspections.limits import LimitBook, Limits, limits_of
 from inventory.models import Inspection, Tool
 
 _COLUMNS = ("tool_id", "taken_on", "tir", "tir_far", "far_at", "is_bare", "in_holder__tag", "on_lathe__name", "pin")
 
 
-def readings_of(tool: Tool) -> list[wear.Reading]:
+def readings_of(tool: Tool) -> list[wear.DatedReading]:
     """All dated readings that stand, newest first."""
-    return readings_by_tool(tool.inspections.readings().order_by("-taken_on", "-pk"))[tool.pk]
-
-
-def readings_by_tool(looks) -> dict[int, list[wear.Reading]]:
-    """The readings of these looks by the key of their piece: one for the nose and one farther out, where taken."""
-    found = defaultdict(list)
-    for tool, day, tir, tir_far, far_at, is_bare, holder, lathe, pin in looks.values_list(*_COLUMNS):
-        for swing, distance in ((tir, None), (tir_far, far_at)):
-            if swing is not None:
-                setup = wear.Setup(
-                    is_bare=bool(is_bare), holder=holder or "", lathe=lathe or "", pin=pin, distance=distance
-                )
-                found[tool].append(wear.Reading(day, swing, setup))
-    return found
-
-
-def with_enough_readings():
-    """The keys of the pieces that have as many readings as a forecast takes."""
-    counted = Inspection.objects.readings().order_by().values("tool").annotate(looks=Count("pk"))
-    return counted.filter(looks__gte=wear.FEWEST_READINGS).values("tool")
+    return _by_tool(tool.inspections.readings().order_by("-taken_on", "-pk"))[tool.pk]
 
 
 def trend_of(tool: Tool, limits: Limits | None = None) -> wear.Trend:
-    limits = limits or limits_of(tool)
-    return wear.trend(readings_of(tool), limit=limits.limit)
+    return wear.trend(readings_of(tool), limit=(limits or limits_of(tool)).limit)
+
+
+def trends(tools: QuerySet[Tool]) -> Iterator[tuple[Tool, wear.Trend]]:
+    """Those of `tools` that have as many readings as a forecast takes, by tag, each with its trend."""
+    book, readings = LimitBook(), readings_to_forecast(tools)
+    for tool in tools.filter(pk__in=readings).select_related("size__series").order_by("tag"):
+        yield tool, wear.trend(readings[tool.pk], limit=book.of(tool).limit)
+
+
+def readings_to_forecast(tools: QuerySet[Tool]) -> dict[int, list[wear.DatedReading]]:
+    """By the key of their piece, the readings of those of `tools` that have as many as a forecast takes."""
+    counted = Inspection.objects.readings().order_by().values("tool").annotate(readings=Count("pk"))
+    enough = counted.filter(readings__gte=wear.FEWEST_READINGS).values("tool")
+    return _by_tool(Inspection.objects.readings().filter(tool__in=tools.filter(pk__in=enough).values("pk")))
+
+
+def _by_tool(inspections: QuerySet[Inspection]) -> dict[int, list[wear.DatedReading]]:
+    """The readings by the key of their piece: one at the nose and one farther out, where taken."""
+    found: dict[int, list[wear.DatedReading]] = defaultdict(list)
+    for tool, day, tir, tir_far, far_at, is_bare, holder, lathe, pin in inspections.values_list(*_COLUMNS):
+        for swing, distance in ((tir, None), (tir_far, far_at)):
+            if swing is not None:
+                taken = wear.HowTaken(
+                    is_bare=bool(is_bare), holder=holder or "", lathe=lathe or "", pin=pin, distance=distance
+                )
+                found[tool].append(wear.DatedReading(day, swing, taken))
+    return found

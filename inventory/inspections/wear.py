@@ -11,7 +11,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
-from math import isqrt
+from math import isqrt, lcm
 
 from msgspec import Struct
 
@@ -26,7 +26,7 @@ _OF_THE_NORMAL = Fraction("1.959963984540054")
 _FARTHEST = timedelta(days=10 * 365)
 
 
-class Setup(Struct, frozen=True, kw_only=True):
+class HowTaken(Struct, frozen=True, kw_only=True):
     """On what a reading was taken; what was not said is empty. `distance` is None at the nose."""
 
     is_bare: bool = False
@@ -51,10 +51,10 @@ class Setup(Struct, frozen=True, kw_only=True):
         return ", ".join(part for part in parts if part) or "not said on what"
 
 
-class Reading(Struct, frozen=True):
+class DatedReading(Struct, frozen=True):
     day: date
     tir: Length
-    setup: Setup
+    taken: HowTaken
 
 
 class Slope(Struct, frozen=True, kw_only=True):
@@ -95,55 +95,58 @@ class Forecast(Struct, frozen=True, kw_only=True):
 class Trend(Struct, frozen=True, kw_only=True):
     """What readings taken alike say. `why_not` is the reason where there is no forecast, else empty.
 
-    `scatter` is how far from the line half of the readings lie at most. `otherwise` counts the readings that
-    are not compared.
+    `otherwise` counts the readings that are not compared.
     """
 
-    alike: tuple[Reading, ...]
+    alike: tuple[DatedReading, ...]
     otherwise: int
     limit: Length | None
     slope: Slope | None = None
-    scatter: Length | None = None
     forecast: Forecast | None = None
     why_not: str = ""
+
+    @property
+    def scatter(self) -> Length | None:
+        """How far from the line half of the readings lie at most."""
+        slope = self.slope
+        if slope is None:
+            return None
+        off = [abs(reading.tir.nm - slope.at(reading.day.toordinal())) for reading in self.alike]
+        return Length(round(_median(off)))
 
     @property
     def is_over(self) -> bool:
         return bool(self.alike) and self.limit is not None and self.alike[-1].tir > self.limit
 
 
-def trend(readings: Iterable[Reading], *, limit: Length | None) -> Trend:
+def trend(readings: Iterable[DatedReading], *, limit: Length | None) -> Trend:
     """The trend of the largest group of readings taken alike, oldest first."""
     readings = list(readings)
     alike = _largest_group(readings)
-    found = {"alike": alike, "otherwise": len(readings) - len(alike), "limit": limit}
+    otherwise = len(readings) - len(alike)
     why_not = _too_little(readings, alike)
     if why_not:
-        return Trend(**found, why_not=why_not)
+        return Trend(alike=alike, otherwise=otherwise, limit=limit, why_not=why_not)
     slope = theil_sen([(reading.day.toordinal(), reading.tir.nm) for reading in alike])
-    scatter = _median([abs(reading.tir.nm - slope.at(reading.day.toordinal())) for reading in alike])
-    found |= {"slope": slope, "scatter": Length(round(scatter))}
     forecast, why_not = _forecast(alike, slope, limit=limit)
-    return Trend(**found, forecast=forecast, why_not=why_not)
+    return Trend(alike=alike, otherwise=otherwise, limit=limit, slope=slope, forecast=forecast, why_not=why_not)
 
 
 def theil_sen(points: Sequence[tuple[int, int]]) -> Slope:
     """The middle slope of all pairs and its limits of 95 %. Raises ValueError unless two points differ in x."""
-    slopes = sorted(
-        Fraction(y2 - y1, x2 - x1)
-        for place, (x1, y1) in enumerate(points)
-        for x2, y2 in points[place + 1 :]
-        if x1 != x2
-    )
-    if not slopes:
+    pairs = [(x2 - x1, y2 - y1) for place, (x1, y1) in enumerate(points) for x2, y2 in points[place + 1 :] if x1 != x2]
+    if not pairs:
         raise ValueError("A slope needs two points that differ in x.")
+    # Over one denominator, since whole numbers are put in order far faster than fractions.
+    below = lcm(*(across for across, _ in pairs))
+    slopes = sorted(up * (below // across) for across, up in pairs)
     half = _half_width(points, widest=len(slopes))
     low = max(round((len(slopes) - half) / 2) - 1, 0)
     high = min(round((len(slopes) + half) / 2), len(slopes) - 1)
     return Slope(
-        middle=_median(slopes),
-        low=slopes[low],
-        high=slopes[high],
+        middle=_median(slopes) / below,
+        low=Fraction(slopes[low], below),
+        high=Fraction(slopes[high], below),
         day=_median([x for x, _ in points]),
         level=_median([y for _, y in points]),
     )
@@ -170,24 +173,24 @@ def _pairs_spread(count: int) -> int:
 
 def _median(values: Sequence[Fraction | int]) -> Fraction:
     row = sorted(values)
-    return Fraction(row[(len(row) - 1) // 2] + row[len(row) // 2]) / 2
+    return Fraction(row[(len(row) - 1) // 2] + row[len(row) // 2], 2)
 
 
-def _largest_group(readings: list[Reading]) -> tuple[Reading, ...]:
+def _largest_group(readings: list[DatedReading]) -> tuple[DatedReading, ...]:
     groups = defaultdict(list)
     for reading in readings:
-        if reading.setup.is_said:
-            groups[reading.setup].append(reading)
+        if reading.taken.is_said:
+            groups[reading.taken].append(reading)
     if not groups:
         return ()
 
-    def weight(setup: Setup):
-        return len(groups[setup]), max(reading.day for reading in groups[setup]), setup.distance is None, setup.words
+    def weight(taken: HowTaken):
+        return len(groups[taken]), max(reading.day for reading in groups[taken]), taken.distance is None, taken.words
 
     return tuple(sorted(groups[max(groups, key=weight)], key=lambda reading: reading.day))
 
 
-def _too_little(readings: list[Reading], alike: tuple[Reading, ...]) -> str:
+def _too_little(readings: list[DatedReading], alike: tuple[DatedReading, ...]) -> str:
     if not readings:
         return "no dated readings yet"
     if not alike:
@@ -209,7 +212,7 @@ def _counted(count: int) -> str:
     return f"{count} reading" + ("" if count == 1 else "s")
 
 
-def _forecast(alike: tuple[Reading, ...], slope: Slope, *, limit: Length | None) -> tuple[Forecast | None, str]:
+def _forecast(alike: tuple[DatedReading, ...], slope: Slope, *, limit: Length | None) -> tuple[Forecast | None, str]:
     if limit is None:
         return None, "no limit is set for such a piece"
     if alike[-1].tir > limit:

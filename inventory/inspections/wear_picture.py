@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from inventory.inspections.wear import Reading, Trend
+from inventory.inspections.wear import DatedReading, Trend
 from inventory.measures.lengths import Length
 
 WIDTH, HEIGHT = 358, 200
@@ -40,7 +40,7 @@ class Tick(Struct, frozen=True):
         return self.y + 4
 
 
-class Picture(Struct, frozen=True, kw_only=True):
+class WearPicture(Struct, frozen=True, kw_only=True):
     """The scale in inches, points, limit, the line with its scatter, the days of a forecast, and the same in words."""
 
     ticks: tuple[Tick, ...]
@@ -59,7 +59,7 @@ class Picture(Struct, frozen=True, kw_only=True):
         return max(2, self.forecast[1] - self.forecast[0]) if self.forecast else 0
 
 
-def picture_of(readings: Sequence[Reading], trend: Trend) -> Picture:
+def picture_of(readings: Sequence[DatedReading], trend: Trend) -> WearPicture:
     """All dated readings, the compared ones told apart. There is at least one."""
     days = [reading.day for reading in readings]
     forecast = trend.forecast
@@ -68,7 +68,7 @@ def picture_of(readings: Sequence[Reading], trend: Trend) -> Picture:
     limit_y = scale.y(trend.limit.nm) if trend.limit else None
     points = tuple(Point(scale.x(reading.day), scale.y(reading.tir.nm), reading in trend.alike) for reading in readings)
     line = _line(trend, scale)
-    return Picture(
+    return WearPicture(
         ticks=_ticks(scale),
         points=points,
         limit_y=limit_y,
@@ -122,7 +122,7 @@ def _band(trend: Trend, scale: _Scale, line) -> str:
     return f"{x1},{y1 - half} {x2},{y2 - half} {x2},{y2 + half} {x1},{y1 + half}"
 
 
-def _words(readings: Sequence[Reading], trend: Trend) -> str:
+def _words(readings: Sequence[DatedReading], trend: Trend) -> str:
     tirs = sorted(reading.tir for reading in readings)
     said = f"{len(readings)} readings from {tirs[0].inch_text} to {tirs[-1].inch_text} in TIR"
     if trend.limit:

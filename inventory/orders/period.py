@@ -10,9 +10,8 @@ from django.db.models import Exists, OuterRef, Q, Sum
 from msgspec import Struct
 
 from inventory.inspections import wear
-from inventory.inspections.limits import LimitBook
-from inventory.inspections.readings import readings_by_tool, with_enough_readings
-from inventory.models import Ask, Condition, Inspection, Kind, Loan, Tool, Want
+from inventory.inspections.readings import trends
+from inventory.models import Ask, Condition, Kind, Loan, Tool, Want
 from inventory.models.kinds import GROUPS
 from inventory.models.prices import PriceBook
 from inventory.orders.bars_picture import Bar, Bars, bars_of
@@ -185,12 +184,10 @@ def _asked(first: date, last: date) -> int:
 
 def _replacements(last: date) -> Figure:
     until = last + A_QUARTER
-    readings = readings_by_tool(Inspection.objects.readings().filter(tool__in=with_enough_readings()))
-    limits, prices = LimitBook(), PriceBook()
+    prices = PriceBook()
     by_month: dict[str, list[int | None]] = defaultdict(list)
     lines = []
-    for tool in Tool.objects.in_service().filter(pk__in=readings).select_related("size__series").order_by("tag"):
-        trend = wear.trend(readings[tool.pk], limit=limits.of(tool).limit)
+    for tool, trend in trends(Tool.objects.in_service()):
         day = last if trend.is_over else trend.forecast and trend.forecast.likely
         if day is None or day > until:
             continue

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from inventory.measures.lengths import Length
 from inventory.reference import tables
-from inventory.reference.er_runout import class_2_runout, runouts
+from inventory.reference.er_runout import class_2_runout
 
 
 class WearFigures(Struct, frozen=True, kw_only=True):
@@ -33,12 +33,6 @@ def wear_figures(kind: str, *, series: str = "", shape: str = "", nominal: Lengt
     if kind == "collet" and series.upper().startswith("ER") and shape == "round":
         return _of_er(nominal)
     return _by_subject().get((kind, shape), WearFigures())
-
-
-def all_wear_figures(kind: str) -> tuple[WearFigures, ...]:
-    """All built-in figures that can hold for a piece of this kind, of whatever series, shape and size."""
-    of_kind = tuple(figures for (subject, _), figures in _by_subject().items() if subject == kind)
-    return of_kind + (tuple(_of_er(band.upto) for band in runouts()) if kind == "collet" else ())
 
 
 def _of_er(nominal: Length | None) -> WearFigures:

@@ -4,8 +4,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory.inspections import due
-from inventory.inspections.due_inspections import LooksDue
+from inventory.inspections import waiting
+from inventory.inspections.due import inspections_due
 from inventory.models import Condition, Count, CountedItem, Lathe, Loan, SheetImport, Tool
 
 SHOWN = 3
@@ -26,11 +26,15 @@ ANCHORS = {
 @require_GET
 def desk(request):
     in_book, today = Tool.objects.in_book(), timezone.localdate()
-    looks = LooksDue(today=today)
+    to_inspect = inspections_due(today=today)
     pieces, low = in_book.count(), _first(CountedItem.objects.low().with_places())
     waits = {
-        "overdue": _first(due.overdue(today=today)),
-        "to_inspect": {"rows": looks.first(SHOWN), "count": looks.count, "shown": SHOWN},
+        "overdue": _first(waiting.overdue(today=today)),
+        "to_inspect": {
+            "rows": waiting.to_inspect(to_inspect[:SHOWN]),
+            "count": len(to_inspect),
+            "shown": SHOWN,
+        },
         "out": _first(Loan.objects.open().select_related("borrower", "tool__size__series")),
         "incomplete": _first(Tool.objects.details_missing().for_list()),
         "missing": _first(in_book.exclude(missing_since=None).for_list()),

@@ -8,8 +8,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from inventory.inspections import due as waiting
-from inventory.inspections.due_inspections import LooksDue
+from inventory.inspections import waiting
+from inventory.inspections.due import inspections_due
 from inventory.inspections.limits import LimitBook
 from inventory.measures.inputs import CountInput, TirInput, say_plainly
 from inventory.models import Kind, Series, WearLimit
@@ -25,13 +25,17 @@ _KINDS_BY_SERIES = {Kind.COLLET}
 @require_GET
 def due(request):
     today = timezone.localdate()
-    looks = LooksDue(today=today)
+    to_inspect = inspections_due(today=today)
     return render(
         request,
         "inventory/due.html",
         {
             "place": "desk",
-            "inspections": {"rows": looks.first(SHOWN), "count": looks.count, "shown": SHOWN},
+            "inspections": {
+                "rows": waiting.to_inspect(to_inspect[:SHOWN]),
+                "count": len(to_inspect),
+                "shown": SHOWN,
+            },
             "overdue": _first(waiting.overdue(today=today)),
             "missing": _first(waiting.missing()),
         },

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from inventory.inspections.form import InspectionForm, as_typed, usual_pin
-from inventory.inspections.limits import limits_of, over_limit
+from inventory.inspections.limits import limits_of
 from inventory.inspections.readings import readings_of
 from inventory.inspections.wear import trend as trend_in
 from inventory.inspections.wear_picture import picture_of
@@ -105,7 +105,7 @@ def _said(tool, look, *, was_missing: bool) -> str:
         parts.append("it is older than the last inspection, which stays the current one")
     elif tool.is_found_unfit:
         parts.append(f"{tool.finding}, so it is {tool.condition} and out of use")
-    elif limit := over_limit(tool, limits_of(tool)):
+    elif limit := limits_of(tool).exceeded_by(tool.tir, tool.condition):
         parts.append(f"that is over its limit of {shown(limit)}, and it is still called good")
     elif tool.condition not in USABLE_CONDITIONS:
         parts.append(f"it is {tool.condition}, and out of use")
@@ -175,7 +175,7 @@ def wear(request, tag):
             "tool": tool,
             "limits": limits,
             "trend": trend,
-            "over": over_limit(tool, limits),
+            "over": limits.exceeded_by(tool.tir, tool.condition),
             "readings": [(reading, reading in trend.alike) for reading in readings],
             "undated": tool.inspections.standing().filter(taken_on=None, tir__isnull=False).count(),
             "picture": picture_of(readings, trend) if readings else None,

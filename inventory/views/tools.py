@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory.inspections.limits import limits_of, over_limit
+from inventory.inspections.limits import limits_of
 from inventory.inspections.readings import trend_of
 from inventory.keeping.mounting import NEVER
 from inventory.measures.inputs import say_plainly
@@ -81,7 +81,7 @@ def tool(request, tag):
             "inspections": looks,
             "was_read_with_other_jaws": tool.tir is None and any(look.tir is not None for look in looks),
             "trend": trend_of(tool, limits),
-            "over": None if tool.retired_at else over_limit(tool, limits),
+            "over": None if tool.retired_at else limits.exceeded_by(tool.tir, tool.condition),
             "look_token": uuid.uuid4(),
             "is_out_of_use": tool.condition not in USABLE_CONDITIONS,
             "edits": edits(tool),

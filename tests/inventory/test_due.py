@@ -8,8 +8,8 @@ from django.core.management import call_command
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.inspections import due
-from inventory.inspections.due_inspections import LooksDue
+from inventory.inspections import waiting
+from inventory.inspections.due import inspections_due
 from inventory.inspections.limits import limits_of
 from inventory.measures.lengths import parse
 from inventory.models import Kind, Series, WearLimit
@@ -20,7 +20,7 @@ TODAY = date(2026, 6, 1)
 
 def why(tool, today=TODAY):
     """The reasons why this piece is due, None where it is not."""
-    return next((row.why for row in due.inspections(today=today) if row.tool == tool), None)
+    return next((due.why for due in inspections_due(today=today) if due.pk == tool.pk), None)
 
 
 def issue_times(tool, times, *, on):
@@ -91,24 +91,22 @@ def test_the_most_urgent_stands_first(db):
     later = factories.collet(tag="C-3", tir="0.0003", inspected_on=TODAY - timedelta(days=500))
     over = factories.collet(tag="C-4", tir="0.002", inspected_on=TODAY)
 
-    assert [row.tool for row in due.inspections(today=TODAY)] == [over, later, late, never]
+    assert [due.pk for due in inspections_due(today=TODAY)] == [over.pk, later.pk, late.pk, never.pk]
 
 
 def test_what_is_due_takes_as_many_queries_for_many_pieces_as_for_few(
     db, django_assert_num_queries, django_assert_max_num_queries
 ):
     factories.wearing(factories.collet(), "0.0003", "0.0004", "0.0005", "0.0006", "0.0007")
-    due.inspections(today=TODAY)
-    with django_assert_max_num_queries(16) as few:
-        due.inspections(today=TODAY)
+    with django_assert_max_num_queries(6) as few:
+        inspections_due(today=TODAY)
     for _ in range(5):
         factories.wearing(factories.collet(), "0.0003", "0.0004", "0.0005", "0.0006", "0.0007")
-    due.inspections(today=TODAY)
     with django_assert_num_queries(len(few)):
-        due.inspections(today=TODAY)
+        inspections_due(today=TODAY)
 
 
-def test_a_forecast_is_worked_out_anew_when_a_look_is_added_or_the_limit_changes(db):
+def test_a_forecast_follows_a_new_inspection_and_a_new_limit(db):
     tool = factories.collet()
     factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)
     day = TODAY + timedelta(days=170)
@@ -122,7 +120,7 @@ def test_a_forecast_is_worked_out_anew_when_a_look_is_added_or_the_limit_changes
     assert why(tool, day) is None
 
 
-def test_the_count_is_that_of_all_rows_and_the_first_are_the_most_urgent(db):
+def test_all_that_is_due_is_told_once_the_most_urgent_first(db):
     pieces = [
         factories.collet(tag="C-1", tir="0.0012", inspected_on=TODAY),
         factories.collet(tag="C-2", tir="0.0003", inspected_on=TODAY - timedelta(days=400)),
@@ -132,19 +130,25 @@ def test_the_count_is_that_of_all_rows_and_the_first_are_the_most_urgent(db):
         factories.piece(Kind.LATHE_DOG),
     ]
     issue_times(pieces[1], 50, on=TODAY - timedelta(days=20))
-    looks = LooksDue(today=TODAY)
-    rows = looks.first()
 
-    assert looks.count == len(rows) == 5
-    assert [row.tool.tag for row in rows] == ["C-3", "C-1", "C-2", "K-1", "C-4"]
-    assert [looks.first(most) for most in range(6)] == [rows[:most] for most in range(6)]
+    due = inspections_due(today=TODAY)
+
+    assert [piece.tag for piece in due] == ["C-3", "C-1", "C-2", "K-1", "C-4"]
+    assert [row.tool.tag for row in waiting.to_inspect(due[1:3])] == ["C-1", "C-2"]
+
+
+def test_a_piece_that_is_due_for_more_than_one_reason_says_them_all(db):
+    tool = factories.collet(tir="0.0012", inspected_on=TODAY - timedelta(days=500))
+
+    assert why(tool).startswith("called good, but reads")
+    assert "; last inspected 2025-01-17; inspected every 365 days" in why(tool)
 
 
 @pytest.mark.parametrize(("due_on", "is_late"), [(TODAY, False), (TODAY - timedelta(days=1), True), (None, False)])
 def test_a_loan_is_overdue_from_the_day_after_it_was_expected(due_on, is_late, db):
     factories.loan(factories.collet(), due_on=due_on)
 
-    assert due.overdue(today=TODAY).exists() is is_late
+    assert waiting.overdue(today=TODAY).exists() is is_late
 
 
 def test_the_command_prints_the_lists_that_other_programs_read(db, capsys, machinist):

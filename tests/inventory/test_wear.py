@@ -5,18 +5,18 @@ from fractions import Fraction
 
 import pytest
 
-from inventory.inspections.wear import Reading, Setup, theil_sen, trend
+from inventory.inspections.wear import DatedReading, HowTaken, theil_sen, trend
 from inventory.measures.lengths import Length
 
 LIMIT = Length.inches("0.001")
-IN_CLOSER = Setup(holder="H-0061", lathe="Lathe 1", pin=Length.inches("0.75"))
+IN_CLOSER = HowTaken(holder="H-0061", lathe="Lathe 1", pin=Length.inches("0.75"))
 FIRST = date(2025, 1, 1)
 
 
-def tenths(*values, setup=IN_CLOSER, days_apart=60):
+def tenths(*values, taken=IN_CLOSER, days_apart=60):
     """Readings in tenths of a thousandth, one each so many days."""
     return [
-        Reading(FIRST + timedelta(days=days_apart * place), Length(value * 2540), setup)
+        DatedReading(FIRST + timedelta(days=days_apart * place), Length(value * 2540), taken)
         for place, value in enumerate(values)
     ]
 
@@ -70,7 +70,7 @@ def test_the_range_of_a_forecast_is_wider_where_the_readings_scatter():
         (tenths(3, 4), "only 2 readings taken alike; it takes 5"),
         (tenths(2, 3, 4, 5), "only 4 readings taken alike; it takes 5"),
         (tenths(2, 3, 4) + tenths(2, 3, 4), "the readings taken alike are of only 3 days; it takes 5"),
-        (tenths(2, 3, 4, 5, 6, setup=Setup()), "the readings do not say on what they were taken"),
+        (tenths(2, 3, 4, 5, 6, taken=HowTaken()), "the readings do not say on what they were taken"),
         (tenths(2, 3, 4, 5, 6, days_apart=14), "the readings taken alike span only 56 days; it takes 60"),
         (tenths(4, 5, 4, 5, 4, 5), "no wear beyond the scatter"),
         (tenths(6, 5, 5, 4, 3), "no wear beyond the scatter"),
@@ -102,19 +102,19 @@ def test_without_a_limit_the_slope_is_told_and_no_day():
 
 
 @pytest.mark.parametrize(
-    "setup",
+    "taken",
     [
-        Setup(holder="H-0062", lathe="Lathe 1", pin=Length.inches("0.75")),
-        Setup(holder="H-0061", lathe="Lathe 2", pin=Length.inches("0.75")),
-        Setup(holder="H-0061", lathe="Lathe 1", pin=Length.inches("0.748")),
-        Setup(holder="H-0061", lathe="Lathe 1", pin=Length.inches("0.75"), distance=Length.inches(1)),
-        Setup(is_bare=True),
-        Setup(),
+        HowTaken(holder="H-0062", lathe="Lathe 1", pin=Length.inches("0.75")),
+        HowTaken(holder="H-0061", lathe="Lathe 2", pin=Length.inches("0.75")),
+        HowTaken(holder="H-0061", lathe="Lathe 1", pin=Length.inches("0.748")),
+        HowTaken(holder="H-0061", lathe="Lathe 1", pin=Length.inches("0.75"), distance=Length.inches(1)),
+        HowTaken(is_bare=True),
+        HowTaken(),
     ],
-    ids=lambda setup: setup.words,
+    ids=lambda taken: taken.words,
 )
-def test_a_reading_taken_otherwise_is_not_compared(setup):
-    odd = Reading(FIRST + timedelta(days=400), Length.inches("0.005"), setup)
+def test_a_reading_taken_otherwise_is_not_compared(taken):
+    odd = DatedReading(FIRST + timedelta(days=400), Length.inches("0.005"), taken)
 
     found = trend([*tenths(2, 3, 4, 5, 6), odd], limit=LIMIT)
 

@@ -5,7 +5,7 @@ import json
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
-from inventory.inspections import due
+from inventory.inspections.waiting import Waiting, everything
 
 _HEADINGS = {
     "inspections": "To inspect",
@@ -23,16 +23,16 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="print the lists as JSON")
 
     def handle(self, *, json: bool, **options):
-        lists = due.everything(today=timezone.localdate())
+        lists = everything(today=timezone.localdate())
         self.stdout.write(_as_json(lists) if json else _as_text(lists))
 
 
-def _as_json(lists: dict[str, list[due.Row]]) -> str:
+def _as_json(lists: dict[str, list[Waiting]]) -> str:
     rows = {name: [row.as_json() for row in found] for name, found in lists.items()}
     return json.dumps(rows, ensure_ascii=False, indent=2)
 
 
-def _as_text(lists: dict[str, list[due.Row]]) -> str:
+def _as_text(lists: dict[str, list[Waiting]]) -> str:
     lines = []
     for name, rows in lists.items():
         lines.append(f"{_HEADINGS[name]}: {len(rows) or 'nothing'}")
@@ -40,5 +40,5 @@ def _as_text(lists: dict[str, list[due.Row]]) -> str:
     return "\n".join(lines)
 
 
-def _since(row: due.Row) -> str:
+def _since(row: Waiting) -> str:
     return f" (since {row.since.isoformat()})" if row.since else ""

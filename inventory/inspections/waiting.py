@@ -1,0 +1,70 @@
+"""What waits for somebody: pieces to inspect and why, loans that are late, what is missing or not filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from django.db.models import QuerySet
+from msgspec import Struct
+
+from inventory.inspections.due import InspectionDue, inspections_due
+from inventory.models import Loan, Tool
+
+
+class Waiting(Struct, frozen=True):
+    """One piece that waits; `since` is the day from which it does, None where that is not known."""
+
+    tool: Tool
+    why: str
+    since: date | None = None
+
+    def as_json(self) -> dict[str, str | None]:
+        since = self.since.isoformat() if self.since else None
+        return {"tag": self.tool.tag, "what": self.tool.what, "why": self.why, "since": since}
+
+
+def everything(*, today: date) -> dict[str, list[Waiting]]:
+    """All lists, by the names under which other programs know them."""
+    return {
+        "inspections": to_inspect(inspections_due(today=today)),
+        "out": [_out(loan) for loan in loans().open()],
+        "overdue": [_overdue(loan) for loan in overdue(today=today)],
+        "missing": [_missing(tool) for tool in missing()],
+        "details_missing": [
+            Waiting(tool, f"details missing: {'; '.join(tool.missing_details)}")
+            for tool in Tool.objects.details_missing().for_list()
+        ],
+    }
+
+
+def to_inspect(due: Sequence[InspectionDue]) -> list[Waiting]:
+    """The pieces that are due, in the order given."""
+    tools = Tool.objects.for_list().in_bulk([piece.pk for piece in due])
+    return [Waiting(tools[piece.pk], piece.why, piece.reasons[0].since) for piece in due if piece.pk in tools]
+
+
+def loans() -> QuerySet[Loan]:
+    return Loan.objects.select_related("borrower", "tool__size__series", "tool__location")
+
+
+def overdue(*, today: date) -> QuerySet[Loan]:
+    return loans().overdue(on=today).order_by("due_on", "tool__tag")
+
+
+def missing() -> QuerySet[Tool]:
+    return Tool.objects.in_book().exclude(missing_since=None).for_list().order_by("missing_since", "tag")
+
+
+def _out(loan: Loan) -> Waiting:
+    back = f", expected back {loan.due_on.isoformat()}" if loan.due_on else ""
+    return Waiting(loan.tool, f"out to {loan.borrower}{back}", loan.issued_at.date())
+
+
+def _overdue(loan: Loan) -> Waiting:
+    return Waiting(loan.tool, f"out to {loan.borrower}, was expected back {loan.due_on.isoformat()}", loan.due_on)
+
+
+def _missing(tool: Tool) -> Waiting:
+    place = f"; its place is {tool.location}" if tool.location else ""
+    return Waiting(tool, f"not in its drawer{place}", tool.missing_since)
