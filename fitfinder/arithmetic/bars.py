@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.numbers import PI, root
-from fitfinder.arithmetic.pictures import Picture, circle, outline, polygon, share, words
-from fitfinder.arithmetic.quantities import Kind, Quantity
-from fitfinder.arithmetic.sums import DEFER, GEOMETRY, Found, Key, Sum, Values
+from fitfinder.arithmetic.frame import DEFER, GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.quantities import PI, Measure, Quantity, root
+from fitfinder.arithmetic.sketches import Sketch, circle, outline, polygon, share, words
 from inventory.reference import practice
 
 SHAPES = ("round", "hex", "square")
@@ -32,17 +31,17 @@ def _corners_by_flats(shape: str) -> Fraction:
     return 2 / root(Fraction(3)) if shape == "hex" else root(Fraction(2))
 
 
-def _weight(values: Values) -> Found:
+def _weight(values: Values) -> Outcome:
     shape = values.word("shape")
     mass = section(shape, values["size"]) * values["length"] * values["density"]
-    result = {"weight": values.told(mass, Kind.MASS, like="size")}
+    result = {"weight": values.result(mass, Measure.MASS, like="size")}
     limit = practice.caution("lift alone")
     pounds = limit.typical if limit.typical is not None else limit.high
     notes = [
         "Steel is about 0.2836 lb/in³ (7850 kg/m³), aluminium 0.098 (2700), brass 0.307 (8500): common practice, no "
         "source. Corners are taken as sharp."
     ]
-    if Quantity.of(mass, "lb").value > pounds:
+    if Quantity.of(mass, Measure.MASS).value > pounds:
         notes.insert(
             0,
             f"Heavier than {pounds} lb: not one person over the bed. Board on the ways, two people or a hoist "
@@ -52,8 +51,8 @@ def _weight(values: Values) -> Found:
     marks = (*_end_of(shape, (80, 74), 52), words(160, 62, f"{shape} {size}", anchor="start"))
     marks = (*marks, words(160, 82, f"{values.quantity('length').short} long", anchor="start"))
     marks = (*marks, words(160, 102, result["weight"].short, "stock", anchor="start"))
-    said = f"{shape.capitalize()} bar, {size}, {values.quantity('length').short} long: {result['weight'].both}."
-    return Found(result=result, notes=tuple(notes), picture=Picture(marks=marks, height=150, words=said))
+    caption = f"{shape.capitalize()} bar, {size}, {values.quantity('length').short} long: {result['weight'].both}."
+    return Outcome(result=result, notes=tuple(notes), sketch=Sketch(marks=marks, height=150, words=caption))
 
 
 def _end_of(shape: str, middle: tuple[int, int], radius: int) -> tuple:
@@ -63,13 +62,13 @@ def _end_of(shape: str, middle: tuple[int, int], radius: int) -> tuple:
     return (outline(polygon(*middle, radius, sides, turned=turned), "stock"),)
 
 
-def _corners(values: Values) -> Found:
+def _corners(values: Values) -> Outcome:
     shape = values.word("shape")
     like = "flats" if "flats" in values else "corners"
     flats = values["flats"] if like == "flats" else flats_of(shape, values["corners"])
     result = {
-        "flats": values.told(flats, Kind.LENGTH, like=like),
-        "corners": values.told(corners_of(shape, flats), Kind.LENGTH, like=like),
+        "flats": values.result(flats, like=like),
+        "corners": values.result(corners_of(shape, flats), like=like),
     }
     notes = (
         "Sharp corners. Bar has them rounded or broken: measure before it goes through a bore or into a round collet.",
@@ -85,8 +84,8 @@ def _corners(values: Values) -> Found:
         words(178, 70, f"corners {result['corners'].short}", anchor="start"),
         words(178, 92, f"flats {result['flats'].short}", "zone", anchor="start"),
     )
-    said = f"A {shape}: {result['flats'].short} across flats, {result['corners'].short} across corners. To scale."
-    return Found(result=result, notes=notes, picture=Picture(marks=marks, height=180, words=said))
+    caption = f"A {shape}: {result['flats'].short} across flats, {result['corners'].short} across corners. To scale."
+    return Outcome(result=result, notes=notes, sketch=Sketch(marks=marks, height=180, words=caption))
 
 
 WEIGHT = Sum(
@@ -94,12 +93,12 @@ WEIGHT = Sum(
     title="Weight of a bar",
     about="What a length of bar weighs.",
     keys=(
-        Key(name="shape", kind=Kind.WORD, words="Shape", choices=SHAPES),
-        Key(name="size", kind=Kind.LENGTH, words="Diameter or across flats", hint="In inches or mm."),
-        Key(name="length", kind=Kind.LENGTH, words="Length", hint="In inches or mm; ft and m with their unit."),
+        Key(name="shape", measure=Measure.WORD, words="Shape", choices=SHAPES),
+        Key(name="size", words="Diameter or across flats", hint="In inches or mm."),
+        Key(name="length", words="Length", hint="In inches or mm; ft and m with their unit."),
         Key(
             name="density",
-            kind=Kind.DENSITY,
+            measure=Measure.DENSITY,
             words="Density",
             hint="lb/in^3 or kg/m^3; steel has about 0.2836lb/in^3 or 7850kg/m^3.",
         ),
@@ -116,9 +115,9 @@ CORNERS = Sum(
     title="Flats and corners",
     about="Across flats and across corners of hex and square bar.",
     keys=(
-        Key(name="shape", kind=Kind.WORD, words="Shape", choices=SHAPES[1:]),
-        Key(name="flats", kind=Kind.LENGTH, words="Across flats", hint="In inches or mm."),
-        Key(name="corners", kind=Kind.LENGTH, words="Or across corners", hint="In inches or mm."),
+        Key(name="shape", measure=Measure.WORD, words="Shape", choices=SHAPES[1:]),
+        Key(name="flats", words="Across flats", hint="In inches or mm."),
+        Key(name="corners", words="Or across corners", hint="In inches or mm."),
     ),
     needed=("shape",),
     either=(("flats",), ("corners",)),

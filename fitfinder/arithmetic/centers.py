@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.numbers import tan_degrees
-from fitfinder.arithmetic.pictures import Picture, line, outline, words
-from fitfinder.arithmetic.quantities import Kind, Quantity
-from fitfinder.arithmetic.sums import COMMON, DEFER, GEOMETRY, Found, Key, Sum, Values, refuse
+from fitfinder.arithmetic.frame import COMMON, DEFER, GEOMETRY, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.quantities import Measure, Quantity, tan_degrees
+from fitfinder.arithmetic.sketches import Sketch, line, outline, words
 from inventory.measures.lengths import Length
 from inventory.reference.center_drills import INCH, METRIC, CenterDrill, CenterHole, center_drills, center_holes
 
@@ -38,7 +37,7 @@ def hole_for(work: Length, *, form: str) -> tuple[CenterHole, CenterDrill] | Non
     return hole, next(drill for drill in center_drills() if (drill.form, drill.size) == (form, hole.size))
 
 
-def _cone(values: Values) -> Found:
+def _cone(values: Values) -> Outcome:
     pilot, angle = values["pilot"], values["angle"]
     if angle >= 180:
         message = f"{values.quantity('angle').short} is no cone. Write its included angle, like 60, below 180 degrees."
@@ -57,47 +56,47 @@ def _cone(values: Values) -> Found:
         depth = cone_depth(pilot, mouth, angle)
     like = "depth" if "depth" in values else "mouth"
     result = {
-        "mouth": values.told(mouth, Kind.LENGTH, like=like),
-        "depth": values.told(depth, Kind.LENGTH, like=like),
+        "mouth": values.result(mouth, like=like),
+        "depth": values.result(depth, like=like),
     }
-    half = Quantity(compound_angle(angle), "deg").short
+    half = Quantity.of(compound_angle(angle), Measure.ANGLE).short
     notes = (
         "Depth of the cone alone: the pilot goes deeper, so that the center's point never touches the bottom.",
         f"A point of this angle is turned with the compound at {half} from the lathe's axis, half the included angle.",
         "A hole too small or too shallow lets heavy work climb out of the centers. Grease a dead center, and look to "
         "it as the work warms and grows.",
     )
-    return Found(result=result, notes=notes, picture=_hole(values.quantity("pilot"), result, values.quantity("angle")))
+    return Outcome(result=result, notes=notes, sketch=_hole(values.quantity("pilot"), result, values.quantity("angle")))
 
 
-def _center_hole(values: Values) -> Found:
+def _center_hole(values: Values) -> Outcome:
     work = values.quantity("work_diameter")
-    found = hole_for(Length(round(work.base * 10**9)), form=METRIC if work.is_metric else INCH)
-    if found is None:
+    advised = hole_for(Length(round(work.counted * 10**9)), form=METRIC if work.is_metric else INCH)
+    if advised is None:
         raise refuse(
             f"{work.short} is below the guide, which begins at 3/16 in. Write a larger diameter, or give it in mm.",
             field="work_diameter",
             read=work,
         )
-    hole, drill = found
+    hole, drill = advised
     mouth, pilot = _metres(hole.hole), _metres(drill.drill)
-    told = {"mouth": mouth, "depth": cone_depth(pilot, mouth), "pilot": pilot}
-    lengths = {name: values.told(length, Kind.LENGTH, like="work_diameter") for name, length in told.items()}
+    metres = {"mouth": mouth, "depth": cone_depth(pilot, mouth), "pilot": pilot}
+    lengths = {name: values.result(length, like="work_diameter") for name, length in metres.items()}
     notes = (
         f"From the guide: {hole.source}. The drill: {drill.source}.",
         "Advice for light and medium work: take the next larger for heavy or long work, where the shaft allows it.",
         "The depth is that of the cone alone; the pilot goes deeper. Drill slowly enough to clear the chips: a broken "
         "point in the hole has to come out before the work goes between centers.",
     )
-    picture = _hole(lengths["pilot"], lengths, Quantity(USUAL_ANGLE, "deg"))
-    return Found(result={"drill": drill.name, **lengths}, notes=notes, picture=picture)
+    sketch = _hole(lengths["pilot"], lengths, Quantity.of(USUAL_ANGLE, Measure.ANGLE))
+    return Outcome(result={"drill": drill.name, **lengths}, notes=notes, sketch=sketch)
 
 
 def _metres(length: Length) -> Fraction:
     return Fraction(length.nm, 10**9)
 
 
-def _hole(pilot: Quantity, result: dict[str, Quantity], angle: Quantity) -> Picture:
+def _hole(pilot: Quantity, result: dict[str, Quantity], angle: Quantity) -> Sketch:
     marks = (
         outline([(60, 20), (60, 45), (130, 75), (170, 75), (170, 85), (130, 85), (60, 115), (60, 140)], "stock"),
         line(40, 80, 210, 80),
@@ -108,11 +107,11 @@ def _hole(pilot: Quantity, result: dict[str, Quantity], angle: Quantity) -> Pict
         words(220, 100, f"pilot {pilot.short}", anchor="start"),
         words(220, 120, f"{angle.short} included", anchor="start"),
     )
-    said = (
+    caption = (
         f"A center hole cut along its axis: mouth {result['mouth'].short}, cone {result['depth'].short} deep at "
         f"{angle.short} included, pilot {pilot.short}. Not to scale."
     )
-    return Picture(marks=marks, height=150, words=said)
+    return Sketch(marks=marks, height=150, words=caption)
 
 
 CONE = Sum(
@@ -122,16 +121,19 @@ CONE = Sum(
     keys=(
         Key(
             name="pilot",
-            kind=Kind.LENGTH,
             words="Pilot, drill diameter",
             hint="0 for a cone to a point; in inches or mm.",
             may_be_zero=True,
         ),
-        Key(name="mouth", kind=Kind.LENGTH, words="Mouth", hint="Larger diameter of the cone; in inches or mm."),
-        Key(name="depth", kind=Kind.LENGTH, words="Or its depth", hint="Of the cone, without the pilot; inches or mm."),
+        Key(name="mouth", words="Mouth", hint="Larger diameter of the cone; in inches or mm."),
+        Key(
+            name="depth",
+            words="Or its depth",
+            hint="Of the cone, without the pilot; inches or mm.",
+        ),
         Key(
             name="angle",
-            kind=Kind.ANGLE,
+            measure=Measure.ANGLE,
             words="Included angle",
             hint="60 where it is left empty; degrees.",
             default="60",
@@ -150,7 +152,11 @@ CENTER_HOLE = Sum(
     title="Center hole for the work",
     about="Which center drill suits the work, and how wide to let the hole come.",
     keys=(
-        Key(name="work_diameter", kind=Kind.LENGTH, words="Diameter of the work", hint="At that end; in inches or mm."),
+        Key(
+            name="work_diameter",
+            words="Diameter of the work",
+            hint="At that end; in inches or mm.",
+        ),
     ),
     needed=("work_diameter",),
     results={"drill": "Center drill", "mouth": "Mouth", "depth": "Depth of the cone", "pilot": "Pilot"},

@@ -14,10 +14,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.numbers import root
-from fitfinder.arithmetic.pictures import Picture, around, circle, line, outline, share, words
-from fitfinder.arithmetic.quantities import Kind, Quantity
-from fitfinder.arithmetic.sums import DEFER, Found, Key, Sum, Values, refuse
+from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.quantities import Measure, Quantity, root
+from fitfinder.arithmetic.sketches import Sketch, around, circle, line, outline, share, words
 
 _FLAT = Fraction(3, 2)
 
@@ -52,10 +51,10 @@ def largest_packing(radius: Fraction) -> Fraction:
     return (root(Fraction(3)) - 1) * radius
 
 
-def _packing(values: Values) -> Found:
+def _packing(values: Values) -> Outcome:
     radius, throw = values["diameter"] / 2, values["throw"]
     if throw >= largest_throw(radius):
-        most = values.told(largest_throw(radius), Kind.LENGTH, like="throw")
+        most = values.result(largest_throw(radius), like="throw")
         raise refuse(
             f"A throw of {values.quantity('throw').short} is too much for this bar: from {most.short} on, 0.577 of its "
             "radius, two jaws bear past its widest part and it cannot be held. Use a faceplate, an independent chuck "
@@ -65,21 +64,21 @@ def _packing(values: Values) -> Found:
         )
     narrow = narrow_packing(radius, throw)
     result = {
-        "narrow": values.told(narrow, Kind.LENGTH, like="diameter"),
-        "flat": values.told(flat_packing(throw), Kind.LENGTH, like="diameter"),
-        "tir": values.told(2 * throw, Kind.LENGTH, like="diameter"),
+        "narrow": values.result(narrow, like="diameter"),
+        "flat": values.result(flat_packing(throw), like="diameter"),
+        "tir": values.result(2 * throw, like="diameter"),
     }
-    return Found(
+    return Outcome(
         result=result,
         notes=_notes(radius, throw, values.quantity("diameter").is_metric),
-        picture=_three_jaws(radius, throw, narrow, result["narrow"], values.quantity("throw")),
+        sketch=_three_jaws(radius, throw, narrow, result["narrow"].short, values.quantity("throw").short),
     )
 
 
-def _packing_throw(values: Values) -> Found:
+def _packing_throw(values: Values) -> Outcome:
     radius, packing = values["diameter"] / 2, values["packing"]
     if packing >= largest_packing(radius):
-        most = values.told(largest_packing(radius), Kind.LENGTH, like="packing")
+        most = values.result(largest_packing(radius), like="packing")
         raise refuse(
             f"Packing of {values.quantity('packing').short} is too much for this bar: from {most.short} on, two jaws "
             "bear past its widest part and it cannot be held. Use a faceplate, an independent chuck or centers.",
@@ -88,18 +87,18 @@ def _packing_throw(values: Values) -> Found:
         )
     narrow = narrow_throw(radius, packing)
     result = {
-        "narrow": values.told(narrow, Kind.LENGTH, like="diameter"),
-        "flat": values.told(flat_throw(packing), Kind.LENGTH, like="diameter"),
+        "narrow": values.result(narrow, like="diameter"),
+        "flat": values.result(flat_throw(packing), like="diameter"),
     }
-    return Found(
+    return Outcome(
         result=result,
         notes=_notes(radius, flat_throw(packing), values.quantity("diameter").is_metric),
-        picture=_three_jaws(radius, narrow, packing, values.quantity("packing"), result["narrow"]),
+        sketch=_three_jaws(radius, narrow, packing, values.quantity("packing").short, result["narrow"].short),
     )
 
 
 def _notes(radius: Fraction, throw: Fraction, is_metric: bool) -> tuple[str, ...]:
-    width = Quantity.of(throw * root(Fraction(3)), "mm" if is_metric else "in")
+    width = Quantity.of(throw * root(Fraction(3)), Measure.LENGTH, metric=is_metric)
     notes = [
         "Narrow: jaws that touch at a point or a narrow land. Flat: jaw faces at right angles to their way, at least "
         f"{width.short} wide. Real jaws lie between the two; where they are hollow ground, neither is exact.",
@@ -112,7 +111,7 @@ def _notes(radius: Fraction, throw: Fraction, is_metric: bool) -> tuple[str, ...
     return tuple(notes)
 
 
-def _three_jaws(radius: Fraction, throw: Fraction, packing: Fraction, told: Quantity, throw_told: Quantity) -> Picture:
+def _three_jaws(radius: Fraction, throw: Fraction, packing: Fraction, packing_words: str, throw_words: str) -> Sketch:
     """To scale: the spindle's axis in the middle, the packed jaw on top, the bar pushed down by the throw."""
     middle, across = (130, 112), 58
     drop = share(throw, radius, across)
@@ -126,16 +125,16 @@ def _three_jaws(radius: Fraction, throw: Fraction, packing: Fraction, told: Quan
         line(middle[0] - 8, middle[1], 226, middle[1]),
         line(middle[0] - 8, middle[1] + drop, 226, middle[1] + drop),
         line(middle[0], middle[1] - 8, middle[0], middle[1] + drop + 8),
-        words(232, 40, f"packing {told.short}", "zone", anchor="start"),
+        words(232, 40, f"packing {packing_words}", "zone", anchor="start"),
         words(232, middle[1] - 2, "spindle's axis", anchor="start"),
         words(232, middle[1] + drop + 12, "bar's axis", anchor="start"),
-        words(232, middle[1] + drop + 30, f"throw {throw_told.short}", "stock", anchor="start"),
+        words(232, middle[1] + drop + 30, f"throw {throw_words}", "stock", anchor="start"),
     ]
-    said = (
-        f"Three jaws at one distance from the spindle's axis, packing of {told.short} between jaw 1 and the bar; the "
-        f"bar's axis lies {throw_told.short} away from that jaw. To scale, narrow jaws."
+    caption = (
+        f"Three jaws at one distance from the spindle's axis, packing of {packing_words} between jaw 1 and the bar; "
+        f"the bar's axis lies {throw_words} away from that jaw. To scale, narrow jaws."
     )
-    return Picture(marks=tuple(marks), height=230, words=said)
+    return Sketch(marks=tuple(marks), height=230, words=caption)
 
 
 def _jaw(middle, inner: int, turn: int):
@@ -150,7 +149,9 @@ def _block(middle, inner: int, length: int, turn: int, look: str):
 
 
 _DIAMETER = Key(
-    name="diameter", kind=Kind.LENGTH, words="Diameter of the bar", hint="Round bar, as measured; in inches or mm."
+    name="diameter",
+    words="Diameter of the bar",
+    hint="Round bar, as measured; in inches or mm.",
 )
 _SOURCE = "derived here from the geometry of three jaws on one scroll; agrees with two printed derivations"
 PACKING = Sum(
@@ -159,7 +160,11 @@ PACKING = Sum(
     about="What to put under one jaw of a universal 3-jaw chuck to turn off center.",
     keys=(
         _DIAMETER,
-        Key(name="throw", kind=Kind.LENGTH, words="Throw", hint="How far off the axis, half the stroke; inches or mm."),
+        Key(
+            name="throw",
+            words="Throw",
+            hint="How far off the axis, half the stroke; inches or mm.",
+        ),
     ),
     needed=("diameter", "throw"),
     results={"narrow": "Packing, narrow jaws", "flat": "Packing, flat jaws", "tir": "TIR to expect"},
@@ -174,7 +179,7 @@ PACKING_THROW = Sum(
     about="How far off center the packing at hand brings the bar.",
     keys=(
         _DIAMETER,
-        Key(name="packing", kind=Kind.LENGTH, words="Packing", hint="Thickness under one jaw; in inches or mm."),
+        Key(name="packing", words="Packing", hint="Thickness under one jaw; in inches or mm."),
     ),
     needed=("diameter", "packing"),
     results={"narrow": "Throw, narrow jaws", "flat": "Throw, flat jaws"},

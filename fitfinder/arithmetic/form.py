@@ -3,7 +3,7 @@
 from django import forms
 from django.forms.utils import ErrorDict
 
-from fitfinder.arithmetic import Key, Sum
+from fitfinder.arithmetic.frame import Key, Sum
 from fitfinder.holding.stock import QuestionError
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from fitfinder.arithmetic.pictures import Picture, around, circle, line, words
-from fitfinder.arithmetic.quantities import Kind
-from fitfinder.arithmetic.sums import DEFER, Found, Key, Sum, Values
+from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.quantities import Measure
+from fitfinder.arithmetic.sketches import Sketch, around, circle, line, words
 
 MOST_DRAWN = 60
 
@@ -27,7 +27,7 @@ def index_sequence(positions: int, starts: int) -> list[int]:
     return [1 + number * moved for number in range(starts)]
 
 
-def _starts(values: Values) -> Found:
+def _starts(values: Values) -> Outcome:
     positions = values.count("positions")
     possible = possible_starts(positions)
     notes = [
@@ -39,24 +39,26 @@ def _starts(values: Values) -> Found:
     ]
     if "starts" not in values:
         steps = [step(positions, number) for number in possible]
-        return Found(
-            result={"possible": possible, "step": steps}, notes=tuple(notes), picture=_circle_of(positions, [])
+        return Outcome(
+            result={"possible": possible, "step": steps}, notes=tuple(notes), sketch=_circle_of(positions, [])
         )
     starts = values.count("starts")
     moved = step(positions, starts)
     if moved is None:
         able = ", ".join(str(number) for number in possible)
         notes.insert(0, f"{starts} starts cannot be indexed by {positions}: only {able} can. Choose other positions.")
-        return Found(result={"possible": possible, "step": None}, notes=tuple(notes), picture=_circle_of(positions, []))
+        return Outcome(
+            result={"possible": possible, "step": None}, notes=tuple(notes), sketch=_circle_of(positions, [])
+        )
     sequence = index_sequence(positions, starts)
     shown = ", ".join(str(number) for number in sequence[:12]) + (" …" if len(sequence) > 12 else "")
     notes.insert(0, f"Cut the starts at {shown}, counted from the first.")
-    return Found(
-        result={"possible": possible, "step": moved}, notes=tuple(notes), picture=_circle_of(positions, sequence)
+    return Outcome(
+        result={"possible": possible, "step": moved}, notes=tuple(notes), sketch=_circle_of(positions, sequence)
     )
 
 
-def _circle_of(positions: int, used: list[int]) -> Picture:
+def _circle_of(positions: int, used: list[int]) -> Sketch:
     middle = (120, 104)
     marks = [circle(*middle, 74)]
     for number in range(1, min(positions, MOST_DRAWN) + 1) if positions <= MOST_DRAWN else used[:MOST_DRAWN]:
@@ -68,12 +70,12 @@ def _circle_of(positions: int, used: list[int]) -> Picture:
             marks.append(words(place[0], place[1] + 4, str(number), "stock" if is_used else "limit"))
         if is_used:
             marks.append(line(*middle, *around(*middle, 66, turn), "zone"))
-    said = f"{positions} equal positions around the spindle"
-    said += f"; the starts are cut at {', '.join(map(str, used[:12]))}" if used else ""
+    caption = f"{positions} equal positions around the spindle"
+    caption += f"; the starts are cut at {', '.join(map(str, used[:12]))}" if used else ""
     marks.append(words(222, 100, f"{positions} positions", anchor="start"))
     if used:
         marks.append(words(222, 118, f"{len(used)} starts", "stock", anchor="start"))
-    return Picture(marks=tuple(marks), height=210, words=f"{said}.")
+    return Sketch(marks=tuple(marks), height=210, words=f"{caption}.")
 
 
 STARTS = Sum(
@@ -83,13 +85,13 @@ STARTS = Sum(
     keys=(
         Key(
             name="positions",
-            kind=Kind.COUNT,
+            measure=Measure.COUNT,
             words="Jaws, slots or teeth",
             hint="How many there are, equally spaced; a whole number up to 1000.",
         ),
         Key(
             name="starts",
-            kind=Kind.COUNT,
+            measure=Measure.COUNT,
             words="Starts that are wanted",
             hint="Leave it empty to see all that can be indexed.",
         ),

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.numbers import atan_degrees, tan_degrees
-from fitfinder.arithmetic.pictures import Picture, line, outline, share, words
-from fitfinder.arithmetic.quantities import Kind, Quantity
-from fitfinder.arithmetic.sums import DEFER, GEOMETRY, Found, Key, Sum, Values, refuse
+from fitfinder.arithmetic.frame import DEFER, GEOMETRY, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.quantities import Measure, Quantity, atan_degrees, five_figures, tan_degrees
+from fitfinder.arithmetic.sketches import Sketch, line, outline, share, words
 from inventory.reference.tapers import MorseTaper, morse, morse_tapers
 
 
@@ -65,9 +64,9 @@ def _of_half_angle(values: Values) -> Fraction:
     return taper_of_angle(angle.value)
 
 
-def _set_over(values: Values) -> Found:
+def _set_over(values: Values) -> Outcome:
     taper = _taper(values, "taper_length")
-    result = {"set_over": values.told(set_over(values["length"], taper), Kind.LENGTH, like="length")}
+    result = {"set_over": values.result(set_over(values["length"], taper), like="length")}
     notes = [
         "The length is that of the whole piece between the centers, not of the tapered part.",
         "Toward you the large end comes to the headstock, away from you to the tailstock. Cut a trial, measure, "
@@ -84,10 +83,10 @@ def _set_over(values: Values) -> Found:
         )
     if half_angle(taper) > 5:
         notes.insert(0, "Steep: more than 5° a side. Use the compound; a tailstock seldom goes so far.")
-    return Found(result=result, notes=tuple(notes), picture=_between_centers(result["set_over"]))
+    return Outcome(result=result, notes=tuple(notes), sketch=_between_centers(result["set_over"]))
 
 
-def _between_centers(moved: Quantity) -> Picture:
+def _between_centers(moved: Quantity) -> Sketch:
     """Seen from above, the set-over far larger than it is."""
     marks = (
         line(20, 60, 338, 60),
@@ -100,28 +99,28 @@ def _between_centers(moved: Quantity) -> Picture:
         words(20, 118, "your side", anchor="start"),
         words(338, 118, f"tailstock over {moved.short}", "zone", anchor="end"),
     )
-    said = f"Seen from above, your side below: the tailstock moved toward you by {moved.short}. Not to scale."
-    return Picture(marks=marks, height=126, words=said)
+    caption = f"Seen from above, your side below: the tailstock moved toward you by {moved.short}. Not to scale."
+    return Sketch(marks=marks, height=126, words=caption)
 
 
-def _one_taper(values: Values) -> Found:
+def _one_taper(values: Values) -> Outcome:
     taper = _taper(values, "length")
     angle = half_angle(taper)
     result = {
-        "taper_per_foot": Quantity.of(taper, "in/ft"),
-        "ratio": Quantity(1 / taper),
-        "half_angle": Quantity(angle, "deg"),
+        "taper_per_foot": Quantity.of(taper, Measure.TAPER),
+        "ratio": Quantity.of(1 / taper, Measure.RATIO),
+        "half_angle": Quantity.of(angle, Measure.ANGLE),
     }
     notes = (
         f"Compound: set it {result['half_angle'].short} from the lathe's axis, half the included angle of "
-        f"{Quantity(2 * angle, 'deg').short}; a base that counts from the cross slide shows "
-        f"{Quantity(90 - angle, 'deg').short}. The scale is a start only: fit to a gauge or a plug.",
+        f"{Quantity.of(2 * angle, Measure.ANGLE).short}; a base that counts from the cross slide shows "
+        f"{Quantity.of(90 - angle, Measure.ANGLE).short}. The scale is a start only: fit to a gauge or a plug.",
         "Taper per foot and ratio are on diameter; the half angle is to the axis.",
     )
-    return Found(result=result, notes=notes, picture=_cone_seen(taper, result["half_angle"], result["ratio"]))
+    return Outcome(result=result, notes=notes, sketch=_cone_seen(taper, result["half_angle"], result["ratio"]))
 
 
-def _cone_seen(taper: Fraction, angle: Quantity, ratio: Quantity) -> Picture:
+def _cone_seen(taper: Fraction, angle: Quantity, ratio: Quantity) -> Sketch:
     """To scale where the taper is one that can be seen."""
     drop = max(3, min(52, round(130 * taper)))
     marks = (
@@ -129,10 +128,10 @@ def _cone_seen(taper: Fraction, angle: Quantity, ratio: Quantity) -> Picture:
         outline([(40, 14), (300, 14 + drop), (300, 126 - drop), (40, 126)], "stock"),
         words(170, 146, f"1 in {ratio.short}, {angle.short} a side", "stock"),
     )
-    return Picture(marks=marks, height=154, words=f"A taper of 1 in {ratio.short}, {angle.short} a side.")
+    return Sketch(marks=marks, height=154, words=f"A taper of 1 in {ratio.short}, {angle.short} a side.")
 
 
-def _morse(values: Values) -> Found:
+def _morse(values: Values) -> Outcome:
     taper = morse(_bare_code(values.word("code")))
     if taper is None:
         known = ", ".join(one.code for one in morse_tapers())
@@ -144,30 +143,30 @@ def _morse(values: Values) -> Found:
     if distance > longest:
         raise refuse(
             f"{values.quantity('from_gauge').short} from the gauge line is past the end of any {taper.code} shank. "
-            f"Write 0 to {values.told(longest, Kind.LENGTH, like='from_gauge').short}.",
+            f"Write 0 to {values.result(longest, like='from_gauge').short}.",
             field="from_gauge",
             read=values.quantity("from_gauge"),
         )
-    result = {"diameter": values.told(morse_diameter(taper, distance), Kind.LENGTH, like="from_gauge")}
+    result = {"diameter": values.result(morse_diameter(taper, distance), like="from_gauge")}
     notes = [
-        f"{taper.code}: {taper.large_end.inch_text} in at the gauge line, {Quantity(taper.taper_per_foot).short} in/ft "
+        f"{taper.code}: {taper.large_end.inch_text} in at the gauge line, {five_figures(taper.taper_per_foot)} in/ft "
         f"on diameter, {taper.small_end.inch_text} in at the end of a plug {taper.plug_depth.inch_text} in long.",
         "The gauge line is the large end of the plug gauge; a shank stands a little out of its socket. Wipe both "
         "clean: a chip throws the center off and lets it slip.",
     ]
     if distance > plug:
         notes.insert(0, "Past the small end of the plug gauge: there a shank has its tang or its drawbar thread.")
-    return Found(result=result, notes=tuple(notes), picture=_shank(taper, distance, result["diameter"]))
+    return Outcome(result=result, notes=tuple(notes), sketch=_shank(taper, distance, result["diameter"].short))
 
 
 def _bare_code(text: str) -> str:
     """`Morse 3`, `MT 3`, `MT-3`, `No. 3` and `3` are one taper."""
-    said = text.upper().replace("MORSE", "").replace("TAPER", "").replace("NO.", "").strip()
-    code = said.removeprefix("MT").strip(" -#")
+    bare = text.upper().replace("MORSE", "").replace("TAPER", "").replace("NO.", "").strip()
+    code = bare.removeprefix("MT").strip(" -#")
     return "4-1/2" if code in ("4 1/2", "4.5") else code
 
 
-def _shank(taper: MorseTaper, distance: Fraction, told: Quantity) -> Picture:
+def _shank(taper: MorseTaper, distance: Fraction, diameter: str) -> Sketch:
     """Along the length to scale; the taper is drawn steeper than it is."""
     plug = Fraction(taper.plug_depth.nm, 10**9)
     at = 40 + share(distance, plug, 260)
@@ -177,21 +176,23 @@ def _shank(taper: MorseTaper, distance: Fraction, told: Quantity) -> Picture:
         line(40, 16, 40, 116),
         words(44, 14, "gauge line", anchor="start"),
         line(at, 20, at, 112, "zone"),
-        words(max(70, min(290, at)), 130, told.short, "zone"),
+        words(max(70, min(290, at)), 130, diameter, "zone"),
     )
-    return Picture(
+    return Sketch(
         marks=marks,
         height=138,
-        words=f"An {taper.code} shank is {told.short} thick at the place asked; drawn too steep.",
+        words=f"An {taper.code} shank is {diameter} thick at the place asked; drawn too steep.",
     )
 
 
-_LARGE = Key(name="large", kind=Kind.LENGTH, words="Large diameter", hint="Of the tapered part; in inches or mm.")
-_SMALL = Key(name="small", kind=Kind.LENGTH, words="Small diameter", hint="Of the tapered part; in inches or mm.")
+_LARGE = Key(name="large", words="Large diameter", hint="Of the tapered part; in inches or mm.")
+_SMALL = Key(name="small", words="Small diameter", hint="Of the tapered part; in inches or mm.")
 _PER_FOOT = Key(
-    name="taper_per_foot", kind=Kind.TAPER, words="Or the taper per foot", hint="Inches on diameter in one foot."
+    name="taper_per_foot", measure=Measure.TAPER, words="Or the taper per foot", hint="Inches on diameter in one foot."
 )
-_RATIO = Key(name="ratio", kind=Kind.RATIO, words="Or the ratio, 1 in …", hint="20 means 1 in 20 on diameter; no unit.")
+_RATIO = Key(
+    name="ratio", measure=Measure.RATIO, words="Or the ratio, 1 in …", hint="20 means 1 in 20 on diameter; no unit."
+)
 SET_OVER = Sum(
     name="set-over",
     title="Tailstock set-over",
@@ -199,7 +200,6 @@ SET_OVER = Sum(
     keys=(
         Key(
             name="length",
-            kind=Kind.LENGTH,
             words="Whole length between the centers",
             hint="Of the whole piece, not of the taper; in inches or mm.",
         ),
@@ -207,7 +207,6 @@ SET_OVER = Sum(
         _SMALL,
         Key(
             name="taper_length",
-            kind=Kind.LENGTH,
             words="Length of the tapered part",
             hint="Along the axis, from one diameter to the other; in inches or mm.",
         ),
@@ -231,13 +230,12 @@ TAPER = Sum(
         _SMALL,
         Key(
             name="length",
-            kind=Kind.LENGTH,
             words="Length from one to the other",
             hint="Along the axis; in inches or mm.",
         ),
         _PER_FOOT,
         _RATIO,
-        Key(name="half_angle", kind=Kind.ANGLE, words="Or the half angle", hint="Degrees between side and axis."),
+        Key(name="half_angle", measure=Measure.ANGLE, words="Or the half angle", hint="Degrees between side and axis."),
     ),
     either=(("large", "small", "length"), ("taper_per_foot",), ("ratio",), ("half_angle",)),
     results={"taper_per_foot": "Taper per foot", "ratio": "Ratio, 1 in …", "half_angle": "Half angle"},
@@ -251,10 +249,15 @@ MORSE = Sum(
     title="Morse taper at a place",
     about="The diameter of a Morse taper at a distance from its gauge line.",
     keys=(
-        Key(name="code", kind=Kind.WORD, words="Morse taper", hint="MT0 to MT7, like MT3; also MT4-1/2.", like="MT3"),
+        Key(
+            name="code",
+            measure=Measure.WORD,
+            words="Morse taper",
+            hint="MT0 to MT7, like MT3; also MT4-1/2.",
+            like="MT3",
+        ),
         Key(
             name="from_gauge",
-            kind=Kind.LENGTH,
             words="Distance from the gauge line",
             hint="Toward the small end; 0 is the gauge line itself; in inches or mm.",
             may_be_zero=True,

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.pictures import Picture, around, circle, line, outline, words
-from fitfinder.arithmetic.quantities import Kind, Quantity
-from fitfinder.arithmetic.sums import COMMON, DEFER, GEOMETRY, Found, Key, Sum, Values
+from msgspec import Struct
+
+from fitfinder.arithmetic.frame import COMMON, DEFER, GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.quantities import Measure, Quantity
+from fitfinder.arithmetic.sketches import Mark, Sketch, around, circle, line, outline, words
 
 
 def offset_of(tir: Fraction) -> Fraction:
@@ -27,18 +29,18 @@ def jaw_move(reading: Fraction, opposite: Fraction) -> Fraction:
     return (reading - opposite) / 2
 
 
-def _tir(values: Values) -> Found:
+def _tir(values: Values) -> Outcome:
     given = "offset" if "offset" in values else "tir"
     offset = values["offset"] if given == "offset" else offset_of(values["tir"])
     result = {
-        "tir": values.told(tir_of(offset), Kind.LENGTH, like=given),
-        "offset": values.told(offset, Kind.LENGTH, like=given),
+        "tir": values.result(tir_of(offset), like=given),
+        "offset": values.result(offset, like=given),
     }
     notes = ("A wall between a bore and a diameter on two such axes differs by the TIR from side to side.",)
-    return Found(result=result, notes=notes, picture=_two_axes(result["tir"], result["offset"]))
+    return Outcome(result=result, notes=notes, sketch=_two_axes(result["tir"], result["offset"]))
 
 
-def _two_axes(tir: Quantity, offset: Quantity) -> Picture:
+def _two_axes(tir: Quantity, offset: Quantity) -> Sketch:
     """Not to scale: an offset that matters would not be seen."""
     marks = (
         circle(150, 86, 62),
@@ -52,70 +54,94 @@ def _two_axes(tir: Quantity, offset: Quantity) -> Picture:
         words(240, 120, "TIR, full swing", anchor="start"),
         words(240, 136, tir.short, "stock", anchor="start"),
     )
-    said = f"The work's axis {offset.short} beside the spindle's; the indicator swings {tir.short}. Not to scale."
-    return Picture(marks=marks, height=164, words=said)
+    caption = f"The work's axis {offset.short} beside the spindle's; the indicator swings {tir.short}. Not to scale."
+    return Sketch(marks=marks, height=164, words=caption)
 
 
-def _dial_in(values: Values) -> Found:
-    pairs = [("move", "reading1", "reading2", "1", "3")]
+class _JawMove(Struct, frozen=True):
+    """Which way the work goes between two opposite jaws, and how far; None where their readings are the same."""
+
+    distance: Quantity
+    high: str
+    low: str
+
+    @classmethod
+    def between(cls, jaw: str, opposite: str, move: Fraction, distance: Quantity) -> _JawMove:
+        return cls(distance, jaw, opposite) if move >= 0 else cls(distance, opposite, jaw)
+
+    @property
+    def is_needed(self) -> bool:
+        return self.distance.value != 0
+
+    @property
+    def advice(self) -> str:
+        if not self.is_needed:
+            return f"Jaws {self.high} and {self.low} read the same: leave them."
+        return (
+            f"Slacken jaw {self.low}, tighten jaw {self.high}: the work moves {self.distance.short} from jaw "
+            f"{self.high} toward jaw {self.low}."
+        )
+
+
+def _dial_in(values: Values) -> Outcome:
+    result = {"move": _distance(values, "reading1", "reading2")}
+    moves = [_JawMove.between("1", "3", _move(values, "reading1", "reading2"), result["move"])]
+    notes = []
     if "reading3" in values:
-        pairs.append(("move2", "reading3", "reading4", "2", "4"))
-    result, notes, moves = {}, [], []
-    for name, first, second, jaw, opposite in pairs:
-        move = jaw_move(values[first], values[second])
-        result[name] = values.told(abs(move), Kind.LENGTH, like=first)
-        notes.append(_what_to_do(move, result[name], jaw, opposite))
-        moves.append((move, result[name], jaw, opposite))
-    notes.append(
-        "Larger reading: the indicator is pushed in further there. Readings of one pair are taken on one zero of the "
-        "dial, half a turn apart; slacken one jaw before its opposite one is tightened, and read again."
-    )
-    if "reading3" not in values:
+        result["move2"] = _distance(values, "reading3", "reading4")
+        moves.append(_JawMove.between("2", "4", _move(values, "reading3", "reading4"), result["move2"]))
+    else:
         notes.append("Then turn by a quarter and do the same with the other pair of jaws.")
-    notes.append("Turn by hand, spindle out of gear and power off, while an indicator or a chuck key is near the jaws.")
-    return Found(result=result, notes=tuple(notes), picture=_four_jaws(moves))
+    return Outcome(
+        result=result,
+        notes=(*(move.advice for move in moves), _ONE_ZERO, *notes, _BY_HAND),
+        sketch=_four_jaws([move for move in moves if move.is_needed]),
+    )
 
 
-def _what_to_do(move: Fraction, told: Quantity, jaw: str, opposite: str) -> str:
-    if move == 0:
-        return f"Jaws {jaw} and {opposite} read the same: leave them."
-    high, low = (jaw, opposite) if move > 0 else (opposite, jaw)
-    return f"Slacken jaw {low}, tighten jaw {high}: the work moves {told.short} from jaw {high} toward jaw {low}."
+def _move(values: Values, reading: str, opposite: str) -> Fraction:
+    return jaw_move(values[reading], values[opposite])
 
 
+def _distance(values: Values, reading: str, opposite: str) -> Quantity:
+    return values.result(abs(_move(values, reading, opposite)), like=reading)
+
+
+_ONE_ZERO = (
+    "Larger reading: the indicator is pushed in further there. Readings of one pair are taken on one zero of the dial, "
+    "half a turn apart; slacken one jaw before its opposite one is tightened, and read again."
+)
+_BY_HAND = "Turn by hand, spindle out of gear and power off, while an indicator or a chuck key is near the jaws."
 _JAW_PLACES = {"1": 0, "2": 90, "3": 180, "4": 270}
 
 
-def _four_jaws(moves) -> Picture:
+def _four_jaws(moves: list[_JawMove]) -> Sketch:
     middle = (112, 100)
     marks = [circle(*middle, 46, "stock")]
     for jaw, turn in _JAW_PLACES.items():
-        inner, outer = around(*middle, 48, turn), around(*middle, 78, turn)
-        side = around(0, 0, 11, turn + 90)
-        marks.append(
-            outline([
-                (inner[0] - side[0], inner[1] - side[1]),
-                (inner[0] + side[0], inner[1] + side[1]),
-                (outer[0] + side[0], outer[1] + side[1]),
-                (outer[0] - side[0], outer[1] - side[1]),
-            ])
-        )  # fmt: skip
         place = around(*middle, 92, turn)
-        marks.append(words(place[0], place[1] + 4, jaw))
-    said = []
-    for move, told, jaw, opposite in moves:
-        if move == 0:
-            continue
-        high, low = (jaw, opposite) if move > 0 else (opposite, jaw)
-        marks += _arrow(middle, _JAW_PLACES[low])
-        side = 12 if jaw == "1" else 28
-        marks.append(words(226, 84 + side, f"{high} to {low}: {told.short}", "stock", anchor="start"))
-        said.append(f"move the work {told.short} from jaw {high} toward jaw {low}")
-    text = "Four jaws around the work: " + ("; ".join(said) or "it runs true, nothing to move") + ". Not to scale."
-    return Picture(marks=tuple(marks), height=204, words=text)
+        marks += [_jaw(middle, turn), words(place[0], place[1] + 4, jaw)]
+    for move in moves:
+        marks += _arrow(middle, _JAW_PLACES[move.low])
+        down = 96 if {move.high, move.low} == {"1", "3"} else 112
+        marks.append(words(226, down, f"{move.high} to {move.low}: {move.distance.short}", "stock", anchor="start"))
+    told = [f"move the work {one.distance.short} from jaw {one.high} toward jaw {one.low}" for one in moves]
+    caption = f"Four jaws around the work: {'; '.join(told) or 'it runs true, nothing to move'}. Not to scale."
+    return Sketch(marks=tuple(marks), height=204, words=caption)
 
 
-def _arrow(middle: tuple[int, int], turn: int) -> list:
+def _jaw(middle: tuple[int, int], turn: int) -> Mark:
+    inner, outer = around(*middle, 48, turn), around(*middle, 78, turn)
+    side = around(0, 0, 11, turn + 90)
+    return outline([
+        (inner[0] - side[0], inner[1] - side[1]),
+        (inner[0] + side[0], inner[1] + side[1]),
+        (outer[0] + side[0], outer[1] + side[1]),
+        (outer[0] - side[0], outer[1] - side[1]),
+    ])  # fmt: skip
+
+
+def _arrow(middle: tuple[int, int], turn: int) -> list[Mark]:
     tail, tip = around(*middle, 30, turn + 180), around(*middle, 30, turn)
     left, right = around(*tip, 12, turn + 150), around(*tip, 12, turn - 150)
     return [line(*tail, *tip, "zone"), outline([left, tip, right], "zone-line", is_closed=False)]
@@ -130,14 +156,12 @@ TIR = Sum(
     keys=(
         Key(
             name="tir",
-            kind=Kind.LENGTH,
             words="TIR, full swing",
             hint="From the lowest to the highest reading in one turn; in inches or mm.",
             may_be_zero=True,
         ),
         Key(
             name="offset",
-            kind=Kind.LENGTH,
             words="Or the offset of the axis",
             hint="How far the work's axis lies beside the spindle's; in inches or mm.",
             may_be_zero=True,
@@ -154,10 +178,15 @@ DIAL_IN = Sum(
     title="Dialling in",
     about="How far to move the jaws of an independent chuck, and which way.",
     keys=(
-        Key(name="reading1", kind=Kind.READING, words="Reading at jaw 1", hint=_READING_HINT),
-        Key(name="reading2", kind=Kind.READING, words="Reading at the opposite jaw, 3", hint=_READING_HINT),
-        Key(name="reading3", kind=Kind.READING, words="Reading at jaw 2", hint="Leave both empty for one pair only."),
-        Key(name="reading4", kind=Kind.READING, words="Reading at the opposite jaw, 4"),
+        Key(name="reading1", measure=Measure.READING, words="Reading at jaw 1", hint=_READING_HINT),
+        Key(name="reading2", measure=Measure.READING, words="Reading at the opposite jaw, 3", hint=_READING_HINT),
+        Key(
+            name="reading3",
+            measure=Measure.READING,
+            words="Reading at jaw 2",
+            hint="Leave both empty for one pair only.",
+        ),
+        Key(name="reading4", measure=Measure.READING, words="Reading at the opposite jaw, 4"),
     ),
     needed=("reading1", "reading2"),
     together=(("reading3", "reading4"),),

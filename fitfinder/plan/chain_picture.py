@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.pictures import WIDTH, Mark, Picture, line, outline, share, words
+from fitfinder.arithmetic.sketches import WIDTH, Mark, Sketch, line, outline, share, words
 from fitfinder.holding.pieces import CHUCK_KINDS, COLLET_KINDS, Piece
 from fitfinder.plan.ways import Way
 
@@ -20,7 +20,7 @@ _NOT_DRAWN = frozenset({"key", "lathe dog", "steady rest", "follow rest", "drawb
 """What is laid beside, sits on the work or is out of sight; the list has it. A dog is drawn on the work."""
 
 
-def chain_picture(way: Way) -> Picture | None:
+def chain_picture(way: Way) -> Sketch | None:
     """None where nothing is known to be drawn, or the way cannot hold the job."""
     if not way.can or way.lathe is None:
         return None
@@ -44,7 +44,7 @@ def chain_picture(way: Way) -> Picture | None:
         marks += _drawn(piece, end + place * wide, wide, points_right=False)
         if piece.mounts_in is not None:
             marks.append(words(min(end + (place + 1) * wide, WIDTH - 14), HEIGHT - 4, piece.mounts_in.code))
-    return Picture(marks=tuple(marks), height=HEIGHT, words=_words(way, head, tail))
+    return Sketch(marks=tuple(marks), height=HEIGHT, words=_words(way, head, tail))
 
 
 def _both_ends(way: Way) -> tuple[list[Piece], list[Piece]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic import largest_throw
+from fitfinder.arithmetic.eccentric import largest_throw
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.methods.chucks import FLATS, flats_sit, typical_tir

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.arithmetic import Quantity, QuestionError, sum_named
+from fitfinder.arithmetic.quantities import Quantity
+from fitfinder.arithmetic.sums import sum_named
+from fitfinder.holding.stock import QuestionError
 from fitfinder.plan.ways import Way
 from inventory.measures.lengths import exact
 

@@ -10,7 +10,7 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.arithmetic import sum_named
+from fitfinder.arithmetic.sums import sum_named
 from fitfinder.find.answer_json import error_json
 from fitfinder.holding.stock import QuestionError
 from fitfinder.plan import sheet as on_sheet

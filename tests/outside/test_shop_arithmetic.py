@@ -6,27 +6,15 @@ from fractions import Fraction
 import pint
 import pytest
 
-from fitfinder.arithmetic import (
-    compound_angle,
-    cone_depth,
-    corners_of,
-    deflection,
-    flat_packing,
-    half_angle,
-    largest_packing,
-    largest_throw,
-    morse_diameter,
-    narrow_packing,
-    narrow_throw,
-    offset_of,
-    possible_starts,
-    pull,
-    rpm_of,
-    section,
-    set_over,
-    sum_named,
-    taper_between,
-)
+from fitfinder.arithmetic.bars import corners_of, section
+from fitfinder.arithmetic.bending import deflection
+from fitfinder.arithmetic.centers import compound_angle, cone_depth
+from fitfinder.arithmetic.eccentric import flat_packing, largest_packing, largest_throw, narrow_packing, narrow_throw
+from fitfinder.arithmetic.indexing import possible_starts
+from fitfinder.arithmetic.speeds import pull, rpm_of
+from fitfinder.arithmetic.sums import sum_named
+from fitfinder.arithmetic.tapers import half_angle, morse_diameter, set_over, taper_between
+from fitfinder.arithmetic.truth import offset_of
 from inventory.reference.tapers import morse_tapers
 
 

@@ -1,9 +1,8 @@
 """`manage.py arithmetic`: one sum of the shop."""
 
-from fitfinder.arithmetic import QuestionError, sum_named
-from fitfinder.arithmetic.as_json import sum_json, sums_json
-from fitfinder.arithmetic.as_text import sum_text, sums_text
-from fitfinder.holding.stock import unit_named
+from fitfinder.arithmetic.sums import sum_named
+from fitfinder.arithmetic.telling import sum_json, sum_text, sums_json, sums_text
+from fitfinder.holding.stock import QuestionError, unit_named
 from fitfinder.management.answering import AnsweringCommand
 from inventory.measures.lengths import shorten
 

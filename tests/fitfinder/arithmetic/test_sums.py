@@ -6,22 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from fitfinder.arithmetic import (
-    SUMS,
-    Quantity,
-    corners_of,
-    flats_of,
-    half_angle,
-    index_sequence,
-    jaw_move,
-    narrow_packing,
-    narrow_throw,
-    offset_of,
-    step,
-    sum_named,
-    taper_of_angle,
-    tir_of,
-)
+from fitfinder.arithmetic.bars import corners_of, flats_of
+from fitfinder.arithmetic.eccentric import narrow_packing, narrow_throw
+from fitfinder.arithmetic.indexing import index_sequence, step
+from fitfinder.arithmetic.quantities import Quantity
+from fitfinder.arithmetic.sums import SUMS, sum_named
+from fitfinder.arithmetic.tapers import half_angle, taper_of_angle
+from fitfinder.arithmetic.truth import jaw_move, offset_of, tir_of
 from inventory.measures.lengths import Unit
 
 
@@ -129,7 +120,7 @@ def test_every_answer_defers_to_the_makers_manuals():
 
 
 def test_every_drawing_says_in_words_what_it_shows():
-    drawn = [worked(name, **texts).picture for name, texts, _ in EVERY_SUM]
+    drawn = [worked(name, **texts).sketch for name, texts, _ in EVERY_SUM]
 
     assert all(picture.words.endswith(".") and picture.marks for picture in drawn)
 
@@ -137,7 +128,7 @@ def test_every_drawing_says_in_words_what_it_shows():
 def test_everything_that_is_drawn_lies_inside_its_picture():
     outside = []
     for name, texts, _ in EVERY_SUM:
-        picture = worked(name, **texts).picture
+        picture = worked(name, **texts).sketch
         outside += [
             (name, mark)
             for mark in picture.marks

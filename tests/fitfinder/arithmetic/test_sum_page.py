@@ -5,7 +5,7 @@ import html
 import pytest
 from django.urls import reverse
 
-from fitfinder.arithmetic import SUMS
+from fitfinder.arithmetic.sums import SUMS
 
 
 @pytest.fixture

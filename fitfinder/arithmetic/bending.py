@@ -1,13 +1,12 @@
-"""Under the cut: the speed of the spindle, and how far the bar gives way."""
+"""How far a bar gives way under the cut."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.numbers import PI
-from fitfinder.arithmetic.pictures import Picture, around, circle, line, outline, words
-from fitfinder.arithmetic.quantities import Kind, Quantity
-from fitfinder.arithmetic.sums import DEFER, Found, Key, Sum, Values
+from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.quantities import PI, Measure, Quantity, five_figures
+from fitfinder.arithmetic.sketches import Sketch, line, outline, words
 from inventory.reference import practice
 
 HELD = ("free-end", "centers", "chuck-and-center")
@@ -21,57 +20,20 @@ _STICK_OUT = {
 }
 
 
-def rpm_of(surface_speed: Fraction, diameter: Fraction) -> Fraction:
-    """Turns in a minute, from metres in a second and metres."""
-    return surface_speed * 60 / (PI * diameter)
-
-
-def surface_speed_of(rpm: Fraction, diameter: Fraction) -> Fraction:
-    """Metres in a second, from turns in a minute and metres."""
-    return PI * diameter * rpm / 60
-
-
 def deflection(*, force: Fraction, length: Fraction, diameter: Fraction, modulus: Fraction, held: str) -> Fraction:
     """How far solid round bar gives way: at its end where that is free, else at mid-span with the cut there."""
     stiffness = modulus * PI * diameter**4 / 64
     return _BENDS[held] * force * length**3 / stiffness
 
 
-def _speed(values: Values) -> Found:
-    if "surface_speed" in values:
-        like = "surface_speed"
-        speed, rpm = values["surface_speed"], rpm_of(values["surface_speed"], values["diameter"])
-    else:
-        like, rpm = "diameter", values["rpm"]
-        speed = surface_speed_of(rpm, values["diameter"])
-    result = {"rpm": Quantity(rpm, "rpm"), "surface_speed": values.told(speed, Kind.SURFACE_SPEED, like=like)}
-    notes = (
-        "Take the next lower speed that the lathe has. Facing, the speed falls toward the center; boring, the bore's "
-        "diameter counts.",
-        "Never above the maximum marked on the chuck, faceplate or collet holder, whatever the sum says; slower for "
-        "long, unbalanced or hand-filed work.",
-    )
-    diameter = values.quantity("diameter").short
-    marks = (
-        circle(100, 80, 56, "stock"),
-        outline([around(100, 80, 70, turn) for turn in range(20, 161, 10)], "zone-line", is_closed=False),
-        outline([(134, 139), (124, 146), (136, 151)], "zone-line", is_closed=False),
-        words(190, 60, f"diameter {diameter}", anchor="start"),
-        words(190, 80, result["rpm"].short, "stock", anchor="start"),
-        words(190, 100, result["surface_speed"].short, "zone", anchor="start"),
-    )
-    said = f"Work of {diameter} at {result['rpm'].short}: its skin passes the tool at {result['surface_speed'].both}."
-    return Found(result=result, notes=notes, picture=Picture(marks=marks, height=160, words=said))
-
-
-def _deflection(values: Values) -> Found:
+def _deflection(values: Values) -> Outcome:
     held = values.word("held")
     names = ("force", "length", "diameter", "modulus")
     bent = deflection(**{name: values[name] for name in names}, held=held)
     slenderness = values["length"] / values["diameter"]
     result = {
-        "deflection": values.told(bent, Kind.LENGTH, like="length"),
-        "l_over_d": Quantity(slenderness),
+        "deflection": values.result(bent, like="length"),
+        "l_over_d": Quantity.of(slenderness, Measure.RATIO),
     }
     notes = [
         *_too_slender(held, slenderness),
@@ -82,8 +44,8 @@ def _deflection(values: Values) -> Found:
     ]
     if bent * 10 > values["length"]:
         notes.insert(0, "It bends by more than a tenth of its length: the formula no longer holds. Support it.")
-    picture = _beam(held, result["deflection"].short, Quantity(slenderness).short)
-    return Found(result=result, notes=tuple(notes), picture=picture)
+    sketch = _beam(held, result["deflection"].short, five_figures(slenderness))
+    return Outcome(result=result, notes=tuple(notes), sketch=sketch)
 
 
 def _too_slender(held: str, slenderness: Fraction) -> list[str]:
@@ -96,12 +58,12 @@ def _too_slender(held: str, slenderness: Fraction) -> list[str]:
         "chuck-and-center": "in chuck and center: add a follow rest or a steady rest",
     }[held]
     return [
-        f"The length is {Quantity(slenderness).short} diameters, over {limit.typical} {advice}. Slender work can whip "
+        f"The length is {five_figures(slenderness)} diameters, over {limit.typical} {advice}. Slender work can whip "
         f"or climb on the tool ({limit.source})."
     ]
 
 
-def _beam(held: str, bent: str, slender: str) -> Picture:
+def _beam(held: str, bent: str, slender: str) -> Sketch:
     """The curve of the bent bar, the bend far larger than it is."""
     left, span, level = 60, 240, 50
     places = [Fraction(n, 24) for n in range(25)]
@@ -121,8 +83,8 @@ def _beam(held: str, bent: str, slender: str) -> Picture:
         marks.append(_point(left + span, level, -1))
     marks.append(words(load - 8, 18, "cut", "zone", anchor="end"))
     marks.append(words(179, 116, f"gives way {bent}, {slender} diameters long", "stock"))
-    said = f"The bar held by {held.replace('-', ' ')}, bent {bent} by the cut; the bend is drawn far too large."
-    return Picture(marks=tuple(marks), height=124, words=said)
+    caption = f"The bar held by {held.replace('-', ' ')}, bent {bent} by the cut; the bend is drawn far too large."
+    return Sketch(marks=tuple(marks), height=124, words=caption)
 
 
 def _point(x: int, y: int, side: int):
@@ -141,45 +103,27 @@ def _shape_of(held: str, x: Fraction) -> Fraction:
     return bent / Fraction(7, 768)
 
 
-SPEED = Sum(
-    name="speed",
-    title="Speed",
-    about="Turns in a minute from the surface speed, or the other way round.",
-    keys=(
-        Key(name="diameter", kind=Kind.LENGTH, words="Diameter that is cut", hint="In inches or mm."),
-        Key(name="surface_speed", kind=Kind.SURFACE_SPEED, words="Surface speed", hint="ft/min or m/min."),
-        Key(name="rpm", kind=Kind.SPEED, words="Or the spindle's speed", hint="Turns in a minute, rpm."),
-    ),
-    needed=("diameter",),
-    either=(("surface_speed",), ("rpm",)),
-    results={"rpm": "Spindle", "surface_speed": "Surface speed"},
-    work=_speed,
-    formula="rpm = 12 × ft/min ÷ (π × D in) = 1000 × m/min ÷ (π × D mm)",
-    source="War Department TM 1-420 Change 1, 1942 (read)",
-    notes=(DEFER,),
-)
 DEFLECTION = Sum(
     name="deflection",
     title="How far a bar gives way",
     about="What solid round bar bends under the cut, by how it is held.",
     keys=(
-        Key(name="force", kind=Kind.FORCE, words="Force of the cut, across the bar", hint="lbf or N."),
+        Key(name="force", measure=Measure.FORCE, words="Force of the cut, across the bar", hint="lbf or N."),
         Key(
             name="length",
-            kind=Kind.LENGTH,
             words="Free length",
             hint="Out of the jaws, or between the supports; in inches or mm.",
         ),
-        Key(name="diameter", kind=Kind.LENGTH, words="Diameter", hint="Of solid round bar; in inches or mm."),
+        Key(name="diameter", words="Diameter", hint="Of solid round bar; in inches or mm."),
         Key(
             name="modulus",
-            kind=Kind.STIFFNESS,
+            measure=Measure.STIFFNESS,
             words="Modulus of elasticity",
             hint="psi, MPa or GPa; steel has about 30e6psi or 205GPa.",
         ),
         Key(
             name="held",
-            kind=Kind.WORD,
+            measure=Measure.WORD,
             words="Held by",
             hint="Cut at the free end, or else in the middle.",
             choices=HELD,
@@ -192,4 +136,4 @@ DEFLECTION = Sum(
     source="elastic beam formulas; derived here by integration",
     notes=(DEFER,),
 )
-SUMS = (SPEED, DEFLECTION)
+SUMS = (DEFLECTION,)

@@ -22,7 +22,7 @@ class Mark(Struct, frozen=True):
     anchor: str = "middle"
 
 
-class Picture(Struct, frozen=True, kw_only=True):
+class Sketch(Struct, frozen=True, kw_only=True):
     """What is drawn, how high it is, and the words that say the same."""
 
     marks: tuple[Mark, ...]
