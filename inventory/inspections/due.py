@@ -107,7 +107,7 @@ def _uses() -> dict[int, int]:
 
 def _over_limit(piece: _Piece, limits: Limits) -> Reason | None:
     limit = limits.exceeded_by(piece.tir, piece.condition)
-    if limit is None:
+    if limit is None or piece.tir is None:
         return None
     words = f"called good, but reads {shown(piece.tir)}, over its limit of {shown(limit)}"
     return Reason(Urgency.OVER_LIMIT, words, piece.inspected_on)

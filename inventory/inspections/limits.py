@@ -1,11 +1,17 @@
 """The limit and intervals that hold for a piece: the shop's own for its series or kind, else the built-in ones."""
 
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TypeVar
+
 from msgspec import Struct
 
 from inventory.measures.lengths import Length
 from inventory.models import Condition, Series, Tool, WearLimit
 from inventory.reference.wear_limits import wear_figures
 
+T = TypeVar("T")
 OWN = "the shop's own figure"
 
 
@@ -28,9 +34,9 @@ class Limits(Struct, frozen=True):
 class LimitBook:
     """The shop's own figures, fetched once, over the built-in ones."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         rows = WearLimit.objects.all()
-        self._of_series = {row.series_id: row for row in rows if row.series_id}
+        self._of_series: dict[int | None, WearLimit] = {row.series_id: row for row in rows if row.series_id}
         self._of_kind = {row.kind: row for row in rows if row.kind}
 
     def of(self, tool: Tool) -> Limits:
@@ -40,20 +46,19 @@ class LimitBook:
             return self.figures(tool.kind, None, None, None, None)
         return self.figures(tool.kind, size.series_id, size.series.code, size.shape, size.nominal)
 
-    def figures(self, kind: str, series: int | None, code: str | None, shape: str | None, nominal) -> Limits:
+    def figures(
+        self, kind: str, series: int | None, code: str | None, shape: str | None, nominal: Length | None
+    ) -> Limits:
         """Of pieces of this kind, and of this size by the key and code of its series; None where they have none."""
-        if series is None:
-            builtin = wear_figures(kind)
-        else:
-            builtin = wear_figures(kind, series=code, shape=shape, nominal=nominal)
-        own = [self._of_series.get(series), self._of_kind.get(kind)]
-        limit, is_own = _first(own, "limit", builtin.limit)
+        builtin = wear_figures(kind, series=code or "", shape=shape or "", nominal=nominal)
+        rows = [row for row in (self._of_series.get(series), self._of_kind.get(kind)) if row]
+        own_limit = _first(row.limit for row in rows)
         return Limits(
-            limit=limit,
-            every_days=_first(own, "every_days", builtin.every_days)[0],
-            every_uses=_first(own, "every_uses", builtin.every_uses)[0],
-            source=OWN if is_own else builtin.source,
-            read_at=None if is_own else builtin.read_at,
+            limit=builtin.limit if own_limit is None else own_limit,
+            every_days=_first([*(row.every_days for row in rows), builtin.every_days]),
+            every_uses=_first([*(row.every_uses for row in rows), builtin.every_uses]),
+            source=builtin.source if own_limit is None else OWN,
+            read_at=builtin.read_at if own_limit is None else None,
         )
 
     def own(self, *, series: Series | None = None, kind: str = "") -> WearLimit | None:
@@ -64,10 +69,6 @@ def limits_of(tool: Tool) -> Limits:
     return LimitBook().of(tool)
 
 
-def _first(own: list[WearLimit | None], name: str, builtin):
-    """The first figure that the shop wrote down, and whether there is one."""
-    for row in own:
-        value = getattr(row, name) if row else None
-        if value is not None:
-            return value, True
-    return builtin, False
+def _first(values: Iterable[T | None]) -> T | None:
+    """The first figure that somebody wrote down."""
+    return next((value for value in values if value is not None), None)

@@ -2,6 +2,7 @@
 
 import io
 
+from django.core.files.uploadedfile import UploadedFile
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 FORMATS = ("JPEG", "PNG", "WEBP")
@@ -17,33 +18,33 @@ class PhotoError(ValueError):
     """What is wrong with a photo, as a sentence."""
 
 
-def kept(file) -> bytes:
+def small_jpeg(file: UploadedFile) -> bytes:
     """The JPEG that is kept of an uploaded picture: turned upright, without its notes, at most LARGEST_KEPT bytes.
 
     Raises PhotoError for what is no picture, or too large a one.
     """
-    if file.size > LARGEST_FILE:
+    if file.size is None or file.size > LARGEST_FILE:
         raise PhotoError(f"The photo is larger than {LARGEST_FILE // 1024**2} MB. Send a smaller one.")
     try:
         with Image.open(file, formats=FORMATS) as picture:
-            _refuse_too_many(picture.width * picture.height)
+            pixels = picture.width * picture.height
+            if pixels > MOST_PIXELS:
+                raise _too_many(f"{pixels / 1e6:.0f} million")
             # A JPEG is unpacked at no more than it takes.
             picture.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
             return _small_enough(_only_the_picture(picture))
+    except PhotoError:
+        raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
-        _refuse_too_many(None)
+        raise _too_many("far too many") from None
     except UnidentifiedImageError:
         raise PhotoError("That is no photo that can be read here. Send a JPEG, PNG or WebP.") from None
-    except (OSError, ValueError, SyntaxError, EOFError) as error:
-        if isinstance(error, PhotoError):
-            raise
+    except (OSError, ValueError, SyntaxError, EOFError):
         raise PhotoError("The photo is broken and cannot be read. Take it again, or send another one.") from None
 
 
-def _refuse_too_many(pixels: int | None) -> None:
-    if pixels is None or pixels > MOST_PIXELS:
-        read = f"{pixels / 1e6:.0f} million" if pixels else "far too many"
-        raise PhotoError(f"The photo has {read} pixels; at most {MOST_PIXELS // 10**6} million are read here.")
+def _too_many(pixels: str) -> PhotoError:
+    return PhotoError(f"The photo has {pixels} pixels; at most {MOST_PIXELS // 10**6} million are read here.")
 
 
 def _only_the_picture(picture: Image.Image) -> Image.Image:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
+from typing import Any
 
 from django.db.models import QuerySet
 from msgspec import Struct
 
 from inventory.inspections.due import InspectionDue, inspections_due
 from inventory.models import Loan, Tool
+from inventory.models.loans import LoanQuerySet
 
 
 class Waiting(Struct, frozen=True):
@@ -22,6 +24,14 @@ class Waiting(Struct, frozen=True):
     def as_json(self) -> dict[str, str | None]:
         since = self.since.isoformat() if self.since else None
         return {"tag": self.tool.tag, "what": self.tool.what, "why": self.why, "since": since}
+
+
+class First(Struct, frozen=True):
+    """The first `shown` rows of a list, of which there are `count`."""
+
+    rows: Iterable[Any]
+    count: int
+    shown: int
 
 
 def everything(*, today: date) -> dict[str, list[Waiting]]:
@@ -38,17 +48,26 @@ def everything(*, today: date) -> dict[str, list[Waiting]]:
     }
 
 
+def first(shown: int, rows: QuerySet[Any]) -> First:
+    return First(rows[:shown], rows.count(), shown)
+
+
+def first_to_inspect(shown: int, *, today: date) -> First:
+    due = inspections_due(today=today)
+    return First(to_inspect(due[:shown]), len(due), shown)
+
+
 def to_inspect(due: Sequence[InspectionDue]) -> list[Waiting]:
     """The pieces that are due, in the order given."""
     tools = Tool.objects.for_list().in_bulk([piece.pk for piece in due])
     return [Waiting(tools[piece.pk], piece.why, piece.reasons[0].since) for piece in due if piece.pk in tools]
 
 
-def loans() -> QuerySet[Loan]:
+def loans() -> LoanQuerySet:
     return Loan.objects.select_related("borrower", "tool__size__series", "tool__location")
 
 
-def overdue(*, today: date) -> QuerySet[Loan]:
+def overdue(*, today: date) -> LoanQuerySet:
     return loans().overdue(on=today).order_by("due_on", "tool__tag")
 
 
@@ -57,12 +76,12 @@ def missing() -> QuerySet[Tool]:
 
 
 def _out(loan: Loan) -> Waiting:
-    back = f", expected back {loan.due_on.isoformat()}" if loan.due_on else ""
+    back = f", expected back {loan.due_on}" if loan.due_on else ""
     return Waiting(loan.tool, f"out to {loan.borrower}{back}", loan.issued_at.date())
 
 
 def _overdue(loan: Loan) -> Waiting:
-    return Waiting(loan.tool, f"out to {loan.borrower}, was expected back {loan.due_on.isoformat()}", loan.due_on)
+    return Waiting(loan.tool, f"out to {loan.borrower}, was expected back {loan.due_on}", loan.due_on)
 
 
 def _missing(tool: Tool) -> Waiting:

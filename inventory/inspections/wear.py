@@ -177,14 +177,14 @@ def _median(values: Sequence[Fraction | int]) -> Fraction:
 
 
 def _largest_group(readings: list[DatedReading]) -> tuple[DatedReading, ...]:
-    groups = defaultdict(list)
+    groups: dict[HowTaken, list[DatedReading]] = defaultdict(list)
     for reading in readings:
         if reading.taken.is_said:
             groups[reading.taken].append(reading)
     if not groups:
         return ()
 
-    def weight(taken: HowTaken):
+    def weight(taken: HowTaken) -> tuple[int, date, bool, str]:
         return len(groups[taken]), max(reading.day for reading in groups[taken]), taken.distance is None, taken.words
 
     return tuple(sorted(groups[max(groups, key=weight)], key=lambda reading: reading.day))
@@ -220,17 +220,16 @@ def _forecast(alike: tuple[DatedReading, ...], slope: Slope, *, limit: Length | 
     if slope.low <= 0:
         return None, "no wear beyond the scatter"
     first, last = alike[0].day, alike[-1].day
-    likely = _reached(slope, slope.middle, limit)
-    if likely is None or likely - last > last - first:
+    earliest, likely, latest = (_reached(slope, rate, limit) for rate in (slope.high, slope.middle, slope.low))
+    if earliest is None or likely is None or likely - last > last - first:
         return None, "at this rate the limit is further ahead than the readings go back"
     # The last reading is not over the limit, whatever the line says.
-    earliest, likely = max(_reached(slope, slope.high, limit), last), max(likely, last)
-    latest = _reached(slope, slope.low, limit)
+    earliest, likely = max(earliest, last), max(likely, last)
     return Forecast(earliest=min(earliest, likely), likely=likely, latest=latest and max(latest, likely)), ""
 
 
 def _reached(slope: Slope, rate: Fraction, limit: Length) -> date | None:
-    """The day on which a line of this rate through the middle of the readings is at the limit."""
+    """The day on which a line of this rate through the middle of the readings is at the limit; None after ten years."""
     days = (limit.nm - slope.level) / rate
     if days > _FARTHEST.days:
         return None

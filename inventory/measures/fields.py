@@ -12,6 +12,9 @@ class LengthField(models.BigIntegerField):
     """A column of whole nanometres whose value in Python is a Length."""
 
     description = "A length in nanometres"
+    # What the checker of types takes the value of such a column to be.
+    _pyi_private_set_type: Length
+    _pyi_private_get_type: Length
 
     def from_db_value(self, value, expression, connection):
         return None if value is None else Length(value)

@@ -1,29 +1,48 @@
 """Who has what. The database itself refuses to issue a piece twice."""
 
+from __future__ import annotations
+
 import uuid
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Self
 
 from django.conf import settings
 from django.db import IntegrityError, models, transaction
 from django.db.models import F, Q
 
+if TYPE_CHECKING:
+    from inventory.models.lathes import Lathe
+    from inventory.models.tools import Tool
+    from inventory.models.users import User
+
 
 class AlreadyOut(Exception):
     """The piece is out; `loan` says to whom."""
 
-    def __init__(self, loan: "Loan") -> None:
+    def __init__(self, loan: Loan) -> None:
         super().__init__(f"{loan.tool} is out to {loan.borrower}.")
         self.loan = loan
 
 
-class LoanQuerySet(models.QuerySet):
-    def open(self):
+class LoanQuerySet(models.QuerySet["Loan"]):
+    def open(self) -> Self:
         return self.filter(returned_at=None)
 
-    def overdue(self, *, on):
+    def overdue(self, *, on: date) -> Self:
         """Out, and expected back before the day `on`."""
         return self.open().filter(due_on__lt=on)
 
-    def issue(self, *, tool, to, at, token: uuid.UUID, due_on=None, by=None, lathe=None) -> "Loan":
+    def issue(
+        self,
+        *,
+        tool: Tool,
+        to: User,
+        at: datetime,
+        token: uuid.UUID,
+        due_on: date | None = None,
+        by: User | None = None,
+        lathe: Lathe | None = None,
+    ) -> Loan:
         """Issue a piece. The same token again changes nothing; a piece that is out raises AlreadyOut.
 
         `by` is who handed it out, where that is not who takes it; `lathe` is what it is taken for.
@@ -44,7 +63,7 @@ class LoanQuerySet(models.QuerySet):
                 return standing
             raise AlreadyOut(standing) from None
 
-    def end(self, *, by, at) -> int:
+    def end(self, *, by: User, at: datetime) -> int:
         """End these loans that are open; how many that were. Sent again, it ends nothing."""
         return self.open().update(returned_at=at, returned_by=by)
 

@@ -1,5 +1,10 @@
 """Readings and findings: what was seen on a piece, when, and on what; and what a shop lets its pieces read."""
 
+from __future__ import annotations
+
+from datetime import date
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -38,23 +43,23 @@ class Finding(models.TextChoices):
         return self in {Finding.BELL_MOUTHED, Finding.JAWS_BELL_MOUTHED, Finding.CRACKED, Finding.SPRUNG}
 
 
-class InspectionQuerySet(models.QuerySet):
-    def standing(self):
+class InspectionQuerySet(models.QuerySet["Inspection"]):
+    def standing(self) -> Self:
         """All that no later row corrects; only these count."""
         return self.filter(corrected_by=None)
 
-    def readings(self):
-        """Standing looks with a dated reading: what a trend is made of."""
+    def readings(self) -> Self:
+        """Those that stand and have a dated reading: what a trend is made of."""
         return self.standing().filter(Q(tir__isnull=False) | Q(tir_far__isnull=False)).exclude(taken_on=None)
 
-    def for_history(self):
+    def for_history(self) -> Self:
         return self.select_related("recorded_by", "in_holder", "on_lathe", "corrected_by", "corrects").prefetch_related(
             models.Prefetch("photos", InspectionPhoto.objects.only("pk", "inspection"))
         )
 
 
 class Inspection(models.Model):
-    """One look at one piece; never changed, a mistyped one is followed by a new one."""
+    """One piece looked at once; never changed, a mistyped one is followed by a new one."""
 
     tool = models.ForeignKey("inventory.Tool", on_delete=models.CASCADE, related_name="inspections")
     tir = LengthField("TIR at the nose", null=True, blank=True)
@@ -112,8 +117,8 @@ class Inspection(models.Model):
         return f"{self.tool} {self.taken_on or 'undated'}"
 
     @property
-    def day(self):
-        """The day it counts for; an undated look counts for the day on which it was written down."""
+    def day(self) -> date:
+        """The day it counts for; an undated one counts for the day on which it was written down."""
         return self.taken_on or self.recorded_at.date()
 
     @property

@@ -17,12 +17,12 @@ from inventory.models.kinds import CHUCKS
 from inventory.models.tools import USABLE_CONDITIONS
 from inventory.pieces.filters import ToolFilter
 from inventory.views.facts import facts, states
-from inventory.views.inspections import LOOKS_SHOWN
 from inventory.views.keeping import like_this
 from inventory.views.loans import IssueForm
 from inventory.web.changes import drawn_from, edits
 
 PER_PAGE = 50
+INSPECTIONS_SHOWN = 20
 _OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
 
 
@@ -66,7 +66,7 @@ def _said(form, name) -> str:
 def tool(request, tag):
     tool = get_object_or_404(Tool.objects.for_list().select_related("reading"), tag=tag.upper())
     loan = tool.loans.open().select_related("borrower", "lathe").first()
-    looks = list(tool.inspections.for_history()[:LOOKS_SHOWN])
+    looks = list(tool.inspections.for_history()[:INSPECTIONS_SHOWN])
     limits = limits_of(tool)
     return render(
         request,

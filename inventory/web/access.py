@@ -3,6 +3,15 @@
 from functools import wraps
 
 from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest
+
+from inventory.models import User
+
+
+class PersonsRequest(HttpRequest):
+    """What every view gets but the few that need no sign-in: somebody is signed in (`shop/settings.py`)."""
+
+    user: User
 
 
 def allowed(may, *, who: str):

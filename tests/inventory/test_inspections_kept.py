@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from inventory.inspections.form import FINDINGS
+from inventory.inspections.findings import FINDINGS
 from inventory.inspections.readings import trend_of
 from inventory.measures.lengths import parse
 from inventory.models import Condition, Finding, Inspection, Kind

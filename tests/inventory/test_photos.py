@@ -44,17 +44,17 @@ def a_png_that_says(width, height):
 
 @pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
 def test_each_format_of_a_phone_comes_out_as_jpeg(form):
-    kept = photos.kept(upload(written(Image.new("RGB", (300, 200), "navy"), form)))
+    kept = photos.small_jpeg(upload(written(Image.new("RGB", (300, 200), "navy"), form)))
 
     assert (read(kept).format, read(kept).size) == ("JPEG", (300, 200))
 
 
 def test_the_longest_side_is_at_most_1600_pixels():
-    assert read(photos.kept(upload(written(Image.new("RGB", (4000, 3000)))))).size == (1600, 1200)
+    assert read(photos.small_jpeg(upload(written(Image.new("RGB", (4000, 3000)))))).size == (1600, 1200)
 
 
 def test_even_noise_is_kept_in_at_most_400_kilobytes():
-    assert len(photos.kept(upload(written(noise(1600, 1600), quality=95)))) <= 400_000
+    assert len(photos.small_jpeg(upload(written(noise(1600, 1600), quality=95)))) <= 400_000
 
 
 def test_where_it_was_taken_and_all_other_notes_are_left_behind():
@@ -64,7 +64,7 @@ def test_where_it_was_taken_and_all_other_notes_are_left_behind():
     content = written(Image.new("RGB", (60, 40)), exif=exif, comment=b"hidden words", icc_profile=b"profile")
     assert b"by the crib" in content
 
-    kept = photos.kept(upload(content))
+    kept = photos.small_jpeg(upload(content))
 
     assert dict(read(kept).getexif()) == {}
     assert not {"exif", "comment", "icc_profile", "xmp"} & set(read(kept).info)
@@ -75,11 +75,11 @@ def test_a_picture_that_was_taken_sideways_is_turned_upright():
     exif = Image.Exif()
     exif[0x0112] = 6  # EXIF 2.32, tag Orientation: the top row is the right side.
 
-    assert read(photos.kept(upload(written(Image.new("RGB", (60, 40)), exif=exif)))).size == (40, 60)
+    assert read(photos.small_jpeg(upload(written(Image.new("RGB", (60, 40)), exif=exif)))).size == (40, 60)
 
 
 def test_what_is_clear_comes_out_white():
-    kept = photos.kept(upload(written(Image.new("RGBA", (40, 40), (0, 0, 0, 0)), "PNG")))
+    kept = photos.small_jpeg(upload(written(Image.new("RGBA", (40, 40), (0, 0, 0, 0)), "PNG")))
 
     assert read(kept).getpixel((20, 20)) == (255, 255, 255)
 
@@ -90,7 +90,7 @@ def test_a_small_file_that_unpacks_to_too_many_pixels_is_refused_before_it_is_un
     assert len(content) < 200_000
 
     with pytest.raises(photos.PhotoError, match="pixels; at most 64 million are read here"):
-        photos.kept(upload(content))
+        photos.small_jpeg(upload(content))
 
 
 @pytest.mark.parametrize(
@@ -100,21 +100,21 @@ def test_a_small_file_that_unpacks_to_too_many_pixels_is_refused_before_it_is_un
 )
 def test_what_is_no_photo_is_refused(content):
     with pytest.raises(photos.PhotoError, match="Send a JPEG, PNG or WebP"):
-        photos.kept(upload(content))
+        photos.small_jpeg(upload(content))
 
 
 def test_a_format_that_no_phone_sends_is_refused():
     with pytest.raises(photos.PhotoError, match="Send a JPEG, PNG or WebP"):
-        photos.kept(upload(written(Image.new("RGB", (9, 9)), "TIFF")))
+        photos.small_jpeg(upload(written(Image.new("RGB", (9, 9)), "TIFF")))
 
 
 def test_a_photo_that_was_cut_off_is_refused():
     content = written(noise(400, 400))
 
     with pytest.raises(photos.PhotoError, match="broken"):
-        photos.kept(upload(content[: len(content) // 2]))
+        photos.small_jpeg(upload(content[: len(content) // 2]))
 
 
 def test_a_file_that_is_too_large_is_not_opened():
     with pytest.raises(photos.PhotoError, match="larger than 20 MB"):
-        photos.kept(upload(bytes(photos.LARGEST_FILE + 1)))
+        photos.small_jpeg(upload(bytes(photos.LARGEST_FILE + 1)))

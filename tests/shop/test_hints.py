@@ -6,7 +6,8 @@ from django.utils import timezone
 from fitfinder.find.form import FindForm
 from fitfinder.plan.form import JobForm
 from inventory.figures.forms import SeriesForm
-from inventory.inspections.form import FINDINGS, MEANING, InspectionForm
+from inventory.inspections.findings import FINDINGS, MEANING
+from inventory.inspections.form import InspectionForm
 from inventory.keeping.lathes import LatheForm
 from inventory.models import Kind, SeriesShape
 from inventory.pieces.form import PieceForm
