@@ -16,8 +16,10 @@ from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
 from fitfinder.holding.chains import Chain, Missing, chains_to
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat, SeriesOnHand
-from fitfinder.holding.stock import QuestionError, Stock, stock_from
+from fitfinder.holding.stock import Stock
+from fitfinder.holding.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit
 from inventory.models import Ask, KeptBar, Kind, Lathe, Price, SeriesShape, SetPrice, Size, Tool, Want
 from inventory.models import Seat as SeatRow

@@ -4,7 +4,7 @@ from django import forms
 from django.forms.utils import ErrorDict
 
 from fitfinder.arithmetic.frame import Key, Sum
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 
 
 class SumForm(forms.Form):

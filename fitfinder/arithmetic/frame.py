@@ -16,7 +16,7 @@ from msgspec import Struct
 from fitfinder.arithmetic.quantities import Measure, Quantity, plain
 from fitfinder.arithmetic.reading import EXAMPLES, read_count, read_quantity
 from fitfinder.arithmetic.sketches import Sketch
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Unit, shorten
 
 Value = Quantity | int | str

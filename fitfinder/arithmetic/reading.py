@@ -12,7 +12,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from fitfinder.arithmetic.quantities import Measure, Quantity, worth
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from inventory.measures import lengths
 from inventory.measures.lengths import LengthError, Unit, shorten
 

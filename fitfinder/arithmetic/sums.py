@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitfinder.arithmetic import bars, bending, centers, eccentric, indexing, speeds, tapers, truth
 from fitfinder.arithmetic.frame import Sum
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import shorten
 
 SUMS: dict[str, Sum] = {

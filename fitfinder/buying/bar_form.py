@@ -2,7 +2,8 @@
 
 from django import forms
 
-from fitfinder.holding.stock import QuestionError, stock_from
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.questions import QuestionError
 from inventory.measures.inputs import CountInput, say_plainly
 from inventory.measures.lengths import Length
 from inventory.models import KeptBar, Shape

@@ -11,7 +11,7 @@ from fitfinder.buying.buy_list import BuyList, buy_list
 from fitfinder.buying.covering import ALLOWED_SECONDS
 from fitfinder.buying.parts import Parts
 from fitfinder.crib_sizes import Purchasing
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from inventory.measures.inputs import MoneyInput
 from inventory.measures.lengths import shorten
 

@@ -1,11 +1,10 @@
-"""An Answer, and a question that could not be read, as other programs see them."""
+"""An Answer as other programs see it."""
 
 from __future__ import annotations
 
 from fitfinder.find.answer import Answer
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.grips import Grip
-from fitfinder.holding.stock import QuestionError
 from inventory.measures.lengths import Length
 
 
@@ -32,17 +31,6 @@ def answer_json(answer: Answer) -> dict:
         ],
         "gap": _gap(answer),
         "cautions": [_caution(caution) for caution in answer.cautions],
-    }
-
-
-def error_json(error: QuestionError) -> dict:
-    return {
-        "error": {
-            "field": error.field,
-            "read": error.read,
-            "message": error.message,
-            "suggest": error.suggest,
-        }
     }
 
 

@@ -5,7 +5,8 @@ import re
 from django import forms
 
 from fitfinder.find.question import Question
-from fitfinder.holding.stock import SHAPES, QuestionError
+from fitfinder.holding.stock import SHAPES
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, LengthError, Unit, parse
 from inventory.reference.bars import Grade, grade_named, grades_for
 

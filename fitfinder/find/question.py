@@ -8,8 +8,10 @@ from msgspec import Struct
 from fitfinder import crib
 from fitfinder.find.answer import Answer, answer
 from fitfinder.find.memory import Memory
-from fitfinder.holding.shape_words import said
-from fitfinder.holding.stock import SHAPES, QuestionError, Stock, stock_from, unit_named
+from fitfinder.holding.shape_words import size_and_shape
+from fitfinder.holding.stock import SHAPES, Stock
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.questions import QuestionError, unit_named
 from inventory.measures.lengths import Length, LengthError, exact, parse, shorten
 from inventory.models import Ask
 
@@ -37,7 +39,7 @@ class Question(Struct, frozen=True):
     def from_texts(cls, texts) -> Question:
         """From anything with `.get`; what is left out has its default. A shape said beside the size is the shape."""
         found = {name: (texts.get(name) or "").strip() for name in FIELDS}
-        size, shape = said(found["size"])
+        size, shape = size_and_shape(found["size"])
         if shape in SHAPES:
             found |= {"size": size, "shape": shape}
         return cls(**{name: text for name, text in found.items() if text or name == "size"})
@@ -45,7 +47,7 @@ class Question(Struct, frozen=True):
     @property
     def shape_for_the_plan(self) -> str:
         """A shape said beside the size that is held by more than its outside: tube, casting …; empty for bar."""
-        shape = said(self.size)[1]
+        shape = size_and_shape(self.size)[1]
         return "" if shape in SHAPES else shape
 
     def stock(self, remembered: Memory | None = None) -> Stock:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 
-from fitfinder.plan.sides import two_sides
-
 SPOKEN = {
     "round": ("round", "rd", "dia", "diameter"),
     "hex": ("hex", "hexagon", "hexagonal"),
@@ -21,21 +19,24 @@ _SHAPES = {word: shape for shape, words in SPOKEN.items() for word in words}
 _WORD = "|".join(sorted(_SHAPES, key=len, reverse=True))
 _UNIT = r"(?:mm|in\b\.?|inch(?:es)?|thou|\")"
 _SIZE = rf"(?P<size>[0-9#.][0-9.,/ x×-]*?(?:\s*{_UNIT}(?:\s*[x×]\s*[0-9][0-9.,/ -]*?\s*{_UNIT}?)?)?)"
-_SAID = re.compile(
+_WORD_BESIDE_A_SIZE = re.compile(
     rf"(?:(?P<first>{_WORD})\s+)?{_SIZE}(?:\s*\b(?P<last>{_WORD}))?(?:\s+(?:bar|stock))?", re.ASCII | re.IGNORECASE
 )
-_LAST_UNIT = re.compile(rf"\s*({_UNIT})$", re.ASCII | re.IGNORECASE)
+_UNIT_OF_A_SIDE = re.compile(rf"\s*({_UNIT})$", re.ASCII | re.IGNORECASE)
 _BY_ITS_SIDES = ("", "round", "square", "rectangular")
 """What is picked where two sides alone may say what it is; of a tube the other length is its wall."""
+_LAST_UNIT = re.compile(r"(?:mm|in|thou|\")\.?$", re.ASCII | re.IGNORECASE)
+"""`50 x 25 mm` says the unit once, for both."""
+_TWO_SIDES = re.compile(r"(?P<one>.+?)\s*[x×]\s*(?P<other>.+)", re.ASCII | re.IGNORECASE)
 
 
-def said(text: str, *, picked: str = "") -> tuple[str, str]:
+def size_and_shape(text: str, *, picked: str = "") -> tuple[str, str]:
     """The size without the word, and the shape that was said; the text itself and "" where none was.
 
     Two sides say rectangular without a word, and square where they are the same, unless another shape was `picked`.
     What is not plainly a size beside a shape, like the label of a bar, stays as it is.
     """
-    found = _SAID.fullmatch(text.strip()) if len(text) <= LONGEST else None
+    found = _WORD_BESIDE_A_SIZE.fullmatch(text.strip()) if len(text) <= LONGEST else None
     if not found or (found["first"] and found["last"]):
         return text, ""
     size = found["size"].strip()
@@ -43,5 +44,15 @@ def said(text: str, *, picked: str = "") -> tuple[str, str]:
     sides = two_sides(size)
     if not sides or shape not in ("", "square", "rectangular") or not (shape or picked in _BY_ITS_SIDES):
         return (size, shape) if shape else (text, "")
-    one, other = (_LAST_UNIT.sub(r" \1", side.strip()) for side in sides)
+    one, other = (_UNIT_OF_A_SIDE.sub(r" \1", side.strip()) for side in sides)
     return (other, "square") if one == other else (size, "rectangular")
+
+
+def two_sides(text: str) -> tuple[str, str] | None:
+    """`50 x 25 mm` as both its lengths, the unit of the last for both."""
+    both = _TWO_SIDES.fullmatch(text)
+    if not both:
+        return None
+    one, other = both["one"], both["other"]
+    last = _LAST_UNIT.search(other)
+    return (f"{one} {last[0]}" if last and one[-1].isdigit() else one), other

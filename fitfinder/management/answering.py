@@ -7,8 +7,7 @@ from typing import NoReturn
 
 from django.core.management.base import BaseCommand
 
-from fitfinder.find.answer_json import error_json
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 
 
 class AnsweringCommand(BaseCommand):
@@ -24,7 +23,7 @@ class AnsweringCommand(BaseCommand):
 
     def refuse(self, error: QuestionError, *, as_json: bool) -> NoReturn:
         if as_json:
-            self.print_json(error_json(error))
+            self.print_json(error.as_json())
         else:
-            self.stderr.write(f"{error.field}: {error.message}")
+            self.stderr.write(error.words)
         sys.exit(2)

@@ -9,8 +9,10 @@ from math import isqrt
 
 from msgspec import Struct
 
-from fitfinder.holding.stock import NO_ALLOWANCE, QuestionError, Stock, length_of, stock_from, unit_named
+from fitfinder.holding.stock import Stock
+from fitfinder.holding.stock_texts import NO_ALLOWANCE, stock_from
 from fitfinder.plan import sides
+from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.lengths import Length, Unit, named, shorten
 

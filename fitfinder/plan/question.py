@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from fitfinder import crib
 from fitfinder.find.question import ONE_INCH, SMALLEST_LIMIT, no_such_lathe
-from fitfinder.holding.shape_words import said
+from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.plan.job import FIELDS, Job, job_from
 from fitfinder.plan.plans import Plan, plan
 from fitfinder.plan.reader import floor_for
@@ -23,7 +23,7 @@ class JobQuestion(Struct, frozen=True):
     def from_texts(cls, texts) -> JobQuestion:
         """From anything with `.get`; what is not given is left out. A shape said beside the size is the shape."""
         found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
-        size, shape = said(found["size"], picked=found["shape"])
+        size, shape = size_and_shape(found["size"], picked=found["shape"])
         if shape:
             found |= {"size": size, "shape": shape}
         return cls({name: text for name, text in found.items() if text})

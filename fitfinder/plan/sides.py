@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
-from fitfinder.holding.stock import Band, QuestionError, Stock, length_of
+from fitfinder.holding.shape_words import two_sides
+from fitfinder.holding.stock import Band, Stock
+from fitfinder.questions import QuestionError, length_of
 from inventory.measures.lengths import Length, Unit, exact, named, shorten
-
-_LAST_UNIT = re.compile(r"(?:mm|in|thou|\")\.?$", re.ASCII | re.IGNORECASE)
-"""`50 x 25 mm` says the unit once, for both."""
-_TWO_SIDES = re.compile(r"(?P<one>.+?)\s*[x×]\s*(?P<other>.+)", re.ASCII | re.IGNORECASE)
 
 
 def rectangle(asked, unit: Unit, bare_limit: Length | None) -> tuple[Stock, Length]:
@@ -56,13 +52,3 @@ def wall_as_bore(asked: dict[str, str], unit: Unit, bare_limit: Length | None) -
             read=shorten(asked["size"]),
         )
     asked |= {"size": both[0], "bore": exact(outside - wall * 2)}
-
-
-def two_sides(text: str) -> tuple[str, str] | None:
-    """`50 x 25 mm` as both its lengths, the unit of the last for both."""
-    both = _TWO_SIDES.fullmatch(text)
-    if not both:
-        return None
-    one, other = both["one"], both["other"]
-    last = _LAST_UNIT.search(other)
-    return (f"{one} {last[0]}" if last and one[-1].isdigit() else one), other

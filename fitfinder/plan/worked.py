@@ -6,8 +6,8 @@ from msgspec import Struct
 
 from fitfinder.arithmetic.quantities import Quantity
 from fitfinder.arithmetic.sums import sum_named
-from fitfinder.holding.stock import QuestionError
 from fitfinder.plan.ways import Way
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import exact
 
 WORDS = {

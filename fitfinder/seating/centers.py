@@ -9,9 +9,9 @@ from msgspec import Struct
 from fitfinder.holding.cautions import COMMON, Caution
 from fitfinder.holding.pieces import LatheOnHand
 from fitfinder.plan.floor import Floor
-from fitfinder.seating.reading import length_of, speed_of
+from fitfinder.questions import speed_of
 from fitfinder.seating.tailstock import CENTERS, seated
-from fitfinder.seating.tools import OPEN, SERVES, Match, ToolOnHand, best_first
+from fitfinder.seating.tools import OPEN, SERVES, Match, ToolOnHand, best_first, length_asked
 from inventory.measures.lengths import Length, named
 from inventory.reference.tapers import morse_tapers
 
@@ -26,7 +26,12 @@ class CenterAsked(Struct, frozen=True, kw_only=True):
     @classmethod
     def from_texts(cls, texts: Mapping[str, str]) -> CenterAsked:
         """Raises QuestionError where one cannot be read."""
-        return cls(bore=length_of(texts, "bore"), clearance=length_of(texts, "clearance"), rpm=speed_of(texts, "speed"))
+        speed = texts.get("speed", "")
+        return cls(
+            bore=length_asked(texts, "bore"),
+            clearance=length_asked(texts, "clearance"),
+            rpm=speed_of(speed, field="speed") if speed else None,
+        )
 
     @property
     def words(self) -> str:

@@ -7,9 +7,8 @@ from collections.abc import Iterable, Mapping
 from msgspec import Struct
 
 from fitfinder.holding.pieces import LatheOnHand
-from fitfinder.holding.stock import QuestionError
-from fitfinder.seating.reading import length_of, word_of
-from fitfinder.seating.tools import Match, ToolOnHand, best_first
+from fitfinder.questions import QuestionError, word_of
+from fitfinder.seating.tools import Match, ToolOnHand, best_first, length_asked
 from inventory.measures.lengths import Length, named
 
 OPERATIONS = ("turning", "facing", "boring", "threading", "knurling", "grooving", "parting")
@@ -28,13 +27,15 @@ class HolderAsked(Struct, frozen=True, kw_only=True):
     @classmethod
     def from_texts(cls, texts: Mapping[str, str]) -> HolderAsked:
         """Raises QuestionError where one cannot be read."""
-        shank = length_of(texts, "shank")
+        shank = length_asked(texts, "shank")
         if shank is None:
             raise QuestionError(
                 "No shank was given. Write its height or diameter, like 1/2 or 12 mm.", field="shank", read=""
             )
-        operation = word_of(texts, "operation", OPERATIONS)
-        shape = word_of(texts, "shape", SHAPES) or ("round" if operation in _ROUND_SHANKS else "square")
+        operation, shape = texts.get("operation", ""), texts.get("shape", "")
+        operation = operation and word_of(operation, field="operation", words=OPERATIONS)
+        shape = shape and word_of(shape, field="shape", words=SHAPES)
+        shape = shape or ("round" if operation in _ROUND_SHANKS else "square")
         return cls(shank=shank, shape=shape, operation=operation)
 
     @property

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec import Struct
 
 from fitfinder.holding.pieces import Piece
-from inventory.measures.lengths import Length
+from fitfinder.questions import length_of, unit_named
+from inventory.measures.lengths import Length, Unit
 
+LARGEST_BARE = Length.inches("6")
+"""A bare number above this is asked back: as inches it is no bore and no shank of a small shop."""
 MORSE = ("MT0", "MT1", "MT2", "MT3", "MT4", "MT5", "MT6", "MT7")
 
 
@@ -92,3 +97,12 @@ def best_first(matches: list[Match], *, lathe_id: int | None = None) -> list[Mat
             match.piece.tag,
         ),
     )
+
+
+def length_asked(texts: Mapping[str, str], field: str) -> Length | None:
+    """A length of a question of seating; None where nothing is written. Raises QuestionError."""
+    text = texts.get(field, "")
+    if not text:
+        return None
+    unit = unit_named(texts.get("unit") or Unit.INCH)
+    return length_of(text, field=field, unit=unit, bare_limit=LARGEST_BARE).length

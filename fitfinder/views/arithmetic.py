@@ -10,7 +10,7 @@ from fitfinder.arithmetic.frame import Result, Sum, WorkedSum
 from fitfinder.arithmetic.quantities import Quantity
 from fitfinder.arithmetic.sums import SUMS
 from fitfinder.arithmetic.telling import value_text
-from fitfinder.holding.stock import QuestionError, unit_named
+from fitfinder.questions import QuestionError, unit_named
 from fitfinder.views.find import REMEMBERED
 from inventory.measures.lengths import Unit
 

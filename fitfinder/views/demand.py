@@ -7,7 +7,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fitfinder.buying.bar_form import BarForm
-from fitfinder.holding.stock import QuestionError, stock_from
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.questions import QuestionError
 from inventory.models import KeptBar
 from inventory.web.access import buyers_and_keepers
 

@@ -24,7 +24,7 @@ from fitfinder.find.form import FindForm
 from fitfinder.find.memory import Memory
 from fitfinder.find.notes import notes_of
 from fitfinder.find.question import FIELDS, Question, keep_ask
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from fitfinder.views.answer_html import AnswerPage
 from fitfinder.views.refusals import no_size, refusal
 from inventory.measures.lengths import Unit

@@ -8,9 +8,9 @@ from django.http import HttpResponse, JsonResponse
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.find.answer_json import answer_json, error_json
+from fitfinder.find.answer_json import answer_json
 from fitfinder.find.question import Question
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from inventory.models import ReadToken
 
 
@@ -41,7 +41,7 @@ def find_json(request):
     try:
         text = remembered.of("json", (question, request.user.pk), written)
     except QuestionError as error:
-        return JsonResponse(error_json(error), status=400)
+        return JsonResponse(error.as_json(), status=400)
     return HttpResponse(text, content_type="application/json")
 
 

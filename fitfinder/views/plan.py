@@ -11,8 +11,6 @@ from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.arithmetic.sums import sum_named
-from fitfinder.find.answer_json import error_json
-from fitfinder.holding.stock import QuestionError
 from fitfinder.plan import sheet as on_sheet
 from fitfinder.plan import truth
 from fitfinder.plan.chain_picture import chain_picture
@@ -22,6 +20,7 @@ from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.ways import METHODS
 from fitfinder.plan.worked import guides, worked
+from fitfinder.questions import QuestionError
 from fitfinder.views.find import last_chosen
 from fitfinder.views.find_json import json_door
 from fitfinder.views.refusals import no_size, refusal
@@ -122,7 +121,7 @@ def plan_as_json(request):
     try:
         reply = JobQuestion.from_texts(request.GET).plan(asker_id=request.user.pk)
     except QuestionError as error:
-        return JsonResponse(error_json(error), status=400)
+        return JsonResponse(error.as_json(), status=400)
     return JsonResponse(plan_json(reply))
 
 

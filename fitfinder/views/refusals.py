@@ -5,7 +5,7 @@ from collections.abc import Callable
 from django import forms
 from django.forms.utils import ErrorDict
 
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 
 
 def no_size() -> QuestionError:

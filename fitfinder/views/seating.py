@@ -8,7 +8,7 @@ from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.find.question import no_such_lathe
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
 from fitfinder.seating.forms import CenterForm, HolderForm
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder

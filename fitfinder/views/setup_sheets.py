@@ -12,9 +12,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from fitfinder.holding.stock import QuestionError
 from fitfinder.plan import sheet as on_sheet
 from fitfinder.plan.question import JobQuestion
+from fitfinder.questions import QuestionError
 from fitfinder.views.plan import SLUGS, address_of
 from inventory.keeping.lending import give_back
 from inventory.measures.inputs import say_plainly

@@ -8,7 +8,7 @@ from fitfinder.find import answer as answers
 from fitfinder.holding import grips
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
-from fitfinder.holding.stock import stock_from
+from fitfinder.holding.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, parse
 

@@ -3,7 +3,7 @@
 import pytest
 
 from fitfinder.buying.coverage import Stretch
-from fitfinder.holding.stock import stock_from
+from fitfinder.holding.stock_texts import stock_from
 from fitfinder.short.board import Cell, Counted, State, asked_sizes, board, capacity, summary
 from fitfinder.short.rulers import MOST_LINES, rulers
 from inventory.measures.lengths import Length, parse

@@ -7,7 +7,7 @@ from fitfinder.buying.buy_list import Held, buy_list
 from fitfinder.buying.covering import Choice
 from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
-from fitfinder.holding.stock import stock_from
+from fitfinder.holding.stock_texts import stock_from
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 

@@ -5,7 +5,7 @@ from msgspec.structs import replace
 
 from fitfinder.holding.chains import Missing, chains_to
 from fitfinder.holding.grips import passes
-from fitfinder.holding.stock import stock_from
+from fitfinder.holding.stock_texts import stock_from
 from tests.fitfinder import on_hand
 
 

@@ -12,7 +12,8 @@ from msgspec.structs import replace
 from fitfinder import crib
 from fitfinder.find.memory import MOST_KEPT
 from fitfinder.find.question import Question
-from fitfinder.holding.stock import QuestionError, stock_from
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import parse
 from inventory.models import Loan, Size, Tool, User
 from tests import factories

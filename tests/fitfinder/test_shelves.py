@@ -9,7 +9,7 @@ from fitfinder.find import answer, ranking
 from fitfinder.find.shelves import Choice, Shelf, lacking, out_of_use
 from fitfinder.find.ways import Ways
 from fitfinder.holding.pieces import CribNow
-from fitfinder.holding.stock import stock_from
+from fitfinder.holding.stock_texts import stock_from
 from inventory.measures.lengths import Length, parse
 from tests.fitfinder import on_hand
 

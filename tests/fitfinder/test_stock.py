@@ -4,7 +4,9 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.holding.stock import Band, QuestionError, across_corners, stock_from
+from fitfinder.holding.stock import Band, across_corners
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit, parse
 
 

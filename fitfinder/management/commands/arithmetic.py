@@ -2,8 +2,8 @@
 
 from fitfinder.arithmetic.sums import sum_named
 from fitfinder.arithmetic.telling import sum_json, sum_text, sums_json, sums_text
-from fitfinder.holding.stock import QuestionError, unit_named
 from fitfinder.management.answering import AnsweringCommand
+from fitfinder.questions import QuestionError, unit_named
 from inventory.measures.lengths import shorten
 
 

@@ -5,8 +5,8 @@ from time import monotonic
 from fitfinder.buying.buy_json import buy_json
 from fitfinder.buying.buy_text import buy_text
 from fitfinder.buying.question import budget_from, to_buy
-from fitfinder.holding.stock import QuestionError
 from fitfinder.management.answering import AnsweringCommand
+from fitfinder.questions import QuestionError
 
 
 class Command(AnsweringCommand):

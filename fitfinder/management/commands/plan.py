@@ -2,11 +2,11 @@
 
 import sys
 
-from fitfinder.holding.stock import QuestionError
 from fitfinder.management.answering import AnsweringCommand
 from fitfinder.plan.plan_json import plan_json
 from fitfinder.plan.plan_text import plan_text
 from fitfinder.plan.question import JobQuestion
+from fitfinder.questions import QuestionError
 
 _OPTIONS = {
     "shape": "round, hex, square, rectangular, tube or casting",

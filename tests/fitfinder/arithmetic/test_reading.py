@@ -7,7 +7,7 @@ import pytest
 from fitfinder.arithmetic.quantities import Measure
 from fitfinder.arithmetic.reading import read_quantity
 from fitfinder.arithmetic.sums import sum_named
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Unit
 
 

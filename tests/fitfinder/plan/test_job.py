@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import parse
 from tests.fitfinder.plan.shop_floor import job
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
 from fitfinder.seating.tools import NO, OPEN, SERVES, ToolOnHand
 from inventory.measures.lengths import parse

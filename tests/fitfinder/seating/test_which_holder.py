@@ -3,7 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
-from fitfinder.holding.stock import QuestionError
+from fitfinder.questions import QuestionError
 from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
 from fitfinder.seating.tools import NO, OPEN, SERVES, ToolOnHand
 from inventory.measures.lengths import parse

@@ -1,0 +1,138 @@
+"""The stock in hand, from what the machinist wrote: its size, its shape, and the band that its size lies in."""
+
+from __future__ import annotations
+
+import re
+
+from fitfinder.holding.stock import SHAPES, Band, Stock
+from fitfinder.questions import QuestionError, length_of
+from inventory.measures.lengths import Length, Reading, Unit, named, nominal, shorten
+from inventory.reference.bars import band, grade_named, grades, grades_for
+
+NO_ALLOWANCE = Length(0)
+
+# A mixed number keeps its own hyphen: the low end of `1-1/8-1-1/4` is 1-1/8, not 1.
+_RANGE = re.compile(
+    r"(?P<low>[0-9]+\s*-\s*[0-9]+/[0-9]+\s*(?:in\b|\")?|.+?)"
+    r"\s*(?:\bto\b|–|(?<=[0-9mn\"])\s*-\s*(?=[.0-9]))\s*(?P<high>.+)",
+    re.ASCII,
+)
+_MIXED = re.compile(r"[0-9]+\s*-\s*[0-9]+\s*/\s*[0-9]+\D*", re.ASCII)
+_ISO_GRADE = re.compile(r"(?P<size>[0-9]+(?:[.,][0-9]+)?)\s*(?:mm\s*)?(?P<grade>h(?:6|7|8|9|10|11))", re.ASCII | re.I)
+
+# What stands after a size on a bar's label: `3/4 cold drawn 1018`, `20 mm hot rolled`.
+_LABEL = re.compile(r"(?P<size>[0-9.,/ -]*[0-9](?:\s*(?:mm|in\b\.?|\"))?)\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I)
+
+
+def stock_from(
+    size: str,
+    size2: str = "",
+    *,
+    shape: str = "round",
+    grade: str = "",
+    unit: Unit = Unit.INCH,
+    bare_limit: Length | None = None,
+    allowance: Length = NO_ALLOWANCE,
+) -> Stock:
+    """The stock that the texts describe.
+
+    One size is measured, ± `allowance`; with a grade it is nominal; two sizes are the smallest and largest
+    measured. `.748-.750` and `20h9` are read in `size` alone. Raises QuestionError.
+    """
+    if shape not in SHAPES:
+        raise QuestionError(
+            f"“{shorten(shape)}” is no shape that is known here. Write round, hex or square.",
+            field="shape",
+            read=shorten(shape),
+        )
+    size, size2, grade = _taken_apart(size, size2, grade)
+    first = length_of(size, field="size", unit=unit, bare_limit=bare_limit)
+    if grade:
+        return _graded(size2, first, shape, grade)
+    if size2:
+        second = length_of(size2, field="size2", unit=unit, bare_limit=bare_limit)
+        return _between(first, second, size2, shape)
+    spread = Band(first.length - allowance, first.length + allowance)
+    words = f"measured ± {allowance.inch_text}" if allowance.nm else "measured"
+    return Stock(shape=shape, band=spread, read_as=f"{first.how} {shape}, {words}")
+
+
+def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
+    """A range or a size with an ISO grade, written in one text, as its parts."""
+    iso = _ISO_GRADE.fullmatch(size.strip())
+    if iso and not size2 and grade in ("", iso["grade"].lower()):
+        return f"{iso['size']} mm", size2, iso["grade"].lower()
+    label = _LABEL.fullmatch(size.strip()) if not (size2 or grade) else None
+    if label and (on_label := grade_named(label["words"])):
+        return label["size"], size2, on_label.code
+    if size2 or _MIXED.fullmatch(size.strip()):
+        return size, size2, grade
+    found = _RANGE.fullmatch(size.strip())
+    if not found or grade:
+        return size, size2, grade
+    low, high = found["low"].strip(), found["high"].strip()
+    unit = re.search(r"(?:mm|in|thou|\")\.?$", high, re.I)
+    if unit and not re.search(r"[a-z\"]", low, re.I):
+        low = f"{low} {unit[0]}"
+    return low, high, grade
+
+
+def _between(first: Reading, second: Reading, text: str, shape: str) -> Stock:
+    if second.length < first.length:
+        raise QuestionError(
+            f"The second size, {second.how}, is below the first, {first.how}. Write the smallest, then the largest.",
+            field="size2",
+            read=shorten(text),
+        )
+    return Stock(
+        shape=shape,
+        band=Band(first.length, second.length),
+        read_as=f"{_both(first, second)} {shape}, measured",
+    )
+
+
+def _both(low: Reading, high: Reading) -> str:
+    """`0.7480 to 0.7500 in`: the unit once and one notation where both are plain inches."""
+    if low.how.endswith(" in") and high.how.endswith(" in") and "drill" not in low.how + high.how:
+        return f"{low.length.inch_text} to {high.length.inch_text} in"
+    return f"{low.how} to {high.how}"
+
+
+def _graded(size2: str, first: Reading, shape: str, grade: str) -> Stock:
+    known = grade_named(grade)
+    if known is None:
+        codes = ", ".join(entry.code for entry in grades())
+        raise QuestionError(
+            f"“{shorten(grade)}” is no stock grade that is known here. Write one of {codes}.",
+            field="grade",
+            read=shorten(grade),
+        )
+    code = known.code
+    if size2:
+        raise QuestionError(
+            "A grade goes with one nominal size. Leave out the second size, or the grade.",
+            field="size2",
+            read=shorten(size2),
+        )
+    limits = band(code, shape, first.length)
+    if limits is None:
+        raise QuestionError(
+            f"The tables have no {shape} {code} bar of {first.how}. Measure the bar and leave out the grade"
+            f"{_made_in(shape, first.length)}.",
+            field="grade",
+            read=code,
+        )
+    name = nominal(first.length) if first.length.is_metric else f"{named(first.length)} in"
+    return Stock(
+        shape=shape,
+        band=Band(first.length - limits.minus, first.length + limits.plus),
+        read_as=f"{name} {shape}, nominal, {known.label}",
+        nominal=first.length,
+        grade=limits,
+    )
+
+
+def _made_in(shape: str, size: Length) -> str:
+    """The grades that there are instead: `, or choose one of h11, …`; empty where there is none."""
+    codes = [grade.code for grade in grades_for(shape, size)]
+    return f", or choose one of {', '.join(codes)}" if codes else ""

@@ -1,0 +1,76 @@
+"""What was typed in a question: its lengths, its unit, its words; and what is said where one of them cannot be read."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import TypedDict
+
+from inventory.measures.lengths import Length, LengthError, Reading, Unit, read, shorten
+
+FASTEST = 20_000
+"""Rpm; nothing in a small shop turns faster (our own judgement, no source)."""
+
+
+class ErrorJson(TypedDict):
+    field: str
+    read: str
+    message: str
+    suggest: str | None
+
+
+class QuestionError(ValueError):
+    """A question that cannot be read: which field, what was read, what is accepted, what may be meant.
+
+    A page says it beside the field (`views/refusals.py`), a program gets `as_json`, a terminal the words.
+    """
+
+    def __init__(self, message: str, *, field: str, read: str, suggest: str | None = None) -> None:
+        super().__init__(message)
+        self.message, self.field, self.read, self.suggest = message, field, read, suggest
+
+    @property
+    def words(self) -> str:
+        return f"{self.field}: {self.message}"
+
+    def as_json(self) -> dict[str, ErrorJson]:
+        return {"error": {"field": self.field, "read": self.read, "message": self.message, "suggest": self.suggest}}
+
+
+def unit_named(text: str) -> Unit:
+    """The unit of bare numbers. Raises QuestionError, field `unit`."""
+    if text not in list(Unit):
+        raise QuestionError(f"“{shorten(text)}” is no unit. Write in or mm.", field="unit", read=shorten(text))
+    return Unit(text)
+
+
+def length_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = None) -> Reading:
+    """A length as it was read in this field of a question. Raises QuestionError."""
+    try:
+        return read(text, unit, bare_limit=bare_limit)
+    except LengthError as error:
+        raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
+
+
+def speed_of(text: str, *, field: str) -> int:
+    """Whole rpm. Raises QuestionError."""
+    number = text.removesuffix("rpm").strip()
+    if not (number.isascii() and number.isdigit() and len(number) <= 6 and 1 <= int(number) <= FASTEST):
+        raise QuestionError(
+            f"“{shorten(number)}” is no speed. Write whole rpm from 1 to {FASTEST:,}, like 800.",
+            field=field,
+            read=shorten(number),
+        )
+    return int(number)
+
+
+def word_of(text: str, *, field: str, words: Collection[str]) -> str:
+    """One of these words, in small letters. Raises QuestionError."""
+    word = text.lower()
+    if word not in words:
+        *others, last = words
+        raise QuestionError(
+            f"“{shorten(text)}” is not known here. Write {', '.join(others)} or {last}.",
+            field=field,
+            read=shorten(text),
+        )
+    return word
