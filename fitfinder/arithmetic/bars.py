@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from fitfinder.arithmetic.frame import DEFER, GEOMETRY, Key, Outcome, Sum, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, root
-from fitfinder.arithmetic.sketches import Sketch, circle, outline, polygon, share, words
+from fitfinder.arithmetic.sketches import Mark, Sketch, circle, outline, polygon, share, words
 from inventory.reference import practice
 
 SHAPES = ("round", "hex", "square")
@@ -35,17 +35,16 @@ def _weight(values: Values) -> Outcome:
     shape = values.word("shape")
     mass = section(shape, values["size"]) * values["length"] * values["density"]
     result = {"weight": values.result(mass, Measure.MASS, like="size")}
-    limit = practice.caution("lift alone")
-    pounds = limit.typical if limit.typical is not None else limit.high
+    alone = practice.caution("lift alone")
     notes = [
         "Steel is about 0.2836 lb/in³ (7850 kg/m³), aluminium 0.098 (2700), brass 0.307 (8500): common practice, no "
         "source. Corners are taken as sharp."
     ]
-    if Quantity.of(mass, Measure.MASS).value > pounds:
+    if Quantity.of(mass, Measure.MASS).value > alone.most:
         notes.insert(
             0,
-            f"Heavier than {pounds} lb: not one person over the bed. Board on the ways, two people or a hoist "
-            f"({limit.source}).",
+            f"Heavier than {alone.most} lb: not one person over the bed. Board on the ways, two people or a hoist "
+            f"({alone.source}).",
         )
     size = values.quantity("size").short
     marks = (*_end_of(shape, (80, 74), 52), words(160, 62, f"{shape} {size}", anchor="start"))
@@ -55,7 +54,7 @@ def _weight(values: Values) -> Outcome:
     return Outcome(result=result, notes=tuple(notes), sketch=Sketch(marks=marks, height=150, words=caption))
 
 
-def _end_of(shape: str, middle: tuple[int, int], radius: int) -> tuple:
+def _end_of(shape: str, middle: tuple[int, int], radius: int) -> tuple[Mark, ...]:
     if shape == "round":
         return (circle(*middle, radius, "stock"),)
     sides, turned = (6, 0) if shape == "hex" else (4, 45)

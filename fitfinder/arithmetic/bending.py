@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, five_figures
-from fitfinder.arithmetic.sketches import Sketch, line, outline, words
+from fitfinder.arithmetic.sketches import Mark, Sketch, line, outline, words
 from inventory.reference import practice
 
 HELD = ("free-end", "centers", "chuck-and-center")
@@ -87,7 +87,7 @@ def _beam(held: str, bent: str, slender: str) -> Sketch:
     return Sketch(marks=tuple(marks), height=124, words=caption)
 
 
-def _point(x: int, y: int, side: int):
+def _point(x: int, y: int, side: int) -> Mark:
     return outline([(x, y), (x - side * 22, y - 9), (x - side * 22, y + 9)])
 
 

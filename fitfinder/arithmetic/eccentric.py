@@ -16,7 +16,7 @@ from fractions import Fraction
 
 from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, root
-from fitfinder.arithmetic.sketches import Sketch, around, circle, line, outline, share, words
+from fitfinder.arithmetic.sketches import Mark, Sketch, around, circle, line, outline, share, words
 
 _FLAT = Fraction(3, 2)
 
@@ -117,8 +117,7 @@ def _three_jaws(radius: Fraction, throw: Fraction, packing: Fraction, packing_wo
     drop = share(throw, radius, across)
     inner = across - drop + share(packing, radius, across)
     marks = [circle(middle[0], middle[1] + drop, across, "bar")]
-    for turn in (0, 120, 240):
-        marks.append(_jaw(middle, inner, turn))
+    marks += [_block(middle, inner, 36, turn, "win") for turn in (0, 120, 240)]
     thick = share(packing, radius, across, least=2)
     marks.append(_block(middle, inner - thick, thick, 0, "zone"))
     marks += [
@@ -137,15 +136,12 @@ def _three_jaws(radius: Fraction, throw: Fraction, packing: Fraction, packing_wo
     return Sketch(marks=tuple(marks), height=230, words=caption)
 
 
-def _jaw(middle, inner: int, turn: int):
-    return _block(middle, inner, 36, turn, "win")
-
-
-def _block(middle, inner: int, length: int, turn: int, look: str):
-    side = around(0, 0, 7, turn + 90)
+def _block(middle: tuple[int, int], inner: int, length: int, turn: int, look: str) -> Mark:
+    """What lies across a jaw's way, from `inner` to `inner + length` of the middle: the jaw itself, or packing."""
+    side_x, side_y = around(0, 0, 7, turn + 90)
     near, far = around(*middle, inner, turn), around(*middle, inner + length, turn)
-    points = [(near, -1), (near, 1), (far, 1), (far, -1)]
-    return outline([(x + sign * side[0], y + sign * side[1]) for (x, y), sign in points], look)
+    corners = [(near, -1), (near, 1), (far, 1), (far, -1)]
+    return outline([(x + sign * side_x, y + sign * side_y) for (x, y), sign in corners], look)
 
 
 _DIAMETER = Key(

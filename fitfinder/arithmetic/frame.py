@@ -52,7 +52,7 @@ class Key(Struct, frozen=True, kw_only=True):
 class Outcome(Struct, frozen=True, kw_only=True):
     """What a sum came to: its results, the cautions and remarks of these numbers, and a picture of them."""
 
-    result: dict[str, Result]
+    result: Mapping[str, Result]
     notes: tuple[str, ...] = ()
     sketch: Sketch | None = None
 
@@ -62,7 +62,7 @@ class WorkedSum(Struct, frozen=True, kw_only=True):
 
     name: str
     inputs: dict[str, Value]
-    result: dict[str, Result]
+    result: Mapping[str, Result]
     formula: str
     source: str
     notes: tuple[str, ...]

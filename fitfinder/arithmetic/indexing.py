@@ -38,7 +38,7 @@ def _starts(values: Values) -> Outcome:
         "Spindle stopped and power off while the dog or a gear is moved; guard its tail.",
     ]
     if "starts" not in values:
-        steps = [step(positions, number) for number in possible]
+        steps = [positions // number for number in possible]
         return Outcome(
             result={"possible": possible, "step": steps}, notes=tuple(notes), sketch=_circle_of(positions, [])
         )

@@ -113,7 +113,7 @@ class Quantity(Struct, frozen=True):
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[Fraction]:
     import pint
 
     return pint.UnitRegistry(non_int_type=Fraction)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from fractions import Fraction
 
 from msgspec import Struct
 
+Pixels = int | float | Fraction
+Point = tuple[Pixels, Pixels]
 WIDTH = 358
 """All are as wide as a phone has room for."""
 
@@ -31,31 +34,31 @@ class Sketch(Struct, frozen=True, kw_only=True):
     width: int = WIDTH
 
 
-def line(x1, y1, x2, y2, look: str = "limit") -> Mark:
+def line(x1: Pixels, y1: Pixels, x2: Pixels, y2: Pixels, look: str = "limit") -> Mark:
     return Mark("line", look, (round(x1), round(y1), round(x2), round(y2)))
 
 
-def circle(x, y, radius, look: str = "win") -> Mark:
+def circle(x: Pixels, y: Pixels, radius: Pixels, look: str = "win") -> Mark:
     return Mark("circle", look, (round(x), round(y), max(1, round(radius))))
 
 
-def outline(points, look: str = "win", *, is_closed: bool = True) -> Mark:
+def outline(points: Iterable[Point], look: str = "win", *, is_closed: bool = True) -> Mark:
     """A line through the points, drawn back to the first where it is closed."""
     path = "M" + "L".join(f"{round(x)} {round(y)}" for x, y in points) + ("Z" if is_closed else "")
     return Mark("path", look, text=path)
 
 
-def words(x, y, text: str, look: str = "limit", *, anchor: str = "middle") -> Mark:
+def words(x: Pixels, y: Pixels, text: str, look: str = "limit", *, anchor: str = "middle") -> Mark:
     return Mark("text", look, (round(x), round(y)), text, anchor)
 
 
-def around(x, y, radius, degrees) -> tuple[float, float]:
+def around(x: Pixels, y: Pixels, radius: Pixels, degrees: int | float) -> Point:
     """A point on a circle, `degrees` counted from twelve o'clock with the clock."""
     turn = math.radians(degrees)
     return x + radius * math.sin(turn), y - radius * math.cos(turn)
 
 
-def polygon(x, y, radius, sides: int, *, turned: int = 0) -> list[tuple[float, float]]:
+def polygon(x: Pixels, y: Pixels, radius: Pixels, sides: int, *, turned: int = 0) -> list[Point]:
     """The corners of a regular figure; one of them at twelve o'clock turned by `turned` degrees."""
     return [around(x, y, radius, turned + 360 * n / sides) for n in range(sides)]
 

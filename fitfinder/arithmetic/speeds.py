@@ -95,7 +95,7 @@ def _unbalance(values: Values) -> Outcome:
 def _plate(radius: Fraction, at_radius: Fraction | None, mass: str, other: str, name: str) -> Sketch:
     """The radii to scale with one another."""
     middle = (110, 104)
-    longest = max(radius, at_radius or 0)
+    longest = max(radius, at_radius or radius)
     out = share(radius, longest, 62, least=14)
     work = (middle[0], middle[1] - out)
     marks = [circle(*middle, 88), circle(*middle, 3, "limit"), line(*middle, *work), circle(*work, 14, "stock")]

@@ -71,9 +71,9 @@ def _class_of_er(lead: Grip) -> list[str]:
     size = lead.piece.size
     known = class_2_runout(size.nominal) if size.series.startswith("ER") else None
     part = next((part for part in lead.runout.parts if part.name == lead.piece.tag), None)
-    if known is None or part is None or part.basis != TYPICAL or part.tir != known.runout:
+    if known is None or part is None or part.basis != TYPICAL or part.tir != known.class_2:
         return []
-    return [f"{known.runout.mm_text} mm is ISO 15488 class 2, at nominal size only; this collet was not measured."]
+    return [f"{known.class_2.mm_text} mm is ISO 15488 class 2, at nominal size only; this collet was not measured."]
 
 
 def _stop(lead: Grip) -> list[str]:

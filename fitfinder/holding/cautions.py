@@ -85,7 +85,7 @@ def _weight(grip, rig) -> list[Caution]:
     if not rig and all(piece.weight_ug is None for piece in (*grip.chain.links, grip.piece)):
         return []
     limit = practice.caution("lift alone")
-    pounds = limit.typical if limit.typical is not None else limit.high
+    pounds = limit.most
     here = grip.chain.lathe.id if grip.chain.lathe else None
     heavy = [
         piece
@@ -122,7 +122,7 @@ def heavy_on_lathes(rig) -> list:
     if not weighed:
         return []
     limit = practice.caution("lift alone")
-    most = (limit.typical if limit.typical is not None else limit.high) * masses.UG_PER_LB
+    most = limit.most * masses.UG_PER_LB
     return [piece for piece in weighed if piece.weight_ug > most]
 
 

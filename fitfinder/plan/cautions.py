@@ -35,7 +35,7 @@ def for_way(way, grip, floor) -> tuple[Caution, ...]:
 
 def _lifting(way, floor) -> list[Caution]:
     limit = practice.caution("lift alone")
-    pounds = limit.typical if limit.typical is not None else limit.high
+    pounds = limit.most
     here = way.lathe.id if way.lathe else None
     heavy = [
         (piece.tag, piece.weight_ug)
@@ -142,7 +142,7 @@ def _behind(way) -> list[Caution]:
     shows = inside is not None and through is not None and inside > through
     if not job.is_fed and not shows:
         return []
-    limit = practice.caution("bar showing behind the spindle")
+    limit = practice.figure("caution", "bar showing behind the spindle")
     how_much = f"About {named(inside - through)} in show behind the spindle of {way.lathe.name}. " if shows else ""
     return [
         Caution(

@@ -90,10 +90,10 @@ class Length(Struct, frozen=True, order=True, gc=False):
         if self.nm <= 0 or self.nm % NM_PER_64TH:
             return None
         whole, rest = divmod(self.nm // NM_PER_64TH, 64)
-        rest = _SIXTY_FOURTHS[rest]
-        if not rest:
+        part = _SIXTY_FOURTHS[rest]
+        if not part:
             return str(whole)
-        return f"{whole}-{rest}" if whole else str(rest)
+        return f"{whole}-{part}" if whole else part
 
     @property
     def is_metric(self) -> bool:

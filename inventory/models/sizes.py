@@ -225,7 +225,7 @@ class Size(models.Model):
         self.typical_tir = figures.typical_tir
         if figures.runs_out_by_size:
             runout = class_2_runout(self.nominal)
-            self.typical_tir = runout.runout if runout else figures.typical_tir
+            self.typical_tir = runout.class_2 if runout else figures.typical_tir
 
     def _follow_zone(self, zone: ClampingRange | None) -> None:
         """The part of the series' true zone that lies in the range of this size; none where there is none."""

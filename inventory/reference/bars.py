@@ -77,7 +77,7 @@ def grades() -> tuple[Grade, ...]:
 @cache
 def bands() -> tuple[BarBand, ...]:
     """Every band of every grade."""
-    return tuple(_band(row) for row in tables.rows("bars"))
+    return tables.read("bars", BarBand)
 
 
 def band(grade: str, shape: str, nominal: Length) -> BarBand | None:
@@ -121,7 +121,7 @@ def _as_written(grade: str, nominal: Length) -> Length:
     return step * ((nominal.nm * 2 + step.nm) // (step.nm * 2))
 
 
-def _grade(row: tables.Row) -> Grade:
+def _grade(row: tables.TableRow) -> Grade:
     code = row.text("code")
     return Grade(
         code=code,
@@ -130,20 +130,4 @@ def _grade(row: tables.Row) -> Grade:
         shapes=tuple(dict.fromkeys(band.shape for band in bands() if band.grade == code)),
         written_to=row.maybe_length("written_to"),
         words=tuple(word for word in row.text("words").split("/") if word),
-    )
-
-
-def _band(row: tables.Row) -> BarBand:
-    return BarBand(
-        grade=row.text("grade"),
-        shape=row.text("shape"),
-        over=row.maybe_length("over"),
-        over_included=row.flag("over_included"),
-        upto=row.length("upto"),
-        upto_included=row.flag("upto_included"),
-        plus=row.length("plus"),
-        minus=row.length("minus"),
-        out_of_round=row.maybe_length("out_of_round"),
-        source=row.source,
-        basis=row.basis,
     )

@@ -131,12 +131,12 @@ def angle_of(taper_per_foot: Fraction) -> Angle:
     return Angle(turned * 180 * Fraction(113, 355))
 
 
-def _figure(row: tables.Row) -> BodyFigure:
+def _figure(row: tables.TableRow) -> BodyFigure:
     dimension = Dimension(row.text("figure"))
     return BodyFigure(dimension=dimension, value=_value(row, dimension), source=row.source, basis=row.basis)
 
 
-def _value(row: tables.Row, dimension: Dimension) -> Value:
+def _value(row: tables.TableRow, dimension: Dimension) -> Value:
     text = row.text("value")
     if dimension is Dimension.CLOSING:
         return Closing(text)
@@ -150,7 +150,7 @@ def _value(row: tables.Row, dimension: Dimension) -> Value:
 
 def _morse(taper: MorseTaper) -> Body:
     """Its length and the thread of its drawbar differ by maker and are not on file."""
-    values = {
+    values: dict[Dimension, Value] = {
         Dimension.BODY: taper.large_end,
         Dimension.HEAD: taper.large_end,
         Dimension.ANGLE: angle_of(taper.taper_per_foot),

@@ -10,7 +10,7 @@ from msgspec import Struct
 from inventory.reference import tables
 
 
-class Line(Struct, frozen=True):
+class FigureLine(Struct, frozen=True):
     """One row of a table in words: `cold-drawn round`, `up to 1.5 in, plus 0 in, minus 0.002 in`."""
 
     name: str
@@ -24,7 +24,7 @@ class Line(Struct, frozen=True):
         return all(word in text for word in words)
 
 
-class Table(Struct, frozen=True):
+class PublishedTable(Struct, frozen=True):
     """A table of `data/`: its title, the columns that name a row, and those that say nothing to a reader."""
 
     key: str
@@ -33,24 +33,24 @@ class Table(Struct, frozen=True):
     left_out: tuple[str, ...] = ()
 
     @property
-    def lines(self) -> tuple[Line, ...]:
+    def lines(self) -> tuple[FigureLine, ...]:
         return _lines(self)
 
 
 TABLES = (
-    Table("collets", "Collet series, as built in", ("code", "shape")),
-    Table("collet_heads", "Head angles of collets, degrees for each side", ("code",)),
-    Table("bodies", "Bodies of collets", ("code", "figure")),
-    Table("er_runout", "Run-out of ER collets", ("over", "upto"), ("over_included",)),
-    Table("bars", "Bar tolerances", ("grade", "shape"), ("over_included", "upto_included")),
-    Table("morse_tapers", "Morse tapers", ("code",)),
-    Table("jacobs_tapers", "Jacobs tapers", ("code",)),
-    Table("noses", "Spindle noses", ("code",)),
-    Table("drills", "Number and letter drills", ("name",)),
-    Table("center_drills", "Center drills", ("form", "size")),
-    Table("center_holes", "Center holes by work", ("form", "size")),
-    Table("wear_limits", "Limits of wear and intervals of inspection", ("subject", "shape")),
-    Table("practice", "Working figures", ("topic", "method")),
+    PublishedTable("collets", "Collet series, as built in", ("code", "shape")),
+    PublishedTable("collet_heads", "Head angles of collets, degrees for each side", ("code",)),
+    PublishedTable("bodies", "Bodies of collets", ("code", "figure")),
+    PublishedTable("er_runout", "Run-out of ER collets", ("over", "upto"), ("over_included",)),
+    PublishedTable("bars", "Bar tolerances", ("grade", "shape"), ("over_included", "upto_included")),
+    PublishedTable("morse_tapers", "Morse tapers", ("code",)),
+    PublishedTable("jacobs_tapers", "Jacobs tapers", ("code",)),
+    PublishedTable("noses", "Spindle noses", ("code",)),
+    PublishedTable("drills", "Number and letter drills", ("name",)),
+    PublishedTable("center_drills", "Center drills", ("form", "size")),
+    PublishedTable("center_holes", "Center holes by work", ("form", "size")),
+    PublishedTable("wear_limits", "Limits of wear and intervals of inspection", ("subject", "shape")),
+    PublishedTable("practice", "Working figures", ("topic", "method")),
 )
 
 
@@ -63,7 +63,7 @@ BASES = {
 
 
 @cache
-def _lines(table: Table) -> tuple[Line, ...]:
+def _lines(table: PublishedTable) -> tuple[FigureLine, ...]:
     return tuple(_line(table, row) for row in tables.rows(table.key))
 
 
@@ -72,7 +72,7 @@ def _words(column: str) -> str:
     return " ".join(words.get(word, word) for word in column.split("_"))
 
 
-def _line(table: Table, row: tables.Row) -> Line:
+def _line(table: PublishedTable, row: tables.TableRow) -> FigureLine:
     known = {
         column: text
         for column, text in row.cells.items()
@@ -80,5 +80,6 @@ def _line(table: Table, row: tables.Row) -> Line:
     }
     unit = row.cells.get("unit", "")
     value = ", ".join(f"{_words(column)} {text}{unit and f' {unit}'}" for column, text in known.items())
-    name = " to ".join if table.key == "er_runout" else " ".join
-    return Line(name(row.text(column) for column in table.names).strip(), value or "not known", row.source, row.basis)
+    between = " to " if table.key == "er_runout" else " "
+    name = between.join(row.text(column) for column in table.names).strip()
+    return FigureLine(name, value or "not known", row.source, row.basis)

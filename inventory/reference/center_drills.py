@@ -64,36 +64,13 @@ class CenterHole(Struct, frozen=True, kw_only=True):
 @cache
 def center_drills() -> tuple[CenterDrill, ...]:
     """All center drills, the inch form first, each from small to large."""
-    return tuple(
-        CenterDrill(
-            form=row.text("form"),
-            size=row.text("size"),
-            body=row.length("body"),
-            drill=row.length("drill"),
-            drill_length=row.maybe_length("drill_length"),
-            hole=row.maybe_length("hole"),
-            source=row.source,
-            basis=row.basis,
-        )
-        for row in tables.rows("center_drills")
-    )
+    return tables.read("center_drills", CenterDrill)
 
 
 @cache
 def center_holes() -> tuple[CenterHole, ...]:
     """Both guides from work to center hole, the inch one first."""
-    return tuple(
-        CenterHole(
-            form=row.text("form"),
-            size=row.text("size"),
-            work_from=row.maybe_length("work_from"),
-            work_upto=row.maybe_length("work_upto"),
-            hole=row.length("hole"),
-            source=row.source,
-            basis=row.basis,
-        )
-        for row in tables.rows("center_holes")
-    )
+    return tables.read("center_holes", CenterHole)
 
 
 def center_hole_for(work: Length) -> CenterHole | None:

@@ -51,18 +51,10 @@ class ColletSeries(Struct, frozen=True, kw_only=True):
     basis: str
 
 
-_MAYBE_LENGTHS = (
-    "smallest", "largest", "clamps_down_to", "passes", "passes_with_stop_thread", "small_closes_by",
-    "small_upto", "true_under", "true_over", "ladder_step", "ladder_from", "ladder_to", "typical_tir",
-)  # fmt: skip
-_LENGTHS = ("closes_by", "opens_by", "edge_bottom", "edge_top")
-_TEXTS = ("code", "shape", "standard", "closing_thread")
-
-
 @cache
 def collet_series() -> tuple[ColletSeries, ...]:
     """All series, one entry for each code and shape: 5C, 3C, 3J, 16C, R8, then ER8 to ER50."""
-    return tuple(_series(row) for row in tables.rows("collets"))
+    return tables.read("collets", ColletSeries)
 
 
 def builtin_series(code: str, shape: str) -> ColletSeries | None:
@@ -73,14 +65,3 @@ def builtin_series(code: str, shape: str) -> ColletSeries | None:
 @cache
 def _by_code() -> dict[tuple[str, str], ColletSeries]:
     return {(series.code, series.shape): series for series in collet_series()}
-
-
-def _series(row: tables.Row) -> ColletSeries:
-    return ColletSeries(
-        **{column: row.text(column) for column in _TEXTS},
-        **{column: row.length(column) for column in _LENGTHS},
-        **{column: row.maybe_length(column) for column in _MAYBE_LENGTHS},
-        has_blanks=row.flag("has_blanks"),
-        source=row.source,
-        basis=row.basis,
-    )

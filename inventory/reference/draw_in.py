@@ -33,10 +33,7 @@ class ColletHead(Struct, frozen=True, kw_only=True):
 @cache
 def collet_heads() -> tuple[ColletHead, ...]:
     """The series whose head angle is known."""
-    return tuple(
-        ColletHead(code=row.text("code"), half_angle=row.number("half_angle"), source=row.source, basis=row.basis)
-        for row in tables.rows("collet_heads")
-    )
+    return tables.read("collet_heads", ColletHead)
 
 
 def draw_in(code: str, difference: Length) -> Length | None:

@@ -27,10 +27,7 @@ def gauge_size(name: str) -> Length | None:
 @cache
 def gauges() -> tuple[Gauge, ...]:
     """All 106 sizes from the smallest (number 80) to the largest (letter Z)."""
-    return tuple(
-        Gauge(name=row.text("name"), diameter=row.length("diameter"), source=row.source, basis=row.basis)
-        for row in tables.rows("drills")
-    )
+    return tables.read("drills", Gauge)
 
 
 @cache

@@ -10,10 +10,10 @@ from inventory.measures.lengths import Length
 from inventory.reference import tables
 
 
-class Runout(Struct, frozen=True, kw_only=True):
+class ErRunout(Struct, frozen=True, kw_only=True):
     """What a band of nominal sizes may run out, full indicator swing, on a mandrel of nominal size.
 
-    The band goes from `over` (counted in where `over_included`) to `upto`, included. `runout` is class 2, the
+    The band goes from `over` (counted in where `over_included`) to `upto`, included. `class_2` is, the
     normal supply; `class_1` is by agreement, None where unknown. `test_length` is how far from the collet's
     face it is read.
     """
@@ -22,7 +22,7 @@ class Runout(Struct, frozen=True, kw_only=True):
     over_included: bool
     upto: Length
     test_length: Length
-    runout: Length
+    class_2: Length
     class_1: Length | None
     source: str
     basis: str
@@ -33,23 +33,11 @@ class Runout(Struct, frozen=True, kw_only=True):
 
 
 @cache
-def runouts() -> tuple[Runout, ...]:
+def runouts() -> tuple[ErRunout, ...]:
     """The bands of the table, smallest first."""
-    return tuple(
-        Runout(
-            over=row.length("over"),
-            over_included=row.flag("over_included"),
-            upto=row.length("upto"),
-            test_length=row.length("test_length"),
-            runout=row.length("class_2"),
-            class_1=row.maybe_length("class_1"),
-            source=row.source,
-            basis=row.basis,
-        )
-        for row in tables.rows("er_runout")
-    )
+    return tables.read("er_runout", ErRunout)
 
 
-def class_2_runout(nominal: Length) -> Runout | None:
+def class_2_runout(nominal: Length) -> ErRunout | None:
     """What an ER collet of this nominal size may run out; None below 1 mm and above 34 mm."""
     return next((band for band in runouts() if band.covers(nominal)), None)

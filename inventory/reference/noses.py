@@ -30,7 +30,7 @@ class Nose(Struct, frozen=True, kw_only=True):
     taper: str
     held_by: str
     thread: str
-    can_brake_in_reverse: bool
+    brakes_in_reverse: bool
     source: str
     basis: str
 
@@ -43,28 +43,9 @@ class Nose(Struct, frozen=True, kw_only=True):
 @cache
 def spindle_noses() -> tuple[Nose, ...]:
     """All noses, by family."""
-    return tuple(_nose(row) for row in tables.rows("noses"))
+    return tables.read("noses", Nose)
 
 
 def spindle_nose(code: str) -> Nose | None:
     """The nose of a code, `D1-4` or `1-1/2-8`; None where there is none."""
     return next((nose for nose in spindle_noses() if nose.code == code), None)
-
-
-def _nose(row: tables.Row) -> Nose:
-    return Nose(
-        code=row.text("code"),
-        family=row.text("family"),
-        standard=row.text("standard"),
-        pilot=row.maybe_length("pilot"),
-        pilot_max=row.maybe_length("pilot_max"),
-        flange=row.maybe_length("flange"),
-        circle=row.maybe_length("circle"),
-        inner_circle=row.maybe_length("inner_circle"),
-        taper=row.text("taper"),
-        held_by=row.text("held_by"),
-        thread=row.text("thread"),
-        can_brake_in_reverse=row.flag("brakes_in_reverse"),
-        source=row.source,
-        basis=row.basis,
-    )

@@ -5,10 +5,12 @@ Almost all are habit of the trade. Minutes above all are there to be replaced by
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from functools import cache
 from typing import Generic, TypeVar
+
+from msgspec import Struct
 
 from inventory.measures.lengths import Length
 from inventory.reference import tables
@@ -16,8 +18,7 @@ from inventory.reference import tables
 Value = TypeVar("Value", Length, Fraction)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Figure(Generic[Value]):
+class WorkingFigure(Struct, Generic[Value], frozen=True, kw_only=True):
     """One working figure: what is good, what to expect, what is poor or the limit. None is unknown.
 
     The values are lengths where `unit` is `in` or `mm` (the unit it was stated in), else bare numbers in
@@ -33,72 +34,88 @@ class Figure(Generic[Value]):
     source: str
     basis: str
 
+    @property
+    def most(self) -> Value:
+        """Where a caution begins: what to expect, else the limit."""
+        value = self.typical if self.typical is not None else self.high
+        assert value is not None, f"{self.topic}, {self.method}: neither typical nor high"
+        return value
 
-AnyFigure = Figure[Length] | Figure[Fraction]
+
+WorkingLength = WorkingFigure[Length]
+WorkingNumber = WorkingFigure[Fraction]
 
 
-def run_out(method: str) -> Figure[Length]:
+def run_out(method: str) -> WorkingLength:
     """What work held this way runs out, full indicator swing: `universal 3-jaw`, `collet` …"""
-    return figure("run-out", method)
+    return _lengths()["run-out", method]
 
 
-def minutes(method: str) -> Figure[Fraction]:
+def minutes(method: str) -> WorkingNumber:
     """Minutes that this takes, `unit` telling per what: `collet change`, `chuck change, camlock` …"""
-    return figure("time", method)
+    return _numbers()["time", method]
 
 
-def stick_out(method: str) -> Figure[Fraction]:
+def stick_out(method: str) -> WorkingNumber:
     """Diameters that work held this way may stand out: `chuck or collet`, `between centers` …"""
-    return figure("stick-out", method)
+    return _numbers()["stick-out", method]
 
 
-def grip(method: str) -> Figure[Fraction]:
+def grip(method: str) -> WorkingNumber:
     """How much to grip, in diameters or as a share as `unit` tells: `chuck`, `ER collet` …"""
-    return figure("grip", method)
+    return _numbers()["grip", method]
 
 
-def caution(method: str) -> AnyFigure:
-    """The number in a caution: `lift alone`, `jaw outside the body`, `bar showing behind the spindle` …"""
-    return figure("caution", method)
+def caution(method: str) -> WorkingNumber:
+    """The number in a caution: `lift alone`, `jaw outside the body` …"""
+    return _numbers()["caution", method]
 
 
-def figure(topic: str, method: str) -> AnyFigure:
+def figure(topic: str, method: str) -> WorkingLength | WorkingNumber:
     """The figure of a topic (`run-out`, `time`, `stick-out`, `grip`, `caution`, `bar`, `taper`, `center`,
     `which collet`).
 
-    Raises KeyError where there is none.
+    Raises KeyError, as the functions above do, where there is none.
     """
-    return _by_name()[topic, method]
+    return _lengths().get((topic, method)) or _numbers()[topic, method]
+
+
+def figures() -> tuple[WorkingLength | WorkingNumber, ...]:
+    """All working figures: lengths, then numbers, each by topic."""
+    return (*_lengths().values(), *_numbers().values())
+
+
+_LENGTH_UNITS = {"in": Length.inches, "mm": Length.mm}
 
 
 @cache
-def figures() -> tuple[AnyFigure, ...]:
-    """All working figures, by topic."""
-    return tuple(_figure(row) for row in tables.rows("practice"))
+def _lengths() -> dict[tuple[str, str], WorkingLength]:
+    return _by_name(_figure(row, _length) for row in tables.rows("practice") if row.text("unit") in _LENGTH_UNITS)
 
 
 @cache
-def _by_name() -> dict[tuple[str, str], AnyFigure]:
-    return {(figure.topic, figure.method): figure for figure in figures()}
+def _numbers() -> dict[tuple[str, str], WorkingNumber]:
+    read = tables.TableRow.maybe_number
+    return _by_name(_figure(row, read) for row in tables.rows("practice") if row.text("unit") not in _LENGTH_UNITS)
 
 
-def _figure(row: tables.Row) -> AnyFigure:
-    return Figure(
+def _by_name(figures: Iterable[WorkingFigure[Value]]) -> dict[tuple[str, str], WorkingFigure[Value]]:
+    return {(figure.topic, figure.method): figure for figure in figures}
+
+
+def _figure(row: tables.TableRow, read: Callable[[tables.TableRow, str], Value | None]) -> WorkingFigure[Value]:
+    return WorkingFigure(
         topic=row.text("topic"),
         method=row.text("method"),
-        low=_value(row, "low"),
-        typical=_value(row, "typical"),
-        high=_value(row, "high"),
+        low=read(row, "low"),
+        typical=read(row, "typical"),
+        high=read(row, "high"),
         unit=row.text("unit"),
         source=row.source,
         basis=row.basis,
     )
 
 
-def _value(row: tables.Row, column: str) -> Length | Fraction | None:
-    number, unit = row.maybe_number(column), row.text("unit")
-    if number is None:
-        return None
-    if unit == "in":
-        return Length.inches(number)
-    return Length.mm(number) if unit == "mm" else number
+def _length(row: tables.TableRow, column: str) -> Length | None:
+    number = row.maybe_number(column)
+    return None if number is None else _LENGTH_UNITS[row.text("unit")](number)

@@ -1,14 +1,21 @@
-"""Reading a table of `data/`: rows whose cells turn into lengths, numbers and words, without a float."""
+"""Reading a table of `data/`: rows whose cells turn into lengths, numbers and words, without a float.
+
+`read` makes a frozen object of each row: a column that is wanted is a field of the same name, and a figure that is
+wrong is put right in its row.
+"""
 
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from types import UnionType
+from typing import TypeVar
 
 from msgspec import Struct
+from msgspec.structs import fields
 
 from inventory.measures.lengths import Length
 
@@ -18,7 +25,7 @@ BASES = ("published-seen", "published-from-memory", "common-practice")
 """How far a row can be trusted; the package's docstring says what each word means."""
 
 
-class Row(Struct, frozen=True):
+class TableRow(Struct, frozen=True):
     """One row of a table. An empty cell reads as None (`maybe_…`) or is an error in the table."""
 
     cells: dict[str, str]
@@ -53,10 +60,33 @@ class Row(Struct, frozen=True):
         return self.cells["basis"]
 
 
-def rows(table: str) -> Iterator[Row]:
+def rows(table: str) -> Iterator[TableRow]:
     """The rows of `data/<table>.csv` in the order of the file."""
     with (DATA / f"{table}.csv").open(encoding="utf-8", newline="") as file:
-        yield from (Row(cells) for cells in csv.DictReader(file))
+        yield from (TableRow(cells) for cells in csv.DictReader(file))
+
+
+Cell = str | bool | Length | Fraction | None
+_CELLS: dict[type | UnionType, Callable[[TableRow, str], Cell]] = {
+    str: TableRow.text,
+    bool: TableRow.flag,
+    Length: TableRow.length,
+    Length | None: TableRow.maybe_length,
+    Fraction: TableRow.number,
+    Fraction | None: TableRow.maybe_number,
+}
+Entry = TypeVar("Entry", bound=Struct)
+
+
+def read(table: str, of: type[Entry]) -> tuple[Entry, ...]:
+    """Each row of `data/<table>.csv` as an `of`, whose fields say which columns are read and as what.
+
+    Raises KeyError where a column is missing or a field is of a type that no cell has.
+    """
+    columns = {field.name: _CELLS[field.type] for field in fields(of)}
+    if "source" in columns:
+        columns["source"] = lambda row, _: row.source
+    return tuple(of(**{name: cell(row, name) for name, cell in columns.items()}) for row in rows(table))
 
 
 def as_number(text: str) -> Fraction:

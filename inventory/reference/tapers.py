@@ -48,13 +48,13 @@ class JacobsTaper(Struct, frozen=True, kw_only=True):
 @cache
 def morse_tapers() -> tuple[MorseTaper, ...]:
     """The Morse tapers from 0 to 7, with the half size 4-1/2."""
-    return tuple(_morse(row) for row in tables.rows("morse_tapers"))
+    return tables.read("morse_tapers", MorseTaper)
 
 
 @cache
 def jacobs_tapers() -> tuple[JacobsTaper, ...]:
     """The Jacobs tapers from 0 to 6, with the short No. 2 and No. 33."""
-    return tuple(_jacobs(row) for row in tables.rows("jacobs_tapers"))
+    return tables.read("jacobs_tapers", JacobsTaper)
 
 
 def morse(code: str) -> MorseTaper | None:
@@ -67,33 +67,3 @@ def jacobs(code: str) -> JacobsTaper | None:
     """The Jacobs taper of a code, `JT33` or `33`; None where there is none."""
     wanted = "JT" + code.strip().upper().removeprefix("JT").strip()
     return next((taper for taper in jacobs_tapers() if taper.code == wanted), None)
-
-
-def _morse(row: tables.Row) -> MorseTaper:
-    return MorseTaper(
-        code=row.text("code"),
-        large_end=row.length("large_end"),
-        large_end_metric=row.maybe_length("large_end_metric"),
-        small_end=row.length("small_end"),
-        plug_depth=row.length("plug_depth"),
-        taper_per_foot=row.number("taper_per_foot"),
-        one_in=row.maybe_number("one_in"),
-        tang_shank_length=row.maybe_length("tang_shank_length"),
-        tang_shank_depth=row.maybe_length("tang_shank_depth"),
-        socket_depth=row.maybe_length("socket_depth"),
-        plain_shank_length=row.maybe_length("plain_shank_length"),
-        source=row.source,
-        basis=row.basis,
-    )
-
-
-def _jacobs(row: tables.Row) -> JacobsTaper:
-    return JacobsTaper(
-        code=row.text("code"),
-        large_end=row.length("large_end"),
-        small_end=row.length("small_end"),
-        length=row.length("length"),
-        taper_per_foot=row.number("taper_per_foot"),
-        source=row.source,
-        basis=row.basis,
-    )

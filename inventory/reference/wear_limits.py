@@ -39,7 +39,7 @@ def _of_er(nominal: Length | None) -> WearFigures:
     common = _by_subject()["ER", "round"]
     band = class_2_runout(nominal) if nominal is not None else None
     return WearFigures(
-        limit=band.runout if band else None,
+        limit=band.class_2 if band else None,
         every_days=common.every_days,
         every_uses=common.every_uses,
         source=band.source if band else common.source,
@@ -53,7 +53,7 @@ def _by_subject() -> dict[tuple[str, str], WearFigures]:
     return {(row.text("subject"), row.text("shape")): _figures(row) for row in tables.rows("wear_limits")}
 
 
-def _figures(row: tables.Row) -> WearFigures:
+def _figures(row: tables.TableRow) -> WearFigures:
     days, uses = row.maybe_number("every_days"), row.maybe_number("every_uses")
     return WearFigures(
         limit=row.maybe_length("limit"),

@@ -10,24 +10,24 @@ from msgspec import Struct
 from inventory.figures.series import built_in, own_figures
 from inventory.measures.lengths import Length, shown
 from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
-from inventory.reference.catalog import BASES, TABLES, Line, Table
+from inventory.reference.catalog import BASES, TABLES, FigureLine, PublishedTable
 
 MOST_SHOWN = 200
 MOST_READ = 100
 """Characters of a search; more is not looked at."""
 
 
-class Group(Struct, frozen=True):
+class ShownTable(Struct, frozen=True):
     """Lines of one table that are shown; `mentioned` are further ones, of another name."""
 
-    table: Table
-    lines: tuple[Line, ...]
-    mentioned: tuple[Line, ...] = ()
+    table: PublishedTable
+    lines: tuple[FigureLine, ...]
+    mentioned: tuple[FigureLine, ...] = ()
 
-    def apart(self, words: list[str]) -> "Group":
+    def apart(self, words: list[str]) -> "ShownTable":
         """Those that go by this name before those that only mention it."""
         named = tuple(line for line in self.lines if all(word in line.name.lower() for word in words))
-        return Group(self.table, named, tuple(line for line in self.lines if line not in named))
+        return ShownTable(self.table, named, tuple(line for line in self.lines if line not in named))
 
 
 class OwnFigure(Struct, frozen=True):
@@ -86,23 +86,23 @@ def seats(request):
     )
 
 
-def _found(asked: str, key: str) -> list[Group]:
+def _found(asked: str, key: str) -> list[ShownTable]:
     words = asked.lower().split()
     chosen = [table for table in TABLES if key in ("", "all", table.key)]
-    groups = [Group(table, tuple(line for line in table.lines if line.says(words))) for table in chosen]
+    groups = [ShownTable(table, tuple(line for line in table.lines if line.says(words))) for table in chosen]
     return [group for group in groups if group.lines]
 
 
-def _cut(groups: list[Group]) -> list[Group]:
+def _cut(groups: list[ShownTable]) -> list[ShownTable]:
     left, cut = MOST_SHOWN, []
     for group in groups:
         if left > 0:
-            cut.append(Group(group.table, group.lines[:left]))
+            cut.append(ShownTable(group.table, group.lines[:left]))
         left -= len(group.lines)
     return cut
 
 
-def _named_first(groups: list[Group], words: list[str]) -> list[Group]:
+def _named_first(groups: list[ShownTable], words: list[str]) -> list[ShownTable]:
     """Where anything goes by the name that was looked for, what only mentions it is told behind it."""
     parted = [group.apart(words) for group in groups]
     if not any(group.lines for group in parted):

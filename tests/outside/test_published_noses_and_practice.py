@@ -33,7 +33,7 @@ def test_the_nominal_pilot_is_a_few_micrometres_under_the_largest(nose):
 
 def test_just_the_threaded_noses_forbid_braking_in_reverse():
     # Common practice, read in a lathe reference text: a chuck that screws on can unscrew.
-    assert all(nose.can_brake_in_reverse is not nose.is_threaded for nose in spindle_noses())
+    assert all(nose.brakes_in_reverse is not nose.is_threaded for nose in spindle_noses())
 
 
 def test_every_family_of_nose_is_listed():
@@ -89,7 +89,7 @@ def test_lifting_alone_ends_well_below_the_niosh_constant():
 
 def test_nothing_unsupported_shows_behind_the_spindle():
     # Common practice, no source.
-    assert caution("bar showing behind the spindle").high == Length(0)
+    assert figure("caution", "bar showing behind the spindle").high == Length(0)
 
 
 def test_drawn_bar_bows_a_sixteenth_in_ten_feet():
