@@ -16,12 +16,11 @@ from fitfinder.plan import sheet as on_sheet
 from fitfinder.plan.question import JobQuestion
 from fitfinder.questions import QuestionError
 from fitfinder.views.plan import SLUGS, address_of
-from inventory.keeping.lending import give_back
+from inventory.keeping.lending import give_back, issue_together
+from inventory.keeping.lending_forms import TapForm
 from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import named
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool
-from inventory.views.kits import issue_together
-from inventory.views.loans import TapForm
 from inventory.web.access import takers_only
 
 PER_PAGE = 50
@@ -138,7 +137,7 @@ def setup_issue(request, pk):
         messages.error(request, "Nothing was issued: this page is too old. Press the button again.")
         return redirect(kept)
     wanted = [piece for piece in _pieces(kept) if not piece.is_on_lathe]
-    done = issue_together(wanted, to=request.user, token=tap.cleaned_data["token"])
+    done = issue_together(wanted, to=request.user, by=request.user, at=timezone.now(), token=tap.cleaned_data["token"])
     if done.issued:
         messages.success(request, f"Issued to you: {', '.join(map(str, done.issued))}.")
     for sentence in done.refused:
@@ -154,7 +153,7 @@ def setup_return(request, pk):
     """Ends the loans of this sheet's pieces to the one who asks."""
     kept = get_object_or_404(SetupSheet, pk=pk)
     mine = Loan.objects.filter(tool__in=kept.pieces.values("tool"), borrower=request.user)
-    count = len(give_back(mine, by=request.user))
+    count = len(give_back(mine, by=request.user, at=timezone.now()))
     words = f"{count} piece{'s are' if count > 1 else ' is'} returned." if count else "You have none of it."
     messages.success(request, words)
     return redirect(kept)

@@ -1,64 +1,158 @@
-"""A piece goes out to somebody, for a lathe where that is said, and comes back."""
+"""A piece goes out to somebody, for a lathe where that is said, and comes back; or several at once."""
+
+from __future__ import annotations
 
 import uuid
-from datetime import date
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from uuid import UUID
 
 from django.db import transaction
-from django.utils import timezone
+from django.db.models import QuerySet
 
 from inventory.keeping.mounting import CannotMount, mount, spots, take_off
-from inventory.models import Condition, Loan, Tool, User
+from inventory.models import Condition, Lathe, Loan, Tool, User
+from inventory.models.loans import AlreadyOut, LoanQuerySet
 from inventory.models.tools import USABLE_CONDITIONS
 from inventory.models.users import Role
 
 CAME_BACK_DAMAGED = "Came back damaged."
 
 
-def borrowers():
+class CannotIssue(Exception):
+    """Nothing is issued; the text says why."""
+
+
+def borrowers() -> QuerySet[User]:
     """Everybody to whom a piece can be issued."""
     may = (Role.MACHINIST, Role.KEEPER, Role.ADMINISTRATOR)
     return User.objects.filter(is_active=True, role__in=may).order_by("username")
 
 
-@transaction.atomic
-def issue(tool: Tool, *, to, by, token: uuid.UUID, due_on: date | None = None, lathe=None) -> Loan:
-    """Issue the locked piece, and put it on the lathe that it is for.
+def why_not_issued(tool: Tool) -> str:
+    """The sentence why a piece is not in service, empty where it is."""
+    if tool.retired_at:
+        return f"{tool} is retired and is not issued."
+    if tool.missing_since:
+        return f"{tool} is missing since {tool.missing_since:%Y-%m-%d}. If you hold it, tell the crib keeper."
+    if not tool.is_in_service:
+        return f"{tool} is {tool.condition} and is not issued."
+    return ""
 
-    Raises AlreadyOut, and CannotMount where the lathe has no free place for it; then nothing is issued.
+
+# One piece ------------------------------------------------------------------------------------------------------------
+
+
+@transaction.atomic
+def issue(
+    tool: Tool, *, to: User, by: User, at: datetime, token: UUID, due_on: date | None = None, lathe: Lathe | None = None
+) -> Loan:
+    """Issue the locked piece, and put it on the lathe that it is for; the same token again changes nothing.
+
+    Raises CannotIssue, and then neither is done.
     """
-    resent = Loan.objects.filter(token=token).exists()
-    loan = Loan.objects.issue(tool=tool, to=to, at=timezone.now(), token=token, due_on=due_on, by=by, lathe=lathe)
-    if lathe is not None and not resent and tool.mounted_on_id != lathe.pk:
-        mount(tool, lathe, key=_free_spot(tool, lathe).key, instead_of=None)
+    if reason := why_not_issued(tool):
+        raise CannotIssue(reason)
+    is_resent = Loan.objects.filter(token=token).exists()
+    try:
+        loan = Loan.objects.issue(tool=tool, to=to, at=at, token=token, due_on=due_on, by=by, lathe=lathe)
+    except AlreadyOut as out:
+        whom = "you" if out.loan.borrower == by else out.loan.borrower
+        raise CannotIssue(f"{tool} is out to {whom} already, since {out.loan.issued_at:%Y-%m-%d}.") from None
+    if loan.tool_id != tool.pk or loan.borrower_id != to.pk or loan.returned_at:
+        raise CannotIssue(f"{tool} was not issued: this page was used before. Press Issue again.")
+    if lathe is not None and not is_resent and tool.mounted_on_id != lathe.pk:
+        _mount(tool, lathe)
     return loan
 
 
-def _free_spot(tool: Tool, lathe):
+def _mount(tool: Tool, lathe: Lathe) -> None:
     found = spots(tool, lathe)
     if not found:
-        raise CannotMount(f"{tool} has no place on {lathe} that is known here. Issue it without the lathe.")
+        raise CannotIssue(
+            f"{tool} was not issued: {tool} has no place on {lathe} that is known here. Issue it without the lathe."
+        )
     free = next((spot for spot in found if spot.now is None), None)
     if free is None:
         there = ", ".join(f"{spot.now} is {spot.words}" for spot in found)
-        raise CannotMount(f"on {lathe}, {there}. Take that off first, or issue {tool} without the lathe.")
-    return free
+        raise CannotIssue(
+            f"{tool} was not issued: on {lathe}, {there}. Take that off first, or issue {tool} without the lathe."
+        )
+    try:
+        mount(tool, lathe, key=free.key, instead_of=None)
+    except CannotMount as reason:
+        raise CannotIssue(f"{tool} was not issued: {reason}") from None
 
 
 @transaction.atomic
-def give_back(loans, *, by) -> list[Loan]:
+def give_back(loans: LoanQuerySet, *, by: User, at: datetime) -> list[Loan]:
     """End those of these loans that are open, and take off what was issued for the lathe that it is on."""
     ended = []
     # In one order, so that two who return the same pieces wait for each other and do not block each other.
     for loan in loans.open().select_related("tool").order_by("tool_id"):
         tool = Tool.objects.select_for_update().get(pk=loan.tool_id)
-        if Loan.objects.filter(pk=loan.pk).end(by=by, at=timezone.now()):
+        if Loan.objects.filter(pk=loan.pk).end(by=by, at=at):
             if loan.lathe_id is not None and tool.mounted_on_id == loan.lathe_id:
                 take_off(tool)
             ended.append(loan)
     return ended
 
 
-def came_back_damaged(tool: Tool, *, by) -> None:
+def came_back_damaged(tool: Tool, *, by: User, today: date) -> None:
     """Out of use from this moment, whether or not somebody says later what is wrong with it."""
     if tool.condition in USABLE_CONDITIONS:
-        tool.record(tir=None, taken_on=timezone.localdate(), by=by, verdict=Condition.DAMAGED, note=CAME_BACK_DAMAGED)
+        tool.record(tir=None, taken_on=today, by=by, verdict=Condition.DAMAGED, note=CAME_BACK_DAMAGED)
+
+
+# Several pieces: a setup sheet, a rack, a drawer ----------------------------------------------------------------------
+
+
+@dataclass
+class IssuedTogether:
+    """What was issued, what the asker had already, and what was not, each with its sentence."""
+
+    issued: list[Tool] = field(default_factory=list)
+    had: list[Tool] = field(default_factory=list)
+    refused: list[str] = field(default_factory=list)
+
+
+@transaction.atomic
+def issue_together(
+    tools: Iterable[Tool], *, to: User, by: User, at: datetime, token: UUID, due_on: date | None = None
+) -> IssuedTogether:
+    """Issue what can be issued of these pieces, the rest with its reason; the same token again changes nothing."""
+    done = IssuedTogether()
+    keys = [tool.pk for tool in tools]
+    # In one order, so that two who take the same pieces wait for each other and do not block each other.
+    for tool in Tool.objects.filter(pk__in=keys).order_by("pk").select_for_update(of=("self",)):
+        standing = tool.loans.open().select_related("borrower").first()
+        if standing is not None and standing.borrower_id == to.pk:
+            done.had.append(tool)
+        elif standing is not None:
+            done.refused.append(_is_out(tool, standing))
+        elif reason := why_not_issued(tool):
+            done.refused.append(reason)
+        else:
+            of_piece = uuid.uuid5(token, str(tool.pk))
+            _issue_one_of_them(tool, done, to=to, by=by, at=at, token=of_piece, due_on=due_on)
+    return done
+
+
+def _issue_one_of_them(
+    tool: Tool, done: IssuedTogether, *, to: User, by: User, at: datetime, token: UUID, due_on: date | None
+) -> None:
+    try:
+        loan = Loan.objects.issue(tool=tool, to=to, at=at, token=token, due_on=due_on, by=by)
+    except AlreadyOut as out:
+        done.refused.append(_is_out(tool, out.loan))
+        return
+    # The token of a loan that was ended since: this page was used before, and the piece is back in its drawer.
+    if loan.returned_at is not None:
+        done.refused.append(f"{tool} was returned since this page was made.")
+    else:
+        done.issued.append(tool)
+
+
+def _is_out(tool: Tool, loan: Loan) -> str:
+    return f"{tool} is out to {loan.borrower}, since {loan.issued_at:%Y-%m-%d}."

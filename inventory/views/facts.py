@@ -35,17 +35,6 @@ def states(tool: Tool, loan: Loan | None) -> list[State]:
     return found
 
 
-def why_not_issued(tool: Tool) -> str:
-    """The sentence why a piece is not in service, empty where it is."""
-    if tool.retired_at:
-        return f"{tool} is retired and is not issued."
-    if tool.missing_since:
-        return f"{tool} is missing since {tool.missing_since:%Y-%m-%d}. If you hold it, tell the crib keeper."
-    if not tool.is_in_service:
-        return f"{tool} is {tool.condition} and is not issued."
-    return ""
-
-
 def facts(tool: Tool) -> list[tuple[str, str]]:
     """What is known of the piece, each with its words; what is not known is not listed."""
     size = tool.size if tool.kind == Kind.COLLET else None

@@ -10,13 +10,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from inventory.keeping.lending import issue_together
+from inventory.keeping.lending_forms import IssueForm
 from inventory.keeping.places import tree, why_not_inside, why_not_retired
 from inventory.labels.wording import WITH_BELONGINGS, belongings
 from inventory.measures.inputs import say_plainly
 from inventory.models import Count, Loan, Location
 from inventory.views.facts import states
-from inventory.views.kits import issue_together
-from inventory.views.loans import IssueForm
 from inventory.web.access import keepers_only, takers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
 
@@ -103,6 +103,7 @@ def _issue_ticked(request, form, tools) -> None:
         tools,
         to=to,
         by=request.user,
+        at=timezone.now(),
         token=form.cleaned_data["token"],
         due_on=form.due_on(timezone.localdate()),
     )

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 
 from inventory.inspections.limits import limits_of
 from inventory.inspections.readings import trend_of
+from inventory.keeping.lending_forms import IssueForm
 from inventory.keeping.mounting import NEVER
 from inventory.measures.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
@@ -18,7 +19,6 @@ from inventory.models.tools import USABLE_CONDITIONS
 from inventory.pieces.filters import ToolFilter
 from inventory.views.facts import facts, states
 from inventory.views.keeping import like_this
-from inventory.views.loans import IssueForm
 from inventory.web.changes import drawn_from, edits
 
 PER_PAGE = 50

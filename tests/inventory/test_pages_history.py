@@ -2,9 +2,11 @@
 
 import csv
 import io
+import uuid
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from inventory.keeping import counting, lending
 from inventory.keeping.mounting import mount, take_off
@@ -20,8 +22,8 @@ def tool(db, keeper, machinist):
     lathe = factories.lathe("Lathe 1")
     tool.notes = "=1+1"
     tool.save()
-    lending.issue(tool, to=machinist, by=keeper, token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a01")
-    lending.give_back(tool.loans.all(), by=machinist)
+    lending.issue(tool, to=machinist, by=keeper, at=timezone.now(), token=uuid.uuid4())
+    lending.give_back(tool.loans.all(), by=machinist, at=timezone.now())
     factories.reading(tool, "0.002", by=keeper)
     mount(tool, lathe, key="nose", instead_of=None)
     take_off(tool)
