@@ -1,4 +1,4 @@
-"""What kinds of piece there are, and what has to be known of each."""
+"""The kinds of piece as they are grouped, and what has to be known of each."""
 
 from functools import reduce
 from operator import or_
@@ -6,40 +6,9 @@ from operator import or_
 from django.db import models
 from django.db.models import Q
 
+from inventory.reference.kinds import Kind
 
-class Kind(models.TextChoices):
-    """What a piece is. The value is the word that sheets, JSON and pages use."""
-
-    COLLET = "collet"
-    MACHINABLE_COLLET = "machinable collet"
-    STEP_COLLET = "step collet"
-    UNIVERSAL_CHUCK = "universal chuck"
-    INDEPENDENT_CHUCK = "independent chuck"
-    LIVE_CENTER = "live center"
-    DEAD_CENTER = "dead center"
-    BULL_NOSE_CENTER = "bull-nose center"
-    EXTENDED_POINT_CENTER = "extended-point center"
-    COLLET_CHUCK = "collet chuck"
-    CLOSER = "closer"
-    SLEEVE = "sleeve"
-    DRAWBAR = "drawbar"
-    DRILL_CHUCK = "drill chuck"
-    TOOL_POST_HOLDER = "tool-post holder"
-    FACEPLATE = "faceplate"
-    LATHE_DOG = "lathe dog"
-    STEADY_REST = "steady rest"
-    FOLLOW_REST = "follow rest"
-    MANDREL = "mandrel"
-    EXPANDING_ARBOR = "expanding arbor"
-    KEY = "key"
-    TAPER_SHANK_DRILL = "taper-shank drill"
-    REAMER = "reamer"
-    COUNTERBORE = "counterbore"
-    TURNING_TOOL = "turning tool"
-    BORING_BAR = "boring bar"
-    PARTING_BLADE = "parting blade"
-    KNURLING_HEAD = "knurling head"
-
+KIND_CHOICES = [(kind.value, kind.name.replace("_", " ").title()) for kind in Kind]
 
 COLLETS = (Kind.COLLET, Kind.MACHINABLE_COLLET, Kind.STEP_COLLET)
 CHUCKS = (Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK)

@@ -16,6 +16,7 @@ from inventory.models.kinds import (
     CUT_TO_SIZE,
     DETAILS_MISSING,
     HOLDERS,
+    KIND_CHOICES,
     NEEDED_DETAILS,
     DrivenBy,
     Kind,
@@ -71,7 +72,7 @@ class Tool(models.Model):
     """One physical piece. Capacities that are not known are empty, never zero."""
 
     tag = models.CharField(max_length=20)
-    kind = models.CharField(max_length=30, choices=Kind)
+    kind = models.CharField(max_length=30, choices=KIND_CHOICES)
     size = models.ForeignKey(Size, null=True, blank=True, on_delete=models.PROTECT, related_name="tools")
     mounts_in = models.ForeignKey(
         "inventory.Seat",
@@ -169,7 +170,9 @@ class Tool(models.Model):
                 violation_error_message="There is a piece with this tag already.",
             ),
             models.CheckConstraint(condition=~Q(tag=""), name="inventory_tool_tag_not_empty"),
-            models.CheckConstraint(condition=Q(kind__in=Kind.values), name="inventory_tool_kind_known"),
+            models.CheckConstraint(
+                condition=Q(kind__in=[kind.value for kind in Kind]), name="inventory_tool_kind_known"
+            ),
             models.CheckConstraint(condition=Q(condition__in=Condition.values), name="inventory_tool_condition_known"),
             models.CheckConstraint(
                 condition=~Q(kind=Kind.COLLET) | Q(size__isnull=False),

@@ -6,7 +6,7 @@ from django.db.models import OuterRef, Q, Subquery
 from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 
-from inventory.models.kinds import Kind
+from inventory.models.kinds import KIND_CHOICES, Kind
 
 MOST_OF_ONE = 10_000
 
@@ -59,7 +59,7 @@ class Want(models.Model):
         "inventory.CountedItem", null=True, blank=True, on_delete=models.PROTECT, related_name="wants"
     )
     what = models.CharField(max_length=80, blank=True)
-    kind = models.CharField(max_length=30, choices=Kind, blank=True)
+    kind = models.CharField(max_length=30, choices=KIND_CHOICES, blank=True)
     mount = models.CharField("mounts on", max_length=40, blank=True)
     takes = models.CharField(max_length=40, blank=True)
     quantity = models.PositiveIntegerField("how many", default=1)

@@ -10,7 +10,7 @@ from inventory.models.kinds import GROUPS
 
 def _words(choices) -> list[tuple[str, str]]:
     """The choices as the rest of the pages writes them: by their values."""
-    return [(value, value) for value in choices.values]
+    return [(str(value), str(value)) for value in choices]
 
 
 class SizeFilter(django_filters.Filter):

@@ -58,7 +58,7 @@ def held(series, shape="round"):
 
 
 def test_the_demo_crib_has_each_kind_of_piece_and_about_125(demo):
-    assert set(Tool.objects.values_list("kind", flat=True)) == set(Kind.values)
+    assert set(Tool.objects.values_list("kind", flat=True)) == set(Kind)
     assert 115 <= Tool.objects.count() <= 135
 
 

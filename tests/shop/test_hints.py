@@ -21,7 +21,7 @@ def without_a_hint(form) -> set[str]:
     return {bound.name for bound in form if not bound.help_text} - PLAIN_WORDS
 
 
-@pytest.mark.parametrize("kind", Kind.values)
+@pytest.mark.parametrize("kind", Kind)
 def test_every_field_that_a_kind_is_asked_has_a_sentence(kind, db):
     assert without_a_hint(PieceForm(kind=Kind(kind))) == set()
 
