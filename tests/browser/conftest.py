@@ -2,8 +2,10 @@
 
 import os
 import shutil
+import sqlite3
 
 import pytest
+from django.db import connection
 from django.utils import timezone
 from playwright.sync_api import sync_playwright
 
@@ -49,12 +51,27 @@ def chromium():
         browser.close()
 
 
+@pytest.fixture(scope="session")
+def _loaded_book():
+    """A copy of the book with the demo crib, filled by the first test: to load it anew takes a second each time."""
+    book = sqlite3.connect(":memory:", check_same_thread=False)
+    yield book
+    book.close()
+
+
 @pytest.fixture
-def crib(chromium, transactional_db):
+def crib(chromium, transactional_db, _loaded_book):
     """The demo crib and a user for each role, whose name is the role's."""
+    connection.ensure_connection()
+    is_sqlite = connection.vendor == "sqlite"
+    if is_sqlite and _loaded_book.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()[0]:
+        _loaded_book.backup(connection.connection)
+        return
     for role in Role:
         factories.user(role.value, name=role.value, password=PASSWORD)
     demo.load(now=timezone.now())
+    if is_sqlite:
+        connection.connection.backup(_loaded_book)
 
 
 @pytest.fixture
