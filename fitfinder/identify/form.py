@@ -1,5 +1,10 @@
 """What was measured on a collet without a mark, as a form that is sent by its address."""
 
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TypeVar
+
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -7,50 +12,34 @@ from fitfinder.identify.measured import (
     LARGEST_DIAMETER,
     LARGEST_LENGTH,
     Measured,
-    MeasureError,
+    Taper,
     read_taper,
     read_thread,
 )
+from fitfinder.questions import QuestionError
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
-from inventory.measures.lengths import Length, LengthError, parse
-from inventory.reference.bodies import Closing
+from inventory.measures.lengths import Length
+from inventory.reference.bodies import Closing, Pitch
 
 
-class MeasuredInput(LengthInput):
-    """A length in the hand; a bare number of inches that no collet has is asked back."""
-
-    def __init__(self, *, largest: Length, **kwargs):
-        self.largest = largest
-        super().__init__(required=False, **kwargs)
-
-    def to_python(self, value):
-        text = forms.CharField.to_python(self, value)
-        if not text:
-            return None
-        try:
-            return parse(text, self.unit, bare_limit=self.largest)
-        except LengthError as error:
-            raise ValidationError(error.message, code="unreadable") from None
+def _measured(label: str, help_text: str, *, bare_limit: Length) -> LengthInput:
+    return LengthInput(required=False, label=label, help_text=help_text, bare_limit=bare_limit)
 
 
 class WhichColletForm(forms.Form):
     """What was measured on a collet that nothing is marked on; the letters are those of the drawing."""
 
-    body = MeasuredInput(
-        largest=LARGEST_DIAMETER,
-        label="A, body diameter",
-        help_text="Straight part behind the head; tapered all along: its largest. Like 1.249.",
+    body = _measured(
+        "A, body diameter",
+        "Straight part behind the head; tapered all along: its largest. Like 1.249.",
+        bare_limit=LARGEST_DIAMETER,
     )
-    head = MeasuredInput(
-        largest=LARGEST_DIAMETER,
-        label="B, largest diameter",
-        help_text="Over the head, where it is widest. Like 1.48 or 33 mm.",
+    head = _measured(
+        "B, largest diameter", "Over the head, where it is widest. Like 1.48 or 33 mm.", bare_limit=LARGEST_DIAMETER
     )
-    length = MeasuredInput(
-        largest=LARGEST_LENGTH,
-        label="C, length over all",
-        help_text="From the face to the end of the tail. Like 3.27 or 40 mm.",
+    length = _measured(
+        "C, length over all", "From the face to the end of the tail. Like 3.27 or 40 mm.", bare_limit=LARGEST_LENGTH
     )
     closing = forms.ChoiceField(
         required=False,
@@ -73,21 +62,20 @@ class WhichColletForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
     )
 
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
+    def __init__(self, data: Mapping[str, str] | None = None) -> None:
+        super().__init__(data)
         say_plainly(self.fields)
 
-    def clean_thread(self):
+    def clean_thread(self) -> tuple[Length | None, Pitch | None]:
         return _read(read_thread, self.cleaned_data["thread"]) or (None, None)
 
-    def clean_taper(self):
+    def clean_taper(self) -> Taper | None:
         return _read(read_taper, self.cleaned_data["taper"])
 
-    def clean(self):
-        cleaned = super().clean()
+    def clean(self) -> None:
+        super().clean()
         if not self.errors and self.measured.is_empty:
             raise ValidationError("Nothing was measured. Give one figure at least; what you do not know stays empty.")
-        return cleaned
 
     @property
     def measured(self) -> Measured:
@@ -105,10 +93,13 @@ class WhichColletForm(forms.Form):
         )
 
 
-def _read(reader, text: str):
+Read = TypeVar("Read")
+
+
+def _read(reader: Callable[[str], Read], text: str) -> Read | None:
     if not text:
         return None
     try:
         return reader(text)
-    except MeasureError as error:
-        raise ValidationError(str(error), code="unreadable") from None
+    except QuestionError as error:
+        raise ValidationError(error.message, code="unreadable") from None

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import NM_PER_MM, Length, LengthError, parse, shorten
 from inventory.reference.bodies import Angle, Closing, Dimension, Pitch, Value, angle_of
 from inventory.reference.tapers import morse
@@ -22,10 +23,6 @@ TAPERS_ACCEPTED = (
 MORSE, JARNO = "MT", "Jarno"
 _NOMINAL_MORSE = angle_of(Fraction(5, 8))
 _JARNO = angle_of(Fraction(6, 10))
-
-
-class MeasureError(ValueError):
-    """What was typed cannot be read; the message says what was read and what is accepted."""
 
 
 class Taper(Struct, frozen=True):
@@ -54,11 +51,20 @@ class Measured(Struct, frozen=True, kw_only=True):
     taper: Taper | None = None
 
     def value(self, dimension: Dimension) -> Value | Taper | None:
-        return self.taper if dimension is Dimension.ANGLE else getattr(self, dimension.value)
+        values: dict[Dimension, Value | Taper | None] = {
+            Dimension.BODY: self.body,
+            Dimension.HEAD: self.head,
+            Dimension.LENGTH: self.length,
+            Dimension.CLOSING: self.closing,
+            Dimension.THREAD: self.thread,
+            Dimension.PITCH: self.pitch,
+            Dimension.ANGLE: self.taper,
+        }
+        return values[dimension]
 
     @property
     def is_empty(self) -> bool:
-        return all(self.value(dimension) is None for dimension in Dimension)
+        return self == Measured()
 
 
 _PER_INCH = re.compile(
@@ -71,7 +77,7 @@ _FORM = re.compile(r"\s*\b(?:un[a-z]{0,2}|rh|lh|right hand|left hand)\b\.?\s*")
 def read_thread(text: str) -> tuple[Length, Pitch | None]:
     """Diameter and pitch of `1.238-20`, `7/16-20 UNF`, `M40 x 1.5`, `1.875 x 1.75 mm`; the pitch may be missing.
 
-    A pitch after × is in millimetres, one after a dash in threads to the inch. Raises MeasureError.
+    A pitch after × is in millimetres, one after a dash in threads to the inch. Raises QuestionError.
     """
     cleaned = _FORM.sub(" ", " ".join(text.lower().split())[:60]).strip()
     found = _METRIC.fullmatch(cleaned)
@@ -90,16 +96,16 @@ def _diameter(part: str, text: str, *, is_metric: bool = False) -> Length:
         return parse(f"{part} mm" if is_metric else part, bare_limit=LARGEST_DIAMETER)
     except LengthError as error:
         if error.suggest:
-            raise MeasureError(error.message) from None
-        raise MeasureError(f"“{shorten(text)}” is no thread. Write {THREADS_ACCEPTED}.") from None
+            raise QuestionError(error.message, field="thread", read=error.read, suggest=error.suggest) from None
+        raise _no_thread(text, f"is no thread. Write {THREADS_ACCEPTED}.") from None
 
 
 def _metric_pitch(number: str, text: str) -> Pitch:
     pitch = Fraction(number.replace(",", "."))
     if not Fraction(1, 5) <= pitch <= 8:
-        raise MeasureError(
-            f"“{shorten(text)}” has a pitch of {number} mm; accepted are 0.2 to 8 mm. "
-            "Threads to the inch stand after a dash: 1.238-20."
+        raise _no_thread(
+            text,
+            f"has a pitch of {number} mm; accepted are 0.2 to 8 mm. Threads to the inch stand after a dash: 1.238-20.",
         )
     return Pitch(pitch * NM_PER_MM)
 
@@ -107,8 +113,12 @@ def _metric_pitch(number: str, text: str) -> Pitch:
 def _inch_pitch(number: str, text: str) -> Pitch:
     threads = Fraction(number)
     if not 3 <= threads <= 80:
-        raise MeasureError(f"“{shorten(text)}” has {number} threads to the inch; accepted are 3 to 80.")
+        raise _no_thread(text, f"has {number} threads to the inch; accepted are 3 to 80.")
     return Pitch.per_inch(threads)
+
+
+def _no_thread(text: str, why: str) -> QuestionError:
+    return QuestionError(f"“{shorten(text)}” {why}", field="thread", read=shorten(text))
 
 
 _ANGLE = re.compile(
@@ -120,7 +130,7 @@ _MORSE = re.compile(r"(?:morse(?: taper)?|m\.?t\.?)\s*(?:no\.?|#)?\s*-?(?P<numbe
 
 
 def read_taper(text: str) -> Taper:
-    """A closing angle a side, or a self-holding taper by its name. Raises MeasureError."""
+    """A closing angle a side, or a self-holding taper by its name. Raises QuestionError."""
     cleaned = " ".join(text.lower().split())[:60]
     if cleaned in {"jarno", "jarno taper"}:
         return Taper(_JARNO, JARNO)
@@ -129,13 +139,13 @@ def read_taper(text: str) -> Taper:
         return _morse(named["number"], text)
     found = _ANGLE.fullmatch(cleaned)
     if not found:
-        raise MeasureError(f"“{shorten(text)}” is no angle or taper. Write {TAPERS_ACCEPTED}.")
+        raise _no_taper(text, f"is no angle or taper. Write {TAPERS_ACCEPTED}.")
     degrees = Fraction(found["degrees"].replace(",", "."))
     degrees += Fraction(int(found["minutes"] or 0), 60) + Fraction(int(found["seconds"] or 0), 3600)
     if (found["how"] or "").startswith("incl"):
         degrees /= 2
     if not 0 < degrees <= 45:
-        raise MeasureError(f"“{shorten(text)}” is outside 0 to 45 degrees a side. Write {TAPERS_ACCEPTED}.")
+        raise _no_taper(text, f"is outside 0 to 45 degrees a side. Write {TAPERS_ACCEPTED}.")
     return Taper(Angle(degrees))
 
 
@@ -144,5 +154,9 @@ def _morse(number: str | None, text: str) -> Taper:
         return Taper(_NOMINAL_MORSE, MORSE)
     taper = morse(number.replace(" ", "-"))
     if taper is None:
-        raise MeasureError(f"“{shorten(text)}” is no Morse taper: they go from 0 to 7, with a 4-1/2.")
+        raise _no_taper(text, "is no Morse taper: they go from 0 to 7, with a 4-1/2.")
     return Taper(angle_of(taper.taper_per_foot), taper.code)
+
+
+def _no_taper(text: str, why: str) -> QuestionError:
+    return QuestionError(f"“{shorten(text)}” {why}", field="taper", read=shorten(text))

@@ -43,7 +43,7 @@ WORDS = {
 }
 
 
-class Compared(Struct, frozen=True, kw_only=True):
+class Comparison(Struct, frozen=True, kw_only=True):
     """One figure beside what was measured. `apart` is the difference in allowances, to tell what is nearest."""
 
     dimension: Dimension
@@ -59,11 +59,11 @@ class Compared(Struct, frozen=True, kw_only=True):
         return WORDS[self.dimension]
 
 
-class Match(Struct, frozen=True):
+class Candidate(Struct, frozen=True):
     """One series and how it stands to all that was measured."""
 
     body: Body
-    compared: tuple[Compared, ...]
+    compared: tuple[Comparison, ...]
 
     def count(self, standing: Standing) -> int:
         return sum(one.standing is standing for one in self.compared)
@@ -86,7 +86,7 @@ class Match(Struct, frozen=True):
         return ", ".join(parts)
 
     @property
-    def _order(self) -> tuple[int, int, Fraction]:
+    def rank(self) -> tuple[int, int, Fraction]:
         """What agrees in the most and differs in the least comes first, the nearest of those before the others."""
         distance = sum((one.apart for one in self.compared), Fraction(0))
         return self.count(Standing.DIFFERS), -self.count(Standing.AGREES), distance
@@ -95,14 +95,14 @@ class Match(Struct, frozen=True):
 class Identified(Struct, frozen=True):
     """What it can be, best first; where that is nothing, the nearest instead."""
 
-    possible: tuple[Match, ...]
-    nearest: tuple[Match, ...]
+    possible: tuple[Candidate, ...]
+    nearest: tuple[Candidate, ...]
 
     @property
     def headline(self) -> str:
         if not self.possible:
             return "None of the series on file"
-        names = [match.body.name for match in self.possible]
+        names = [candidate.body.name for candidate in self.possible]
         if len(names) == 1:
             return f"It can be {names[0]}"
         return f"It can be {', '.join(names[:-1])} or {names[-1]}"
@@ -111,15 +111,15 @@ class Identified(Struct, frozen=True):
 def identify(measured: Measured, among: Iterable[Body] | None = None) -> Identified:
     """What the collet can be; `among` are the series on file where it is not given."""
     found = bodies() if among is None else among
-    matches = sorted((compare(body, measured) for body in found), key=lambda match: match._order)
-    possible = tuple(match for match in matches if match.is_possible)
+    candidates = sorted((compare(body, measured) for body in found), key=lambda candidate: candidate.rank)
+    possible = tuple(candidate for candidate in candidates if candidate.is_possible)
     # A series of which nothing was measured that is on file is not near, only unknown.
-    told = [match for match in matches if match.count(Standing.DIFFERS)]
-    return Identified(possible, () if possible else tuple(told[:NEAREST_SHOWN]))
+    nearest = [candidate for candidate in candidates if candidate.count(Standing.DIFFERS)]
+    return Identified(possible, () if possible else tuple(nearest[:NEAREST_SHOWN]))
 
 
-def compare(body: Body, measured: Measured) -> Match:
-    return Match(body, tuple(_compared(body, dimension, measured) for dimension in _ALL_DIMENSIONS))
+def compare(body: Body, measured: Measured) -> Candidate:
+    return Candidate(body, tuple(_compared(body, dimension, measured) for dimension in _ALL_DIMENSIONS))
 
 
 def allowances() -> tuple[tuple[str, str], ...]:
@@ -132,15 +132,19 @@ def allowances() -> tuple[tuple[str, str], ...]:
     )
 
 
-def _length_allowance(method: str) -> Length:
-    return figure("which collet", method).typical
+def _length_allowance(what: str) -> Length:
+    allowed = figure("which collet", what).typical
+    assert isinstance(allowed, Length)
+    return allowed
 
 
-def _allowance(method: str) -> Fraction:
-    return figure("which collet", method).typical
+def _allowance(what: str) -> Fraction:
+    allowed = figure("which collet", what).typical
+    assert isinstance(allowed, Fraction)
+    return allowed
 
 
-def _compared(body: Body, dimension: Dimension, measured: Measured) -> Compared:
+def _compared(body: Body, dimension: Dimension, measured: Measured) -> Comparison:
     on_file, value = body.figure(dimension), measured.value(dimension)
     if value is None or on_file is None:
         standing = Standing.NOT_MEASURED if value is None else Standing.UNKNOWN
@@ -156,22 +160,26 @@ def _is_shank(body: Body, taper: Taper) -> bool:
     return body.is_morse if taper.shank == MORSE else body.code == taper.shank
 
 
-def _same(dimension: Dimension, value: Value | Taper, on_file: BodyFigure, *, is_same: bool) -> Compared:
+def _same(dimension: Dimension, value: Value | Taper, on_file: BodyFigure, *, is_same: bool) -> Comparison:
     standing = Standing.AGREES if is_same else Standing.DIFFERS
     return _row(dimension, standing, value, on_file, apart=Fraction(0) if is_same else _UNLIKE)
 
 
-def _by_number(dimension: Dimension, value: Value, on_file: BodyFigure, typed: Value | Taper) -> Compared:
-    if isinstance(value, Length):
-        difference = Fraction(value.nm - on_file.value.nm)
-        allowed = Fraction(_length_allowance("length" if dimension is Dimension.LENGTH else "diameter").nm)
-        says = _both_units(value - on_file.value)
-    elif isinstance(value, Pitch):
-        difference, allowed = value.nm - on_file.value.nm, on_file.value.nm * _allowance("pitch")
-        says = f"{_sign(difference)}{_percent(difference, on_file.value.nm)} %"
-    else:
-        difference, allowed = value.degrees - on_file.value.degrees, _allowance("angle")
-        says = _sign(difference) + Angle(abs(difference)).words
+def _by_number(dimension: Dimension, value: Value, on_file: BodyFigure, typed: Value | Taper) -> Comparison:
+    difference: Fraction
+    match value, on_file.value:
+        case Length(), Length() as listed:
+            difference = Fraction(value.nm - listed.nm)
+            allowed = Fraction(_length_allowance("length" if dimension is Dimension.LENGTH else "diameter").nm)
+            says = _both_units(value - listed)
+        case Pitch(), Pitch() as listed:
+            difference, allowed = value.nm - listed.nm, listed.nm * _allowance("pitch")
+            says = f"{_sign(difference)}{_percent(difference, listed.nm)} %"
+        case Angle(), Angle() as listed:
+            difference, allowed = value.degrees - listed.degrees, _allowance("angle")
+            says = _sign(difference) + Angle(abs(difference)).words
+        case _:
+            raise TypeError(f"{value} cannot be compared with {on_file.value}")
     standing = Standing.AGREES if abs(difference) <= allowed else Standing.DIFFERS
     says = says if difference else "no difference"
     return _row(dimension, standing, typed, on_file, says=says, apart=abs(difference) / allowed)
@@ -198,8 +206,8 @@ def _row(
     *,
     says: str = "",
     apart: Fraction = Fraction(0),
-) -> Compared:
-    return Compared(
+) -> Comparison:
+    return Comparison(
         dimension=dimension,
         standing=standing,
         measured="" if value is None else _words(value),

@@ -42,10 +42,13 @@ class LengthField(models.BigIntegerField):
 
 
 class LengthInput(forms.CharField):
-    """A size as a machinist writes it; cleans to a Length, or None where it is empty."""
+    """A size as a machinist writes it; cleans to a Length, or None where it is empty.
 
-    def __init__(self, *, unit: Unit = Unit.INCH, **kwargs):
-        self.unit = unit
+    A bare number of inches above `bare_limit` is asked back.
+    """
+
+    def __init__(self, *, unit: Unit = Unit.INCH, bare_limit: Length | None = None, **kwargs):
+        self.unit, self.bare_limit = unit, bare_limit
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}))
         super().__init__(**kwargs)
 
@@ -59,7 +62,7 @@ class LengthInput(forms.CharField):
         if not text:
             return None
         try:
-            return parse(text, self.unit)
+            return parse(text, self.unit, bare_limit=self.bare_limit)
         except LengthError as error:
             raise ValidationError(error.message, code="unreadable") from None
 

@@ -4,7 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.identify.measured import MeasureError, read_taper, read_thread
+from fitfinder.identify.measured import read_taper, read_thread
+from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, parse
 from inventory.reference.bodies import Pitch
 
@@ -52,7 +53,7 @@ def test_a_thread_is_read_as_it_is_written(text, diameter, pitch):
     ],
 )
 def test_what_is_no_thread_is_refused_with_what_is_accepted(text, says):
-    with pytest.raises(MeasureError) as refusal:
+    with pytest.raises(QuestionError) as refusal:
         read_thread(text)
 
     assert says in str(refusal.value)
@@ -95,7 +96,7 @@ def test_a_self_holding_taper_is_read_by_its_name(text, shank):
     ],
 )
 def test_what_is_no_taper_is_refused_with_what_is_accepted(text, says):
-    with pytest.raises(MeasureError) as refusal:
+    with pytest.raises(QuestionError) as refusal:
         read_taper(text)
 
     assert says in str(refusal.value)
