@@ -11,7 +11,7 @@ from fitfinder.holding.pieces import LatheOnHand, Piece, Seat, SizeOnHand
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 from inventory.models import Kind
-from inventory.models.tools import NEEDED_DETAILS
+from inventory.models.kinds import NEEDED_DETAILS
 
 _FIT_FOR_USE = ("good", "worn")
 

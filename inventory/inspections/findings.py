@@ -2,7 +2,7 @@
 
 from inventory.models import Condition, Finding, Kind, Tool, User
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUTTERS, HOLDERS
-from inventory.models.tools import USABLE_CONDITIONS
+from inventory.models.wear import USABLE_CONDITIONS
 
 _ON_A_COLLET = (
     Finding.BELL_MOUTHED, Finding.CRACKED, Finding.SPRUNG, Finding.GALLED, Finding.WORN_KEY, Finding.THREAD_DAMAGED,

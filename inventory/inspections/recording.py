@@ -10,7 +10,7 @@ from inventory.inspections.form import InspectionForm
 from inventory.inspections.limits import limits_of
 from inventory.measures.lengths import shown
 from inventory.models import Inspection, InspectionPhoto, Tool, User
-from inventory.models.tools import USABLE_CONDITIONS
+from inventory.models.wear import USABLE_CONDITIONS
 
 
 class AlreadyKept(Exception):
@@ -34,8 +34,8 @@ def record(tool: Tool, form: InspectionForm, *, by: User, corrects: Inspection |
     # Whoever has an indicator on it has found it.
     tool.missing_since = None
     columns = {**form.columns(), "by": by, "token": token, "corrects": corrects}
-    is_late = corrects is None and tool.inspected_on and columns["taken_on"] < tool.inspected_on
-    inspection = tool.record_late(**columns) if is_late else tool.record(**columns)
+    is_late = corrects is None and tool.inspected_on is not None and columns["taken_on"] < tool.inspected_on
+    inspection = tool.record(**columns, is_late=is_late)
     if form.cleaned_data["photo"]:
         InspectionPhoto.objects.create(inspection=inspection, jpeg=form.cleaned_data["photo"])
     return inspection

@@ -3,12 +3,12 @@
 from django import forms
 from django.db import transaction
 
-from inventory.measures.inputs import SizeInput, TokenInput, say_plainly
+from inventory.measures.inputs import SizeInput, TokenInput, one_line, say_plainly
 from inventory.measures.lengths import exact
 from inventory.models import Condition, JawSet, Location
-from inventory.models.tools import USABLE_CONDITIONS
-from inventory.pieces.asked import LARGEST_HELD
-from inventory.pieces.form import one_line, own_columns
+from inventory.models.wear import USABLE_CONDITIONS
+from inventory.pieces.fields import LARGEST_HELD
+from inventory.pieces.form import own_columns
 
 
 def _held(label: str, hint: str) -> SizeInput:

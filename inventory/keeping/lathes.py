@@ -3,10 +3,10 @@
 from django import forms
 from django.db import transaction
 
-from inventory.measures.inputs import CountInput, SizeInput, TirInput, known_code, say_plainly
+from inventory.measures.inputs import CountInput, SizeInput, TirInput, known_code, one_line, say_plainly
 from inventory.measures.lengths import Length, exact
 from inventory.models import Lathe, Seat
-from inventory.pieces.form import one_line, own_columns
+from inventory.pieces.form import own_columns
 from inventory.reference.tapers import morse
 
 _EXAMPLES = {"name": "Lathe 1"}

@@ -14,8 +14,8 @@ from django.db.models import QuerySet
 from inventory.keeping.mounting import CannotMount, mount, spots, take_off
 from inventory.models import Condition, Lathe, Loan, Tool, User
 from inventory.models.loans import AlreadyOut, LoanQuerySet
-from inventory.models.tools import USABLE_CONDITIONS
 from inventory.models.users import Role
+from inventory.models.wear import USABLE_CONDITIONS
 
 CAME_BACK_DAMAGED = "Came back damaged."
 

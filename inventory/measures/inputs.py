@@ -9,11 +9,20 @@ from django.core.exceptions import ValidationError
 
 from inventory.measures.fields import LengthInput
 from inventory.measures.lengths import Length, exact, shorten
-from inventory.models.kinds import Operation
-from inventory.pieces import words
 
 LARGEST_TIR = Length.inches("0.25")
 """More than any indicator swings on a piece that is still mounted: a size was typed (common practice, no source)."""
+
+
+def one_line(text: str) -> str:
+    return " ".join("".join(character for character in text if character.isprintable() or character.isspace()).split())
+
+
+class LineInput(forms.CharField):
+    """A text of one line."""
+
+    def to_python(self, value):
+        return one_line(super().to_python(value))
 
 
 class MoneyInput(forms.CharField):
@@ -87,41 +96,6 @@ class SizeInput(LengthInput):
         if size is not None and size > self.at_most:
             raise ValidationError(f"{exact(size)} was read; write at most {exact(self.at_most)}.")
         return size
-
-
-class SeveralInput(forms.Field):
-    """Names with a semicolon between them, or the ticked ones; cleans to a list."""
-
-    widget = forms.TextInput
-
-    def prepare_value(self, value):
-        return self._split(value) if isinstance(self.widget, forms.CheckboxSelectMultiple) else value
-
-    def to_python(self, value):
-        return self._split(value)
-
-    @staticmethod
-    def _split(value) -> list[str]:
-        texts = value if isinstance(value, list | tuple) else str(value or "").split(";")
-        return [" ".join(text.split()) for text in texts if text.strip()]
-
-
-class OperationsInput(forms.Field):
-    """Operations of the lathe, as words or the ticked ones; cleans to one text in the trade's order."""
-
-    widget = forms.TextInput
-
-    def prepare_value(self, value):
-        if not isinstance(self.widget, forms.CheckboxSelectMultiple):
-            return value
-        return value if isinstance(value, list) else words.operations_of(value or "")[0]
-
-    def to_python(self, value):
-        text = " ".join(value) if isinstance(value, list | tuple) else value or ""
-        found, unknown = words.operations_of(text)
-        if unknown:
-            raise ValidationError(f"“{shorten(unknown[0])}” is no operation here. Write {', '.join(Operation.values)}.")
-        return ", ".join(found)
 
 
 class TirInput(LengthInput):

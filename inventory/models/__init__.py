@@ -2,9 +2,9 @@
 
 from inventory.models.asks import Ask
 from inventory.models.buy_sums import BuySum
+from inventory.models.center_heights import CenterHeight
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.counts import Answer, Count, CountLine
-from inventory.models.groups import Center, Chuck, Collet, Cutter, Holder
 from inventory.models.imports import KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet
 from inventory.models.kept_bars import KeptBar
@@ -19,7 +19,7 @@ from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.tokens import ReadToken
-from inventory.models.tools import CenterHeight, Tool
+from inventory.models.tools import Tool
 from inventory.models.users import Role, User
 from inventory.models.wants import Want
 from inventory.models.wear import Condition, Finding, Inspection, InspectionPhoto, WearLimit
@@ -29,10 +29,7 @@ __all__ = [
     "Answer",
     "Ask",
     "BuySum",
-    "Center",
     "CenterHeight",
-    "Chuck",
-    "Collet",
     "Condition",
     "Count",
     "CountLine",
@@ -40,13 +37,8 @@ __all__ = [
     "CountedMovement",
     "CountedStock",
     "Finding",
-    "Holder",
     "Inspection",
     "InspectionPhoto",
-    "Cutter",
-    "Finding",
-    "Holder",
-    "Inspection",
     "JawSet",
     "KeptBar",
     "Kind",
@@ -66,12 +58,12 @@ __all__ = [
     "SetupSheet",
     "Shape",
     "SheetImport",
-    "ShopFigures",
     "SheetRow",
+    "ShopFigures",
     "Size",
     "Tool",
     "User",
     "Want",
-    "WorkingMinutes",
     "WearLimit",
+    "WorkingMinutes",
 ]

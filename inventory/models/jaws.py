@@ -9,7 +9,8 @@ from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
 from inventory.measures.lengths import Length, shown
-from inventory.models.tools import USABLE_CONDITIONS, Condition, Tool
+from inventory.models.tools import Tool
+from inventory.models.wear import USABLE_CONDITIONS, Condition
 
 
 class JawSet(models.Model):

@@ -1,8 +1,28 @@
 """A piece that got another place: from where to where, when, and who said so."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
+from django.utils import timezone
+
+if TYPE_CHECKING:
+    from inventory.models.users import User
+
+
+class MoveQuerySet(models.QuerySet):
+    def keep(self, moves: list[Move], *, by: User | None) -> None:
+        """Keep these moves of pieces that are saved by now; a retired place that one comes to is in use again."""
+        now = timezone.now()
+        for move in moves:
+            move.at, move.by = now, by
+        self.bulk_create(moves)
+        for move in moves:
+            if move.tool.location is not None:
+                move.tool.location.take_back()
 
 
 class Move(models.Model):
@@ -17,6 +37,8 @@ class Move(models.Model):
     )
     at = models.DateTimeField()
     by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+
+    objects = MoveQuerySet.as_manager()
 
     class Meta:
         ordering = ["-at", "-pk"]

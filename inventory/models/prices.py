@@ -9,8 +9,9 @@ from django.db.models.functions import Upper
 
 from inventory.measures.fields import LengthField
 from inventory.measures.lengths import Length
+from inventory.models.kinds import Kind
 from inventory.models.sizes import Series, Shape, Size
-from inventory.models.tools import Kind, Tool
+from inventory.models.tools import Tool
 from inventory.models.wants import Want
 
 

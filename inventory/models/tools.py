@@ -1,21 +1,20 @@
 """One table of physical pieces."""
 
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
 from django.db import models
-from django.db.models import Exists, F, OuterRef, Q
-from django.db.models.functions import Upper
+from django.db.models import Exists, OuterRef
 from django.urls import reverse
-from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
 from inventory.measures.lengths import Length, nominal
+from inventory.models.center_heights import CenterHeight
 from inventory.models.kinds import (
-    CENTERS,
-    CHUCKS,
-    COLLETS,
-    CUT_TO_SIZE,
     DETAILS_MISSING,
-    HOLDERS,
     KIND_CHOICES,
     NEEDED_DETAILS,
     DrivenBy,
@@ -24,23 +23,13 @@ from inventory.models.kinds import (
     ShankShape,
     Tail,
 )
+from inventory.models.lathes import Lathe
 from inventory.models.loans import Loan
 from inventory.models.moves import Move
 from inventory.models.sizes import Size
-from inventory.models.wear import Condition, Finding, Inspection
-
-__all__ = ["CENTERS", "CHUCKS", "COLLETS", "HOLDERS", "NEEDED_DETAILS", "CenterHeight", "Condition", "Kind", "Tool"]
-
-
-USABLE_CONDITIONS = (Condition.GOOD, Condition.WORN)
-
-
-IN_SERVICE = Q(condition__in=USABLE_CONDITIONS, missing_since=None, retired_at=None)
-
-
-OUT_OF_USE = (Q(condition__in=(Condition.DAMAGED, Condition.SCRAPPED)) | Q(missing_since__isnull=False)) & Q(
-    retired_at=None
-)
+from inventory.models.tool_rules import CONSTRAINTS, IN_SERVICE, INDEXES
+from inventory.models.users import User
+from inventory.models.wear import USABLE_CONDITIONS, Condition, Finding, Inspection
 
 
 class ToolQuerySet(models.QuerySet):
@@ -142,145 +131,36 @@ class Tool(models.Model):
     history = HistoricalRecords()
     objects = ToolQuerySet.as_manager()
 
+    set_for_next: list[Lathe] | None = None
+    """For which lathes a form says that the center height is set, until `keep_heights` keeps it."""
+
     class Meta:
         ordering = ["tag"]
-        indexes = [
-            # The last two are empty in every row of it, and stand there so that SQLite need not look into the table.
-            models.Index(
-                fields=["size", "condition", "tir", "tag", "missing_since", "retired_at"],
-                name="inventory_tool_best_of_size",
-                condition=IN_SERVICE,
-            ),
-            models.Index(fields=["size", "tir", "tag"], name="inventory_tool_truest_of_size", condition=IN_SERVICE),
-            models.Index(
-                fields=["size", "tag", "condition", "missing_since", "retired_at"],
-                name="inventory_tool_out_of_use",
-                condition=OUT_OF_USE,
-            ),
-            models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind"),
-            # Few pieces are on a lathe: with an index of just those nothing has to be guessed of all the others.
-            models.Index(
-                fields=["mounted_on", "size"], name="inventory_tool_mounted", condition=Q(mounted_on__isnull=False)
-            ),
-        ]
-        constraints = [
-            models.UniqueConstraint(
-                Upper("tag"),
-                name="inventory_tool_tag_unique",
-                violation_error_message="There is a piece with this tag already.",
-            ),
-            models.CheckConstraint(condition=~Q(tag=""), name="inventory_tool_tag_not_empty"),
-            models.CheckConstraint(
-                condition=Q(kind__in=[kind.value for kind in Kind]), name="inventory_tool_kind_known"
-            ),
-            models.CheckConstraint(condition=Q(condition__in=Condition.values), name="inventory_tool_condition_known"),
-            models.CheckConstraint(
-                condition=~Q(kind=Kind.COLLET) | Q(size__isnull=False),
-                name="inventory_tool_collet_has_size",
-                violation_error_message="A collet has a series and a size.",
-            ),
-            models.CheckConstraint(
-                condition=Q(kind__in=(Kind.COLLET, Kind.MACHINABLE_COLLET)) | Q(size__isnull=True),
-                name="inventory_tool_only_collets_have_size",
-            ),
-            models.CheckConstraint(
-                condition=Q(outside_smallest__gt=0, outside_largest__gte=F("outside_smallest"))
-                | Q(outside_smallest=None)
-                | Q(outside_largest=None),
-                name="inventory_tool_outside_not_inverted",
-                violation_error_message="The largest size held outside must not be below the smallest.",
-            ),
-            models.CheckConstraint(
-                condition=Q(inside_smallest__gt=0, inside_largest__gte=F("inside_smallest"))
-                | Q(inside_smallest=None)
-                | Q(inside_largest=None),
-                name="inventory_tool_inside_not_inverted",
-                violation_error_message="The largest size held inside must not be below the smallest.",
-            ),
-            models.CheckConstraint(condition=Q(tir=None) | Q(tir__gte=0), name="inventory_tool_tir_not_negative"),
-            models.CheckConstraint(
-                condition=(Q(through=None) | Q(through__gt=0, is_solid=False))
-                & (Q(pilot=None) | Q(pilot__gt=0))
-                & (Q(body=None) | Q(body__gt=0)),
-                name="inventory_tool_capacities_above_zero",
-                violation_error_message="A hole or body is larger than zero; leave it empty where it is unknown.",
-            ),
-            models.CheckConstraint(
-                condition=(Q(extension=None) | Q(extension__gt=0))
-                & (Q(step_depth=None) | Q(step_depth__gt=0))
-                & (Q(cuts=None) | Q(cuts__gt=0))
-                & (Q(shank=None) | Q(shank__gt=0)),
-                name="inventory_tool_cutter_sizes_above_zero",
-                violation_error_message="A size is larger than zero; leave it empty where it is unknown.",
-            ),
-            models.CheckConstraint(
-                condition=Q(cuts=None) | Q(kind__in=CUT_TO_SIZE), name="inventory_tool_only_hole_cutters_cut_to_size"
-            ),
-            models.CheckConstraint(
-                condition=Q(shank_shape__in=["", *ShankShape.values])
-                & Q(driven_by__in=["", *DrivenBy.values])
-                & Q(tail__in=["", *Tail.values])
-                & Q(mounted_at__in=["", *Place.values]),
-                name="inventory_tool_words_known",
-            ),
-            models.UniqueConstraint(
-                fields=["mounted_on", "mounted_at"],
-                condition=~Q(mounted_at=""),
-                name="inventory_tool_one_at_each_place_of_a_lathe",
-            ),
-            models.CheckConstraint(
-                condition=Q(mounted_on__isnull=False) | Q(mounted_at="", mounted_in=None),
-                name="inventory_tool_place_only_on_a_lathe",
-            ),
-            models.CheckConstraint(
-                condition=Q(mounted_in=None) | Q(mounted_at="") & ~Q(mounted_in=F("id")),
-                name="inventory_tool_sits_in_one_place",
-            ),
-            models.CheckConstraint(
-                condition=Q(jaws=None) | Q(jaws__gte=2, jaws__lte=8),
-                name="inventory_tool_jaws_possible",
-                violation_error_message="A chuck has 2 to 8 jaws.",
-            ),
-        ]
+        indexes = INDEXES
+        constraints = CONSTRAINTS
 
     def __str__(self) -> str:
         return self.tag
 
-    @classmethod
-    def from_db(cls, db, field_names, values):
-        tool = super().from_db(db, field_names, values)
-        tool._remember_place()
-        return tool
-
-    def refresh_from_db(self, *args, **kwargs):
-        super().refresh_from_db(*args, **kwargs)
-        self._remember_place()
-
     def save(self, *args, **kwargs):
-        """Also keeps the move, where the piece got another place since it was read."""
-        super().save(*args, **kwargs)
+        """Also keeps the move, where the piece gets another place than it has in the book."""
         saved = kwargs.get("update_fields")
-        if saved is None or "location" in saved:
-            self.keep_moves([self], by=_who())
+        moves = self.moves_of([self]) if saved is None or "location" in saved else []
+        super().save(*args, **kwargs)
+        Move.objects.keep(moves, by=_who())
 
-    @staticmethod
-    def keep_moves(tools, *, by) -> None:
-        """A row for each of these saved pieces that got another place since it was read."""
-        moved = [tool for tool in tools if tool.__dict__.get("_place_read", tool.location_id) != tool.location_id]
-        now = timezone.now()
-        Move.objects.bulk_create(
-            Move(tool=tool, from_place_id=tool._place_read, to_place_id=tool.location_id, at=now, by=by)
-            for tool in moved
-        )
-        for tool in moved:
-            if tool.location is not None:
-                tool.location.take_back()
-        for tool in tools:
-            tool._remember_place()
-
-    def _remember_place(self) -> None:
-        if "location_id" in self.__dict__:
-            self._place_read = self.location_id
+    @classmethod
+    def moves_of(cls, tools: Iterable[Tool]) -> list[Move]:
+        """A move, not saved, for each of these pieces that is about to get another place than it has in the book."""
+        by_key = {tool.pk: tool for tool in tools if tool.pk is not None}
+        keys = list(by_key)
+        moves = []
+        for start in range(0, len(keys), 5_000):  # a statement takes so many values only
+            in_book = cls.objects.filter(pk__in=keys[start : start + 5_000]).order_by("pk")
+            for key, place in in_book.values_list("pk", "location"):
+                if place != by_key[key].location_id:
+                    moves.append(Move(tool=by_key[key], from_place_id=place, to_place_id=by_key[key].location_id))
+        return moves
 
     def get_absolute_url(self) -> str:
         return reverse("tool", args=[self.tag])
@@ -294,8 +174,7 @@ class Tool(models.Model):
 
     def _is_empty(self, name: str) -> bool:
         # A seat that is made on paper only is there, and has no key yet.
-        field = self._meta.get_field(name)
-        return getattr(self, field.attname) is None and self._state.fields_cache.get(name) is None
+        return getattr(self, self._meta.get_field(name).attname) is None and getattr(self, name) is None
 
     @property
     def missing_details(self) -> tuple[str, ...]:
@@ -328,83 +207,75 @@ class Tool(models.Model):
             return f"{self.mounts_in or ''} {self.kind}{pilot}".strip()
         return f"{nominal(self.cuts)} {self.kind}" if self.cuts else self.kind
 
-    def record(
-        self, *, tir: Length | None, taken_on, by, finding: str = "", note: str = "", corrects=None, **seen
-    ) -> Inspection:
-        """Keep one look at this piece and bring its current reading, finding and condition up to it.
+    def lathes_set_for(self) -> list[Lathe]:
+        """The lathes for which the center height of a tool-post holder is set, or will be once its form is kept."""
+        if self.set_for_next is not None:
+            lathes: Iterable[Lathe] = self.set_for_next
+        elif self.kind == Kind.TOOL_POST_HOLDER and self.pk is not None:
+            lathes = self.set_for.all()
+        else:
+            lathes = ()
+        return sorted(lathes, key=lambda lathe: lathe.name)
 
-        A finding that makes a piece unfit takes it out of use whatever it reads. A look without a reading
-        leaves the last reading standing. `corrects` is the look that this one replaces: that one counts no longer,
-        and this one stands in its place among the others. `seen` are further columns of the look.
+    def keep_heights(self) -> bool:
+        """Bring the lathes for which the height is set to what the form said; whether any changed."""
+        if self.set_for_next is None:
+            return False
+        wanted, self.set_for_next = {lathe.pk for lathe in self.set_for_next}, None
+        return CenterHeight.objects.set_for(self, wanted)
+
+    def record(self, *, by: User | None, is_late: bool = False, **seen: Any) -> Inspection:
+        """Keep an inspection of this piece and bring its current reading, finding and condition up to it.
+
+        `seen` are columns of the inspection. A finding that makes a piece unfit takes it out of use whatever it reads.
+        An inspection without a reading leaves the last reading standing. One that corrects another stands in its place
+        among the others; one that `is_late` is from before the newest one, which stays the current one.
         """
-        inspection = Inspection.objects.create(
-            tool=self, tir=tir, taken_on=taken_on, recorded_by=by, finding=finding, note=note, corrects=corrects, **seen
-        )
-        if corrects is not None:
+        inspection = Inspection.objects.create(tool=self, recorded_by=by, **seen)
+        if is_late or inspection.corrects is not None:
             self._follow_standing(inspection)
         else:
             self._follow(inspection)
         self.save()
         return inspection
 
-    def record_late(self, **seen) -> Inspection:
-        """As `record`, for a look from before the newest one, which stays the current one."""
-        inspection = Inspection.objects.create(tool=self, recorded_by=seen.pop("by"), **seen)
-        self._follow_standing(inspection)
-        self.save()
-        return inspection
-
-    def _follow(self, look: Inspection) -> None:
-        if look.tir is not None:
-            self.tir, self.reading = look.tir, look
-        self.inspected_on, self.finding = look.taken_on, look.finding
-        if look.verdict:
-            self.condition = look.verdict
+    def _follow(self, newest: Inspection) -> None:
+        if newest.tir is not None:
+            self.tir, self.reading = newest.tir, newest
+        self.inspected_on, self.finding = newest.taken_on, newest.finding
+        if newest.verdict:
+            self.condition = newest.verdict
         if self.is_found_unfit and self.condition in USABLE_CONDITIONS:
             self.condition = Condition.DAMAGED
 
     def _follow_standing(self, added: Inspection) -> None:
-        """Take the current state from all that stands; the condition only where `added` is the newest look.
+        """Take the current state from all that stands; the condition only where `added` is the newest.
 
         What a chuck was read to run out with other jaws than those that are in it does not count.
         """
-        looks = self.looks_in_order()
-        jaws = self.jaw_sets.filter(is_in=True).first()
-        readings = [look for look in looks if look.tir is not None and (jaws is None or jaws.were_in_at(look))]
-        newest = looks[-1]
+        standing = self.standing_inspections()
+        newest = standing[-1]
         if newest.pk == added.pk:
             self._follow(newest)
         else:
             self.inspected_on, self.finding = newest.taken_on, newest.finding
+        jaws = self.jaw_sets.filter(is_in=True).first()
+        readings = [one for one in standing if one.tir is not None and (jaws is None or jaws.were_in_at(one))]
         self.reading = readings[-1] if readings else None
-        self.tir = self.reading and self.reading.tir
+        self.tir = self.reading.tir if self.reading else None
 
-    def looks_in_order(self) -> list[Inspection]:
-        """All looks that stand, oldest first; a correction stands in the place of what it corrects."""
-        looks = list(self.inspections.order_by("pk"))
-        place = {}
-        for look in looks:
-            place[look.pk] = place.get(look.corrects_id, look.pk)
-        corrected = {look.corrects_id for look in looks}
-        standing = [look for look in looks if look.pk not in corrected]
-        return sorted(standing, key=lambda look: (look.day, place[look.pk]))
+    def standing_inspections(self) -> list[Inspection]:
+        """All inspections that stand, oldest first; a correction stands in the place of what it corrects."""
+        inspections = list(self.inspections.order_by("pk"))
+        place: dict[int, int] = {}
+        for inspection in inspections:
+            place[inspection.pk] = place.get(inspection.corrects_id, inspection.pk)
+        corrected = {inspection.corrects_id for inspection in inspections}
+        standing = [inspection for inspection in inspections if inspection.pk not in corrected]
+        return sorted(standing, key=lambda inspection: (inspection.day, place[inspection.pk]))
 
 
-def _who():
+def _who() -> User | None:
     """Whoever is signed in to the request that is being answered; None for a command."""
     user = getattr(getattr(HistoricalRecords.context, "request", None), "user", None)
     return user if user is not None and user.is_authenticated else None
-
-
-class CenterHeight(models.Model):
-    """A tool-post holder whose center height is set for this lathe."""
-
-    tool = models.ForeignKey(Tool, on_delete=models.CASCADE, related_name="center_heights")
-    lathe = models.ForeignKey("inventory.Lathe", on_delete=models.PROTECT, related_name="center_heights")
-    history = HistoricalRecords()
-
-    class Meta:
-        constraints = [models.UniqueConstraint(fields=["tool", "lathe"], name="inventory_center_height_set_once")]
-
-    def __str__(self) -> str:
-        return f"{self.tool} on {self.lathe}"

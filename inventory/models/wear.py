@@ -20,6 +20,9 @@ class Condition(models.TextChoices):
     SCRAPPED = "scrapped"
 
 
+USABLE_CONDITIONS = (Condition.GOOD, Condition.WORN)
+
+
 class Finding(models.TextChoices):
     """What is wrong with a piece, in the words of the trade."""
 

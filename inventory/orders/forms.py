@@ -3,11 +3,10 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
-from inventory.measures.inputs import CountInput, DayInput, MoneyInput, say_plainly
+from inventory.measures.inputs import CountInput, DayInput, MoneyInput, one_line, say_plainly
 from inventory.models import CountedItem, Kind, Want
 from inventory.models.prices import PriceBook
 from inventory.models.wants import MOST_OF_ONE
-from inventory.pieces.form import one_line
 
 _EXAMPLES = {
     "what": "MT3 drawbar",

@@ -8,13 +8,13 @@ from django.db import IntegrityError, transaction
 
 from inventory.keeping.counted import place_named
 from inventory.measures.fields import LengthInput
-from inventory.measures.inputs import CountInput, MoneyInput, TokenInput, say_plainly
+from inventory.measures.inputs import CountInput, MoneyInput, TokenInput, one_line, say_plainly
 from inventory.measures.lengths import exact
 from inventory.models import CountedMovement, CountedStock, Kind, Tool, Want
 from inventory.models.counted import MOST, CountRefused
 from inventory.orders.forms import money_text
 from inventory.pieces.book import Book
-from inventory.pieces.form import PieceForm, one_line
+from inventory.pieces.form import PieceForm
 from inventory.pieces.tags import free_tags, numbering, tags_from
 
 MOST_PIECES = 200

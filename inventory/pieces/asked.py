@@ -1,16 +1,8 @@
 """What each kind of piece is asked, and in which words of the trade."""
 
-from inventory.measures.lengths import Length
-from inventory.models.kinds import Kind
-
-FIELDS = (
-    "tag", "kind", "series", "shape", "size", "location", "condition", "tir", "inspected_on", "cost", "notes",
-    "mount", "takes", "pilot", "through", "jaws", "body", "outside_min", "outside_max", "inside_min", "inside_max",
-    "max_rpm", "weight", "angle", "bored", "step_depth", "shank_size", "shank_shape", "tang", "driven_by",
-    "operations", "set_for", "point_tip", "point_extension", "dog_tail", "belongs_to", "fits", "grips_min", "grips_max",
-    "stop_thread",
-)  # fmt: skip
-"""The fields of a sheet, in their order."""
+from inventory.models import JawSet, Tool
+from inventory.models.kinds import CHUCKS, Kind
+from inventory.pieces.book import Book
 
 COMMON = ("tag", "location", "condition", "tir", "inspected_on", "cost", "notes")
 _OUTSIDE = ("outside_min", "outside_max")
@@ -50,31 +42,6 @@ ASKED = {
     Kind.KNURLING_HEAD: (*_SHANK, "mount"),
 }
 """What each kind is asked about beside what is common to all."""
-
-PLAIN = {
-    "through": "through", "jaws": "jaws", "body": "body", "pilot": "pilot",
-    "outside_min": "outside_smallest", "outside_max": "outside_largest",
-    "inside_min": "inside_smallest", "inside_max": "inside_largest",
-    "max_rpm": "max_rpm", "weight": "weight_ug", "angle": "angle_deg", "solid": "is_solid",
-    "step_depth": "step_depth", "shank_size": "shank", "shank_shape": "shank_shape", "tang": "has_tang",
-    "driven_by": "driven_by", "operations": "operations", "point_tip": "tip", "point_extension": "extension",
-    "dog_tail": "tail", "stop_thread": "stop_thread", "fits": "fits", "belongs_to": "belongs_to",
-}  # fmt: skip
-"""Field -> column, where what was cleaned goes over as it is."""
-
-FIELD_OF = {column: field for field, column in PLAIN.items()} | {
-    "mounts_in": "mount",
-    "offers": "takes",
-    "cuts": "size",
-}
-"""Column -> field; for a collet its series says where it mounts."""
-
-LARGEST_CUT = Length.inches(6)
-"""Above any drill, reamer or counterbore for a lathe (common practice, no source)."""
-LARGEST_SHANK = Length.inches(4)
-"""Above any shank that a tool post here takes (common practice, no source)."""
-LARGEST_HELD = Length.inches(60)
-"""Above what any chuck, rest or faceplate of a small shop holds (common practice, no source)."""
 
 _MORSE = "MT2, MT3 … Leave it empty for a straight shank."
 _HOLE = "The hole that it makes: 1/2, .4995, 12 mm, #7. Up to 6 in."
@@ -155,3 +122,26 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
     },
 )
 """Kind -> field -> its label and its hint, where the kind says it in words of its own."""
+
+_OF_JAWS = {*_OUTSIDE, *_INSIDE}
+_OF_LATHES = {"set_for", "belongs_to"}
+
+
+def asked_now(kind: Kind, tool: Tool | None, book: Book) -> tuple[str, ...]:
+    """What a page asks of this kind, of this very piece, in this shop."""
+    asked = ASKED[kind]
+    if tool is not None and tool.bored_to is not None:
+        asked += ("mistyped",)
+    not_asked = set()
+    if jaws_in(tool) is not None:
+        not_asked |= _OF_JAWS
+    if _OF_LATHES & set(asked) and not book.lathes:
+        not_asked |= _OF_LATHES
+    return tuple(name for name in asked if name not in not_asked)
+
+
+def jaws_in(tool: Tool | None) -> JawSet | None:
+    """The set of jaws that is in this chuck, None where none is said to be."""
+    if tool is None or tool.pk is None or tool.kind not in CHUCKS:
+        return None
+    return tool.jaw_sets.filter(is_in=True).first()

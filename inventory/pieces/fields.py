@@ -1,166 +1,356 @@
-"""The fields of a piece, each with its limits said before the mistake; a kind asks some of them."""
+"""What is known of a piece: the table of its fields, of which form, sheets and page are made.
+
+`asked` says which kind is asked what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
 
 from django import forms
 
+from inventory.measures import masses
 from inventory.measures.fields import LengthInput, MassInput
-from inventory.measures.inputs import (
-    CountInput,
-    DayInput,
-    MoneyInput,
-    OperationsInput,
-    SeveralInput,
-    SizeInput,
-    TirInput,
-)
-from inventory.models import Condition, Shape
+from inventory.measures.inputs import CountInput, DayInput, LineInput, MoneyInput, SizeInput, TirInput
+from inventory.measures.lengths import Length
+from inventory.models import Condition, Shape, Tool
 from inventory.models.kinds import DrivenBy, ShankShape, Tail
-from inventory.pieces.asked import LARGEST_HELD, LARGEST_SHANK
+from inventory.pieces import words
+from inventory.pieces.columns import (
+    PieceField,
+    as_text,
+    cost_text,
+    marked_text,
+    mount_text,
+    series_text,
+    shape_text,
+    size_text,
+)
+from inventory.pieces.inputs import OperationsInput, SeveralInput, WordInput
 
 UNKNOWN = ("", "not known")
+LARGEST_SHANK = Length.inches(4)
+"""Above any shank that a tool post here takes (common practice, no source)."""
+LARGEST_HELD = Length.inches(60)
+"""Above what any chuck, rest or faceplate of a small shop holds (common practice, no source)."""
 
 
-def _one_of(choices, *, empty=UNKNOWN) -> forms.Select:
-    return forms.Select(choices=[empty, *((value, value) for value in choices)])
+def _line(label: str, hint: str, *, most: int | None = None) -> LineInput:
+    return LineInput(required=False, label=label, help_text=hint, max_length=most)
+
+
+def _length(label: str, hint: str = "") -> LengthInput:
+    return LengthInput(required=False, label=label, help_text=hint)
+
+
+def _shank(label: str, hint: str = "") -> SizeInput:
+    return SizeInput(required=False, label=label, help_text=hint, at_most=LARGEST_SHANK)
 
 
 def _held(label: str, hint: str) -> SizeInput:
     return SizeInput(required=False, label=label, help_text=hint, at_most=LARGEST_HELD)
 
 
-class PieceFields(forms.Form):
-    """All that can be asked of a piece; `PieceForm` chooses and checks."""
+def _count(label: str, hint: str, *, least: int, most: int) -> CountInput:
+    return CountInput(required=False, label=label, help_text=hint, min_value=least, max_value=most)
 
-    tag = forms.CharField(max_length=20, help_text="Short, as it is etched on the piece: C-0011.")
-    kind = forms.CharField(required=False)
-    series = forms.CharField(required=False, help_text="As stamped on its face: 5C, ER32 …")
-    shape = forms.CharField(
-        required=False,
-        widget=forms.Select(choices=Shape.choices),
-        help_text="Of the hole that grips: round, hex, square.",
-    )
-    size = forms.CharField(
-        required=False, help_text="The size that is marked on it: 3/4, 19 mm, #7. Hex and square: across flats."
-    )
-    grips_min = LengthInput(required=False, label="Marked range, from", help_text="Only where it is marked on it.")
-    grips_max = LengthInput(required=False, label="Marked range, to", help_text="It beats the series' own figures.")
-    stop_thread = forms.TypedChoiceField(
-        required=False,
-        label="Thread for a stop inside",
-        help_text="Cut into its back for a stop, it narrows the way through: such a 5C passes 63/64 in only.",
-        choices=[UNKNOWN, ("yes", "cut"), ("no", "not cut")],
-        coerce=lambda text: text == "yes",
-        empty_value=None,
-    )
-    mount = forms.CharField(
-        required=False,
-        label="Mounts on",
-        max_length=30,
-        help_text="The seat that it goes into or onto: a nose like D1-4 or 1-1/2-8, a taper like MT3.",
-    )
-    takes = forms.CharField(
-        required=False, max_length=30, help_text="What goes into it: 5C or ER32 collets, or the taper inside, like MT3."
-    )
-    pilot = LengthInput(required=False, label="Pilot hole")
-    bored = LengthInput(required=False, label="Bored to")
-    mistyped = forms.BooleanField(
-        required=False,
-        label="The bore in the book was mistyped",
-        help_text="Only then may it become smaller, or empty.",
-    )
-    jaws = CountInput(required=False, min_value=2, max_value=8, help_text="How many, 2 to 8.")
-    body = _held("Body diameter", "Across the body, like 8; up to 60 in. It must swing clear over the bed.")
-    outside_min = _held("Holds outside, from", "The smallest that the jaws close on from without, like 1/8.")
-    outside_max = _held("Holds outside, to", "The largest; not below the smallest, up to 60 in.")
-    inside_min = _held("Holds inside, from", "The smallest bore that it holds from within.")
-    inside_max = _held("Holds inside, to", "The largest; not below the smallest, up to 60 in.")
-    step_depth = SizeInput(required=False, label="Depth of step", at_most=LARGEST_SHANK)
-    shank_size = SizeInput(
-        required=False, label="Straight shank", help_text="Its diameter or height; up to 4 in.", at_most=LARGEST_SHANK
-    )
-    shank_shape = forms.CharField(
-        required=False,
-        label="Shape of shank",
-        help_text="Of the part that is clamped.",
-        widget=_one_of(ShankShape.values),
-    )
-    tang = forms.CharField(
-        required=False,
-        label="Tang",
-        help_text="The flat end of its taper, by which a drift pushes it out.",
-        widget=_one_of(("yes", "no")),
-    )
-    driven_by = forms.CharField(
-        required=False,
-        label="Hand or machine",
-        help_text="By hand it is turned with a wrench, never under power.",
-        widget=_one_of(DrivenBy.values),
-    )
-    operations = OperationsInput(
-        required=False,
-        label="Set up for",
-        help_text="What the tool in it does as it stands; several where it does several.",
-    )
-    set_for = SeveralInput(
-        required=False,
-        label="Center height is set for",
-        help_text="The lathes on which its edge stands at the height of the axis; on another it is set anew.",
-    )
-    through = _held("Bar passes up to", "The smallest hole on the way through, like 1-1/4; up to 60 in.")
-    solid = forms.BooleanField(
-        required=False,
-        label="Solid: passes no bar",
-        help_text="A rod, not a tube: no bar goes through the spindle while it is in.",
-    )
-    max_rpm = CountInput(
-        required=False,
-        min_value=1,
-        max_value=100_000,
-        label="Marked maximum, rpm",
-        help_text="As stamped on it, 1 to 100,000. Empty: not known, and then nothing can warn of it.",
-    )
-    weight = MassInput(
-        required=False, help_text="With its unit: 42 lb, 19 kg. Over 25 lb an answer says: not one person alone."
-    )
-    angle = CountInput(
-        required=False,
-        min_value=1,
-        max_value=179,
-        label="Point angle, degrees",
-        help_text="Of the cone, side to side: 1 to 179, mostly 60.",
-    )
-    point_tip = forms.CharField(required=False, label="Point", max_length=60, help_text="Carbide, half cut away …")
-    point_extension = SizeInput(
-        required=False, label="Point extends", help_text="How far the slim part stands out, like 1-1/8.",
-        at_most=LARGEST_SHANK,
-    )  # fmt: skip
-    dog_tail = forms.CharField(
-        required=False,
-        label="Tail",
-        help_text="Bent reaches into a slot of the plate; straight lies against a pin.",
-        widget=_one_of(Tail.values),
-    )
-    belongs_to = forms.CharField(required=False, label="Belongs to", help_text="The lathe whose bed it fits.")
-    fits = forms.CharField(
-        required=False,
-        max_length=60,
-        help_text="What it tightens: the tags of chucks like K-0081, K-0083, or a seat like D1-4 or ER32.",
-    )
-    location = forms.CharField(
-        required=False,
-        max_length=60,
-        label="Drawer or place",
-        help_text="Like A2. A new name makes a new place.",
-    )
-    condition = forms.CharField(
-        required=False,
-        widget=forms.Select(choices=[(word, word) for word in Condition.values]),
-        help_text="Worn is offered after the good ones, and said to be; damaged and scrapped are never offered.",
-    )
-    tir = TirInput(
-        required=False,
-        label="TIR",
-        help_text="The full swing of the indicator in one turn: .0005, 0.012 mm; to 1/4 in.",
-    )
-    inspected_on = DayInput(required=False, label="Inspected on", help_text="Of that reading, like 2026-03-18.")
-    cost = MoneyInput(required=False, label="Paid", help_text="Like 28.50.")
-    notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}))
+
+def _word(
+    label: str, hint: str, read: Callable[[str], str | bool | None], choices: Iterable[str], *, empty: str | None = ""
+) -> WordInput:
+    accepted = " or ".join(choices)
+    widget = forms.Select(choices=[UNKNOWN, *((word, word) for word in choices)])
+    return WordInput(read=read, accepted=accepted, empty=empty, label=label, help_text=hint, widget=widget)
+
+
+PIECE_FIELDS = (
+    PieceField(
+        "tag",
+        forms.CharField(max_length=20, help_text="Short, as it is etched on the piece: C-0011."),
+        column="tag",
+        headings="tag number/tag no/piece/asset/asset tag/id/number/no/item no/item number/label/mark",
+    ),
+    PieceField(
+        "kind",
+        forms.CharField(required=False),
+        text=lambda tool: tool.kind,
+        headings="type/what it is/what/item/tool/category/kind of piece/description",
+    ),
+    PieceField(
+        "series",
+        forms.CharField(required=False, help_text="As stamped on its face: 5C, ER32 …"),
+        text=series_text,
+        headings="collet series/family/style",
+    ),
+    PieceField(
+        "shape",
+        forms.CharField(
+            required=False,
+            widget=forms.Select(choices=Shape.choices),
+            help_text="Of the hole that grips: round, hex, square.",
+        ),
+        text=shape_text,
+        headings="form/profile",
+    ),
+    PieceField(
+        "size",
+        forms.CharField(
+            required=False, help_text="The size that is marked on it: 3/4, 19 mm, #7. Hex and square: across flats."
+        ),
+        text=size_text,
+        headings="nominal/nominal size/diameter/dia/marked size",
+    ),
+    PieceField(
+        "location",
+        _line("Drawer or place", "Like A2. A new name makes a new place.", most=60),
+        text=lambda tool: tool.location.name if tool.location else "",
+        headings="drawer/place/bin/shelf/rack/cabinet/where/slot/box/stored in/kept in/home",
+    ),
+    PieceField(
+        "condition",
+        forms.CharField(
+            required=False,
+            widget=forms.Select(choices=[(word, word) for word in Condition.values]),
+            help_text="Worn is offered after the good ones, and said to be; damaged and scrapped are never offered.",
+        ),
+        column="condition",
+        headings="state/status",
+    ),
+    PieceField(
+        "tir",
+        TirInput(
+            required=False,
+            label="TIR",
+            help_text="The full swing of the indicator in one turn: .0005, 0.012 mm; to 1/4 in.",
+        ),
+        text=lambda tool: as_text(tool.tir),
+        headings="runout/run out/total indicator reading/total indicated runout",
+    ),
+    PieceField(
+        "inspected_on",
+        DayInput(required=False, label="Inspected on", help_text="Of that reading, like 2026-03-18."),
+        text=lambda tool: tool.inspected_on.isoformat() if tool.inspected_on else "",
+        headings="inspected/checked/checked on/last checked/last inspected/last inspection/inspection date/"
+        "date checked/date inspected/inspection/measured on/date",
+    ),
+    PieceField(
+        "cost",
+        MoneyInput(required=False, label="Paid", help_text="Like 28.50."),
+        column="cost_cents",
+        text=cost_text,
+        headings="paid/price/price paid/bought for/amount",
+    ),
+    PieceField(
+        "notes",
+        forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3})),
+        column="notes",
+        headings="note/remarks/remark/comments/comment",
+    ),
+    PieceField(
+        "mount",
+        _line(
+            "Mounts on", "The seat that it goes into or onto: a nose like D1-4 or 1-1/2-8, a taper like MT3.", most=30
+        ),
+        text=mount_text,
+        headings="mounts on/mounts in/mounting/shank/outside taper",
+    ),
+    PieceField(
+        "takes",
+        _line("Takes", "What goes into it: 5C or ER32 collets, or the taper inside, like MT3.", most=30),
+        text=lambda tool: tool.offers.code if tool.offers else "",
+        headings="accepts/socket/inside taper",
+    ),
+    PieceField("pilot", _length("Pilot hole"), column="pilot", headings="pilot hole"),
+    PieceField(
+        "through",
+        _held("Bar passes up to", "The smallest hole on the way through, like 1-1/4; up to 60 in."),
+        column="through",
+        headings="through hole/thru/thru hole/bore/hole/passes/bar passes up to",
+    ),
+    PieceField(
+        "solid",
+        forms.BooleanField(
+            required=False,
+            label="Solid: passes no bar",
+            help_text="A rod, not a tube: no bar goes through the spindle while it is in.",
+        ),
+        column="is_solid",
+        text=lambda tool: "yes" if tool.is_solid else "",
+        is_in_sheet=False,  # a sheet writes `solid` into `through`
+    ),
+    PieceField(
+        "jaws",
+        _count("Jaws", "How many, 2 to 8.", least=2, most=8),
+        column="jaws",
+        headings="jaw/number of jaws/no of jaws/jaw count",
+    ),
+    PieceField(
+        "body",
+        _held("Body diameter", "Across the body, like 8; up to 60 in. It must swing clear over the bed."),
+        column="body",
+        headings="body diameter/body dia/body size",
+    ),
+    PieceField(
+        "outside_min",
+        _held("Holds outside, from", "The smallest that the jaws close on from without, like 1/8."),
+        column="outside_smallest",
+        headings="min outside/outside from/holds from/holds outside from",
+    ),
+    PieceField(
+        "outside_max",
+        _held("Holds outside, to", "The largest; not below the smallest, up to 60 in."),
+        column="outside_largest",
+        headings="max outside/outside to/holds to/holds outside to",
+    ),
+    PieceField(
+        "inside_min",
+        _held("Holds inside, from", "The smallest bore that it holds from within."),
+        column="inside_smallest",
+        headings="min inside/inside from/holds inside from",
+    ),
+    PieceField(
+        "inside_max",
+        _held("Holds inside, to", "The largest; not below the smallest, up to 60 in."),
+        column="inside_largest",
+        headings="max inside/inside to/holds inside to",
+    ),
+    PieceField(
+        "max_rpm",
+        _count(
+            "Marked maximum, rpm",
+            "As stamped on it, 1 to 100,000. Empty: not known, and then nothing can warn of it.",
+            least=1,
+            most=100_000,
+        ),
+        column="max_rpm",
+        headings="rpm/maximum rpm/max speed/marked maximum/speed limit",
+    ),
+    PieceField(
+        "weight",
+        MassInput(
+            required=False,
+            label="Weight",
+            help_text="With its unit: 42 lb, 19 kg. Over 25 lb an answer says: not one person alone.",
+        ),
+        column="weight_ug",
+        text=lambda tool: "" if tool.weight_ug is None else masses.exact(tool.weight_ug),
+        headings="mass",
+    ),
+    PieceField(
+        "angle",
+        _count("Point angle, degrees", "Of the cone, side to side: 1 to 179, mostly 60.", least=1, most=179),
+        column="angle_deg",
+        headings="point angle/degrees/point",
+    ),
+    PieceField("bored", _length("Bored to"), text=lambda tool: as_text(tool.bored_to)),
+    PieceField("step_depth", _shank("Depth of step"), column="step_depth", page="Depth of step"),
+    PieceField("shank_size", _shank("Straight shank", "Its diameter or height; up to 4 in."), column="shank"),
+    PieceField(
+        "shank_shape",
+        _word("Shape of shank", "Of the part that is clamped.", words.shank_shape_of, ShankShape.values),
+        column="shank_shape",
+    ),
+    PieceField(
+        "tang",
+        _word(
+            "Tang",
+            "The flat end of its taper, by which a drift pushes it out.",
+            words.yes_or_no,
+            ("yes", "no"),
+            empty=None,
+        ),
+        column="has_tang",
+    ),
+    PieceField(
+        "driven_by",
+        _word(
+            "Hand or machine",
+            "By hand it is turned with a wrench, never under power.",
+            words.driven_by_of,
+            DrivenBy.values,
+        ),
+        column="driven_by",
+    ),
+    PieceField(
+        "operations",
+        OperationsInput(
+            required=False,
+            label="Set up for",
+            help_text="What the tool in it does as it stands; several where it does several.",
+        ),
+        column="operations",
+    ),
+    PieceField(
+        "set_for",
+        SeveralInput(
+            required=False,
+            label="Center height is set for",
+            help_text="The lathes on which its edge stands at the height of the axis; on another it is set anew.",
+        ),
+        text=lambda tool: "; ".join(lathe.name for lathe in tool.lathes_set_for()),
+    ),
+    PieceField("point_tip", _line("Point", "Carbide, half cut away …", most=60), column="tip", page="Point"),
+    PieceField(
+        "point_extension",
+        _shank("Point extends", "How far the slim part stands out, like 1-1/8."),
+        column="extension",
+        page="Point extends",
+    ),
+    PieceField(
+        "dog_tail",
+        _word(
+            "Tail", "Bent reaches into a slot of the plate; straight lies against a pin.", words.tail_of, Tail.values
+        ),
+        column="tail",
+        page="Tail",
+    ),
+    PieceField(
+        "belongs_to", _line("Belongs to", "The lathe whose bed it fits."), column="belongs_to", page="Belongs to"
+    ),
+    PieceField(
+        "fits",
+        _line(
+            "Fits", "What it tightens: the tags of chucks like K-0081, K-0083, or a seat like D1-4 or ER32.", most=60
+        ),
+        column="fits",
+        page="Tightens",
+    ),
+    PieceField(
+        "grips_min",
+        _length("Marked range, from", "Only where it is marked on it."),
+        text=lambda tool: marked_text(tool, "clamps_from"),
+    ),
+    PieceField(
+        "grips_max",
+        _length("Marked range, to", "It beats the series' own figures."),
+        text=lambda tool: marked_text(tool, "clamps_to"),
+    ),
+    PieceField(
+        "stop_thread",
+        forms.TypedChoiceField(
+            required=False,
+            label="Thread for a stop inside",
+            help_text="Cut into its back for a stop, it narrows the way through: such a 5C passes 63/64 in only.",
+            choices=[UNKNOWN, ("yes", "cut"), ("no", "not cut")],
+            coerce=lambda text: text == "yes",
+            empty_value=None,
+        ),
+        column="stop_thread",
+    ),
+)
+"""In the order in which a sheet has them."""
+
+SHEET_FIELDS = tuple(field.name for field in PIECE_FIELDS if field.is_in_sheet)
+COLUMN_OF = {field.name: field.column for field in PIECE_FIELDS if field.column}
+"""Field -> column, where what was read is kept as it is."""
+FIELD_OF = {column: name for name, column in COLUMN_OF.items()} | {
+    "mounts_in": "mount",
+    "offers": "takes",
+    "cuts": "size",
+}
+"""Column -> field; for a collet its series says where it mounts."""
+
+
+def as_fields(tool: Tool) -> dict[str, str]:
+    """A piece as the texts of its fields, which the form reads back to the same piece."""
+    return {field.name: field.as_text(tool) for field in PIECE_FIELDS}

@@ -1,38 +1,54 @@
-"""The one form through which a piece comes into the book, from a page or from a row of a sheet.
+"""The one form through which a piece comes into the book, from a page or from a row of a sheet."""
 
-Its fields carry the names of the sheet's fields (docs: DEVELOPERS.md, "Sheets").
-"""
+from __future__ import annotations
 
 import re
+from datetime import date
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import models, transaction
 
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import DayInput, known_code, say_plainly
 from inventory.measures.lengths import Unit, exact, shorten
-from inventory.models import CenterHeight, Kind, Tool
-from inventory.models.kinds import CHUCKS, COLLETS, CUT_TO_SIZE, Operation
-from inventory.models.tools import USABLE_CONDITIONS
+from inventory.models import Kind, Lathe, Size, Tool, User
+from inventory.models.kinds import COLLETS, Operation
+from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces import rules, words
-from inventory.pieces.asked import ASKED, COMMON, FIELDS, PLAIN, WORDS
+from inventory.pieces.asked import COMMON, WORDS, asked_now
 from inventory.pieces.book import Book
-from inventory.pieces.fields import UNKNOWN, PieceFields
+from inventory.pieces.fields import COLUMN_OF, PIECE_FIELDS, UNKNOWN, as_fields
+from inventory.pieces.readings import TypedReading
 from inventory.pieces.tags import next_tag
-from inventory.pieces.texts import as_fields
-
-__all__ = ["ASKED", "FIELDS", "PieceForm", "as_fields"]
 
 _EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7"}
 _TAG = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,19}")
 
 
-class PieceForm(PieceFields):
+class PieceForm(forms.BaseForm):
     """One piece. With `kind` it asks just what that kind needs; without, the kind is a field (a sheet's row)."""
 
+    base_fields = {field.name: field.asked for field in PIECE_FIELDS} | {
+        "mistyped": forms.BooleanField(
+            required=False,
+            label="The bore in the book was mistyped",
+            help_text="Only then may it become smaller, or empty.",
+        )
+    }
+
     def __init__(
-        self, data=None, *, tool=None, kind=None, book=None, unit=Unit.INCH, dates=None, like=None, today=None, **kwargs
+        self,
+        data=None,
+        *,
+        tool: Tool | None = None,
+        kind: Kind | None = None,
+        book: Book | None = None,
+        unit: Unit = Unit.INCH,
+        dates: str | None = None,
+        like: PieceForm | None = None,
+        today: date | None = None,
+        **kwargs,
     ):
         """`like` is the form of another row of the same sheet: its fields serve this row too.
 
@@ -41,7 +57,8 @@ class PieceForm(PieceFields):
         self.tool, self.fixed_kind, self.unit = tool, kind, unit
         self._book = book
         self._was = own_columns(tool) if tool is not None else None
-        self.own_seats, self.unknown_fits = [], []
+        self.own_seats: list[str] = []
+        self.unknown_fits: list[str] = []
         self.has_changed_piece = False
         if tool is not None:
             kwargs.setdefault("initial", as_fields(tool))
@@ -60,9 +77,9 @@ class PieceForm(PieceFields):
         if kind is not None:
             self._ask(kind)
 
-    def _ask(self, kind):
+    def _ask(self, kind: Kind) -> None:
         """Keep the fields of this kind, in its own words."""
-        asked = rules.asked_now(kind, self.tool, self.book)
+        asked = asked_now(kind, self.tool, self.book)
         self.fields = {name: self.fields[name] for name in ("tag", *asked, *COMMON[1:])}
         for name, (label, hint) in WORDS.get(kind, {}).items():
             if name in self.fields:
@@ -76,7 +93,7 @@ class PieceForm(PieceFields):
         if {"set_for", "belongs_to"} & set(asked):
             self._offer_lathes()
 
-    def _offer_lathes(self):
+    def _offer_lathes(self) -> None:
         names = [(lathe.name, lathe.name) for lathe in self.book.lathes_to_choose(self.tool)]
         if "set_for" in self.fields:
             self.fields["set_for"].widget = forms.CheckboxSelectMultiple(choices=names)
@@ -84,12 +101,22 @@ class PieceForm(PieceFields):
             self.fields["belongs_to"].widget = forms.Select(choices=[UNKNOWN, *names])
 
     @property
+    def is_row(self) -> bool:
+        """Whether it reads a row of a sheet, where an empty cell leaves what is in the book."""
+        return self.fixed_kind is None
+
+    @property
     def book(self) -> Book:
         if self._book is None:
             self._book = Book()
         return self._book
 
-    def clean_tag(self):
+    @property
+    def reading(self) -> TypedReading:
+        cleaned = self.cleaned_data
+        return TypedReading(tir=cleaned.get("tir"), day=cleaned.get("inspected_on"), is_of_sheet=self.is_row)
+
+    def clean_tag(self) -> str:
         tag = self.cleaned_data["tag"].upper()
         if not _TAG.fullmatch(tag):
             raise ValidationError(
@@ -102,7 +129,7 @@ class PieceForm(PieceFields):
             )
         return tag
 
-    def clean_kind(self):
+    def clean_kind(self) -> Kind:
         text = self.cleaned_data["kind"]
         kind = words.kind_of(text)
         if kind is None:
@@ -110,135 +137,123 @@ class PieceForm(PieceFields):
             raise ValidationError(f"{read} Write {words.KINDS_ACCEPTED}.")
         return kind
 
-    def clean_condition(self):
+    def clean_condition(self) -> str:
         text = self.cleaned_data["condition"]
         if not text and self.tool is not None:
             return self.tool.condition
         condition = words.condition_of(text)
         if condition is None:
             raise ValidationError(f"“{shorten(text)}” is no condition. Write good, worn, damaged or scrapped.")
-        if self.fixed_kind is None and self.tool is not None and self.tool.is_found_unfit:
+        if self.is_row and self.tool is not None and self.tool.is_found_unfit:
             # A sheet that says good does not undo what was found on the piece.
             return self.tool.condition if condition in USABLE_CONDITIONS else condition
         return condition
 
-    def clean_notes(self):
+    def clean_notes(self) -> str:
         lines = self.cleaned_data["notes"].replace("\r\n", "\n").replace("\r", "\n")
         return "".join(character for character in lines if character.isprintable() or character in "\n\t").strip()
 
-    def clean_location(self):
-        return one_line(self.cleaned_data["location"])
-
-    def clean_mount(self):
+    def clean_mount(self) -> str:
         return self._seat_code(self.cleaned_data["mount"])
 
-    def clean_takes(self):
+    def clean_takes(self) -> str:
         return self._seat_code(self.cleaned_data["takes"])
 
-    def clean_shank_shape(self):
-        return self._word("shank_shape", words.shank_shape_of, "round or square")
-
-    def clean_dog_tail(self):
-        return self._word("dog_tail", words.tail_of, "bent or straight")
-
-    def clean_driven_by(self):
-        return self._word("driven_by", words.driven_by_of, "hand or machine")
-
-    def clean_tang(self):
-        return self._word("tang", words.yes_or_no, "yes or no", empty=None)
-
-    def _word(self, name, read, accepted, *, empty=""):
-        text = self.cleaned_data[name]
-        if not text:
-            return empty
-        word = read(text)
-        if word is None:
-            raise ValidationError(f"“{shorten(text)}” was read. Write {accepted}, or leave it empty.")
-        return word
-
-    def clean_belongs_to(self):
-        name = one_line(self.cleaned_data["belongs_to"])
+    def clean_belongs_to(self) -> Lathe | None:
+        name = self.cleaned_data["belongs_to"]
         return self.book.lathe(name) if name else None
 
-    def clean_set_for(self):
+    def clean_set_for(self) -> list[Lathe]:
         return [self.book.lathe(name) for name in dict.fromkeys(self.cleaned_data["set_for"])]
 
-    def clean_point_tip(self):
-        return one_line(self.cleaned_data["point_tip"])
+    def clean_fits(self) -> str:
+        return rules.fits(self, self.cleaned_data["fits"])
 
-    def clean_fits(self):
-        return rules.fits(self, one_line(self.cleaned_data["fits"]))
-
-    def _seat_code(self, text):
+    def _seat_code(self, text: str) -> str:
         """The code of the known seat that is meant; else the text, which becomes a seat of the shop's own."""
-        code = one_line(text)
-        known = known_code(code, self.book.seats) if code else ""
+        known = known_code(text, self.book.seats) if text else ""
         if known is not None:
             return self.book.seats[known].code if known else ""
-        self.own_seats.append(code)
-        return code
+        self.own_seats.append(text)
+        return text
 
     def clean(self):
-        cleaned = super().clean()
+        cleaned = self.cleaned_data
         kind = self.fixed_kind or cleaned.get("kind")
         if kind is None:
             return cleaned
         cleaned["kind"] = kind
-        if kind == Kind.COLLET:
-            rules.clean_collet(self, cleaned)
-        elif kind == Kind.MACHINABLE_COLLET:
-            rules.clean_machinable(self, cleaned)
-        elif kind == Kind.STEP_COLLET:
-            rules.clean_series(self, cleaned)
-        elif kind in CUT_TO_SIZE:
-            rules.clean_cut(self, cleaned)
-        elif kind in CHUCKS:
-            rules.refuse_other_than_jaws(self, cleaned)
+        if rule := rules.OF_KIND.get(kind):
+            rule(self, cleaned)
         self._refuse_inverted(cleaned, "outside_min", "outside_max")
         self._refuse_inverted(cleaned, "inside_min", "inside_max")
         if self._value("through", cleaned) is not None and self._value("solid", cleaned):
             self.add_error("through", "A solid piece passes no bar: leave one of the two empty.")
         return cleaned
 
-    def _value(self, name, cleaned):
+    def _value(self, name: str, cleaned):
         """What the piece will have: the form's value, or in a sheet its own where the cell is empty."""
         value = cleaned.get(name)
-        is_asked = self.fixed_kind is not None and name in self.fields
+        is_asked = not self.is_row and name in self.fields
         if not is_asked and self.tool is not None and value in (None, "", False):
-            return getattr(self.tool, PLAIN[name])
+            return getattr(self.tool, COLUMN_OF[name])
         return value
 
-    def _refuse_inverted(self, cleaned, smallest, largest):
+    def _refuse_inverted(self, cleaned, smallest: str, largest: str) -> None:
         low, high = self._value(smallest, cleaned), self._value(largest, cleaned)
         if low is not None and high is not None and high < low:
             self.add_error(largest, f"{exact(high)} is below the smallest size, {exact(low)}.")
 
     @transaction.atomic(savepoint=False)
-    def save(self, *, by, finding: str = "") -> Tool:
+    def save(self, *, by: User | None, finding: str = "") -> Tool:
         """Put the piece into the book; what the form was not given stays as it is.
 
         `finding` is what was found on the piece, where that is known from elsewhere than the form.
         """
         tool = self.applied()
-        has_new_reading = bool(self.says_new_reading(tool) or finding)
+        has_new_reading = self.reading.is_new_to(tool) or bool(finding)
         self.has_changed_piece = has_new_reading or own_columns(tool) != self._was
         if has_new_reading:
             self._record(tool, by, finding)
         elif self.has_changed_piece:
             tool.save()
-        if set_heights(tool):
+        if tool.keep_heights():
             self.has_changed_piece = True
         return tool
 
+    def _record(self, tool: Tool, by: User | None, finding: str) -> None:
+        tir, day = self.reading.tir, self.reading.day
+        if not self.reading.is_new_to(tool):
+            tir, day = None, tool.inspected_on
+        if tool.pk is None:
+            tool.save()
+        tool.record(tir=tir, taken_on=day, by=by, finding=finding or tool.finding)
+
     def applied(self) -> Tool:
         """The piece with the form's values on it, not saved; its size, seats and place are made where new."""
-        tool = self.tool or Tool()
+        tool, cleaned, book = self.tool or Tool(), self.cleaned_data, self.book
+        tool.tag, tool.kind, tool.condition = cleaned["tag"], cleaned["kind"], cleaned["condition"]
+        for name, column in COLUMN_OF.items():
+            if self._is_given(name):
+                setattr(tool, column, cleaned[name])
+        self._apply_size(tool)
+        if tool.kind not in COLLETS and self._is_given("mount"):
+            tool.mounts_in = book.seat(cleaned["mount"]) if cleaned["mount"] else None
+        if self._is_given("takes"):
+            tool.offers = book.seat(cleaned["takes"]) if cleaned["takes"] else None
+        if self._is_given("location"):
+            tool.location = book.place(cleaned["location"]) if cleaned["location"] else None
+        if tool.kind == Kind.TOOL_POST_HOLDER and self._is_given("set_for"):
+            tool.set_for_next = cleaned["set_for"]
+        return tool
+
+    def _apply_size(self, tool: Tool) -> None:
+        """Series, size, bore and cut, as the rule of the kind read them."""
         cleaned = self.cleaned_data
-        tool.tag, tool.kind = cleaned["tag"], cleaned["kind"]
         if tool.kind not in (Kind.COLLET, Kind.MACHINABLE_COLLET):
             tool.size = None
         if "nominal" in cleaned:
-            tool.size = self._own_size(tool, cleaned) or self.book.size(cleaned["figures"], cleaned["nominal"])
+            tool.size = self._own_size(tool) or self.book.size(cleaned["figures"], cleaned["nominal"])
             tool.mounts_in = cleaned["figures"].series.seat
         if cleaned.get("own_series"):
             tool.mounts_in = cleaned["own_series"].seat
@@ -246,40 +261,22 @@ class PieceForm(PieceFields):
             tool.size = self.book.bored(cleaned["figures"], cleaned["bore"]) if cleaned["bore"] else None
         if "cuts" in cleaned:
             tool.cuts = cleaned["cuts"]
-        if tool.kind == Kind.TOOL_POST_HOLDER and self._is_given("set_for"):
-            tool.__dict__["lathes_set_for"] = sorted(cleaned["set_for"], key=lambda lathe: lathe.name)
-        if tool.kind not in COLLETS and self._is_given("mount"):
-            tool.mounts_in = self.book.seat(cleaned["mount"]) if cleaned["mount"] else None
-        if self._is_given("takes"):
-            tool.offers = self.book.seat(cleaned["takes"]) if cleaned["takes"] else None
-        if self._is_given("location"):
-            tool.location = self.book.place(cleaned["location"]) if cleaned["location"] else None
-        tool.condition = cleaned["condition"]
-        for name, column in PLAIN.items():
-            if self._is_given(name):
-                setattr(tool, column, cleaned[name])
         if tool.kind == Kind.MACHINABLE_COLLET and cleaned.get("pilot"):
             tool.pilot = cleaned["pilot"]
-        if self._is_given("cost"):
-            tool.cost_cents = cleaned["cost"]
-        if self._is_given("notes"):
-            tool.notes = cleaned["notes"]
-        return tool
 
-    def _own_size(self, tool, cleaned):
+    def _own_size(self, tool: Tool) -> Size | None:
         """The piece's own marked range: the form's, and in a sheet its own while series, shape and nominal stay."""
+        cleaned = self.cleaned_data
+        figures = cleaned["figures"]
         if cleaned.get("grips_max") is not None:
             return self.book.marked(
-                cleaned["figures"], cleaned["nominal"], smallest=cleaned["grips_min"], largest=cleaned["grips_max"]
+                figures, cleaned["nominal"], smallest=cleaned["grips_min"], largest=cleaned["grips_max"]
             )
-        if self.fixed_kind is not None:
+        size = tool.size
+        if not self.is_row or size is None or not size.is_marked:
             return None
-        size = tool.size if tool.size_id else None
-        if size is None or not size.is_marked:
-            return None
-        figures = cleaned["figures"]
-        same = (size.series_id, size.shape, size.nominal) == (figures.series_id, figures.shape, cleaned["nominal"])
-        return size if same else None
+        is_same = (size.series_id, size.shape, size.nominal) == (figures.series_id, figures.shape, cleaned["nominal"])
+        return size if is_same else None
 
     def _is_given(self, name: str) -> bool:
         """On a page every field that is asked is given; in a sheet only a cell that is filled in."""
@@ -287,55 +284,9 @@ class PieceForm(PieceFields):
             return False
         value = self.cleaned_data[name]
         is_unticked = name == "solid" and not value
-        return self.fixed_kind is not None or not (value in (None, "", []) or is_unticked)
-
-    def says_new_reading(self, tool: Tool) -> bool:
-        """Whether the form says a reading or a date that the piece does not have yet."""
-        if self.says_older_look(tool):
-            return False
-        tir, day = self.cleaned_data.get("tir"), self.cleaned_data.get("inspected_on")
-        if tir is not None and day == tool.inspected_on and self._is_ended_reading(tool, tir, day):
-            return False
-        return (tir is not None and tir != tool.tir) or (day is not None and day != tool.inspected_on)
-
-    def _is_ended_reading(self, tool: Tool, tir, day) -> bool:
-        """Whether a row of a sheet says once more what a chuck read before other jaws went in."""
-        if self.fixed_kind is not None or tool.tir is not None or tool.pk is None:
-            return False
-        return tool.inspections.standing().filter(tir=tir, taken_on=day).exists()
-
-    def says_older_look(self, tool: Tool) -> bool:
-        """Whether a row of a sheet says a look from before the last one in the book; a page may correct the day."""
-        day = self.cleaned_data.get("inspected_on")
-        return self.fixed_kind is None and None not in (day, tool.inspected_on) and day < tool.inspected_on
-
-    def _record(self, tool: Tool, by, finding: str) -> None:
-        tir, day = self.cleaned_data.get("tir"), self.cleaned_data.get("inspected_on")
-        if not self.says_new_reading(tool):
-            tir, day = None, tool.inspected_on
-        if tool.pk is None:
-            tool.save()
-        tool.record(tir=tir, taken_on=day, by=by, finding=finding or tool.finding)
+        return not self.is_row or not (value in (None, "", []) or is_unticked)
 
 
-def set_heights(tool: Tool) -> bool:
-    """Bring the lathes for which a holder's height is set to what its form said; whether any changed."""
-    wanted = tool.__dict__.pop("lathes_set_for", None)
-    if wanted is None:
-        return False
-    standing = {height.lathe_id: height for height in tool.center_heights.all()}
-    fresh = [lathe for lathe in wanted if standing.pop(lathe.pk, None) is None]
-    for lathe in fresh:
-        CenterHeight.objects.create(tool=tool, lathe=lathe)
-    for height in standing.values():
-        height.delete()
-    return bool(fresh or standing)
-
-
-def own_columns(row) -> dict:
+def own_columns(row: models.Model) -> dict[str, object]:
     """The row's own values, to tell whether a form changed any."""
     return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}
-
-
-def one_line(text: str) -> str:
-    return " ".join("".join(character for character in text if character.isprintable() or character.isspace()).split())

@@ -2,7 +2,7 @@
 
 from inventory.models import Kind, Tool
 from inventory.models.kinds import COLLETS
-from inventory.pieces.asked import FIELD_OF
+from inventory.pieces.fields import FIELD_OF
 from inventory.pieces.form import PieceForm
 
 

@@ -1,48 +1,40 @@
 """What must hold of a piece of one kind; each rule says what is wrong beside the field where it was typed.
 
-The functions take the form of a piece (`inventory.pieces.form.PieceForm`) and what it has cleaned so far.
+The rules take the form of a piece and what it has cleaned so far, to which they add what they read.
 """
 
+from __future__ import annotations
+
 import re
+from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 
 from inventory.measures.inputs import known_code
 from inventory.measures.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
-from inventory.models import Kind, Shape, Tool
-from inventory.models.kinds import CHUCKS
+from inventory.models import Kind, Series, SeriesShape, Shape, Tool
+from inventory.models.kinds import CHUCKS, CUT_TO_SIZE
 from inventory.pieces import words
-from inventory.pieces.asked import ASKED, FIELD_OF, LARGEST_CUT
+from inventory.pieces.asked import jaws_in
+from inventory.pieces.fields import FIELD_OF
 from inventory.pieces.marked import what_is_wrong
+
+if TYPE_CHECKING:
+    from inventory.pieces.form import PieceForm
+
+Cleaned = dict[str, Any]
 
 _LARGEST_BARE = Length.inches(3)
 """Above what any series holds, or a drill cuts: where no limit is known, a larger bare number is asked back."""
-_OF_JAWS = {"outside_smallest", "outside_largest", "inside_smallest", "inside_largest"}
+LARGEST_CUT = Length.inches(6)
+"""Above any drill, reamer or counterbore for a lathe (common practice, no source)."""
+_OF_JAWS = ("inside_largest", "inside_smallest", "outside_largest", "outside_smallest")
 
 
-def asked_now(kind: Kind, tool: Tool | None, book) -> tuple[str, ...]:
-    """What a page asks of this kind, of this very piece, in this shop."""
-    asked = ASKED[kind]
-    if tool is not None and tool.bored_to is not None:
-        asked += ("mistyped",)
-    if jaws_in(tool) is not None:
-        asked = tuple(name for name in asked if name not in {FIELD_OF[column] for column in _OF_JAWS})
-    if {"set_for", "belongs_to"} & set(asked) and not book.lathes:
-        asked = tuple(name for name in asked if name not in {"set_for", "belongs_to"})
-    return asked
-
-
-def jaws_in(tool: Tool | None):
-    """The set of jaws that is in this chuck, None where none is said to be."""
-    if tool is None or tool.pk is None or tool.kind not in CHUCKS:
-        return None
-    return tool.jaw_sets.filter(is_in=True).first()
-
-
-def refuse_other_than_jaws(form, cleaned) -> None:
+def refuse_other_than_jaws(form: PieceForm, cleaned: Cleaned) -> None:
     """A chuck holds what the jaws hold that are in it: another range belongs to other jaws."""
     jaws = None
-    for column in sorted(_OF_JAWS):
+    for column in _OF_JAWS:
         value = cleaned.get(FIELD_OF[column])
         if value is None or form.tool is None or value == getattr(form.tool, column):
             continue
@@ -56,13 +48,13 @@ def refuse_other_than_jaws(form, cleaned) -> None:
         )
 
 
-def clean_series(form, cleaned) -> None:
+def clean_series(form: PieceForm, cleaned: Cleaned) -> None:
     """The series, whose seat the piece sits in."""
     if "series" in form.fields:
         cleaned["own_series"] = _series(form, cleaned)
 
 
-def clean_collet(form, cleaned) -> None:
+def clean_collet(form: PieceForm, cleaned: Cleaned) -> None:
     series = _series(form, cleaned)
     shape = words.shape_of(cleaned.get("shape") or "")
     if shape is None:
@@ -81,7 +73,7 @@ def clean_collet(form, cleaned) -> None:
             form.add_error("grips_max", wrong)
 
 
-def clean_machinable(form, cleaned) -> None:
+def clean_machinable(form: PieceForm, cleaned: Cleaned) -> None:
     """Its size in a sheet is the pilot hole; its bore is only ever opened."""
     clean_series(form, cleaned)
     if cleaned.get("size") and not cleaned.get("pilot"):
@@ -93,11 +85,11 @@ def clean_machinable(form, cleaned) -> None:
         _clean_bore(form, cleaned)
 
 
-def _clean_bore(form, cleaned) -> None:
+def _clean_bore(form: PieceForm, cleaned: Cleaned) -> None:
     bore, was = cleaned.get("bored"), form.tool.bored_to if form.tool is not None else None
-    pilot = cleaned.get("pilot") or (form.tool.pilot if form.tool is not None and form.fixed_kind is None else None)
+    pilot = cleaned.get("pilot") or (form.tool.pilot if form.tool is not None and form.is_row else None)
     if bore is None:
-        if was is not None and form.fixed_kind is not None:
+        if was is not None and not form.is_row:
             _empty_bore(form, cleaned, was)
         return
     figures = form.book.figures.get((cleaned["own_series"].code.upper(), Shape.ROUND))
@@ -114,17 +106,17 @@ def _clean_bore(form, cleaned) -> None:
         cleaned["figures"], cleaned["bore"] = figures, bore
 
 
-def _empty_bore(form, cleaned, was: Length) -> None:
+def _empty_bore(form: PieceForm, cleaned: Cleaned, was: Length) -> None:
     if cleaned.get("mistyped"):
         cleaned["bore"] = None
     else:
         form.add_error("bored", f"It is bored to {exact(was)}; a bore stays. Tick below where that was mistyped.")
 
 
-def clean_cut(form, cleaned) -> None:
+def clean_cut(form: PieceForm, cleaned: Cleaned) -> None:
     """The size that a drill, reamer or counterbore cuts."""
     text = cleaned.get("size") or ""
-    if "size" not in form.fields or (not text and form.fixed_kind is None):
+    if "size" not in form.fields or (not text and form.is_row):
         return
     if not text:
         cleaned["cuts"] = None
@@ -140,14 +132,14 @@ def clean_cut(form, cleaned) -> None:
     cleaned["cuts"] = cuts
 
 
-def fits(form, text: str) -> str:
+def fits(form: PieceForm, text: str) -> str:
     """What a key tightens: seats by their code and pieces by their tag, as the book writes them."""
     parts = [part for part in re.split(r"\s*[,;]\s*", text) if part]
     read = []
     for part in parts:
         seat = known_code(part, form.book.seats)
         read.append(form.book.seats[seat].code if seat else part.upper())
-        if seat is None and form.fixed_kind is not None and not Tool.objects.tagged(part).exists():
+        if seat is None and not form.is_row and not Tool.objects.tagged(part).exists():
             form.unknown_fits.append(part.upper())
     joined = ", ".join(dict.fromkeys(read))
     if len(joined) > 60:
@@ -155,7 +147,7 @@ def fits(form, text: str) -> str:
     return joined
 
 
-def _series(form, cleaned):
+def _series(form: PieceForm, cleaned: Cleaned) -> Series | None:
     code = (cleaned.get("series") or "").strip()
     series = form.book.series.get(known_code(code, form.book.series))
     if series is None:
@@ -165,7 +157,7 @@ def _series(form, cleaned):
     return series
 
 
-def _size_of_collet(form, text, figures):
+def _size_of_collet(form: PieceForm, text: str, figures: SeriesShape) -> Length | None:
     if not text:
         form.add_error("size", "A collet needs its size. Write it like 3/4, .7485, 19 mm or #7.")
         return None
@@ -182,7 +174,7 @@ def _size_of_collet(form, text, figures):
     return length
 
 
-def _other_unit(form, text, figures) -> str:
+def _other_unit(form: PieceForm, text: str, figures: SeriesShape) -> str:
     """What to write where a bare number is a size of the series in the other unit only."""
     other = Unit.MM if form.unit is Unit.INCH else Unit.INCH
     if "/" in text:
@@ -192,3 +184,13 @@ def _other_unit(form, text, figures) -> str:
     except LengthError:
         return ""
     return f" If it is in {other}, write {text} {other}." if figures.takes_nominal(length) else ""
+
+
+OF_KIND = {
+    Kind.COLLET: clean_collet,
+    Kind.MACHINABLE_COLLET: clean_machinable,
+    Kind.STEP_COLLET: clean_series,
+    **dict.fromkeys(CUT_TO_SIZE, clean_cut),
+    **dict.fromkeys(CHUCKS, refuse_other_than_jaws),
+}
+"""The rule of each kind that has one."""

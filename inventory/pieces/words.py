@@ -6,7 +6,7 @@ import re
 
 from inventory.models.kinds import DrivenBy, Kind, Operation, ShankShape, Tail
 from inventory.models.sizes import Shape
-from inventory.models.tools import Condition
+from inventory.models.wear import Condition
 
 KINDS_ACCEPTED = (
     "collet, machinable collet, step collet, universal or independent chuck, live, dead, bull-nose or extended-point "

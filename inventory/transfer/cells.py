@@ -9,15 +9,14 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
+from inventory.measures.fields import LengthInput
 from inventory.measures.lengths import LengthError, Unit, exact, parse, shorten
 from inventory.models import Finding, Kind, Seat
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUT_TO_SIZE
+from inventory.pieces.fields import PIECE_FIELDS
 from inventory.transfer.texts import DayCell, ErrorCell, Formula
 
-LENGTHS = frozenset({
-    "size", "tir", "pilot", "through", "body", "outside_min", "outside_max", "inside_min", "inside_max",
-    "bored", "step_depth", "shank_size", "point_extension",
-})  # fmt: skip
+LENGTHS = frozenset(field.name for field in PIECE_FIELDS if isinstance(field.asked, LengthInput)) | {"size"}
 SHOP_TEXTS = ("series", "shape", "size")
 
 _HELD_OUTSIDE = (

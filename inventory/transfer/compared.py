@@ -6,8 +6,9 @@ import copy
 
 from inventory.measures.lengths import exact
 from inventory.models import Condition, Finding, Inspection, Tool
-from inventory.models.tools import USABLE_CONDITIONS
-from inventory.pieces.form import PieceForm, as_fields
+from inventory.models.wear import USABLE_CONDITIONS
+from inventory.pieces.fields import as_fields
+from inventory.pieces.form import PieceForm
 from inventory.transfer.outcomes import Change, Outcome, Piece, Verdict
 from inventory.transfer.rows import Row
 
@@ -40,7 +41,7 @@ def _changes(before: Tool, after: Tool) -> tuple[Change, ...]:
 def _as_it_would_be(form: PieceForm, finding: str) -> tuple[Tool, Inspection | None]:
     """The piece as `PieceForm.save` would leave it, but for its reading, and the look that it would keep."""
     after = copy.copy(form.applied())
-    is_read = form.says_new_reading(after)
+    is_read = form.reading.is_new_to(after)
     if not is_read and not finding:
         return after, None
     look = Inspection(tir=None, taken_on=after.inspected_on, finding=finding or after.finding)
@@ -65,7 +66,7 @@ def _in_words(tool: Tool, finding: str) -> Piece:
 
 
 def _left(tool: Tool, form: PieceForm) -> str:
-    if not form.says_older_look(tool):
+    if not form.reading.is_older_than_that_of(tool):
         return ""
     day = form.cleaned_data["inspected_on"]
     return (

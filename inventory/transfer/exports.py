@@ -6,10 +6,14 @@ from pathlib import PurePath
 
 import tablib
 
+from inventory.measures.fields import LengthInput
 from inventory.models import Condition, Series, SheetRow, Tool
+from inventory.models.kinds import Operation
 from inventory.models.sizes import Shape
 from inventory.pieces import words
-from inventory.pieces.form import FIELDS, as_fields
+from inventory.pieces.columns import PieceField
+from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS, as_fields
+from inventory.pieces.inputs import WordInput
 from inventory.transfer import sheets
 from inventory.transfer.begun import Begun, outcome_of, texts_of
 from inventory.transfer.errors import SheetError
@@ -22,15 +26,16 @@ _LENGTH_WORDS = "3/4, .7485, 19 mm, #7; inches where no unit stands"
 def book(*, form: str) -> bytes:
     """All pieces but retired ones, in the order of their tags, as `csv` or `xlsx`."""
     tools = Tool.objects.in_book().for_list().prefetch_related("set_for").order_by("tag")
-    return sheets.written(FIELDS, map(_row, tools.iterator(chunk_size=2000)), form=form)
+    return sheets.written(SHEET_FIELDS, map(_row, tools.iterator(chunk_size=2000)), form=form)
 
 
 def blank(*, form: str) -> bytes:
     """A sheet of headings only; as XLSX with a second sheet that names the words which each field accepts."""
     accepted = tablib.Dataset(headers=["Field", "What it is", "Accepted words"], title="Words")
-    for name in FIELDS:
-        accepted.append([name, label(name), _accepted(name)])
-    return sheets.written(FIELDS, [], form=form, beside=accepted)
+    for field in PIECE_FIELDS:
+        if field.is_in_sheet:
+            accepted.append([field.name, label(field.name), _accepted(field)])
+    return sheets.written(SHEET_FIELDS, [], form=form, beside=accepted)
 
 
 def refused(begun: Begun) -> bytes:
@@ -44,7 +49,7 @@ def refused(begun: Begun) -> bytes:
         for text, choice in zip(begun.sheet.headings, choices, strict=False)
     ]
     rows = list(begun.sent.rows.filter(verdict=Verdict.REFUSED).order_by("line"))
-    added = sorted({key for row in rows for key in row.mended if not key.isdigit()}, key=FIELDS.index)
+    added = sorted({key for row in rows for key in row.mended if not key.isdigit()}, key=SHEET_FIELDS.index)
     return sheets.written(
         [*names, *added, REASONS],
         ([*_texts(row, len(names)), *(row.mended.get(key, "") for key in added), _why(row)] for row in rows),
@@ -70,31 +75,43 @@ def _why(row: SheetRow) -> str:
     return " ".join(f"{trouble.field}: {trouble.message}" for trouble in outcome_of(row).troubles)
 
 
-def _accepted(name: str) -> str:
-    if name == "kind":
-        return words.KINDS_ACCEPTED
-    if name == "series":
+def _accepted(field: PieceField) -> str:
+    if field.name == "series":
         return ", ".join(Series.objects.values_list("code", flat=True))
-    return {
-        "tag": "up to 20 letters, figures, dots and dashes: C-0011",
-        "shape": f"{', '.join(Shape.values)}; empty is round",
-        "condition": f"{', '.join(Condition.values)}; empty is good",
-        "inspected_on": "2026-03-18",
-        "cost": "31.50",
-        "location": "the drawer, as it stands on it",
-        "notes": "anything",
-        "mount": "where it sits: D1-4, MT3, 1-1/2-8",
-        "takes": "what goes into it: 5C, ER32, MT3",
-        "through": f"{_LENGTH_WORDS}; solid for a drawbar that passes no bar",
-        "jaws": "2 to 8",
-        "max_rpm": "a whole number",
-        "weight": "42 lb, 19 kg",
-        "angle": "1 to 179, in degrees",
-    }.get(name, _LENGTH_WORDS)
+    if field.name in _ACCEPTED:
+        return _ACCEPTED[field.name]
+    if isinstance(field.asked, LengthInput):
+        return _LENGTH_WORDS
+    return field.asked.accepted if isinstance(field.asked, WordInput) else str(field.asked.help_text)
+
+
+_ACCEPTED = {
+    "tag": "up to 20 letters, figures, dots and dashes: C-0011",
+    "kind": words.KINDS_ACCEPTED,
+    "shape": f"{', '.join(Shape.values)}; empty is round",
+    "size": _LENGTH_WORDS,
+    "condition": f"{', '.join(Condition.values)}; empty is good",
+    "inspected_on": "2026-03-18",
+    "cost": "31.50",
+    "location": "the drawer, as it stands on it",
+    "notes": "anything",
+    "mount": "where it sits: D1-4, MT3, 1-1/2-8",
+    "takes": "what goes into it: 5C, ER32, MT3",
+    "through": f"{_LENGTH_WORDS}; solid for a drawbar that passes no bar",
+    "jaws": "2 to 8",
+    "max_rpm": "a whole number",
+    "weight": "42 lb, 19 kg",
+    "angle": "1 to 179, in degrees",
+    "operations": f"{', '.join(Operation.values)}; with commas",
+    "set_for": "names of lathes that are in the book; with semicolons",
+    "belongs_to": "the name of a lathe that is in the book",
+    "stop_thread": "yes or no",
+}
+"""What a cell of a field may say, where neither its sort nor its hint on the page says it all."""
 
 
 def _row(tool: Tool) -> list[str]:
     texts = as_fields(tool)
     if tool.is_solid:
         texts["through"] = "solid"
-    return [texts[name] for name in FIELDS]
+    return [texts[name] for name in SHEET_FIELDS]

@@ -3,7 +3,7 @@ from django.core.exceptions import ValidationError
 
 from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import Unit, shorten
-from inventory.pieces.form import FIELDS
+from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import sheets
 from inventory.transfer.contents import Content
 from inventory.transfer.errors import SheetError
@@ -69,7 +69,7 @@ class MatchForm(forms.Form):
             choices=[
                 (NOTED, "kept in the notes"),
                 (LEFT_OUT, "left out"),
-                *((name, label(name)) for name in FIELDS),
+                *((name, label(name)) for name in SHEET_FIELDS),
             ],
             help_text=f"Says {samples}." if samples else "Says nothing.",
         )

@@ -9,39 +9,12 @@ from types import MappingProxyType
 from msgspec import Struct
 
 from inventory.measures.lengths import shorten
-from inventory.pieces.form import FIELDS
+from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS
 from inventory.transfer.advice import COMMAND, Advice
 from inventory.transfer.contents import CONTENT_FIELDS, Content
 from inventory.transfer.errors import SheetError
 from inventory.transfer.outcomes import label
 
-_PHRASES = {
-    "tag": "tag number/tag no/piece/asset/asset tag/id/number/no/item no/item number/label/mark",
-    "kind": "type/what it is/what/item/tool/category/kind of piece/description",
-    "series": "collet series/family/style",
-    "shape": "form/profile",
-    "size": "nominal/nominal size/diameter/dia/marked size",
-    "location": "drawer/place/bin/shelf/rack/cabinet/where/slot/box/stored in/kept in/home",
-    "condition": "state/status",
-    "tir": "runout/run out/total indicator reading/total indicated runout",
-    "inspected_on": "inspected/checked/checked on/last checked/last inspected/last inspection/inspection date/"
-    "date checked/date inspected/inspection/measured on/date",
-    "cost": "paid/price/price paid/bought for/amount",
-    "notes": "note/remarks/remark/comments/comment",
-    "mount": "mounts on/mounts in/mounting/shank/outside taper",
-    "takes": "accepts/socket/inside taper",
-    "pilot": "pilot hole",
-    "through": "through hole/thru/thru hole/bore/hole/passes/bar passes up to",
-    "jaws": "jaw/number of jaws/no of jaws/jaw count",
-    "body": "body diameter/body dia/body size",
-    "outside_min": "min outside/outside from/holds from/holds outside from",
-    "outside_max": "max outside/outside to/holds to/holds outside to",
-    "inside_min": "min inside/inside from/holds inside from",
-    "inside_max": "max inside/inside to/holds inside to",
-    "max_rpm": "rpm/maximum rpm/max speed/marked maximum/speed limit",
-    "weight": "mass",
-    "angle": "point angle/degrees/point",
-}  # fmt: skip
 _SPEAKS_OF_OTHERS = {"due", "next", "bought", "purchased", "ordered", "received", "made", "sold", "qty", "quantity"}
 """A column that is headed so is not taken by its cells: its days and numbers are others than ours."""
 # One of these words inside a longer heading still tells the field, if it is the only one.
@@ -58,7 +31,7 @@ REASONS = "Why refused"
 NOTED, LEFT_OUT = "noted", "left out"
 """What a column can be beside a field: kept in the notes of the piece, or not read at all."""
 
-_FIELD_OF_PHRASE = {phrase: field for field, phrases in _PHRASES.items() for phrase in phrases.split("/")}
+_FIELD_OF_PHRASE = {phrase: field.name for field in PIECE_FIELDS for phrase in field.headings.split("/") if phrase}
 _UNITS = {"mm": "mm", "in": "in", "inch": "in", "inches": "in", "lb": "lb", "lbs": "lb", "kg": "kg"}
 
 
@@ -154,7 +127,7 @@ def _remember(choices: dict[int, str], headings: list[str], remembered: Mapping[
         choice = remembered.get(key_of(heading))
         if heading == REASONS:
             choices[place] = LEFT_OUT
-        elif choice in {NOTED, LEFT_OUT} or (choice in FIELDS and choice not in choices.values()):
+        elif choice in {NOTED, LEFT_OUT} or (choice in SHEET_FIELDS and choice not in choices.values()):
             choices.setdefault(place, choice)
 
 
@@ -175,9 +148,10 @@ def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:
     for text in chosen:
         heading, equals, name = text.rpartition("=")
         field = "_".join(re.findall("[a-z]+", name.lower()))
-        if not equals or field not in FIELDS:
+        if not equals or field not in SHEET_FIELDS:
             raise SheetError(
-                f"“{shorten(text)}” names no field: write HEADING=FIELD, the field being one of {', '.join(FIELDS)}.",
+                f"“{shorten(text)}” names no field: write HEADING=FIELD, the field being one of "
+                f"{', '.join(SHEET_FIELDS)}.",
                 field="map",
                 read=shorten(text),
             )
@@ -210,7 +184,7 @@ def _unit(heading: str) -> str | None:
 
 def _own_name(words: list[str]) -> str | None:
     name = "_".join(words)
-    return name if name in FIELDS else None
+    return name if name in SHEET_FIELDS else None
 
 
 def _phrase(words: list[str]) -> str | None:

@@ -18,7 +18,8 @@ from inventory.models import Kind, Tool
 from inventory.models.kinds import COLLETS
 from inventory.pieces import words
 from inventory.pieces.book import Book
-from inventory.pieces.form import FIELDS, PieceForm, as_fields
+from inventory.pieces.fields import SHEET_FIELDS, as_fields
+from inventory.pieces.form import PieceForm
 from inventory.transfer import advice, cells, dates, headings, named, writing
 from inventory.transfer.advice import Advice
 from inventory.transfer.books import KnowingBook, PaperBook
@@ -205,7 +206,8 @@ class Reading:
                 for name, errors in form.errors.as_data().items()
                 if name not in told
             ]
-        return sorted(found, key=lambda trouble: FIELDS.index(trouble.field) if trouble.field in FIELDS else 0)
+        place = {name: number for number, name in enumerate(SHEET_FIELDS)}
+        return sorted(found, key=lambda trouble: place.get(trouble.field, 0))
 
     def _filled(self, row: Row, tool: Tool | None) -> dict[str, str]:
         """The row as the form takes it: of a piece in the book, what it is need not be said again."""

@@ -11,7 +11,8 @@ from inventory.measures.inputs import say_plainly
 from inventory.models import Kind, SheetImport, SheetRow
 from inventory.pieces import words
 from inventory.pieces.asked import ASKED, COMMON, WORDS
-from inventory.pieces.form import FIELDS, PieceForm
+from inventory.pieces.fields import SHEET_FIELDS
+from inventory.pieces.form import PieceForm
 from inventory.transfer import imports
 from inventory.transfer.begun import Begun, keep_outcomes, texts_of
 from inventory.transfer.books import PaperBook
@@ -56,7 +57,7 @@ def shown_form(row: SheetRow, outcome: Outcome, columns: list[Column], *, whole:
 def posted_form(data, row: SheetRow, columns: list[Column]) -> MendForm:
     """The form of those cells that were sent."""
     places = (str(column.place) for column in columns)
-    keys = [key for key in (*places, *FIELDS) if f"row{row.line}-{key}" in data]
+    keys = [key for key in (*places, *SHEET_FIELDS) if f"row{row.line}-{key}" in data]
     return MendForm(data, line=row.line, cells={key: _words(key, columns) for key in keys})
 
 
@@ -125,7 +126,7 @@ def _all_keys(columns: list[Column], kind: Kind | None) -> list[str]:
     with_column = {column.field for column in columns}
     asked = ("kind", *(ASKED[kind] if kind else ASKED[Kind.COLLET]), *COMMON)
     return [str(column.place) for column in columns] + [
-        name for name in asked if name in FIELDS and name not in with_column
+        name for name in asked if name in SHEET_FIELDS and name not in with_column
     ]
 
 

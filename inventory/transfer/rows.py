@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from inventory.measures.lengths import shorten
-from inventory.pieces.form import FIELDS
+from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import cells
 from inventory.transfer.dates import serial_day
 from inventory.transfer.headings import Column
@@ -40,7 +40,7 @@ class Row:
             text = self.texts[column.place]
             if text.strip():
                 self._add(column, cells.without_apostrophe(column.field, text))
-        for name in FIELDS if mended else ():
+        for name in SHEET_FIELDS if mended else ():
             if mended.get(name, "").strip():
                 self.cells[name] = mended[name].strip()
         self.tag = self.cells.get("tag", "").upper()

@@ -10,8 +10,7 @@ from collections.abc import Iterable
 
 from django.db.models import OuterRef, Subquery
 
-from inventory.models import Inspection, Tool
-from inventory.pieces.form import set_heights
+from inventory.models import Inspection, Move, Tool
 from inventory.transfer.outcomes import Outcome, Verdict
 
 
@@ -23,10 +22,11 @@ def write(outcomes: Iterable[Outcome], *, by) -> None:
     Tool.objects.bulk_create(new)
     _keep_looks([outcome for outcome in good if outcome.look is not None], by)
     _point_to_readings([tool for tool in new if tool.reading_id is not None])
+    moves = Tool.moves_of(changed)
     _save_changed(changed)
+    Move.objects.keep(moves, by=by)
     for tool in (*new, *changed):
-        set_heights(tool)
-    Tool.keep_moves(changed, by=by)
+        tool.keep_heights()
     Tool.history.bulk_history_create(new, default_user=by)
     Tool.history.bulk_history_create(changed, default_user=by, update=True)
 

@@ -6,8 +6,8 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from inventory.models import Tool
+from inventory.pieces.timeline import HEADINGS, history
 from inventory.transfer import sheets
-from inventory.views.happened import HEADINGS, history
 
 PER_PAGE = 100
 

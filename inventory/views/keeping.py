@@ -17,7 +17,8 @@ from inventory.keeping.mounting import take_off
 from inventory.measures.lengths import shown
 from inventory.models import Kind, Tool
 from inventory.models.kinds import GROUPS
-from inventory.pieces.form import FIELDS, PieceForm, as_fields
+from inventory.pieces.fields import SHEET_FIELDS, as_fields
+from inventory.pieces.form import PieceForm
 from inventory.pieces.tags import next_tag
 from inventory.web.access import keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
@@ -44,7 +45,7 @@ def tool_add(request, slug):
     kind = KIND_OF_SLUG.get(slug)
     if kind is None:
         raise Http404(f"There is no kind of piece called “{slug}”.")
-    given = {name: request.GET[name] for name in FIELDS if name in request.GET}
+    given = {name: request.GET[name] for name in SHEET_FIELDS if name in request.GET}
     given.setdefault("tag", next_tag(kind))
     form = PieceForm(request.POST or None, kind=kind, initial=given, today=timezone.localdate())
     if request.method == "POST" and form.is_valid() and (tool := _kept(form, request.user)):
@@ -188,7 +189,7 @@ def _another(slug, given):
 def like_this(tool) -> str:
     """What the address of a new piece says, where it is to be like `tool`."""
     fields = as_fields(tool)
-    return urlencode({name: fields[name] for name in FIELDS if fields[name] and name not in _NOT_ALIKE})
+    return urlencode({name: fields[name] for name in SHEET_FIELDS if fields[name] and name not in _NOT_ALIKE})
 
 
 def _form_page(request, form, **context):

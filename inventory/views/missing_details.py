@@ -10,8 +10,8 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
 
 from inventory.models import Tool
+from inventory.pieces.asked import jaws_in
 from inventory.pieces.missing_form import MissingForm
-from inventory.pieces.rules import jaws_in
 from inventory.views.keeping import tell_own_seats
 from inventory.web.access import keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from

@@ -16,7 +16,7 @@ from inventory.keeping.places import tree, why_not_inside, why_not_retired
 from inventory.labels.wording import WITH_BELONGINGS, belongings
 from inventory.measures.inputs import say_plainly
 from inventory.models import Count, Loan, Location
-from inventory.views.facts import states
+from inventory.pieces.telling import states
 from inventory.web.access import keepers_only, takers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
 

@@ -15,9 +15,9 @@ from inventory.keeping.mounting import NEVER
 from inventory.measures.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
 from inventory.models.kinds import CHUCKS
-from inventory.models.tools import USABLE_CONDITIONS
+from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.filters import ToolFilter
-from inventory.views.facts import facts, states
+from inventory.pieces.telling import facts, states
 from inventory.views.keeping import like_this
 from inventory.web.changes import drawn_from, edits
 

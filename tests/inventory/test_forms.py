@@ -13,8 +13,9 @@ from inventory.measures.lengths import Length, parse
 from inventory.models import Condition, Finding, Inspection, Kind, Tool
 from inventory.models.kinds import COLLETS, NEEDED_DETAILS
 from inventory.pieces import words
-from inventory.pieces.asked import FIELD_OF
-from inventory.pieces.form import ASKED, FIELDS, PieceForm, as_fields
+from inventory.pieces.asked import ASKED
+from inventory.pieces.fields import FIELD_OF, SHEET_FIELDS, as_fields
+from inventory.pieces.form import PieceForm
 from tests import factories
 
 COLLET = {"tag": "C-1", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}
@@ -417,10 +418,4 @@ class TestAsFields(TestCase):
         assert as_fields(form.applied()) == texts
 
     def test_a_piece_is_told_in_every_field_of_a_sheet(self):
-        assert set(as_fields(factories.collet("3/4", tag="C-1"))) == {
-            *FIELDS,
-            "solid",
-            "grips_min",
-            "grips_max",
-            "stop_thread",
-        }
+        assert set(as_fields(factories.collet("3/4", tag="C-1"))) == {*SHEET_FIELDS, "solid"}

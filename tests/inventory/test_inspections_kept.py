@@ -96,10 +96,10 @@ def test_a_correction_can_be_corrected(tool):
 def test_a_look_of_an_earlier_day_takes_its_place_behind_the_newest(tool):
     factories.reading(tool, "0.0006", taken_on=MAY)
 
-    tool.record_late(tir=parse("0.0004"), taken_on=MARCH, by=None, finding="", verdict=Condition.WORN)
+    tool.record(tir=parse("0.0004"), taken_on=MARCH, by=None, finding="", verdict=Condition.WORN, is_late=True)
 
     assert state(tool) == (parse("0.0006"), MAY, "", "good")
-    assert [look.taken_on for look in tool.looks_in_order()] == [MARCH, MAY]
+    assert [look.taken_on for look in tool.standing_inspections()] == [MARCH, MAY]
 
 
 def test_each_kind_is_asked_for_what_can_be_found_on_it():

@@ -166,7 +166,7 @@ def test_a_late_reading_from_before_the_jaws_went_in_does_not_count(keeper, chuc
     factories.jaws(of=chuck).put_in()
     read(chuck, ".002", on=timezone.localdate(), by=keeper)
 
-    chuck.record_late(tir=parse(".004"), taken_on=YESTERDAY, by=keeper)
+    chuck.record(tir=parse(".004"), taken_on=YESTERDAY, by=keeper, is_late=True)
 
     assert current_tir(chuck) == parse(".002")
 
@@ -191,7 +191,7 @@ def test_a_sheet_that_repeats_an_ended_reading_does_not_bring_it_back(keeper, ch
     )
 
     assert form.is_valid(), form.errors
-    assert not form.says_new_reading(chuck)
+    assert not form.reading.is_new_to(chuck)
 
 
 def test_jaws_that_are_in_the_chuck_are_not_retired(keepers_browser, chuck):

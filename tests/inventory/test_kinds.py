@@ -5,11 +5,12 @@ import pytest
 from inventory.measures.lengths import Length, parse
 from inventory.models import Kind, Tool
 from inventory.models.kinds import CUTTERS, GROUPS
-from inventory.pieces.asked import ASKED, FIELDS, PLAIN
-from inventory.pieces.form import PieceForm, as_fields
+from inventory.pieces.asked import ASKED
+from inventory.pieces.fields import SHEET_FIELDS, as_fields
+from inventory.pieces.form import PieceForm
+from inventory.pieces.telling import facts
 from inventory.pieces.words import kind_of, operations_of
 from inventory.transfer import exports, imports, sheets
-from inventory.views.facts import facts
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -102,8 +103,7 @@ def test_every_kind_comes_back_from_a_sheet_as_it_was(keeper):
 
 
 def test_every_field_that_is_asked_can_stand_in_a_sheet():
-    assert {name for asked in ASKED.values() for name in asked} - set(FIELDS) == {"solid"}
-    assert set(PLAIN) - set(FIELDS) == {"solid"}
+    assert {name for asked in ASKED.values() for name in asked} - set(SHEET_FIELDS) == {"solid"}
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from django.utils import timezone
 from inventory.keeping import counting, lending
 from inventory.keeping.mounting import mount, take_off
 from inventory.models import Answer
-from inventory.views.happened import history
+from inventory.pieces.timeline import history
 from tests import factories
 
 

@@ -11,7 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_stat
 from inventory.keeping import counting, lending
 from inventory.keeping.mounting import mount, spots, take_off
 from inventory.models import Answer, Condition, Count, Kind, Loan, Move, Tool, User
-from inventory.views.happened import history
+from inventory.pieces.timeline import history
 from tests import factories
 
 PIECES = st.integers(0, 3)

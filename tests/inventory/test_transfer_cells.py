@@ -114,6 +114,7 @@ def test_the_unit_of_a_heading_goes_to_bare_numbers_only():
     assert cells.with_unit("size", "1/2", "mm") == "1/2"
     assert cells.with_unit("jaws", "3", "mm") == "3"
     assert cells.with_unit("weight", "42", "lb") == "42 lb"
+    assert cells.with_unit("grips_min", "19", "mm") == "19 mm"
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,6 @@
 import pytest
 
-from inventory.pieces.form import FIELDS
+from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import headings
 from inventory.transfer.advice import PAGE
 from inventory.transfer.errors import SheetError
@@ -11,7 +11,7 @@ def fields(*texts, chosen=()):
 
 
 def test_our_own_names_are_known():
-    assert fields(*FIELDS) == {name: name for name in FIELDS}
+    assert fields(*SHEET_FIELDS) == {name: name for name in SHEET_FIELDS}
 
 
 @pytest.mark.parametrize(

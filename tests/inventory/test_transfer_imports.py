@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from inventory.measures.lengths import Unit, parse
 from inventory.models import Condition, Finding, Inspection, Location, Seat, Size, Tool
-from inventory.pieces.form import FIELDS
+from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import exports, imports, mending, sheets
 from inventory.transfer.errors import SheetError
 from tests import factories
@@ -538,11 +538,11 @@ def test_the_words_of_a_blank_sheet_are_those_that_an_import_accepts():
     book = openpyxl.load_workbook(io.BytesIO(content))
 
     assert book.sheetnames == ["Tooling", "Words"]
-    assert sheets.read(content, name="blank.xlsx").headings == list(FIELDS)
-    assert [row[0] for row in book["Words"].iter_rows(min_row=2, values_only=True)] == list(FIELDS)
+    assert sheets.read(content, name="blank.xlsx").headings == list(SHEET_FIELDS)
+    assert [row[0] for row in book["Words"].iter_rows(min_row=2, values_only=True)] == list(SHEET_FIELDS)
 
 
 def test_a_blank_csv_has_headings_only():
     sheet = sheets.read(exports.blank(form="csv"), name="blank.csv")
 
-    assert (sheet.headings, list(sheet.rows())) == (list(FIELDS), [])
+    assert (sheet.headings, list(sheet.rows())) == (list(SHEET_FIELDS), [])

@@ -4,35 +4,35 @@ from msgspec import Struct
 
 from inventory.measures import masses
 from inventory.measures.lengths import Length, shown
-from inventory.models import Condition, Kind, Loan, Tool
+from inventory.models import Condition, Kind, Lathe, Loan, Tool
 from inventory.models.kinds import CHUCKS
-from inventory.pieces.texts import lathes_set_for
+from inventory.pieces.fields import PIECE_FIELDS
 from inventory.templatetags.gripbook import money
 
 
-class State(Struct, frozen=True):
+class StateWord(Struct, frozen=True):
     """One word of a piece's state; `look` is how the page marks it beside saying it."""
 
     word: str
     look: str = ""
 
 
-def states(tool: Tool, loan: Loan | None) -> list[State]:
+def states(tool: Tool, loan: Loan | None) -> list[StateWord]:
     """What there is to say beside that the piece is good and in its drawer."""
-    found = []
+    words = []
     if tool.retired_at:
-        found.append(State("retired", "out"))
+        words.append(StateWord("retired", "out"))
     if tool.condition == Condition.WORN:
-        found.append(State("worn", "worn"))
+        words.append(StateWord("worn", "worn"))
     elif tool.condition != Condition.GOOD:
-        found.append(State(tool.condition, "out"))
+        words.append(StateWord(tool.condition, "out"))
     if tool.missing_since:
-        found.append(State("missing", "out"))
+        words.append(StateWord("missing", "out"))
     if loan:
-        found.append(State(f"out to {loan.borrower}"))
+        words.append(StateWord(f"out to {loan.borrower}"))
     if tool.missing_details:
-        found.append(State("details missing", "out"))
-    return found
+        words.append(StateWord("details missing", "out"))
+    return words
 
 
 def facts(tool: Tool) -> list[tuple[str, str]]:
@@ -45,38 +45,34 @@ def facts(tool: Tool) -> list[tuple[str, str]]:
         ("Clamps", _reach(size.clamps_from, size.clamps_to) if size else None),
         ("Runs as marked", _reach(size.true_from, size.true_to) if size else None),
         ("Range", "marked on this piece" if size and size.is_marked else None),
-        ("Thread for a stop", {True: "cut inside", False: "not cut", None: None}[tool.stop_thread]),
+        ("Thread for a stop", _one_of(tool.stop_thread, "cut inside", "not cut")),
         ("Bored to", tool.bored_to and f"{shown(tool.bored_to)}, and holds that size only"),
         ("Mounts on", tool.mounts_in and tool.mounts_in.told),
         ("Height of blade" if tool.kind == Kind.PARTING_BLADE else "Straight shank", tool.shank),
         ("Shape of shank", tool.shank_shape),
-        ("Tang slot" if tool.kind == Kind.SLEEVE else "Tang", {True: "yes", False: "none"}.get(tool.has_tang)),
+        ("Tang slot" if tool.kind == Kind.SLEEVE else "Tang", _one_of(tool.has_tang, "yes", "none")),
         ("Takes", tool.offers and tool.offers.told),
         ("Pilot" if tool.cuts else "Pilot hole", tool.pilot),
         ("Jaws", tool.jaws),
         ("Body", tool.body),
         (outside, _reach(tool.outside_smallest, tool.outside_largest)),
         (inside, _reach(tool.inside_smallest, tool.inside_largest)),
-        ("Depth of step", tool.step_depth),
-        ("Tail", tool.tail),
         ("Set up for", tool.operations),
-        ("Height set for", ", ".join(str(lathe) for lathe in lathes_set_for(tool))),
-        ("Belongs to", tool.belongs_to),
-        ("Tightens", tool.fits),
+        ("Height set for", ", ".join(lathe.name for lathe in tool.lathes_set_for())),
         ("Tightened by", _keys(tool)),
-        (
-            "Bar passes",
-            "none, it is solid" if tool.is_solid else tool.through and f"up to {shown(tool.through)}",
-        ),
+        ("Bar passes", "none, it is solid" if tool.is_solid else tool.through and f"up to {shown(tool.through)}"),
         ("Marked maximum", tool.max_rpm and f"{tool.max_rpm} rpm"),
         ("Weight", tool.weight_ug and masses.shown(tool.weight_ug)),
         ("Point angle", tool.angle_deg and f"{tool.angle_deg}°"),
-        ("Point", tool.tip),
-        ("Point extends", tool.extension),
+        *((field.page, getattr(tool, field.column)) for field in PIECE_FIELDS if field.page),
         ("Now", _mounted(tool)),
         ("Paid", money(tool.cost_cents)),
     ]
-    return [(words, _told(value)) for words, value in rows if value not in (None, "")]
+    return [(words, _in_words(value)) for words, value in rows if value not in (None, "")]
+
+
+def _one_of(value: bool | None, yes: str, no: str) -> str:
+    return "" if value is None else yes if value else no
 
 
 _HELD = {
@@ -101,7 +97,7 @@ def _mounted(tool: Tool) -> str:
     return f"{where}, {tool.mounted_on}" if where else f"on {tool.mounted_on}"
 
 
-def _told(value) -> str:
+def _in_words(value: Length | Lathe | str | int) -> str:
     return shown(value) if isinstance(value, Length) else str(value)
 
 
