@@ -42,9 +42,7 @@ class InspectionForm(forms.Form):
     taken_in = forms.ChoiceField(
         required=False, label="Taken in", help_text="What held it: only readings that were taken alike are compared."
     )
-    on_lathe = forms.ModelChoiceField(
-        Lathe.objects.filter(retired_at=None), required=False, label="On lathe", empty_label="not said"
-    )
+    on_lathe = forms.ModelChoiceField(Lathe.objects.in_use(), required=False, label="On lathe", empty_label="not said")
     pin = LengthInput(required=False, label="Pin", help_text="The ground pin that it gripped, like 3/4.")
     was_reseated = forms.BooleanField(
         required=False, label="Cleaned and reseated", help_text="Wiped, put in anew, and read once more."

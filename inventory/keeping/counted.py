@@ -3,11 +3,10 @@
 import django_filters
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
 from django.db.models import Q
 
 from inventory.measures.inputs import CountInput, MoneyInput, TokenInput, say_plainly
-from inventory.models import CountedItem, Location
+from inventory.models import CountedItem
 from inventory.models.counted import MOST
 
 _EXAMPLES = {"name": "Center drill No. 3", "unit": "pieces", "location": "A4", "how_many": "5", "count": "12"}
@@ -139,20 +138,6 @@ class CountedFilter(django_filters.FilterSet):
         if value == self.LOW:
             return queryset.filter(pk__in=CountedItem.objects.low().order_by().values("pk"))
         return queryset.exclude(retired_at=None)
-
-
-def place_named(name: str) -> Location:
-    """The place of this name in whatever case; a new one is made."""
-    found = Location.objects.filter(name__iexact=name)
-    if place := found.first():
-        place.take_back()
-        return place
-    try:
-        with transaction.atomic():
-            return Location.objects.create(name=name)
-    except IntegrityError:
-        # Somebody wrote the same new name a moment ago.
-        return found.get()
 
 
 def _columns(row) -> dict:

@@ -1,29 +1,35 @@
-"""The form of a lathe."""
+"""A lathe as it is written down: its seats, its reach and its speeds."""
+
+from __future__ import annotations
+
+from typing import Any
 
 from django import forms
 from django.db import transaction
+from django.http import QueryDict
 
 from inventory.measures.inputs import CountInput, SizeInput, TirInput, known_code, one_line, say_plainly
 from inventory.measures.lengths import Length, exact
 from inventory.models import Lathe, Seat
-from inventory.pieces.form import own_columns
 from inventory.reference.tapers import morse
+from inventory.web.editing import RowForm
 
+SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
 _EXAMPLES = {"name": "Lathe 1"}
 _LONGEST = Length.inches(240)
 """No shop of this size has a longer bed (common practice, no source)."""
 
-_LARGE_ENDS = ", ".join(f"{code} {morse(code).large_end.inch_text}" for code in ("MT3", "MT4", "MT5", "MT6"))
+_TAPERS = [taper for code in ("MT3", "MT4", "MT5", "MT6") if (taper := morse(code))]
+_LARGE_ENDS = ", ".join(f"{taper.code} {taper.large_end.inch_text}" for taper in _TAPERS)
 
 
 def _measure(label: str, hint: str) -> SizeInput:
     return SizeInput(required=False, label=label, help_text=hint, at_most=_LONGEST)
 
 
-class LatheForm(forms.ModelForm):
+class LatheForm(RowForm):
     """A lathe; seats are written by their code, known or the shop's own."""
 
-    _SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
     nose = forms.CharField(
         required=False,
         max_length=30,
@@ -70,25 +76,22 @@ class LatheForm(forms.ModelForm):
             "swing_over_bed", "swing_over_slide", "between_centers", "slowest_rpm", "fastest_rpm", "nose_tir",
         )  # fmt: skip
 
-    def __init__(self, *args, instance=None, **kwargs):
-        if instance is not None:
-            seats = {name: getattr(instance, name) and getattr(instance, name).code for name in self._SEATS}
-            kwargs["initial"] = {**seats, **kwargs.get("initial", {})}
-        super().__init__(*args, instance=instance, **kwargs)
-        self._was = own_columns(self.instance) if instance is not None else None
-        self.own_seats, self.has_changed_lathe = [], False
+    def __init__(self, data: QueryDict | None = None, *, instance: Lathe | None = None) -> None:
+        super().__init__(data, instance=instance, initial=_seats_of(instance) if instance is not None else {})
+        self.own_seats: list[str] = []
         self.fields["spindle_bore"].help_text += f" Not above the large end of the headstock taper: {_LARGE_ENDS}."
         say_plainly(self.fields, _EXAMPLES)
 
-    def clean(self):
-        cleaned = super().clean()
+    def clean(self) -> dict[str, Any]:
+        super().clean()
+        cleaned = self.cleaned_data
         known = {seat.code.upper(): seat for seat in Seat.objects.all()}
-        for name in self._SEATS:
+        for name in SEATS:
             cleaned[name] = self._seat(cleaned.get(name) or "", known)
         self._refuse_wide_bore(cleaned)
         return cleaned
 
-    def _seat(self, text, known):
+    def _seat(self, text: str, known: dict[str, Seat]) -> Seat | None:
         code = one_line(text)
         if not code:
             return None
@@ -99,7 +102,7 @@ class LatheForm(forms.ModelForm):
         self.own_seats.append(code)
         return known.setdefault(code.upper(), Seat(code=code))
 
-    def _refuse_wide_bore(self, cleaned):
+    def _refuse_wide_bore(self, cleaned: dict[str, Any]) -> None:
         seat, bore = cleaned["headstock_taper"], cleaned.get("spindle_bore")
         taper = morse(seat.code) if seat else None
         if taper and bore and bore > taper.large_end:
@@ -110,11 +113,39 @@ class LatheForm(forms.ModelForm):
             )
 
     @transaction.atomic
-    def save(self, commit=True):
-        for name in self._SEATS:
+    def save(self, commit: bool = True) -> Lathe:
+        for name in SEATS:
             seat = self.cleaned_data[name]
             if seat is not None and seat.pk is None:
                 seat.save()
             setattr(self.instance, name, seat)
-        self.has_changed_lathe = own_columns(self.instance) != self._was
-        return super().save(commit=commit) if self.has_changed_lathe else self.instance
+        return super().save(commit=commit)
+
+    def tell_taken(self) -> bool:
+        is_taken = Lathe.objects.filter(name__iexact=self.cleaned_data["name"]).exists()
+        if is_taken:
+            self.add_error("name", "There is a lathe of this name already.")
+        return is_taken
+
+
+def _seats_of(lathe: Lathe) -> dict[str, str]:
+    seats = (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper, lathe.post)
+    return {name: seat.code for name, seat in zip(SEATS, seats, strict=True) if seat}
+
+
+def facts(lathe: Lathe) -> list[tuple[str, Seat | Length | int | None]]:
+    """What there is to know of a lathe, each with its words; None where nobody wrote it down."""
+    return [
+        ("spindle nose", lathe.nose),
+        ("headstock taper", lathe.headstock_taper),
+        ("tailstock taper", lathe.tailstock_taper),
+        ("tool post", lathe.post),
+        ("spindle bore", lathe.spindle_bore),
+        ("spindle length", lathe.spindle_length),
+        ("swing over bed", lathe.swing_over_bed),
+        ("swing over cross slide", lathe.swing_over_slide),
+        ("distance between centers", lathe.between_centers),
+        ("slowest speed, rpm", lathe.slowest_rpm),
+        ("fastest speed, rpm", lathe.fastest_rpm),
+        ("spindle run-out at the nose", lathe.nose_tir),
+    ]

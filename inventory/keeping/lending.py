@@ -11,7 +11,8 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import QuerySet
 
-from inventory.keeping.mounting import CannotMount, mount, spots, take_off
+from inventory.keeping.mounting import CannotMount, mount, on_it, take_off
+from inventory.keeping.spots import spots
 from inventory.models import Condition, Lathe, Loan, Tool, User
 from inventory.models.loans import AlreadyOut, LoanQuerySet
 from inventory.models.users import Role
@@ -68,7 +69,7 @@ def issue(
 
 
 def _mount(tool: Tool, lathe: Lathe) -> None:
-    found = spots(tool, lathe)
+    found = spots(tool, lathe, on_it(lathe))
     if not found:
         raise CannotIssue(
             f"{tool} was not issued: {tool} has no place on {lathe} that is known here. Issue it without the lathe."

@@ -25,7 +25,7 @@ class IssueForm(TapForm):
     back_in = forms.ChoiceField(required=False, label="Expected back", choices=BACK, widget=forms.RadioSelect)
     to = forms.ModelChoiceField(User.objects.none(), required=False, label="To", empty_label="me")
     lathe = forms.ModelChoiceField(
-        Lathe.objects.filter(retired_at=None),
+        Lathe.objects.in_use(),
         required=False,
         label="For",
         empty_label="no lathe",

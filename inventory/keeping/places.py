@@ -1,12 +1,18 @@
-"""The places as a tree, and what may be done to one."""
+"""The places as a tree, the form of one, and what may be done to it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any, cast
 
-from django.db.models import Count
+from django import forms
+from django.db import IntegrityError, transaction
+from django.db.models import Count as Number
+from django.http import QueryDict
 
-from inventory.models import CountedStock, JawSet, Location, Tool
+from inventory.measures.inputs import say_plainly
+from inventory.models import Count, CountedStock, JawSet, Location, Tool
+from inventory.web.editing import RowForm
 
 
 @dataclass
@@ -24,10 +30,9 @@ class Branch:
 
 def tree() -> list[Branch]:
     """All places in use, the outermost first, each level by name; in two queries."""
-    counted = Tool.objects.in_book().order_by().values_list("location").annotate(pieces=Count("pk"))
-    own = dict(counted)
+    own = dict(Tool.objects.in_book().order_by().values_list("location").annotate(pieces=Number("pk")))
     branches = {place.pk: Branch(place, own.get(place.pk, 0)) for place in Location.objects.in_use().order_by("name")}
-    outermost = []
+    outermost: list[Branch] = []
     for branch in branches.values():
         around = branches.get(branch.place.parent_id)
         (around.inside if around else outermost).append(branch)
@@ -39,13 +44,28 @@ def inside_of(place: Location) -> set[int]:
     below: dict[int | None, list[int]] = {}
     for pk, parent in Location.objects.values_list("pk", "parent"):
         below.setdefault(parent, []).append(pk)
-    found, to_look_at = set(), [place.pk]
+    found: set[int] = set()
+    to_look_at = [place.pk]
     while to_look_at:
         key = to_look_at.pop()
         if key not in found:
             found.add(key)
             to_look_at += below.get(key, ())
     return found
+
+
+def place_named(name: str) -> Location:
+    """The place of this name in whatever case, in use again where it was retired; a new one is made."""
+    found = Location.objects.filter(name__iexact=name)
+    if place := found.first():
+        place.take_back()
+        return place
+    try:
+        with transaction.atomic():
+            return Location.objects.create(name=name)
+    except IntegrityError:
+        # Somebody wrote the same new name a moment ago.
+        return found.get()
 
 
 def why_not_inside(place: Location, parent: Location | None) -> str:
@@ -58,16 +78,60 @@ def why_not_inside(place: Location, parent: Location | None) -> str:
 
 
 def why_not_retired(place: Location) -> str:
-    """What is still there, so that the place cannot be retired; empty where it can."""
+    """Why the place cannot be retired: what is still there, or a count of it; empty where it can."""
     left = [
-        (place.inside.in_use().count(), "place"),
-        (Tool.objects.in_book().filter(location=place).count(), "piece"),
-        (JawSet.objects.filter(location=place, retired_at=None).count(), "set of jaws"),
-        (CountedStock.objects.filter(location=place, count__gt=0).count(), "counted thing"),
+        (place.inside.in_use().count(), "place", "places"),
+        (Tool.objects.in_book().filter(location=place).count(), "piece", "pieces"),
+        (JawSet.objects.filter(location=place, retired_at=None).count(), "set of jaws", "sets of jaws"),
+        (CountedStock.objects.filter(location=place, count__gt=0).count(), "counted thing", "counted things"),
     ]
-    there = [f"{count} {words if count == 1 else _several(words)}" for count, words in left if count]
-    return f"{place} is not empty: {', '.join(there)}. Move what is there first." if there else ""
+    there = [f"{count} {one if count == 1 else several}" for count, one, several in left if count]
+    if there:
+        return f"{place} is not empty: {', '.join(there)}. Move what is there first."
+    if Count.objects.open().filter(place=place).exists():
+        return f"{place} is being counted. Close or drop the count first."
+    return ""
 
 
-def _several(words: str) -> str:
-    return "sets of jaws" if words == "set of jaws" else f"{words}s"
+class PlaceForm(RowForm):
+    """A place: its name, and in which other one it stands."""
+
+    class Meta:
+        model = Location
+        fields = ("name", "parent")
+
+    def __init__(
+        self, data: QueryDict | None = None, *, instance: Location | None = None, stands_in: str | None = None
+    ) -> None:
+        initial: dict[str, Any] = {} if stands_in is None else {"parent": stands_in}
+        super().__init__(data, instance=instance, initial=initial)
+        parent = cast("forms.ModelChoiceField[Location]", self.fields["parent"])
+        known = Location.objects.in_use() | Location.objects.filter(pk=self.instance.parent_id)
+        parent.queryset = known.exclude(pk=self.instance.pk)
+        paths = Location.objects.paths()
+        in_order = sorted((paths.get(pk, ""), pk) for pk in parent.queryset.values_list("pk", flat=True))
+        nothing = ("", "nothing: it stands by itself")
+        parent.choices = [nothing, *((pk, path) for path, pk in in_order)]
+        parent.help_text = "A drawer in a cabinet, a cabinet in the crib. What is in it moves with it."
+        self.fields["name"].help_text = "As it stands on the drawer, at most 60 characters."
+        say_plainly(self.fields, {"name": "A2"})
+
+    def clean_name(self) -> str:
+        name = " ".join(self.cleaned_data["name"].split())
+        same = Location.objects.filter(name__iexact=name).exclude(pk=self.instance.pk).first()
+        if same is not None and same.retired_at is not None:
+            raise forms.ValidationError(f"{same} is the name of a retired place. Take that one back, or write another.")
+        if same is not None:
+            where = f" in {same.path_outside}" if same.parent_id else ""
+            raise forms.ValidationError(f"There is a place {same}{where} already. Write another name.")
+        return name
+
+    def clean_parent(self) -> Location | None:
+        parent: Location | None = self.cleaned_data["parent"]
+        if reason := why_not_inside(self.instance, parent):
+            raise forms.ValidationError(reason)
+        return parent
+
+    def tell_taken(self) -> bool:
+        self.add_error("name", "There is a place with this name already, perhaps among the retired.")
+        return True

@@ -1,11 +1,17 @@
 """The lathes, and the seats that they offer."""
 
+from __future__ import annotations
+
+from typing import Self
+
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
+from inventory.models.kinds import Place
+from inventory.models.seats import Seat
 
 
 def _seat(words: str) -> models.ForeignKey:
@@ -17,6 +23,14 @@ def _seat(words: str) -> models.ForeignKey:
         on_delete=models.PROTECT,
         related_name="+",
     )
+
+
+class LatheQuerySet(models.QuerySet["Lathe"]):
+    def in_use(self) -> Self:
+        return self.filter(retired_at=None)
+
+    def with_seats(self) -> Self:
+        return self.select_related("nose", "headstock_taper", "tailstock_taper", "post")
 
 
 class Lathe(models.Model):
@@ -39,6 +53,8 @@ class Lathe(models.Model):
     nose_tir = LengthField("spindle run-out at the nose", null=True, blank=True, help_text="TIR, like 0.0001.")
     retired_at = models.DateTimeField(null=True, blank=True, editable=False)
     history = HistoricalRecords()
+
+    objects = LatheQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]
@@ -71,3 +87,13 @@ class Lathe(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def seats(self) -> dict[Place, Seat | None]:
+        """What it offers at each place that has a seat; None where nobody wrote it down."""
+        return {
+            Place.NOSE: self.nose,
+            Place.HEADSTOCK: self.headstock_taper,
+            Place.TAILSTOCK: self.tailstock_taper,
+            Place.POST: self.post,
+        }

@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
-from inventory.keeping.counted import place_named
+from inventory.keeping.places import place_named
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import CountInput, MoneyInput, TokenInput, one_line, say_plainly
 from inventory.measures.lengths import exact

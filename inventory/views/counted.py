@@ -11,7 +11,8 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.keeping.counted import CountedFilter, CountedItemForm, MoveForm, RecountForm, place_named
+from inventory.keeping.counted import CountedFilter, CountedItemForm, MoveForm, RecountForm
+from inventory.keeping.places import place_named
 from inventory.measures.inputs import say_plainly
 from inventory.models import CountedItem, CountedMovement, CountedStock, Location
 from inventory.models.counted import CountRefused

@@ -42,7 +42,7 @@ def desk(request: PersonsRequest) -> HttpResponse:
         "mine": Loan.objects.open().filter(borrower=request.user).count(),
         "pieces": pieces,
         "is_empty": not pieces and not waits["low"].count,
-        "lathes": Lathe.objects.filter(retired_at=None).count(),
+        "lathes": Lathe.objects.in_use().count(),
     }
     return render(request, "inventory/desk.html", {"place": "desk", **context})
 

@@ -1,69 +1,62 @@
 """The lathes: what they have, and what is mounted on them."""
 
+from typing import Any
+
 from django.contrib import messages
-from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
+from django.db import transaction
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.keeping.lathes import LatheForm
+from inventory.keeping.lathes import SEATS, LatheForm, facts
 from inventory.keeping.mounting import on_it
+from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat
 from inventory.views.keeping import tell_own_seats
-from inventory.views.mounting import with_newest
-from inventory.web.access import keepers_only
+from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
-
-_SEATS = ("nose", "headstock_taper", "tailstock_taper", "post")
-_FACTS = (
-    *_SEATS, "spindle_bore", "spindle_length", "swing_over_bed", "swing_over_slide", "between_centers",
-    "slowest_rpm", "fastest_rpm", "nose_tir",
-)  # fmt: skip
+from inventory.web.editing import saved
 
 
 @require_GET
-def lathe_list(request):
-    lathes = Lathe.objects.select_related(*_SEATS).order_by("retired_at", "name")
+def lathe_list(request: PersonsRequest) -> HttpResponse:
+    lathes = Lathe.objects.with_seats().order_by("retired_at", "name")
     return render(request, "inventory/lathe_list.html", {"place": "desk", "lathes": lathes})
 
 
 @require_GET
-def lathe(request, pk):
-    lathe = get_object_or_404(Lathe.objects.select_related(*_SEATS), pk=pk)
-    facts = [(lathe._meta.get_field(name).verbose_name, getattr(lathe, name)) for name in _FACTS]
-    return render(
-        request,
-        "inventory/lathe.html",
-        {
-            "place": "desk",
-            "lathe": lathe,
-            "facts": [(words.capitalize(), _told(value)) for words, value in facts if value is not None],
-            "unknown": [words for words, value in facts if value is None],
-            "mounted": on_it(lathe, with_newest),
-            "belongings": lathe.belongings.in_book().for_list(),
-        },
-    )
+def lathe(request: PersonsRequest, pk: int) -> HttpResponse:
+    lathe = get_object_or_404(Lathe.objects.with_seats(), pk=pk)
+    known = [(words, value) for words, value in facts(lathe) if value is not None]
+    context = {
+        "lathe": lathe,
+        "facts": [(words.capitalize(), _told(value)) for words, value in known],
+        "unknown": [words for words, value in facts(lathe) if value is None],
+        "mounted": on_it(lathe),
+        "belongings": lathe.belongings.in_book().for_list(),
+    }
+    return render(request, "inventory/lathe.html", {"place": "desk", **context})
 
 
-def _told(value) -> str:
+def _told(value: Seat | Length | int) -> str:
     return value.told if isinstance(value, Seat) else str(value)
 
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def lathe_add(request):
+def lathe_add(request: PersonsRequest) -> HttpResponse:
     form = LatheForm(request.POST or None)
-    if request.method == "POST" and form.is_valid() and (lathe := _kept(form)):
-        messages.success(request, f"{lathe} is kept.")
+    if request.method == "POST" and saved(form):
+        messages.success(request, f"{form.instance} is kept.")
         tell_own_seats(request, form)
-        return redirect("lathe", lathe.pk)
+        return redirect("lathe", form.instance.pk)
     return _form_page(request, form, heading="Enter a lathe")
 
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def lathe_edit(request, pk):
+def lathe_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         return _edited(request, pk)
     lathe = get_object_or_404(Lathe, pk=pk)
@@ -71,26 +64,23 @@ def lathe_edit(request, pk):
 
 
 @transaction.atomic
-def _edited(request, pk):
+def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     lathe = get_object_or_404(Lathe.objects.select_for_update(), pk=pk)
     heading, form = f"Edit {lathe}", LatheForm(request.POST, instance=lathe)
-    meanwhile = changed_meanwhile(lathe, request.POST)
-    if meanwhile and not form.is_valid():
-        form.add_error(None, meanwhile)
-    if form.is_valid() and (kept := _kept(form, meanwhile)):
-        if form.has_changed_lathe:
-            messages.success(request, f"{kept} is changed.")
+    if saved(form, meanwhile=changed_meanwhile(lathe, request.POST)):
+        if form.has_changed_row:
+            messages.success(request, f"{lathe} is changed.")
         else:
             messages.info(request, "Nothing was changed.")
         tell_own_seats(request, form)
-        return redirect("lathe", kept.pk)
+        return redirect("lathe", lathe.pk)
     return _form_page(request, form, heading=heading, drawn_from=drawn_from(lathe))
 
 
 @require_POST
 @keepers_only
-def lathe_retire(request, pk):
+def lathe_retire(request: PersonsRequest, pk: int) -> HttpResponse:
     lathe = get_object_or_404(Lathe, pk=pk)
     if lathe.retired_at is None:
         lathe.retired_at = timezone.now()
@@ -101,7 +91,7 @@ def lathe_retire(request, pk):
 
 @require_POST
 @keepers_only
-def lathe_unretire(request, pk):
+def lathe_unretire(request: PersonsRequest, pk: int) -> HttpResponse:
     lathe = get_object_or_404(Lathe, pk=pk)
     if lathe.retired_at is not None:
         lathe.retired_at = None
@@ -110,32 +100,11 @@ def lathe_unretire(request, pk):
     return redirect("lathe", lathe.pk)
 
 
-def _form_page(request, form, **context):
-    for name in _SEATS:
+def _form_page(request: PersonsRequest, form: LatheForm, **context: Any) -> HttpResponse:
+    for name in SEATS:
         form.fields[name].widget.attrs["list"] = "seats"
     return render(
         request,
         "inventory/lathe_form.html",
         {"place": "desk", "form": form, "seats": Seat.objects.all(), **context},
     )
-
-
-def _kept(form, meanwhile=""):
-    """The lathe, or None where somebody else took its name a moment ago; the form then says it.
-
-    `meanwhile` is what somebody else changed since the page was drawn: over that nothing else is kept.
-    """
-    name = form.cleaned_data["name"]
-    try:
-        with transaction.atomic():
-            lathe = form.save()
-            if meanwhile and form.has_changed_lathe:
-                raise ValidationError(meanwhile)
-            return lathe
-    except ValidationError as error:
-        form.add_error(None, error.messages)
-    except IntegrityError:
-        if not Lathe.objects.filter(name__iexact=name).exists():
-            raise
-        form.add_error("name", "There is a lathe of this name already.")
-    return None

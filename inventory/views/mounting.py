@@ -1,97 +1,72 @@
 """Putting a piece on a lathe, and taking it off."""
 
-from django import forms
 from django.contrib import messages
 from django.db import IntegrityError, transaction
-from django.db.models import OuterRef, Subquery
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.keeping.mounting import CannotMount, candidates, mount, on_it, spots, take_off, why_not_mounted
+from inventory.keeping.mounting import (
+    CannotMount,
+    MountForm,
+    NarrowForm,
+    TakeOffForm,
+    mount,
+    on_it,
+    take_off,
+    why_not_mounted,
+    with_newest,
+)
+from inventory.keeping.spots import candidates, spots
 from inventory.models import Lathe, Tool
-from inventory.web.access import takers_only
+from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.redirects import safe_redirect
 
 SHOWN = 40
 """Of the pieces that a lathe may take; a tag or a kind narrows the rest."""
-_KEY = {"min_value": 1, "max_value": 2**63 - 1}
-
-
-class MountForm(forms.Form):
-    """A tap on one spot of one lathe, and what the page showed when it was drawn.
-
-    `drawn_from` is the newest entry of the piece's history then: sent twice it is an older one, and does nothing.
-    """
-
-    lathe = forms.IntegerField(**_KEY)
-    spot = forms.CharField(max_length=30)
-    instead_of = forms.IntegerField(required=False, **_KEY)
-    drawn_from = forms.IntegerField(**_KEY)
-
-
-class TakeOffForm(forms.Form):
-    drawn_from = forms.IntegerField(**_KEY)
-
-
-class NarrowForm(forms.Form):
-    text = forms.CharField(required=False, max_length=60, label="Tag, kind or drawer")
-
-
-def with_newest(pieces):
-    """The pieces, each with the newest entry of its history as `newest`."""
-    entries = Tool.history.model.objects.filter(id=OuterRef("pk")).order_by("-history_id")
-    return pieces.annotate(newest=Subquery(entries.values("history_id")[:1]))
 
 
 @require_GET
 @takers_only
-def lathe_mount(request, pk):
+def lathe_mount(request: PersonsRequest, pk: int) -> HttpResponse:
     """What this lathe may take; a tap puts it on."""
-    lathe = get_object_or_404(Lathe, pk=pk)
+    lathe = get_object_or_404(Lathe.objects.with_seats(), pk=pk)
     form = NarrowForm(request.GET)
     text = form.cleaned_data["text"] if form.is_valid() else ""
     mounted = on_it(lathe)
     pieces = with_newest(candidates(lathe, mounted, by=request.user, text=text))
     rows = [(piece, spots(piece, lathe, mounted)) for piece in pieces[: SHOWN + 1]]
-    return render(
-        request,
-        "inventory/lathe_mount.html",
-        {
-            "place": "desk",
-            "lathe": lathe,
-            "form": form,
-            "text": text,
-            "rows": [(piece, found) for piece, found in rows[:SHOWN] if found],
-            "has_more": len(rows) > SHOWN,
-        },
-    )
+    context = {
+        "lathe": lathe,
+        "form": form,
+        "text": text,
+        "rows": [(piece, found) for piece, found in rows[:SHOWN] if found],
+        "has_more": len(rows) > SHOWN,
+    }
+    return render(request, "inventory/lathe_mount.html", {"place": "desk", **context})
 
 
 @require_http_methods(["GET", "POST"])
 @takers_only
-def tool_mount(request, tag):
+def tool_mount(request: PersonsRequest, tag: str) -> HttpResponse:
     if request.method == "POST":
-        return _mounted(request, tag)
+        return _mount(request, tag)
     tool = get_object_or_404(with_newest(Tool.objects.for_list()), tag=tag.upper())
-    lathes = [(lathe, spots(tool, lathe)) for lathe in Lathe.objects.filter(retired_at=None)]
-    return render(
-        request,
-        "inventory/tool_mount.html",
-        {
-            "place": "tooling",
-            "tool": tool,
-            "why_not": why_not_mounted(tool, by=request.user),
-            "lathes": [(lathe, found) for lathe, found in lathes if found],
-        },
-    )
+    lathes = [(lathe, spots(tool, lathe, on_it(lathe))) for lathe in Lathe.objects.in_use().with_seats()]
+    context = {
+        "tool": tool,
+        "why_not": why_not_mounted(tool, by=request.user),
+        "lathes": [(lathe, found) for lathe, found in lathes if found],
+    }
+    return render(request, "inventory/tool_mount.html", {"place": "tooling", **context})
 
 
-def _mounted(request, tag):
+def _mount(request: PersonsRequest, tag: str) -> HttpResponse:
     form = MountForm(request.POST)
     try:
         with transaction.atomic():
             tool = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
-            _mount(request, tool, form)
+            _mount_locked(request, tool, form)
     except CannotMount as reason:
         messages.error(request, f"Not mounted: {reason}")
     except IntegrityError:
@@ -99,26 +74,26 @@ def _mounted(request, tag):
     return safe_redirect(request, tool)
 
 
-def _mount(request, tool, form):
+def _mount_locked(request: PersonsRequest, tool: Tool, form: MountForm) -> None:
     if not form.is_valid():
         raise CannotMount("this page is too old. Look again.")
     asked = form.cleaned_data
     lathe = get_object_or_404(Lathe, pk=asked["lathe"])
-    if tool.history.first().history_id != asked["drawn_from"]:
+    if _was_changed(tool, asked["drawn_from"]):
         if tool.mounted_on_id == lathe.pk:
             messages.info(request, f"{tool} is on {lathe} already.")
             return
         raise CannotMount(f"{tool} was changed since this page was drawn. Look again.")
     if reason := why_not_mounted(tool, by=request.user):
         raise CannotMount(reason)
-    doubt = next((spot.doubt for spot in spots(tool, lathe) if spot.key == asked["spot"]), "")
+    doubt = next((spot.doubt for spot in spots(tool, lathe, on_it(lathe)) if spot.key == asked["spot"]), "")
     off = mount(tool, lathe, key=asked["spot"], instead_of=asked["instead_of"])
     messages.success(request, f"{tool} is on {lathe} now.{_came_off(off)}")
     if doubt:
         messages.warning(request, f"{doubt} See that it fits, and have its details filled in.")
 
 
-def _came_off(off) -> str:
+def _came_off(off: list[Tool]) -> str:
     if not off:
         return ""
     first, *with_it = off
@@ -129,21 +104,25 @@ def _came_off(off) -> str:
 
 @require_POST
 @takers_only
-def tool_take_off(request, tag):
+def tool_take_off(request: PersonsRequest, tag: str) -> HttpResponse:
     form = TakeOffForm(request.POST)
     with transaction.atomic():
         tool = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
         lathe = tool.mounted_on
         if lathe is None:
             messages.info(request, f"{tool} is on no lathe: it was taken off already.")
-        elif not form.is_valid() or tool.history.first().history_id != form.cleaned_data["drawn_from"]:
+        elif not form.is_valid() or _was_changed(tool, form.cleaned_data["drawn_from"]):
             messages.error(request, f"{tool} was changed since this page was drawn. Look again, then take it off.")
         else:
             messages.success(request, f"{tool} is off {lathe}.{_with_it(take_off(tool))}")
     return safe_redirect(request, tool)
 
 
-def _with_it(off) -> str:
+def _with_it(off: list[Tool]) -> str:
     first, *with_it = off
     place = f" Its place is {first.location.path}." if first.location else ""
     return f"{place} {', '.join(map(str, with_it))} came off with it." if with_it else place
+
+
+def _was_changed(tool: Tool, drawn_from: int) -> bool:
+    return tool.history.first().history_id != drawn_from

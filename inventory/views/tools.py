@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 from inventory.inspections.limits import limits_of
 from inventory.inspections.readings import trend_of
 from inventory.keeping.lending_forms import IssueForm
-from inventory.keeping.mounting import NEVER
+from inventory.keeping.spots import NEVER_MOUNTED
 from inventory.measures.inputs import say_plainly
 from inventory.models import Loan, Location, Tool
 from inventory.models.kinds import CHUCKS
@@ -87,7 +87,7 @@ def tool(request, tag):
             "edits": edits(tool),
             "has_jaws": tool.kind in CHUCKS,
             "jaws": _jaws(tool),
-            "can_mount": tool.kind not in NEVER,
+            "can_mount": tool.kind not in NEVER_MOUNTED,
             "drawn_from": drawn_from(tool),
             "like_this": like_this(tool),
             "issue_form": IssueForm(by=request.user, initial={"token": uuid.uuid4()}),

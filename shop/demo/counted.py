@@ -5,7 +5,8 @@ import uuid
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from inventory.keeping.counted import CountedItemForm, place_named
+from inventory.keeping.counted import CountedItemForm
+from inventory.keeping.places import place_named
 from inventory.models import CountedItem, CountedMovement, CountedStock, User
 
 _TABLE = Path(__file__).resolve().parent / "counted.csv"

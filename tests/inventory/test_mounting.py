@@ -3,7 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from inventory.keeping.mounting import spots
+from inventory.keeping.mounting import on_it
+from inventory.keeping.spots import Spot, spots
 from inventory.models import Kind, Tool
 from inventory.models.kinds import Place
 from tests import factories
@@ -19,8 +20,12 @@ def machinists_browser(client_of, machinist):
     return client_of(machinist)
 
 
+def spots_of(tool, lathe) -> list[Spot]:
+    return spots(tool, lathe, on_it(lathe))
+
+
 def places(tool, lathe):
-    return [spot.key for spot in spots(tool, lathe)]
+    return [spot.key for spot in spots_of(tool, lathe)]
 
 
 def tap(client, tool, lathe, *, spot="nose", instead_of="", drawn=None, follow=True):
@@ -79,8 +84,8 @@ def test_a_collet_goes_into_the_closer_that_is_on_the_lathe(lathe):
 
 
 def test_where_the_seat_is_not_known_the_usual_place_is_offered_with_a_doubt(lathe):
-    (spot,) = spots(factories.chuck(tag="K-0001", mount=None), lathe)
-    (beside,) = spots(factories.piece(Kind.TOOL_POST_HOLDER, mount="Q post"), factories.lathe("Lathe 2"))
+    (spot,) = spots_of(factories.chuck(tag="K-0001", mount=None), lathe)
+    (beside,) = spots_of(factories.piece(Kind.TOOL_POST_HOLDER, mount="Q post"), factories.lathe("Lathe 2"))
 
     assert (spot.key, spot.doubt) == ("nose", "Nobody wrote down what K-0001 mounts on.")
     assert (beside.key, beside.doubt) == ("post", "The tool post of Lathe 2 is not described.")
