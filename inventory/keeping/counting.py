@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from django.db import IntegrityError, transaction
 from django.db.models import Count as Number
-from django.db.models import Exists, F, OuterRef, Prefetch, Q, Subquery
+from django.db.models import Exists, F, OuterRef, Q, Subquery
 from django.utils import timezone
 
 from inventory.keeping.mounting import take_off
@@ -18,7 +18,6 @@ from inventory.models import Answer, Count, CountLine, Loan, Location, Tool
 
 MOST_LINES = 2_000
 """A place with more pieces is no drawer; it is counted by the places inside it."""
-_OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
 
 
 class CannotCount(Exception):
@@ -64,8 +63,7 @@ def sheet(count: Count) -> Sheet:
     said = list(count.lines.select_related("tool__size__series", "tool__location", "by"))
     known = {line.tool_id for line in said}
     found = Sheet(said=said)
-    for tool in _belonging(count).for_list().prefetch_related(_OPEN_LOANS).order_by("tag")[:MOST_LINES]:
-        tool.loan = tool.open_loans[0] if tool.open_loans else None
+    for tool in _belonging(count).for_list().with_open_loans().order_by("tag")[:MOST_LINES]:
         if tool.pk not in known:
             is_away = tool.loan is not None or tool.mounted_on_id is not None
             (found.away if is_away else found.open).append(tool)

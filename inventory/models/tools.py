@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Self
 
 from django.db import models
 from django.db.models import Exists, OuterRef
@@ -32,28 +32,33 @@ from inventory.models.users import User
 from inventory.models.wear import USABLE_CONDITIONS, Condition, Finding, Inspection
 
 
-class ToolQuerySet(models.QuerySet):
-    def in_book(self):
+class ToolQuerySet(models.QuerySet["Tool"]):
+    def in_book(self) -> Self:
         """All that has not been retired."""
         return self.filter(retired_at=None)
 
-    def in_service(self):
+    def in_service(self) -> Self:
         """In a usable condition and where it should be, whether issued or not."""
         return self.filter(IN_SERVICE)
 
-    def details_missing(self):
+    def details_missing(self) -> Self:
         return self.in_book().filter(DETAILS_MISSING)
 
-    def is_out(self):
+    def is_out(self) -> Self:
         return self.filter(Exists(Loan.objects.open().filter(tool=OuterRef("pk"))))
 
-    def is_here(self):
+    def is_here(self) -> Self:
         return self.filter(~Exists(Loan.objects.open().filter(tool=OuterRef("pk"))))
 
-    def for_list(self):
+    def for_list(self) -> Self:
         return self.select_related("size__series", "mounts_in", "offers", "location", "mounted_on", "belongs_to")
 
-    def tagged(self, tag: str):
+    def with_open_loans(self) -> Self:
+        """Each with its `loan` at hand."""
+        open_loans = Loan.objects.open().select_related("borrower")
+        return self.prefetch_related(models.Prefetch("loans", open_loans, to_attr="open_loans"))
+
+    def tagged(self, tag: str) -> Self:
         return self.filter(tag=tag.strip().upper())
 
 
@@ -131,6 +136,9 @@ class Tool(models.Model):
     history = HistoricalRecords()
     objects = ToolQuerySet.as_manager()
 
+    open_loans: list[Loan]
+    """Of a piece that was fetched `with_open_loans`; at most one."""
+
     set_for_next: list[Lathe] | None = None
     """For which lathes a form says that the center height is set, until `keep_heights` keeps it."""
 
@@ -164,6 +172,11 @@ class Tool(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("tool", args=[self.tag])
+
+    @property
+    def loan(self) -> Loan | None:
+        """Its open loan, for pieces fetched `with_open_loans`."""
+        return self.open_loans[0] if self.open_loans else None
 
     @property
     def lacking(self) -> tuple[str, ...]:

@@ -4,7 +4,6 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.db.models import Prefetch
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -12,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory.keeping.places import PlaceForm, tree, why_not_retired
 from inventory.labels.wording import WITH_BELONGINGS, belongings
-from inventory.models import Loan, Location, Tool
+from inventory.models import Location, Tool
 from inventory.models.tools import ToolQuerySet
 from inventory.pieces.telling import states
 from inventory.web.access import PersonsRequest, keepers_only
@@ -22,7 +21,6 @@ from inventory.web.editing import saved
 SHOWN = 200
 """Pieces; a place with more is a room, and the list of tooling has the rest."""
 COUNTS_SHOWN = 5
-_OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
 
 
 @require_GET
@@ -38,7 +36,6 @@ def place(request: PersonsRequest, pk: int) -> HttpResponse:
     pieces = pieces_of(place)
     shown = list(pieces[:SHOWN])
     for tool in shown:
-        tool.loan = tool.open_loans[0] if tool.open_loans else None
         tool.states = [state for state in states(tool, None) if state.word != "missing"]
     here = [tool for tool in shown if is_here(tool)]
     counts = place.counts.select_related("ended_by")
@@ -61,11 +58,11 @@ def place(request: PersonsRequest, pk: int) -> HttpResponse:
 
 
 def pieces_of(place: Location) -> ToolQuerySet:
-    return place.tools.in_book().for_list().prefetch_related(_OPEN_LOANS).order_by("tag")
+    return place.tools.in_book().for_list().with_open_loans().order_by("tag")
 
 
 def is_here(tool: Tool) -> bool:
-    return not tool.open_loans and tool.mounted_on_id is None and tool.missing_since is None
+    return tool.loan is None and tool.mounted_on_id is None and tool.missing_since is None
 
 
 # In and out of use, name and where it stands --------------------------------------------------------------------------

@@ -3,7 +3,7 @@
 import uuid
 
 from django.core.paginator import Paginator
-from django.db.models import F, Prefetch
+from django.db.models import F
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -13,7 +13,7 @@ from inventory.inspections.readings import trend_of
 from inventory.keeping.lending_forms import IssueForm
 from inventory.keeping.spots import NEVER_MOUNTED
 from inventory.measures.inputs import say_plainly
-from inventory.models import Loan, Location, Tool
+from inventory.models import Location, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.filters import ToolFilter
@@ -23,7 +23,6 @@ from inventory.web.changes import drawn_from, edits
 
 PER_PAGE = 50
 INSPECTIONS_SHOWN = 20
-_OPEN_LOANS = Prefetch("loans", Loan.objects.open().select_related("borrower"), to_attr="open_loans")
 
 
 FOLDED = ("location", "size", "group", "kind", "series", "shape", "condition", "state")
@@ -32,13 +31,13 @@ FOLDED = ("location", "size", "group", "kind", "series", "shape", "condition", "
 
 @require_GET
 def tool_list(request):
-    narrowed = ToolFilter(request.GET, Tool.objects.for_list().prefetch_related(_OPEN_LOANS))
+    narrowed = ToolFilter(request.GET, Tool.objects.for_list().with_open_loans())
     say_plainly(narrowed.form.fields)
     narrowed.form.fields["location"].widget.attrs["list"] = "places"
     pieces = narrowed.qs if narrowed.form.is_valid() else Tool.objects.none()
     page = Paginator(pieces, PER_PAGE).get_page(request.GET.get("page"))
     for tool in page:
-        tool.states = states(tool, tool.open_loans[0] if tool.open_loans else None)
+        tool.states = states(tool, tool.loan)
     used = {name for name, value in narrowed.form.cleaned_data.items() if value not in (None, "")}
     if used == {"text"} and (meant := Tool.objects.tagged(narrowed.form.cleaned_data["text"]).first()):
         return redirect(meant)
