@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from shop import environment, network, stylesheet
+from shop import environment, network
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
@@ -35,8 +35,8 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "django.middleware.gzip.GZipMiddleware",  # before static files: the style sheet is compressed by it too
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "shop.compression.GZipMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -55,20 +55,20 @@ CSRF_FAILURE_VIEW = "shop.trouble.csrf_failure"
 WSGI_APPLICATION = "shop.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
+_USER_AND_MESSAGES = [
+    "django.contrib.auth.context_processors.auth",
+    "django.contrib.messages.context_processors.messages",
+]
 TEMPLATES = [
-    {
-        "BACKEND": "django.template.backends.django.DjangoTemplates",
+    {  # our pages
+        "BACKEND": "django.template.backends.jinja2.Jinja2",
         "DIRS": [BASE_DIR / "templates"],
+        "OPTIONS": {"environment": "shop.jinja.environment", "context_processors": _USER_AND_MESSAGES},
+    },
+    {  # those of Django's administration and of libraries
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
-        "OPTIONS": {
-            "context_processors": [
-                "django.template.context_processors.request",
-                "django.contrib.auth.context_processors.auth",
-                "django.contrib.messages.context_processors.messages",
-                "shop.context.look",
-            ],
-            "builtins": ["inventory.templatetags.gripbook"],
-        },
+        "OPTIONS": {"context_processors": ["django.template.context_processors.request", *_USER_AND_MESSAGES]},
     },
 ]
 
@@ -116,11 +116,10 @@ if HTTPS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if re.search("[a-z]", host)]
 
-# The stylesheets stand in the page, so that an answer is one request; their hashes let them pass.
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": ["'none'"],
-        "style-src": ["'self'", *stylesheet.CSP_SOURCES],
+        "style-src": ["'self'"],
         "script-src": ["'self'"],
         "worker-src": ["'self'"],  # shop/reach.py
         "img-src": ["'self'", "data:"],
@@ -141,8 +140,8 @@ STATIC_URL = "static/"
 # No STATIC_ROOT: files are served from where they are written, with nothing to collect first.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
-# The pictures of the guides have their digest in the address, so a phone may keep them for ever.
-WHITENOISE_IMMUTABLE_FILE_TEST = r"/static/guide/"
+# Ours have their digest in the address (`static` in shop/jinja.py), so a phone may keep them for ever.
+WHITENOISE_IMMUTABLE_FILE_TEST = r"/static/(style\.css|guide/)"
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000

@@ -10,8 +10,6 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import Resolver404, resolve, reverse
 
-from shop.stylesheet import CSS
-
 LARGEST_REQUEST = 32 * 1024 * 1024
 """Bytes of one request; a photo or a sheet, which have limits of their own, is smaller."""
 BUSY_AGAIN_AFTER, UNREACHABLE_AGAIN_AFTER = 5, 30
@@ -89,9 +87,7 @@ def _told_without_the_book(request, status, said, context):
     if _wants_json(request):
         return _json(status, said)
     is_sent = request.method not in ("GET", "HEAD")
-    page = render_to_string(
-        f"{status}.html", {"style": CSS, "is_sent": is_sent, "back": _came_from(request), **context}
-    )
+    page = render_to_string(f"{status}.html", {"is_sent": is_sent, "back": _came_from(request), **context})
     return HttpResponse(page, status=status)
 
 

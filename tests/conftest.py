@@ -7,13 +7,17 @@ import subprocess
 import sys
 from pathlib import Path
 
+import jinja2
 import pytest
 from django.conf import settings
 from django.core.cache import cache
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
+from django.template import engines
+from django.template.backends.jinja2 import Template
 from django.test import Client
+from django.test.signals import template_rendered
 
 from tests import factories
 
@@ -26,6 +30,22 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if {"db", "transactional_db"} & set(item.fixturenames) or item.get_closest_marker("django_db"):
             item.add_marker("database")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _pages_that_tests_look_into():
+    """A word that a view forgot is an error, and an answer of the client has the context of its page."""
+
+    def render(self, context=None, request=None):
+        context = context or {}
+        template_rendered.send(sender=self, template=self, context=context)
+        return plainly(self, context, request)
+
+    plainly = Template.render
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(engines["jinja2"].env, "undefined", jinja2.StrictUndefined)
+        patch.setattr(Template, "render", render)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -16,7 +16,7 @@ WIDTH = 358
 
 class Mark(Struct, frozen=True):
     """One stroke or word: `shape` is line, circle, path or text; `look` a class of the
-    stylesheets: win, stock, limit and zone, or bar and zone-line for a stroke without filling."""
+    style sheet: win, stock, limit and zone, or bar and zone-line for a stroke without filling."""
 
     shape: str
     look: str

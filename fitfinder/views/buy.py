@@ -24,7 +24,7 @@ SECONDS_BETWEEN_LOOKS = 2
 def buy(request):
     form = BuyForm(request.GET)
     if not form.is_valid():
-        context = {"place": "missing", "form": form, "kept": buy_begun.kept_lists(now=None)}
+        context = {"place": "missing", "form": form, "found": None, "kept": buy_begun.kept_lists(now=None)}
         return render(request, "fitfinder/buy.html", context)
     question = BuyQuestion(budget=form.cleaned_data["budget"], with_asks=not form.cleaned_data["kept_only"])
     found = buy_begun.look(question)

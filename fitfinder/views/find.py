@@ -4,18 +4,17 @@ import hashlib
 import re
 import secrets
 import uuid
-from html import escape
 
-from django.contrib.messages import get_messages
 from django.core.cache import cache
 from django.db import OperationalError
 from django.http import HttpResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
-from django.urls import get_script_prefix, reverse
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
+from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET
 from msgspec.structs import asdict
 
@@ -34,12 +33,9 @@ _UNASKED = Question("")
 """All at its default."""
 DAY = 24 * 60 * 60
 YEAR = 365 * 24 * 60 * 60
-# What stands in a kept page for the two tokens that every request has of its own, and in a frame for what it is put
-# around. Nobody can write these.
-_CSRF, _ONCE, _TITLE, _MAIN = (secrets.token_hex(16) for _ in range(4))
-_MOST_FRAMES = 256
-_frames: dict[tuple, tuple[str, str, str]] = {}
-_TOKENS = re.compile(f"({_CSRF}|{_ONCE})".encode())
+# What stands in a kept answer for the two tokens that every request has of its own. Nobody can write these.
+_CSRF, _ONCE = (secrets.token_hex(16) for _ in range(2))
+_TOKENS = re.compile(f"({_CSRF}|{_ONCE})")
 
 
 @require_GET
@@ -100,7 +96,13 @@ def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: b
     def address_with(reading: str) -> str:
         return f"{reverse('find')}?{address_of(Question.from_texts({**initial, error.field: reading}))}"
 
-    context = {"place": "find", "form": form, "is_empty": crib.is_empty(), **refusal(form, error, address_with)}
+    context = {
+        "place": "find",
+        "form": form,
+        "is_unfolded": initial.get("unit") == "mm" or any(initial.get(name) for name in ("size2", "grade", "tir")),
+        "is_empty": crib.is_empty(),
+        **refusal(form, error, address_with),
+    }
     return render(request, "fitfinder/find.html", context)
 
 
@@ -126,50 +128,16 @@ def _once_a_day(address: str, user) -> str:
 
 
 def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
-    """The page as this person was given it last, as long as nobody has written; with tokens of its own."""
+    """The answer as this person was given it last, as long as nobody has written; with tokens of its own."""
 
-    def page(frame: tuple[str, str, str]) -> list[bytes]:
-        head, between, foot = frame
-        text = "".join([head, escape(reply.stock.read_as), between, _answer_html(request, question, reply), foot])
-        return _TOKENS.split(text.encode())
+    def parts() -> list[str]:
+        return _TOKENS.split(_answer_html(request, question, reply))
 
-    if len(get_messages(request)) > 0:
-        parts = page(_frame(request))
-    else:
-        frame = _kept_frame(request)
-        parts = remembered.of("page", (question, request.user.pk, request.get_full_path()), lambda: page(frame))
-    tokens = {_CSRF.encode(): _csrf_token(request).encode(), _ONCE.encode(): str(uuid.uuid4()).encode()}
-    return HttpResponse(b"".join([tokens.get(part, part) for part in parts]))
-
-
-def _csrf_token(request) -> str:
-    """For the forms of this page. The cookie that it goes with is kept for a year, and renewed by other pages."""
-    has_cookie, is_new = "CSRF_COOKIE" in request.META, request.META.get("CSRF_COOKIE_NEEDS_UPDATE", False)
-    token = get_token(request)
-    if has_cookie:
-        request.META["CSRF_COOKIE_NEEDS_UPDATE"] = is_new
-    return token
-
-
-def _kept_frame(request) -> tuple[str, str, str]:
-    """The frame of this person, as long as what stands in it of a person is the same."""
-    key = (request.user.pk, request.user.get_username(), request.user.get_full_name(), get_script_prefix())
-    if key not in _frames:
-        if len(_frames) >= _MOST_FRAMES:
-            _frames.clear()
-        _frames[key] = _frame(request)
-    return _frames[key]
-
-
-def _frame(request) -> tuple[str, str, str]:
-    """What stands around an answer: up to its title, from there to the answer, and after it.
-
-    It takes as long to render as the answer in it, and is the same for all that a person asks.
-    """
-    context = {"place": "find", "title": _TITLE, "answer": _MAIN, "csrf_token": _CSRF}
-    head, _, rest = render_to_string("fitfinder/answer.html", context, request).partition(_TITLE)
-    between, _, foot = rest.partition(_MAIN)
-    return head, between, foot
+    kept = remembered.of("page", (question, request.user.pk, request.get_full_path()), parts)
+    tokens = {_CSRF: get_token(request), _ONCE: str(uuid.uuid4())}
+    answer = mark_safe("".join([tokens.get(part, part) for part in kept]))
+    context = {"place": "find", "title": reply.stock.read_as, "answer": answer}
+    return render(request, "fitfinder/answer.html", context)
 
 
 def _answer_html(request, question, reply) -> str:
@@ -181,7 +149,8 @@ def _answer_html(request, question, reply) -> str:
         parts.append(render_to_string("fitfinder/_begin.html", {"user": user}))
     parts.append(page.care(notes_of(reply)))
     if reply.gap:
-        context = {"reply": reply, "here": here, "csrf_token": _CSRF}
+        csrf_input = mark_safe(f'<input type="hidden" name="csrfmiddlewaretoken" value="{_CSRF}">')
+        context = {"reply": reply, "here": here, "csrf_input": csrf_input}
         parts.append(render_to_string("fitfinder/_gap.html", context))
     parts.append(page.rest())
     return "\n".join(parts)

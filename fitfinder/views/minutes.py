@@ -11,8 +11,8 @@ from django.views.decorators.http import require_http_methods
 
 from inventory.models import WorkingMinutes
 from inventory.reference import practice
-from inventory.templatetags.gripbook import minutes as in_words
 from inventory.web.access import keepers_only
+from inventory.web.filters import minutes as in_words
 
 
 def _practice() -> list:

@@ -49,7 +49,7 @@ def plan(request):
         {
             "place": "plan",
             "reply": reply,
-            "question": question.texts,
+            "asked_lathe": question.texts.get("lathe", ""),
             "address": address_of(question),
             "lead": lead,
             "ways": [(way, way.method.replace(" ", "-")) for way in reply.ways],

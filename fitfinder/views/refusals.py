@@ -19,7 +19,7 @@ def refusal(form: forms.Form, error: QuestionError | None, address_with: Callabl
     `address_with`, the address of the question with another text in that field, what may have been meant is a tap away.
     """
     if error is None:
-        return {"error": None}
+        return {"error": None, "error_label": "", "suggestions": []}
     form._errors = ErrorDict({error.field: form.error_class([error.message])})
     label = form.fields[error.field].label or error.field.capitalize()
     readings = [(reading, address_with(reading)) for reading in _readings(error)] if address_with else []

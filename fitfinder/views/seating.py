@@ -147,6 +147,7 @@ def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
             "here": request.get_full_path(),
             "token": uuid.uuid4(),
             "sleeve_token": uuid.uuid4(),
+            "asked": None,
             **found,
         },
         status=400 if error else 200,

@@ -77,6 +77,9 @@ class Want(models.Model):
     asked_at = models.DateTimeField(auto_now_add=True)
     history = HistoricalRecords()
 
+    usual_cents: int | None = None
+    """What such a size usually costs, where the order list looked it up."""
+
     objects = WantQuerySet.as_manager()
 
     class Meta:

@@ -15,7 +15,7 @@ from inventory.models import Ask, Condition, Kind, Loan, Tool, Want
 from inventory.models.kinds import GROUPS
 from inventory.models.prices import PriceBook
 from inventory.orders.bars_picture import Bar, Bars, bars_of
-from inventory.templatetags.gripbook import money
+from inventory.web.filters import money
 
 A_YEAR = timedelta(days=365)
 A_QUARTER = timedelta(days=91)

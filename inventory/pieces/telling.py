@@ -7,7 +7,7 @@ from inventory.measures.lengths import Length, shown
 from inventory.models import Condition, Kind, Lathe, Loan, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.pieces.fields import PIECE_FIELDS
-from inventory.templatetags.gripbook import money
+from inventory.web.filters import money
 
 
 class StateWord(Struct, frozen=True):

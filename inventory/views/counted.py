@@ -1,6 +1,8 @@
 """What carries no tag and is counted: the list, the page of one thing, and the taps that change its count."""
 
 import uuid
+from itertools import groupby
+from operator import attrgetter
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -35,8 +37,9 @@ def counted_list(request):
     narrowed = CountedFilter(request.GET, CountedItem.objects.all())
     say_plainly(narrowed.form.fields)
     narrowed.form.fields["location"].widget.attrs["list"] = "places"
-    items = narrowed.qs if narrowed.form.is_valid() else CountedItem.objects.none()
-    page = Paginator(items, PER_PAGE).get_page(request.GET.get("page"))
+    all_items = narrowed.qs if narrowed.form.is_valid() else CountedItem.objects.none()
+    page = Paginator(all_items, PER_PAGE).get_page(request.GET.get("page"))
+    items = [_with_tokens(item) for item in page]
     used = any(value not in (None, "") for value in narrowed.form.cleaned_data.values())
     return render(
         request,
@@ -45,7 +48,8 @@ def counted_list(request):
             "place": "tooling",
             "form": narrowed.form,
             "page": page,
-            "items": [_with_tokens(item) for item in page],
+            "items": items,
+            "groups": [(group, list(alike)) for group, alike in groupby(items, key=attrgetter("group"))],
             "is_narrowed": bool(used or narrowed.form.errors),
             "places": Location.objects.in_use(),
         },
@@ -179,7 +183,14 @@ def _form_page(request, form, **context):
     return render(
         request,
         "inventory/counted_form.html",
-        {"place": "tooling", "form": form, "groups": groups, "places": Location.objects.in_use(), **context},
+        {
+            "place": "tooling",
+            "form": form,
+            "groups": groups,
+            "places": Location.objects.in_use(),
+            "drawn_from": "",
+            **context,
+        },
     )
 
 

@@ -130,5 +130,12 @@ def _page(request, form, **context):
     return render(
         request,
         "inventory/jaws_form.html",
-        {"place": "tooling", "form": form, "chuck": form.chuck, "places": Location.objects.in_use(), **context},
+        {
+            "place": "tooling",
+            "form": form,
+            "chuck": form.chuck,
+            "places": Location.objects.in_use(),
+            "drawn_from": "",
+            **context,
+        },
     )

@@ -53,7 +53,9 @@ def tool_add(request, slug):
         tell_own_seats(request, form)
         tell_new_places(request, form.book)
         return redirect(_another(slug, request.POST) if "another" in request.POST else tool)
-    return _form_page(request, form, heading=f"Enter {_with_article(kind)}", can_add_another=True)
+    return _form_page(
+        request, form, heading=f"Enter {_with_article(kind)}", can_add_another=True, drawn_from="", back=""
+    )
 
 
 def _with_article(kind: str) -> str:
@@ -90,6 +92,7 @@ def _edit_page(request, tool, form):
         form,
         heading=f"Edit {tool}, {tool.what}",
         drawn_from=drawn_from(tool),
+        can_add_another=False,
         back=reverse("tool", args=[tool.tag]),
     )
 

@@ -106,5 +106,5 @@ def _form_page(request: PersonsRequest, form: LatheForm, **context: Any) -> Http
     return render(
         request,
         "inventory/lathe_form.html",
-        {"place": "desk", "form": form, "seats": Seat.objects.all(), **context},
+        {"place": "desk", "form": form, "seats": Seat.objects.all(), "drawn_from": "", **context},
     )

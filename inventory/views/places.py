@@ -104,7 +104,7 @@ def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
 
 
 def _form_page(request: PersonsRequest, form: PlaceForm, **context: Any) -> HttpResponse:
-    return render(request, "inventory/place_form.html", {"place": "tooling", "form": form, **context})
+    return render(request, "inventory/place_form.html", {"place": "tooling", "form": form, "drawn_from": "", **context})
 
 
 @require_POST

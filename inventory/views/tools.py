@@ -72,6 +72,7 @@ def tool(request, tag):
         "inventory/tool.html",
         {
             "place": "tooling",
+            "today": timezone.localdate(),
             "tool": tool,
             "loan": loan,
             # The page says its condition and who has it in full.

@@ -7,7 +7,7 @@ from simple_history.models import DeletedObject
 
 from inventory.measures import masses
 from inventory.measures.lengths import shown
-from inventory.templatetags.gripbook import money
+from inventory.web.filters import money
 
 EDITS_SHOWN = 20
 # Copied from the newest inspection, which is listed by itself; who changed it stands beside each change.

@@ -2,15 +2,16 @@
 
 import re
 from collections import Counter, defaultdict
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
+from django.contrib.staticfiles import finders
 from django.db import transaction
 from django.test import Client
 from django.urls import resolve
 
 from inventory.models import User
-from shop import stylesheet
 from tests.reading import Page
 from tests.shop.test_roles import DOORS
 from tests.walking import ANSWERS, starts, walk
@@ -53,11 +54,11 @@ def test_no_page_weighs_more_than_the_first_flight_of_a_connection(walked):
     assert {visit.address: visit.weight for visit in walked if visit.page and visit.weight > 14_000} == {}
 
 
-def test_no_answer_weighs_more_than_six_kilobytes_with_its_style(walked):
+def test_no_answer_weighs_more_than_four_kilobytes(walked):
     answers = {visit.address: visit.weight for visit in walked if visit.view == "find"}
 
     assert set(ANSWERS) <= set(answers)
-    assert {address: weight for address, weight in answers.items() if weight > 6_000} == {}
+    assert {address: weight for address, weight in answers.items() if weight > 4_000} == {}
 
 
 def test_each_page_has_a_title_of_its_own(pages):
@@ -117,7 +118,8 @@ def test_each_field_has_a_label(pages):
 
 
 def test_figures_are_of_one_width_wherever_a_font_is_set():
-    rules = [rule for sheet in (stylesheet.CSS, stylesheet.DESK_CSS) for rule in re.findall("{([^{}]*)}", sheet)]
+    style = Path(finders.find("style.css")).read_text(encoding="utf-8")
+    rules = re.findall("{([^{}]*)}", re.sub(": +", ":", style))
     fonts = [rule for rule in rules if re.search(r"\bfont:(?!inherit)", rule)]
 
     assert fonts
@@ -221,6 +223,12 @@ def test_every_form_that_cannot_be_followed_comes_back_in_the_same_way(fill, for
             unlike[view] += ["taken as it was"] if is_refused or is_lacking else []
 
     assert {view: wrong for view, wrong in unlike.items() if wrong} == {}
+
+
+def test_every_form_that_is_posted_carries_the_token_without_which_it_is_refused(forms):
+    posted = [(view, form) for view, form in forms if form.method == "post"]
+
+    assert [view for view, form in posted if "csrfmiddlewaretoken" not in form.sent()] == []
 
 
 def test_no_browser_holds_a_form_back_before_the_page_can_say_what_is_wrong(forms):

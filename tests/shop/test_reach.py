@@ -1,5 +1,7 @@
 """The page for when the shop's computer cannot be reached, and the one script that keeps it."""
 
+import base64
+import hashlib
 import re
 
 from django.core.management import call_command
@@ -17,6 +19,15 @@ def test_the_page_asks_for_no_other_file_and_no_sign_in(client, db, django_asser
     assert answer.status_code == 200
     assert FETCHES.findall(answer.content.decode()) == []
     assert "<script" not in answer.content.decode()
+
+
+def test_the_style_in_the_page_is_the_one_that_its_policy_lets_pass(client, db):
+    answer = client.get(reverse("out_of_reach"))
+    style = re.search(r"<style>(.*?)</style>", answer.content.decode(), re.DOTALL)[1]
+
+    # Content Security Policy Level 3, "hash-source": base64 of the SHA-256 of the element's text.
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    assert f"style-src 'self' 'sha256-{digest}';" in answer["Content-Security-Policy"]
 
 
 def test_its_way_on_is_the_address_that_was_asked_for(client, db):
@@ -42,7 +53,7 @@ def test_the_script_is_at_most_a_thousand_bytes_and_fetched_anew_each_time(clien
 
 def test_the_script_changes_when_the_page_does(client, db, monkeypatch):
     before = client.get(reverse("reach_script")).content
-    monkeypatch.setattr(reach, "CSS", "main{color:red}")
+    monkeypatch.setattr(reach, "STYLE", "main{color:red}")
 
     assert client.get(reverse("reach_script")).content != before
 

@@ -1,0 +1,65 @@
+"""What every page can use beside what its view gives: the environment of the templates."""
+
+import hashlib
+import logging
+from functools import lru_cache
+from pathlib import Path
+
+import jinja2
+from django.http import HttpRequest
+from django.template import defaultfilters
+from django.templatetags.static import static as address_of_static
+from django.urls import reverse
+
+from inventory.web import filters
+
+_STATIC = Path(__file__).resolve().parent / "static"
+
+# A word that a view forgot is written down by the server and left empty: a page without it is better than none.
+# The tests are strict, see tests/conftest.py.
+_Undefined = jinja2.make_logging_undefined(logging.getLogger(__name__), base=jinja2.ChainableUndefined)
+
+
+def environment(**options) -> jinja2.Environment:
+    made = jinja2.Environment(**options | {"undefined": _Undefined}, trim_blocks=True, lstrip_blocks=True)
+    made.globals |= {"url": url, "static": static, "query_with": query_with}
+    made.filters |= {
+        "length": filters.length,
+        "size": filters.size,
+        "inches": filters.inches,
+        "mm": filters.mm,
+        "tenths": filters.tenths,
+        "mass": filters.mass,
+        "money": filters.money,
+        "minutes": filters.minutes,
+        "kind_slug": filters.kind_slug,
+        "day": filters.day,
+        "moment": filters.moment,
+        "capfirst": defaultfilters.capfirst,
+        "linebreaks": defaultfilters.linebreaks_filter,
+        "pluralize": defaultfilters.pluralize,
+    }
+    return made
+
+
+def url(name: str, *args: object) -> str:
+    """The address of the page of this name: `url("tool", piece.tag)`."""
+    return reverse(name, args=args)
+
+
+def static(path: str) -> str:
+    """The address of a file of shop/static, with a digest of what is in it: a browser may keep it for ever."""
+    return f"{address_of_static(path)}?{_digest(path, (_STATIC / path).stat().st_mtime_ns)}"
+
+
+@lru_cache
+def _digest(path: str, _changed_at: int) -> str:
+    return hashlib.sha256((_STATIC / path).read_bytes()).hexdigest()[:8]
+
+
+def query_with(request: HttpRequest, **changes: object) -> str:
+    """The query of this page with some of it changed: `?state=low&page=2`."""
+    query = request.GET.copy()
+    for name, value in changes.items():
+        query[name] = str(value)
+    return f"?{query.urlencode()}"
