@@ -159,7 +159,7 @@ def _more_html(reply: Answer) -> str:
     if not reply.more:
         return ""
     words = "more piece holds" if reply.more == 1 else "more pieces hold"
-    return f'<p>{reply.more_words} {words} it. <a href="{address_of_page("tool_list")}">See the tooling</a></p>'
+    return f'<p>{reply.more} {words} it. <a href="{address_of_page("tool_list")}">See the tooling</a></p>'
 
 
 def ask_html(question: Question, reply: Answer, address: str) -> SafeString:

@@ -1,8 +1,6 @@
 """The home page: the question, and at the same address with a size, the answer."""
 
 import hashlib
-import re
-import secrets
 import uuid
 
 from django.core.cache import cache
@@ -14,13 +12,12 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
-from django.utils.safestring import mark_safe
+from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET
 from msgspec.structs import asdict
 
 from fitfinder import crib
 from fitfinder.find.form import FindForm
-from fitfinder.find.memory import Memory
 from fitfinder.find.notes import notes_of
 from fitfinder.find.question import FIELDS, Question, keep_ask
 from fitfinder.questions import QuestionError
@@ -33,9 +30,6 @@ _UNASKED = Question("")
 """All at its default."""
 DAY = 24 * 60 * 60
 YEAR = 365 * 24 * 60 * 60
-# What stands in a kept answer for the two tokens that every request has of its own. Nobody can write these.
-_CSRF, _ONCE = (secrets.token_hex(16) for _ in range(2))
-_TOKENS = re.compile(f"({_CSRF}|{_ONCE})")
 
 
 @require_GET
@@ -54,12 +48,11 @@ def find(request):
     if "whole" in texts or "over" in texts or "parts" in texts:
         return _to_canonical(question)
     try:
-        remembered = crib.memory()
-        reply = question.answer(asker_id=request.user.pk, remembered=remembered)
+        reply = question.answer(asker_id=request.user.pk)
     except QuestionError as error:
         return _ask(request, initial=asdict(question), error=error)
     _keep(question, reply, request.user)
-    return _answer_page(request, question, reply, remembered)
+    return _answer_page(request, question, reply)
 
 
 def address_of(question: Question) -> str:
@@ -127,30 +120,20 @@ def _once_a_day(address: str, user) -> str:
     return hashlib.sha256(f"{user.pk} {timezone.localdate()} {address}".encode()).hexdigest()
 
 
-def _answer_page(request, question, reply, remembered: Memory) -> HttpResponse:
-    """The answer as this person was given it last, as long as nobody has written; with tokens of its own."""
-
-    def parts() -> list[str]:
-        return _TOKENS.split(_answer_html(request, question, reply))
-
-    kept = remembered.of("page", (question, request.user.pk, request.get_full_path()), parts)
-    tokens = {_CSRF: get_token(request), _ONCE: str(uuid.uuid4())}
-    answer = mark_safe("".join([tokens.get(part, part) for part in kept]))
-    context = {"place": "find", "title": reply.stock.read_as, "answer": answer}
+def _answer_page(request, question, reply) -> HttpResponse:
+    context = {"place": "find", "title": reply.stock.read_as, "answer": _answer_html(request, question, reply)}
     return render(request, "fitfinder/answer.html", context)
 
 
-def _answer_html(request, question, reply) -> str:
+def _answer_html(request, question, reply) -> SafeString:
     """What stands in the frame; the few things that few answers have are left to templates."""
     here, user = request.get_full_path(), request.user
     page = AnswerPage(question, reply, address=address_of(question), here=here, user=user)
-    parts = [page.top(csrf_token=_CSRF, token=_ONCE)]
+    parts = [page.top(csrf_token=get_token(request), token=str(uuid.uuid4()))]
     if reply.verdict == "nothing" and crib.is_empty():
         parts.append(render_to_string("fitfinder/_begin.html", {"user": user}))
     parts.append(page.care(notes_of(reply)))
     if reply.gap:
-        csrf_input = mark_safe(f'<input type="hidden" name="csrfmiddlewaretoken" value="{_CSRF}">')
-        context = {"reply": reply, "here": here, "csrf_input": csrf_input}
-        parts.append(render_to_string("fitfinder/_gap.html", context))
+        parts.append(render_to_string("fitfinder/_gap.html", {"reply": reply, "here": here}, request))
     parts.append(page.rest())
-    return "\n".join(parts)
+    return mark_safe("\n".join(parts))

@@ -7,7 +7,6 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpResponse, JsonResponse
 from django.views.decorators.http import require_GET
 
-from fitfinder import crib
 from fitfinder.find.answer_json import answer_json
 from fitfinder.find.question import Question
 from fitfinder.questions import QuestionError
@@ -32,17 +31,11 @@ def json_door(view):
 
 @json_door
 def find_json(request):
-    question, remembered = Question.from_texts(request.GET), crib.memory()
-
-    def written() -> bytes:
-        reply = question.answer(asker_id=request.user.pk, remembered=remembered)
-        return msgspec.json.encode(answer_json(reply))
-
     try:
-        text = remembered.of("json", (question, request.user.pk), written)
+        reply = Question.from_texts(request.GET).answer(asker_id=request.user.pk)
     except QuestionError as error:
         return JsonResponse(error.as_json(), status=400)
-    return HttpResponse(text, content_type="application/json")
+    return HttpResponse(msgspec.json.encode(answer_json(reply)), content_type="application/json")
 
 
 def may_read(request) -> bool:

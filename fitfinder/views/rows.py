@@ -11,7 +11,7 @@ from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
 
-from fitfinder.find.answer import LeftOut, Nearest
+from fitfinder.find.collets import LeftOut, Nearest
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.grips import Grip
 from inventory.measures.lengths import named
