@@ -6,35 +6,34 @@ A chain is the pieces of a grip in order, without the lathe and without the coll
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cached_property
 
 from msgspec import Struct
-from msgspec.structs import force_setattr
 
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
+from inventory.reference.kinds import Kind
 
 MOST_LINKS = 3
 
 
-class Chain(Struct, frozen=True, kw_only=True, gc=False):
-    """A way to a seat. `is_checked` is False where a detail that decides is not known; `doubt` says which.
-
-    What follows from the links is worked out once: it is asked again for every piece that is ranked.
-    """
+class Chain(Struct, frozen=True, kw_only=True, dict=True):
+    """A way to a seat. `is_checked` is False where a detail that decides is not known; `doubt` says which."""
 
     lathe: LatheOnHand | None
     links: tuple[Piece, ...] = ()
     is_checked: bool = True
     doubt: str = ""
-    is_worn: bool = False
-    """Whether a link of it is not good; follows from the links."""
-    to_be_fitted: int = 0
-    """How many of its pieces have to be put on this lathe first; follows from the links."""
 
-    def __post_init__(self) -> None:
+    @cached_property
+    def is_worn(self) -> bool:
+        """Whether a link of it is not good."""
+        return any(link.condition != "good" for link in self.links)
+
+    @cached_property
+    def to_be_fitted(self) -> int:
+        """How many of its pieces have to be put on this lathe first."""
         here = self.lathe.id if self.lathe else None
-        mounted = sum(1 for link in self.links if here is not None and link.mounted_on == here)
-        force_setattr(self, "is_worn", any(link.condition != "good" for link in self.links))
-        force_setattr(self, "to_be_fitted", len(self.links) - mounted)
+        return sum(1 for link in self.links if here is None or link.mounted_on != here)
 
     @property
     def is_on(self) -> bool:
@@ -71,10 +70,9 @@ def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> Chain:
 
 
 def _on_lathe(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
-    starts = [start for start in (lathe.nose, lathe.headstock_taper) if start is not None]
-    if any(start.code == seat for start in starts):
+    if any(start.code == seat for start in lathe.spindle_seats):
         yield Chain(lathe=lathe)
-    known = [chain for start in starts for chain in _walk(seat, rig, lathe, start, ())]
+    known = [chain for start in lathe.spindle_seats for chain in _walk(seat, rig, lathe, start, ())]
     yield from known
     if not known:
         yield from _doubtful(seat, rig, lathe)
@@ -84,102 +82,75 @@ def _walk(seat: str, rig: list[Piece], lathe: LatheOnHand, at: Seat, so_far: tup
     if len(so_far) >= MOST_LINKS:
         return
     for piece in rig:
-        if not _can_be_next(piece, at, lathe, so_far):
+        if piece.kind not in LINK_KINDS or piece in so_far or not piece.is_usable:
+            continue
+        if not piece.mounts_on(at) or not piece.is_free_for(lathe) or piece.offers is None:
             continue
         links = (*so_far, piece)
         if piece.offers == seat:
             yield from _with_drawbar(lathe, links, rig)
-        elif piece.kind == "sleeve":
-            yield from _walk(seat, rig, lathe, Seat(piece.offers, is_thread=False), links)
-
-
-def _can_be_next(piece: Piece, at: Seat, lathe: LatheOnHand, so_far: tuple[Piece, ...]) -> bool:
-    return (
-        piece.is_usable
-        and piece.kind in LINK_KINDS
-        and piece.mounts_in is not None
-        and piece.mounts_in.code == at.code
-        and piece.offers is not None
-        and piece not in so_far
-        and piece.mounted_on in (None, lathe.id)
-    )
+        elif piece.kind == Kind.SLEEVE:
+            yield from _walk(seat, rig, lathe, Seat(piece.offers), links)
 
 
 def _with_drawbar(lathe: LatheOnHand, links: tuple[Piece, ...], rig: list[Piece]) -> Iterator[Chain]:
     """The chain as it is, or with each drawbar that draws its Morse shank; none where it has to be and is not."""
-    shank = links[-1].mounts_in
-    if links[-1].kind != "collet chuck" or not shank.needs_drawbar:
+    shank = _drawn_shank(links[-1])
+    if shank is None:
         yield Chain(lathe=lathe, links=links)
         return
-    for bar in _drawbars(rig, links, lathe):
+    for bar in rig:
+        if bar.kind != Kind.DRAWBAR or not bar.is_usable or not bar.is_free_for(lathe):
+            continue
         if bar.mounts_in is None:
-            yield Chain(
-                lathe=lathe,
-                links=(bar, *links),
-                is_checked=False,
-                doubt=f"{bar.tag} does not say which taper it draws.",
-            )
-        else:
+            doubt = f"{bar.tag} does not say which taper it draws."
+            yield Chain(lathe=lathe, links=(bar, *links), is_checked=False, doubt=doubt)
+        # A drawbar is made for the thread of one shank: that of the sleeve around it does not draw it.
+        elif bar.mounts_on(shank):
             yield Chain(lathe=lathe, links=(bar, *links))
 
 
-def _drawbars(rig: list[Piece], links: tuple[Piece, ...], lathe: LatheOnHand) -> list[Piece]:
-    # A drawbar is made for the thread of one shank: that of the sleeve around it does not draw it.
-    shank = links[-1].mounts_in.code
-    return [
-        piece
-        for piece in rig
-        if piece.kind == "drawbar"
-        and piece.is_usable
-        and piece.mounted_on in (None, lathe.id)
-        and (piece.mounts_in is None or piece.mounts_in.code == shank)
-    ]
+def _drawn_shank(piece: Piece) -> Seat | None:
+    """The Morse shank by which a drawbar has to hold this piece; None where it needs none."""
+    shank = piece.mounts_in if piece.kind == Kind.COLLET_CHUCK else None
+    return shank if shank is not None and shank.needs_drawbar else None
 
 
 def _doubtful(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
     """Ways that would do if a detail nobody filled in turned out right."""
-    seats = [start.code for start in (lathe.nose, lathe.headstock_taper) if start is not None]
     for piece in rig:
-        if piece.kind not in ("closer", "collet chuck") or not piece.is_usable:
+        if piece.kind not in (Kind.CLOSER, Kind.COLLET_CHUCK) or not piece.is_usable or not piece.is_free_for(lathe):
             continue
-        if piece.mounted_on not in (None, lathe.id):
+        if piece.offers not in (None, seat):
             continue
-        is_open = _is_open_for(piece, lathe)
-        mounts = piece.mounts_in is None or piece.mounts_in.code in seats or is_open
-        if not mounts or piece.offers not in (None, seat):
+        mount = piece.mounts_in
+        fits = any(piece.mounts_on(start) for start in lathe.spindle_seats)
+        if mount is not None and not fits and not _is_open_for(mount, lathe):
             continue
-        if piece.mounts_in is None or piece.offers is None:
-            yield Chain(lathe=lathe, links=(piece,), is_checked=False, doubt=f"{piece.tag} has details missing.")
-        elif is_open and piece.mounts_in.code not in seats:
-            yield Chain(
-                lathe=lathe,
-                links=(piece,),
-                is_checked=False,
-                doubt=f"Where {piece.tag} mounts on {lathe.name} is not described.",
-            )
+        if mount is None or piece.offers is None:
+            doubt = f"{piece.tag} has details missing."
+        elif not fits:
+            doubt = f"Where {piece.tag} mounts on {lathe.name} is not described."
+        else:
+            continue
+        yield Chain(lathe=lathe, links=(piece,), is_checked=False, doubt=doubt)
 
 
-def _is_open_for(piece: Piece, lathe: LatheOnHand) -> bool:
-    """Whether the seat that this piece would mount in is one that nobody described."""
-    if piece.mounts_in is not None and piece.mounts_in.needs_drawbar:
-        return lathe.headstock_taper is None
-    return lathe.nose is None
+def _is_open_for(mount: Seat, lathe: LatheOnHand) -> bool:
+    """Whether the seat of the lathe that this would go in is one that nobody described."""
+    return lathe.headstock_taper is None if mount.needs_drawbar else lathe.nose is None
 
 
 def _what_is_missing(seat: str, rig: list[Piece], lathes: list[LatheOnHand]) -> str:
     names = " or ".join(lathe.name for lathe in lathes)
     holders = [piece for piece in rig if piece.kind in LINK_KINDS and piece.offers == seat]
-    unusable = [piece for piece in holders if not piece.is_usable]
-    undrawn = [
-        piece
-        for piece in holders
-        if piece.is_usable and piece.kind == "collet chuck" and piece.mounts_in and piece.mounts_in.needs_drawbar
-        and any(lathe.headstock_taper and lathe.headstock_taper.code == piece.mounts_in.code for lathe in lathes)
-    ]  # fmt: skip
-    if undrawn:
-        return f"no {undrawn[0].mounts_in.code} drawbar for {undrawn[0].tag}"
-    if unusable:
-        return f"{unusable[0].tag}, which takes {seat}, is {unusable[0].why_not}"
+    for holder in holders:
+        shank = _drawn_shank(holder) if holder.is_usable else None
+        if shank is not None and any(holder.mounts_on(lathe.headstock_taper) for lathe in lathes):
+            return f"no {shank.code} drawbar for {holder.tag}"
+    unusable = next((piece for piece in holders if not piece.is_usable), None)
+    if unusable is not None:
+        return f"{unusable.tag}, which takes {seat}, is {unusable.why_not}"
     if holders:
         return f"{holders[0].tag}, which takes {seat}, does not fit {names}"
     return f"no closer or collet chuck for {seat} on {names}"

@@ -6,14 +6,15 @@ from msgspec import Struct
 
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, nominal
+from inventory.reference.kinds import Kind
 
-LINK_KINDS = frozenset({"closer", "collet chuck", "sleeve"})
-IN_THE_SPINDLE = frozenset({"collet chuck", "sleeve", "expanding arbor"})
+LINK_KINDS = frozenset({Kind.CLOSER, Kind.COLLET_CHUCK, Kind.SLEEVE})
+IN_THE_SPINDLE = frozenset({Kind.COLLET_CHUCK, Kind.SLEEVE, Kind.EXPANDING_ARBOR})
 """What may go into the headstock taper, and leaves no room for a chuck on the nose."""
-CHUCK_KINDS = frozenset({"universal chuck", "independent chuck"})
-BORED_KIND = "machinable collet"
-COLLET_KINDS = frozenset({"collet", BORED_KIND, "step collet"})
-CENTER_KINDS = frozenset({"live center", "dead center", "extended-point center"})
+CHUCK_KINDS = frozenset({Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK})
+BORED_KIND = Kind.MACHINABLE_COLLET
+COLLET_KINDS = frozenset({Kind.COLLET, Kind.MACHINABLE_COLLET, Kind.STEP_COLLET})
+CENTER_KINDS = frozenset({Kind.LIVE_CENTER, Kind.DEAD_CENTER, Kind.EXTENDED_POINT_CENTER})
 
 
 class Seat(Struct, frozen=True, gc=False):
@@ -48,7 +49,7 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
 
     id: int
     tag: str
-    kind: str
+    kind: Kind
     condition: str = "good"
     location: str = ""
     mounts_in: Seat | None = None
@@ -97,6 +98,24 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
         return frozenset(part.strip().upper() for part in self.tightens.split(",")) - {""}
 
     @property
+    def outside(self) -> Reach | None:
+        """What it holds from outside, or takes; None where an end is not filled in."""
+        return _reach(self.outside_smallest, self.outside_largest)
+
+    @property
+    def inside(self) -> Reach | None:
+        """The bores that it holds from within; None where an end is not filled in."""
+        return _reach(self.inside_smallest, self.inside_largest)
+
+    def mounts_on(self, seat: Seat | None) -> bool:
+        """Whether it is made for this seat; what is not known mounts on none."""
+        return seat is not None and self.mounts_in is not None and self.mounts_in.code == seat.code
+
+    def is_free_for(self, lathe: LatheOnHand) -> bool:
+        """Whether it is on this lathe or on none."""
+        return self.mounted_on is None or self.mounted_on == lathe.id
+
+    @property
     def is_usable(self) -> bool:
         return not self.why_not
 
@@ -122,6 +141,15 @@ class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
     between_centers: Length | None = None
     fastest_rpm: int | None = None
     spindle_length: Length | None = None
+
+    @property
+    def spindle_seats(self) -> tuple[Seat, ...]:
+        """What of its spindle is described: the nose and the taper in it."""
+        return tuple(seat for seat in (self.nose, self.headstock_taper) if seat is not None)
+
+
+def _reach(smallest: Length | None, largest: Length | None) -> Reach | None:
+    return None if smallest is None or largest is None else Reach(smallest=smallest, largest=largest)
 
 
 class JawSet(Struct, frozen=True, kw_only=True, gc=False):
@@ -154,14 +182,21 @@ class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """A function from a nominal Length to its Reach."""
 
 
-class CribNow(Struct, frozen=True, kw_only=True, gc=False):
-    """All that an answer is made from: the lathes in question, all that is no collet of a size, and the collets.
+MOST_COUNTED = 25
+"""Further pieces are counted up to here: how many dozens there are helps nobody, and each is one more to look at."""
 
-    Among the collets are all of the sizes that may hold the stock, round ones by its corners too. What a gap asks for,
-    the figures of the series and the collets of the sizes beside the stock, may be left out where there is none.
-    """
+
+class CribNow(Struct, frozen=True, kw_only=True, gc=False):
+    """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""
 
     lathes: tuple[LatheOnHand, ...]
     rig: tuple[Piece, ...] = ()
     collets: tuple[Piece, ...] = ()
+    further: int = 0
+    corner_collets: tuple[Piece, ...] = ()
+    nearest: tuple[Piece, ...] = ()
     series: tuple[SeriesOnHand, ...] = ()
+    ways: object = None
+    """The `Ways` of this rig to these lathes where they were found already."""
+    shelves: tuple = ()
+    """Each `Shelf` of the book that overlaps the stock, looked into or not."""
