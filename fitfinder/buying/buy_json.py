@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitfinder.buying import buy_words
 from fitfinder.buying.buy_list import BuyList, Line
-from fitfinder.find.answer_json import length
+from inventory.measures.lengths import length_json
 
 
 def buy_json(found: BuyList) -> dict:
@@ -31,8 +31,10 @@ def _line(line: Line) -> dict:
         "kind": offer.kind,
         "series": offer.series.figures.code,
         "shape": offer.series.figures.shape,
-        "size": None if offer.kind == "set" else length(offer.sizes[0]),
-        "set": {"name": offer.name, "sizes": [length(size) for size in offer.sizes]} if offer.kind == "set" else None,
+        "size": None if offer.kind == "set" else length_json(offer.sizes[0]),
+        "set": {"name": offer.name, "sizes": [length_json(size) for size in offer.sizes]}
+        if offer.kind == "set"
+        else None,
         "price": _money(line.cents),
         "price_basis": offer.price.basis,
         "covers": [demand.name for demand in line.covers],

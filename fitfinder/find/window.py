@@ -6,10 +6,13 @@ from msgspec import Struct
 
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.stock import Band, across_corners
+from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 
 LEFT, WIDTH = 30, 298
 """The clamping range is drawn from LEFT over WIDTH of a picture 358 wide; what is outside shows in the margins."""
+NOMINAL_UPTO = 270
+"""A nominal size further right would be written over the limit."""
 
 
 class Window(Struct, frozen=True, kw_only=True):
@@ -22,6 +25,10 @@ class Window(Struct, frozen=True, kw_only=True):
     zone_from: int | None
     zone_width: int | None
     nominal: int | None
+    smallest: str
+    largest: str
+    marked: str
+    """The nominal size, empty where there is no room for it."""
     words: str
 
     @property
@@ -35,8 +42,8 @@ class Window(Struct, frozen=True, kw_only=True):
 
 def window(grip: Grip, band: Band, shape: str) -> Window:
     """The stock's band inside the clamping range of a collet, to scale across the range."""
-    reach = grip.reach
-    if grip.piece.size.shape != shape:
+    reach, size = grip.reach, grip.piece.size
+    if size is not None and size.shape != shape:
         band = Band(across_corners(shape, band.smallest), across_corners(shape, band.largest))
     span = max(1, (reach.largest - reach.smallest).nm)
 
@@ -45,20 +52,29 @@ def window(grip: Grip, band: Band, shape: str) -> Window:
         return max(4, min(354, place))
 
     start = at(band.smallest)
-    zone = (at(reach.true_from), at(reach.true_to)) if reach.true_from is not None else None
-    words = (
-        f"Stock {band.smallest.inch_text}"
-        + (f" to {band.largest.inch_text}" if band.largest != band.smallest else "")
-        + f" in the clamping range {reach.smallest.inch_text} to {reach.largest.inch_text}"
-        + (f"; runs as marked from {reach.true_from.inch_text} to {reach.true_to.inch_text}" if zone else "")
-    )
+    nominal = at(size.nominal) if size is not None else None
+    zone_from = at(reach.true_from) if reach.true_from is not None else None
+    zone_to = at(reach.true_to) if reach.true_to is not None else None
     return Window(
         left=LEFT,
         right=LEFT + WIDTH,
         stock_from=start,
         stock_width=max(4, at(band.largest) - start),
-        zone_from=zone[0] if zone else None,
-        zone_width=max(1, zone[1] - zone[0]) if zone else None,
-        nominal=at(grip.nominal) if grip.nominal is not None else None,
-        words=words,
+        zone_from=zone_from,
+        zone_width=max(1, zone_to - zone_from) if zone_from is not None and zone_to is not None else None,
+        nominal=nominal,
+        smallest=reach.smallest.inch_text,
+        largest=reach.largest.inch_text,
+        marked=size.nominal.inch_text if size is not None and nominal is not None and nominal < NOMINAL_UPTO else "",
+        words=_words(band, reach),
     )
+
+
+def _words(band: Band, reach: Reach) -> str:
+    words = f"Stock {band.smallest.inch_text}"
+    if band.largest != band.smallest:
+        words += f" to {band.largest.inch_text}"
+    words += f" in the clamping range {reach.smallest.inch_text} to {reach.largest.inch_text}"
+    if reach.true_from is not None and reach.true_to is not None:
+        words += f"; runs as marked from {reach.true_from.inch_text} to {reach.true_to.inch_text}"
+    return words

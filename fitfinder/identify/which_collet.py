@@ -32,7 +32,7 @@ class Standing(StrEnum):
     NOT_MEASURED = "not measured"
 
 
-WORDS = {
+_NAMES = {
     Dimension.BODY: "Body diameter",
     Dimension.HEAD: "Largest diameter",
     Dimension.LENGTH: "Length over all",
@@ -55,18 +55,30 @@ class Comparison(Struct, frozen=True, kw_only=True):
     source: str
 
     @property
-    def words(self) -> str:
-        return WORDS[self.dimension]
+    def name(self) -> str:
+        return _NAMES[self.dimension]
+
+    @property
+    def is_measured(self) -> bool:
+        return self.standing is not Standing.NOT_MEASURED
+
+    @property
+    def differs(self) -> bool:
+        return self.standing is Standing.DIFFERS
+
+    @property
+    def is_from_memory(self) -> bool:
+        return "memory" in self.source
 
 
 class Candidate(Struct, frozen=True):
     """One series and how it stands to all that was measured."""
 
     body: Body
-    compared: tuple[Comparison, ...]
+    comparisons: tuple[Comparison, ...]
 
     def count(self, standing: Standing) -> int:
-        return sum(one.standing is standing for one in self.compared)
+        return sum(one.standing is standing for one in self.comparisons)
 
     @property
     def is_possible(self) -> bool:
@@ -74,7 +86,7 @@ class Candidate(Struct, frozen=True):
         return self.count(Standing.AGREES) > 0 and not self.count(Standing.DIFFERS)
 
     @property
-    def told(self) -> str:
+    def words(self) -> str:
         """`agrees in 3 of 4 measured figures, 1 is not on file`."""
         agree, differ, unknown = (self.count(one) for one in (Standing.AGREES, Standing.DIFFERS, Standing.UNKNOWN))
         all_measured = agree + differ + unknown
@@ -88,7 +100,7 @@ class Candidate(Struct, frozen=True):
     @property
     def rank(self) -> tuple[int, int, Fraction]:
         """What agrees in the most and differs in the least comes first, the nearest of those before the others."""
-        distance = sum((one.apart for one in self.compared), Fraction(0))
+        distance = sum((one.apart for one in self.comparisons), Fraction(0))
         return self.count(Standing.DIFFERS), -self.count(Standing.AGREES), distance
 
 
@@ -119,7 +131,7 @@ def identify(measured: Measured, among: Iterable[Body] | None = None) -> Identif
 
 
 def compare(body: Body, measured: Measured) -> Candidate:
-    return Candidate(body, tuple(_compared(body, dimension, measured) for dimension in _ALL_DIMENSIONS))
+    return Candidate(body, tuple(_comparison(body, dimension, measured) for dimension in _ALL_DIMENSIONS))
 
 
 def allowances() -> tuple[tuple[str, str], ...]:
@@ -144,7 +156,7 @@ def _allowance(what: str) -> Fraction:
     return allowed
 
 
-def _compared(body: Body, dimension: Dimension, measured: Measured) -> Comparison:
+def _comparison(body: Body, dimension: Dimension, measured: Measured) -> Comparison:
     on_file, value = body.figure(dimension), measured.value(dimension)
     if value is None or on_file is None:
         standing = Standing.NOT_MEASURED if value is None else Standing.UNKNOWN

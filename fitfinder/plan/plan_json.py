@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from fitfinder.find.answer_json import length
 from fitfinder.plan.plans import Plan
 from fitfinder.plan.ways import Way
+from inventory.measures.lengths import length_json
 
 
 def plan_json(plan: Plan) -> dict:
@@ -13,9 +13,9 @@ def plan_json(plan: Plan) -> dict:
         "read_as": plan.job.read_as,
         "stock": {
             "shape": plan.job.shape,
-            "smallest": length(stock.band.smallest),
-            "largest": length(stock.band.largest),
-            "out_of_round": length(stock.out_of_round),
+            "smallest": length_json(stock.band.smallest),
+            "largest": length_json(stock.band.largest),
+            "out_of_round": length_json(stock.out_of_round),
         },
         "ways": [_way(way) for way in plan.ways],
     }
@@ -28,7 +28,7 @@ def _way(way: Way) -> dict:
         "here": way.is_here,
         "missing": list(way.missing),
         "chain": list(way.tags),
-        "tir": length(way.tir),
+        "tir": length_json(way.tir),
         "tir_basis": way.tir_basis,
         "true_enough": way.true_enough,
         "minutes": None if way.minutes is None else float(round(way.minutes, 2)),

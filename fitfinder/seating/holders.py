@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
 from fitfinder.holding.pieces import LatheOnHand
 from fitfinder.questions import QuestionError, word_of
-from fitfinder.seating.tools import Match, ToolOnHand, best_first, length_asked
+from fitfinder.seating.tools import Remark, Serving, ToolFit, ToolOnHand, best_first, length_asked
 from inventory.measures.lengths import Length, named
+from inventory.reference.kinds import Kind
 
-OPERATIONS = ("turning", "facing", "boring", "threading", "knurling", "grooving", "parting")
+KNURLING = "knurling"
+OPERATIONS = ("turning", "facing", "boring", "threading", KNURLING, "grooving", "parting")
 SHAPES = ("square", "round")
 _ROUND_SHANKS = ("boring",)
 """Operations that are done with a round bar where no shape is told."""
 
 
-class HolderAsked(Struct, frozen=True, kw_only=True):
+class HolderQuestion(Struct, frozen=True, kw_only=True):
     """A shank or bar by its height or diameter; of a parting blade the height of the blade."""
 
     shank: Length
@@ -25,7 +27,7 @@ class HolderAsked(Struct, frozen=True, kw_only=True):
     operation: str = ""
 
     @classmethod
-    def from_texts(cls, texts: Mapping[str, str]) -> HolderAsked:
+    def from_texts(cls, texts: Mapping[str, str]) -> HolderQuestion:
         """Raises QuestionError where one cannot be read."""
         shank = length_asked(texts, "shank")
         if shank is None:
@@ -43,79 +45,75 @@ class HolderAsked(Struct, frozen=True, kw_only=True):
         return f"{named(self.shank)} in {self.shape} shank{f' for {self.operation}' if self.operation else ''}"
 
 
-def which_holder(asked: HolderAsked, lathe: LatheOnHand, tools: Iterable[ToolOnHand]) -> list[Match]:
+def which_holder(asked: HolderQuestion, lathe: LatheOnHand, tools: Iterable[ToolOnHand]) -> list[ToolFit]:
     """All holders, best first, those that do not serve last with the reason."""
-    holders = [tool for tool in tools if tool.piece.kind == "tool-post holder"]
-    return best_first([_match(asked, lathe, tool) for tool in holders], lathe_id=lathe.id)
+    holders = [tool for tool in tools if tool.piece.kind == Kind.TOOL_POST_HOLDER]
+    return best_first([_fit(asked, lathe, holder) for holder in holders], lathe)
 
 
-def on_the_post_itself(asked: HolderAsked, lathe: LatheOnHand, tools: Iterable[ToolOnHand]) -> list[Match]:
+def on_the_post_itself(asked: HolderQuestion, lathe: LatheOnHand, tools: Iterable[ToolOnHand]) -> list[ToolFit]:
     """Heads that sit on the post without a holder, where their work is asked for."""
-    if asked.operation != "knurling" or lathe.post is None:
+    if asked.operation != KNURLING or lathe.post is None:
         return []
-    heads = [tool for tool in tools if tool.piece.kind == "knurling head" and tool.shank_code == lathe.post.code]
-    return best_first([Match(tool=head, what="knurling head, without a holder") for head in heads])
+    heads = [tool for tool in tools if tool.piece.kind == Kind.KNURLING_HEAD and tool.shank_code == lathe.post.code]
+    return best_first([ToolFit(tool=head, what="knurling head, without a holder") for head in heads], lathe)
 
 
-def _match(asked: HolderAsked, lathe: LatheOnHand, tool: ToolOnHand) -> Match:
-    said: dict[str, list[str]] = {"against": [], "missing": [], "open": [], "notes": []}
-    preference = 0
-    for judge in (_by_post, _by_shank, _by_operation, _by_height):
-        for name, sentence, worse in judge(asked, lathe, tool):
-            said[name].append(sentence)
-            preference += worse
-    return Match(
-        tool=tool,
-        what=_what(tool),
-        preference=preference,
-        **{name: tuple(sentences) for name, sentences in said.items()},
+def _fit(asked: HolderQuestion, lathe: LatheOnHand, holder: ToolOnHand) -> ToolFit:
+    remarks = (
+        *_by_post(lathe, holder),
+        *_by_shank(asked, holder),
+        *_by_operation(asked, holder),
+        _by_height(lathe, holder),
     )
+    return ToolFit(tool=holder, what=_what(holder), remarks=remarks)
 
 
-def _what(tool: ToolOnHand) -> str:
-    low, high = tool.capacity
-    taken = f", {tool.shank_shape or 'shanks'} {named(low)} to {named(high)} in" if low and high else ""
+def _what(holder: ToolOnHand) -> str:
+    low, high = holder.capacity
+    taken = f", {holder.shank_shape or 'shanks'} {named(low)} to {named(high)} in" if low and high else ""
     return f"holder{taken}"
 
 
-def _by_post(asked: HolderAsked, lathe: LatheOnHand, tool: ToolOnHand):
+def _by_post(lathe: LatheOnHand, holder: ToolOnHand) -> Iterator[Remark]:
     if lathe.post is None:
-        yield "open", f"the tool post of {lathe.name} is not filled in", 0
-    elif tool.shank_code is None:
-        yield "open", f"which post {tool.piece.tag} mounts on is not filled in", 0
-    elif tool.shank_code != lathe.post.code:
-        yield "against", f"it mounts on {tool.shank_code}, and {lathe.name} has {lathe.post.code}", 0
-    elif tool.piece.mounted_on not in (None, lathe.id):
-        yield "missing", "it is on another lathe", 0
+        yield Remark(Serving.LOOK_FIRST, f"the tool post of {lathe.name} is not filled in")
+    elif holder.shank_code is None:
+        yield Remark(Serving.LOOK_FIRST, f"which post {holder.piece.tag} mounts on is not filled in")
+    elif holder.shank_code != lathe.post.code:
+        yield Remark(Serving.DOES_NOT, f"it mounts on {holder.shank_code}, and {lathe.name} has {lathe.post.code}")
+    elif holder.piece.mounted_on not in (None, lathe.id):
+        yield Remark(Serving.INCOMPLETE, "it is on another lathe")
 
 
-def _by_shank(asked: HolderAsked, lathe: LatheOnHand, tool: ToolOnHand):
-    low, high = tool.capacity
-    if tool.shank_shape and tool.shank_shape != asked.shape:
-        yield "against", f"it takes {tool.shank_shape} shanks, not {asked.shape}", 0
-    elif not tool.shank_shape:
-        yield "open", "whether it takes round or square shanks is not filled in", 1
+def _by_shank(asked: HolderQuestion, holder: ToolOnHand) -> Iterator[Remark]:
+    low, high = holder.capacity
+    if not holder.shank_shape:
+        yield Remark(Serving.LOOK_FIRST, "whether it takes round or square shanks is not filled in", worse=1)
+    elif holder.shank_shape != asked.shape:
+        yield Remark(Serving.DOES_NOT, f"it takes {holder.shank_shape} shanks, not {asked.shape}")
     if low is None or high is None:
-        yield "open", "which shanks it takes is not filled in", 1
+        yield Remark(Serving.LOOK_FIRST, "which shanks it takes is not filled in", worse=1)
     elif asked.shank > high:
-        yield "against", f"it takes shanks up to {named(high)} in", 0
+        yield Remark(Serving.DOES_NOT, f"it takes shanks up to {named(high)} in")
     elif asked.shank < low:
-        yield "against", f"it takes shanks from {named(low)} in up", 0
+        yield Remark(Serving.DOES_NOT, f"it takes shanks from {named(low)} in up")
 
 
-def _by_operation(asked: HolderAsked, lathe: LatheOnHand, tool: ToolOnHand):
+def _by_operation(asked: HolderQuestion, holder: ToolOnHand) -> Iterator[Remark]:
     if not asked.operation:
         return
-    if not tool.operations:
-        yield "open", f"nothing says that it is for {asked.operation}", 3
-    elif asked.operation not in tool.operations:
-        yield "open", f"it is kept for {' and '.join(tool.operations)}, not {asked.operation}", 5
+    if not holder.operations:
+        yield Remark(Serving.LOOK_FIRST, f"nothing says that it is for {asked.operation}", worse=3)
+    elif asked.operation not in holder.operations:
+        sentence = f"it is kept for {' and '.join(holder.operations)}, not {asked.operation}"
+        yield Remark(Serving.LOOK_FIRST, sentence, worse=5)
 
 
-def _by_height(asked: HolderAsked, lathe: LatheOnHand, tool: ToolOnHand):
-    if lathe.id in tool.set_for:
-        yield "notes", f"its center height is set for {lathe.name}", 0
-    elif tool.set_for:
-        yield "notes", f"its center height is set for another lathe: set it anew on {lathe.name}", 2
-    else:
-        yield "notes", "its center height is not set for any lathe: set it first", 2
+def _by_height(lathe: LatheOnHand, holder: ToolOnHand) -> Remark:
+    if lathe.id in holder.set_for:
+        return Remark(Serving.SERVES, f"its center height is set for {lathe.name}")
+    if holder.set_for:
+        sentence = f"its center height is set for another lathe: set it anew on {lathe.name}"
+        return Remark(Serving.SERVES, sentence, worse=2)
+    return Remark(Serving.SERVES, "its center height is not set for any lathe: set it first", worse=2)

@@ -2,106 +2,126 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.plan.floor import Floor, sleeves_to
-from fitfinder.seating.tools import MORSE, Match, ToolOnHand, best_first
-from inventory.measures.lengths import named
+from fitfinder.seating.tools import Remark, Serving, ToolFit, ToolOnHand, best_first
+from inventory.measures.lengths import Length, named
+from inventory.reference.kinds import Kind
+from inventory.reference.tapers import morse_tapers
 
-CUTTERS = ("taper-shank drill", "reamer", "counterbore")
-CENTERS = ("live center", "dead center", "bull-nose center", "extended-point center")
-GROUPS = {"Centers": CENTERS, "Drill chucks": ("drill chuck",), "Drills": ("taper-shank drill",),
-          "Reamers": ("reamer",), "Counterbores": ("counterbore",)}  # fmt: skip
+CENTERS = (Kind.LIVE_CENTER, Kind.DEAD_CENTER, Kind.BULL_NOSE_CENTER, Kind.EXTENDED_POINT_CENTER)
+GROUPS = {
+    "Centers": CENTERS,
+    "Drill chucks": (Kind.DRILL_CHUCK,),
+    "Drills": (Kind.TAPER_SHANK_DRILL,),
+    "Reamers": (Kind.REAMER,),
+    "Counterbores": (Kind.COUNTERBORE,),
+}
 """Heading -> kinds, in the order of the page."""
-KINDS = CENTERS + CUTTERS + ("drill chuck",)
+KINDS = tuple(kind for kinds in GROUPS.values() for kind in kinds)
+
+
+class Seated(NamedTuple):
+    """The sleeves that a shank needs in the tailstock, and what is missing, not known or against it."""
+
+    sleeves: tuple[Piece, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+
+    @property
+    def goes_in(self) -> bool:
+        return all(remark.serving is Serving.LOOK_FIRST for remark in self.remarks)
 
 
 def in_tailstock(
     lathe: LatheOnHand, tools: Iterable[ToolOnHand], sleeves: Iterable[ToolOnHand], floor: Floor
-) -> dict[str, list[Match]]:
+) -> dict[str, list[ToolFit]]:
     """Heading -> its pieces, best first; what has a straight shank goes in a drill chuck and says so."""
     slots = {sleeve.piece.id: sleeve.has_tang for sleeve in sleeves}
-    found: dict[str, list[Match]] = {heading: [] for heading in GROUPS}
+    found: dict[str, list[ToolFit]] = {heading: [] for heading in GROUPS}
     for tool in tools:
         heading = next((heading for heading, kinds in GROUPS.items() if tool.piece.kind in kinds), None)
         if heading is not None and not tool.is_by_hand:
-            found[heading].append(_match(lathe, tool, slots, floor))
-    return {heading: best_first(matches, lathe_id=lathe.id) for heading, matches in found.items() if matches}
+            found[heading].append(_fit(lathe, tool, slots, floor))
+    return {heading: best_first(fits, lathe) for heading, fits in found.items() if fits}
 
 
-def seated(lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> tuple[tuple[Piece, ...], dict[str, tuple[str, ...]]]:
-    """The sleeves that this shank needs in the tailstock, and what is missing, not known or against it."""
+def seated(lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> Seated:
     taper, shank = lathe.tailstock_taper, tool.shank_code
     if taper is None:
-        return (), {"open": (f"the tailstock taper of {lathe.name} is not filled in",)}
+        return _for(Serving.LOOK_FIRST, f"the tailstock taper of {lathe.name} is not filled in")
     if shank is None:
-        return (), {"open": (f"the shank of {tool.piece.tag} is not filled in",)}
+        return _for(Serving.LOOK_FIRST, f"the shank of {tool.piece.tag} is not filled in")
     if _is_larger(shank, taper.code):
-        return (), {"against": (f"its {shank} shank is larger than the {taper.code} of the tailstock",)}
+        return _for(Serving.DOES_NOT, f"its {shank} shank is larger than the {taper.code} of the tailstock")
     if tool.piece.mounted_on not in (None, lathe.id):
-        return (), {"missing": (f"{tool.piece.tag} is on another lathe",)}
-    needs = sleeves_to(tool.piece, taper.code, floor, lathe)
-    if isinstance(needs, str):
-        return (), {"missing": (needs.replace(f" for {tool.piece.tag}", "", 1),)}
-    return tuple(needs), {}
+        return _for(Serving.INCOMPLETE, f"{tool.piece.tag} is on another lathe")
+    sleeves = sleeves_to(tool.piece, taper.code, floor, lathe)
+    if isinstance(sleeves, str):
+        return _for(Serving.INCOMPLETE, sleeves.replace(f" for {tool.piece.tag}", "", 1))
+    return Seated(tuple(sleeves))
+
+
+def _for(serving: Serving, sentence: str) -> Seated:
+    return Seated(remarks=(Remark(serving, sentence),))
 
 
 def _is_larger(shank: str, socket: str) -> bool:
-    return shank in MORSE and socket in MORSE and MORSE.index(shank) > MORSE.index(socket)
+    """By the large ends of Morse tapers; of others it is not known."""
+    ends = {taper.code: taper.large_end for taper in morse_tapers()}
+    return shank in ends and socket in ends and ends[shank] > ends[socket]
 
 
-def _match(lathe: LatheOnHand, tool: ToolOnHand, slots: dict[int, bool | None], floor: Floor) -> Match:
+def _fit(lathe: LatheOnHand, tool: ToolOnHand, slots: Mapping[int, bool | None], floor: Floor) -> ToolFit:
     if tool.shank_code is None and tool.shank is not None:
-        return _straight(lathe, tool, floor)
-    needs, why = seated(lathe, tool, floor)
-    notes = _tang(lathe, tool, needs, slots) if not why.get("against") else ()
-    return Match(tool=tool, what=_what(tool), needs=needs, notes=notes, **why)
+        return _straight(lathe, tool, tool.shank, floor)
+    found = seated(lathe, tool, floor)
+    tang = _tang(lathe, tool, found.sleeves, slots)
+    return ToolFit(tool=tool, what=_what(tool), sleeves=found.sleeves, remarks=(*found.remarks, *tang))
 
 
-def _straight(lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> Match:
+def _straight(lathe: LatheOnHand, tool: ToolOnHand, shank: Length, floor: Floor) -> ToolFit:
     """A straight shank is held by a drill chuck that takes it and goes into this tailstock."""
+    size = named(shank)
     chucks = [
-        piece
-        for piece in floor.of_kind("drill chuck")
-        if piece.outside_smallest is not None
-        and piece.outside_largest is not None
-        and piece.outside_smallest <= tool.shank <= piece.outside_largest
-        and _goes_in(lathe, piece, floor)
+        chuck.tag
+        for chuck in floor.of_kind(Kind.DRILL_CHUCK)
+        if chuck.is_usable
+        and chuck.outside is not None
+        and chuck.outside.smallest <= shank <= chuck.outside.largest
+        and seated(lathe, ToolOnHand(piece=chuck), floor).goes_in
     ]
-    size = named(tool.shank)
-    usable = [piece.tag for piece in chucks if piece.is_usable]
-    if usable:
-        return Match(
-            tool=tool, what=_what(tool), notes=(f"straight shank of {size} in: in drill chuck {' or '.join(usable)}",)
-        )
-    return Match(
-        tool=tool, what=_what(tool), missing=(f"no drill chuck here goes in and takes its straight shank of {size} in",)
-    )
+    if chucks:
+        remark = Remark(Serving.SERVES, f"straight shank of {size} in: in drill chuck {' or '.join(chucks)}")
+    else:
+        remark = Remark(Serving.INCOMPLETE, f"no drill chuck here goes in and takes its straight shank of {size} in")
+    return ToolFit(tool=tool, what=_what(tool), remarks=(remark,))
 
 
-def _goes_in(lathe: LatheOnHand, chuck: Piece, floor: Floor) -> bool:
-    needs, why = seated(lathe, ToolOnHand(piece=chuck), floor)
-    return not why.get("against") and not why.get("missing")
-
-
-def _tang(lathe: LatheOnHand, tool: ToolOnHand, needs, slots) -> tuple[str, ...]:
+def _tang(
+    lathe: LatheOnHand, tool: ToolOnHand, sleeves: tuple[Piece, ...], slots: Mapping[int, bool | None]
+) -> tuple[Remark, ...]:
     """The tang is told where the book does not say that what it goes into has a slot for it."""
     if not tool.has_tang:
         return ()
-    if needs:
-        slot = slots.get(needs[-1].id)
-        if slot:
-            return ()
-        known = "has no slot for it" if slot is False else "may have no slot for it: nobody wrote it down"
-        return (f"it has a tang, and {needs[-1].tag} {known}",)
-    return (f"it has a tang; whether the tailstock of {lathe.name} takes one is not in the book: see that it seats",)
+    if not sleeves:
+        sentence = (
+            f"it has a tang; whether the tailstock of {lathe.name} takes one is not in the book: see that it seats"
+        )
+        return (Remark(Serving.SERVES, sentence),)
+    slot = slots.get(sleeves[-1].id)
+    if slot:
+        return ()
+    known = "has no slot for it" if slot is False else "may have no slot for it: nobody wrote it down"
+    return (Remark(Serving.SERVES, f"it has a tang, and {sleeves[-1].tag} {known}"),)
 
 
 def _what(tool: ToolOnHand) -> str:
     low, high = tool.capacity
     if tool.cuts is not None:
         return f"{named(tool.cuts)} in {tool.piece.kind}"
-    if tool.piece.kind == "drill chuck" and low is not None and high is not None:
+    if tool.piece.kind == Kind.DRILL_CHUCK and low is not None and high is not None:
         return f"drill chuck, {named(low)} to {named(high)} in"
     return tool.piece.kind

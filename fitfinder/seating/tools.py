@@ -1,18 +1,18 @@
-"""The plain objects that the questions of seating take, and one line of their answers."""
+"""The tools that the questions of seating are about, and how each of them serves."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from enum import StrEnum
 
 from msgspec import Struct
 
-from fitfinder.holding.pieces import Piece
+from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.questions import length_of, unit_named
 from inventory.measures.lengths import Length, Unit
 
 LARGEST_BARE = Length.inches("6")
 """A bare number above this is asked back: as inches it is no bore and no shank of a small shop."""
-MORSE = ("MT0", "MT1", "MT2", "MT3", "MT4", "MT5", "MT6", "MT7")
 
 
 class ToolOnHand(Struct, frozen=True, kw_only=True):
@@ -40,61 +40,95 @@ class ToolOnHand(Struct, frozen=True, kw_only=True):
         return self.piece.mounts_in.code if self.piece.mounts_in else None
 
 
-SERVES, OPEN, MISSING, NO = "serves", "look first", "something missing", "does not serve"
-_ORDER = (SERVES, OPEN, MISSING, NO)
+class Serving(StrEnum):
+    """How a tool serves what is asked; the order is from best to worst."""
+
+    SERVES = "serves"
+    LOOK_FIRST = "look first"
+    """Something is not known."""
+    INCOMPLETE = "something missing"
+    """What it needs is known not to be here."""
+    DOES_NOT = "does not serve"
 
 
-class Match(Struct, frozen=True, kw_only=True):
-    """One piece as an answer: how it stands, what it needs before it, and the sentences that say why.
+_ORDER = tuple(Serving)
 
-    `missing` is known not to be here; `open` is not known; `against` rules it out; `notes` are good to know.
+
+class Remark(Struct, frozen=True):
+    """One thing to say of a tool, and what follows from it: SERVES where it is only good to know.
+
+    Of tools that stand alike those with more `worse` come later. A remark that `is_caution` is said below the tool
+    that leads, and not beside it.
     """
+
+    serving: Serving
+    sentence: str
+    worse: int = 0
+    is_caution: bool = False
+
+
+class ToolFit(Struct, frozen=True, kw_only=True):
+    """One tool as an answer: what it is, the sleeves that it needs, and what there is to say of it."""
 
     tool: ToolOnHand
     what: str
-    needs: tuple[Piece, ...] = ()
-    """The sleeves between, from the lathe to the tool."""
-    missing: tuple[str, ...] = ()
-    open: tuple[str, ...] = ()
-    against: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-    preference: int = 0
-    """Among those that stand alike, the lower first."""
+    sleeves: tuple[Piece, ...] = ()
+    """From the lathe to the tool."""
+    remarks: tuple[Remark, ...] = ()
 
     @property
     def piece(self) -> Piece:
         return self.tool.piece
 
     @property
-    def state(self) -> str:
-        if self.against:
-            return NO
-        if self.missing or self.piece.why_not:
-            return MISSING
-        return OPEN if self.open else SERVES
+    def serving(self) -> Serving:
+        gone = [Serving.INCOMPLETE] if self.piece.why_not else []
+        return max((*gone, *(remark.serving for remark in self.remarks)), key=_ORDER.index, default=Serving.SERVES)
 
     @property
-    def said(self) -> tuple[str, ...]:
-        """Why, what decides first; who has it or what became of it is said of the piece."""
-        if self.against:
-            return self.against
+    def is_sure(self) -> bool:
+        return self.serving is Serving.SERVES
+
+    @property
+    def wants_a_look(self) -> bool:
+        return self.serving is Serving.LOOK_FIRST
+
+    @property
+    def does_serve(self) -> bool:
+        return self.serving is not Serving.DOES_NOT
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """Why it serves or not, what decides first; of one that does not, only that."""
+        if not self.does_serve:
+            return tuple(remark.sentence for remark in self.remarks if remark.serving is Serving.DOES_NOT)
         gone = (f"it is {self.piece.why_not}",) if self.piece.why_not else ()
-        return (*gone, *self.missing, *self.open, *self.notes)
+        return (*gone, *(remark.sentence for remark in self._gravest_first))
+
+    @property
+    def sentences_beside_cautions(self) -> tuple[str, ...]:
+        cautions = {remark.sentence for remark in self.remarks if remark.is_caution}
+        return tuple(sentence for sentence in self.sentences if sentence not in cautions)
+
+    @property
+    def _gravest_first(self) -> list[Remark]:
+        return sorted(self.remarks, key=lambda remark: -_ORDER.index(remark.serving))
 
 
-def best_first(matches: list[Match], *, lathe_id: int | None = None) -> list[Match]:
-    """By state; then by preference, what is mounted here, fewest sleeves, good before worn, the truest."""
+def best_first(fits: Iterable[ToolFit], lathe: LatheOnHand) -> list[ToolFit]:
+    """By how they serve; then what speaks against them, what is mounted here, fewest sleeves, good before worn, the
+    truest."""
     return sorted(
-        matches,
-        key=lambda match: (
-            _ORDER.index(match.state),
-            match.preference,
-            lathe_id is None or match.piece.mounted_on != lathe_id,
-            len(match.needs),
-            match.piece.condition != "good",
-            match.piece.tir is None,
-            match.piece.tir.nm if match.piece.tir is not None else 0,
-            match.piece.tag,
+        fits,
+        key=lambda fit: (
+            _ORDER.index(fit.serving),
+            sum(remark.worse for remark in fit.remarks),
+            fit.piece.mounted_on != lathe.id,
+            len(fit.sleeves),
+            fit.piece.condition != "good",
+            fit.piece.tir is None,
+            fit.piece.tir.nm if fit.piece.tir is not None else 0,
+            fit.piece.tag,
         ),
     )
 

@@ -11,7 +11,7 @@ from fitfinder.arithmetic.quantities import Quantity
 from fitfinder.arithmetic.sums import SUMS
 from fitfinder.arithmetic.telling import value_text
 from fitfinder.questions import QuestionError, unit_named
-from fitfinder.views.find import REMEMBERED
+from fitfinder.views.asking import last_chosen
 from inventory.measures.lengths import Unit
 
 
@@ -36,7 +36,7 @@ def arithmetic(request: HttpRequest, name: str) -> HttpResponse:
     texts = {key.name: request.GET[key.name] for key in asked.keys if key.name in request.GET}
     unit = request.GET.get("unit") or Unit.INCH.value
     if not texts:
-        form = SumForm(asked, initial={"unit": _remembered_unit(request)})
+        form = SumForm(asked, initial={"unit": last_chosen(request)["unit"]})
         return _page(request, asked, form)
     form = SumForm(asked, initial={**texts, "unit": unit})
     try:
@@ -59,11 +59,6 @@ def _page(request: HttpRequest, asked: Sum, form: SumForm, worked: WorkedSum | N
             "results": _results(asked, worked) if worked else [],
         },
     )
-
-
-def _remembered_unit(request: HttpRequest) -> str:
-    unit = request.COOKIES.get(REMEMBERED["unit"], "")
-    return unit if unit in list(Unit) else Unit.INCH.value
 
 
 def _given(asked: Sum, worked: WorkedSum) -> str:

@@ -5,35 +5,31 @@ import uuid
 
 from django.core.cache import cache
 from django.db import OperationalError
-from django.http import HttpResponse
-from django.middleware.csrf import get_token
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
-from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET
 from msgspec.structs import asdict
 
 from fitfinder import crib
+from fitfinder.find.answer import Answer
 from fitfinder.find.form import FindForm
-from fitfinder.find.notes import notes_of
+from fitfinder.find.page import page_of
 from fitfinder.find.question import FIELDS, Question, keep_ask
 from fitfinder.questions import QuestionError
-from fitfinder.views.answer_html import AnswerPage
-from fitfinder.views.refusals import no_size, refusal
+from fitfinder.views.asking import last_chosen, no_size, refusal, remember_choice
 from inventory.measures.lengths import Unit
+from inventory.models import User
 
-REMEMBERED = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
 _UNASKED = Question("")
 """All at its default."""
 DAY = 24 * 60 * 60
-YEAR = 365 * 24 * 60 * 60
 
 
 @require_GET
-def find(request):
+def find(request: HttpRequest) -> HttpResponse:
     texts = request.GET
     try:
         question = FindForm.question(texts)
@@ -61,27 +57,22 @@ def address_of(question: Question) -> str:
     return urlencode([(name, text) for name, text, default in texts if text and text != default])
 
 
-def _to_canonical(question: Question):
+def _to_canonical(question: Question) -> HttpResponse:
     response = redirect(f"{reverse('find')}?{address_of(question)}")
-    for name, cookie in REMEMBERED.items():
-        response.set_cookie(cookie, getattr(question, name), max_age=YEAR, samesite="Lax", httponly=True)
+    remember_choice(response, lathe=question.lathe, unit=question.unit)
     return response
 
 
-def _to_plan(question: Question):
+def _to_plan(question: Question) -> HttpResponse:
     asked = {"size": question.size, "lathe": question.lathe}
     if question.unit != Unit.INCH:
         asked["unit"] = question.unit
     return redirect(f"{reverse('plan')}?{urlencode(asked)}")
 
 
-def last_chosen(request) -> dict[str, str]:
-    """What a new question begins with: the lathe and the unit of the last one asked on this device."""
-    lathe, unit = (request.COOKIES.get(cookie, "") for cookie in REMEMBERED.values())
-    return {"shape": "round", "lathe": lathe, "unit": unit if unit in ("in", "mm") else "in"}
-
-
-def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: bool = False):
+def _ask(
+    request: HttpRequest, *, initial: dict[str, str], error: QuestionError | None = None, empty: bool = False
+) -> HttpResponse:
     form = FindForm(initial=initial, lathes=crib.lathe_names())
     if empty:
         error = no_size()
@@ -99,7 +90,7 @@ def _ask(request, *, initial: dict, error: QuestionError | None = None, empty: b
     return render(request, "fitfinder/find.html", context)
 
 
-def _keep(question: Question, reply, user) -> None:
+def _keep(question: Question, reply: Answer, user: User) -> None:
     """Once for a person and day: a page that is loaded again is not asked for again. Who asked is not kept.
 
     Of an empty book nothing can be found: what is asked of it says nothing of what the shop lacks.
@@ -116,24 +107,21 @@ def _keep(question: Question, reply, user) -> None:
         return
 
 
-def _once_a_day(address: str, user) -> str:
+def _once_a_day(address: str, user: User) -> str:
     return hashlib.sha256(f"{user.pk} {timezone.localdate()} {address}".encode()).hexdigest()
 
 
-def _answer_page(request, question, reply) -> HttpResponse:
-    context = {"place": "find", "title": reply.stock.read_as, "answer": _answer_html(request, question, reply)}
-    return render(request, "fitfinder/answer.html", context)
-
-
-def _answer_html(request, question, reply) -> SafeString:
-    """What stands in the frame; the few things that few answers have are left to templates."""
-    here, user = request.get_full_path(), request.user
-    page = AnswerPage(question, reply, address=address_of(question), here=here, user=user)
-    parts = [page.top(csrf_token=get_token(request), token=str(uuid.uuid4()))]
-    if reply.verdict == "nothing" and crib.is_empty():
-        parts.append(render_to_string("fitfinder/_begin.html", {"user": user}))
-    parts.append(page.care(notes_of(reply)))
-    if reply.gap:
-        parts.append(render_to_string("fitfinder/_gap.html", {"reply": reply, "here": here}, request))
-    parts.append(page.rest())
-    return mark_safe("\n".join(parts))
+def _answer_page(request: HttpRequest, question: Question, reply: Answer) -> HttpResponse:
+    return render(
+        request,
+        "fitfinder/answer.html",
+        {
+            "place": "find",
+            "reply": reply,
+            "page": page_of(reply, lathe=question.lathe),
+            "address": address_of(question),
+            "here": request.get_full_path(),
+            "token": uuid.uuid4(),
+            "is_empty": reply.verdict == "nothing" and crib.is_empty(),
+        },
+    )

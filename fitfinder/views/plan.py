@@ -21,10 +21,9 @@ from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.ways import METHODS
 from fitfinder.plan.worked import guides, worked
 from fitfinder.questions import QuestionError
-from fitfinder.views.find import last_chosen
-from fitfinder.views.find_json import json_door
-from fitfinder.views.refusals import no_size, refusal
+from fitfinder.views.asking import last_chosen, no_size, refusal
 from inventory.models import Lathe
+from inventory.web.json_door import json_door
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
 SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "both_ends",

@@ -1,29 +1,29 @@
 """What fits this tailstock, which center, and which holder: three questions that answer by themselves."""
 
 import uuid
+from typing import Any
 
-from django.http import Http404
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.find.question import no_such_lathe
+from fitfinder.holding.pieces import Seat
 from fitfinder.questions import QuestionError
-from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
-from fitfinder.seating.forms import CenterForm, HolderForm
-from fitfinder.seating.holders import HolderAsked, on_the_post_itself, which_holder
-from fitfinder.seating.reader import seating_floor
+from fitfinder.seating.centers import CenterQuestion, cautions, lacking, which_center
+from fitfinder.seating.forms import CenterForm, HolderForm, SeatForm
+from fitfinder.seating.holders import HolderQuestion, on_the_post_itself, which_holder
+from fitfinder.seating.reader import SeatingFloor, seating_floor
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
-from fitfinder.seating.tools import NO, SERVES
-from fitfinder.views.find import last_chosen
-from fitfinder.views.refusals import refusal
+from fitfinder.seating.tools import ToolFit
+from fitfinder.views.asking import last_chosen, refusal
 from inventory.models import Lathe
-
-HOLDER_KINDS = ("tool-post holder", "knurling head")
+from inventory.reference.kinds import Kind
 
 
 @require_GET
-def tailstock(request, pk):
+def tailstock(request: HttpRequest, pk: int) -> HttpResponse:
     """What goes into the tailstock of this lathe, by groups."""
     row = get_object_or_404(Lathe.objects.filter(retired_at=None), pk=pk)
     now = seating_floor(row.name, kinds=KINDS, asker_id=request.user.pk)
@@ -37,118 +37,114 @@ def tailstock(request, pk):
             "place": "plan",
             "lathe": row,
             "taper": now.lathe.tailstock_taper,
-            "groups": [(heading, *_parted(matches)) for heading, matches in groups.items()],
+            "groups": [(heading, *_parted(fits)) for heading, fits in groups.items()],
             "others": Lathe.objects.filter(retired_at=None).exclude(pk=pk),
         },
     )
 
 
 @require_GET
-def center(request):
+def center(request: HttpRequest) -> HttpResponse:
     """Which center for this work on this lathe."""
     texts = _texts(request, CenterForm)
-    return _asked(
-        request,
-        "fitfinder/which_center.html",
-        CenterForm,
-        texts,
-        lambda now: _centers(CenterAsked.from_texts(texts), now),
-        kinds=CENTERS,
-        is_asked="lathe" in request.GET,
-    )
+    if "lathe" not in request.GET:
+        return _ask(request, "fitfinder/which_center.html", CenterForm, texts)
+    try:
+        now = _on_hand(request, texts, CENTERS)
+        asked = CenterQuestion.from_texts(texts)
+    except QuestionError as error:
+        return _ask(request, "fitfinder/which_center.html", CenterForm, texts, error)
+    serving, not_serving = _parted(which_center(asked, now.lathe, now.tools, now.floor))
+    best = serving[0] if serving else None
+    context = {
+        "form": _form(CenterForm, texts),
+        "asked": asked,
+        "lathe": now.lathe,
+        "seat": _seat("tailstock", now.lathe.tailstock_taper),
+        "cautions": cautions(best),
+        "lacking": lacking(asked, now.lathe, serving),
+        **_fits(best, serving[1:], not_serving),
+    }
+    return _answer(request, "fitfinder/which_center.html", context)
 
 
 @require_GET
-def holder(request):
+def holder(request: HttpRequest) -> HttpResponse:
     """Which holder takes this shank on the post of this lathe."""
     texts = _texts(request, HolderForm)
-    return _asked(
-        request,
-        "fitfinder/which_holder.html",
-        HolderForm,
-        texts,
-        lambda now: _holders(HolderAsked.from_texts(texts), now),
-        kinds=HOLDER_KINDS,
-        is_asked="shank" in request.GET,
-    )
-
-
-def _centers(asked: CenterAsked, now) -> dict:
-    matches = which_center(asked, now.lathe, now.tools, now.floor)
-    serving, not_serving = _parted(matches)
-    best = serving[0] if serving else None
-    return {
-        "asked": asked,
-        "best": best,
-        **_ranked(best, serving[1:], not_serving),
-        "seat": _seat("tailstock", now.lathe.tailstock_taper),
-        "cautions": cautions(asked, best),
-        "lacking": lacking(asked, now.lathe, matches),
-    }
-
-
-def _holders(asked: HolderAsked, now) -> dict:
+    if "shank" not in request.GET:
+        return _ask(request, "fitfinder/which_holder.html", HolderForm, texts)
+    try:
+        now = _on_hand(request, texts, (Kind.TOOL_POST_HOLDER, Kind.KNURLING_HEAD))
+        asked = HolderQuestion.from_texts(texts)
+    except QuestionError as error:
+        return _ask(request, "fitfinder/which_holder.html", HolderForm, texts, error)
     serving, not_serving = _parted(which_holder(asked, now.lathe, now.tools))
-    heads = on_the_post_itself(asked, now.lathe, now.tools)
     best = serving[0] if serving else None
-    others = [*serving[1:], *heads]
-    return {"asked": asked, "best": best, "seat": _seat("post", now.lathe.post), **_ranked(best, others, not_serving)}
+    others = [*serving[1:], *on_the_post_itself(asked, now.lathe, now.tools)]
+    context = {
+        "form": _form(HolderForm, texts),
+        "asked": asked,
+        "lathe": now.lathe,
+        "seat": _seat("post", now.lathe.post),
+        **_fits(best, others, not_serving),
+    }
+    return _answer(request, "fitfinder/which_holder.html", context)
 
 
-def _seat(where: str, seat) -> str:
+def _texts(request: HttpRequest, form: type[SeatForm]) -> dict[str, str]:
+    """What was asked; where no lathe was, the last one asked about on this device, or the first."""
+    names = ["lathe", "unit", *form.base_fields]
+    texts = {name: text for name in names if (text := request.GET.get(name, "").strip())}
+    if "lathe" not in texts:
+        lathes, last = crib.lathe_names(), last_chosen(request)["lathe"]
+        texts["lathe"] = last if last in lathes else next(iter(lathes), "")
+    return texts
+
+
+def _on_hand(request: HttpRequest, texts: dict[str, str], kinds: tuple[Kind, ...]) -> SeatingFloor:
+    now = seating_floor(texts["lathe"], kinds=kinds, asker_id=request.user.pk)
+    if now is None:
+        raise no_such_lathe(texts["lathe"])
+    return now
+
+
+def _form(form: type[SeatForm], texts: dict[str, str]) -> SeatForm:
+    return form(initial=texts, lathes=crib.lathe_names())
+
+
+def _ask(
+    request: HttpRequest,
+    template: str,
+    form_class: type[SeatForm],
+    texts: dict[str, str],
+    error: QuestionError | None = None,
+) -> HttpResponse:
+    """The form; what cannot be read is said beside its field."""
+    form = _form(form_class, texts if error else {"unit": last_chosen(request)["unit"], **texts})
+    context = {"place": "plan", "form": form, "asked": None, **refusal(form, error)}
+    return render(request, template, context, status=400 if error else 200)
+
+
+def _answer(request: HttpRequest, template: str, context: dict[str, Any]) -> HttpResponse:
+    own = {"place": "plan", "here": request.get_full_path(), "token": uuid.uuid4(), "sleeve_token": uuid.uuid4()}
+    return render(request, template, own | context)
+
+
+def _seat(where: str, seat: Seat | None) -> str:
     return f"{where}, {seat.code}" if seat else where
 
 
-def _ranked(best, others, rest) -> dict:
+def _fits(best: ToolFit | None, others: list[ToolFit], not_serving: list[ToolFit]) -> dict[str, Any]:
     """Beside one that serves, those that want a look first are folded; else they are what there is."""
-    is_sure = best is not None and best.state == SERVES
+    is_sure = best is not None and best.is_sure
     return {
-        "serving": [match for match in others if not is_sure or match.state == SERVES],
-        "folded": [match for match in others if is_sure and match.state != SERVES],
-        "rest": rest,
-        "nothing_serves": best is None,
+        "best": best,
+        "serving": [fit for fit in others if not is_sure or fit.is_sure],
+        "folded": [fit for fit in others if is_sure and not fit.is_sure],
+        "not_serving": not_serving,
     }
 
 
-def _parted(matches):
-    return [match for match in matches if match.state != NO], [match for match in matches if match.state == NO]
-
-
-def _texts(request, form) -> dict[str, str]:
-    names = [*form.base_fields, "unit"]
-    return {name: text for name in names if (text := str(request.GET.get(name, "")).strip())}
-
-
-def _asked(request, template, form_class, texts, answer, *, kinds, is_asked):
-    """The form, and below the question its answer; what cannot be read is said beside its field."""
-    names, error, found, lathe = crib.lathe_names(), None, {}, None
-    last = last_chosen(request)
-    here = last["lathe"] if last["lathe"] in names else next(iter(names), "")
-    chosen = texts.get("lathe") or here
-    if is_asked:
-        try:
-            now = seating_floor(chosen, kinds=kinds, asker_id=request.user.pk)
-            if now is None:
-                raise no_such_lathe(chosen)
-            lathe, found = now.lathe, answer(now)
-        except QuestionError as refused:
-            error = refused
-    if not is_asked:
-        texts = {"unit": last["unit"], **texts}
-    form = form_class(initial={**texts, "lathe": chosen}, lathes=names)
-    return render(
-        request,
-        template,
-        {
-            "place": "plan",
-            "form": form,
-            **refusal(form, error),
-            "lathe": lathe,
-            "here": request.get_full_path(),
-            "token": uuid.uuid4(),
-            "sleeve_token": uuid.uuid4(),
-            "asked": None,
-            **found,
-        },
-        status=400 if error else 200,
-    )
+def _parted(fits: list[ToolFit]) -> tuple[list[ToolFit], list[ToolFit]]:
+    return [fit for fit in fits if fit.does_serve], [fit for fit in fits if not fit.does_serve]

@@ -14,6 +14,7 @@ import re
 from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
+from typing import TypedDict
 
 from msgspec import Struct
 
@@ -99,6 +100,15 @@ class Length(Struct, frozen=True, order=True, gc=False):
     def is_metric(self) -> bool:
         """Whether a machinist would call it in millimetres: whole in 0.1 mm and no 64th of an inch."""
         return self.nm % (NM_PER_MM // 10) == 0 and self.nm % NM_PER_64TH != 0
+
+
+LengthJson = TypedDict("LengthJson", {"nm": int, "in": str, "mm": str})
+"""`nm` is exact, the texts are rounded to four and three places."""
+
+
+def length_json(length: Length | None) -> LengthJson | None:
+    """A length as other programs see it; null where it is not known."""
+    return None if length is None else {"nm": length.nm, "in": length.inch_text, "mm": length.mm_text}
 
 
 class Reading(Struct, frozen=True):

@@ -2,9 +2,8 @@
 
 import sys
 
-from fitfinder.find.answer_json import answer_json
-from fitfinder.find.answer_text import answer_text
 from fitfinder.find.question import Question
+from fitfinder.find.telling import answer_json, answer_text
 from fitfinder.management.answering import AnsweringCommand
 from fitfinder.questions import QuestionError
 

@@ -3,7 +3,7 @@
 import pytest
 
 from fitfinder.seating.tailstock import in_tailstock
-from fitfinder.seating.tools import MISSING, NO, OPEN, SERVES, ToolOnHand
+from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.plan import shop_floor
@@ -20,7 +20,7 @@ def drill(mount="MT3", **fields):
 def fits(*tools, sleeves=(), rig=()):
     pieces = [tool.piece for tool in (*tools, *sleeves)]
     floor = shop_floor.floor(*pieces, *rig, lathes=(LATHE,))
-    return [match for group in in_tailstock(LATHE, tools, sleeves, floor).values() for match in group]
+    return [fit for group in in_tailstock(LATHE, tools, sleeves, floor).values() for fit in group]
 
 
 def sleeve(outside="MT3", inside="MT2", slot=None, **fields):
@@ -30,47 +30,50 @@ def sleeve(outside="MT3", inside="MT2", slot=None, **fields):
 def test_a_shank_of_the_same_taper_goes_in_by_itself():
     (found,) = fits(drill("MT3"))
 
-    assert (found.state, found.needs) == (SERVES, ())
+    assert (found.serving, found.sleeves) == (Serving.SERVES, ())
 
 
 def test_a_smaller_shank_comes_with_its_sleeve():
     (found,) = fits(drill("MT2"), sleeves=[sleeve(tag="H-1")])
 
-    assert (found.state, [piece.tag for piece in found.needs]) == (SERVES, ["H-1"])
+    assert (found.serving, [piece.tag for piece in found.sleeves]) == (Serving.SERVES, ["H-1"])
 
 
 def test_two_sleeves_one_in_the_other_are_found():
     (found,) = fits(drill("MT1"), sleeves=[sleeve(tag="H-1"), sleeve("MT2", "MT1", tag="H-2")])
 
-    assert [piece.tag for piece in found.needs] == ["H-1", "H-2"]
+    assert [piece.tag for piece in found.sleeves] == ["H-1", "H-2"]
 
 
 def test_the_sleeve_that_is_not_here_is_named():
     (found,) = fits(drill("MT2"))
 
-    assert (found.state, found.missing) == (MISSING, ("no sleeve from MT2 to MT3",))
+    assert (found.serving, found.sentences) == (Serving.INCOMPLETE, ("no sleeve from MT2 to MT3",))
 
 
 def test_the_sleeve_that_is_out_is_named_with_who_has_it():
     (found,) = fits(drill("MT2"), sleeves=[sleeve(tag="H-1", why_not="out to dana")])
 
-    assert found.missing == ("no sleeve from MT2 to MT3: H-1 is out to dana",)
+    assert found.sentences == ("no sleeve from MT2 to MT3: H-1 is out to dana",)
 
 
 def test_a_shank_larger_than_the_socket_never_goes_in():
     (found,) = fits(drill("MT5"))
 
-    assert (found.state, found.said) == (NO, ("its MT5 shank is larger than the MT3 of the tailstock",))
+    assert (found.serving, found.sentences) == (
+        Serving.DOES_NOT,
+        ("its MT5 shank is larger than the MT3 of the tailstock",),
+    )
 
 
 def test_a_shank_that_nobody_filled_in_is_to_be_looked_at_first():
-    assert fits(drill(None))[0].state == OPEN
+    assert fits(drill(None))[0].serving == Serving.LOOK_FIRST
 
 
 def test_a_drill_that_is_out_says_who_has_it():
     (found,) = fits(drill("MT3", why_not="out to dana"))
 
-    assert (found.state, found.said) == (MISSING, ("it is out to dana",))
+    assert (found.serving, found.sentences) == (Serving.INCOMPLETE, ("it is out to dana",))
 
 
 @pytest.mark.parametrize(
@@ -81,7 +84,7 @@ def test_a_drill_that_is_out_says_who_has_it():
 def test_a_tang_is_told_unless_what_it_goes_into_is_known_to_take_it(has_tang, mount, slot, is_told):
     (found,) = fits(drill(mount, has_tang=has_tang), sleeves=[sleeve(slot=slot)])
 
-    assert any("tang" in sentence for sentence in found.notes) is is_told
+    assert any("tang" in sentence for sentence in found.sentences) is is_told
 
 
 def test_a_straight_shank_goes_in_a_drill_chuck_that_takes_it_and_goes_in():
@@ -92,7 +95,7 @@ def test_a_straight_shank_goes_in_a_drill_chuck_that_takes_it_and_goes_in():
     ]
     (found,) = fits(drill(None, kind="reamer", shank=parse("3/8")), rig=chucks)
 
-    assert found.notes == ("straight shank of 3/8 in: in drill chuck H-1",)
+    assert found.sentences == ("straight shank of 3/8 in: in drill chuck H-1",)
 
 
 def test_a_hand_reamer_is_not_for_the_tailstock():

@@ -3,8 +3,8 @@
 import pytest
 
 from fitfinder.questions import QuestionError
-from fitfinder.seating.centers import CenterAsked, cautions, lacking, which_center
-from fitfinder.seating.tools import NO, OPEN, SERVES, ToolOnHand
+from fitfinder.seating.centers import CenterQuestion, cautions, lacking, which_center
+from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
 from tests.fitfinder.plan import shop_floor
 
@@ -18,7 +18,7 @@ def center(kind="live center", *, tag=None, bores=None, extension="", mount="MT3
 
 
 def asked(**texts):
-    return CenterAsked.from_texts(texts)
+    return CenterQuestion.from_texts(texts)
 
 
 def found(question, *tools):
@@ -39,37 +39,44 @@ LONG = center("extended-point center", tag="N-4", extension="1-1/8", max_rpm=350
 def test_the_center_for_the_work_leads(texts, leads):
     best = found(asked(**texts), LIVE, DEAD, BULL, LONG)[0]
 
-    assert (best.piece.tag, best.state) == (leads, SERVES)
+    assert (best.piece.tag, best.serving) == (leads, Serving.SERVES)
 
 
-@pytest.mark.parametrize(("bore", "state"), [("0.749", NO), ("3/4", SERVES), ("3-1/2", SERVES), ("3.501", NO)])
-def test_a_bull_nose_enters_the_bores_of_its_range(bore, state):
-    assert found(asked(bore=bore), BULL)[0].state == state
+@pytest.mark.parametrize(
+    ("bore", "serving"),
+    [("0.749", Serving.DOES_NOT), ("3/4", Serving.SERVES), ("3-1/2", Serving.SERVES), ("3.501", Serving.DOES_NOT)],
+)
+def test_a_bull_nose_enters_the_bores_of_its_range(bore, serving):
+    assert found(asked(bore=bore), BULL)[0].serving == serving
 
 
 def test_a_bull_nose_is_not_for_solid_work():
-    assert found(asked(), BULL)[0].state == NO
+    assert found(asked(), BULL)[0].serving == Serving.DOES_NOT
 
 
-@pytest.mark.parametrize(("clearance", "state"), [("1.124", SERVES), ("1-1/8", SERVES), ("1.126", NO)])
-def test_an_extended_point_gives_room_up_to_how_far_it_reaches(clearance, state):
-    assert found(asked(clearance=clearance), LONG)[0].state == state
+@pytest.mark.parametrize(
+    ("clearance", "serving"), [("1.124", Serving.SERVES), ("1-1/8", Serving.SERVES), ("1.126", Serving.DOES_NOT)]
+)
+def test_an_extended_point_gives_room_up_to_how_far_it_reaches(clearance, serving):
+    assert found(asked(clearance=clearance), LONG)[0].serving == serving
 
 
-@pytest.mark.parametrize(("speed", "state"), [("4499", SERVES), ("4500", SERVES), ("4501", NO)])
-def test_a_marked_maximum_is_a_hard_stop(speed, state):
-    assert found(asked(speed=speed), LIVE)[0].state == state
+@pytest.mark.parametrize(
+    ("speed", "serving"), [("4499", Serving.SERVES), ("4500", Serving.SERVES), ("4501", Serving.DOES_NOT)]
+)
+def test_a_marked_maximum_is_a_hard_stop(speed, serving):
+    assert found(asked(speed=speed), LIVE)[0].serving == serving
 
 
 def test_a_live_center_without_a_marking_is_a_question_where_a_speed_is_told():
-    assert found(asked(speed="800"), center())[0].state == OPEN
-    assert found(asked(), center())[0].state == SERVES
+    assert found(asked(speed="800"), center())[0].serving == Serving.LOOK_FIRST
+    assert found(asked(), center())[0].serving == Serving.SERVES
 
 
 # ASME B5.10: the large end of Morse 3 is 0.938 in; a dead center's point is no wider.
-@pytest.mark.parametrize(("bore", "state"), [("0.937", OPEN), ("0.938", NO)])
-def test_the_point_of_a_dead_center_is_no_wider_than_its_shank(bore, state):
-    assert found(asked(bore=bore), DEAD)[0].state == state
+@pytest.mark.parametrize(("bore", "serving"), [("0.937", Serving.LOOK_FIRST), ("0.938", Serving.DOES_NOT)])
+def test_the_point_of_a_dead_center_is_no_wider_than_its_shank(bore, serving):
+    assert found(asked(bore=bore), DEAD)[0].serving == serving
 
 
 def test_what_is_lacking_is_said_and_what_is_here_is_not():
@@ -83,7 +90,7 @@ def test_what_is_lacking_is_said_and_what_is_here_is_not():
 
 
 def test_a_dead_center_is_told_to_be_lubricated_and_a_live_one_is_not():
-    told = {tool.piece.tag: [c.text for c in cautions(asked(), found(asked(), tool)[0])] for tool in (LIVE, DEAD)}
+    told = {tool.piece.tag: [c.text for c in cautions(found(asked(), tool)[0])] for tool in (LIVE, DEAD)}
 
     assert any("lubricant" in text for text in told["N-2"])
     assert not any("lubricant" in text for text in told["N-1"])

@@ -22,11 +22,11 @@ def measured(*, thread=None, taper=None, closing=None, **lengths):
 
 
 def can_be(**figures):
-    return [match.body.code for match in identify(measured(**figures)).possible]
+    return [candidate.body.code for candidate in identify(measured(**figures)).possible]
 
 
 def standing_of(code, dimension, **figures):
-    rows = compare(BODIES[code], measured(**figures)).compared
+    rows = compare(BODIES[code], measured(**figures)).comparisons
     return next(row.standing for row in rows if row.dimension is dimension)
 
 
@@ -125,13 +125,13 @@ def test_where_none_fits_the_nearest_stand_with_by_how_much_they_miss():
     assert (found.headline, found.possible) == ("None of the series on file", ())
     assert found.nearest[0].body.code == "5C"
     assert len(found.nearest) == 3
-    body = found.nearest[0].compared[0]
+    body = found.nearest[0].comparisons[0]
     assert (body.standing, body.differs_by) == (Standing.DIFFERS, "-0.0500 in (-1.270 mm)")
-    assert found.nearest[0].told == "agrees in 3 of 4 measured figures, differs in 1"
+    assert found.nearest[0].words == "agrees in 3 of 4 measured figures, differs in 1"
 
 
 def test_what_agrees_exactly_says_so_and_names_both_and_the_source():
-    row = identify(measured(body="33 mm")).possible[0].compared[0]
+    row = identify(measured(body="33 mm")).possible[0].comparisons[0]
 
     assert (row.differs_by, row.measured, row.listed) == ("no difference", *["1.2992 in (33.000 mm)"] * 2)
     assert "DIN 6499" in row.source
@@ -144,7 +144,7 @@ def test_of_two_that_agree_in_as_much_the_nearer_comes_first():
 
     found = identify(measured(body="1"), [body("far", "1.009"), body("near", "1.001"), body("none", "2")])
 
-    assert [match.body.code for match in found.possible] == ["near", "far"]
+    assert [candidate.body.code for candidate in found.possible] == ["near", "far"]
     assert found.headline == "It can be near or far"
 
 

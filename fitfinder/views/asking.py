@@ -1,25 +1,44 @@
-"""A question that could not be read, told on the page that asks it."""
+"""What every page that asks a question does alike: what it begins with, and what it says of one it cannot read."""
 
 from collections.abc import Callable
+from typing import Any
 
 from django import forms
 from django.forms.utils import ErrorDict
+from django.http import HttpRequest, HttpResponse
 
 from fitfinder.questions import QuestionError
+from inventory.measures.lengths import Unit
+
+_COOKIES = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
+_YEAR = 365 * 24 * 60 * 60
+
+
+def last_chosen(request: HttpRequest) -> dict[str, str]:
+    """What a new question begins with: the lathe and the unit of the last one asked on this device."""
+    lathe, unit = (request.COOKIES.get(cookie, "") for cookie in _COOKIES.values())
+    return {"shape": "round", "lathe": lathe, "unit": unit if unit in list(Unit) else Unit.INCH.value}
+
+
+def remember_choice(response: HttpResponse, *, lathe: str, unit: str) -> None:
+    for cookie, text in ((_COOKIES["lathe"], lathe), (_COOKIES["unit"], unit)):
+        response.set_cookie(cookie, text, max_age=_YEAR, samesite="Lax", httponly=True)
 
 
 def no_size() -> QuestionError:
     return QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
 
 
-def refusal(form: forms.Form, error: QuestionError | None, address_with: Callable[[str], str] | None = None) -> dict:
+def refusal(
+    form: forms.Form, error: QuestionError | None, address_with: Callable[[str], str] | None = None
+) -> dict[str, Any]:
     """For `fitfinder/_refusal.html`: the error, the label of its field, and what may have been meant.
 
     The form is only drawn, as the question itself was read by the core; the error is put beside its field. With
     `address_with`, the address of the question with another text in that field, what may have been meant is a tap away.
     """
     if error is None:
-        return {"error": None, "error_label": "", "suggestions": []}
+        return {"error": None}
     form._errors = ErrorDict({error.field: form.error_class([error.message])})
     label = form.fields[error.field].label or error.field.capitalize()
     readings = [(reading, address_with(reading)) for reading in _readings(error)] if address_with else []

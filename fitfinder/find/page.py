@@ -1,0 +1,269 @@
+"""An Answer as its page shows it: plain values in the order of the page, of which the template makes HTML."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from msgspec import Struct
+
+from fitfinder.find.answer import Answer
+from fitfinder.find.notes import notes_of
+from fitfinder.find.rows import Row, Rows, left_out_row, nearest_row
+from fitfinder.find.window import Window, window
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.method import Method
+from fitfinder.holding.pieces import BORED_KIND, Piece
+from fitfinder.holding.runout import MEASURED, Part
+from fitfinder.holding.stock import Stock
+from fitfinder.holding.verdicts import Verdict
+from inventory.measures.lengths import nominal
+from inventory.reference.kinds import Kind
+
+
+class ChainStep(Struct, frozen=True):
+    """One link from the spindle to the work: its name, where it is now, and what is known of its run-out."""
+
+    name: str
+    place: str
+    truth: str
+
+
+class HowTrue(Struct, frozen=True):
+    """How truly a way runs: first what counts, then the rest of the sentence."""
+
+    first: str
+    rest: str = ""
+
+
+class Lead(Struct, frozen=True, kw_only=True):
+    """The way that leads. `picture` is of a collet in its range, which a blank that was bored here has not."""
+
+    piece: Piece
+    name: str
+    where: str
+    picture: Window | None
+    hint: str
+    steps: tuple[ChainStep, ...]
+    is_of_a_lathe: bool
+    how_true: HowTrue
+    misses_tir: bool
+    doubt: str
+    bar_goes_through: str
+    reasons: str
+    """Of work between centers, where nobody asks whether a bar goes through."""
+    cautions: tuple[Caution, ...]
+
+
+class Blank(Struct, frozen=True, kw_only=True):
+    """The blank to be bored where no collet holds the stock."""
+
+    piece: Piece
+    bore: str
+    seat: str
+    pilot: str
+
+
+class AnswerPage(Struct, frozen=True, kw_only=True):
+    """A blank is told in place of a way that leads: beside it no collet holds the stock, and what is left are the
+    other ways."""
+
+    asked: tuple[str, ...]
+    verdict: str
+    lead: Lead | None
+    blank: Blank | None
+    bar: str
+    """How far bar of the asked grade may be off; empty where it was measured."""
+    notes: tuple[str, ...]
+    also_holds: tuple[Row, ...]
+    without_collet: tuple[Row, ...]
+    in_a_pinch: tuple[Row, ...]
+    left_out: tuple[Row, ...]
+    nearest: tuple[Row, ...]
+    series: str
+    """That of the collet which leads: its figures may be looked up."""
+
+
+def page_of(answer: Answer, *, lathe: str = "") -> AnswerPage:
+    """`lathe` is the one that was asked about."""
+    blank = _blank(answer)
+    best = answer.grips[0] if answer.grips and blank is None else None
+    size = best.piece.size if best is not None else None
+    rows = Rows()
+    return AnswerPage(
+        asked=tuple(_asked(answer, lathe)),
+        verdict=_verdict(answer, best),
+        lead=_lead(best, answer.stock) if best is not None else None,
+        blank=blank,
+        bar=_bar(answer.stock),
+        notes=notes_of(answer),
+        also_holds=rows.also_holds(answer.grips[1:] if blank is None else ()),
+        without_collet=rows.without_collet(_other_ways(answer, blank)),
+        in_a_pinch=rows.in_a_pinch(answer.make_dos),
+        left_out=tuple(left_out_row(item) for item in answer.left_out),
+        nearest=tuple(nearest_row(near) for near in answer.near_enough),
+        series=size.series if size is not None else "",
+    )
+
+
+def _asked(answer: Answer, lathe: str) -> Iterator[str]:
+    low, high = answer.stock.band.smallest, answer.stock.band.largest
+    if answer.stock.grade is not None:
+        yield f"{low.inch_text} in to {high.inch_text} in"
+    else:
+        yield f"{low.mm_text} mm to {high.mm_text} mm" if high != low else f"{low.mm_text} mm"
+    if lathe:
+        yield lathe
+    if answer.asked_tir is not None:
+        yield f"{answer.asked_tir.inch_text} in TIR asked"
+
+
+def _verdict(answer: Answer, best: Grip | None) -> str:
+    """The verdict in large, and of a collet how much there is to spare."""
+    is_collet = best is not None and best.piece.size is not None
+    if answer.verdict in ("blank", "chuck"):
+        words = "No collet here holds it"
+    elif answer.verdict == "nothing":
+        words = "Nothing holds it"
+    elif answer.verdict == Verdict.MEASURE_FIRST:
+        words = "Mic it first" if is_collet else "A chuck first"
+    else:
+        words = answer.verdict.capitalize()
+    if best is None or not is_collet:
+        return words
+    if best.is_at_nominal:
+        return f"{words} · exactly its marked size"
+    if best.margin.nm == 0:
+        return f"{words} · up to its limit, which it may reach"
+    return words if answer.verdict == Verdict.MEASURE_FIRST else f"{words} · {best.margin.inch_text} in to spare"
+
+
+def _bar(stock: Stock) -> str:
+    if stock.grade is None:
+        return ""
+    out_of_round = f"; and {stock.out_of_round.inch_text} in out of round" if stock.out_of_round else ""
+    low, high = stock.band.smallest.inch_text, stock.band.largest.inch_text
+    return f"Such bar may be {low} in to {high} in, {stock.grade.deviations} of nominal{out_of_round}."
+
+
+def _blank(answer: Answer) -> Blank | None:
+    if answer.verdict != "blank":
+        return None
+    piece = answer.blanks[0]
+    return Blank(
+        piece=piece,
+        bore=nominal(answer.bore_to),
+        seat=piece.mounts_in.code if piece.mounts_in is not None else "",
+        pilot=nominal(piece.pilot) if piece.pilot is not None else "",
+    )
+
+
+def _lead(grip: Grip, stock: Stock) -> Lead:
+    is_between_centers = grip.method == Method.BETWEEN_CENTERS
+    reasons = "; ".join(grip.reasons) if is_between_centers else ""
+    return Lead(
+        piece=grip.piece,
+        name=grip.name,
+        where=grip.where,
+        picture=_picture(grip, stock),
+        hint=_hint(grip),
+        steps=tuple(_steps(grip)),
+        is_of_a_lathe=grip.chain.lathe is not None,
+        how_true=_how_true(grip),
+        misses_tir=grip.meets_tir is False,
+        doubt="" if grip.chain.is_checked else grip.chain.doubt,
+        bar_goes_through={True: "yes", None: "not known", False: "no: short work only"}[grip.passes_through],
+        reasons=f"{reasons[:1].upper()}{reasons[1:]}",
+        cautions=grip.cautions,
+    )
+
+
+def _picture(grip: Grip, stock: Stock) -> Window | None:
+    if grip.piece.size is None or grip.piece.kind == BORED_KIND:
+        return None
+    return window(grip, stock.band, stock.shape)
+
+
+def _hint(grip: Grip) -> str:
+    if grip.piece.size is None:
+        return ""
+    if grip.piece.kind == BORED_KIND:
+        return (
+            "Bored here, and promised at that bore only. It runs true while it stays where it was bored; put in again, "
+            "indicate it."
+        )
+    if grip.in_true_zone:
+        return "Inside the dashed zone, where it runs as marked."
+    return "Outside the zone where it runs as marked: its run-out is not promised."
+
+
+def _how_true(grip: Grip) -> HowTrue:
+    total, known = grip.runout.total, grip.runout.known
+    if total and not grip.in_true_zone:
+        return HowTrue("not promised here", f"; {total.inch_text} in TIR at its marked size")
+    if total:
+        off = grip.runout.axis_off
+        return HowTrue(f"{total.inch_text} in TIR", f", {grip.runout.basis}; axis off by {off.inch_text} in")
+    if known.nm:
+        return HowTrue(f"at least {known.inch_text} in TIR", "; the rest is not known")
+    return HowTrue("not known")
+
+
+def _steps(grip: Grip) -> Iterator[ChainStep]:
+    """From the spindle outward."""
+    parts = {part.name: part for part in grip.runout.parts}
+    lathe = grip.chain.lathe
+    if lathe is not None:
+        nose = parts.get(f"{lathe.name} nose")
+        yield ChainStep(_spindle(grip), "", _truth(nose) if nose else _uncounted(grip))
+    for piece in (*grip.chain.links, grip.piece):
+        place = f"on {lathe.name}" if lathe and piece.mounted_on == lathe.id else piece.location
+        place = "with you" if piece.is_with_asker else place
+        name = piece.tag if piece.size else f"{piece.kind} {piece.tag}"
+        yield ChainStep(name, place, _truth_of(piece, grip, parts))
+
+
+def _spindle(grip: Grip) -> str:
+    """The seat of the spindle that this way begins in: `Lathe 1 nose, D1-4`, `Lathe 1 headstock taper, MT5`."""
+    lathe = grip.chain.lathe
+    pieces = (*grip.chain.links, grip.piece)
+    first = next((piece for piece in pieces if piece.kind != Kind.DRAWBAR), grip.piece)
+    if lathe.headstock_taper is not None and first.mounts_on(lathe.headstock_taper):
+        return f"{lathe.name} headstock taper, {lathe.headstock_taper.code}"
+    return f"{lathe.name} nose, {lathe.nose.code}" if lathe.nose is not None else f"{lathe.name} nose"
+
+
+def _uncounted(grip: Grip) -> str:
+    return "removed by dialling in" if grip.method == Method.INDEPENDENT_CHUCK else "does not count"
+
+
+def _truth_of(piece: Piece, grip: Grip, parts: dict[str, Part]) -> str:
+    if piece.tag in parts:
+        return _truth(parts[piece.tag])
+    if piece is grip.piece and len(grip.runout.parts) == 1:
+        return _truth(grip.runout.parts[0])
+    if piece.kind == Kind.DRAWBAR:
+        return "draws it tight"
+    if piece.id == grip.piece.tir_in_holder:
+        return f"in the reading of {grip.piece.tag}"
+    return _uncounted(grip)
+
+
+def _truth(part: Part) -> str:
+    if part.tir is None:
+        return "run-out not known"
+    words = f"{part.tir.inch_text} in"
+    return words if part.basis == MEASURED else f"{words}, {part.basis}"
+
+
+def _other_ways(answer: Answer, blank: Blank | None) -> list[Grip]:
+    """The best by each way. The plan compares them all; here one of each will do, each with its cautions."""
+    if blank is not None:
+        ways: Iterable[Grip] = answer.grips
+    else:
+        shown = {grip.piece.id for grip in answer.grips}
+        ways = [grip for grip in answer.fallbacks if grip.piece.id not in shown]
+    found: dict[str, Grip] = {}
+    for grip in ways:
+        found.setdefault(grip.method, grip)
+    return list(found.values())

@@ -1,0 +1,134 @@
+"""The rows of an answer's page: each way or piece in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from msgspec import Struct
+
+from fitfinder.find.answer import LeftOut, Nearest
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.method import Method
+from inventory.measures.lengths import named
+
+
+class Twin(Struct, frozen=True):
+    """Another piece of the same size by the same way; `words` say where it is and how true."""
+
+    tag: str
+    words: str
+
+
+class Row(Struct, frozen=True, kw_only=True):
+    """One row of a list: what it is called, where the piece is, and a line of small print.
+
+    `out` says why a piece cannot be used now. A caution stands with its source where that was not told in a row above.
+    """
+
+    tag: str
+    name: str
+    where: str
+    small: str
+    out: str = ""
+    twins: tuple[Twin, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+
+
+class Rows:
+    """Makes rows from the top of the page down: what a caution rests on is told the first time that it is needed."""
+
+    def __init__(self) -> None:
+        self._sources: set[str] = set()
+
+    def also_holds(self, grips: Iterable[Grip]) -> tuple[Row, ...]:
+        """A row for each size by each way; the further pieces of it stand in the row of the best."""
+        alike: dict[tuple[object, ...], list[Grip]] = {}
+        for grip in grips:
+            size = grip.piece.size
+            # What has a caution of its own keeps a row of its own.
+            key = (size.id, grip.verdict, grip.chain, grip.cautions) if size is not None else grip.tags
+            alike.setdefault(key, []).append(grip)
+        return self._rows(list(alike.values()), _small_of_collet)
+
+    def without_collet(self, grips: Iterable[Grip]) -> tuple[Row, ...]:
+        return self._rows([[grip] for grip in grips], _small_of_other_way)
+
+    def in_a_pinch(self, grips: Iterable[Grip]) -> tuple[Row, ...]:
+        return self._rows([[grip] for grip in grips], _small_of_make_do)
+
+    def _rows(self, alike: list[list[Grip]], small: Callable[[Grip], str]) -> tuple[Row, ...]:
+        """A row for the first of each list; a name that two of them have is told apart by the tag."""
+        names = [best.name for best, *_ in alike]
+        return tuple(
+            Row(
+                tag=best.piece.tag,
+                name=f"{name}, {best.piece.tag}" if names.count(name) > 1 else name,
+                where=best.where,
+                small=small(best),
+                twins=tuple(_twin(twin) for twin in twins),
+                cautions=tuple(self._caution(caution) for caution in best.cautions),
+            )
+            for (best, *twins), name in zip(alike, names, strict=True)
+        )
+
+    def _caution(self, caution: Caution) -> Caution:
+        source = "" if caution.source in self._sources else caution.source
+        self._sources.add(caution.source)
+        return Caution(caution.text, source)
+
+
+def left_out_row(item: LeftOut) -> Row:
+    return Row(tag=item.tag, name=item.name, where=item.location, small=item.tag, out=item.why)
+
+
+def nearest_row(near: Nearest) -> Row:
+    misses = f"{abs(near.misses_by).inch_text} in too {'big' if near.misses_by.nm > 0 else 'small'}"
+    return Row(
+        tag=near.tag, name=f"{named(near.nominal)} {near.series}", where=near.tag, small=f"the stock is {misses}"
+    )
+
+
+def _small_of_collet(grip: Grip) -> str:
+    # A way of several pieces is no use with only the last one named.
+    words = [_tags(grip) if grip.method == Method.BETWEEN_CENTERS else grip.piece.tag, grip.verdict.value]
+    if grip.piece.condition == "worn":
+        words.append("worn")
+    words.append(_tir(grip))
+    if grip.chain.lathe is not None:
+        words.append(grip.chain.lathe.name)
+    if not grip.chain.is_checked:
+        words.append("not checked")
+    return " · ".join(words)
+
+
+def _small_of_other_way(grip: Grip) -> str:
+    return f"{_tags(grip)} · {_tir(grip)} · {'; '.join(grip.reasons[1:])}"
+
+
+def _small_of_make_do(grip: Grip) -> str:
+    return f"{grip.piece.tag} · {'; '.join(grip.reasons)}"
+
+
+def _twin(grip: Grip) -> Twin:
+    words = [grip.where] if grip.where else []
+    if grip.piece.condition == "worn":
+        words.append("worn")
+    return Twin(grip.piece.tag, " · ".join([*words, _tir(grip)]))
+
+
+def _tags(grip: Grip) -> str:
+    return " → ".join(grip.tags)
+
+
+def _tir(grip: Grip) -> str:
+    """How truly it runs; the number is not given where it is not promised."""
+    if grip.runout.total is None:
+        words = "TIR not known"
+    elif not grip.in_true_zone:
+        words = "TIR not promised at this size"
+    else:
+        words = f"{grip.runout.total.inch_text} in TIR, {grip.runout.basis}"
+    if grip.meets_tir is None:
+        return words
+    return f"{words}, {'meets' if grip.meets_tir else 'misses'} what you asked"

@@ -1,0 +1,137 @@
+"""An Answer as JSON for other programs, and as lines for a terminal."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitfinder.find.answer import Answer
+from fitfinder.find.notes import notes_of
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.grips import Grip
+from inventory.measures.lengths import length_json, named, nominal, shown, signed
+
+Json = dict[str, Any]
+
+
+def answer_json(answer: Answer) -> Json:
+    stock = answer.stock
+    return {
+        "read_as": stock.read_as,
+        "stock": {
+            "shape": stock.shape,
+            "smallest": length_json(stock.band.smallest),
+            "largest": length_json(stock.band.largest),
+            "out_of_round": length_json(stock.out_of_round),
+        },
+        "verdict": str(answer.verdict),
+        "headline": answer.headline,
+        "grips": [_grip_json(grip) for grip in answer.grips],
+        "more": answer.more,
+        "left_out": [{"tag": item.tag, "why": item.why} for item in answer.left_out],
+        "details_missing": answer.details_missing,
+        "make_dos": [_grip_json(grip) for grip in answer.make_dos],
+        "nearest": [
+            {"tag": near.tag, "nominal": length_json(near.nominal), "misses_by": length_json(near.misses_by)}
+            for near in answer.nearest
+        ],
+        "gap": _gap_json(answer),
+        "cautions": [_caution_json(caution) for caution in answer.cautions],
+    }
+
+
+def _grip_json(grip: Grip) -> Json:
+    size = grip.piece.size
+    return {
+        "tag": grip.piece.tag,
+        "kind": grip.piece.kind,
+        "method": grip.method,
+        "series": size.series if size else None,
+        "shape": size.shape if size else None,
+        "nominal": length_json(grip.nominal),
+        "clamps_from": length_json(grip.reach.smallest),
+        "clamps_to": length_json(grip.reach.largest),
+        "verdict": grip.verdict.value,
+        "margin": length_json(grip.margin),
+        "in_true_zone": grip.in_true_zone,
+        "condition": grip.piece.condition,
+        "location": grip.piece.location,
+        "chain": list(grip.tags),
+        "chain_checked": grip.chain.is_checked,
+        "lathe": grip.chain.lathe.name if grip.chain.lathe else None,
+        "tir": length_json(grip.runout.total),
+        "tir_basis": grip.runout.basis,
+        "meets_tir": grip.meets_tir,
+        "passes_through": grip.passes_through,
+        "reasons": list(grip.reasons),
+        "cautions": [_caution_json(caution) for caution in grip.cautions],
+    }
+
+
+def _gap_json(answer: Answer) -> Json | None:
+    gap = answer.gap
+    if gap is None:
+        return None
+    return {
+        "series": gap.series,
+        "shape": gap.shape,
+        "size": length_json(gap.size),
+        "why": gap.why,
+        "blanks": list(gap.blanks),
+    }
+
+
+def _caution_json(caution: Caution) -> Json:
+    return {"text": caution.text, "source": caution.source}
+
+
+def answer_text(answer: Answer) -> str:
+    """The whole answer in plain lines, the sentence to act on first."""
+    return "\n".join(
+        [
+            answer.headline,
+            f"Read as: {answer.stock.read_as}{_of_the_grade(answer)}",
+            *(_grip_text(grip) for grip in answer.grips),
+            *(f"  {note}" for note in notes_of(answer)),
+            *_more(answer),
+            *(f"Make-do: {_grip_text(grip).strip()}" for grip in answer.make_dos),
+            *(f"Left out: {item.tag}, {item.why}" for item in answer.left_out),
+            *(
+                f"Nearest: {near.tag}, {named(near.nominal)} {near.series}, stock is "
+                f"{named(abs(near.misses_by))} in too {'big' if near.misses_by.nm > 0 else 'small'}"
+                for near in answer.near_enough
+            ),
+            *_gap_text(answer),
+            *(f"Caution: {caution.text} [{caution.source}]" for caution in answer.cautions),
+        ]
+    )
+
+
+def _grip_text(grip: Grip) -> str:
+    name = grip.piece.size.name if grip.piece.size else grip.method
+    tir = f"TIR {shown(grip.runout.total)}, {grip.runout.basis}" if grip.runout.total else "TIR not known"
+    lathe = f"{grip.chain.lathe.name}: " if grip.chain.lathe else ""
+    way = f"{lathe}{' > '.join(grip.tags)}{'' if grip.chain.is_checked else ' (unchecked)'}"
+    reasons = "".join(f"; {reason}" for reason in grip.reasons[1:])
+    verdict = f"{grip.verdict.value} ({signed(grip.margin)})"
+    return f"  {verdict}: {name}, {grip.where or 'no place'}; {way}; {tir}{reasons}"
+
+
+def _more(answer: Answer) -> list[str]:
+    lines = [f"{answer.more_words} more pieces hold it."] if answer.more else []
+    if answer.details_missing:
+        lines.append(f"{answer.details_missing} pieces could not be considered: details missing.")
+    return lines
+
+
+def _gap_text(answer: Answer) -> list[str]:
+    gap = answer.gap
+    if gap is None:
+        return []
+    blanks = f"; blanks that could be bored: {', '.join(gap.blanks)}" if gap.blanks else ""
+    return [f"Missing: {nominal(gap.size)} {gap.shape} {gap.series}, {gap.why}{blanks}"]
+
+
+def _of_the_grade(answer: Answer) -> str:
+    grade, allowed = answer.stock.grade, answer.stock.out_of_round
+    band = f"; {grade.deviations} of nominal by {grade.source}" if grade is not None else ""
+    return band + (f"; may be {named(allowed)} in out of round" if allowed is not None else "")
