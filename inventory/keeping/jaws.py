@@ -8,7 +8,7 @@ from inventory.measures.lengths import exact
 from inventory.models import Condition, JawSet, Location
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.fields import LARGEST_HELD
-from inventory.pieces.form import own_columns
+from inventory.web.editing import columns_of
 
 
 def _held(label: str, hint: str) -> SizeInput:
@@ -53,7 +53,7 @@ class JawSetForm(forms.ModelForm):
             place = instance.location.name if instance.location else ""
             kwargs["initial"] = {"token": instance.token, "place": place, **kwargs.get("initial", {})}
         super().__init__(*args, instance=instance, **kwargs)
-        self._was = own_columns(self.instance) if instance is not None else None
+        self._was = columns_of(self.instance) if instance is not None else None
         self.instance.chuck = chuck
         self.has_changed_jaws = False
         say_plainly(self.fields)
@@ -88,7 +88,7 @@ class JawSetForm(forms.ModelForm):
                 return standing
         self.instance.token = self.cleaned_data["token"] if self.instance.pk is None else self._was["token"]
         self.instance.location = self._location()
-        self.has_changed_jaws = own_columns(self.instance) != self._was
+        self.has_changed_jaws = columns_of(self.instance) != self._was
         if self.has_changed_jaws:
             super().save(commit=commit)
             self.instance.carry_over()

@@ -29,6 +29,7 @@ class ToolFilter(django_filters.FilterSet):
     ]
 
     text = django_filters.CharFilter(label="Tag, drawer or note", method="with_text")
+    location = django_filters.CharFilter(field_name="location__name", lookup_expr="iexact", label="Drawer")
     size = SizeFilter(field_name="size__nominal", label="Size, like 3/4", method="of_size")
     group = django_filters.ChoiceFilter(
         label="Group", choices=[(words, words) for words in GROUPS], empty_label="any", method="in_group"
@@ -45,7 +46,6 @@ class ToolFilter(django_filters.FilterSet):
         field_name="size__shape", label="Shape", choices=_words(Shape), empty_label="any"
     )
     condition = django_filters.ChoiceFilter(label="Condition", choices=_words(Condition), empty_label="any")
-    location = django_filters.CharFilter(field_name="location__name", lookup_expr="iexact", label="Drawer")
     state = django_filters.ChoiceFilter(label="State", choices=STATES, empty_label="any", method="in_state")
 
     class Meta:

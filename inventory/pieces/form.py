@@ -7,7 +7,7 @@ from datetime import date
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db import models, transaction
+from django.db import transaction
 
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import DayInput, known_code, say_plainly
@@ -21,6 +21,7 @@ from inventory.pieces.book import Book
 from inventory.pieces.fields import COLUMN_OF, PIECE_FIELDS, UNKNOWN, as_fields
 from inventory.pieces.readings import TypedReading
 from inventory.pieces.tags import next_tag
+from inventory.web.editing import columns_of
 
 _EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7"}
 _TAG = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,19}")
@@ -56,7 +57,7 @@ class PieceForm(forms.BaseForm):
         """
         self.tool, self.fixed_kind, self.unit = tool, kind, unit
         self._book = book
-        self._was = own_columns(tool) if tool is not None else None
+        self._was = columns_of(tool) if tool is not None else None
         self.own_seats: list[str] = []
         self.unknown_fits: list[str] = []
         self.has_changed_piece = False
@@ -99,6 +100,12 @@ class PieceForm(forms.BaseForm):
             self.fields["set_for"].widget = forms.CheckboxSelectMultiple(choices=names)
         if "belongs_to" in self.fields:
             self.fields["belongs_to"].widget = forms.Select(choices=[UNKNOWN, *names])
+
+    def offer_known(self) -> None:
+        """Let the page offer what the book has, from the lists that its template writes."""
+        for name, known in (("series", "series"), ("mount", "seats"), ("takes", "seats"), ("location", "places")):
+            if name in self.fields:
+                self.fields[name].widget.attrs["list"] = known
 
     @property
     def is_row(self) -> bool:
@@ -212,7 +219,7 @@ class PieceForm(forms.BaseForm):
         """
         tool = self.applied()
         has_new_reading = self.reading.is_new_to(tool) or bool(finding)
-        self.has_changed_piece = has_new_reading or own_columns(tool) != self._was
+        self.has_changed_piece = has_new_reading or columns_of(tool) != self._was
         if has_new_reading:
             self._record(tool, by, finding)
         elif self.has_changed_piece:
@@ -285,8 +292,3 @@ class PieceForm(forms.BaseForm):
         value = self.cleaned_data[name]
         is_unticked = name == "solid" and not value
         return not self.is_row or not (value in (None, "", []) or is_unticked)
-
-
-def own_columns(row: models.Model) -> dict[str, object]:
-    """The row's own values, to tell whether a form changed any."""
-    return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}

@@ -33,7 +33,7 @@ class Event(Struct, frozen=True):
         return self.at.isoformat(timespec="seconds"), self.by, self.sort, self.words
 
 
-def history(tool: Tool) -> list[Event]:
+def timeline_of(tool: Tool) -> list[Event]:
     """The newest first."""
     found = [*_edits(tool), *_looks(tool), *_loans(tool), *_moves(tool), *_counts(tool)]
     return sorted(found, key=lambda event: event.at, reverse=True)

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import re
 
+from django.utils.text import slugify
+
 from inventory.models.kinds import DrivenBy, Kind, Operation, ShankShape, Tail
 from inventory.models.sizes import Shape
 from inventory.models.wear import Condition
 
+KIND_OF_SLUG = {slugify(kind): kind for kind in Kind}
+"""As a kind stands in an address."""
 KINDS_ACCEPTED = (
     "collet, machinable collet, step collet, universal or independent chuck, live, dead, bull-nose or extended-point "
     "center, collet chuck, closer, sleeve, drawbar, drill chuck, tool-post holder, faceplate, lathe dog, steady rest, "

@@ -3,6 +3,7 @@
 from datetime import timedelta
 from urllib.parse import parse_qsl, urlencode
 
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -11,6 +12,7 @@ from inventory.labels.drawing import sheets
 from inventory.labels.forms import GAPS, MARGINS, MOST_LABELS, LabelForm
 from inventory.labels.grid import PAPERS
 from inventory.models import Location, Tool
+from inventory.web.access import PersonsRequest
 from inventory.web.site import is_only_here, site_of
 
 LATELY = timedelta(days=7)
@@ -21,7 +23,7 @@ COOKIE, YEAR = "label_sheet", 365 * 24 * 60 * 60
 
 
 @require_GET
-def labels(request):
+def labels(request: PersonsRequest) -> HttpResponse:
     """The choice, begun with what the address says."""
     given = _last_sheet(request) | {
         name: request.GET.get(name) for name in LabelForm.base_fields if name in request.GET
@@ -34,7 +36,7 @@ def labels(request):
 
 
 @require_GET
-def labels_print(request):
+def labels_print(request: PersonsRequest) -> HttpResponse:
     form = LabelForm(request.GET)
     if not form.is_valid():
         return _choice(request, form)
@@ -57,13 +59,13 @@ def labels_print(request):
     return response
 
 
-def _last_sheet(request) -> dict[str, str]:
+def _last_sheet(request: PersonsRequest) -> dict[str, str]:
     """The paper and its grid that were printed last from this device; what it no longer knows is left to the form."""
     last = dict(parse_qsl(request.COOKIES.get(COOKIE, "")))
     return {name: last[name] for name in KEPT if name in last} if last.get("paper") in PAPERS else {}
 
 
-def _choice(request, form):
+def _choice(request: PersonsRequest, form: LabelForm) -> HttpResponse:
     form.fields["drawers"].widget.attrs["list"] = "places"
     context = {
         "place": "desk",

@@ -13,10 +13,10 @@ from inventory.keeping.lathes import SEATS, LatheForm, facts
 from inventory.keeping.mounting import on_it
 from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat
-from inventory.views.keeping import tell_own_seats
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
 from inventory.web.editing import saved
+from inventory.web.news import tell_new_seats
 
 
 @require_GET
@@ -49,7 +49,7 @@ def lathe_add(request: PersonsRequest) -> HttpResponse:
     form = LatheForm(request.POST or None)
     if request.method == "POST" and saved(form):
         messages.success(request, f"{form.instance} is kept.")
-        tell_own_seats(request, form)
+        tell_new_seats(request, form.own_seats)
         return redirect("lathe", form.instance.pk)
     return _form_page(request, form, heading="Enter a lathe")
 
@@ -73,7 +73,7 @@ def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{lathe} is changed.")
         else:
             messages.info(request, "Nothing was changed.")
-        tell_own_seats(request, form)
+        tell_new_seats(request, form.own_seats)
         return redirect("lathe", lathe.pk)
     return _form_page(request, form, heading=heading, drawn_from=drawn_from(lathe))
 

@@ -4,6 +4,7 @@ import copy
 
 from django.contrib import messages
 from django.db import transaction
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -12,14 +13,14 @@ from django.views.decorators.http import require_http_methods
 from inventory.models import Tool
 from inventory.pieces.asked import jaws_in
 from inventory.pieces.missing_form import MissingForm
-from inventory.views.keeping import tell_own_seats
-from inventory.web.access import keepers_only
+from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
+from inventory.web.news import tell_new_seats
 
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def details_missing(request):
+def details_missing(request: PersonsRequest) -> HttpResponse:
     """The next incomplete piece after the tag in the address; behind the last it begins again."""
     if request.method == "POST":
         return _filled(request)
@@ -30,7 +31,7 @@ def details_missing(request):
 
 
 @transaction.atomic
-def _filled(request):
+def _filled(request: PersonsRequest) -> HttpResponse:
     tag = request.POST.get("tag", "").replace("\0", "").upper()
     tool = Tool.objects.for_list().select_for_update(of=("self",)).filter(tag=tag).first()
     if tool is None:
@@ -47,19 +48,17 @@ def _filled(request):
     kept = form.save(by=request.user)
     still = f" Still missing: {'; '.join(kept.missing_details)}." if kept.missing_details else ""
     messages.success(request, f"{kept} is filled in.{still}")
-    tell_own_seats(request, form)
+    tell_new_seats(request, form.own_seats)
     return redirect(_after(kept))
 
 
-def _after(tool) -> str:
+def _after(tool: Tool) -> str:
     return f"{reverse('details_missing')}?{urlencode({'after': tool.tag})}"
 
 
-def _page(request, tool, form):
+def _page(request: PersonsRequest, tool: Tool | None, form: MissingForm | None) -> HttpResponse:
     if form is not None:
-        for name, known in (("series", "series"), ("mount", "seats"), ("takes", "seats")):
-            if name in form.fields:
-                form.fields[name].widget.attrs["list"] = known
+        form.offer_known()
     return render(
         request,
         "inventory/details_missing.html",

@@ -1,27 +1,30 @@
 """A rack of collets at once: ask for the run, list its sizes to tick, enter the ticked ones."""
 
 from django.contrib import messages
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
 
+from inventory.measures.lengths import Length
+from inventory.models import Tool
 from inventory.pieces.rack import RackForm
-from inventory.views.keeping import tell_new_places
-from inventory.web.access import keepers_only
+from inventory.web.access import PersonsRequest, keepers_only
+from inventory.web.news import tell_new_places
 
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def rack_add(request):
+def rack_add(request: PersonsRequest) -> HttpResponse:
     if request.method == "POST":
         return _entered(request)
     is_asked = any(name in request.GET for name in RackForm.base_fields)
     return _page(request, RackForm(request.GET if is_asked else None))
 
 
-def _entered(request):
+def _entered(request: PersonsRequest) -> HttpResponse:
     form = RackForm(request.POST)
     if not form.is_valid():
         return _page(request, form)
@@ -38,7 +41,7 @@ def _entered(request):
             '{} {} in the book: {}. <a href="{}">Print their labels</a>', len(tags), are, _named(tags), to_print
         ),
     )
-    tell_new_places(request, form.book)
+    tell_new_places(request, form.book.new_places)
     return redirect(_list_of(tools[0]))
 
 
@@ -46,11 +49,11 @@ def _named(tags: list[str]) -> str:
     return ", ".join(tags) if len(tags) <= 5 else f"{tags[0]} to {tags[-1]}"
 
 
-def _list_of(tool):
+def _list_of(tool: Tool) -> str:
     narrowed = {"location": tool.location.name} if tool.location else {"series": tool.size.series.code}
     return f"{reverse('tool_list')}?{urlencode(narrowed)}"
 
 
-def _page(request, form, ticked=None):
+def _page(request: PersonsRequest, form: RackForm, ticked: set[Length] | None = None) -> HttpResponse:
     rows = form.rows(ticked) if form.has_run else []
     return render(request, "inventory/rack.html", {"place": "tooling", "form": form, "book": form.book, "rows": rows})

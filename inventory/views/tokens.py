@@ -2,6 +2,7 @@
 
 from django import forms
 from django.contrib import messages
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -9,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.measures.inputs import say_plainly
 from inventory.models import ReadToken
-from inventory.web.access import administrators_only
+from inventory.web.access import PersonsRequest, administrators_only
 
 
 class TokenForm(forms.ModelForm):
@@ -25,7 +26,7 @@ class TokenForm(forms.ModelForm):
 @require_http_methods(["GET", "POST"])
 @never_cache
 @administrators_only
-def tokens(request):
+def tokens(request: PersonsRequest) -> HttpResponse:
     form, text = TokenForm(request.POST or None), None
     if request.method == "POST" and form.is_valid():
         # No redirect: the text is shown in this one answer and kept nowhere.
@@ -37,7 +38,7 @@ def tokens(request):
 
 @require_POST
 @administrators_only
-def token_revoke(request, pk):
+def token_revoke(request: PersonsRequest, pk: int) -> HttpResponse:
     token = get_object_or_404(ReadToken, pk=pk)
     ReadToken.objects.filter(pk=token.pk, revoked_at=None).update(revoked_at=timezone.now())
     messages.success(request, f"The token of {token} is revoked.")

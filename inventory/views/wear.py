@@ -11,8 +11,8 @@ from inventory.inspections.readings import readings_of
 from inventory.inspections.wear import trend
 from inventory.inspections.wear_picture import picture_of
 from inventory.models import Kind, Series, Tool, WearLimit
+from inventory.pieces.words import KIND_OF_SLUG
 from inventory.reference.wear_limits import WearFigures, wear_figures
-from inventory.views.keeping import KIND_OF_SLUG
 from inventory.web.access import PersonsRequest, keepers_only
 
 _KINDS_BY_SERIES = {Kind.COLLET}

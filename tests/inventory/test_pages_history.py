@@ -11,7 +11,7 @@ from django.utils import timezone
 from inventory.keeping import counting, lending
 from inventory.keeping.mounting import mount, take_off
 from inventory.models import Answer
-from inventory.pieces.timeline import history
+from inventory.pieces.timeline import timeline_of
 from tests import factories
 
 
@@ -37,7 +37,7 @@ def tool(db, keeper, machinist):
 
 
 def test_everything_is_told_once_in_one_order_of_time(tool):
-    events = history(tool)
+    events = timeline_of(tool)
 
     assert [event.sort for event in reversed(events)] == [
         "entered", "edit", "issued", "returned", "inspection", "mounting", "mounting", "moved", "counted",
@@ -46,7 +46,7 @@ def test_everything_is_told_once_in_one_order_of_time(tool):
 
 
 def test_each_line_says_who_and_what(tool, keeper, machinist):
-    told = {event.sort: (event.by, event.words) for event in history(tool)}
+    told = {event.sort: (event.by, event.words) for event in timeline_of(tool)}
 
     assert told["issued"] == (str(keeper), f"issued to {machinist}")
     assert told["returned"] == (str(machinist), f"returned for {machinist}")
@@ -63,8 +63,8 @@ def test_the_page_and_the_sheet_have_every_line(tool, client_of):
     rows = list(csv.reader(io.StringIO(sheet.content.decode("utf-8-sig"))))
 
     assert rows[0] == ["when", "who", "what", "in words"]
-    assert len(rows) - 1 == len(history(tool))
-    assert all(event.words.partition(" →")[0] in page for event in history(tool))
+    assert len(rows) - 1 == len(timeline_of(tool))
+    assert all(event.words.partition(" →")[0] in page for event in timeline_of(tool))
     assert sheet["Content-Disposition"] == 'attachment; filename="history-K-0001.csv"'
 
 

@@ -11,7 +11,8 @@ from django.utils import timezone
 from inventory.measures.lengths import parse
 from inventory.models import Kind, Tool
 from inventory.pieces.form import PieceForm
-from inventory.views.keeping import KIND_OF_SLUG, _kept
+from inventory.pieces.words import KIND_OF_SLUG
+from inventory.views.entering import _keep
 from tests import factories
 
 COLLET = {"tag": "C-0011", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}
@@ -79,7 +80,7 @@ def test_a_tag_that_somebody_else_used_a_moment_ago_is_refused_as_well(keeper):
     factories.collet(tag="C-0011")
 
     with transaction.atomic():
-        tool = _kept(form, keeper)
+        tool = _keep(form, keeper)
 
     assert tool is None
     assert "already" in str(form.errors)

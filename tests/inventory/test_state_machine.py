@@ -12,7 +12,7 @@ from inventory.keeping import counting, lending
 from inventory.keeping.mounting import mount, on_it, take_off
 from inventory.keeping.spots import spots
 from inventory.models import Answer, Condition, Count, Kind, Loan, Move, Tool, User
-from inventory.pieces.timeline import history
+from inventory.pieces.timeline import timeline_of
 from tests import factories
 
 PIECES = st.integers(0, 3)
@@ -134,14 +134,14 @@ class Crib(RuleBasedStateMachine):
                 assert move.from_place_id == at
                 at = move.to_place_id
             assert at == tool.location_id
-            sorts = [event.sort for event in history(tool)]
+            sorts = [event.sort for event in timeline_of(tool)]
             assert sorts.count("issued") == tool.loans.count()
             assert sorts.count("returned") == tool.loans.exclude(returned_at=None).count()
             assert sorts.count("moved") == tool.moves.count()
             assert sorts.count("inspection") == tool.inspections.count()
             assert sorts.count("entered") == 1
-            puts = sum(event.words.startswith("put on") for event in history(tool))
-            offs = sum(event.words.startswith("taken off") for event in history(tool))
+            puts = sum(event.words.startswith("put on") for event in timeline_of(tool))
+            offs = sum(event.words.startswith("taken off") for event in timeline_of(tool))
             assert puts - offs == (tool.mounted_on_id is not None)
 
 

@@ -1,9 +1,13 @@
-"""The pieces: the list of them, and the page of one."""
+"""The pieces: the list of them, the page of one, and all that happened to it."""
+
+from __future__ import annotations
 
 import uuid
 
 from django.core.paginator import Paginator
-from django.db.models import F
+from django.db.models import F, QuerySet
+from django.forms import BaseForm
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -13,59 +17,62 @@ from inventory.inspections.readings import trend_of
 from inventory.keeping.lending_forms import IssueForm
 from inventory.keeping.spots import NEVER_MOUNTED
 from inventory.measures.inputs import say_plainly
-from inventory.models import Location, Tool
+from inventory.models import JawSet, Location, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.filters import ToolFilter
 from inventory.pieces.telling import facts, states
-from inventory.views.keeping import like_this
+from inventory.pieces.timeline import HEADINGS, timeline_of
+from inventory.transfer import sheets
+from inventory.views.entering import like_this
+from inventory.web.access import PersonsRequest
 from inventory.web.changes import drawn_from, edits
 
 PER_PAGE = 50
+EVENTS_PER_PAGE = 100
 INSPECTIONS_SHOWN = 20
 
 
-FOLDED = ("location", "size", "group", "kind", "series", "shape", "condition", "state")
-"""All but the tag stands in a fold, so that a phone shows pieces; its line says what of it is used."""
-
-
 @require_GET
-def tool_list(request):
+def tool_list(request: PersonsRequest) -> HttpResponse:
     narrowed = ToolFilter(request.GET, Tool.objects.for_list().with_open_loans())
-    say_plainly(narrowed.form.fields)
-    narrowed.form.fields["location"].widget.attrs["list"] = "places"
-    pieces = narrowed.qs if narrowed.form.is_valid() else Tool.objects.none()
+    form = narrowed.form
+    say_plainly(form.fields)
+    form.fields["location"].widget.attrs["list"] = "places"
+    pieces = narrowed.qs if form.is_valid() else Tool.objects.none()
     page = Paginator(pieces, PER_PAGE).get_page(request.GET.get("page"))
+    used = {name for name, value in form.cleaned_data.items() if value not in (None, "")}
+    if used == {"text"} and (meant := Tool.objects.tagged(form.cleaned_data["text"]).first()):
+        return redirect(meant)
     for tool in page:
         tool.states = states(tool, tool.loan)
-    used = {name for name, value in narrowed.form.cleaned_data.items() if value not in (None, "")}
-    if used == {"text"} and (meant := Tool.objects.tagged(narrowed.form.cleaned_data["text"]).first()):
-        return redirect(meant)
+    # All but the tag stands in a fold, so that a phone shows pieces; its line says what of it is used.
+    folded = [name for name in form.fields if name != "text"]
     return render(
         request,
         "inventory/tool_list.html",
         {
             "place": "tooling",
-            "form": narrowed.form,
+            "form": form,
             "page": page,
-            "is_narrowed": bool(used or narrowed.form.errors),
-            "is_unfolded": not narrowed.form.errors.keys().isdisjoint(FOLDED),
-            "narrowed_by": [_said(narrowed.form, name) for name in FOLDED if name in used],
+            "is_narrowed": bool(used or form.errors),
+            "is_unfolded": not form.errors.keys().isdisjoint(folded),
+            "narrowed_by": [_narrowed_by(form, name) for name in folded if name in used],
             "places": Location.objects.in_use(),
         },
     )
 
 
-def _said(form, name) -> str:
+def _narrowed_by(form: BaseForm, name: str) -> str:
     """`Drawer A2`: a field of the filter and what was chosen or written there."""
-    return f"{form.fields[name].label.split(',')[0]} {form.data[name][:40]}"
+    return f"{str(form.fields[name].label).split(',')[0]} {form.data[name][:40]}"
 
 
 @require_GET
-def tool(request, tag):
+def tool(request: PersonsRequest, tag: str) -> HttpResponse:
     tool = get_object_or_404(Tool.objects.for_list().select_related("reading"), tag=tag.upper())
     loan = tool.loans.open().select_related("borrower", "lathe").first()
-    looks = list(tool.inspections.for_history()[:INSPECTIONS_SHOWN])
+    inspections = list(tool.inspections.for_history()[:INSPECTIONS_SHOWN])
     limits = limits_of(tool)
     return render(
         request,
@@ -78,8 +85,8 @@ def tool(request, tag):
             # The page says its condition and who has it in full.
             "states": [state for state in states(tool, None) if state.word != tool.condition],
             "facts": facts(tool),
-            "inspections": looks,
-            "was_read_with_other_jaws": tool.tir is None and any(look.tir is not None for look in looks),
+            "inspections": inspections,
+            "was_read_with_other_jaws": tool.tir is None and any(one.tir is not None for one in inspections),
             "trend": trend_of(tool, limits),
             "over": None if tool.retired_at else limits.exceeded_by(tool.tir, tool.condition),
             "look_token": uuid.uuid4(),
@@ -96,8 +103,25 @@ def tool(request, tag):
     )
 
 
-def _jaws(tool):
+def _jaws(tool: Tool) -> QuerySet[JawSet]:
     """The sets of jaws of a chuck, the one that is in it first and the retired ones last."""
     return tool.jaw_sets.select_related("location").order_by(
         F("retired_at").asc(nulls_first=True), "-is_in", "kind", "pk"
     )
+
+
+@require_GET
+def tool_history(request: PersonsRequest, tag: str) -> HttpResponse:
+    tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
+    page = Paginator(timeline_of(tool), EVENTS_PER_PAGE).get_page(request.GET.get("page"))
+    return render(request, "inventory/tool_history.html", {"place": "tooling", "tool": tool, "page": page})
+
+
+@require_GET
+def tool_history_csv(request: PersonsRequest, tag: str) -> HttpResponse:
+    tool = get_object_or_404(Tool, tag=tag.upper())
+    rows = (event.as_row for event in timeline_of(tool))
+    answer = HttpResponse(sheets.written(HEADINGS, rows, form="csv"), content_type="text/csv; charset=utf-8")
+    name = "".join(letter if letter.isascii() and (letter.isalnum() or letter in "-_") else "-" for letter in tool.tag)
+    answer["Content-Disposition"] = f'attachment; filename="history-{name}.csv"'
+    return answer
