@@ -153,7 +153,7 @@ def _form_page(request: PersonsRequest, form: PieceForm, *, heading: str, edited
             "is_unfolded": any(field.errors or field.value() for field in folded),
             "book": form.book,
             "edited": edited,
-            "drawn_from": drawn_from(edited) if edited else "",
+            "drawn_from": drawn_from(edited) if edited else None,
         },
     )
 
