@@ -11,17 +11,18 @@ from collections.abc import Iterable
 from django.db.models import Count, Exists, Min, OuterRef, Q
 from django.http import QueryDict
 
+from fitfinder import crib
 from fitfinder.buying.buy_list import Held
 from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
 from fitfinder.holding.chains import Chain, Missing, chains_to
-from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat, SeriesOnHand
+from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit
-from inventory.models import Ask, KeptBar, Kind, Lathe, Price, SeriesShape, SetPrice, Size, Tool, Want
+from inventory.models import Ask, KeptBar, Kind, Price, SeriesShape, SetPrice, Size, Tool, Want
 from inventory.models import Seat as SeatRow
 from inventory.models.asks import AskedFor
 from inventory.models.kept_bars import LARGEST_WEIGHT
@@ -29,22 +30,6 @@ from inventory.models.prices import last_paid
 
 LAST_PAID, ENTERED, ENTERED_ANY = "last paid", "price list", "price list, any size"
 _MOST_ASKS = 500
-
-
-def lathes() -> list[LatheOnHand]:
-    rows = Lathe.objects.filter(retired_at=None).select_related("nose", "headstock_taper", "tailstock_taper")
-    return [
-        LatheOnHand(
-            id=row.pk,
-            name=row.name,
-            nose=_seat(row.nose),
-            headstock_taper=_seat(row.headstock_taper),
-            tailstock_taper=_seat(row.tailstock_taper),
-            spindle_bore=row.spindle_bore,
-            nose_tir=row.nose_tir,
-        )
-        for row in rows
-    ]
 
 
 def links() -> list[Piece]:
@@ -80,31 +65,6 @@ def _seat(row: SeatRow | None) -> Seat | None:
     return Seat(row.code, needs_drawbar=is_taper, is_thread=row.family == "thread")
 
 
-def series_on_hand(row: SeriesShape) -> SeriesOnHand:
-    """The figures of a series and shape; `row` has its series and seat."""
-    return SeriesOnHand(
-        code=row.series.code,
-        seat=row.series.seat.code,
-        shape=row.shape,
-        smallest=row.smallest,
-        largest=row.largest,
-        ladder_from=row.ladder_from,
-        ladder_to=row.ladder_to,
-        ladder_step=row.ladder_step,
-        reach_of=_reach_of(row),
-    )
-
-
-def _reach_of(row: SeriesShape):
-    figures, edges = row.figures, {"edge_bottom": row.edge_bottom, "edge_top": row.edge_top}
-
-    def reach(nominal: Length) -> Reach:
-        clamps = figures.clamping_range(nominal)
-        return Reach(smallest=clamps.smallest, largest=clamps.largest, **edges)
-
-    return reach
-
-
 def seated(seat: str, *, rig: Iterable[Piece], on: Iterable[LatheOnHand]) -> tuple[frozenset[str], str, str]:
     """The names of the lathes that take this seat, what is missing where none does, and what is not checked."""
     rig, on = list(rig), list(on)
@@ -126,7 +86,7 @@ class Purchasing:
     """All that a buy list is made from, read once."""
 
     def __init__(self) -> None:
-        self.lathes, self.links = lathes(), links()
+        self.lathes, self.links = list(crib.lathes_now()), links()
         rows = SeriesShape.objects.select_related("series__seat").order_by("series__code", "shape")
         self._entered = _by_series(Price.objects.select_related("series"))
         self._sets = _sets()
@@ -184,7 +144,7 @@ class Purchasing:
         paid = {size: Priced(cents, LAST_PAID) for size, cents in self._paid[key].items()}
         prices = {**paid, **{size: price for size, price in entered["sizes"].items() if size}}
         return SeriesForSale(
-            figures=series_on_hand(row),
+            figures=crib.series_of(row),
             lathes=names,
             any_lathe=not self.lathes,
             lacks=lacks,

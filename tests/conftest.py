@@ -9,17 +9,19 @@ from pathlib import Path
 
 import jinja2
 import pytest
+from django.apps import apps
 from django.conf import settings
 from django.core.cache import cache
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
+from django.db.models.signals import post_migrate
 from django.template import engines
 from django.template.backends.jinja2 import Template
 from django.test import Client
 from django.test.signals import template_rendered
 
-from tests import factories
+from tests import factories, figures
 
 HOUSE = Path(__file__).resolve().parent.parent
 
@@ -46,6 +48,12 @@ def _pages_that_tests_look_into():
         patch.setattr(engines["jinja2"].env, "undefined", jinja2.StrictUndefined)
         patch.setattr(Template, "render", render)
         yield
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings):
+    """Before a database is made: the figures of the tests' own come after those of the tables."""
+    post_migrate.connect(figures.put_in_place, sender=apps.get_app_config("inventory"))
 
 
 @pytest.fixture(scope="session")

@@ -18,7 +18,7 @@ PURE = {
 }  # fmt: skip
 """The pure core, by room or module; NOT_PURE names what stands in one of these rooms and reads rows or a form."""
 NOT_PURE = {
-    "fitfinder.find.question", "fitfinder.find.form", "fitfinder.find.from_rows",
+    "fitfinder.find.question", "fitfinder.find.form",
     "fitfinder.plan.form", "fitfinder.plan.question", "fitfinder.plan.reader",
     "fitfinder.buying.form", "fitfinder.buying.question", "fitfinder.buying.bar_form", "fitfinder.buying.buy_begun",
     "fitfinder.short.reader", "fitfinder.short.board_form",

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django.utils import timezone
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fitfinder import crib
 from fitfinder.find.answer import Answer, answer
-from fitfinder.find.memory import Memory
+from fitfinder.find.ways import Ways
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock import SHAPES, Stock
 from fitfinder.holding.stock_texts import stock_from
@@ -50,7 +51,7 @@ class Question(Struct, frozen=True):
         shape = size_and_shape(self.size)[1]
         return "" if shape in SHAPES else shape
 
-    def stock(self, remembered: Memory | None = None) -> Stock:
+    def stock(self) -> Stock:
         """Raises QuestionError."""
         if shape := self.shape_for_the_plan:
             raise QuestionError(
@@ -59,21 +60,20 @@ class Question(Struct, frozen=True):
                 field="size",
                 read=shorten(self.size),
             )
-        remembered = remembered or crib.memory()
         tagged = crib.size_of_tag(self.size) if _may_be_tag(self.size) and not self.size2 else None
         if tagged:
             shape, length = tagged
             return stock_from(exact(length), shape=shape, grade=self.grade)
+        allowance = crib.measuring_allowance() if not (self.size2 or self.grade) else Length(0)
         try:
-            return self._stock_within(ONE_INCH, remembered)
+            return self._stock_within(ONE_INCH, allowance)
         except QuestionError as error:
             if error.suggest is None:
                 raise
         # A bare number above an inch: only now it matters what the largest thing here can grip.
-        return self._stock_within(crib.largest_grip(remembered) or SMALLEST_LIMIT, remembered)
+        return self._stock_within(crib.largest_grip() or SMALLEST_LIMIT, allowance)
 
-    def _stock_within(self, bare_limit: Length, remembered: Memory) -> Stock:
-        is_one_measurement = not (self.size2 or self.grade)
+    def _stock_within(self, bare_limit: Length, allowance: Length) -> Stock:
         return stock_from(
             self.size,
             self.size2,
@@ -81,7 +81,7 @@ class Question(Struct, frozen=True):
             grade=self.grade,
             unit=unit_named(self.unit),
             bare_limit=bare_limit,
-            allowance=crib.measuring_allowance(remembered) if is_one_measurement else Length(0),
+            allowance=allowance,
         )
 
     def asked_tir(self) -> Length | None:
@@ -98,21 +98,22 @@ class Question(Struct, frozen=True):
             message = f"“{error.read}” cannot be read as a TIR. {accepted}"
             raise QuestionError(message, field="tir", read=error.read) from None
 
-    def answer(self, *, asker_id: int | None = None, remembered: Memory | None = None) -> Answer:
+    def answer(self, *, asker_id: int | None = None) -> Answer:
         """Raises QuestionError where the question cannot be read."""
-        remembered = remembered or crib.memory()
-        return remembered.of("answer", (self, asker_id), lambda: self._answer_now(asker_id, remembered))
-
-    def _answer_now(self, asker_id: int | None, remembered: Memory) -> Answer:
-        stock, tir = self.stock(remembered), self.asked_tir()
-        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id, asked_tir=tir, remembered=remembered)
+        stock, tir = self.stock(), self.asked_tir()
+        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id)
         if self.lathe and not now.lathes:
             raise no_such_lathe(self.lathe)
-        reply = answer(stock, now, asked_tir=tir)
+        ways = Ways(now.rig, now.lathes)
+        reply = answer(stock, now, asked_tir=tir, ways=ways)
         if reply.is_held:
             return reply
-        # Only a question that no collet answers needs the ladders, so only it pays for them.
-        return answer(stock, crib.for_a_gap(now, stock, asker_id=asker_id, remembered=remembered), asked_tir=tir)
+        # Only a question that no collet answers needs the ladders and what is near, so only it pays for them.
+        series = crib.series_on_hand(stock.shape)
+        seats = [entry.seat for entry in series if ways.are_there(entry.seat)]
+        beside = crib.nearest(stock, seats=seats, asker_id=asker_id)
+        now = replace(now, series=series, collets=now.collets + beside)
+        return answer(stock, now, asked_tir=tir, ways=ways)
 
 
 def no_such_lathe(text: str) -> QuestionError:

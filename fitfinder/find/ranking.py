@@ -10,6 +10,10 @@ from fitfinder.holding.grips import Grip
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
 
 MOST_SIZES, MOST_PIECES = 10, 3
+MOST_MAKE_DOS = 3
+MOST_LEFT_OUT = 6
+MOST_NEAR = 3
+"""So many sizes beside the stock are told on either side."""
 
 
 def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
@@ -57,11 +61,13 @@ def shortlist(grips: list[Grip]) -> tuple[list[Grip], int]:
     return kept, len(grips) - len(kept)
 
 
-def best_way(ways: Iterable[Grip]) -> Grip:
+def best_way(ways: list[Grip]) -> Grip:
     """Of several chains to one piece: checked, in good condition, meeting what was asked, known, least change.
 
     Here what is known goes before what is not, so that asking for a TIR never hides a reading.
     """
+    if len(ways) == 1:
+        return ways[0]  # as of most pieces
     return min(
         ways,
         key=lambda grip: (
@@ -73,11 +79,6 @@ def best_way(ways: Iterable[Grip]) -> Grip:
             grip.tags,
         ),
     )
-
-
-def cost_of(chain: Chain) -> tuple[bool, bool, int]:
-    """What a way takes from the place of a grip: unchecked, a worn link, and how many links have to be fitted."""
-    return (*_standing(chain), chain.to_be_fitted)
 
 
 def best_chain(chains: Iterable[Chain]) -> Chain:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
-from fitfinder.find.answer import LeftOut, Nearest
+from fitfinder.find.collets import LeftOut, Nearest
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method

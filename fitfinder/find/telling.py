@@ -117,7 +117,7 @@ def _grip_text(grip: Grip) -> str:
 
 
 def _more(answer: Answer) -> list[str]:
-    lines = [f"{answer.more_words} more pieces hold it."] if answer.more else []
+    lines = [f"{answer.more} more pieces hold it."] if answer.more else []
     if answer.details_missing:
         lines.append(f"{answer.details_missing} pieces could not be considered: details missing.")
     return lines

@@ -39,24 +39,6 @@ def for_grip(grip, *, rig=()) -> tuple[Caution, ...]:
     return tuple(found)
 
 
-def are_of_the_way(grip) -> bool:
-    """Whether neither the stock nor, of a collet, the piece calls for a caution.
-
-    Then all collets by the same way have the same, and a chuck has the same whatever it holds.
-    """
-    if grip.method in CHUCK_KINDS:
-        return not _jaws(grip)
-    piece = grip.piece
-    return (
-        grip.method == "collet"
-        and grip.verdict == "holds"
-        and grip.passes_through is not False
-        and grip.held_on == piece.size.shape
-        and piece.weight_ug is None
-        and piece.mounts_in is None
-    )
-
-
 def _size(grip) -> list[Caution]:
     if grip.method != "collet":
         return []

@@ -168,31 +168,6 @@ def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | Non
     )
 
 
-def twin_grip(grip: Grip, piece: Piece, stock: Stock, *, asked: Length | None) -> Grip:
-    """As `collet_grip`, of another piece of the same size by the same chain.
-
-    Neither may be bored here or read in a holder or on a lathe: then all but its own run-out follows from size and
-    chain, and is taken over.
-    """
-    run = grip.runout.with_last(piece, typical=piece.size.typical_tir)
-    # A thread for a stop narrows one collet and not its twin.
-    is_as_narrow = piece.stop_thread == grip.piece.stop_thread
-    return Grip(
-        piece=piece,
-        method="collet",
-        reach=grip.reach,
-        verdict=grip.verdict,
-        margin=grip.margin,
-        in_true_zone=grip.in_true_zone,
-        chain=grip.chain,
-        runout=run,
-        meets_tir=_meets(run, asked, grip.in_true_zone),
-        passes_through=grip.passes_through if is_as_narrow else passes(stock, piece, grip.chain),
-        held=grip.held,
-        held_on=grip.held_on,
-    )
-
-
 def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool | None:
     """Outside the true zone the marked run-out is not promised: it can be known to miss, never to meet."""
     meets = run.meets(asked)

@@ -182,21 +182,14 @@ class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """A function from a nominal Length to its Reach."""
 
 
-MOST_COUNTED = 25
-"""Further pieces are counted up to here: how many dozens there are helps nobody, and each is one more to look at."""
-
-
 class CribNow(Struct, frozen=True, kw_only=True, gc=False):
-    """All that an answer is made from: the lathes in question, the rig, and the collets that may grip."""
+    """All that an answer is made from: the lathes in question, all that is no collet of a size, and the collets.
+
+    Among the collets are all of the sizes that may hold the stock, round ones by its corners too. What a gap asks for,
+    the figures of the series and the collets of the sizes beside the stock, may be left out where there is none.
+    """
 
     lathes: tuple[LatheOnHand, ...]
     rig: tuple[Piece, ...] = ()
     collets: tuple[Piece, ...] = ()
-    further: int = 0
-    corner_collets: tuple[Piece, ...] = ()
-    nearest: tuple[Piece, ...] = ()
     series: tuple[SeriesOnHand, ...] = ()
-    ways: object = None
-    """The `Ways` of this rig to these lathes where they were found already."""
-    shelves: tuple = ()
-    """Each `Shelf` of the book that overlaps the stock, looked into or not."""

@@ -38,17 +38,6 @@ class Runout(Struct, frozen=True, gc=False):
         known = Length(sum([part.tir.nm for part in parts if part.tir is not None]))
         return cls(parts, known, max([part.basis for part in parts], key=_ORDER.index, default=UNKNOWN))
 
-    def with_last(self, piece: Piece, *, typical: Length | None) -> Runout:
-        """The same way to another piece."""
-        last = _part(piece, typical=typical)
-        # Twins mostly have the same share, or at least one that rests on the same.
-        if last.basis == self.parts[-1].basis:
-            if last.tir == self.parts[-1].tir or last.tir is None:
-                return Runout((*self.parts[:-1], last), self.known, self.basis)
-            known = Length(self.known.nm - self.parts[-1].tir.nm + last.tir.nm)
-            return Runout((*self.parts[:-1], last), known, self.basis)
-        return Runout.of(*self.parts[:-1], last)
-
     @property
     def total(self) -> Length | None:
         return None if self.basis == UNKNOWN else self.known

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from msgspec.structs import replace
@@ -16,11 +16,9 @@ from inventory.measures.lengths import Length
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Floor:
-    """`crib` holds the lathes, the rig, and the collets that may grip this stock on any of them; `crib_of` the same
-    by the id of a lathe, as which collets come among the best depends on what leads to them there."""
+    """`crib` holds the lathes, the rig, and the collets that may grip this stock on any of them."""
 
     crib: CribNow
-    crib_of: Mapping[int, CribNow] = field(default_factory=dict)
     jaw_sets: tuple[JawSet, ...] = ()
     bored: tuple[Piece, ...] = ()
     """Machinable collets that are bored; `pilot` is the bore that is in each now."""
@@ -34,7 +32,7 @@ class Floor:
         """What is on hand for work on this lathe."""
         if lathe is None:
             return self.crib
-        return self.crib_of.get(lathe.id) or replace(self.crib, lathes=(lathe,), ways=None)
+        return replace(self.crib, lathes=(lathe,))
 
     def of_kind(self, *kinds: str) -> list[Piece]:
         return [piece for piece in self.rig if piece.kind in kinds]

@@ -7,7 +7,6 @@ from msgspec import Struct
 from fitfinder import crib
 from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece
 from fitfinder.plan.floor import Floor
-from fitfinder.plan.reader import filled_in
 from fitfinder.seating.tools import ToolOnHand
 from inventory.models import CenterHeight
 from inventory.models.kinds import DrivenBy
@@ -26,11 +25,10 @@ class SeatingFloor(Struct, frozen=True):
 def seating_floor(lathe: str, *, kinds: tuple[str, ...], asker_id: int | None = None) -> SeatingFloor | None:
     """What is on hand of these kinds for this lathe; None where no lathe has this name. What is out to the asker
     counts as here."""
-    lathes, rig = crib.rig_now(lathe=lathe, asker_id=asker_id)
-    if not lathe or not lathes:
+    lathes = crib.lathes_now(lathe) if lathe else ()
+    if not lathes:
         return None
-    wanted = tuple(piece for piece in rig if piece.kind in (*kinds, "sleeve", "drill chuck"))
-    now = filled_in(CribNow(lathes=lathes, rig=wanted))
+    now = CribNow(lathes=lathes, rig=crib.holders_now((*kinds, "sleeve", "drill chuck"), asker_id=asker_id))
     tools = _tools(now.rig)
     return SeatingFloor(
         lathe=now.lathes[0],

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
-from fitfinder import crib_sizes
+from fitfinder import crib, crib_sizes
 from fitfinder.buying.coverage import covered, uncovered
 from fitfinder.short.board import NONE_HERE, Counted, asked_sizes, board, capacity, summary
 from fitfinder.short.board_form import BoardForm, PickedForm
@@ -23,7 +23,7 @@ HOLES_TOLD = 12
 def series_board(request, series, shape):
     figures = _figures(series, shape)
     cells = _cells(figures)
-    lathes, rig = crib_sizes.lathes(), crib_sizes.links()
+    lathes, rig = list(crib.lathes_now()), crib_sizes.links()
     picked = _picked(request, cells)
     form = BoardForm(request.GET if "tolerance" in request.GET or "lathe" in request.GET else None, lathes=lathes)
     return render(
@@ -72,7 +72,7 @@ def _figures(series: str, shape: str) -> SeriesShape:
 
 
 def _cells(figures: SeriesShape):
-    on_hand = crib_sizes.series_on_hand(figures)
+    on_hand = crib.series_of(figures)
     counted = {row.pop("nominal"): Counted(**row) for row in crib_sizes.counted(figures)}
     wants = Want.objects.open().filter(size__series=figures.series_id, size__shape=figures.shape)
     asks = [(stock, ask.times) for ask, stock in crib_sizes.asked_for() if stock is not None]
@@ -107,7 +107,7 @@ def _want_of(figures: SeriesShape, picked) -> Want | None:
 
 def _coverage(figures: SeriesShape, form: BoardForm, lathes, rig) -> dict | None:
     """What is gripped of the capacity, and what is not; None where the form cannot be read or no capacity is known."""
-    on_hand = crib_sizes.series_on_hand(figures)
+    on_hand = crib.series_of(figures)
     within = capacity(on_hand)
     if within is None or not form.is_readable:
         return None

@@ -5,10 +5,10 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
-from inventory.figures.series import OWN, built_in
+from inventory.figures.series import OWN, built_in, in_words
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
-from inventory.measures.lengths import Length, Unit, exact, shown
+from inventory.measures.lengths import Length, Unit, exact
 from inventory.models import SeriesShape, ShopFigures
 
 LARGEST_OFFSET = Length.inches("1/4")
@@ -112,16 +112,12 @@ class SeriesForm(forms.Form):
     def _not_above(self, inner: str, outer: str) -> None:
         low, high = self.cleaned_data.get(inner), self.cleaned_data.get(outer)
         if low is not None and high is not None and low > high and inner not in self.errors:
-            self.add_error(inner, f"{_told(low)} is more than “{_LABELS[outer]}”, {_told(high)}.")
+            self.add_error(inner, f"{in_words(low)} is more than “{_LABELS[outer]}”, {in_words(high)}.")
 
 
 def _hint(name: str, value: Length | None, unit: Unit) -> str:
     bare = "millimetres" if unit is Unit.MM else "inches"
-    return f"{_MEANING[name]} Built in: {'not known' if value is None else _told(value)}. A bare number is in {bare}."
-
-
-def _told(value: Length) -> str:
-    return shown(value) if value.nm else "0"
+    return f"{_MEANING[name]} Built in: {in_words(value)}. A bare number is in {bare}."
 
 
 class ShopForm(forms.ModelForm):

@@ -6,7 +6,7 @@ from django.db import transaction
 from msgspec import Struct
 
 from inventory.figures.builtin import FIGURES
-from inventory.measures.lengths import Length
+from inventory.measures.lengths import Length, shown
 from inventory.models import SeriesShape, Size
 from inventory.reference.collets import builtin_series
 
@@ -34,6 +34,13 @@ def built_in(figures: SeriesShape) -> dict[str, Length | None]:
 def own_figures(figures: SeriesShape) -> list[str]:
     """The names of the figures in which the shop differs from the tables."""
     return [name for name, value in built_in(figures).items() if getattr(figures, name) != value]
+
+
+def in_words(value: Length | None) -> str:
+    """A figure as a page shows it; a deviation can be 0."""
+    if value is None:
+        return "not known"
+    return shown(value) if value.nm else "0"
 
 
 def what_changes(figures: SeriesShape, values: dict[str, Length | None]) -> list[SizeChange]:

@@ -7,8 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 from msgspec import Struct
 
-from inventory.figures.series import built_in, own_figures
-from inventory.measures.lengths import Length, shown
+from inventory.figures.series import built_in, in_words, own_figures
 from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
 from inventory.reference.catalog import BASES, TABLES, FigureLine, PublishedTable
 
@@ -116,7 +115,7 @@ def _own() -> list[OwnFigure]:
     for figures in SeriesShape.objects.exclude(changed_by=None).select_related("series", "changed_by"):
         table, names = built_in(figures), own_figures(figures)
         what = "; ".join(
-            f"{_words(name)} {_told(getattr(figures, name))}, built in {_told(table[name])}" for name in names
+            f"{_words(name)} {in_words(getattr(figures, name))}, built in {in_words(table[name])}" for name in names
         )
         newest = figures.history.first()
         found.append(OwnFigure(figures, what, str(figures.changed_by), newest and newest.history_date))
@@ -131,12 +130,6 @@ def _minutes(words: list[str]) -> list[WorkingMinutes]:
 
 def _words(name: str) -> str:
     return str(SeriesShape._meta.get_field(name).verbose_name)
-
-
-def _told(value: Length | None) -> str:
-    if value is None:
-        return "not known"
-    return shown(value) if value.nm else "0"
 
 
 def _in_use() -> dict[int, int]:

@@ -7,8 +7,8 @@ from django.views.decorators.http import require_GET, require_http_methods
 from msgspec import Struct
 
 from inventory.figures.forms import SeriesForm, ShopForm
-from inventory.figures.series import OWN, built_in, keep, own_figures, what_changes
-from inventory.measures.lengths import Length, exact, shown
+from inventory.figures.series import OWN, built_in, in_words, keep, own_figures, what_changes
+from inventory.measures.lengths import Length, exact
 from inventory.models import SeriesShape, ShopFigures
 from inventory.reference.catalog import BASES
 from inventory.web.access import keepers_only
@@ -20,7 +20,7 @@ SHOWN = 12
 """Of the sizes that would change; the rest is counted."""
 
 
-class Line(Struct, frozen=True):
+class SeriesFigure(Struct, frozen=True):
     """One figure: its words, what counts here, and what the tables say where that is something else."""
 
     words: str
@@ -112,20 +112,14 @@ def _page(request, figures, form, *, changes=None):
     )
 
 
-def _lines(figures: SeriesShape) -> list[Line]:
+def _lines(figures: SeriesShape) -> list[SeriesFigure]:
     table, own = built_in(figures), own_figures(figures)
     words = SeriesForm(figures=figures).fields
     return [
-        Line(words[name].label, _told(getattr(figures, name)), _told(table[name]) if name in own else "")
+        SeriesFigure(words[name].label, in_words(getattr(figures, name)), in_words(table[name]) if name in own else "")
         for name in OWN
         if not (name in _OF_SMALL_SIZES and getattr(figures, name) is None and table[name] is None)
     ]
-
-
-def _told(value: Length | None) -> str:
-    if value is None:
-        return "not known"
-    return shown(value) if value.nm else "0"
 
 
 def _as_text(value: Length | None) -> str:

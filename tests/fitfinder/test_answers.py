@@ -2,7 +2,6 @@
 
 import pytest
 
-from fitfinder.holding.pieces import MOST_COUNTED
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
@@ -57,9 +56,9 @@ def test_a_collet_without_its_closer_is_left_out_naming_the_link(lathe):
 
 
 def test_pieces_that_no_holder_takes_are_not_counted_as_more_that_hold_it(lathe):
-    answer = on_hand.answer("3/4", on_hand.collet(), lathes=[lathe], further=4)
+    several = [on_hand.collet() for _ in range(5)]
 
-    assert answer.more == 0
+    assert on_hand.answer("3/4", *several, lathes=[lathe]).more == 0
 
 
 def test_a_collet_that_is_not_to_be_used_is_left_out_with_the_reason(lathe):
@@ -205,7 +204,7 @@ def test_details_missing_counts_what_could_be_used_if_it_were_described(lathe):
 def test_square_stock_by_its_corners_in_a_round_collet_is_a_make_do_and_never_the_verdict(lathe):
     # Across corners of 0.5303 in square is 0.7500 in.
     answer = on_hand.answer(
-        "0.5303", on_hand.closer(), shape="square", lathes=[lathe], corner_collets=(on_hand.collet(tag="C-0011"),)
+        "0.5303", on_hand.closer(), on_hand.collet(tag="C-0011"), shape="square", lathes=[lathe]
     )  # fmt: skip
 
     assert tags(answer.make_dos) == ["C-0011"]
@@ -215,14 +214,14 @@ def test_square_stock_by_its_corners_in_a_round_collet_is_a_make_do_and_never_th
 
 def test_a_damaged_collet_is_no_make_do(lathe):
     damaged = on_hand.collet(why_not="damaged")
-    answer = on_hand.answer("0.5303", on_hand.closer(), shape="square", lathes=[lathe], corner_collets=(damaged,))
+    answer = on_hand.answer("0.5303", on_hand.closer(), damaged, shape="square", lathes=[lathe])
 
     assert answer.make_dos == ()
 
 
 def test_the_nearest_sizes_say_by_how_much_they_miss(lathe):
     near = (on_hand.collet("49/64", tag="bigger"), on_hand.collet("3/4", tag="smaller"))
-    answer = on_hand.answer("0.757", on_hand.closer(), lathes=[lathe], nearest=near)
+    answer = on_hand.answer("0.757", on_hand.closer(), *near, lathes=[lathe])
 
     assert [(one.tag, one.misses_by) for one in answer.nearest] == [
         ("smaller", parse("0.002")),
@@ -232,7 +231,7 @@ def test_the_nearest_sizes_say_by_how_much_they_miss(lathe):
 
 def test_a_person_is_told_of_sizes_within_a_quarter_inch_only(lathe):
     near = (on_hand.collet("1/2", tag="far"), on_hand.collet("49/64", tag="near"))
-    answer = on_hand.answer("0.757", on_hand.closer(), lathes=[lathe], nearest=near)
+    answer = on_hand.answer("0.757", on_hand.closer(), *near, lathes=[lathe])
 
     assert [one.tag for one in answer.near_enough] == ["near"]
     assert [one.tag for one in answer.nearest] == ["near", "far"]
@@ -240,7 +239,7 @@ def test_a_person_is_told_of_sizes_within_a_quarter_inch_only(lathe):
 
 def test_where_no_size_is_near_the_nearest_is_told(lathe):
     far = (on_hand.collet("1/4", tag="farther"), on_hand.collet("1/2", tag="far"))
-    answer = on_hand.answer("1.01", on_hand.closer(), lathes=[lathe], nearest=far)
+    answer = on_hand.answer("1.01", on_hand.closer(), *far, lathes=[lathe])
 
     assert [one.tag for one in answer.near_enough] == ["far"]
 
@@ -284,8 +283,7 @@ def test_work_between_centers_says_with_which_center_drill(lathe):
     assert "both ends are center-drilled first: No. 4, 0.2344 in across for light and medium work" in way.reasons
 
 
-@pytest.mark.parametrize(("further", "words"), [(24, "24"), (25, "25+"), (5000, "25+")])
-def test_very_many_pieces_more_are_not_counted_to_the_last(further, words):
-    reply = on_hand.answer("3/4", on_hand.closer(), on_hand.collet(), lathes=[on_hand.lathe()], further=further)
+def test_all_pieces_more_are_counted_to_the_last(lathe):
+    several = [on_hand.collet() for _ in range(40)]
 
-    assert (reply.more, reply.more_words) == (min(further, MOST_COUNTED), words)
+    assert on_hand.answer("3/4", on_hand.closer(), *several, lathes=[lathe]).more == 37

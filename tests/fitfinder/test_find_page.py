@@ -1,5 +1,6 @@
 """The question and its answer, as a page."""
 
+import re
 from datetime import timedelta
 from html import unescape
 from urllib.parse import parse_qs, urlsplit
@@ -9,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.measures.lengths import parse
-from inventory.models import Ask, Kind, ShopFigures
+from inventory.models import Ask, Kind, Loan, ShopFigures, User
 from tests import factories
 
 
@@ -440,3 +441,72 @@ def test_pieces_of_one_size_by_one_way_share_a_row_each_with_its_place_and_link(
         assert f'href="{reverse("tool", args=[tag])}"' in also
         assert place in also
     assert "worn" in also
+
+
+# The same question again ---------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def chuck(db):
+    factories.lathe("Lathe 1")
+    return factories.chuck(tag="K-1")
+
+
+def token_in(page):
+    return re.search(r'name="token" value="([^"]+)"', page)[1]
+
+
+def test_the_page_of_one_person_is_not_given_to_another(chuck, client_of):
+    kim, lee = (
+        client_of(factories.user(role, name=name)) for role, name in (("machinist", "kim"), ("purchasing", "lee"))
+    )
+
+    assert "Issue K-1 to me" in words(ask(kim, "2"))
+    assert "Issue K-1 to me" not in words(ask(lee, "2"))
+    assert " · lee</" in words(ask(lee, "2"))
+
+
+def test_a_page_has_the_name_that_a_person_has_now(chuck, client_of):
+    kim = client_of(factories.user("machinist", name="kim"))
+    assert " · kim</" in words(ask(kim, "2"))
+
+    User.objects.filter(username="kim").update(first_name="Kim <b>")
+
+    assert " · Kim &lt;b&gt;</" in ask(kim, "2").content.decode()
+
+
+def test_a_loan_and_its_end_change_the_answer_at_once(chuck, browser):
+    assert "Issue K-1 to me" in words(ask(browser, "2"))
+
+    loan = factories.loan(chuck, to=factories.user("machinist", name="lee"))
+    assert "Issue K-1 to me" not in words(ask(browser, "2"))
+
+    loan.delete()
+    assert "Issue K-1 to me" in words(ask(browser, "2"))
+
+
+def test_a_page_that_is_asked_for_again_has_another_token_for_its_tap(chuck, browser):
+    assert token_in(words(ask(browser, "2"))) != token_in(words(ask(browser, "2")))
+
+
+def test_a_message_is_shown_once(chuck, browser):
+    token = token_in(words(ask(browser, "2")))
+    address = f"{reverse('find')}?size=2"
+
+    told = browser.post(reverse("tool_issue", args=["K-1"]), {"token": token, "next": address}, follow=True)
+
+    assert 'class="notice"' in words(told)
+    assert 'class="notice"' not in words(ask(browser, "2"))
+
+
+@pytest.mark.parametrize("cookie", [None, "c" * 32, "no such token"])
+def test_the_form_of_an_answer_goes_with_the_cookie_that_the_browser_has_then(cookie, chuck, browser):
+    browser.handler.enforce_csrf_checks = True
+    if cookie:
+        browser.cookies["gripbook_csrf"] = cookie
+
+    page = words(ask(browser, "2 in"))
+    fields = dict(re.findall(r'name="(csrfmiddlewaretoken|token|next)" value="([^"]+)"', page))
+    answer = browser.post(reverse("tool_issue", args=["K-1"]), fields)
+
+    assert answer.status_code == 302 and Loan.objects.filter(tool=chuck, returned_at=None).exists()

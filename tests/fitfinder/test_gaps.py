@@ -3,7 +3,7 @@
 import pytest
 
 from fitfinder.find import gaps
-from fitfinder.find.answer import LeftOut
+from fitfinder.find.collets import LeftOut
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import parse

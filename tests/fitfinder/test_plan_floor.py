@@ -1,6 +1,7 @@
 """What a plan reads from the book: jaw sets, keys, the lathe of a rest, bored blanks, inside ranges and the post."""
 
 import pytest
+from django.utils import timezone
 
 from fitfinder.plan.job import job_from
 from fitfinder.plan.reader import floor_for
@@ -91,7 +92,7 @@ def test_a_bored_blank_that_is_out_says_to_whom_unless_it_is_the_asker(lathe):
     blank, dana = factories.bored("0.4"), factories.user("machinist", name="dana")
     factories.loan(blank, to=dana)
 
-    assert floor().bored[0].why_not == "out to dana"
+    assert floor().bored[0].why_not == f"out to dana since {timezone.localdate()}"
     assert floor(asker_id=dana.pk).bored[0].is_usable
 
 

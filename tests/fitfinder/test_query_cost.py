@@ -1,6 +1,5 @@
 """What a question costs: the same few queries, through indexes, however large the crib is."""
 
-import json
 import re
 import subprocess
 import sys
@@ -11,14 +10,13 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from fitfinder.find.crib_sql import NEAREST_SQL, SHELVES_AND_CORNERS_SQL, first_pieces_sql, pieces_sql
+from fitfinder.find.question import Question
 from inventory.measures.lengths import parse
-from inventory.models import Kind, Size, Tool
+from inventory.models import Kind, Tool
 from tests import factories
 
 MOST_QUERIES = 8
-"""Of the first question after a write, by somebody signed in; the next ones ask two, the rest is remembered."""
-KINDS = ("shown", "mounted", "corners", "out_of_use", "lacking", "counted")
+"""Of any answer; one that a collet gives asks five at most."""
 HOUSE = Path(__file__).resolve().parent.parent.parent
 
 
@@ -56,7 +54,30 @@ def test_an_answer_that_holds_costs_few_queries(pieces, shop, client_of, django_
     assert "Holds · exactly its marked size" in page.content.decode()
 
 
-def test_the_pieces_that_were_not_fetched_are_counted_within_these_queries(
+@pytest.mark.parametrize(
+    ("texts", "most"),
+    [
+        pytest.param({"size": ".7485"}, 5, id="held"),
+        pytest.param(
+            {"size": "3/4", "grade": "cold-drawn", "tir": ".001", "lathe": "Lathe 1"}, 5, id="all that is asked"
+        ),
+        pytest.param({"size": ".5", "shape": "hex"}, MOST_QUERIES, id="hex, by its corners"),
+        pytest.param({"size": ".7600"}, MOST_QUERIES, id="a gap"),
+        pytest.param({"size": "20"}, MOST_QUERIES, id="larger than anything"),
+        pytest.param({"size": "T-1"}, MOST_QUERIES, id="a tag"),
+    ],
+)
+def test_no_question_costs_more_queries_than_that(texts, most, shop, django_assert_max_num_queries):
+    fill(300)
+    factories.lathe("Lathe 1")
+    factories.collet("9/16", tag="T-1")
+    factories.chuck(outside=("1", "30"))
+
+    with django_assert_max_num_queries(most):
+        Question.from_texts(texts).answer()
+
+
+def test_all_pieces_of_the_sizes_that_hold_it_are_counted_within_these_queries(
     shop, client_of, django_assert_max_num_queries
 ):
     fill(300)
@@ -81,29 +102,36 @@ def test_an_answer_costs_the_same_queries_in_a_larger_crib(shop, client_of):
     assert counts[0] == counts[1]
 
 
+def statements_of(*questions):
+    """The statements that these questions ask, with their parameters."""
+    asked = []
+
+    def keeping(execute, sql, parameters, many, context):
+        asked.append((sql, parameters))
+        return execute(sql, parameters, many, context)
+
+    with connection.execute_wrapper(keeping):
+        for question in questions:
+            question.answer()
+    return asked
+
+
 @pytest.fixture(params=[False, True], ids=["never analyzed", "analyzed"])
 def plan(shop, request):
-    """How the database goes about the sizes and the collets, as one text."""
+    """How the database goes about what a question asks, as one text."""
     fill(5000 if request.param else 300)
-    if request.param:
-        # A database that has counted what it holds guesses otherwise; what it looks at must stay the same.
-        with connection.cursor() as cursor:
-            cursor.execute("ANALYZE")
-    nm = parse("3/4").nm
-    asked = {"shape": "round", "smallest": nm, "largest": nm, "asker": 0, "middle": nm}
-    asked |= {"smallest_corners": nm, "largest_corners": nm}
-    ids = list(Size.objects.values_list("id", flat=True))
-    of = dict.fromkeys(KINDS, ids if connection.vendor == "postgresql" else json.dumps(ids))
-    pieces = pieces_sql(connection.vendor, KINDS[:-1], truest=True, counted=True, with_reading=True)
-    statements = [SHELVES_AND_CORNERS_SQL, NEAREST_SQL, pieces, first_pieces_sql(connection.vendor)]
+    asked = statements_of(Question("3/4"), Question("0.7600"), Question("1/2", shape="hex"))
     with connection.cursor() as cursor:
-        explain = "EXPLAIN QUERY PLAN" if connection.vendor == "sqlite" else "EXPLAIN"
+        if request.param:
+            # A database that has counted what it holds guesses otherwise; what it looks at must stay the same.
+            cursor.execute("ANALYZE")
         if connection.vendor == "postgresql":
             # In a book this small PostgreSQL would rather read everything; that must not hide a missing index.
             cursor.execute("SET LOCAL enable_seqscan = off")
         lines = []
-        for statement in statements:
-            cursor.execute(f"{explain} {statement}", asked | of)
+        explain = "EXPLAIN QUERY PLAN" if connection.vendor == "sqlite" else "EXPLAIN"
+        for statement, parameters in asked:
+            cursor.execute(f"{explain} {statement}", parameters)
             lines += [str(row[-1]) for row in cursor.fetchall()]
         return "\n".join(lines)
 
@@ -112,12 +140,12 @@ def test_the_sizes_are_found_by_their_range(plan):
     assert "inventory_size_by_range" in plan
 
 
-def test_the_best_pieces_of_a_size_are_found_through_an_index_of_pieces_in_service(plan):
-    assert re.search("inventory_tool_(best|truest)_of_size", plan)
+def test_the_pieces_of_a_size_are_found_by_it(plan):
+    assert re.search("inventory_tool_size_id_", plan)
 
 
 def test_no_piece_is_looked_at_that_no_index_led_to(plan):
-    scans = [line for line in plan.splitlines() if re.search(r"\bSCAN [pt]\b|Seq Scan on inventory_tool\b", line)]
+    scans = [line for line in plan.splitlines() if re.search(r"\bSCAN t\b|Seq Scan on inventory_tool\b", line)]
 
     assert scans == []
 

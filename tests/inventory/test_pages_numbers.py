@@ -5,10 +5,11 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from inventory.figures.series import OWN, keep
+from inventory.figures.series import OWN, in_words, keep
 from inventory.models import WorkingMinutes
 from inventory.reference import tables
 from inventory.reference.catalog import TABLES
+from inventory.reference.collets import builtin_series
 from tests import factories
 
 
@@ -85,7 +86,8 @@ def test_the_shops_own_figure_stands_beside_the_built_in_one_with_who(browser, k
     keep(row, {name: getattr(row, name) for name in OWN} | {"opens_by": row.opens_by * 2}, by=keeper)
 
     said = numbers(browser, q="5C")
-    assert "opens by 0.0100 in (0.254 mm), built in 0.0050 in (0.127 mm)" in said and str(keeper) in said
+    built_in = in_words(builtin_series("5C", "round").opens_by)
+    assert f"opens by 0.0100 in (0.254 mm), built in {built_in}" in said and str(keeper) in said
 
 
 def test_a_seat_that_is_only_a_name_of_the_shop_says_so(browser):

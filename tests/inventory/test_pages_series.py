@@ -5,9 +5,11 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from inventory.figures.series import OWN
+from inventory.figures.builtin import load
+from inventory.figures.series import OWN, in_words
 from inventory.measures.lengths import exact, parse
 from inventory.models import SeriesShape, ShopFigures
+from inventory.reference.collets import builtin_series
 from tests import factories
 
 ADDRESS = ("series", ("5C", "round"))
@@ -20,6 +22,10 @@ def keepers_browser(client_of, keeper):
 
 def figures():
     return SeriesShape.objects.select_related("series", "changed_by").get(series__code="5C", shape="round")
+
+
+def in_the_table():
+    return builtin_series("5C", "round")
 
 
 def typed(**changes):
@@ -53,9 +59,10 @@ def test_what_is_not_known_is_said_and_is_no_zero(keepers_browser):
 
 
 def test_a_machinist_sees_the_figures_and_no_form(client_of):
+    load()
     said = page(client_of("machinist"))
 
-    assert "<span>0.0050 in (0.127 mm)</span>" in said and "See which sizes change" not in said
+    assert f"<span>{in_words(figures().closes_by)}</span>" in said and "See which sizes change" not in said
 
 
 def test_a_series_that_is_not_there_is_not_found(keepers_browser):
@@ -79,7 +86,7 @@ def test_kept_they_count_with_who_and_when(keepers_browser, keeper):
     assert (size.clamps_from, figures().changed_by) == (parse("0.747"), keeper)
     said = page(keepers_browser)
     assert "closes by: 0.0050 in (0.127 mm) → 0.0030 in (0.076 mm)" in said and f", {keeper}</small>" in said
-    assert "the shop's; built in: 0.0050 in (0.127 mm)" in said
+    assert f"the shop's; built in: {in_words(in_the_table().closes_by)}" in said
 
 
 def test_the_same_figures_again_change_nothing(keepers_browser):
@@ -97,7 +104,7 @@ def test_the_way_back_to_the_tables_is_shown_first_and_then_kept(keepers_browser
     assert "1 size would change" in preview.content.decode()
     send(keepers_browser, **dict(preview.context["form"].as_typed), keep="yes")
 
-    assert (figures().closes_by, figures().changed_by) == (parse("0.005"), None)
+    assert (figures().closes_by, figures().changed_by) == (in_the_table().closes_by, None)
 
 
 def test_what_somebody_else_changed_meanwhile_is_not_overwritten(keepers_browser, client_of):

@@ -31,6 +31,7 @@ def test_what_would_change_is_told_and_nothing_is_kept():
 
 
 def test_kept_figures_bring_every_size_of_the_series_and_shape_with_them(keeper):
+    load()
     factories.size("3/4"), factories.size("1/2", shape="hex")
     row = figures()
 

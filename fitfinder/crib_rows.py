@@ -1,0 +1,257 @@
+"""The rows that the crib is read in, column by column, and the objects of the core that they become."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import NamedTuple
+
+from django.utils import timezone
+from msgspec.structs import replace
+
+from fitfinder.holding.pieces import LatheOnHand, Piece, Seat, SizeOnHand
+from fitfinder.holding.verdicts import Reach
+from inventory.measures.lengths import Length
+from inventory.models.kinds import NEEDED_DETAILS
+
+
+class PieceRow(NamedTuple):
+    """What is read of every piece."""
+
+    id: int
+    size_id: int | None
+    tag: str
+    kind: str
+    condition: str
+    finding: str
+    missing_since: date | None
+    place: str | None
+    tir: int | None
+    in_holder: int | None
+    on_lathe: int | None
+    mounted_on: int | None
+    stop_thread: bool | None
+    max_rpm: int | None
+    weight_ug: int | None
+    borrower_id: int | None
+    borrower: str | None
+    issued_at: datetime | None
+
+
+OF_A_PIECE = """t.id, t.size_id, t.tag, t.kind, t.condition, t.finding, t.missing_since, place.name, t.tir,
+    reading.in_holder_id, reading.on_lathe_id, t.mounted_on_id, t.stop_thread, t.max_rpm, t.weight_ug,
+    loan.borrower_id, COALESCE(NULLIF(borrower.first_name, ''), borrower.username), loan.issued_at"""
+WITH_A_PIECE = """LEFT JOIN inventory_location place ON place.id = t.location_id
+    LEFT JOIN inventory_inspection reading ON reading.id = t.reading_id
+    LEFT JOIN inventory_loan loan ON loan.tool_id = t.id AND loan.returned_at IS NULL
+    LEFT JOIN inventory_user borrower ON borrower.id = loan.borrower_id"""
+
+
+class SizeRow(NamedTuple):
+    """What is read of a collet's size, behind what is read of every piece."""
+
+    id: int
+    series: str
+    seat: str
+    shape: str
+    nominal: int
+    clamps_from: int
+    clamps_to: int
+    edge_bottom: int
+    edge_top: int
+    true_from: int | None
+    true_to: int | None
+    passes: int | None
+    passes_with_stop_thread: int | None
+    typical_tir: int | None
+
+
+OF_A_SIZE = """s.id, series.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom, s.edge_top,
+    s.true_from, s.true_to, figures.passes, figures.passes_with_stop_thread, s.typical_tir"""
+WITH_A_SIZE = """JOIN inventory_series series ON series.id = s.series_id
+    JOIN inventory_seat seat ON seat.id = series.seat_id
+    JOIN inventory_seriesshape figures ON figures.series_id = s.series_id AND figures.shape = s.shape"""
+
+
+class HolderRow(NamedTuple):
+    """What is read of a piece that is no collet of a size, behind what is read of every piece."""
+
+    mounts_in: str | None
+    mounts_in_family: str | None
+    offers: str | None
+    through: int | None
+    is_solid: bool
+    pilot: int | None
+    jaws: int | None
+    outside_smallest: int | None
+    outside_largest: int | None
+    inside_smallest: int | None
+    inside_largest: int | None
+    belongs_to: int | None
+    fits: str
+    step_depth: int | None
+
+
+OF_A_HOLDER = """mount.code, mount.family, offers.code, t.through, t.is_solid, t.pilot, t.jaws, t.outside_smallest,
+    t.outside_largest, t.inside_smallest, t.inside_largest, t.belongs_to_id, t.fits, t.step_depth"""
+WITH_A_HOLDER = """LEFT JOIN inventory_seat mount ON mount.id = t.mounts_in_id
+    LEFT JOIN inventory_seat offers ON offers.id = t.offers_id"""
+
+
+class LatheRow(NamedTuple):
+    """What is read of a lathe."""
+
+    id: int
+    name: str
+    nose: str | None
+    nose_family: str | None
+    headstock_taper: str | None
+    headstock_family: str | None
+    tailstock_taper: str | None
+    tailstock_family: str | None
+    post: str | None
+    post_family: str | None
+    spindle_bore: int | None
+    spindle_length: int | None
+    nose_tir: int | None
+    swing_over_bed: int | None
+    swing_over_slide: int | None
+    between_centers: int | None
+    fastest_rpm: int | None
+
+
+OF_A_LATHE = """l.id, l.name, nose.code, nose.family, head.code, head.family, tail.code, tail.family, post.code,
+    post.family, l.spindle_bore, l.spindle_length, l.nose_tir, l.swing_over_bed, l.swing_over_slide, l.between_centers,
+    l.fastest_rpm"""
+WITH_A_LATHE = """LEFT JOIN inventory_seat nose ON nose.id = l.nose_id
+    LEFT JOIN inventory_seat head ON head.id = l.headstock_taper_id
+    LEFT JOIN inventory_seat tail ON tail.id = l.tailstock_taper_id
+    LEFT JOIN inventory_seat post ON post.id = l.post_id"""
+
+_FIT_FOR_USE = frozenset({"good", "worn"})
+_NEEDED = {
+    str(kind): tuple(name for name in names if name in HolderRow._fields) for kind, names in NEEDED_DETAILS.items()
+}
+"""Of what no grip asks, like the shank of a turning tool, nothing is read."""
+_END = len(PieceRow._fields)
+
+
+def size_of(row: SizeRow) -> SizeOnHand:
+    return SizeOnHand(
+        id=row.id,
+        series=row.series,
+        seat=row.seat,
+        shape=row.shape,
+        nominal=Length(row.nominal),
+        reach=Reach(
+            smallest=Length(row.clamps_from),
+            largest=Length(row.clamps_to),
+            edge_bottom=Length(row.edge_bottom),
+            edge_top=Length(row.edge_top),
+            true_from=_length(row.true_from),
+            true_to=_length(row.true_to),
+        ),
+        passes=_length(row.passes),
+        passes_with_stop_thread=_length(row.passes_with_stop_thread),
+        typical_tir=_length(row.typical_tir),
+    )
+
+
+def collets_of(rows: list[tuple], asker_id: int | None) -> tuple[Piece, ...]:
+    """The collets, each with its size; many share one."""
+    sizes: dict[int | None, SizeOnHand] = {}
+    found = []
+    for values in rows:
+        row = PieceRow._make(values[:_END])
+        size = sizes.get(row.size_id)
+        if size is None:
+            size = sizes[row.size_id] = size_of(SizeRow._make(values[_END:]))
+        found.append(_piece(row, asker_id, size))
+    return tuple(found)
+
+
+def holder_of(values: tuple, asker_id: int | None) -> Piece:
+    """A piece that is no collet of a size."""
+    row = HolderRow._make(values[_END:])
+    piece = _piece(PieceRow._make(values[:_END]), asker_id)
+    return replace(
+        piece,
+        mounts_in=seat_of(row.mounts_in, row.mounts_in_family),
+        offers=row.offers,
+        through=_length(row.through),
+        is_solid=bool(row.is_solid),
+        pilot=_length(row.pilot),
+        jaws=row.jaws,
+        outside_smallest=_length(row.outside_smallest),
+        outside_largest=_length(row.outside_largest),
+        inside_smallest=_length(row.inside_smallest),
+        inside_largest=_length(row.inside_largest),
+        belongs_to=row.belongs_to,
+        tightens=row.fits,
+        step_depth=_length(row.step_depth),
+        lacks=tuple(name for name in _NEEDED.get(piece.kind, ()) if getattr(row, name) is None),
+    )
+
+
+def _piece(row: PieceRow, asker_id: int | None, size: SizeOnHand | None = None) -> Piece:
+    """The piece as the person who asks finds it."""
+    is_away = row.borrower_id is not None and row.borrower_id != asker_id
+    is_fit = row.condition in _FIT_FOR_USE and row.missing_since is None and not is_away
+    return Piece(
+        id=row.id,
+        tag=row.tag,
+        kind=row.kind,
+        condition=row.condition,
+        location=row.place or "",
+        tir=_length(row.tir),
+        tir_in_holder=row.in_holder,
+        tir_on_lathe=row.on_lathe,
+        mounted_on=row.mounted_on,
+        why_not="" if is_fit else _why_not(row),
+        size=size,
+        is_with_asker=row.borrower_id is not None and not is_away,
+        stop_thread=None if row.stop_thread is None else bool(row.stop_thread),
+        max_rpm=row.max_rpm,
+        weight_ug=row.weight_ug,
+    )
+
+
+def _why_not(row: PieceRow) -> str:
+    """Why this piece, which cannot be used, cannot be."""
+    if row.condition not in _FIT_FOR_USE:
+        return f"{row.condition}: {row.finding}" if row.finding else row.condition
+    if row.missing_since is not None:
+        return f"missing since {row.missing_since}"
+    return f"out to {row.borrower} since {_day(row.issued_at)}"
+
+
+def _day(at: datetime | None) -> date | None:
+    # SQLite keeps moments in UTC and does not say so.
+    return at and timezone.localdate(at if timezone.is_aware(at) else at.replace(tzinfo=UTC))
+
+
+def lathe_of(row: LatheRow) -> LatheOnHand:
+    return LatheOnHand(
+        id=row.id,
+        name=row.name,
+        nose=seat_of(row.nose, row.nose_family),
+        headstock_taper=seat_of(row.headstock_taper, row.headstock_family),
+        tailstock_taper=seat_of(row.tailstock_taper, row.tailstock_family),
+        post=seat_of(row.post, row.post_family),
+        spindle_bore=_length(row.spindle_bore),
+        spindle_length=_length(row.spindle_length),
+        nose_tir=_length(row.nose_tir),
+        swing_over_bed=_length(row.swing_over_bed),
+        swing_over_slide=_length(row.swing_over_slide),
+        between_centers=_length(row.between_centers),
+        fastest_rpm=row.fastest_rpm,
+    )
+
+
+def seat_of(code: str | None, family: str | None) -> Seat | None:
+    if code is None:
+        return None
+    return Seat(code, needs_drawbar=family == "taper" and code.startswith("MT"), is_thread=family == "thread")
+
+
+def _length(nm: int | None) -> Length | None:
+    return None if nm is None else Length(nm)

@@ -1,0 +1,152 @@
+"""The collets over the stock: those that grip it, those that would and cannot be used, make-dos, those beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from fitfinder.find import ranking
+from fitfinder.find.ways import Ways
+from fitfinder.holding import verdicts
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.grips import Grip, collet_grip
+from fitfinder.holding.pieces import Piece, SizeOnHand
+from fitfinder.holding.stock import Stock
+from fitfinder.holding.verdicts import Verdict
+from inventory.measures.lengths import Length, nominal
+
+BySize = list[tuple[SizeOnHand, list[Piece]]]
+
+
+class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
+    """A piece that would hold the stock but cannot be used now, and why."""
+
+    tag: str
+    why: str
+    location: str
+    series: str = ""
+    nominal: Length | None = None
+    name: str = ""
+    lacks_link: bool = False
+
+    @property
+    def sentence(self) -> str:
+        """`C-0024 would hold it, but is damaged`; of a missing link: `…, but no closer for 5C on Lathe 2`."""
+        return f"{self.tag} would hold it, but {'' if self.lacks_link else 'is '}{self.why}"
+
+    @property
+    def is_in_other_hands(self) -> bool:
+        """Whether all that is to be done is to ask the person who has it."""
+        return not self.lacks_link and self.why.startswith("out to ")
+
+
+class Nearest(Struct, frozen=True, kw_only=True, gc=False):
+    """A size on hand that does not hold the stock, and by how much it misses (above zero: stock too big)."""
+
+    tag: str
+    series: str
+    nominal: Length
+    misses_by: Length
+
+
+def by_size(collets: Iterable[Piece]) -> BySize:
+    """The pieces of each size together."""
+    found: dict[int, tuple[SizeOnHand, list[Piece]]] = {}
+    for piece in collets:
+        if piece.size is not None:
+            found.setdefault(piece.size.id, (piece.size, []))[1].append(piece)
+    return list(found.values())
+
+
+def collet_grips(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None) -> tuple[list[Grip], list[LeftOut]]:
+    """The best grip of each collet that can be used, best first; and what would hold the stock but cannot be used, the
+    size nearest to the stock first."""
+    grips: list[Grip] = []
+    left_out: list[LeftOut] = []
+    for size, pieces in sizes:
+        if size.shape != stock.shape or verdicts.judge(stock.band, size.reach) is Verdict.DOES_NOT_HOLD:
+            continue
+        left_out += [piece_left_out(piece, piece.why_not) for piece in pieces if not piece.is_usable]
+        usable = [piece for piece in pieces if piece.is_usable]
+        if usable and not ways.are_there(size.seat):
+            # What is missing is the same for all pieces of a size: it is told of the one that would be taken.
+            left_out.append(piece_left_out(_first(usable), ways.missing(size.seat), lacks_link=True))
+            continue
+        for piece in usable:
+            found = [collet_grip(stock, piece, chain, asked=asked) for chain in _chains(piece, size, ways)]
+            if found:
+                grips.append(ranking.best_way(found))
+            else:
+                left_out.append(piece_left_out(piece, "mounted on another lathe"))
+    middle = stock.band.middle_nm
+    left_out.sort(key=lambda item: _off(item, middle))
+    return ranking.best_first(grips, middle_nm=middle, asked=asked is not None), left_out
+
+
+def make_dos(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None) -> list[Grip]:
+    """Round collets that hold hex or square stock by its corners, best first, each by the way that asks least."""
+    grips: list[Grip] = []
+    middle, is_asked = stock.band.middle_nm, asked is not None
+    for size, pieces in sizes:
+        if size.shape == stock.shape or size.shape != "round" or not ways.are_there(size.seat):
+            continue
+        if verdicts.judge(stock.corner_band, size.reach) not in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
+            continue
+        for piece in pieces:
+            chains = [chain for chain in ways(size.seat) if piece.is_usable and _may_be_on(piece, chain)]
+            found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in chains]
+            grips += ranking.best_first(found, middle_nm=middle, asked=is_asked)[:1]
+    return ranking.best_first(grips, middle_nm=middle, asked=is_asked)[: ranking.MOST_MAKE_DOS]
+
+
+def nearest(stock: Stock, sizes: BySize, ways: Ways) -> list[Nearest]:
+    """The sizes beside the stock of which a piece can be used, those that miss it least on either side."""
+    too_small: list[tuple[int, int, Nearest]] = []
+    too_large: list[tuple[int, int, Nearest]] = []
+    for size, pieces in sizes:
+        misses_by = verdicts.misses_by(stock.band, size.reach)
+        usable = [piece for piece in pieces if piece.is_usable]
+        if size.shape != stock.shape or not misses_by.nm or not usable or not ways.are_there(size.seat):
+            continue
+        one = Nearest(tag=_first(usable).tag, series=size.series, nominal=size.nominal, misses_by=misses_by)
+        (too_small if misses_by.nm > 0 else too_large).append((abs(misses_by.nm), size.id, one))
+    found = [one for side in (too_small, too_large) for _, _, one in sorted(side)[: ranking.MOST_NEAR]]
+    return sorted(found, key=lambda near: (abs(near.misses_by), near.tag))
+
+
+def _first(pieces: Iterable[Piece]) -> Piece:
+    """The one that would be taken from the drawer: good before worn, then the truest, those without a reading last."""
+    return min(
+        pieces,
+        key=lambda piece: (piece.condition != "good", piece.tir is None, piece.tir.nm if piece.tir else 0, piece.tag),
+    )
+
+
+def _chains(piece: Piece, size: SizeOnHand, ways: Ways) -> list[Chain]:
+    """The ways that come into question for this piece: of what lies in its drawer the same one is always the best."""
+    if piece.is_plain:
+        return [ways.best(size.seat)]
+    return [chain for chain in ways(size.seat) if _may_be_on(piece, chain)]
+
+
+def _may_be_on(piece: Piece, chain: Chain) -> bool:
+    return piece.mounted_on is None or chain.lathe is None or piece.mounted_on == chain.lathe.id
+
+
+def piece_left_out(piece: Piece, why: str, *, lacks_link: bool = False) -> LeftOut:
+    size = piece.size
+    return LeftOut(
+        tag=piece.tag,
+        why=why,
+        location=piece.location,
+        series=size.series if size else "",
+        nominal=size.nominal if size else None,
+        name=f"{nominal(size.nominal)} {size.shape}, {size.series}" if size else piece.kind,
+        lacks_link=lacks_link,
+    )
+
+
+def _off(item: LeftOut, middle_nm: int) -> tuple[int, int, str]:
+    nm = item.nominal.nm if item.nominal else 0
+    return abs(nm - middle_nm), nm, item.tag

@@ -1,0 +1,136 @@
+"""All that a crib holds, as the core's objects, read in the plainest way there is.
+
+It shares nothing with what the product reads: every piece of the book is taken up, whatever is asked.
+"""
+
+from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.verdicts import Reach
+from inventory.models import Lathe, Loan, SeriesShape, Tool
+
+ASKED_OF_A_GRIP = {
+    "mounts_in", "offers", "through", "pilot", "jaws", "outside_smallest", "outside_largest", "inside_smallest",
+    "inside_largest",
+}  # fmt: skip
+
+
+class WholeCrib:
+    """What one person finds in the book as it is now."""
+
+    def __init__(self, *, asker_id):
+        self._asker_id = asker_id
+        self._loans = {loan.tool_id: loan for loan in Loan.objects.filter(returned_at=None).select_related("borrower")}
+        self._figures = {(row.series_id, row.shape): row for row in SeriesShape.objects.select_related("series__seat")}
+        rows = Tool.objects.all().select_related("size__series__seat", "mounts_in", "offers", "location", "reading")
+        rows = sorted((row for row in rows if row.retired_at is None), key=lambda row: (row.condition, row.tag))
+        self._pieces = [self._piece(row) for row in rows]
+        self._lathes = [_lathe(row) for row in Lathe.objects.order_by("name") if row.retired_at is None]
+
+    def now(self, stock, *, lathe=""):
+        """All that is on hand for this stock, on the lathes in question."""
+        return CribNow(
+            lathes=tuple(one for one in self._lathes if lathe.upper() in ("", one.name.upper())),
+            rig=tuple(piece for piece in self._pieces if piece.size is None),
+            collets=tuple(piece for piece in self._pieces if piece.size is not None),
+            series=tuple(_series(row) for row in self._figures.values() if row.shape == stock.shape),
+        )
+
+    def _piece(self, row):
+        loan = self._loans.get(row.pk)
+        is_with_asker = loan is not None and loan.borrower_id == self._asker_id
+        return Piece(
+            id=row.pk,
+            tag=row.tag,
+            kind=row.kind,
+            condition=row.condition,
+            location=row.location.name if row.location else "",
+            mounts_in=_seat(row.mounts_in) if row.size is None else None,
+            offers=row.offers.code if row.offers else None,
+            through=row.through,
+            is_solid=row.is_solid,
+            pilot=row.pilot,
+            jaws=row.jaws,
+            outside_smallest=row.outside_smallest,
+            outside_largest=row.outside_largest,
+            inside_smallest=row.inside_smallest,
+            inside_largest=row.inside_largest,
+            max_rpm=row.max_rpm,
+            weight_ug=row.weight_ug,
+            tir=row.tir,
+            tir_in_holder=row.reading.in_holder_id if row.reading else None,
+            tir_on_lathe=row.reading.on_lathe_id if row.reading else None,
+            mounted_on=row.mounted_on_id,
+            why_not=_why_not(row, None if is_with_asker else loan),
+            lacks=tuple(name for name in row.lacking if name in ASKED_OF_A_GRIP),
+            size=self._size(row.size) if row.size else None,
+            is_with_asker=is_with_asker,
+            stop_thread=row.stop_thread,
+        )
+
+    def _size(self, row):
+        figures = self._figures[row.series_id, row.shape]
+        return SizeOnHand(
+            id=row.pk,
+            series=row.series.code,
+            seat=row.series.seat.code,
+            shape=row.shape,
+            nominal=row.nominal,
+            reach=Reach(
+                smallest=row.clamps_from,
+                largest=row.clamps_to,
+                edge_bottom=row.edge_bottom,
+                edge_top=row.edge_top,
+                true_from=row.true_from,
+                true_to=row.true_to,
+            ),
+            passes=figures.passes,
+            passes_with_stop_thread=figures.passes_with_stop_thread,
+            typical_tir=row.typical_tir,
+        )
+
+
+def _why_not(row, loan):
+    if row.condition in ("damaged", "scrapped"):
+        return f"{row.condition}: {row.finding}" if row.finding else row.condition
+    if row.missing_since:
+        return f"missing since {row.missing_since}"
+    if loan is None:
+        return ""
+    return f"out to {loan.borrower.first_name or loan.borrower.username} since {loan.issued_at:%Y-%m-%d}"
+
+
+def _seat(row):
+    if row is None:
+        return None
+    return Seat(row.code, needs_drawbar=row.needs_drawbar, is_thread=row.family == "thread")
+
+
+def _lathe(row):
+    return LatheOnHand(
+        id=row.pk,
+        name=row.name,
+        nose=_seat(row.nose),
+        headstock_taper=_seat(row.headstock_taper),
+        tailstock_taper=_seat(row.tailstock_taper),
+        spindle_bore=row.spindle_bore,
+        nose_tir=row.nose_tir,
+    )
+
+
+def _series(row):
+    def reach_of(nominal):
+        clamps = row.figures.clamping_range(nominal)
+        return Reach(
+            smallest=clamps.smallest, largest=clamps.largest, edge_bottom=row.edge_bottom, edge_top=row.edge_top
+        )
+
+    return SeriesOnHand(
+        code=row.series.code,
+        seat=row.series.seat.code,
+        shape=row.shape,
+        smallest=row.smallest,
+        largest=row.largest,
+        ladder_from=row.ladder_from,
+        ladder_to=row.ladder_to,
+        ladder_step=row.ladder_step,
+        reach_of=reach_of,
+    )
