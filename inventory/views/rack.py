@@ -4,7 +4,6 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.html import format_html
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods
 
@@ -34,13 +33,8 @@ def _entered(request: PersonsRequest) -> HttpResponse:
         return _page(request, form, ticked=form.still_wanted(picked))
     are = "collet is" if len(tools) == 1 else "collets are"
     tags = [tool.tag for tool in tools]
-    to_print = f"{reverse('labels')}?{urlencode({'tags': ' '.join(tags)})}"
-    messages.success(
-        request,
-        format_html(
-            '{} {} in the book: {}. <a href="{}">Print their labels</a>', len(tags), are, _named(tags), to_print
-        ),
-    )
+    # The page offers to print the labels of what stands beside a message.
+    messages.success(request, f"{len(tags)} {are} in the book: {_named(tags)}.", extra_tags=" ".join(tags))
     tell_new_places(request, form.book.new_places)
     return redirect(_list_of(tools[0]))
 

@@ -239,7 +239,7 @@ def test_limits_that_are_emptied_are_as_built_in_again(keepers_browser):
     ("texts", "said"),
     [
         ({"limit": "0"}, "nothing runs that true"),
-        ({"limit": "3/4"}, "a TIR is the indicator&#x27;s swing"),
+        ({"limit": "3/4"}, "a TIR is the indicator&#39;s swing"),
         ({"every_days": "0"}, "0 was read; write 1 or more."),
         ({"every_uses": "often"}, "is no whole number"),
     ],

@@ -155,7 +155,7 @@ def test_a_finding_that_makes_no_sense_on_a_collet_is_refused(tool, browser):
     ("texts", "said"),
     [
         ({"tir": "half"}, "“half” cannot be read as a length"),
-        ({"tir": "3/4"}, "a TIR is the indicator&#x27;s swing"),
+        ({"tir": "3/4"}, "a TIR is the indicator&#39;s swing"),
         ({"tir_far": ".0008"}, "needs its distance from the nose"),
         ({"taken_on": "2999-01-01"}, "is still to come"),
         ({"taken_on": ""}, "Day is empty."),

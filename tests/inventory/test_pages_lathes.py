@@ -18,7 +18,7 @@ def keepers_browser(client_of):
 def test_a_shop_without_lathes_is_told_what_that_means(keepers_browser):
     assert "Here the shop’s lathes" in keepers_browser.get(reverse("lathe_list")).content.decode().replace(
         "'", "’"
-    ).replace("&#x27;", "’")
+    ).replace("&#39;", "’")
 
 
 def test_an_entered_lathe_has_its_seats_and_bore(keepers_browser):
@@ -150,7 +150,7 @@ def test_a_seat_of_a_lathe_is_read_in_another_spelling_and_a_new_one_is_told(kee
         ({"name": ""}, "Name is empty. Write it like Lathe 1."),
         ({"name": "x" * 41}, "41 characters were read; write at most 40."),
         ({"fastest_rpm": "999999"}, "999999 was read; write 100000 or less."),
-        ({"nose_tir": "5"}, "Read as 5 in; a TIR is the indicator&#x27;s swing"),
+        ({"nose_tir": "5"}, "Read as 5 in; a TIR is the indicator&#39;s swing"),
     ],
     ids=["no name", "long name", "speed", "run-out"],
 )
