@@ -12,7 +12,8 @@ from django.db.models import Count, Exists, Min, OuterRef, Q
 from django.http import QueryDict
 
 from fitfinder import crib
-from fitfinder.buying.buy_list import Held
+from fitfinder.buying.buy_list import BuyList, SizeHere, buy_list
+from fitfinder.buying.choosing import ALLOWED_SECONDS
 from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
 from fitfinder.holding.chains import Chain, Missing, chains_to
@@ -95,13 +96,13 @@ class Purchasing:
         self.series = [self._for_sale(row) for row in rows]
         self._of = {(entry.figures.code, entry.figures.shape): entry for entry in self.series}
 
-    def held(self) -> list[Held]:
+    def here(self) -> list[SizeHere]:
         """The sizes that are in service, and those that are approved or on order: they are coming."""
         in_service = Tool.objects.in_service().filter(size=OuterRef("pk"))
         coming = Want.objects.coming().filter(size=OuterRef("pk"))
         sizes = Size.objects.filter(Exists(in_service) | Exists(coming)).select_related("series")
         return [
-            Held(series=self._of[size.series.code, size.shape], reach=reach_of_size(size))
+            SizeHere(series=self._of[size.series.code, size.shape], reach=reach_of_size(size))
             for size in sizes
             if (size.series.code, size.shape) in self._of
         ]
@@ -125,17 +126,12 @@ class Purchasing:
             ]
         return found, unreadable
 
-    def as_told(self) -> list[tuple]:
-        """All that is known of what can be bought, as plain values in one order: to tell one state from another."""
-        figures = list(SeriesShape.objects.order_by("pk").values_list())
-        return figures + [
-            (
-                entry.figures.code, entry.figures.shape, sorted(entry.lathes), entry.any_lathe, entry.lacks,
-                entry.doubt, sorted(entry.further), sorted(entry.prices.items(), key=lambda item: item[0]),
-                entry.rest, entry.sets, entry.blanks,
-            )
-            for entry in self.series
-        ]  # fmt: skip
+    def buy_list(self, *, budget: int | None, with_asks: bool = True, seconds: float = ALLOWED_SECONDS) -> BuyList:
+        """What to buy for the demand on file, beyond what the shop has; `budget` in cents."""
+        demands, unreadable = self.demands(with_asks=with_asks)
+        return buy_list(
+            demands, here=self.here(), series=self.series, budget=budget, unreadable=unreadable, seconds=seconds
+        )
 
     def _for_sale(self, row: SeriesShape) -> SeriesForSale:
         names, lacks, doubt = seated(row.series.seat.code, rig=self.links, on=self.lathes)

@@ -5,7 +5,7 @@ from django.urls import path
 from fitfinder.views import seating, setup_sheets
 from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.board import board_sheet, series_board
-from fitfinder.views.buy import buy, buy_want
+from fitfinder.views.buy import buy_want, what_to_buy
 from fitfinder.views.demand import demand, demand_add, demand_drop, demand_edit
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
@@ -29,7 +29,7 @@ urlpatterns = [
     path("missing/demand/add/", demand_add, name="demand_add"),
     path("missing/demand/<int:pk>/edit/", demand_edit, name="demand_edit"),
     path("missing/demand/<int:pk>/drop/", demand_drop, name="demand_drop"),
-    path("missing/buy/", buy, name="buy"),
+    path("missing/buy/", what_to_buy, name="buy"),
     path("missing/buy/want/", buy_want, name="buy_want"),
     path("arithmetic/", arithmetic_list, name="arithmetic_list"),
     path("arithmetic/<slug:name>/", arithmetic, name="arithmetic"),

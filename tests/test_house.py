@@ -20,13 +20,13 @@ PURE = {
 NOT_PURE = {
     "fitfinder.find.question", "fitfinder.find.form",
     "fitfinder.plan.form", "fitfinder.plan.question", "fitfinder.plan.reader",
-    "fitfinder.buying.form", "fitfinder.buying.question", "fitfinder.buying.bar_form", "fitfinder.buying.buy_begun",
+    "fitfinder.buying.form",
     "fitfinder.short.reader", "fitfinder.short.board_form",
     "fitfinder.identify.form", "fitfinder.seating.forms", "fitfinder.seating.reader", "fitfinder.arithmetic.form",
 }  # fmt: skip
 MAY_NAME_FLOATS = {
-    "fitfinder.buying.solving",  # the solver works in them; what it chose is worked out again in whole numbers
-    "fitfinder.buying.buy_json", "fitfinder.plan.plan_json",
+    "fitfinder.buying.solver",  # the solver works in them; what it chose is worked out again in whole numbers
+    "fitfinder.buying.telling", "fitfinder.plan.plan_json",
     "fitfinder.plan.plan_text",  # weights and minutes, once decided
     "fitfinder.plan.worked",  # a fraction, written as the text of a sum
 }  # fmt: skip

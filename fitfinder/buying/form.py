@@ -1,13 +1,63 @@
-"""What a buy list is worked out for, and the lines of it that are to be ordered."""
+"""What is typed about buying: the bar that is kept, what a list is worked out for, the lines that are to be ordered."""
+
+from __future__ import annotations
 
 from django import forms
 from django.core.exceptions import ValidationError
 
-from inventory.measures.inputs import MoneyInput, say_plainly
-from inventory.measures.lengths import Length, nominal
-from inventory.models import Kind, SeriesShape
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.questions import QuestionError
+from inventory.measures.inputs import CountInput, MoneyInput, say_plainly
+from inventory.measures.lengths import Length, nominal, shorten
+from inventory.models import KeptBar, Kind, SeriesShape, Shape
+from inventory.models.kept_bars import LARGEST_WEIGHT
+from inventory.reference.bars import grades
 
-MOST_SIZES = 500
+_LARGEST_BARE = Length.inches("6")
+"""A bare number above this is asked back: as inches it would be no bar for a collet."""
+_MOST_SIZES = 500
+
+
+class BarForm(forms.ModelForm):
+    size = forms.CharField(
+        max_length=80,
+        help_text="As on the bar's label: 3/4, 19 mm, 20h9. Inches where no unit stands. Hex, square: across flats.",
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
+    )
+    shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
+    grade = forms.ChoiceField(
+        required=False, label="The bar is", help_text="It says how far the bar may be off: all of that must be held."
+    )
+    weight = CountInput(
+        min_value=1,
+        max_value=LARGEST_WEIGHT,
+        initial=1,
+        label="How much it matters",
+        help_text=f"1 to {LARGEST_WEIGHT}. With a budget, what matters more is bought first.",
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+    )
+
+    class Meta:
+        model = KeptBar
+        fields = ("size", "shape", "grade", "weight", "note")
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["grade"].choices = [("", "of just this size, no grade")] + [(g.code, g.label) for g in grades()]
+        say_plainly(self.fields, {"size": "3/4, 19 mm or 20h9", "weight": "3"})
+
+    def clean(self):
+        cleaned = super().clean()
+        if self.errors:
+            return cleaned
+        try:
+            self.stock = stock_from(
+                cleaned["size"], shape=cleaned["shape"], grade=cleaned["grade"], bare_limit=_LARGEST_BARE
+            )
+        except QuestionError as error:
+            field = error.field if error.field in self.fields else "size"
+            self.add_error(field, error.message)
+        return cleaned
 
 
 class BuyForm(forms.Form):
@@ -25,6 +75,14 @@ class BuyForm(forms.Form):
         say_plainly(self.fields)
 
 
+def budget_from(text: str) -> int | None:
+    """Whole cents, None where no budget was given. Raises QuestionError."""
+    try:
+        return MoneyInput(required=False).clean(text)
+    except ValidationError as error:
+        raise QuestionError(error.messages[0], field="budget", read=shorten(text)) from None
+
+
 class ChosenLine(forms.Form):
     """One line as its box on the page says it: series, shape, its sizes in nanometres, kind, price, set and why.
 
@@ -40,7 +98,7 @@ class ChosenLine(forms.Form):
     why = forms.CharField(required=False, max_length=200)
 
     @classmethod
-    def of(cls, text: str) -> "ChosenLine":
+    def of(cls, text: str) -> ChosenLine:
         names = ("series", "shape", "sizes", "kind", "cents", "in_set", "why")
         return cls(dict(zip(names, [*text.split("|", 6), *[""] * 7], strict=False)))
 
@@ -58,7 +116,7 @@ class ChosenLine(forms.Form):
             return cleaned
         rows = SeriesShape.objects.select_related("series")
         self.figures = rows.filter(series__code=cleaned["series"], shape=cleaned["shape"]).first()
-        texts = cleaned["sizes"].split(",")[:MOST_SIZES]
+        texts = cleaned["sizes"].split(",")[:_MOST_SIZES]
         if self.figures is None or not all(text.isascii() and text.isdigit() and len(text) < 13 for text in texts):
             raise ValidationError("A line of the list could not be read. Work the list out again.")
         self.lengths = [Length(int(text)) for text in texts]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from operator import itemgetter
 
 from msgspec import Struct
 
@@ -15,6 +16,8 @@ from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import NM_PER_TENTH, Length, nominal
 
 _NM_PER_UM = 1000
+Rank = tuple[int | str, ...]
+"""What decides between two offers, the lower one first."""
 
 
 class Priced(Struct, frozen=True):
@@ -22,6 +25,10 @@ class Priced(Struct, frozen=True):
 
     cents: int
     basis: str
+
+
+def money(cents: int) -> str:
+    return f"${cents // 100:,}.{cents % 100:02d}"
 
 
 class SetForSale(Struct, frozen=True, kw_only=True):
@@ -64,12 +71,19 @@ class SeriesForSale:
 
     def sizes(self) -> list[Length]:
         """All sizes that it comes in: its ladder, and what the shop has, wants or has a price for beside it."""
-        figures, ladder = self.figures, []
-        if None not in (figures.ladder_from, figures.ladder_to, figures.ladder_step):
-            step = figures.ladder_step.nm
-            ladder = [Length(nm) for nm in range(figures.ladder_from.nm, figures.ladder_to.nm + 1, step)]
         listed = {size for one in self.sets for size in one.sizes}
-        return sorted({*ladder, *self.further, *self.prices, *listed})
+        return sorted({*ladder(self.figures), *self.further, *self.prices, *listed})
+
+    def price_of(self, size: Length) -> Priced | None:
+        return self.prices.get(size) or self.rest
+
+
+def ladder(figures: SeriesOnHand) -> list[Length]:
+    """The sizes that a series comes in step by step; none where that is not known."""
+    first, last, step = figures.ladder_from, figures.ladder_to, figures.ladder_step
+    if first is None or last is None or step is None:
+        return []
+    return [Length(nm) for nm in range(first.nm, last.nm + 1, step.nm)]
 
 
 class Offer(Struct, frozen=True, kw_only=True):
@@ -127,9 +141,24 @@ def offers(series: Iterable[SeriesForSale], demands: Sequence[Demand]) -> list[O
     return found
 
 
+def best_sizes(
+    series: Iterable[SeriesForSale], demands: Sequence[Demand], *, rank: Callable[[Offer, Demand], Rank]
+) -> dict[int, Offer]:
+    """For the place of each demand the size that ranks lowest of those that hold it."""
+    by_size = DemandBySize(demands)
+    best: dict[int, tuple[Rank, Offer]] = {}
+    for entry in series:
+        for offer in (_size(entry, size) for size in entry.sizes()):
+            for place in by_size.held_by(entry.figures.reach_of(offer.sizes[0]), entry):
+                ranked = rank(offer, demands[place])
+                if place not in best or ranked < best[place][0]:
+                    best[place] = (ranked, offer)
+    return {place: offer for place, (_, offer) in sorted(best.items(), key=itemgetter(0))}
+
+
 def _size(entry: SeriesForSale, size: Length) -> Offer:
     name = f"{nominal(size)} {entry.figures.shape} {entry.figures.code}"
-    return Offer(kind="size", series=entry, sizes=(size,), price=entry.prices.get(size) or entry.rest, name=name)
+    return Offer(kind="size", series=entry, sizes=(size,), price=entry.price_of(size), name=name)
 
 
 def _blank(entry: SeriesForSale, bore: Length, price: Priced) -> Offer:

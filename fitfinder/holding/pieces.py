@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from msgspec import Struct
 
 from fitfinder.holding.verdicts import Reach
@@ -178,7 +180,7 @@ class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
     ladder_from: Length | None
     ladder_to: Length | None
     ladder_step: Length | None
-    reach_of: object
+    reach_of: Callable[[Length], Reach]
     """A function from a nominal Length to its Reach."""
 
 

@@ -10,6 +10,7 @@ from django.db.models import Count, Q
 from django.utils import timezone
 from msgspec import Struct
 
+from fitfinder.buying.buy_list import SizeHere, parted
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import DemandBySize, bores
 from fitfinder.crib_sizes import Purchasing
@@ -65,15 +66,15 @@ class Shortage:
     @cached_property
     def waiting(self) -> list[Demand]:
         """The demand that nothing which is here or coming holds."""
-        return short_sizes.open_demand(self._demands, self._held)
+        return parted(self._demands, self._here)[1]
 
     @cached_property
     def _demands(self) -> list[Demand]:
         return self.crib.demands()[0]
 
     @cached_property
-    def _held(self):
-        return self.crib.held()
+    def _here(self) -> list[SizeHere]:
+        return self.crib.here()
 
     def found(self) -> list[Short]:
         """All that is short, links first, then by demand."""
@@ -85,7 +86,7 @@ class Shortage:
                     )
                 ),
                 *shortfalls.keys_short(self._keys()),
-                *short_sizes.sizes_short(self._demands, held=self._held, series=self.crib.series, unfit=self._unfit()),
+                *short_sizes.sizes_short(self._demands, here=self._here, series=self.crib.series, unfit=self._unfit()),
                 *shortfalls.wear_short(self._wearing(), today=self.today, lead_days=self.lead_days),
                 *shortfalls.singles_short(self._much_used()),
                 *shortfalls.blanks_short(self._blanks(), self._could_be_bored()),
@@ -95,7 +96,7 @@ class Shortage:
         standing = {_key(want): want for want in Want.objects.open().with_names()}
         return [Short(item, standing.get(item.remedy.key)) for item in every]
 
-    def blank_or_buy(self) -> boring.Plan:
+    def blank_or_buy(self) -> boring.BoringPlan:
         return boring.blank_or_buy(self.waiting, blanks=self.blanks_here(), series=self.crib.series)
 
     def blanks_here(self) -> list[boring.BlankHere]:

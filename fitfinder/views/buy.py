@@ -1,5 +1,7 @@
 """The buy list: worked out for the demand on file, and put on the order list."""
 
+from time import monotonic
+
 from django.contrib import messages
 from django.db import transaction
 from django.shortcuts import redirect, render
@@ -7,50 +9,29 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_POST
 
-from fitfinder.buying import buy_begun
-from fitfinder.buying.buy_list import money
+from fitfinder.buying.choosing import ALLOWED_SECONDS
 from fitfinder.buying.form import BuyForm, ChosenLine
-from fitfinder.buying.question import BuyQuestion
+from fitfinder.buying.telling import for_page
+from fitfinder.crib_sizes import Purchasing
 from inventory.models import Size
 from inventory.orders.ordering import ask
 from inventory.web.access import buyers_and_keepers, buyers_only
 
-SECONDS_BETWEEN_LOOKS = 2
-"""While another look works on the same list."""
-
 
 @require_GET
 @buyers_and_keepers
-def buy(request):
+def what_to_buy(request):
     form = BuyForm(request.GET)
-    if not form.is_valid():
-        context = {"place": "missing", "form": form, "found": None, "kept": buy_begun.kept_lists(now=None)}
-        return render(request, "fitfinder/buy.html", context)
-    question = BuyQuestion(budget=form.cleaned_data["budget"], with_asks=not form.cleaned_data["kept_only"])
-    found = buy_begun.look(question)
-    if found.found is None:
-        return _working(request, found)
-    context = {
-        "place": "missing",
-        "form": form,
-        "sum": found,
-        "found": found.found,
-        "kept": buy_begun.kept_lists(now=question),
-    }
+    context = {"place": "missing", "form": form, "buy": None}
+    if form.is_valid():
+        began = monotonic()
+        buy = Purchasing().buy_list(
+            budget=form.cleaned_data["budget"],
+            with_asks=not form.cleaned_data["kept_only"],
+            seconds=ALLOWED_SECONDS,
+        )
+        context |= {"buy": for_page(buy), "seconds": f"{monotonic() - began:.1f} s"}
     return render(request, "fitfinder/buy.html", context)
-
-
-def _working(request, begun):
-    context = {
-        "place": "missing",
-        "begun": begun,
-        "what": "Working out "
-        + ("the cheapest list" if begun.budget_cents is None else f"the most for {money(begun.budget_cents)}"),
-        "far": buy_begun.how_far(begun),
-        "here": request.get_full_path(),
-        "again_in": SECONDS_BETWEEN_LOOKS if begun.busy_until else 0,
-    }
-    return render(request, "fitfinder/buy_working.html", context)
 
 
 @require_POST

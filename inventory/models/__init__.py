@@ -1,7 +1,6 @@
 """What the shop owns and what happened to it."""
 
 from inventory.models.asks import Ask
-from inventory.models.buy_sums import BuySum
 from inventory.models.center_heights import CenterHeight
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.counts import Answer, Count, CountLine
@@ -28,7 +27,6 @@ from inventory.models.working_minutes import WorkingMinutes
 __all__ = [
     "Answer",
     "Ask",
-    "BuySum",
     "CenterHeight",
     "Condition",
     "Count",

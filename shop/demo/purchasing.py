@@ -1,6 +1,6 @@
 """What Millrace Works keeps in bar and what collets cost it; all invented."""
 
-from fitfinder.buying.bar_form import BarForm
+from fitfinder.buying.form import BarForm
 from inventory.models import KeptBar, Price, SetPrice, User
 from inventory.orders.prices import PriceForm, SetPriceForm
 

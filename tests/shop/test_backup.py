@@ -332,6 +332,20 @@ def test_a_backup_of_an_older_gripbook_goes_through_the_migrations_that_its_book
     assert [lathe.name for lathe in Lathe.objects.using(new)] == ["Lathe 1"]
 
 
+def test_a_backup_with_a_table_that_is_kept_no_longer_comes_back_without_it(another_database, tmp_path):
+    old, new, path = another_database(), another_database(), tmp_path / "old.zip"
+    before = [("inventory", "0014_pieces_found_in_the_index_alone"), ("admin", "0001_initial")]
+    MigrationExecutor(connections[old]).migrate(before)
+    keep_a_lathe(old, "Lathe 1")
+    book_state(old).table("inventory.buysum").model._base_manager.using(old).create(key="k", state="s", solved=[1])
+    make(path, using=old)
+
+    restore(path, using=new)
+
+    assert [lathe.name for lathe in Lathe.objects.using(new)] == ["Lathe 1"]
+    assert "inventory_buysum" not in connections[new].introspection.table_names()
+
+
 def test_a_book_that_is_behind_its_code_is_replaced_and_kept(kept, another_database):
     before, old = contents(), another_database()
     MigrationExecutor(connections[old]).migrate([("inventory", "0001_the_book"), ("admin", "0001_initial")])

@@ -5,7 +5,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fitfinder.buying.question import to_buy
+from fitfinder.crib_sizes import Purchasing
 from fitfinder.short.board import State
 from fitfinder.short.reader import Shortage
 from fitfinder.short.shortfalls import Need
@@ -237,12 +237,12 @@ def test_a_user_whose_sign_in_is_closed_is_not_told_as_open(folder):
 
 
 def test_the_demo_keeps_bar_that_it_cannot_hold_and_has_prices_for_it(demo):
-    found = to_buy(budget=None)
+    found = Purchasing().buy_list(budget=None)
 
     bought = [line.offer.name for line in found.lines]
     assert "7/16 round 5C" in bought
     assert "ER32, five sizes" in bought
-    assert [item.name.partition(" ")[0] for item in found.uncovered] == ["1-3/8"]
+    assert [item.name.partition(" ")[0] for item in found.unmet] == ["1-3/8"]
     assert found.held and found.is_proved
 
 

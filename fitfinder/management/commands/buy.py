@@ -2,9 +2,9 @@
 
 from time import monotonic
 
-from fitfinder.buying.buy_json import buy_json
-from fitfinder.buying.buy_text import buy_text
-from fitfinder.buying.question import budget_from, to_buy
+from fitfinder.buying.form import budget_from
+from fitfinder.buying.telling import as_json, as_text
+from fitfinder.crib_sizes import Purchasing
 from fitfinder.management.answering import AnsweringCommand
 from fitfinder.questions import QuestionError
 
@@ -22,9 +22,9 @@ class Command(AnsweringCommand):
         except QuestionError as error:
             self.refuse(error, as_json=json)
         began = monotonic()
-        found = to_buy(budget=cents)
+        buy = Purchasing().buy_list(budget=cents)
         seconds = monotonic() - began
         if json:
-            self.print_json(buy_json(found))
+            self.print_json(as_json(buy))
         else:
-            self.stdout.write(buy_text(found, seconds=seconds))
+            self.stdout.write(as_text(buy, seconds=seconds))

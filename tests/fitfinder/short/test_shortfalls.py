@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from fitfinder.buying.buy_list import Held
+from fitfinder.buying.buy_list import SizeHere
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import Priced, SeriesForSale
 from fitfinder.holding.stock_texts import stock_from
@@ -32,8 +32,8 @@ def of_size(tag="C-0011", size="3/4", *, loans=0, others=0):
     return OfSize(tag=tag, series="5C", shape="round", size=parse(size), name=name, loans=loans, others=others)
 
 
-def sizes(*demands, held=(), entry=None, unfit=None):
-    return short_sizes.sizes_short(demands, held=held, series=[entry or series()], unfit=unfit or {})
+def sizes(*demands, here=(), entry=None, unfit=None):
+    return short_sizes.sizes_short(demands, here=here, series=[entry or series()], unfit=unfit or {})
 
 
 def wears(earliest):
@@ -50,9 +50,9 @@ def test_a_missing_size_says_what_waits_for_it():
 
 def test_a_size_that_is_held_is_not_short():
     entry = series()
-    held = Held(series=entry, reach=entry.figures.reach_of(parse("3/4")))
+    held = SizeHere(series=entry, reach=entry.figures.reach_of(parse("3/4")))
 
-    assert sizes(bar("3/4"), held=[held], entry=entry) == []
+    assert sizes(bar("3/4"), here=[held], entry=entry) == []
 
 
 def test_a_size_that_no_lathe_takes_is_not_told_as_a_missing_size():

@@ -2,9 +2,8 @@
 
 import pytest
 
-from fitfinder.buying import buy_words
-from fitfinder.buying.buy_list import Held, buy_list
-from fitfinder.buying.covering import Choice
+from fitfinder.buying import telling
+from fitfinder.buying.buy_list import SizeHere, buy_list
 from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
 from fitfinder.holding.stock_texts import stock_from
@@ -30,11 +29,11 @@ def series(code="5C", *, shape="round", lathes=("Lathe 1",), prices=None, rest=C
 
 
 def held(text, entry):
-    return Held(series=entry, reach=entry.figures.reach_of(parse(text)))
+    return SizeHere(series=entry, reach=entry.figures.reach_of(parse(text)))
 
 
 def bought(*demands, series, on_hand=(), **asked):
-    return buy_list(demands, held=on_hand, series=series, **asked)
+    return buy_list(demands, here=on_hand, series=series, **asked)
 
 
 def names(found):
@@ -73,15 +72,15 @@ def test_the_whole_band_of_a_grade_has_to_be_held():
     found = bought(bar(".748-.757"), series=[entry])
 
     assert names(found) == []
-    assert "may be off by 0.0090 in" in found.uncovered[0].why
+    assert "may be off by 0.0090 in" in found.unmet[0].why
 
 
 def test_a_size_without_a_price_is_asked_for_and_never_bought_for_nothing():
     found = bought(bar("3/4"), series=[series(rest=None)])
 
     assert (found.lines, found.cents) == ((), 0)
-    assert found.uncovered[0].why == "no price is known for 3/4 round 5C, which would hold it"
-    assert found.uncovered[0].offer.sizes == (parse("3/4"),)
+    assert found.unmet[0].why == "no price is known for 3/4 round 5C, which would hold it"
+    assert found.unmet[0].offer.sizes == (parse("3/4"),)
     assert [offer.name for offer in found.unpriced] == ["3/4 round 5C"]
 
 
@@ -95,7 +94,7 @@ def test_a_series_that_no_lathe_takes_is_not_bought_and_the_reason_names_the_lin
     found = bought(bar("3/4"), series=[series("3J", lathes=())])
 
     assert found.lines == ()
-    assert found.uncovered[0].why == "3/4 round 3J would hold it, but no closer for 3J"
+    assert found.unmet[0].why == "3/4 round 3J would hold it, but no closer for 3J"
 
 
 def test_bar_asked_for_on_one_lathe_is_bought_in_a_series_that_it_takes():
@@ -109,7 +108,7 @@ def test_bar_asked_for_on_one_lathe_is_bought_in_a_series_that_it_takes():
 def test_bar_asked_for_on_a_lathe_that_takes_nothing_says_so():
     found = bought(bar("3/4", lathe="Lathe 2"), series=[series()])
 
-    assert found.uncovered[0].why == "3/4 round 5C would hold it, but Lathe 2 does not take it"
+    assert found.unmet[0].why == "3/4 round 5C would hold it, but Lathe 2 does not take it"
 
 
 def test_a_piece_on_hand_that_the_asked_lathe_does_not_take_does_not_hold():
@@ -123,7 +122,7 @@ def test_a_piece_on_hand_that_the_asked_lathe_does_not_take_does_not_hold():
 def test_hex_bar_is_not_held_by_a_round_collet():
     found = bought(bar("1/2", shape="hex"), series=[series()])
 
-    assert found.uncovered[0].why == "no size of any series here is sure to hold it"
+    assert found.unmet[0].why == "no size of any series here is sure to hold it"
 
 
 @pytest.mark.parametrize(("cents", "expected"), [(5699, ["the set"]), (5701, ["1/2 round 5C", "3/4 round 5C"])])
@@ -151,7 +150,7 @@ def test_a_set_says_what_the_sizes_that_are_needed_would_be_singly():
     found = bought(bar("1/2"), bar("3/4"), series=[series(sets=(one,))])
 
     assert found.lines[0].singly == 5700
-    assert "singly the sizes of it that are needed would be $57.00" in buy_words.reason(found.lines[0])
+    assert "singly the sizes of it that are needed would be $57.00" in telling.reason(found.lines[0])
 
 
 def test_of_equally_cheap_sizes_the_one_nearer_to_the_bar_is_bought():
@@ -190,7 +189,7 @@ def test_a_budget_buys_what_matters_most():
 
     assert names(found) == ["1/2 round 5C", "3/4 round 5C"]
     assert (found.met, found.met_bound, found.cents) == (8, 8, 5700)
-    assert found.uncovered[0].why == "not within the budget: 1 round 5C would hold it for $28.50"
+    assert found.unmet[0].why == "not within the budget: 1 round 5C would hold it for $28.50"
 
 
 def test_a_budget_of_nothing_buys_nothing():
@@ -207,18 +206,18 @@ def test_buying_one_by_one_would_have_cost_more_and_the_proof_says_how_much():
     found = bought(*demands, series=[entry])
 
     assert (found.cents, found.greedy_cents) == (3000, 4400)
-    assert "would have cost $44.00, $14.00 more" in " ".join(buy_words.proof(found))
+    assert "would have cost $44.00, $14.00 more" in " ".join(telling.proof(found))
 
 
 def test_demand_that_cannot_be_read_is_told_and_does_not_stop_the_rest():
     found = bought(bar("3/4"), series=[series()], unreadable=[Unreadable("3/4 round oak", "no such grade")])
 
     assert names(found) == ["3/4 round 5C"]
-    assert [(item.name, item.why) for item in found.uncovered] == [("3/4 round oak", "no such grade")]
+    assert [(item.name, item.why) for item in found.unmet] == [("3/4 round oak", "no such grade")]
 
 
 def test_without_demand_the_headline_says_what_to_do():
-    assert "say which bar the shop keeps" in buy_words.headline(bought(series=[series()]))
+    assert "say which bar the shop keeps" in telling.headline(bought(series=[series()]))
 
 
 def test_with_all_held_the_headline_says_that_nothing_is_to_buy():
@@ -226,7 +225,7 @@ def test_with_all_held_the_headline_says_that_nothing_is_to_buy():
 
     found = bought(bar("3/4"), series=[entry], on_hand=[held("3/4", entry)])
 
-    assert buy_words.headline(found).startswith("Nothing is to buy")
+    assert telling.headline(found).startswith("Nothing is to buy")
 
 
 def test_a_list_cut_short_by_time_says_how_near_it_is():
@@ -236,7 +235,7 @@ def test_a_list_cut_short_by_time_says_how_near_it_is():
     found = bought(*demands, series=[entry], budget=2900, seconds=0)
 
     assert not found.is_proved
-    assert buy_words.proof(found)[0].startswith("Best found in the time allowed")
+    assert telling.proof(found)[0].startswith("Best found in the time allowed")
 
 
 def test_where_no_lathe_is_described_every_series_may_serve():
@@ -247,10 +246,4 @@ def test_where_no_lathe_is_described_every_series_may_serve():
 
 @pytest.mark.parametrize(("part", "whole", "words"), [(0, 100, "0.0 %"), (1, 1000, "0.1 %"), (1, 3000, "0.1 %")])
 def test_a_share_is_rounded_up_so_that_it_never_says_too_little(part, whole, words):
-    assert buy_words.percent(part, whole) == words
-
-
-def test_a_choice_is_proved_where_it_reaches_both_bounds():
-    assert Choice(picked=(), cents=5, bound=5, met=3, met_bound=3).is_proved
-    assert not Choice(picked=(), cents=5, bound=4, met=3, met_bound=3).is_proved
-    assert not Choice(picked=(), cents=5, bound=5, met=3, met_bound=4).is_proved
+    assert telling.percent(part, whole) == words

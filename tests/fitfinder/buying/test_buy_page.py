@@ -6,6 +6,7 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+from fitfinder.views import buy
 from inventory.models import Want
 from tests import factories
 
@@ -43,6 +44,15 @@ def test_the_list_stands_with_its_reasons_its_proof_and_the_time(shop, buyers_br
     assert "Proved: no choice among these prices that holds as much costs less than $57.00." in text
     assert "Holds 3/4 in round (kept, matters 5)" in text
     assert re.search(r"Worked out in</dt><dd>\d+\.\d s", text)
+
+
+def test_a_list_that_time_ran_out_on_says_that_it_is_not_proved(shop, buyers_browser, monkeypatch):
+    monkeypatch.setattr(buy, "ALLOWED_SECONDS", 0)
+
+    text = page(buyers_browser)
+
+    assert "<b>Not proved:</b> the best that was found in the time allowed." in text
+    assert "$0.00; not reached in time" in text
 
 
 def test_a_budget_stands_in_the_address(shop, buyers_browser):
