@@ -3,6 +3,7 @@ from django.urls.converters import StringConverter
 
 from inventory.views import (
     counted,
+    counted_taps,
     counts,
     desk,
     due,
@@ -51,9 +52,9 @@ urlpatterns = [
     path("tooling/counted/<int:pk>/edit/", counted.counted_edit, name="counted_edit"),
     path("tooling/counted/<int:pk>/retire/", counted.counted_retire, name="counted_retire"),
     path("tooling/counted/<int:pk>/unretire/", counted.counted_unretire, name="counted_unretire"),
-    path("tooling/counted/<int:pk>/count/", counted.counted_count, name="counted_count"),
-    path("tooling/counted/in/<int:pk>/take/", counted.counted_take, name="counted_take"),
-    path("tooling/counted/in/<int:pk>/top-up/", counted.counted_top_up, name="counted_top_up"),
+    path("tooling/counted/<int:pk>/count/", counted_taps.counted_count, name="counted_count"),
+    path("tooling/counted/in/<int:pk>/take/", counted_taps.counted_take, name="counted_take"),
+    path("tooling/counted/in/<int:pk>/top-up/", counted_taps.counted_top_up, name="counted_top_up"),
     path("t/<tag:tag>/", pieces.tool, name="tool"),
     path("t/<tag:tag>/edit/", entering.tool_edit, name="tool_edit"),
     path("t/<tag:tag>/retire/", whereabouts.tool_retire, name="tool_retire"),

@@ -16,6 +16,7 @@ from fitfinder.plan.job import Job
 from inventory.measures.lengths import Length
 from inventory.models import JawSet as JawSetRow
 from inventory.models import Kind, WorkingMinutes
+from inventory.models.jaws import JawKind
 
 MOST_BORED = 20
 """Bored blanks are looked at up to here, the largest bore first: that one has the least to be opened."""
@@ -41,14 +42,14 @@ def _minutes() -> Minutes:
 def _jaw_sets(now: CribNow) -> list[JawSet]:
     chucks = {piece.id: piece for piece in now.rig if piece.kind == Kind.UNIVERSAL_CHUCK or piece.jaws}
     rows = list(JawSetRow.objects.filter(retired_at=None, chuck__in=chucks).select_related("location"))
-    hard = [row for row in rows if row.kind != JawSetRow.Kind.SOFT]
+    hard = [row for row in rows if row.kind != JawKind.SOFT]
     return [
         _jaw_set(row, chucks[row.chuck_id], [other for other in hard if other.chuck_id == row.chuck_id]) for row in rows
     ]
 
 
 def _jaw_set(row: JawSetRow, chuck: Piece, hard: list[JawSetRow]) -> JawSet:
-    is_soft = row.kind == JawSetRow.Kind.SOFT
+    is_soft = row.kind == JawKind.SOFT
     return JawSet(
         id=row.pk,
         chuck=row.chuck_id,

@@ -1,26 +1,33 @@
-"""The form of a set of jaws."""
+"""A set of jaws as it is written down: what it holds, and where it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
 
 from django import forms
 from django.db import transaction
 
-from inventory.measures.inputs import SizeInput, TokenInput, one_line, say_plainly
+from inventory.keeping.places import place_named
+from inventory.measures.inputs import LineInput, SizeInput, TokenInput, say_plainly
 from inventory.measures.lengths import exact
-from inventory.models import Condition, JawSet, Location
+from inventory.models import Condition, JawSet, Tool
+from inventory.models.jaws import JawKind
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.fields import LARGEST_HELD
-from inventory.web.editing import columns_of
+from inventory.web.editing import RowForm
 
 
 def _held(label: str, hint: str) -> SizeInput:
     return SizeInput(required=False, label=label, help_text=hint, at_most=LARGEST_HELD)
 
 
-class JawSetForm(forms.ModelForm):
+class JawSetForm(RowForm):
     """One set of jaws of a chuck, new or in the book."""
 
     token = TokenInput()
     kind = forms.ChoiceField(
-        choices=[(value, value) for value in JawSet.Kind.values],
+        choices=[(value, value) for value in JawKind.values],
         widget=forms.RadioSelect,
         help_text="Hard jaws for outside or for inside, or soft jaws that are bored in place.",
     )
@@ -31,7 +38,7 @@ class JawSetForm(forms.ModelForm):
     inside_largest = _held("Holds inside, to", "The largest; not below the smallest, up to 60 in.")
     bored_to = _held("Last bored to", "Soft jaws only; they are counted on for that size and no other.")
     condition = forms.ChoiceField(choices=[(value, value) for value in Condition.values])
-    place = forms.CharField(
+    place = LineInput(
         required=False,
         max_length=60,
         label="Drawer or place",
@@ -43,24 +50,25 @@ class JawSetForm(forms.ModelForm):
     class Meta:
         model = JawSet
         fields = (
-            "token", "kind", "mark", "outside_smallest", "outside_largest", "inside_smallest", "inside_largest",
+            "kind", "mark", "outside_smallest", "outside_largest", "inside_smallest", "inside_largest",
             "bored_to", "condition", "place", "notes",
         )  # fmt: skip
 
-    def __init__(self, *args, chuck, instance=None, **kwargs):
+    def __init__(
+        self, data: Mapping[str, Any] | None = None, *, chuck: Tool, instance: JawSet | None = None, **kwargs: Any
+    ) -> None:
         self.chuck = chuck
         if instance is not None:
             place = instance.location.name if instance.location else ""
-            kwargs["initial"] = {"token": instance.token, "place": place, **kwargs.get("initial", {})}
-        super().__init__(*args, instance=instance, **kwargs)
-        self._was = columns_of(self.instance) if instance is not None else None
+            kwargs["initial"] = {"token": instance.token, "place": place}
+        super().__init__(data, instance=instance, **kwargs)
         self.instance.chuck = chuck
-        self.has_changed_jaws = False
         say_plainly(self.fields)
 
-    def clean(self):
-        cleaned = super().clean()
-        soft = cleaned.get("kind") == JawSet.Kind.SOFT
+    def clean(self) -> dict[str, Any]:
+        super().clean()
+        cleaned = self.cleaned_data
+        soft = cleaned.get("kind") == JawKind.SOFT
         for side in ("outside", "inside"):
             low, high = cleaned.get(f"{side}_smallest"), cleaned.get(f"{side}_largest")
             if low is not None and high is not None and high < low:
@@ -75,29 +83,22 @@ class JawSetForm(forms.ModelForm):
             self.add_error("condition", f"These jaws are in {self.chuck}. Put other jaws in it first.")
         return cleaned
 
-    def _get_validation_exclusions(self):
-        # The token of a tap that was sent again is looked for by `save`, which answers with the first one's jaws.
-        return super()._get_validation_exclusions() | {"token"}
-
     @transaction.atomic
-    def save(self, commit=True):
-        """The jaws in the book, and the chuck's ranges with them where they are in it."""
-        if self.instance.pk is None:
+    def save(self, commit: bool = True) -> JawSet:
+        """The jaws in the book, and the chuck's ranges with them where they are in it; sent again, those of before."""
+        if self.was is None:
             standing = JawSet.objects.filter(token=self.cleaned_data["token"], chuck=self.chuck).first()
             if standing is not None:
+                self.instance = standing
                 return standing
-        self.instance.token = self.cleaned_data["token"] if self.instance.pk is None else self._was["token"]
-        self.instance.location = self._location()
-        self.has_changed_jaws = columns_of(self.instance) != self._was
-        if self.has_changed_jaws:
-            super().save(commit=commit)
-            self.instance.carry_over()
-        return self.instance
+            self.instance.token = self.cleaned_data["token"]
+        place = self.cleaned_data["place"]
+        self.instance.location = place_named(place) if place else None
+        jaws: JawSet = super().save(commit=commit)
+        if self.has_changed_row:
+            jaws.carry_over()
+        return jaws
 
-    def _location(self) -> Location | None:
-        name = one_line(self.cleaned_data["place"])
-        if not name:
-            return None
-        place = Location.objects.filter(name__iexact=name).first() or Location.objects.create(name=name)
-        place.take_back()
-        return place
+    def tell_taken(self) -> bool:
+        self.add_error(None, "These jaws were sent twice at one moment. Look at the chuck's page.")
+        return True

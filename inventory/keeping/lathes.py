@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
 from django.db import transaction
-from django.http import QueryDict
 
 from inventory.measures.inputs import CountInput, SizeInput, TirInput, known_code, one_line, say_plainly
 from inventory.measures.lengths import Length, exact
@@ -76,7 +76,7 @@ class LatheForm(RowForm):
             "swing_over_bed", "swing_over_slide", "between_centers", "slowest_rpm", "fastest_rpm", "nose_tir",
         )  # fmt: skip
 
-    def __init__(self, data: QueryDict | None = None, *, instance: Lathe | None = None) -> None:
+    def __init__(self, data: Mapping[str, Any] | None = None, *, instance: Lathe | None = None) -> None:
         super().__init__(data, instance=instance, initial=_seats_of(instance) if instance is not None else {})
         self.own_seats: list[str] = []
         self.fields["spindle_bore"].help_text += f" Not above the large end of the headstock taper: {_LARGE_ENDS}."

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, cast
 
 from django import forms
 from django.db import IntegrityError, transaction
 from django.db.models import Count as Number
-from django.http import QueryDict
 
 from inventory.measures.inputs import say_plainly
 from inventory.models import Count, CountedStock, JawSet, Location, Tool
@@ -31,7 +31,9 @@ class Branch:
 def tree() -> list[Branch]:
     """All places in use, the outermost first, each level by name; in two queries."""
     own = dict(Tool.objects.in_book().order_by().values_list("location").annotate(pieces=Number("pk")))
-    branches = {place.pk: Branch(place, own.get(place.pk, 0)) for place in Location.objects.in_use().order_by("name")}
+    branches: dict[int | None, Branch] = {
+        place.pk: Branch(place, own.get(place.pk, 0)) for place in Location.objects.in_use().order_by("name")
+    }
     outermost: list[Branch] = []
     for branch in branches.values():
         around = branches.get(branch.place.parent_id)
@@ -101,7 +103,7 @@ class PlaceForm(RowForm):
         fields = ("name", "parent")
 
     def __init__(
-        self, data: QueryDict | None = None, *, instance: Location | None = None, stands_in: str | None = None
+        self, data: Mapping[str, Any] | None = None, *, instance: Location | None = None, stands_in: str | None = None
     ) -> None:
         initial: dict[str, Any] = {} if stands_in is None else {"parent": stands_in}
         super().__init__(data, instance=instance, initial=initial)

@@ -4,8 +4,11 @@ A count is changed by one conditional update and never from a number that was re
 tap at the same moment cannot both take the last one.
 """
 
+from __future__ import annotations
+
 import uuid
 from datetime import datetime
+from typing import TYPE_CHECKING, Self
 
 from django.conf import settings
 from django.db import IntegrityError, models, transaction
@@ -15,6 +18,9 @@ from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
 
+if TYPE_CHECKING:
+    from inventory.models.users import User
+
 MOST = 1_000_000
 """Of one thing in one place: more is a slip of the thumb, and far below what a column holds."""
 
@@ -23,20 +29,20 @@ class CountRefused(Exception):
     """The count cannot be changed like this; the message is the sentence for whoever tapped."""
 
 
-class CountedItemQuerySet(models.QuerySet):
-    def in_book(self):
+class CountedItemQuerySet(models.QuerySet["CountedItem"]):
+    def in_book(self) -> Self:
         return self.filter(retired_at=None)
 
-    def with_total(self):
+    def with_total(self) -> Self:
         """`total`: how many there are in all places together; none where it has no place yet."""
         # Adding up drops the order that the model has.
         return self.annotate(total=Coalesce(Sum("stocks__count"), 0)).order_by("group", "name")
 
-    def low(self):
+    def low(self) -> Self:
         """In the book and down to the low mark, or below; what has no mark is never low."""
         return self.in_book().with_total().filter(total__lte=F("low_mark"))
 
-    def with_places(self):
+    def with_places(self) -> Self:
         stocks = CountedStock.objects.select_related("location").order_by("location__name")
         return self.prefetch_related(models.Prefetch("stocks", stocks))
 
@@ -61,6 +67,9 @@ class CountedItem(models.Model):
     history = HistoricalRecords()
 
     objects = CountedItemQuerySet.as_manager()
+
+    total: int
+    """How many there are in all places, for rows fetched `with_total`."""
 
     class Meta:
         ordering = ["group", "name"]
@@ -95,8 +104,17 @@ class CountedItem(models.Model):
         return ", ".join(left) or "none left"
 
 
-class CountedStockQuerySet(models.QuerySet):
-    def move(self, stock, what: str, how_many: int, *, by, at: datetime, token: uuid.UUID) -> "CountedMovement":
+class CountedStockQuerySet(models.QuerySet["CountedStock"]):
+    def move(
+        self,
+        stock: CountedStock,
+        what: CountedMovement.What,
+        how_many: int,
+        *,
+        by: User,
+        at: datetime,
+        token: uuid.UUID,
+    ) -> CountedMovement:
         """Change the count of a place and keep the row of it, or neither: `what` is one of CountedMovement.What.
 
         The same token again changes nothing, and gives the row of the first time with `is_resent`. Raises
@@ -118,7 +136,7 @@ class CountedStockQuerySet(models.QuerySet):
                 raise
             return resent
 
-    def _changed(self, stock, what: str, how_many: int) -> int:
+    def _changed(self, stock: CountedStock, what: CountedMovement.What, how_many: int) -> int:
         """One update whose condition is on the row itself: PostgreSQL looks at it anew after waiting for a lock,
         which it would not do for a condition in a joined or nested query."""
         row = self.filter(pk=stock.pk)
@@ -134,14 +152,14 @@ class CountedStockQuerySet(models.QuerySet):
         return left
 
 
-def _resent(token: uuid.UUID) -> "CountedMovement | None":
+def _resent(token: uuid.UUID) -> CountedMovement | None:
     standing = CountedMovement.objects.filter(token=token).first()
     if standing is not None:
         standing.is_resent = True
     return standing
 
 
-def _refusal(stock, what: str, left: int) -> str:
+def _refusal(stock: CountedStock, what: CountedMovement.What, left: int) -> str:
     if what == CountedMovement.What.TOPPED_UP:
         return f"{stock.location} holds {left} already; {MOST:,} is the most that is counted in one place."
     if left == 0:

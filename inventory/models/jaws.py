@@ -1,6 +1,10 @@
 """The sets of jaws of a chuck: which there are, what each holds, and which is in the chuck now."""
 
+from __future__ import annotations
+
 import uuid
+from datetime import datetime
+from typing import Any
 
 from django.db import models, transaction
 from django.db.models import F, Q
@@ -10,7 +14,13 @@ from simple_history.models import HistoricalRecords
 from inventory.measures.fields import LengthField
 from inventory.measures.lengths import Length, shown
 from inventory.models.tools import Tool
-from inventory.models.wear import USABLE_CONDITIONS, Condition
+from inventory.models.wear import USABLE_CONDITIONS, Condition, Inspection
+
+
+class JawKind(models.TextChoices):
+    OUTSIDE = "outside", "outside"
+    INSIDE = "inside", "inside"
+    SOFT = "soft", "soft"
 
 
 class JawSet(models.Model):
@@ -19,13 +29,8 @@ class JawSet(models.Model):
     The chuck's own columns are the ranges of the jaws that are in it: `carry_over` is the one place that says so.
     """
 
-    class Kind(models.TextChoices):
-        OUTSIDE = "outside", "outside"
-        INSIDE = "inside", "inside"
-        SOFT = "soft", "soft"
-
     chuck = models.ForeignKey("inventory.Tool", on_delete=models.PROTECT, related_name="jaw_sets")
-    kind = models.CharField(max_length=10, choices=Kind)
+    kind = models.CharField(max_length=10, choices=JawKind)
     mark = models.CharField("marked", max_length=30, blank=True)
     outside_smallest = LengthField("holds from, outside", null=True, blank=True)
     outside_largest = LengthField("holds to, outside", null=True, blank=True)
@@ -89,7 +94,7 @@ class JawSet(models.Model):
     @property
     def outside(self) -> tuple[Length | None, Length | None]:
         """What they hold outside, smallest and largest; soft jaws hold the size that they were bored to, no other."""
-        if self.kind == self.Kind.SOFT:
+        if self.kind == JawKind.SOFT:
             return self.bored_to, self.bored_to
         return self.outside_smallest, self.outside_largest
 
@@ -100,7 +105,7 @@ class JawSet(models.Model):
     @property
     def told(self) -> list[tuple[str, str]]:
         """What they hold, side by side with its words."""
-        if self.kind == self.Kind.SOFT and self.bored_to is not None:
+        if self.kind == JawKind.SOFT and self.bored_to is not None:
             outside = ("bored to", shown(self.bored_to))
         else:
             outside = ("outside", _reach(*self.outside))
@@ -110,7 +115,7 @@ class JawSet(models.Model):
     def put_in(self) -> None:
         """These are the jaws of the chuck from now on; the set that was in it is beside it.
 
-        What the chuck was read to run out was read with other jaws: it counts no longer, and its looks stay.
+        What the chuck was read to run out was read with other jaws: it counts no longer, and its inspections stay.
         """
         for other in self.chuck.jaw_sets.filter(is_in=True).exclude(pk=self.pk):
             other.is_in = False
@@ -122,7 +127,7 @@ class JawSet(models.Model):
         self.save()
         self.carry_over(reading=None, tir=None)
 
-    def carry_over(self, **further) -> None:
+    def carry_over(self, **further: Any) -> None:
         """Give the chuck, where the finder reads them, the ranges of the jaws in it, and these further values."""
         if not self.is_in:
             return
@@ -135,15 +140,15 @@ class JawSet(models.Model):
             setattr(chuck, name, value)
         chuck.save()
 
-    def were_in_at(self, look) -> bool:
-        """Whether this look was taken since these jaws went in; a correction stands for what it corrects."""
-        first = look
+    def were_in_at(self, inspection: Inspection) -> bool:
+        """Whether it was inspected since these jaws went in; a correction stands for what it corrects."""
+        first = inspection
         while first.corrects is not None:
             first = first.corrects
         since = self._in_since()
-        return since is None or (first.recorded_at >= since and look.day >= timezone.localdate(since))
+        return since is None or (first.recorded_at >= since and inspection.day >= timezone.localdate(since))
 
-    def _in_since(self):
+    def _in_since(self) -> datetime | None:
         """When they went in, by the history; None where they were in the chuck when they were written down."""
         since = timezone.now()
         for entry in self.history.order_by("-history_date", "-history_id"):
@@ -154,6 +159,6 @@ class JawSet(models.Model):
 
 
 def _reach(smallest: Length | None, largest: Length | None) -> str:
-    if None not in (smallest, largest):
+    if smallest and largest:
         return f"{shown(smallest)} to {shown(largest)}"
     return f"from {shown(smallest)}" if smallest else f"up to {shown(largest)}" if largest else ""

@@ -1,13 +1,17 @@
 """Where a piece lives: crib, cabinet, drawer, slot, to any depth."""
 
+from __future__ import annotations
+
+from typing import Self
+
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 
 
-class LocationQuerySet(models.QuerySet):
-    def in_use(self):
+class LocationQuerySet(models.QuerySet["Location"]):
+    def in_use(self) -> Self:
         return self.filter(retired_at=None)
 
     def paths(self) -> dict[int, str]:
@@ -61,9 +65,9 @@ class Location(models.Model):
     @property
     def path_outside(self) -> str:
         """What it stands in, from the outside in; empty for a place that stands by itself."""
-        return self.parent.path if self.parent_id else ""
+        return self.parent.path if self.parent else ""
 
-    def outside(self) -> list["Location"]:
+    def outside(self) -> list[Location]:
         """What it stands in, the nearest first."""
         found, place = [], self.parent
         while place is not None and place not in found:

@@ -1,54 +1,53 @@
 """The sets of jaws of a chuck: enter one, change it, put it in, retire it."""
 
 import uuid
+from typing import Any
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
-from django.http import Http404
+from django.db import transaction
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.keeping.jaws import JawSetForm
 from inventory.measures.lengths import shown
-from inventory.models import JawSet, Location, Tool
+from inventory.models import Location, Tool
 from inventory.models.kinds import CHUCKS
-from inventory.web.access import keepers_only, takers_only
+from inventory.web.access import PersonsRequest, keepers_only, takers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
+from inventory.web.editing import saved
 
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def jaws_add(request, tag):
+def jaws_add(request: PersonsRequest, tag: str) -> HttpResponse:
     chuck = _chuck(tag)
     form = JawSetForm(request.POST or None, chuck=chuck, initial={"token": uuid.uuid4(), "condition": "good"})
-    if request.method == "POST" and form.is_valid() and (jaws := _kept(form)):
-        messages.success(request, f"The {jaws} of {chuck} are in the book.")
+    if request.method == "POST" and saved(form):
+        messages.success(request, f"The {form.instance} of {chuck} are in the book.")
         return redirect(chuck)
     return _page(request, form, heading=f"Jaws for {chuck}, {chuck.what}")
 
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def jaws_edit(request, tag, pk):
+def jaws_edit(request: PersonsRequest, tag: str, pk: int) -> HttpResponse:
     chuck = _chuck(tag)
     if request.method == "POST":
         return _edited(request, chuck, pk)
     jaws = get_object_or_404(chuck.jaw_sets.select_related("location"), pk=pk)
-    return _page(
-        request, JawSetForm(instance=jaws, chuck=chuck), heading=f"The {jaws} of {chuck}", drawn_from=drawn_from(jaws)
-    )
+    form = JawSetForm(instance=jaws, chuck=chuck)
+    return _page(request, form, heading=f"The {jaws} of {chuck}", drawn_from=drawn_from(jaws))
 
 
 @transaction.atomic
-def _edited(request, chuck, pk):
+def _edited(request: PersonsRequest, chuck: Tool, pk: int) -> HttpResponse:
     jaws = get_object_or_404(chuck.jaw_sets.select_for_update(), pk=pk)
     heading, form = f"The {jaws} of {chuck}", JawSetForm(request.POST, instance=jaws, chuck=chuck)
-    meanwhile = changed_meanwhile(jaws, request.POST)
-    if form.is_valid() and (kept := _kept(form, meanwhile)):
-        if form.has_changed_jaws:
-            messages.success(request, f"The {kept} of {chuck} are changed.")
+    if saved(form, meanwhile=changed_meanwhile(jaws, request.POST)):
+        if form.has_changed_row:
+            messages.success(request, f"The {jaws} of {chuck} are changed.")
         else:
             messages.info(request, "Nothing was changed.")
         return redirect(chuck)
@@ -58,7 +57,7 @@ def _edited(request, chuck, pk):
 @require_POST
 @takers_only
 @transaction.atomic
-def jaws_put_in(request, tag, pk):
+def jaws_put_in(request: PersonsRequest, tag: str, pk: int) -> HttpResponse:
     """Pressed twice it changes nothing; who may mount a chuck may change its jaws."""
     chuck = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
     jaws = get_object_or_404(chuck.jaw_sets.select_for_update(), pk=pk)
@@ -81,7 +80,7 @@ def jaws_put_in(request, tag, pk):
 @require_POST
 @keepers_only
 @transaction.atomic
-def jaws_retire(request, tag, pk):
+def jaws_retire(request: PersonsRequest, tag: str, pk: int) -> HttpResponse:
     jaws = get_object_or_404(_chuck(tag).jaw_sets.select_for_update(), pk=pk)
     if jaws.is_in:
         messages.error(request, f"The {jaws} are in {jaws.chuck}. Put other jaws in it, then retire them.")
@@ -95,7 +94,7 @@ def jaws_retire(request, tag, pk):
 @require_POST
 @keepers_only
 @transaction.atomic
-def jaws_unretire(request, tag, pk):
+def jaws_unretire(request: PersonsRequest, tag: str, pk: int) -> HttpResponse:
     jaws = get_object_or_404(_chuck(tag).jaw_sets.select_for_update(), pk=pk)
     if jaws.retired_at is not None:
         jaws.retired_at = None
@@ -104,29 +103,14 @@ def jaws_unretire(request, tag, pk):
     return redirect(jaws.chuck)
 
 
-def _chuck(tag):
+def _chuck(tag: str) -> Tool:
     chuck = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     if chuck.kind not in CHUCKS:
         raise Http404(f"{chuck} is a {chuck.kind}: only a chuck has jaw sets.")
     return chuck
 
 
-def _kept(form, meanwhile="") -> JawSet | None:
-    """The jaws, or None where the form says why not; over what somebody else changed nothing is kept."""
-    try:
-        with transaction.atomic():
-            jaws = form.save()
-            if meanwhile and form.has_changed_jaws:
-                raise ValidationError(meanwhile)
-            return jaws
-    except ValidationError as error:
-        form.add_error(None, error.messages)
-    except IntegrityError:
-        form.add_error(None, "These jaws were sent twice at one moment. Look at the chuck's page.")
-    return None
-
-
-def _page(request, form, **context):
+def _page(request: PersonsRequest, form: JawSetForm, **context: Any) -> HttpResponse:
     return render(
         request,
         "inventory/jaws_form.html",

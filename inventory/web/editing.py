@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, models, transaction
-from django.http import QueryDict
 
 
 class RowForm(forms.ModelForm):
@@ -15,7 +15,9 @@ class RowForm(forms.ModelForm):
 
     has_changed_row = False
 
-    def __init__(self, data: QueryDict | None = None, *, instance: models.Model | None = None, **kwargs: Any) -> None:
+    def __init__(
+        self, data: Mapping[str, Any] | None = None, *, instance: models.Model | None = None, **kwargs: Any
+    ) -> None:
         super().__init__(data, instance=instance, **kwargs)
         self.was = columns_of(instance) if instance is not None else None
 

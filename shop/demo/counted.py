@@ -51,5 +51,5 @@ def _of(table, name: str, place: str) -> list[tuple[int, int]]:
     return [(how_many, days) for what, where, how_many, days in table if (what, where) == (name, place)]
 
 
-def _move(stock: CountedStock, what: str, how_many: int, *, by: User, at: datetime) -> None:
+def _move(stock: CountedStock, what: CountedMovement.What, how_many: int, *, by: User, at: datetime) -> None:
     CountedStock.objects.move(stock, what, how_many, by=by, at=at, token=uuid.uuid4())
