@@ -139,7 +139,7 @@ def _edit_page(request: PersonsRequest, item: CountedItem, form: CountedItemForm
 
 def _form_page(request: PersonsRequest, form: CountedItemForm, **context: Any) -> HttpResponse:
     groups = CountedItem.objects.exclude(group="").order_by("group").values_list("group", flat=True).distinct()
-    context |= {"form": form, "groups": groups, "places": Location.objects.in_use()}
+    context = {"drawn_from": "", **context, "form": form, "groups": groups, "places": Location.objects.in_use()}
     return render(request, "inventory/counted_form.html", {"place": "tooling", **context})
 
 
