@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from inventory.labels.codes import Code, code
-from inventory.labels.grid import Box, Grid
+from inventory.labels.grid import LabelBox, LabelGrid
 from inventory.labels.wording import Belonging, Label, shortened
 
 UM_PER_POINT = 353
@@ -21,7 +21,7 @@ _LINE = 120
 """From line to line, as parts of 100 of the type's height."""
 
 
-class Line(Struct, frozen=True):
+class LabelLine(Struct, frozen=True):
     text: str
     x: str
     y: str
@@ -29,7 +29,7 @@ class Line(Struct, frozen=True):
     is_name: bool
 
 
-class Drawn(Struct, frozen=True):
+class DrawnLabel(Struct, frozen=True):
     """One label on its sheet; positions are millimetres from the sheet's corner."""
 
     label: Label
@@ -37,7 +37,7 @@ class Drawn(Struct, frozen=True):
     top: str
     width: str
     height: str
-    lines: tuple[Line, ...]
+    lines: tuple[LabelLine, ...]
     code: Code
     code_left: str
     code_top: str
@@ -45,8 +45,8 @@ class Drawn(Struct, frozen=True):
     """Millimetres of one module."""
 
 
-class Sheet(Struct, frozen=True):
-    labels: tuple[Drawn, ...]
+class LabelSheet(Struct, frozen=True):
+    labels: tuple[DrawnLabel, ...]
 
     @property
     def words(self) -> str:
@@ -56,22 +56,22 @@ class Sheet(Struct, frozen=True):
         )
 
 
-def sheets(labels: list[Label], grid: Grid, *, site: str, first: int = 1) -> list[Sheet]:
+def sheets(labels: list[Label], grid: LabelGrid, *, site: str, first: int = 1) -> list[LabelSheet]:
     """The labels on as many sheets as they need; on the first sheet they begin at position `first`, from 1 on."""
     places = [divmod(number + first - 1, grid.holds) for number in range(len(labels))]
-    made: list[list[Drawn]] = [[] for _ in range(places[-1][0] + 1)] if places else []
+    made: list[list[DrawnLabel]] = [[] for _ in range(places[-1][0] + 1)] if places else []
     for (number, position), label in zip(places, labels, strict=True):
         made[number].append(_drawn(label, grid.box(position), site=site))
-    return [Sheet(tuple(drawn)) for drawn in made]
+    return [LabelSheet(tuple(drawn)) for drawn in made]
 
 
-def _drawn(label: Label, box: Box, *, site: str) -> Drawn:
+def _drawn(label: Label, box: LabelBox, *, site: str) -> DrawnLabel:
     made = code(site + label.path)
     # The code's own quiet zone stands in for a margin around it; the words keep three fifths of the width.
     side = min(box.height - PAD, box.width * 2 // 5)
     module = side // made.side
     left = box.left + box.width - side
-    return Drawn(
+    return DrawnLabel(
         label=label,
         left=_mm(box.left),
         top=_mm(box.top),
@@ -85,7 +85,7 @@ def _drawn(label: Label, box: Box, *, site: str) -> Drawn:
     )
 
 
-def _lines(label: Label, box: Box, *, width: int):
+def _lines(label: Label, box: LabelBox, *, width: int):
     """The name as large as it fits, then what still finds room below it."""
     points, names = _name(label.name, width=width, height=box.height - 2 * PAD)
     y, bottom = box.top + PAD, box.top + box.height - PAD
@@ -97,9 +97,9 @@ def _lines(label: Label, box: Box, *, width: int):
         yield _line(text, box, y, SMALL_POINTS, is_name=False)
 
 
-def _line(text: str, box: Box, bottom: int, points: int, *, is_name: bool) -> Line:
+def _line(text: str, box: LabelBox, bottom: int, points: int, *, is_name: bool) -> LabelLine:
     baseline = bottom - _height(points) // 5
-    return Line(text, _mm(box.left + PAD), _mm(baseline), _mm(points * UM_PER_POINT), is_name)
+    return LabelLine(text, _mm(box.left + PAD), _mm(baseline), _mm(points * UM_PER_POINT), is_name)
 
 
 def _name(name: str, *, width: int, height: int) -> tuple[int, list[str]]:

@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from inventory.labels import wording
-from inventory.labels.grid import LOWEST, NARROWEST, PAPERS, Grid, single
+from inventory.labels.grid import LOWEST, NARROWEST, PAPERS, LabelGrid, single
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import Length, Unit, shown
@@ -118,7 +118,7 @@ class LabelForm(forms.Form):
         self._check(self.grid)
         return cleaned
 
-    def _check(self, grid: Grid):
+    def _check(self, grid: LabelGrid):
         if not grid.is_large_enough:
             size = " × ".join(f"{max(side.nm, 0) // 1_000_000} mm" for side in (grid.label_width, grid.label_height))
             least = f"{NARROWEST.mm_text.partition('.')[0]} mm × {LOWEST.mm_text.partition('.')[0]} mm"
@@ -130,12 +130,12 @@ class LabelForm(forms.Form):
             self.add_error("first", f"A sheet has {grid.holds} labels. Write 1 to {grid.holds}.")
 
     @property
-    def grid(self) -> Grid:
+    def grid(self) -> LabelGrid:
         chosen = self.cleaned_data
         paper = PAPERS[chosen["paper"]]
         if paper.is_single:
             return single(paper)
-        return Grid(paper=paper, **{name: chosen[name] for name in ("columns", "rows", *MARGINS, *GAPS)})
+        return LabelGrid(paper=paper, **{name: chosen[name] for name in ("columns", "rows", *MARGINS, *GAPS)})
 
     @property
     def begins_at(self) -> int:

@@ -33,7 +33,7 @@ PAPERS = {
 }
 
 
-class Box(Struct, frozen=True):
+class LabelBox(Struct, frozen=True):
     """One label's place on the sheet, in micrometres."""
 
     left: int
@@ -42,7 +42,7 @@ class Box(Struct, frozen=True):
     height: int
 
 
-class Grid(Struct, frozen=True, kw_only=True):
+class LabelGrid(Struct, frozen=True, kw_only=True):
     """Columns and rows of equal labels between margins, with gaps between them."""
 
     paper: Paper
@@ -74,18 +74,18 @@ class Grid(Struct, frozen=True, kw_only=True):
     def is_large_enough(self) -> bool:
         return self.label_width >= NARROWEST and self.label_height >= LOWEST
 
-    def box(self, position: int) -> Box:
+    def box(self, position: int) -> LabelBox:
         """The place of a label; position 0 is at the upper left, and they run along the rows."""
         row, column = divmod(position, self.columns)
         left = self.left.nm + column * (self.label_width.nm + self.gap_across.nm)
         top = self.top.nm + row * (self.label_height.nm + self.gap_down.nm)
         sides = (left, top, self.label_width.nm, self.label_height.nm)
-        return Box(*(side // NM_PER_UM for side in sides))
+        return LabelBox(*(side // NM_PER_UM for side in sides))
 
 
-def single(paper: Paper) -> Grid:
+def single(paper: Paper) -> LabelGrid:
     """One label that fills its paper but for the edge that no printer reaches."""
     edge, none = Length.mm(1), Length(0)
-    return Grid(
+    return LabelGrid(
         paper=paper, columns=1, rows=1, top=edge, bottom=edge, left=edge, right=edge, gap_across=none, gap_down=none
     )

@@ -8,7 +8,7 @@ from django.db.models import Prefetch
 from django.urls import reverse
 from msgspec import Struct
 
-from inventory.measures.lengths import nominal
+from inventory.measures.lengths import Length, nominal
 from inventory.models import Location, Tool
 
 WITH_BELONGINGS = (
@@ -70,13 +70,13 @@ def shortened(told: tuple[Belonging, ...], *, most: int) -> tuple[Belonging, ...
 
 def _runs(collets: list[Tool]) -> list[Belonging]:
     """`5C round 1/16 to 1-1/16, 18 pcs` for each series and shape."""
-    runs = defaultdict(list)
-    for collet in collets:
-        runs[collet.size.series.code, collet.size.shape].append(collet.size.nominal)
+    runs: defaultdict[tuple[str, str], list[Length]] = defaultdict(list)
+    for size in filter(None, (collet.size for collet in collets)):
+        runs[size.series.code, size.shape].append(size.nominal)
     return [Belonging(_run(*key, sizes), len(sizes)) for key, sizes in sorted(runs.items())]
 
 
-def _run(series: str, shape: str, sizes: list) -> str:
+def _run(series: str, shape: str, sizes: list[Length]) -> str:
     smallest, largest = nominal(min(sizes)), nominal(max(sizes))
     if len(sizes) == 1:
         return f"{series} {shape} {smallest}"

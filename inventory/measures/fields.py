@@ -15,6 +15,7 @@ class LengthField(models.BigIntegerField):
     # What the checker of types takes the value of such a column to be.
     _pyi_private_set_type: Length
     _pyi_private_get_type: Length
+    _pyi_lookup_exact_type: Length
 
     def from_db_value(self, value, expression, connection):
         return None if value is None else Length(value)

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from inventory.models.tools import Tool
 
 
-class CenterHeightQuerySet(models.QuerySet):
+class CenterHeightQuerySet(models.QuerySet["CenterHeight"]):
     def set_for(self, tool: Tool, lathes: set[int]) -> bool:
         """Let the height of this holder be set for these lathes, by their keys, and no others; whether any changed."""
         standing = {height.lathe_id: height for height in tool.center_heights.all()}

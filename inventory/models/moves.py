@@ -13,13 +13,13 @@ if TYPE_CHECKING:
     from inventory.models.users import User
 
 
-class MoveQuerySet(models.QuerySet):
+class MoveQuerySet(models.QuerySet["Move"]):
     def keep(self, moves: list[Move], *, by: User | None) -> None:
         """Keep these moves of pieces that are saved by now; a retired place that one comes to is in use again."""
         now = timezone.now()
         for move in moves:
             move.at, move.by = now, by
-        self.bulk_create(moves)
+        Move.objects.bulk_create(moves)
         for move in moves:
             if move.tool.location is not None:
                 move.tool.location.take_back()

@@ -1,14 +1,20 @@
 """Read tokens: how another program of the shop asks for answers without a person's password."""
 
+from __future__ import annotations
+
 import hashlib
 import secrets
+from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.db import models
 
+if TYPE_CHECKING:
+    from inventory.models.users import User
 
-class ReadTokenQuerySet(models.QuerySet):
-    def make(self, *, name: str, by) -> str:
+
+class ReadTokenQuerySet(models.QuerySet["ReadToken"]):
+    def make(self, *, name: str, by: User) -> str:
         """A new token's text; only its digest is kept, so it can be shown this once."""
         text = secrets.token_urlsafe(32)
         self.create(name=name, digest=digest_of(text), made_by=by)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, Self
+from typing import Any, Self, cast
 
 from django.db import models
 from django.db.models import Exists, OuterRef
@@ -150,7 +150,7 @@ class Tool(models.Model):
     def __str__(self) -> str:
         return self.tag
 
-    def save(self, *args, **kwargs):
+    def save(self, *args: Any, **kwargs: Any) -> None:
         """Also keeps the move, where the piece gets another place than it has in the book."""
         saved = kwargs.get("update_fields")
         moves = self.moves_of([self]) if saved is None or "location" in saved else []
@@ -187,18 +187,20 @@ class Tool(models.Model):
 
     def _is_empty(self, name: str) -> bool:
         # A seat that is made on paper only is there, and has no key yet.
-        return getattr(self, self._meta.get_field(name).attname) is None and getattr(self, name) is None
+        return getattr(self, self._column(name).attname) is None and getattr(self, name) is None
+
+    def _column(self, name: str) -> models.Field:
+        return cast(models.Field, self._meta.get_field(name))
 
     @property
     def missing_details(self) -> tuple[str, ...]:
         """The words of the details that are lacking."""
-        return tuple(str(self._meta.get_field(name).verbose_name) for name in self.lacking)
+        return tuple(str(self._column(name).verbose_name) for name in self.lacking)
 
     @property
     def bored_to(self) -> Length | None:
         """The bore of a machinable collet that is bored; its size then is that bore and nothing beside it."""
-        is_bored = self.kind == Kind.MACHINABLE_COLLET and not self._is_empty("size")
-        return self.size.nominal if is_bored else None
+        return self.size.nominal if self.kind == Kind.MACHINABLE_COLLET and self.size is not None else None
 
     @property
     def is_in_service(self) -> bool:
@@ -280,7 +282,7 @@ class Tool(models.Model):
     def standing_inspections(self) -> list[Inspection]:
         """All inspections that stand, oldest first; a correction stands in the place of what it corrects."""
         inspections = list(self.inspections.order_by("pk"))
-        place: dict[int, int] = {}
+        place: dict[int | None, int] = {}
         for inspection in inspections:
             place[inspection.pk] = place.get(inspection.corrects_id, inspection.pk)
         corrected = {inspection.corrects_id for inspection in inspections}

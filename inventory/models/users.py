@@ -1,5 +1,9 @@
 """The people of the shop, and what each role may do."""
 
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -13,12 +17,14 @@ class Role(models.TextChoices):
     ADMINISTRATOR = "administrator", "administrator"
 
 
-class People(UserManager):
-    def create_superuser(self, username, email=None, password=None, **extra_fields):
+class People(UserManager["User"]):
+    def create_superuser(
+        self, username: str, email: str | None = None, password: str | None = None, **extra_fields: Any
+    ) -> User:
         extra_fields["role"] = Role.ADMINISTRATOR
         return super().create_superuser(username, email, password, **extra_fields)
 
-    def administrators(self):
+    def administrators(self) -> models.QuerySet[User]:
         """Those who may sign in and let the others in."""
         return self.filter(role=Role.ADMINISTRATOR, is_active=True)
 
@@ -28,7 +34,7 @@ class User(AbstractUser):
 
     role = models.CharField(max_length=20, choices=Role, default=Role.MACHINIST)
 
-    objects = People()
+    objects: ClassVar[People] = People()
 
     class Meta(AbstractUser.Meta):
         constraints = [
@@ -41,7 +47,7 @@ class User(AbstractUser):
             models.CheckConstraint(condition=Q(role__in=Role.values), name="inventory_user_role_known"),
         ]
 
-    def clean(self):
+    def clean(self) -> None:
         super().clean()
         lets_others_in = self.is_active and self.role == Role.ADMINISTRATOR
         if lets_others_in or not User.objects.administrators().filter(pk=self.pk).exists():
@@ -52,7 +58,7 @@ class User(AbstractUser):
                 {field: f"{self} is the last administrator who may sign in. Enter another one first."}
             )
 
-    def save(self, *args, **kwargs):
+    def save(self, *args: Any, **kwargs: Any) -> None:
         self.is_staff = self.is_superuser = self.role == Role.ADMINISTRATOR
         super().save(*args, **kwargs)
 

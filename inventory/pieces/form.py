@@ -129,12 +129,17 @@ class PieceForm(forms.BaseForm):
             raise ValidationError(
                 f"“{shorten(tag)}” is no tag. Write up to 20 letters, figures, dots and dashes, like C-0011."
             )
-        if self.fixed_kind is not None and Tool.objects.tagged(tag).exclude(pk=self.tool and self.tool.pk).exists():
+        if self.fixed_kind is not None and self.is_on_another(tag):
             free = next_tag(self.fixed_kind)
             raise ValidationError(
                 f"{tag} is on another piece already.{f' The next free tag is {free}.' if free else ''}"
             )
         return tag
+
+    def is_on_another(self, tag: str) -> bool:
+        """Whether another piece has this tag."""
+        others = Tool.objects.exclude(pk=self.tool.pk) if self.tool is not None else Tool.objects.all()
+        return others.tagged(tag).exists()
 
     def clean_kind(self) -> Kind:
         text = self.cleaned_data["kind"]

@@ -2,6 +2,8 @@
 
 import re
 from collections import defaultdict
+from collections.abc import Collection
+from typing import Any
 
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
@@ -11,7 +13,7 @@ from msgspec import Struct
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import Length, exact, shorten
-from inventory.models import Condition, Kind, Shape, Tool
+from inventory.models import Condition, Kind, Shape, Tool, User
 from inventory.pieces.book import Book
 from inventory.pieces.form import PieceForm
 from inventory.pieces.tags import LONGEST, free_tags
@@ -28,7 +30,7 @@ _EXAMPLES = {
 }
 
 
-class Row(Struct, frozen=True):
+class RackRow(Struct, frozen=True):
     """One size of the run: the tag that it would get, and the tags of those that are in the book already."""
 
     size: Length
@@ -60,11 +62,11 @@ class RackForm(forms.Form):
         help_text="A new name makes a new place.",
         widget=forms.TextInput(attrs={"list": "places"}),
     )
-    prefix = forms.CharField(
+    prefix = forms.CharField(  # type: ignore[assignment]  # an address has it by this name
         initial="C-", label="Tags begin with", help_text="The number after it is the next free one."
     )
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         say_plainly(self.fields, _EXAMPLES)
         self.book = Book()
@@ -80,7 +82,7 @@ class RackForm(forms.Form):
         """Whether there are sizes to list: every field is right, even where a ticked piece was refused."""
         return self.is_bound and set(self.errors) <= {NON_FIELD_ERRORS}
 
-    def clean_prefix(self):
+    def clean_prefix(self) -> str:
         prefix = self.cleaned_data["prefix"].upper()
         if not _PREFIX.fullmatch(prefix):
             raise ValidationError(
@@ -88,17 +90,12 @@ class RackForm(forms.Form):
             )
         return prefix
 
-    def clean(self):
-        cleaned = super().clean()
+    def clean(self) -> dict[str, Any]:
         first, last = self._end("smallest"), self._end("largest")
-        step = cleaned.get("step")
-        if first is None or last is None or step is None:
-            return cleaned
-        if last < first:
-            self.add_error("largest", f"{exact(last)} is below where the run begins, {exact(first)}.")
-            return cleaned
-        self._lay_out(first, last, step)
-        return cleaned
+        step = self.cleaned_data.get("step")
+        if first is not None and last is not None and step is not None:
+            self._lay_out(first, last, step)
+        return self.cleaned_data
 
     def _end(self, name: str) -> Length | None:
         """This end of the run, read as the size of one collet; what is wrong with it is said where it was typed."""
@@ -112,6 +109,9 @@ class RackForm(forms.Form):
         return one.cleaned_data.get("nominal")
 
     def _lay_out(self, first: Length, last: Length, step: Length) -> None:
+        if last < first:
+            self.add_error("largest", f"{exact(last)} is below where the run begins, {exact(first)}.")
+            return
         span = last - first
         count = span.nm // step.nm + 1
         if span.nm and count == 1:
@@ -136,7 +136,7 @@ class RackForm(forms.Form):
             return False
         return True
 
-    def rows(self, ticked=None) -> list[Row]:
+    def rows(self, ticked: Collection[Length] | None = None) -> list[RackRow]:
         """The run with its tags; `ticked` are the sizes to tick, without it all that are not in the book yet.
 
         The sizes that are in the book already get the last numbers, so that leaving them out leaves no gap.
@@ -146,11 +146,11 @@ class RackForm(forms.Form):
         in_turn = lacking + [size for size in self.sizes if size in have]
         ticked = lacking if ticked is None else ticked
         tags = dict(zip(in_turn, free_tags(self.cleaned_data["prefix"], len(in_turn)), strict=True))
-        return [Row(size, tags[size], tuple(have.get(size, ())), size in ticked) for size in self.sizes]
+        return [RackRow(size, tags[size], tuple(have.get(size, ())), size in ticked) for size in self.sizes]
 
     def _in_book(self) -> dict[Length, list[str]]:
         pieces = Tool.objects.in_book().filter(size__series=self.figures.series_id, size__shape=self.figures.shape)
-        have = defaultdict(list)
+        have: defaultdict[Length, list[str]] = defaultdict(list)
         for size, tag in pieces.order_by("tag").values_list("size__nominal", "tag"):
             have[size].append(tag)
         return dict(have)
@@ -169,13 +169,13 @@ class RackForm(forms.Form):
             self.add_error(None, "No size is ticked. Tick those that are in the rack.")
         return picked
 
-    def save(self, picked: dict[Length, str], *, by) -> list[Tool]:
+    def save(self, picked: dict[Length, str], *, by: User) -> list[Tool]:
         """All of the picked ones in the book; where one is refused none, and the form says why."""
         try:
             with transaction.atomic():
                 return self._saved(picked, by)
         except ValidationError as error:
-            self.add_error(None, error.messages)
+            self.add_error(None, error)
         except IntegrityError:
             # Between the look at the tags and the saving somebody else may have used one.
             if not Tool.objects.filter(tag__in=picked.values()).exists():
@@ -183,14 +183,16 @@ class RackForm(forms.Form):
             self.add_error(None, "One of these tags was put on another piece just now. Nothing was entered.")
         return []
 
-    def _saved(self, picked, by) -> list[Tool]:
-        tools, troubles, like = [], [], None
+    def _saved(self, picked: dict[Length, str], by: User) -> list[Tool]:
+        tools: list[Tool] = []
+        troubles: list[str] = []
+        like: PieceForm | None = None
         for size, tag in picked.items():
             form = like = self._piece(size, tag, like)
             if form.is_valid():
                 tools.append(form.save(by=by))
             else:
-                troubles += [message for messages in form.errors.values() for message in messages]
+                troubles += [str(message) for messages in form.errors.values() for message in messages]
         if troubles:
             raise ValidationError([*_shortened(troubles), "Nothing was entered; the list has the next free tags."])
         return tools

@@ -149,7 +149,8 @@ def fits(form: PieceForm, text: str) -> str:
 
 def _series(form: PieceForm, cleaned: Cleaned) -> Series | None:
     code = (cleaned.get("series") or "").strip()
-    series = form.book.series.get(known_code(code, form.book.series))
+    known_as = known_code(code, form.book.series)
+    series = form.book.series[known_as] if known_as else None
     if series is None:
         known = ", ".join(sorted(form.book.series))
         read = f"“{shorten(code)}” is no series here." if code else "A collet needs its series."

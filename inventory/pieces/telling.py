@@ -75,7 +75,7 @@ def _one_of(value: bool | None, yes: str, no: str) -> str:
     return "" if value is None else yes if value else no
 
 
-_HELD = {
+_HELD: dict[str, tuple[str, str]] = {
     Kind.STEP_COLLET: ("Holds across the step", "Holds inside"),
     Kind.DRILL_CHUCK: ("Holds drills", "Holds inside"),
     Kind.TOOL_POST_HOLDER: ("Takes shanks or bars", "Holds inside"),
@@ -111,11 +111,9 @@ def _keys(tool: Tool) -> str:
     return "; ".join(f"{key}{f' in {key.location}' if key.location else ''}" for key in ours)
 
 
-def _reach(smallest: Length | None, largest: Length | None) -> str | None:
-    if smallest is None and largest is None:
-        return None
+def _reach(smallest: Length | None, largest: Length | None) -> str:
     if smallest is None:
-        return f"up to {shown(largest)}"
+        return "" if largest is None else f"up to {shown(largest)}"
     if largest is None:
         return f"from {shown(smallest)}"
     if smallest == largest:

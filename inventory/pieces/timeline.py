@@ -1,4 +1,4 @@
-"""All that happened to one piece, in one order of time: edits, looks, loans, moves, counts, mountings."""
+"""All that happened to one piece, in one order of time: edits, inspections, loans, moves, counts, mountings."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from itertools import pairwise
 from msgspec import Struct
 
 from inventory.measures.lengths import shown
-from inventory.models import Count, Inspection, Lathe, Tool
+from inventory.models import Inspection, Lathe, Tool
 from inventory.models.kinds import Place
 from inventory.web.changes import what_changed
 
@@ -17,10 +17,10 @@ HEADINGS = ("when", "who", "what", "in words")
 _TOLD_OTHERWISE = {
     "reading", "tir", "inspected_on", "finding", "location", "mounted_on", "mounted_at", "mounted_in",
 }  # fmt: skip
-"""Columns whose changes are told by a look, a move or a mounting."""
+"""Columns whose changes are told by an inspection, a move or a mounting."""
 
 
-class Event(Struct, frozen=True):
+class TimelineEvent(Struct, frozen=True):
     """One thing that happened: when, by whom (empty where nobody knows), of what sort, and in words."""
 
     at: datetime
@@ -33,25 +33,25 @@ class Event(Struct, frozen=True):
         return self.at.isoformat(timespec="seconds"), self.by, self.sort, self.words
 
 
-def timeline_of(tool: Tool) -> list[Event]:
+def timeline_of(tool: Tool) -> list[TimelineEvent]:
     """The newest first."""
-    found = [*_edits(tool), *_looks(tool), *_loans(tool), *_moves(tool), *_counts(tool)]
-    return sorted(found, key=lambda event: event.at, reverse=True)
+    events = [*_edits(tool), *_inspections(tool), *_loans(tool), *_moves(tool), *_counts(tool)]
+    return sorted(events, key=lambda event: event.at, reverse=True)
 
 
-def _edits(tool: Tool) -> Iterator[Event]:
-    """What the entries of the history say beyond looks and moves, and what they say of lathes."""
+def _edits(tool: Tool) -> Iterator[TimelineEvent]:
+    """What the entries of the history say beyond inspections and moves, and what they say of lathes."""
     entries = list(tool.history.select_related("history_user"))
     lathes, tags = dict(Lathe.objects.values_list("pk", "name")), _tags_of_holders(entries)
     for entry, before in pairwise([*entries, None]):
         by = str(entry.history_user) if entry.history_user else "Gripbook"
         if before is None:
-            yield Event(entry.history_date, by, "entered", "entered in the book")
+            yield TimelineEvent(entry.history_date, by, "entered", "entered in the book")
             continue
         if words := what_changed(entry, before, also_excluded=_TOLD_OTHERWISE):
-            yield Event(entry.history_date, by, "edit", words)
+            yield TimelineEvent(entry.history_date, by, "edit", words)
         if words := _mounted(entry, before, lathes, tags):
-            yield Event(entry.history_date, by, "mounting", words)
+            yield TimelineEvent(entry.history_date, by, "mounting", words)
 
 
 def _tags_of_holders(entries) -> dict[int, str]:
@@ -70,50 +70,54 @@ def _mounted(entry, before, lathes: dict[int, str], tags: dict[int, str]) -> str
     return f"put on {lathes.get(entry.mounted_on_id, 'a lathe')}{where}"
 
 
-def _looks(tool: Tool) -> Iterator[Event]:
-    looks = tool.inspections.select_related("recorded_by", "in_holder", "on_lathe", "corrected_by", "corrects")
-    for look in looks:
-        yield Event(look.recorded_at, str(look.recorded_by or ""), "inspection", _seen(look))
+def _inspections(tool: Tool) -> Iterator[TimelineEvent]:
+    rows = tool.inspections.select_related("recorded_by", "in_holder", "on_lathe", "corrected_by", "corrects")
+    for row in rows:
+        yield TimelineEvent(row.recorded_at, str(row.recorded_by or ""), "inspection", _seen(row))
 
 
-def _seen(look: Inspection) -> str:
+def _seen(row: Inspection) -> str:
     parts = [
-        f"{shown(look.tir)} TIR" if look.tir is not None else "no reading",
-        f"{shown(look.tir_far)} TIR at {shown(look.far_at)} from the nose" if look.tir_far is not None else "",
-        "bare" if look.is_bare else f"in {look.in_holder}" if look.in_holder else "",
-        f"on {look.on_lathe}" if look.on_lathe else "",
-        look.finding,
-        f"called {look.verdict}" if look.verdict else "",
-        " ".join(look.note.split()),
-        f"corrects the look of {look.corrects.day.isoformat()}" if look.corrects else "",
-        "corrected since" if look.is_corrected else "",
+        f"{shown(row.tir)} TIR" if row.tir is not None else "no reading",
+        f"{shown(row.tir_far)} TIR at {shown(row.far_at)} from the nose"
+        if row.tir_far is not None and row.far_at is not None
+        else "",
+        "bare" if row.is_bare else f"in {row.in_holder}" if row.in_holder else "",
+        f"on {row.on_lathe}" if row.on_lathe else "",
+        row.finding,
+        f"called {row.verdict}" if row.verdict else "",
+        " ".join(row.note.split()),
+        f"corrects the look of {row.corrects.day.isoformat()}" if row.corrects else "",
+        "corrected since" if row.is_corrected else "",
     ]
-    day = look.taken_on.isoformat() if look.taken_on else "undated"
+    day = row.taken_on.isoformat() if row.taken_on else "undated"
     return f"{day}: {', '.join(part for part in parts if part)}"
 
 
-def _loans(tool: Tool) -> Iterator[Event]:
+def _loans(tool: Tool) -> Iterator[TimelineEvent]:
     for loan in tool.loans.select_related("borrower", "issued_by", "returned_by", "lathe"):
         back = f", expected back {loan.due_on.isoformat()}" if loan.due_on else ""
         lathe = f" for {loan.lathe}" if loan.lathe else ""
-        yield Event(
-            loan.issued_at, str(loan.issued_by or loan.borrower), "issued", f"issued to {loan.borrower}{lathe}{back}"
-        )
+        issued_by = str(loan.issued_by or loan.borrower)
+        yield TimelineEvent(loan.issued_at, issued_by, "issued", f"issued to {loan.borrower}{lathe}{back}")
         if loan.returned_at is not None:
             # Who brought it was not kept in older books.
-            yield Event(loan.returned_at, str(loan.returned_by or ""), "returned", f"returned for {loan.borrower}")
+            returned_by = str(loan.returned_by or "")
+            yield TimelineEvent(loan.returned_at, returned_by, "returned", f"returned for {loan.borrower}")
 
 
-def _moves(tool: Tool) -> Iterator[Event]:
+def _moves(tool: Tool) -> Iterator[TimelineEvent]:
     for move in tool.moves.select_related("from_place", "to_place", "by"):
         words = f"moved from {move.from_place or 'no place'} to {move.to_place or 'no place'}"
-        yield Event(move.at, str(move.by or "Gripbook"), "moved", words)
+        yield TimelineEvent(move.at, str(move.by or "Gripbook"), "moved", words)
 
 
-def _counts(tool: Tool) -> Iterator[Event]:
-    ended = Count.objects.exclude(ended_at=None)
-    lines = tool.count_lines.filter(count__in=ended).select_related("count__place", "count__ended_by", "by")
+def _counts(tool: Tool) -> Iterator[TimelineEvent]:
+    lines = tool.count_lines.select_related("count__place", "by")
     for line in lines:
-        came_of_it = "count dropped" if line.count.is_dropped else line.outcome
-        words = f"counted in {line.count.place}: {line.get_answer_display()}"
-        yield Event(line.count.ended_at, str(line.by), "counted", f"{words}; {came_of_it}" if came_of_it else words)
+        count = line.count
+        if count.ended_at is None:
+            continue
+        came_of_it = "count dropped" if count.is_dropped else line.outcome
+        words = f"counted in {count.place}: {line.get_answer_display()}{f'; {came_of_it}' if came_of_it else ''}"
+        yield TimelineEvent(count.ended_at, str(line.by), "counted", words)

@@ -10,7 +10,7 @@ from inventory.models.kinds import DrivenBy, Kind, Operation, ShankShape, Tail
 from inventory.models.sizes import Shape
 from inventory.models.wear import Condition
 
-KIND_OF_SLUG = {slugify(kind): kind for kind in Kind}
+KIND_OF_SLUG: dict[str, Kind] = {slugify(kind): kind for kind in Kind}
 """As a kind stands in an address."""
 KINDS_ACCEPTED = (
     "collet, machinable collet, step collet, universal or independent chuck, live, dead, bull-nose or extended-point "

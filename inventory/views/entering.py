@@ -132,7 +132,7 @@ def _keep(form: PieceForm, by: User, meanwhile: str = "") -> Tool | None:
     except IntegrityError:
         # Between the look at the tag and the saving somebody else may have used it.
         tag = form.cleaned_data["tag"]
-        if not Tool.objects.tagged(tag).exclude(pk=form.tool and form.tool.pk).exists():
+        if not form.is_on_another(tag):
             raise
         form.add_error("tag", f"{tag} is on another piece already.")
     return None

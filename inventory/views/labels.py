@@ -25,8 +25,9 @@ COOKIE, YEAR = "label_sheet", 365 * 24 * 60 * 60
 @require_GET
 def labels(request: PersonsRequest) -> HttpResponse:
     """The choice, begun with what the address says."""
-    given = _last_sheet(request) | {
-        name: request.GET.get(name) for name in LabelForm.base_fields if name in request.GET
+    given: dict[str, str | list[str] | bool] = {
+        **_last_sheet(request),
+        **{name: request.GET[name] for name in LabelForm.base_fields if name in request.GET},
     }
     if "place" in request.GET:
         given["place"] = request.GET.getlist("place")

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from inventory.measures.lengths import Length
 from inventory.models import Tool
+from inventory.pieces.fields import as_fields
 from inventory.pieces.rack import RackForm
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.news import tell_new_places
@@ -44,7 +45,7 @@ def _named(tags: list[str]) -> str:
 
 
 def _list_of(tool: Tool) -> str:
-    narrowed = {"location": tool.location.name} if tool.location else {"series": tool.size.series.code}
+    narrowed = {"location": tool.location.name} if tool.location else {"series": as_fields(tool)["series"]}
     return f"{reverse('tool_list')}?{urlencode(narrowed)}"
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inventory.labels import drawing, wording
-from inventory.labels.grid import PAPERS, Grid, single
+from inventory.labels.grid import PAPERS, LabelGrid, single
 from inventory.labels.wording import Belonging, Label
 from inventory.measures.lengths import Length
 from inventory.models import Kind, Location, Tool
@@ -127,7 +127,7 @@ def test_a_long_name_is_wrapped_and_not_made_smaller():
 def test_labels_begin_at_the_first_free_one_and_go_on_to_the_next_sheet():
     none = Length(0)
     margins = dict.fromkeys(("top", "bottom", "left", "right", "gap_across", "gap_down"), none)
-    grid = Grid(paper=PAPERS["a4"], columns=1, rows=3, **margins)
+    grid = LabelGrid(paper=PAPERS["a4"], columns=1, rows=3, **margins)
     made = drawing.sheets([a_label(str(number)) for number in range(4)], grid, site=SITE, first=3)
 
     assert [[drawn.label.name for drawn in sheet.labels] for sheet in made] == [["0"], ["1", "2", "3"]]

@@ -2,14 +2,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.labels.grid import PAPERS, Grid, single
+from inventory.labels.grid import PAPERS, LabelGrid, single
 from inventory.measures.lengths import Length
 
 MARGINS = {name: Length.mm(10) for name in ("top", "bottom", "left", "right")}
 
 
 def grid(paper="a4", *, columns=2, rows=5, gap_across=0, gap_down=0, **margins):
-    return Grid(
+    return LabelGrid(
         paper=PAPERS[paper],
         columns=columns,
         rows=rows,
