@@ -44,8 +44,6 @@ def tool_list(request: PersonsRequest) -> HttpResponse:
     used = {name for name, value in form.cleaned_data.items() if value not in (None, "")}
     if used == {"text"} and (meant := Tool.objects.tagged(form.cleaned_data["text"]).first()):
         return redirect(meant)
-    for tool in page:
-        tool.states = states(tool, tool.loan)
     # All but the tag stands in a fold, so that a phone shows pieces; its line says what of it is used.
     folded = [name for name in form.fields if name != "text"]
     return render(
@@ -55,6 +53,7 @@ def tool_list(request: PersonsRequest) -> HttpResponse:
             "place": "tooling",
             "form": form,
             "page": page,
+            "rows": [(tool, states(tool, tool.loan)) for tool in page],
             "is_narrowed": bool(used or form.errors),
             "is_unfolded": not form.errors.keys().isdisjoint(folded),
             "narrowed_by": [_narrowed_by(form, name) for name in folded if name in used],
