@@ -1,12 +1,16 @@
 """A drawer that is counted: who said of which piece that it is there, and what came of it."""
 
+from __future__ import annotations
+
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 
-class CountQuerySet(models.QuerySet):
-    def open(self):
+class CountQuerySet(models.QuerySet["Count"]):
+    def open(self) -> Self:
         return self.filter(ended_at=None)
 
 
@@ -48,7 +52,7 @@ class Count(models.Model):
         return self.ended_at is None
 
 
-class Answer(models.TextChoices):
+class CountAnswer(models.TextChoices):
     """What was said of one piece."""
 
     HERE = "here", "here"
@@ -62,7 +66,7 @@ class CountLine(models.Model):
 
     count = models.ForeignKey(Count, on_delete=models.CASCADE, related_name="lines")
     tool = models.ForeignKey("inventory.Tool", on_delete=models.CASCADE, related_name="count_lines")
-    answer = models.CharField(max_length=10, choices=Answer)
+    answer = models.CharField(max_length=10, choices=CountAnswer)
     at = models.DateTimeField()
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     outcome = models.CharField(max_length=200, blank=True)
@@ -71,7 +75,9 @@ class CountLine(models.Model):
         ordering = ["tool__tag"]
         constraints = [
             models.UniqueConstraint(fields=["count", "tool"], name="inventory_count_line_once_a_piece"),
-            models.CheckConstraint(condition=Q(answer__in=Answer.values), name="inventory_count_line_answer_known"),
+            models.CheckConstraint(
+                condition=Q(answer__in=CountAnswer.values), name="inventory_count_line_answer_known"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -6,14 +6,19 @@ from pathlib import Path
 
 from fitfinder.plan.question import JobQuestion
 from fitfinder.views.setup_sheets import keep
-from inventory.models import Answer, Count, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
+from inventory.models import Count, CountAnswer, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
 from inventory.transfer import begun, headings, sheets
 
 _COUNTED = {"A2": 12, "A4": 19, "D1": 75}
 """Place -> days since its count was closed. In A2 the piece was not found that is missing since."""
 _NOT_FOUND = "C-0036"
 _BEING_COUNTED, _MINUTES_AGO = "A5", 35
-_SAID = {"C-0058": Answer.HERE, "C-0059": Answer.HERE, "C-0060": Answer.HERE, "C-0063": Answer.NOT_HERE}
+_SAID = {
+    "C-0058": CountAnswer.HERE,
+    "C-0059": CountAnswer.HERE,
+    "C-0060": CountAnswer.HERE,
+    "C-0063": CountAnswer.NOT_HERE,
+}
 _JOB = {"size": "2-1/8", "shape": "tube", "bore": "1/2", "length": "1-1/2", "parts": "6", "lathe": "Lathe 1"}
 _JOB_NAME, _JOB_DAYS_AGO = "Impeller hub, feed pump", 41
 _TAKEN = ("H-0088",)
@@ -38,7 +43,9 @@ def _count(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
         count = _begun(name, at=ended - timedelta(minutes=20), by=by, ended_at=ended, ended_by=by)
         for tool in Tool.objects.in_book().filter(location=count.place, pk__in=[one.pk for one in tools.values()]):
             is_lost = tool.tag == _NOT_FOUND
-            _say(count, tool, Answer.NOT_HERE if is_lost else Answer.HERE, outcome="missing" if is_lost else "")
+            _say(
+                count, tool, CountAnswer.NOT_HERE if is_lost else CountAnswer.HERE, outcome="missing" if is_lost else ""
+            )
     count = _begun(_BEING_COUNTED, at=now - timedelta(minutes=_MINUTES_AGO), by=by)
     for tag, answer in _SAID.items():
         if tag in tools:
@@ -49,7 +56,7 @@ def _begun(name: str, *, at: datetime, by: User, **ended) -> Count:
     return Count.objects.create(place=Location.objects.get(name=name), begun_at=at, begun_by=by, **ended)
 
 
-def _say(count: Count, tool: Tool, answer: Answer, *, outcome: str = "") -> None:
+def _say(count: Count, tool: Tool, answer: CountAnswer, *, outcome: str = "") -> None:
     at = count.begun_at + timedelta(minutes=5)
     CountLine.objects.create(count=count, tool=tool, answer=answer, at=at, by=count.begun_by, outcome=outcome)
 

@@ -9,7 +9,7 @@ from django.utils import timezone
 from inventory.keeping import counting
 from inventory.keeping.counting import CannotCount
 from inventory.keeping.mounting import mount
-from inventory.models import Answer, Count, CountLine, Move, Tool
+from inventory.models import Count, CountAnswer, CountLine, Move, Tool
 from tests import factories
 
 LONG_AGO = date(2026, 1, 5)
@@ -26,15 +26,15 @@ def pieces(drawer):
 
 
 def begun(drawer, keeper):
-    return counting.begin(drawer, by=keeper)
+    return counting.begin(drawer, by=keeper, at=timezone.now())
 
 
 def say(count, answer, *tools, by):
-    return counting.say(count, [tool.pk for tool in tools], answer, by=by)
+    return counting.mark(count, [tool.pk for tool in tools], answer, by=by, at=timezone.now())
 
 
 def close(count, *, by, unsaid=()):
-    return counting.close(count, unsaid={tool.pk for tool in unsaid}, by=by)
+    return counting.close(count, unseen={tool.pk for tool in unsaid}, by=by, at=timezone.now())
 
 
 def outcomes(count):
@@ -47,8 +47,8 @@ def again(tool):
 
 def test_what_nobody_saw_is_missing_and_the_rest_stays(drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    say(count, Answer.HERE, *pieces[:2], by=keeper)
-    say(count, Answer.NOT_HERE, pieces[2], by=keeper)
+    say(count, CountAnswer.HERE, *pieces[:2], by=keeper)
+    say(count, CountAnswer.NOT_HERE, pieces[2], by=keeper)
 
     ended = close(count, by=keeper, unsaid=[pieces[3]])
 
@@ -59,10 +59,10 @@ def test_what_nobody_saw_is_missing_and_the_rest_stays(drawer, pieces, keeper):
 
 def test_nothing_is_changed_before_the_count_is_closed_or_when_it_is_dropped(drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    say(count, Answer.NOT_HERE, *pieces, by=keeper)
+    say(count, CountAnswer.NOT_HERE, *pieces, by=keeper)
     assert not Tool.objects.exclude(missing_since=None).exists()
 
-    counting.drop(count, by=keeper)
+    counting.drop(count, by=keeper, at=timezone.now())
 
     assert not Tool.objects.exclude(missing_since=None).exists()
     assert Count.objects.get().is_dropped
@@ -70,26 +70,26 @@ def test_nothing_is_changed_before_the_count_is_closed_or_when_it_is_dropped(dra
 
 
 def test_a_half_done_count_is_gone_on_with_by_somebody_else(drawer, pieces, keeper, administrator):
-    say(begun(drawer, keeper), Answer.HERE, pieces[0], by=keeper)
+    say(begun(drawer, keeper), CountAnswer.HERE, pieces[0], by=keeper)
 
     count = begun(drawer, administrator)
 
     assert Count.objects.count() == 1
-    assert [tool.tag for tool in counting.sheet(count).open] == ["C-2", "C-3", "C-4"]
+    assert [tool.tag for tool in counting.drawer(count).unseen] == ["C-2", "C-3", "C-4"]
 
 
 def test_what_was_said_can_be_said_otherwise_and_counts_once(drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    for answer in (Answer.HERE, Answer.NOT_HERE, Answer.NOT_HERE):
+    for answer in (CountAnswer.HERE, CountAnswer.NOT_HERE, CountAnswer.NOT_HERE):
         say(count, answer, pieces[0], by=keeper)
 
-    assert [line.answer for line in count.lines.all()] == [Answer.NOT_HERE]
+    assert [line.answer for line in count.lines.all()] == [CountAnswer.NOT_HERE]
 
 
 def test_a_missing_piece_that_is_here_is_found(drawer, keeper):
     tool = factories.collet(tag="C-1", location="A2", missing_since=LONG_AGO)
     count = begun(drawer, keeper)
-    say(count, Answer.HERE, tool, by=keeper)
+    say(count, CountAnswer.HERE, tool, by=keeper)
 
     assert outcomes(close(count, by=keeper)) == {"C-1": "found"}
     assert again(tool).missing_since is None
@@ -97,7 +97,7 @@ def test_a_missing_piece_that_is_here_is_found(drawer, keeper):
 
 def test_a_piece_that_was_reported_missing_after_it_was_ticked_stays_missing(drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    say(count, Answer.HERE, *pieces, by=keeper)
+    say(count, CountAnswer.HERE, *pieces, by=keeper)
     pieces[0].missing_since = timezone.localdate()
     pieces[0].save()
 
@@ -109,8 +109,8 @@ def test_a_piece_that_was_reported_missing_after_it_was_ticked_stays_missing(dra
 def test_what_is_out_is_not_looked_for_and_counts_as_returned_where_it_lies_here(drawer, pieces, keeper):
     away, kept = (factories.loan(tool) for tool in pieces[:2])
     count = begun(drawer, keeper)
-    assert [tool.tag for tool in counting.sheet(count).away] == ["C-1", "C-2"]
-    say(count, Answer.HERE, pieces[0], pieces[2], pieces[3], by=keeper)
+    assert [tool.tag for tool in counting.drawer(count).away] == ["C-1", "C-2"]
+    say(count, CountAnswer.HERE, pieces[0], pieces[2], pieces[3], by=keeper)
 
     ended = close(count, by=keeper)
 
@@ -123,7 +123,7 @@ def test_what_is_out_is_not_looked_for_and_counts_as_returned_where_it_lies_here
 
 def test_a_piece_that_went_out_after_it_was_ticked_stays_out(drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    say(count, Answer.HERE, *pieces, by=keeper)
+    say(count, CountAnswer.HERE, *pieces, by=keeper)
     loan = factories.loan(pieces[0])
 
     close(count, by=keeper)
@@ -134,7 +134,7 @@ def test_a_piece_that_went_out_after_it_was_ticked_stays_out(drawer, pieces, kee
 
 def test_a_piece_that_went_out_after_nobody_saw_it_is_not_missing(drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    say(count, Answer.NOT_HERE, *pieces, by=keeper)
+    say(count, CountAnswer.NOT_HERE, *pieces, by=keeper)
     factories.loan(pieces[0])
 
     assert "out to" in outcomes(close(count, by=keeper))["C-1"]
@@ -146,7 +146,7 @@ def test_a_mounted_piece_that_lies_in_its_drawer_is_taken_off(drawer, keeper):
     tool = factories.chuck(tag="K-1", location="A2")
     mount(tool, lathe, key="nose", instead_of=None)
     count = begun(drawer, keeper)
-    say(count, Answer.HERE, tool, by=keeper)
+    say(count, CountAnswer.HERE, tool, by=keeper)
 
     assert outcomes(close(count, by=keeper)) == {"K-1": f"taken off {lathe}"}
     assert again(tool).mounted_on is None
@@ -155,8 +155,8 @@ def test_a_mounted_piece_that_lies_in_its_drawer_is_taken_off(drawer, keeper):
 def test_an_extra_piece_is_moved_here_or_goes_back(drawer, keeper):
     stays, leaves = (factories.collet(tag=tag, location="B2") for tag in ("C-8", "C-9"))
     count = begun(drawer, keeper)
-    counting.say_extra(count, "c-8", Answer.MOVE_IN, by=keeper)
-    counting.say_extra(count, "C-9", Answer.GOES_BACK, by=keeper)
+    counting.mark_extra(count, "c-8", CountAnswer.MOVE_IN, by=keeper, at=timezone.now())
+    counting.mark_extra(count, "C-9", CountAnswer.GOES_BACK, by=keeper, at=timezone.now())
 
     ended = close(count, by=keeper)
 
@@ -179,12 +179,12 @@ def test_an_extra_piece_that_cannot_be_kept_is_refused_with_the_reason(columns, 
     factories.collet(tag="C-1", **{"location": "B2", **columns})
 
     with pytest.raises(CannotCount, match=words):
-        counting.say_extra(begun(drawer, keeper), tag, Answer.GOES_BACK, by=keeper)
+        counting.mark_extra(begun(drawer, keeper), tag, CountAnswer.GOES_BACK, by=keeper, at=timezone.now())
 
 
 def test_a_count_is_not_closed_over_what_the_page_did_not_show(drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    say(count, Answer.HERE, *pieces[:2], by=keeper)
+    say(count, CountAnswer.HERE, *pieces[:2], by=keeper)
 
     with pytest.raises(CannotCount, match="Look again, then close"):
         close(count, by=keeper, unsaid=pieces[1:])
@@ -196,21 +196,21 @@ def test_a_count_is_not_closed_over_what_the_page_did_not_show(drawer, pieces, k
 @pytest.mark.parametrize("again", ["close", "drop", "say"])
 def test_an_ended_count_is_left_as_it_is(again, drawer, pieces, keeper):
     count = begun(drawer, keeper)
-    say(count, Answer.HERE, *pieces, by=keeper)
+    say(count, CountAnswer.HERE, *pieces, by=keeper)
     close(count, by=keeper)
 
     with pytest.raises(CannotCount, match="closed already"):
         {
             "close": lambda: close(count, by=keeper),
-            "drop": lambda: counting.drop(count, by=keeper),
-            "say": lambda: say(count, Answer.NOT_HERE, *pieces, by=keeper),
+            "drop": lambda: counting.drop(count, by=keeper, at=timezone.now()),
+            "say": lambda: say(count, CountAnswer.NOT_HERE, *pieces, by=keeper),
         }[again]()
 
 
 def test_a_piece_of_another_drawer_cannot_be_said_to_be_missing_here(drawer, pieces, keeper):
     other = factories.collet(tag="C-9", location="B2")
 
-    assert say(begun(drawer, keeper), Answer.NOT_HERE, other, by=keeper) == 0
+    assert say(begun(drawer, keeper), CountAnswer.NOT_HERE, other, by=keeper) == 0
 
 
 def test_the_database_refuses_a_second_open_count_of_a_place(drawer, keeper):

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from inventory.keeping import counting, lending
 from inventory.keeping.mounting import mount, take_off
-from inventory.models import Answer
+from inventory.models import CountAnswer
 from inventory.pieces.timeline import timeline_of
 from tests import factories
 
@@ -30,9 +30,9 @@ def tool(db, keeper, machinist):
     tool.refresh_from_db()
     tool.location = factories.place("A2")
     tool.save()
-    count = counting.begin(tool.location, by=keeper)
-    counting.say(count, [tool.pk], Answer.HERE, by=keeper)
-    counting.close(count, unsaid=set(), by=keeper)
+    count = counting.begin(tool.location, by=keeper, at=timezone.now())
+    counting.mark(count, [tool.pk], CountAnswer.HERE, by=keeper, at=timezone.now())
+    counting.close(count, unseen=set(), by=keeper, at=timezone.now())
     return tool
 
 

@@ -11,7 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_stat
 from inventory.keeping import counting, lending
 from inventory.keeping.mounting import mount, on_it, take_off
 from inventory.keeping.spots import spots
-from inventory.models import Answer, Condition, Count, Kind, Loan, Move, Tool, User
+from inventory.models import Condition, Count, CountAnswer, Kind, Loan, Move, Tool, User
 from inventory.pieces.timeline import timeline_of
 from tests import factories
 
@@ -96,14 +96,22 @@ class Crib(RuleBasedStateMachine):
     @rule(drawer=DRAWERS, seen=st.sets(PIECES), moved_in=st.booleans(), is_dropped=st.booleans())
     def count(self, drawer, seen, moved_in, is_dropped):
         place = self.drawers[drawer]
-        count = counting.begin(place, by=self.keeper)
+        count = counting.begin(place, by=self.keeper, at=timezone.now())
         pieces = [tool for tool in map(self.piece, seen) if tool.retired_at is None]
         for tool in pieces:
-            counting.say_extra(count, tool.tag, Answer.MOVE_IN if moved_in else Answer.GOES_BACK, by=self.keeper)
+            counting.mark_extra(
+                count,
+                tool.tag,
+                CountAnswer.MOVE_IN if moved_in else CountAnswer.GOES_BACK,
+                by=self.keeper,
+                at=timezone.now(),
+            )
         if is_dropped:
-            counting.drop(count, by=self.keeper)
+            counting.drop(count, by=self.keeper, at=timezone.now())
             return
-        counting.close(count, unsaid={tool.pk for tool in counting.sheet(count).open}, by=self.keeper)
+        counting.close(
+            count, unseen={tool.pk for tool in counting.drawer(count).unseen}, by=self.keeper, at=timezone.now()
+        )
         for tool in pieces:
             self.hands.pop(tool.pk, None)
             if moved_in:

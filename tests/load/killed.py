@@ -193,11 +193,13 @@ def _an_issue(number: int) -> Deed:
 
 
 def _a_count(number: int) -> Deed:
+    from django.utils import timezone
+
     from inventory.keeping import counting
     from inventory.models import Count, User
 
     place = _drawer(number)
-    count = counting.begin(place, by=User.objects.get(username="asker"))
+    count = counting.begin(place, by=User.objects.get(username="asker"), at=timezone.now())
 
     def parts() -> tuple[int, int]:
         missing = place.tools.exclude(missing_since=None).count()

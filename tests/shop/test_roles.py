@@ -4,6 +4,7 @@ import uuid
 
 import pytest
 from django.urls import URLResolver, get_resolver, reverse
+from django.utils import timezone
 
 from inventory.keeping import counting
 from inventory.models import InspectionPhoto, ReadToken, Role
@@ -236,7 +237,7 @@ def rows(db):
         "price": factories.price(),
         "price set": factories.price_set(),
         "jaws": factories.jaws(of=factories.chuck(tag="K-0001")),
-        "count": counting.begin(factories.place("A2"), by=factories.user()),
+        "count": counting.begin(factories.place("A2"), by=factories.user(), at=timezone.now()),
     }
     return {word: row.pk for word, row in made.items()}
 
