@@ -1,21 +1,24 @@
 """Puts the built-in series and seats into the database after every migrate, without touching the shop's own.
 
-Done here and not in a migration: rows made in one vanish when a test flushes the database.
+Done here and not in a migration: rows made in one vanish when a test flushes the database, and a figure that is put
+right in its table would need a new migration each time.
 """
 
 from inventory.models import Seat, Series, SeriesShape
-from inventory.reference.collets import collet_series
+from inventory.reference.collets import ColletSeries, collet_series
 from inventory.reference.noses import spindle_noses
 from inventory.reference.tapers import jacobs_tapers, morse_tapers
 
-FIGURES = (
-    "smallest", "largest", "passes", "passes_with_stop_thread", "closes_by", "opens_by", "small_closes_by",
-    "small_upto", "true_under", "true_over", "edge_bottom", "edge_top", "ladder_from", "ladder_to", "ladder_step",
-    "typical_tir", "source", "basis",
-)  # fmt: skip
+_IDENTITY = {"code", "shape", "standard"}
+FIGURES = tuple(
+    name
+    for name in ColletSeries.__struct_fields__
+    if name not in _IDENTITY and name in {column.name for column in SeriesShape._meta.fields}
+)
+"""What a series has in the tables and in the book alike, by the same name."""
 
 
-def load(**_signal) -> None:
+def load() -> None:
     """Make what is missing and bring built-in figures up to date; figures the shop changed stay."""
     _load_seats()
     for row in collet_series():
@@ -26,8 +29,10 @@ def _load_seats() -> None:
     for nose in spindle_noses():
         family = Seat.Family.THREAD if nose.is_threaded else Seat.Family.NOSE
         _seat(nose.code, family, nose.standard)
-    for taper in (*morse_tapers(), *jacobs_tapers()):
-        _seat(taper.code, Seat.Family.TAPER, taper.source)
+    for morse in morse_tapers():
+        _seat(morse.code, Seat.Family.TAPER, morse.source)
+    for jacobs in jacobs_tapers():
+        _seat(jacobs.code, Seat.Family.TAPER, jacobs.source)
 
 
 def _seat(code: str, family: str, standard: str) -> Seat:
@@ -35,7 +40,7 @@ def _seat(code: str, family: str, standard: str) -> Seat:
     return seat
 
 
-def _load_series(row) -> None:
+def _load_series(row: ColletSeries) -> None:
     seat = _seat(row.code, Seat.Family.COLLET, row.standard)
     series, _ = Series.objects.get_or_create(code=row.code, defaults={"seat": seat, "standard": row.standard})
     builtin = {name: getattr(row, name) for name in FIGURES}

@@ -5,7 +5,7 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
-from inventory.figures.series import OWN, built_in, in_words
+from inventory.figures.series import OWN_FIGURES, OwnFigure, built_in, in_words, values_of
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import Length, Unit, exact
@@ -34,54 +34,20 @@ class OffsetInput(LengthInput):
         return offset
 
 
-_LABELS = {
-    "closes_by": "Closes, under nominal, by",
-    "opens_by": "Opens, over nominal, by",
-    "small_closes_by": "Small sizes close by",
-    "small_upto": "Small sizes reach up to",
-    "true_under": "Runs as marked to, under nominal",
-    "true_over": "Runs as marked to, over nominal",
-    "edge_bottom": "Edge allowance at the bottom",
-    "edge_top": "Edge allowance at the top",
-    "smallest": "Smallest nominal",
-    "largest": "Largest nominal",
-    "passes": "Round bar passes up to",
-    "passes_with_stop_thread": "Passes a stop thread up to",
-    "typical_tir": "Typical TIR",
-}
-_MEANING = {
-    "closes_by": "How far below its marked size such a collet may still grip.",
-    "opens_by": "How far above its marked size it may still grip.",
-    "small_closes_by": "For the small sizes of the series, where they close by less than the others.",
-    "small_upto": "The largest marked size that counts as a small one.",
-    "true_under": "The true zone: how far below its marked size a collet still runs as true as it is marked.",
-    "true_over": "The true zone above the marked size.",
-    "edge_bottom": "Nearer than this to its smallest grip an answer says: at the limit.",
-    "edge_top": "Nearer than this to its largest grip an answer says: at the limit.",
-    "smallest": "The smallest size that the series is made in.",
-    "largest": "The largest size that the series is made in.",
-    "passes": "What goes through the back of such a collet, whatever its size.",
-    "passes_with_stop_thread": "The same, where a thread for a stop is cut inside.",
-    "typical_tir": "The full swing that counts for a good one of which nothing was measured.",
-}
-_SIZES = {"small_upto", "smallest", "largest", "passes", "passes_with_stop_thread"}
-_NEEDED = {"closes_by", "opens_by", "edge_bottom", "edge_top"}
-
-
 class SeriesForm(forms.Form):
     """The figures of one series and shape, each with the built-in one in its hint."""
 
     def __init__(self, data=None, *, figures: SeriesShape, **kwargs):
-        kwargs.setdefault("initial", {name: getattr(figures, name) for name in OWN})
+        kwargs.setdefault("initial", values_of(figures))
         super().__init__(data, **kwargs)
         table = built_in(figures)
-        unit = Unit.MM if figures.series.code.startswith("ER") else Unit.INCH
-        for name in OWN:
-            kind = LengthInput if name in _SIZES else OffsetInput
-            self.fields[name] = kind(
-                unit=unit, required=name in _NEEDED, label=_LABELS[name], help_text=_hint(name, table.get(name), unit)
+        unit = Unit.MM if figures.series.is_er else Unit.INCH
+        for own in OWN_FIGURES:
+            kind = LengthInput if own.is_size else OffsetInput
+            self.fields[own.name] = kind(
+                unit=unit, required=own.is_needed, label=own.label, help_text=_hint(own, table.get(own.name), unit)
             )
-        say_plainly(self.fields, dict.fromkeys(_NEEDED, "0.005 in or 0.1 mm"))
+        say_plainly(self.fields, {own.name: "0.005 in or 0.1 mm" for own in OWN_FIGURES if own.is_needed})
 
     def clean(self):
         cleaned = super().clean()
@@ -96,7 +62,7 @@ class SeriesForm(forms.Form):
 
     @property
     def values(self) -> dict[str, Length | None]:
-        return {name: self.cleaned_data[name] for name in OWN}
+        return {own.name: self.cleaned_data[own.name] for own in OWN_FIGURES}
 
     @property
     def as_typed(self) -> list[tuple[str, str]]:
@@ -112,12 +78,12 @@ class SeriesForm(forms.Form):
     def _not_above(self, inner: str, outer: str) -> None:
         low, high = self.cleaned_data.get(inner), self.cleaned_data.get(outer)
         if low is not None and high is not None and low > high and inner not in self.errors:
-            self.add_error(inner, f"{in_words(low)} is more than “{_LABELS[outer]}”, {in_words(high)}.")
+            self.add_error(inner, f"{in_words(low)} is more than “{self.fields[outer].label}”, {in_words(high)}.")
 
 
-def _hint(name: str, value: Length | None, unit: Unit) -> str:
+def _hint(own: OwnFigure, in_the_table: Length | None, unit: Unit) -> str:
     bare = "millimetres" if unit is Unit.MM else "inches"
-    return f"{_MEANING[name]} Built in: {in_words(value)}. A bare number is in {bare}."
+    return f"{own.meaning} Built in: {in_words(in_the_table)}. A bare number is in {bare}."
 
 
 class ShopForm(forms.ModelForm):

@@ -11,6 +11,9 @@ from inventory.reference.clamping import ClampingRange, Figures
 from inventory.reference.collets import builtin_series
 from inventory.reference.er_runout import class_2_runout
 
+FOLLOWING = ("clamps_from", "clamps_to", "true_from", "true_to", "edge_bottom", "edge_top", "typical_tir")
+"""The columns of a size that follow the figures of its series."""
+
 
 class Shape(models.TextChoices):
     ROUND = "round", "round"
@@ -31,6 +34,11 @@ class Series(models.Model):
 
     def __str__(self) -> str:
         return self.code
+
+    @property
+    def is_er(self) -> bool:
+        """Metric collets of ISO 15488, whose run-out is by size."""
+        return self.code.startswith("ER")
 
 
 class SeriesShape(models.Model):
@@ -97,8 +105,7 @@ class SeriesShape(models.Model):
     def runs_out_by_size(self) -> bool:
         """Whether the standard's class by nominal size counts: for ER collets, until the shop has its own TIR."""
         built_in = builtin_series(self.series.code, self.shape)
-        is_er = self.series.code.startswith("ER") and built_in is not None
-        return is_er and self.typical_tir == built_in.typical_tir
+        return self.series.is_er and built_in is not None and self.typical_tir == built_in.typical_tir
 
     def takes_nominal(self, size: Length) -> bool:
         """Whether a collet of this size can exist; a capacity that is unknown refuses nothing."""
@@ -112,16 +119,7 @@ class SeriesShape(models.Model):
         sizes = list(Size.objects.filter(series=self.series_id, shape=self.shape))
         for size in sizes:
             size.follow(self)
-        fields = [
-            "clamps_from",
-            "clamps_to",
-            "true_from",
-            "true_to",
-            "edge_bottom",
-            "edge_top",
-            "typical_tir",
-        ]
-        return Size.objects.bulk_update(sizes, fields, batch_size=200)
+        return Size.objects.bulk_update(sizes, FOLLOWING, batch_size=200)
 
 
 class SizeQuerySet(models.QuerySet):
@@ -134,13 +132,8 @@ class SizeQuerySet(models.QuerySet):
             shape=figures.shape,
             nominal=size,
             is_marked=False,
-            defaults={
-                name: getattr(fresh, name)
-                for name in (
-                    "clamps_from", "clamps_to", "true_from", "true_to", "edge_bottom", "edge_top", "typical_tir",
-                )
-            },
-        )  # fmt: skip
+            defaults={name: getattr(fresh, name) for name in FOLLOWING},
+        )
         return found
 
     def bored(self, figures: SeriesShape, bore: Length) -> "Size":

@@ -1,8 +1,10 @@
 """Where the numbers come from: every figure in use with its source, its basis and what the shop changed."""
 
 from collections import Counter
+from datetime import datetime
 
 from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 from msgspec import Struct
@@ -29,13 +31,13 @@ class ShownTable(Struct, frozen=True):
         return ShownTable(self.table, named, tuple(line for line in self.lines if line not in named))
 
 
-class OwnFigure(Struct, frozen=True):
-    """A figure of the shop in place of one of a table: where, what, who and when."""
+class ChangedFigures(Struct, frozen=True):
+    """Figures of the shop in place of those of a table: where, what, who and when."""
 
     figures: SeriesShape
     what: str
     by: str
-    at: object
+    at: datetime | None
 
     def says(self, words: list[str]) -> bool:
         text = f"{self.figures} {self.what} {self.by}".lower()
@@ -43,7 +45,7 @@ class OwnFigure(Struct, frozen=True):
 
 
 @require_GET
-def numbers(request):
+def numbers(request: HttpRequest) -> HttpResponse:
     asked = " ".join(request.GET.get("q", "")[:MOST_READ].split())
     key = request.GET.get("table", "")
     groups = _found(asked, key) if asked or key else []
@@ -68,7 +70,7 @@ def numbers(request):
 
 
 @require_GET
-def seats(request):
+def seats(request: HttpRequest) -> HttpResponse:
     used = _in_use()
     rows = [(seat, used.get(seat.pk, 0)) for seat in Seat.objects.all()]
     own = [row for row in rows if row[0].family == Seat.Family.OTHER]
@@ -109,17 +111,17 @@ def _named_first(groups: list[ShownTable], words: list[str]) -> list[ShownTable]
     return sorted(parted, key=lambda group: not group.lines)
 
 
-def _own() -> list[OwnFigure]:
+def _own() -> list[ChangedFigures]:
     """The shop's own figures, each with what the table says, who changed it last and when."""
-    found = []
+    changed = []
     for figures in SeriesShape.objects.exclude(changed_by=None).select_related("series", "changed_by"):
         table, names = built_in(figures), own_figures(figures)
         what = "; ".join(
             f"{_words(name)} {in_words(getattr(figures, name))}, built in {in_words(table[name])}" for name in names
         )
         newest = figures.history.first()
-        found.append(OwnFigure(figures, what, str(figures.changed_by), newest and newest.history_date))
-    return found
+        changed.append(ChangedFigures(figures, what, str(figures.changed_by), newest.history_date if newest else None))
+    return changed
 
 
 def _minutes(words: list[str]) -> list[WorkingMinutes]:

@@ -2,12 +2,23 @@
 
 from django.contrib import messages
 from django.db import transaction
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 from msgspec import Struct
 
 from inventory.figures.forms import SeriesForm, ShopForm
-from inventory.figures.series import OWN, built_in, in_words, keep, own_figures, what_changes
+from inventory.figures.series import (
+    OWN_FIGURES,
+    SizeChange,
+    built_in,
+    in_words,
+    keep,
+    own_figures,
+    values_of,
+    what_changes,
+)
 from inventory.measures.lengths import Length, exact
 from inventory.models import SeriesShape, ShopFigures
 from inventory.reference.catalog import BASES
@@ -29,14 +40,14 @@ class SeriesFigure(Struct, frozen=True):
 
 
 @require_GET
-def series_list(request):
+def series_list(request: HttpRequest) -> HttpResponse:
     rows = SeriesShape.objects.select_related("series", "changed_by").order_by("series__code", "shape")
     shop = ShopFigures.objects.select_related("changed_by").now()
     return render(request, "inventory/series_list.html", {"place": "desk", "rows": rows, "shop": shop})
 
 
 @require_http_methods(["GET", "POST"])
-def series(request, code, shape):
+def series(request: HttpRequest, code: str, shape: str) -> HttpResponse:
     figures = get_object_or_404(_shapes(), series__code=code.upper(), shape=shape)
     if request.method == "POST":
         return _posted(request, code, shape)
@@ -46,7 +57,7 @@ def series(request, code, shape):
 
 @keepers_only
 @transaction.atomic
-def _posted(request, code, shape):
+def _posted(request: HttpRequest, code: str, shape: str) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     figures = get_object_or_404(_shapes().select_for_update(of=("self",)), series__code=code.upper(), shape=shape)
     # As it stands in the book: the preview below puts other figures on its own copy.
@@ -62,7 +73,7 @@ def _posted(request, code, shape):
         return _page(request, standing, form)
     if "keep" not in request.POST:
         return _page(request, standing, form, changes=what_changes(figures, form.values))
-    if all(getattr(standing, name) == value for name, value in form.values.items()):
+    if form.values == values_of(standing):
         messages.info(request, "Nothing was changed.")
     else:
         number = keep(figures, form.values, by=request.user)
@@ -72,7 +83,7 @@ def _posted(request, code, shape):
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def measuring(request):
+def measuring(request: HttpRequest) -> HttpResponse:
     with transaction.atomic():
         shop = ShopFigures.objects.the_row() if request.method == "POST" else ShopFigures.objects.now()
         form = ShopForm(request.POST or None, instance=shop)
@@ -89,11 +100,13 @@ def measuring(request):
     return render(request, "inventory/measuring.html", {"place": "desk", "form": form, "edits": edits(shop)})
 
 
-def _shapes():
+def _shapes() -> QuerySet[SeriesShape]:
     return SeriesShape.objects.select_related("series", "changed_by")
 
 
-def _page(request, figures, form, *, changes=None):
+def _page(
+    request: HttpRequest, figures: SeriesShape, form: SeriesForm | None, *, changes: list[SizeChange] | None = None
+) -> HttpResponse:
     return render(
         request,
         "inventory/series.html",
@@ -113,12 +126,11 @@ def _page(request, figures, form, *, changes=None):
 
 
 def _lines(figures: SeriesShape) -> list[SeriesFigure]:
-    table, own = built_in(figures), own_figures(figures)
-    words = SeriesForm(figures=figures).fields
+    here, table, changed = values_of(figures), built_in(figures), own_figures(figures)
     return [
-        SeriesFigure(words[name].label, in_words(getattr(figures, name)), in_words(table[name]) if name in own else "")
-        for name in OWN
-        if not (name in _OF_SMALL_SIZES and getattr(figures, name) is None and table[name] is None)
+        SeriesFigure(own.label, in_words(here[own.name]), in_words(table[own.name]) if own.name in changed else "")
+        for own in OWN_FIGURES
+        if not (own.name in _OF_SMALL_SIZES and here[own.name] is None and table.get(own.name) is None)
     ]
 
 

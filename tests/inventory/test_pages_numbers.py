@@ -5,7 +5,7 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from inventory.figures.series import OWN, in_words, keep
+from inventory.figures.series import in_words, keep, values_of
 from inventory.models import WorkingMinutes
 from inventory.reference import tables
 from inventory.reference.catalog import TABLES
@@ -83,7 +83,7 @@ def test_the_shops_own_figure_stands_beside_the_built_in_one_with_who(browser, k
     row = factories.size("3/4").series.shapes.get(shape="round")
     assert "No figure was changed" in numbers(browser)
 
-    keep(row, {name: getattr(row, name) for name in OWN} | {"opens_by": row.opens_by * 2}, by=keeper)
+    keep(row, values_of(row) | {"opens_by": row.opens_by * 2}, by=keeper)
 
     said = numbers(browser, q="5C")
     built_in = in_words(builtin_series("5C", "round").opens_by)

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from inventory.figures.builtin import load
-from inventory.figures.series import OWN, in_words
+from inventory.figures.series import OWN_FIGURES, in_words, values_of
 from inventory.measures.lengths import exact, parse
 from inventory.models import SeriesShape, ShopFigures
 from inventory.reference.collets import builtin_series
@@ -30,7 +30,7 @@ def in_the_table():
 
 def typed(**changes):
     row = figures()
-    texts = {name: "" if getattr(row, name) is None else exact(getattr(row, name)) for name in OWN}
+    texts = {name: "" if value is None else exact(value) for name, value in values_of(row).items()}
     return {**texts, "drawn_from": row.history.first().history_id, **changes}
 
 
@@ -49,7 +49,7 @@ def test_every_series_and_shape_has_its_page(keepers_browser):
 
 
 def test_the_built_in_figure_stands_beside_each_that_can_be_changed(keepers_browser):
-    assert page(keepers_browser).count("Built in:") == len(OWN)
+    assert page(keepers_browser).count("Built in:") == len(OWN_FIGURES)
 
 
 def test_what_is_not_known_is_said_and_is_no_zero(keepers_browser):

@@ -3,7 +3,7 @@
 import pytest
 
 from inventory.figures.builtin import load
-from inventory.figures.series import OWN, built_in, keep, own_figures, what_changes
+from inventory.figures.series import built_in, keep, own_figures, values_of, what_changes
 from inventory.measures.lengths import Length, parse
 from inventory.models import SeriesShape
 from inventory.pieces.marked import marked_size
@@ -17,7 +17,7 @@ def figures(series="5C", shape="round"):
 
 
 def with_changes(row, **texts):
-    return {name: getattr(row, name) for name in OWN} | {name: parse(text) for name, text in texts.items()}
+    return values_of(row) | {name: parse(text) for name, text in texts.items()}
 
 
 def test_what_would_change_is_told_and_nothing_is_kept():
