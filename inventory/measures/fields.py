@@ -13,9 +13,9 @@ class LengthField(models.BigIntegerField):
 
     description = "A length in nanometres"
     # What the checker of types takes the value of such a column to be.
-    _pyi_private_set_type: Length
-    _pyi_private_get_type: Length
-    _pyi_lookup_exact_type: Length
+    _pyi_private_set_type: Length  # type: ignore[assignment]
+    _pyi_private_get_type: Length  # type: ignore[assignment]
+    _pyi_lookup_exact_type: Length  # type: ignore[assignment]
 
     def from_db_value(self, value, expression, connection):
         return None if value is None else Length(value)

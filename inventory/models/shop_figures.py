@@ -10,7 +10,7 @@ from inventory.measures.fields import LengthField
 THE_ONE = 1
 
 
-class ShopFiguresQuerySet(models.QuerySet):
+class ShopFiguresQuerySet(models.QuerySet["ShopFigures"]):
     def now(self) -> "ShopFigures":
         """The shop's row; a fresh one, not saved, where nothing was set yet."""
         return self.filter(pk=THE_ONE).first() or ShopFigures()

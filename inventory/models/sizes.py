@@ -122,7 +122,7 @@ class SeriesShape(models.Model):
         return Size.objects.bulk_update(sizes, FOLLOWING, batch_size=200)
 
 
-class SizeQuerySet(models.QuerySet):
+class SizeQuerySet(models.QuerySet["Size"]):
     def of(self, figures: SeriesShape, size: Length) -> "Size":
         """The row of this nominal, made with the series' figures where there is none yet."""
         fresh = Size(series_id=figures.series_id, shape=figures.shape, nominal=size)

@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 from msgspec import Struct
 
-from inventory.figures.series import built_in, in_words, own_figures
+from inventory.figures.series import built_in, in_words, own_figures, values_of
 from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
 from inventory.reference.catalog import BASES, TABLES, FigureLine, PublishedTable
 
@@ -61,7 +61,7 @@ def numbers(request: HttpRequest) -> HttpResponse:
             "count": count,
             "further": max(0, count - MOST_SHOWN) if asked else 0,
             "tables": TABLES,
-            "own": [own for own in _own() if own.says(asked.lower().split())],
+            "own": [own for own in _changed_figures() if own.says(asked.lower().split())],
             "minutes": _minutes(asked.lower().split()),
             "shop": ShopFigures.objects.now(),
             "bases": BASES,
@@ -111,17 +111,20 @@ def _named_first(groups: list[ShownTable], words: list[str]) -> list[ShownTable]
     return sorted(parted, key=lambda group: not group.lines)
 
 
-def _own() -> list[ChangedFigures]:
+def _changed_figures() -> list[ChangedFigures]:
+    rows = SeriesShape.objects.exclude(changed_by=None).select_related("series", "changed_by")
+    return [_as_changed(figures) for figures in rows]
+
+
+def _as_changed(figures: SeriesShape) -> ChangedFigures:
     """The shop's own figures, each with what the table says, who changed it last and when."""
-    changed = []
-    for figures in SeriesShape.objects.exclude(changed_by=None).select_related("series", "changed_by"):
-        table, names = built_in(figures), own_figures(figures)
-        what = "; ".join(
-            f"{_words(name)} {in_words(getattr(figures, name))}, built in {in_words(table[name])}" for name in names
-        )
-        newest = figures.history.first()
-        changed.append(ChangedFigures(figures, what, str(figures.changed_by), newest.history_date if newest else None))
-    return changed
+    here, table = values_of(figures), built_in(figures)
+    words = {column.name: column.verbose_name for column in SeriesShape._meta.fields}
+    what = "; ".join(
+        f"{words[name]} {in_words(here[name])}, built in {in_words(table[name])}" for name in own_figures(figures)
+    )
+    newest = figures.history.first()
+    return ChangedFigures(figures, what, str(figures.changed_by), newest.history_date if newest else None)
 
 
 def _minutes(words: list[str]) -> list[WorkingMinutes]:
@@ -130,13 +133,9 @@ def _minutes(words: list[str]) -> list[WorkingMinutes]:
     return [row for row in rows if all(word in row.step.lower() for word in words)]
 
 
-def _words(name: str) -> str:
-    return str(SeriesShape._meta.get_field(name).verbose_name)
-
-
-def _in_use() -> dict[int, int]:
+def _in_use() -> Counter[int | None]:
     """How many pieces and lathes each seat is named by."""
-    counts: Counter[int] = Counter()
+    counts: Counter[int | None] = Counter()
     for column in ("mounts_in", "offers"):
         counts.update(dict(Tool.objects.in_book().order_by().values_list(column).annotate(Count("pk"))))
     for lathe in Lathe.objects.filter(retired_at=None):

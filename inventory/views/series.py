@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 from msgspec import Struct
@@ -22,7 +22,7 @@ from inventory.figures.series import (
 from inventory.measures.lengths import Length, exact
 from inventory.models import SeriesShape, ShopFigures
 from inventory.reference.catalog import BASES
-from inventory.web.access import keepers_only
+from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
 
 _OF_SMALL_SIZES = ("small_closes_by", "small_upto")
@@ -40,14 +40,14 @@ class SeriesFigure(Struct, frozen=True):
 
 
 @require_GET
-def series_list(request: HttpRequest) -> HttpResponse:
+def series_list(request: PersonsRequest) -> HttpResponse:
     rows = SeriesShape.objects.select_related("series", "changed_by").order_by("series__code", "shape")
     shop = ShopFigures.objects.select_related("changed_by").now()
     return render(request, "inventory/series_list.html", {"place": "desk", "rows": rows, "shop": shop})
 
 
 @require_http_methods(["GET", "POST"])
-def series(request: HttpRequest, code: str, shape: str) -> HttpResponse:
+def series(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
     figures = get_object_or_404(_shapes(), series__code=code.upper(), shape=shape)
     if request.method == "POST":
         return _posted(request, code, shape)
@@ -57,15 +57,13 @@ def series(request: HttpRequest, code: str, shape: str) -> HttpResponse:
 
 @keepers_only
 @transaction.atomic
-def _posted(request: HttpRequest, code: str, shape: str) -> HttpResponse:
+def _posted(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     figures = get_object_or_404(_shapes().select_for_update(of=("self",)), series__code=code.upper(), shape=shape)
     # As it stands in the book: the preview below puts other figures on its own copy.
     standing = get_object_or_404(_shapes(), pk=figures.pk)
-    data = request.POST
-    if "built_in" in data:
-        data = {name: _as_text(value) for name, value in built_in(figures).items()}
-    form = SeriesForm(data, figures=standing)
+    again = {name: _as_text(value) for name, value in built_in(figures).items()}
+    form = SeriesForm(again if "built_in" in request.POST else request.POST, figures=standing)
     meanwhile = changed_meanwhile(figures, request.POST)
     if meanwhile:
         form.add_error(None, meanwhile)
@@ -83,7 +81,7 @@ def _posted(request: HttpRequest, code: str, shape: str) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-def measuring(request: HttpRequest) -> HttpResponse:
+def measuring(request: PersonsRequest) -> HttpResponse:
     with transaction.atomic():
         shop = ShopFigures.objects.the_row() if request.method == "POST" else ShopFigures.objects.now()
         form = ShopForm(request.POST or None, instance=shop)
@@ -105,7 +103,7 @@ def _shapes() -> QuerySet[SeriesShape]:
 
 
 def _page(
-    request: HttpRequest, figures: SeriesShape, form: SeriesForm | None, *, changes: list[SizeChange] | None = None
+    request: PersonsRequest, figures: SeriesShape, form: SeriesForm | None, *, changes: list[SizeChange] | None = None
 ) -> HttpResponse:
     return render(
         request,
