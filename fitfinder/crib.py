@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from django.db import connection
-from django.db.models import Exists, Max, OuterRef
+from django.db.models import Exists, OuterRef
 
 from fitfinder.crib_rows import (
     OF_A_HOLDER,
@@ -23,8 +23,10 @@ from fitfinder.crib_rows import (
     WITH_A_SIZE,
     LatheRow,
     collets_of,
+    collets_with_sizes,
     holder_of,
     lathe_of,
+    sizes_of,
 )
 from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.stock import Stock
@@ -50,7 +52,11 @@ _HOLDERS = f"""SELECT {OF_A_PIECE}, {OF_A_HOLDER} FROM inventory_tool t {WITH_A_
 # drill whose shank nobody filled in is counted with what lacks details.
 _NO_IDLE_CUTTER = f"""(t.kind NOT IN ({_words(CUTTERS)}) OR t.mounted_on_id IS NOT NULL
     OR t.kind = '{Kind.TAPER_SHANK_DRILL}' AND t.mounts_in_id IS NULL)"""
-_COLLETS = f"""SELECT {OF_A_PIECE}, {OF_A_SIZE} FROM inventory_size s {WITH_A_SIZE}
+_SIZES = f"SELECT {OF_A_SIZE} FROM inventory_size s {WITH_A_SIZE} WHERE "
+_OF_SIZES = f"""SELECT {OF_A_PIECE} FROM inventory_size s JOIN inventory_tool t ON t.size_id = s.id {WITH_A_PIECE}
+    WHERE t.retired_at IS NULL AND """
+# Of few pieces each comes with its size. Of thousands that would take a third longer than to read the sizes first.
+_WITH_SIZES = f"""SELECT {OF_A_PIECE}, {OF_A_SIZE} FROM inventory_size s {WITH_A_SIZE}
     JOIN inventory_tool t ON t.size_id = s.id {WITH_A_PIECE} WHERE t.retired_at IS NULL AND """
 _OVERLAPS = "s.shape = %(shape)s AND s.clamps_from <= %(largest)s AND s.clamps_to >= %(smallest)s"
 _ACROSS_CORNERS = "s.shape = 'round' AND s.clamps_from <= %(largest_corners)s AND s.clamps_to >= %(smallest_corners)s"
@@ -70,10 +76,11 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> C
         corners = stock.corner_band
         asked |= {"smallest_corners": corners.smallest.nm, "largest_corners": corners.largest.nm}
         where = f"({_OVERLAPS} OR {_ACROSS_CORNERS})"
+    sizes = sizes_of(_rows(_SIZES + where, asked))
     return CribNow(
         lathes=lathes_now(lathe),
         rig=_holders(_NO_IDLE_CUTTER, asker_id),
-        collets=collets_of(_rows(_COLLETS + where, asked), asker_id),
+        collets=collets_of(_rows(_OF_SIZES + where, asked), sizes, asker_id),
     )
 
 
@@ -106,14 +113,15 @@ def nearest(stock: Stock, *, seats: Iterable[str], asker_id: int | None = None) 
         OR s.id IN (SELECT id FROM ({size} AND s.clamps_from > %(largest)s
             ORDER BY s.clamps_from, s.id LIMIT {MOST_NEAR}) above))"""
     asked = {"shape": stock.shape, "smallest": stock.band.smallest.nm, "largest": stock.band.largest.nm}
-    return collets_of(_rows(_COLLETS + where, {**asked, **named, "asker": asker_id or 0}), asker_id)
+    rows = _rows(_WITH_SIZES + where, {**asked, **named, "asker": asker_id or 0})
+    return collets_with_sizes(rows, asker_id)
 
 
 def bored_blanks(upto: Length, *, most: int, asker_id: int | None = None) -> tuple[Piece, ...]:
     """The machinable collets in service that are bored to no more than this, the largest bore first."""
     where = f"""t.kind = '{Kind.MACHINABLE_COLLET}' AND s.nominal <= %(upto)s AND {_IN_SERVICE}
         ORDER BY s.nominal DESC, t.tag LIMIT {most}"""
-    return collets_of(_rows(_COLLETS + where, {"upto": upto.nm}), asker_id)
+    return collets_with_sizes(_rows(_WITH_SIZES + where, {"upto": upto.nm}), asker_id)
 
 
 def _rows(sql: str, asked: Mapping[str, object]) -> list[tuple]:
@@ -153,9 +161,10 @@ def series_of(row: SeriesShape) -> SeriesOnHand:
 def largest_grip() -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
     pieces = Tool.objects.in_book().order_by()
-    collets = Size.objects.filter(Exists(pieces.filter(size=OuterRef("pk")))).aggregate(Max("clamps_to"))
-    others = pieces.filter(size=None).aggregate(Max("outside_largest"))
-    return max((size for size in (*collets.values(), *others.values()) if size is not None), default=None)
+    collets = Size.objects.order_by().filter(Exists(pieces.filter(size=OuterRef("pk")))).values_list("clamps_to")
+    others = pieces.filter(size=None, outside_largest__isnull=False).values_list("outside_largest")
+    largest = collets.union(others).order_by("-clamps_to").first()
+    return largest[0] if largest else None
 
 
 def measuring_allowance() -> Length:

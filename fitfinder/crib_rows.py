@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from typing import NamedTuple
 
@@ -47,7 +48,7 @@ WITH_A_PIECE = """LEFT JOIN inventory_location place ON place.id = t.location_id
 
 
 class SizeRow(NamedTuple):
-    """What is read of a collet's size, behind what is read of every piece."""
+    """What is read of a collet's size."""
 
     id: int
     series: str
@@ -135,7 +136,12 @@ _NEEDED = {
 _END = len(PieceRow._fields)
 
 
-def size_of(row: SizeRow) -> SizeOnHand:
+def sizes_of(rows: list[tuple]) -> dict[int, SizeOnHand]:
+    """The sizes by their keys."""
+    return {row.id: _size(row) for row in map(SizeRow._make, rows)}
+
+
+def _size(row: SizeRow) -> SizeOnHand:
     return SizeOnHand(
         id=row.id,
         series=row.series,
@@ -156,17 +162,16 @@ def size_of(row: SizeRow) -> SizeOnHand:
     )
 
 
-def collets_of(rows: list[tuple], asker_id: int | None) -> tuple[Piece, ...]:
-    """The collets, each with its size; many share one."""
-    sizes: dict[int | None, SizeOnHand] = {}
-    found = []
-    for values in rows:
-        row = PieceRow._make(values[:_END])
-        size = sizes.get(row.size_id)
-        if size is None:
-            size = sizes[row.size_id] = size_of(SizeRow._make(values[_END:]))
-        found.append(_piece(row, asker_id, size))
-    return tuple(found)
+def collets_of(rows: list[tuple], sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[Piece, ...]:
+    """The collets of these sizes; one whose size was entered after the sizes were read is left out."""
+    found = map(PieceRow._make, rows)
+    return tuple([_piece(row, asker_id, sizes[row.size_id]) for row in found if row.size_id in sizes])
+
+
+def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[Piece, ...]:
+    """As `collets_of`, of rows that have the size behind the piece."""
+    sizes = sizes_of([values[_END:] for values in rows])
+    return collets_of([values[:_END] for values in rows], sizes, asker_id)
 
 
 def holder_of(values: tuple, asker_id: int | None) -> Piece:

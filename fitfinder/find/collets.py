@@ -65,7 +65,8 @@ def collet_grips(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | Non
     grips: list[Grip] = []
     left_out: list[LeftOut] = []
     for size, pieces in sizes:
-        if size.shape != stock.shape or verdicts.judge(stock.band, size.reach) is Verdict.DOES_NOT_HOLD:
+        fit = verdicts.fit(stock.band, size.reach)
+        if size.shape != stock.shape or fit.verdict is Verdict.DOES_NOT_HOLD:
             continue
         left_out += [piece_left_out(piece, piece.why_not) for piece in pieces if not piece.is_usable]
         usable = [piece for piece in pieces if piece.is_usable]
@@ -74,7 +75,7 @@ def collet_grips(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | Non
             left_out.append(piece_left_out(_first(usable), ways.missing(size.seat), lacks_link=True))
             continue
         for piece in usable:
-            found = [collet_grip(stock, piece, chain, asked=asked) for chain in _chains(piece, size, ways)]
+            found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, ways)]
             if found:
                 grips.append(ranking.best_way(found))
             else:
@@ -91,11 +92,12 @@ def make_dos(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None) -
     for size, pieces in sizes:
         if size.shape == stock.shape or size.shape != "round" or not ways.are_there(size.seat):
             continue
-        if verdicts.judge(stock.corner_band, size.reach) not in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
+        fit = verdicts.fit(stock.corner_band, size.reach)
+        if fit.verdict not in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
             continue
         for piece in pieces:
             chains = [chain for chain in ways(size.seat) if piece.is_usable and _may_be_on(piece, chain)]
-            found = [collet_grip(stock, piece, chain, asked=asked, corners=True) for chain in chains]
+            found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in chains]
             grips += ranking.best_first(found, middle_nm=middle, asked=is_asked)[:1]
     return ranking.best_first(grips, middle_nm=middle, asked=is_asked)[: ranking.MOST_MAKE_DOS]
 

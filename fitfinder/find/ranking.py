@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
@@ -87,7 +86,7 @@ def best_chain(chains: Iterable[Chain]) -> Chain:
 
 
 def _way(chain: Chain) -> tuple:
-    run = runout.before(chain)
+    run = chain.runout
     return (
         *_standing(chain),
         run.basis == UNKNOWN,

@@ -10,14 +10,19 @@ from functools import cached_property
 
 from msgspec import Struct
 
+from fitfinder.holding import runout
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
+from fitfinder.holding.runout import Runout
 from inventory.reference.kinds import Kind
 
 MOST_LINKS = 3
 
 
 class Chain(Struct, frozen=True, kw_only=True, dict=True):
-    """A way to a seat. `is_checked` is False where a detail that decides is not known; `doubt` says which."""
+    """A way to a seat. `is_checked` is False where a detail that decides is not known; `doubt` says which.
+
+    What follows from the links is worked out once: it is asked again for every piece that is ranked.
+    """
 
     lathe: LatheOnHand | None
     links: tuple[Piece, ...] = ()
@@ -34,6 +39,11 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
         """How many of its pieces have to be put on this lathe first."""
         here = self.lathe.id if self.lathe else None
         return sum(1 for link in self.links if here is None or link.mounted_on != here)
+
+    @cached_property
+    def runout(self) -> Runout:
+        """How truly it runs, up to what holds the work."""
+        return runout.of_links(self.lathe, self.links)
 
     @property
     def is_on(self) -> bool:

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.holding import runout, verdicts
+from fitfinder.holding import runout
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.pieces import BORED_KIND, Piece
 from fitfinder.holding.stock import Band, Stock
-from fitfinder.holding.verdicts import Reach, Verdict
+from fitfinder.holding.verdicts import Fit, Reach, Verdict
 from inventory.measures.lengths import Length, nominal
 
 
 class Grip(Struct, frozen=True, kw_only=True, gc=False):
     """The pieces from spindle to work, the verdict, and how truly it runs.
 
-    `margin` is signed, to the nearer limit. `meets_tir` and `passes_through` are None where they are open.
+    `margin` is signed, to the nearer limit. `meets_tir` is None where it is open. `bar` is the circle that has to go
+    through, None where nothing is to.
     """
 
     piece: Piece
@@ -28,7 +29,7 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
     chain: Chain
     runout: runout.Runout
     meets_tir: bool | None
-    passes_through: bool | None
+    bar: Length | None
     held: Band
     held_on: str
     told: tuple[str, ...] | None = None
@@ -38,6 +39,11 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
     def reasons(self) -> tuple[str, ...]:
         """What speaks for this way and against it; of a collet put into words only where they are asked for."""
         return _collet_reasons(self) if self.told is None else self.told
+
+    @property
+    def passes_through(self) -> bool | None:
+        """Whether the bar goes through every link, None where that is open; corners decide for hex and square."""
+        return None if self.bar is None else passes(self.bar, self.piece, self.chain)
 
     @property
     def nominal(self) -> Length | None:
@@ -144,11 +150,10 @@ def _truth(part: runout.Part) -> str:
     return words if part.basis == runout.MEASURED else f"{words}, {part.basis}"
 
 
-def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | None, corners: bool = False) -> Grip:
-    """Stock in a collet; with `corners`, square or hex stock gripped across its corners in a round one."""
-    band = stock.corner_band if corners else stock.band
+def collet_grip(stock: Stock, piece: Piece, chain: Chain, fit: Fit, *, asked: Length | None) -> Grip:
+    """Stock in a collet; `fit` is how its size fits it, by its flats or, square and hex stock in a round one, by its
+    corners. It is the same for all pieces of the size."""
     size = piece.size
-    verdict, margin, true = verdicts.fit(band, size.reach)
     run = runout.along(chain, piece, typical=size.typical_tir)
     if piece.kind == BORED_KIND and piece.tir is None:
         run = runout.restarted(f"{piece.tag}, bored in place", None)
@@ -156,14 +161,14 @@ def collet_grip(stock: Stock, piece: Piece, chain: Chain, *, asked: Length | Non
         piece=piece,
         method="collet",
         reach=size.reach,
-        verdict=verdict,
-        margin=margin,
-        in_true_zone=true,
+        verdict=fit.verdict,
+        margin=fit.margin,
+        in_true_zone=fit.in_true_zone,
         chain=chain,
         runout=run,
-        meets_tir=_meets(run, asked, true),
-        passes_through=passes(stock, piece, chain),
-        held=band,
+        meets_tir=_meets(run, asked, fit.in_true_zone),
+        bar=stock.across_corners,
+        held=fit.band,
         held_on=stock.shape,
     )
 
@@ -174,9 +179,8 @@ def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool
     return meets if in_true_zone or not meets else None
 
 
-def passes(stock: Stock, piece: Piece, chain: Chain) -> bool | None:
-    """Whether the bar goes through every link; corners decide for hex and square."""
-    needs = stock.across_corners
+def passes(needs: Length, piece: Piece, chain: Chain) -> bool | None:
+    """Whether a circle of this size goes through every link, None where that is open."""
     is_known = chain.is_checked
     for link in chain.links:
         if link.is_solid or link.kind == "sleeve":

@@ -6,11 +6,16 @@ unknown, and one unknown link leaves the sum unknown.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
 from msgspec import Struct
 
-from fitfinder.holding.chains import Chain
-from fitfinder.holding.pieces import Piece
+from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.lengths import Length
+
+if TYPE_CHECKING:
+    from fitfinder.holding.chains import Chain
 
 MEASURED, TYPICAL, UNKNOWN = "measured", "typical", "unknown"
 _ORDER = (MEASURED, TYPICAL, UNKNOWN)
@@ -38,6 +43,11 @@ class Runout(Struct, frozen=True, gc=False):
         known = Length(sum([part.tir.nm for part in parts if part.tir is not None]))
         return cls(parts, known, max([part.basis for part in parts], key=_ORDER.index, default=UNKNOWN))
 
+    def and_then(self, part: Part) -> Runout:
+        """With one link more, the farthest out."""
+        known = self.known if part.tir is None else Length(self.known.nm + part.tir.nm)
+        return Runout((*self.parts, part), known, max(self.basis, part.basis, key=_ORDER.index))
+
     @property
     def total(self) -> Length | None:
         return None if self.basis == UNKNOWN else self.known
@@ -59,16 +69,17 @@ class Runout(Struct, frozen=True, gc=False):
 def along(chain: Chain, piece: Piece, *, typical: Length | None) -> Runout:
     """Nose, holders and the piece itself; a reading taken in a holder of the chain, or on
     the lathe itself, covers that holder or the nose."""
-    covered = {piece.tir_in_holder} if piece.tir is not None else set()
-    on_lathe = chain.lathe is not None and piece.tir is not None and piece.tir_on_lathe == chain.lathe.id
-    parts = [] if on_lathe else [_nose(chain)]
-    parts += [_part(link, typical=None) for link in chain.links if link.kind != "drawbar" and link.id not in covered]
-    return Runout.of(*parts, _part(piece, typical=typical))
+    share = _part(piece, typical=typical)
+    if piece.tir is None or (piece.tir_in_holder is None and piece.tir_on_lathe is None):
+        return chain.runout.and_then(share)
+    covers_nose = chain.lathe is not None and piece.tir_on_lathe == chain.lathe.id
+    links = [link for link in chain.links if link.id != piece.tir_in_holder]
+    return Runout.of(*([] if covers_nose else [_nose(chain.lathe)]), *_holders(links), share)
 
 
-def before(chain: Chain) -> Runout:
+def of_links(lathe: LatheOnHand | None, links: Iterable[Piece]) -> Runout:
     """The share of the nose and the holders, without what holds the work."""
-    return Runout.of(_nose(chain), *(_part(link, typical=None) for link in chain.links if link.kind != "drawbar"))
+    return Runout.of(_nose(lathe), *_holders(links))
 
 
 def restarted(name: str, typical: Length | None) -> Runout:
@@ -76,10 +87,14 @@ def restarted(name: str, typical: Length | None) -> Runout:
     return Runout.of(Part(name, typical, UNKNOWN if typical is None else TYPICAL))
 
 
-def _nose(chain: Chain) -> Part:
-    name = f"{chain.lathe.name} nose" if chain.lathe else "spindle nose"
-    tir = chain.lathe.nose_tir if chain.lathe else None
-    return Part(name, tir, UNKNOWN if tir is None else MEASURED)
+def _nose(lathe: LatheOnHand | None) -> Part:
+    if lathe is None:
+        return Part("spindle nose", None, UNKNOWN)
+    return Part(f"{lathe.name} nose", lathe.nose_tir, UNKNOWN if lathe.nose_tir is None else MEASURED)
+
+
+def _holders(links: Iterable[Piece]) -> list[Part]:
+    return [_part(link, typical=None) for link in links if link.kind != "drawbar"]
 
 
 def _part(piece: Piece, *, typical: Length | None) -> Part:

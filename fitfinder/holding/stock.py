@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from math import isqrt
 
 from msgspec import Struct
@@ -23,7 +24,7 @@ class Band(Struct, frozen=True, gc=False):
         return (self.smallest.nm + self.largest.nm) // 2
 
 
-class Stock(Struct, frozen=True, kw_only=True, gc=False):
+class Stock(Struct, frozen=True, kw_only=True, dict=True):
     """A piece of stock. `read_as` says in words how the question was understood; hex and square across flats."""
 
     shape: str
@@ -37,7 +38,7 @@ class Stock(Struct, frozen=True, kw_only=True, gc=False):
         """Hot rolled: scaled and out of round, so a chuck comes before a collet (common practice)."""
         return self.grade is not None and self.grade.grade.startswith("hot-rolled")
 
-    @property
+    @cached_property
     def corner_band(self) -> Band:
         """The band across corners; of round stock the band itself."""
         if self.shape == "round":
@@ -48,7 +49,7 @@ class Stock(Struct, frozen=True, kw_only=True, gc=False):
     def out_of_round(self) -> Length | None:
         return self.grade.out_of_round if self.grade else None
 
-    @property
+    @cached_property
     def across_corners(self) -> Length:
         """The largest circle that the stock needs, rounded up: its own size where it is round."""
         return across_corners(self.shape, self.band.largest)

@@ -40,13 +40,14 @@ class Reach(Struct, frozen=True, kw_only=True, gc=False):
 class Fit(NamedTuple):
     """How stock of a band fits a range."""
 
+    band: Band
     verdict: Verdict
     margin: Length
     in_true_zone: bool
 
 
 def fit(band: Band, reach: Reach) -> Fit:
-    return Fit(judge(band, reach), margin(band, reach), in_true_zone(band, reach))
+    return Fit(band, judge(band, reach), margin(band, reach), in_true_zone(band, reach))
 
 
 def judge(band: Band, reach: Reach) -> Verdict:

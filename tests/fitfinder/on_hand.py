@@ -5,7 +5,7 @@ import itertools
 from msgspec.structs import replace
 
 from fitfinder.find import answer as answers
-from fitfinder.holding import grips
+from fitfinder.holding import grips, verdicts
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock_texts import stock_from
@@ -153,5 +153,7 @@ def grip(text="0.75", *, holding=None, chain=None, asked=None, **changes):
     """One grip of measured round stock, on a lathe that takes the collet itself."""
     holding = holding or collet()
     chain = chain or Chain(lathe=lathe())
-    made = grips.collet_grip(stock_from(text), holding, chain, asked=length(asked))
+    stock = stock_from(text)
+    fit = verdicts.fit(stock.band, holding.size.reach)
+    made = grips.collet_grip(stock, holding, chain, fit, asked=length(asked))
     return replace(made, **changes)

@@ -159,7 +159,7 @@ def passes_by(text, *, shape="round", rig=None, lathe=None, collet=None):
     lathe = lathe or on_hand.lathe()
     collet = collet or on_hand.collet(text, shape=shape)
     chain = only("5C", *(rig or [on_hand.closer()]), lathes=[lathe])
-    return passes(stock_from(text, shape=shape), collet, chain)
+    return passes(stock_from(text, shape=shape).across_corners, collet, chain)
 
 
 def test_a_bar_passes_where_every_hole_is_large_enough():
@@ -206,7 +206,7 @@ def test_a_hollow_drawbar_passes_what_fits_its_hole():
 def test_an_unchecked_way_promises_no_passage():
     chain = replace(only("5C", on_hand.closer(), lathes=[on_hand.lathe()]), is_checked=False)
 
-    assert passes(stock_from("3/4"), on_hand.collet(), chain) is None
+    assert passes(on_hand.length("3/4"), on_hand.collet(), chain) is None
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,6 @@ from itertools import permutations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fitfinder.holding import runout
 from fitfinder.holding.chains import Missing, chains_to
 from fitfinder.holding.pieces import LatheOnHand, Piece, Seat
 from inventory.measures.lengths import Length
@@ -83,4 +82,4 @@ def test_the_search_finds_the_ways_and_the_least_run_out_that_a_plain_walk_finds
     checked = {tuple(link.id for link in chain.links): chain for chain in found if chain.is_checked}
     assert set(checked) == by_hand
     if by_hand:
-        assert min(runout.before(chain).total.nm for chain in checked.values()) == least(by_hand, rig)
+        assert min(chain.runout.total.nm for chain in checked.values()) == least(by_hand, rig)

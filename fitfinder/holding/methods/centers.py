@@ -78,7 +78,7 @@ def _grip(stock: Stock, centers: Centers, chain: Chain, asked: Length | None) ->
         chain=chain,
         runout=centers.runout,
         meets_tir=centers.runout.meets(asked),
-        passes_through=None,
+        bar=None,
         held=stock.corner_band,
         held_on=stock.shape,
         told=tuple(reasons),

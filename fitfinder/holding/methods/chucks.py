@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from fitfinder.holding import runout, verdicts
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.grips import Grip, passes
+from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.holding.stock import Stock
@@ -132,7 +132,7 @@ def _chuck_grip(stock: Stock, chuck: SeatedChuck, asked: Length | None) -> Grip:
         chain=chuck.chain,
         runout=chuck.runout,
         meets_tir=chuck.runout.meets(asked),
-        passes_through=passes(stock, chuck.piece, chuck.chain),
+        bar=stock.across_corners,
         held=stock.band,
         held_on=stock.shape,
         told=chuck.told,
