@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from django.db import connection
-from django.db.models import Exists, OuterRef
 
 from fitfinder.crib_rows import (
     OF_A_HOLDER,
@@ -32,7 +31,7 @@ from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
-from inventory.models import Kind, Lathe, Series, SeriesShape, ShopFigures, Size
+from inventory.models import Kind, Lathe, Series, SeriesShape, ShopFigures
 from inventory.models.kinds import CUTTERS
 from inventory.models.tools import USABLE_CONDITIONS, Tool
 
@@ -63,6 +62,11 @@ _ACROSS_CORNERS = "s.shape = 'round' AND s.clamps_from <= %(largest_corners)s AN
 _IN_SERVICE = f"""t.condition IN ({_words(USABLE_CONDITIONS)}) AND t.missing_since IS NULL AND t.retired_at IS NULL"""
 _HAS_ONE = f"""EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND {_IN_SERVICE} AND NOT EXISTS
     (SELECT 1 FROM inventory_loan l WHERE l.tool_id = t.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s))"""
+
+_LARGEST = """SELECT (SELECT s.clamps_to FROM inventory_size s
+        WHERE EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND t.retired_at IS NULL)
+        ORDER BY s.clamps_to DESC LIMIT 1),
+    (SELECT MAX(t.outside_largest) FROM inventory_tool t WHERE t.size_id IS NULL AND t.retired_at IS NULL)"""
 
 
 def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> CribNow:
@@ -160,11 +164,8 @@ def series_of(row: SeriesShape) -> SeriesOnHand:
 
 def largest_grip() -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
-    pieces = Tool.objects.in_book().order_by()
-    collets = Size.objects.order_by().filter(Exists(pieces.filter(size=OuterRef("pk")))).values_list("clamps_to")
-    others = pieces.filter(size=None, outside_largest__isnull=False).values_list("outside_largest")
-    largest = collets.union(others).order_by("-clamps_to").first()
-    return largest[0] if largest else None
+    ((collet, other),) = _rows(_LARGEST, {})
+    return Length(max(collet or 0, other or 0)) if collet or other else None
 
 
 def measuring_allowance() -> Length:

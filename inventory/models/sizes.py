@@ -179,7 +179,11 @@ class Size(models.Model):
 
     class Meta:
         ordering = ["series", "shape", "nominal"]
-        indexes = [models.Index(fields=["shape", "clamps_from", "clamps_to"], name="inventory_size_by_range")]
+        indexes = [
+            models.Index(fields=["shape", "clamps_from", "clamps_to"], name="inventory_size_by_range"),
+            # From the largest downward: what comes just below a stock, and the largest of all.
+            models.Index(fields=["clamps_to", "shape"], name="inventory_size_by_largest"),
+        ]
         constraints = [
             models.UniqueConstraint(
                 fields=["series", "shape", "nominal"],

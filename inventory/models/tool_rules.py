@@ -8,27 +8,8 @@ from inventory.models.kinds import CUT_TO_SIZE, DrivenBy, Kind, Place, ShankShap
 from inventory.models.wear import USABLE_CONDITIONS, Condition
 
 IN_SERVICE = Q(condition__in=USABLE_CONDITIONS, missing_since=None, retired_at=None)
-OUT_OF_USE = (Q(condition__in=(Condition.DAMAGED, Condition.SCRAPPED)) | Q(missing_since__isnull=False)) & Q(
-    retired_at=None
-)
 
-INDEXES = [
-    # The last two are empty in every row of it, and stand there so that SQLite need not look into the table.
-    models.Index(
-        fields=["size", "condition", "tir", "tag", "missing_since", "retired_at"],
-        name="inventory_tool_best_of_size",
-        condition=IN_SERVICE,
-    ),
-    models.Index(fields=["size", "tir", "tag"], name="inventory_tool_truest_of_size", condition=IN_SERVICE),
-    models.Index(
-        fields=["size", "tag", "condition", "missing_since", "retired_at"],
-        name="inventory_tool_out_of_use",
-        condition=OUT_OF_USE,
-    ),
-    models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind"),
-    # Few pieces are on a lathe: with an index of just those nothing has to be guessed of all the others.
-    models.Index(fields=["mounted_on", "size"], name="inventory_tool_mounted", condition=Q(mounted_on__isnull=False)),
-]
+INDEXES = [models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind")]
 
 CONSTRAINTS = [
     models.UniqueConstraint(
