@@ -20,8 +20,8 @@ PURE = {
 NOT_PURE = {
     "fitfinder.find.question", "fitfinder.find.form",
     "fitfinder.plan.form", "fitfinder.plan.question", "fitfinder.plan.reader",
-    "fitfinder.buying.form",
-    "fitfinder.short.reader", "fitfinder.short.board_form",
+    "fitfinder.buying.form", "fitfinder.buying.reader",
+    "fitfinder.short.reader", "fitfinder.short.board_reader", "fitfinder.short.form",
     "fitfinder.identify.form", "fitfinder.seating.forms", "fitfinder.seating.reader", "fitfinder.arithmetic.form",
 }  # fmt: skip
 MAY_NAME_FLOATS = {

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from msgspec import Struct
 
-from fitfinder.buying.choosing import ALLOWED_SECONDS, Candidate, cents_of, choose, met_by, one_by_one
+from fitfinder.buying.choosing import ALLOWED_SECONDS, Buyable, cents_of, choose, met_by, one_by_one
 from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import DemandBySize, Offer, Priced, SeriesForSale, best_sizes, money, offers
 from fitfinder.holding.verdicts import Reach
@@ -149,8 +149,8 @@ def _useful(series: Sequence[SeriesForSale], demands: Sequence[Demand]) -> list[
     return [one for one in every if one.holds]
 
 
-def _candidate(one: _ForSale, demands: Sequence[Demand]) -> Candidate:
-    return Candidate(
+def _candidate(one: _ForSale, demands: Sequence[Demand]) -> Buyable:
+    return Buyable(
         holds=one.holds,
         cents=one.price.cents,
         pieces=len(one.offer.sizes),

@@ -22,7 +22,7 @@ _HALF = Fraction(1, 2)
 """A bound is rounded beyond half a cent: that is more than all ties, and leaves as much room for the solver's slips."""
 
 
-class Candidate(Struct, frozen=True, kw_only=True):
+class Buyable(Struct, frozen=True, kw_only=True):
     """Something that could be bought. `holds` are the places of the demand that it serves.
 
     `pieces` and `misfit` decide between equally cheap ones: fewer, then nearer.
@@ -54,7 +54,7 @@ class Choice(Struct, frozen=True, kw_only=True):
 
 
 def choose(
-    candidates: Sequence[Candidate],
+    candidates: Sequence[Buyable],
     weights: Sequence[int],
     budget: int | None = None,
     *,
@@ -67,7 +67,7 @@ def choose(
     return _most_for(budget, candidates, weights, seconds)
 
 
-def _cheapest(candidates: Sequence[Candidate], weights: Sequence[int], everything: list[int], seconds: float) -> Choice:
+def _cheapest(candidates: Sequence[Buyable], weights: Sequence[int], everything: list[int], seconds: float) -> Choice:
     asked = _worth_asking(candidates)
     rows = _rows(candidates, asked, weights)
     found = solver.least(list(rows), _costs(candidates, asked), seconds=seconds)
@@ -77,7 +77,7 @@ def _cheapest(candidates: Sequence[Candidate], weights: Sequence[int], everythin
     return _choice(candidates, picked, found, bound=bound, met=met, met_bound=met)
 
 
-def _most_for(budget: int, candidates: Sequence[Candidate], weights: Sequence[int], seconds: float) -> Choice:
+def _most_for(budget: int, candidates: Sequence[Buyable], weights: Sequence[int], seconds: float) -> Choice:
     asked = [place for place in _worth_asking(candidates) if candidates[place].cents <= budget]
     rows = _rows(candidates, asked, weights)
     # More than any choice costs, so that a little more demand goes before all the money.
@@ -102,7 +102,7 @@ def _most_for(budget: int, candidates: Sequence[Candidate], weights: Sequence[in
 
 
 def _choice(
-    candidates: Sequence[Candidate], picked: list[int], found: solver.Solved, *, bound: int, met: int, met_bound: int
+    candidates: Sequence[Buyable], picked: list[int], found: solver.Solved, *, bound: int, met: int, met_bound: int
 ) -> Choice:
     cents = cents_of(candidates, picked)
     return Choice(
@@ -115,7 +115,7 @@ def _choice(
     )
 
 
-def one_by_one(candidates: Sequence[Candidate], weights: Sequence[int], budget: int | None = None) -> list[int]:
+def one_by_one(candidates: Sequence[Buyable], weights: Sequence[int], budget: int | None = None) -> list[int]:
     """Each time the one that meets most for its price, in the order of buying.
 
     Within a budget what is met counts by its weight; without one each demand counts alike, as all of it is wanted.
@@ -145,16 +145,16 @@ def one_by_one(candidates: Sequence[Candidate], weights: Sequence[int], budget: 
     return bought
 
 
-def cents_of(candidates: Sequence[Candidate], picked: Iterable[int]) -> int:
+def cents_of(candidates: Sequence[Buyable], picked: Iterable[int]) -> int:
     return sum(candidates[place].cents for place in picked)
 
 
-def met_by(candidates: Sequence[Candidate], picked: Iterable[int], weights: Sequence[int]) -> int:
+def met_by(candidates: Sequence[Buyable], picked: Iterable[int], weights: Sequence[int]) -> int:
     """The weight of the demand that these serve."""
     return sum(weights[demand] for demand in {demand for place in picked for demand in candidates[place].holds})
 
 
-def _worth_asking(candidates: Sequence[Candidate]) -> list[int]:
+def _worth_asking(candidates: Sequence[Buyable]) -> list[int]:
     """Of those that hold just the same the best one."""
     best: dict[frozenset[int], int] = {}
     for place, one in enumerate(candidates):
@@ -163,7 +163,7 @@ def _worth_asking(candidates: Sequence[Candidate]) -> list[int]:
     return list(best.values())
 
 
-def _rows(candidates: Sequence[Candidate], asked: Sequence[int], weights: Sequence[int]) -> dict[tuple[int, ...], int]:
+def _rows(candidates: Sequence[Buyable], asked: Sequence[int], weights: Sequence[int]) -> dict[tuple[int, ...], int]:
     """For each demand the numbers of those asked that hold it, with its weight; demand that the same hold is one."""
     held_by: dict[int, list[int]] = {}
     for number, place in enumerate(asked):
@@ -175,7 +175,7 @@ def _rows(candidates: Sequence[Candidate], asked: Sequence[int], weights: Sequen
     return rows
 
 
-def _costs(candidates: Sequence[Candidate], asked: Sequence[int]) -> list[Fraction]:
+def _costs(candidates: Sequence[Buyable], asked: Sequence[int]) -> list[Fraction]:
     """Cents, and as a small part of one the pieces and the misfit: one piece goes before all the misfit."""
     piece = 1 + sum(candidates[place].misfit for place in asked)
     ties = [candidates[place].pieces * piece + candidates[place].misfit for place in asked]
@@ -187,7 +187,7 @@ def _picked(found: solver.Solved, asked: Sequence[int]) -> list[int]:
     return [asked[number] for number in found.picked or ()]
 
 
-def _better(one: list[int], other: list[int], candidates: Sequence[Candidate], weights: Sequence[int]) -> list[int]:
+def _better(one: list[int], other: list[int], candidates: Sequence[Buyable], weights: Sequence[int]) -> list[int]:
     """What meets more weight, then what is cheaper, of fewer pieces, nearer: worked out in whole numbers."""
 
     def rank(picked: list[int]) -> tuple[int, ...]:

@@ -9,7 +9,6 @@ from operator import itemgetter
 
 from msgspec import Struct
 
-from fitfinder.buying.coverage import sure_zone
 from fitfinder.buying.demand import Demand
 from fitfinder.holding.pieces import SeriesOnHand
 from fitfinder.holding.verdicts import Reach
@@ -102,6 +101,23 @@ class Offer(Struct, frozen=True, kw_only=True):
     def misfit(self, demand: Demand) -> int:
         """Micrometres from the nearest of its sizes to what the bar should be."""
         return min(abs(size.nm - demand.aim.nm) for size in self.sizes) // _NM_PER_UM
+
+
+class Stretch(Struct, frozen=True, order=True):
+    """From one size to another; both ends belong to it where it is gripped."""
+
+    smallest: Length
+    largest: Length
+
+    @property
+    def width(self) -> Length:
+        return self.largest - self.smallest
+
+
+def sure_zone(reach: Reach) -> Stretch | None:
+    """Where a whole band has to lie for the verdict `holds`: the clamping range without its edge allowances."""
+    smallest, largest = reach.smallest + reach.edge_bottom, reach.largest - reach.edge_top
+    return Stretch(smallest, largest) if smallest <= largest else None
 
 
 class DemandBySize:

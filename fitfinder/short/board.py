@@ -7,14 +7,14 @@ from enum import StrEnum
 
 from msgspec import Struct
 
-from fitfinder.buying.coverage import Stretch
+from fitfinder.buying.offers import ladder
 from fitfinder.find.gaps import ladder_size
 from fitfinder.holding.pieces import SeriesOnHand
 from fitfinder.holding.stock import Stock
 from inventory.measures.lengths import Length, nominal
 
 
-class State(StrEnum):
+class SizeState(StrEnum):
     """The best that can be said of a size."""
 
     HELD = "held"
@@ -23,7 +23,7 @@ class State(StrEnum):
     MISSING = "missing"
 
 
-class Counted(Struct, frozen=True, kw_only=True):
+class CountedSize(Struct, frozen=True, kw_only=True):
     """How many pieces of a size are good and here, worn and here, out, and damaged or lost; and the truest reading."""
 
     good: int = 0
@@ -33,25 +33,25 @@ class Counted(Struct, frozen=True, kw_only=True):
     truest: Length | None = None
 
 
-NONE_HERE = Counted()
+NONE_HERE = CountedSize()
 
 
-class Cell(Struct, frozen=True, kw_only=True):
+class BoardCell(Struct, frozen=True, kw_only=True):
     """One size of the board. `asked` is how often it was looked for in vain, `want` the state of its order."""
 
     size: Length
-    counted: Counted = NONE_HERE
+    counted: CountedSize = NONE_HERE
     asked: int = 0
     want: str = ""
     is_on_ladder: bool = True
 
     @property
-    def state(self) -> State:
+    def state(self) -> SizeState:
         if self.counted.good:
-            return State.HELD
+            return SizeState.HELD
         if self.counted.worn:
-            return State.WORN
-        return State.OUT if self.counted.out else State.MISSING
+            return SizeState.WORN
+        return SizeState.OUT if self.counted.out else SizeState.MISSING
 
     @property
     def is_asked_for(self) -> bool:
@@ -60,9 +60,9 @@ class Cell(Struct, frozen=True, kw_only=True):
     @property
     def mark(self) -> str:
         """The word in the hole, beside its ring: how many are held, else how it stands with the size."""
-        if self.state is State.HELD:
+        if self.state is SizeState.HELD:
             return str(self.counted.good + self.counted.worn)
-        if self.state is State.MISSING:
+        if self.state is SizeState.MISSING:
             return "asked" if self.is_asked_for else ""
         return str(self.state)
 
@@ -80,7 +80,7 @@ class Cell(Struct, frozen=True, kw_only=True):
             )
             if number
         ]
-        if self.state is State.MISSING:
+        if self.state is SizeState.MISSING:
             told.insert(0, "missing")
         if counted.truest is not None:
             told.append(f"truest {counted.truest.inch_text} in TIR")
@@ -92,22 +92,22 @@ class Cell(Struct, frozen=True, kw_only=True):
 def board(
     figures: SeriesOnHand,
     *,
-    counted: Mapping[Length, Counted],
+    counted: Mapping[Length, CountedSize],
     asked: Mapping[Length, int],
     wants: Mapping[Length, str],
-) -> list[Cell]:
+) -> list[BoardCell]:
     """Every size of the ladder, and in order beside it what the shop has or wants off it (letter and metric sizes)."""
-    ladder = set(_ladder(figures))
+    on_ladder = set(ladder(figures))
     kept = {size for size, found in counted.items() if found != NONE_HERE}
     return [
-        Cell(
+        BoardCell(
             size=size,
             counted=counted.get(size, NONE_HERE),
             asked=asked.get(size, 0),
             want=wants.get(size, ""),
-            is_on_ladder=size in ladder,
+            is_on_ladder=size in on_ladder,
         )
-        for size in sorted(ladder | kept | set(wants) | set(asked))
+        for size in sorted(on_ladder | kept | set(wants) | set(asked))
     ]
 
 
@@ -121,27 +121,14 @@ def asked_sizes(figures: SeriesOnHand, asks: Iterable[tuple[Stock, int]]) -> dic
     return times
 
 
-def summary(cells: Iterable[Cell]) -> str:
+def summary(cells: Iterable[BoardCell]) -> str:
     """`71 sizes from 1/32 to 1-1/8: 31 held, 4 worn, 1 out, 35 missing, 3 of those asked for`."""
     cells = list(cells)
     if not cells:
         return "No size is known: this series has no ladder, and none of it is in the book."
     states = [cell.state for cell in cells]
-    counts = [f"{states.count(state)} {state}" for state in State if state in states]
-    asked = len([cell for cell in cells if cell.state is State.MISSING and cell.is_asked_for])
+    counts = [f"{states.count(state)} {state}" for state in SizeState if state in states]
+    asked = len([cell for cell in cells if cell.state is SizeState.MISSING and cell.is_asked_for])
     span = f"from {nominal(cells[0].size)} to {nominal(cells[-1].size)}"
     tail = f"; {asked} of the missing {'is' if asked == 1 else 'are'} asked for" if asked else ""
     return f"{len(cells)} size{'' if len(cells) == 1 else 's'} {span}: {', '.join(counts)}{tail}."
-
-
-def _ladder(figures: SeriesOnHand) -> list[Length]:
-    if None in (figures.ladder_from, figures.ladder_to, figures.ladder_step):
-        return []
-    return [Length(nm) for nm in range(figures.ladder_from.nm, figures.ladder_to.nm + 1, figures.ladder_step.nm)]
-
-
-def capacity(figures: SeriesOnHand) -> Stretch | None:
-    """From the smallest to the largest nominal of a series, None where either is unknown."""
-    if figures.smallest is None or figures.largest is None:
-        return None
-    return Stretch(figures.smallest, figures.largest)

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from msgspec import Struct
 
 from fitfinder.holding.chains import Missing, chains_to
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
+from inventory.reference.kinds import Kind
 
 _MORSE = re.compile(r"MT([0-9])")
-_RANK = {"drawbar": 0, "sleeve": 1, "collet chuck": 2, "closer": 3}
+_PLAINNESS = {Kind.DRAWBAR: 0, Kind.SLEEVE: 1, Kind.COLLET_CHUCK: 2, Kind.CLOSER: 2}
 _NO_ID = 0
 
 
@@ -38,7 +39,7 @@ class LinkToGet(Struct, frozen=True, kw_only=True):
     pieces can be used on no lathe as it is.
     """
 
-    kind: str
+    kind: Kind
     mount: str
     takes: str
     why: str
@@ -49,11 +50,31 @@ class LinkToGet(Struct, frozen=True, kw_only=True):
 
     @property
     def name(self) -> str:
-        if self.kind == "drawbar":
+        if self.kind == Kind.DRAWBAR:
             return f"{self.mount} drawbar"
-        if self.kind == "sleeve":
+        if self.kind == Kind.SLEEVE:
             return f"{self.mount} to {self.takes} sleeve"
         return f"{self.takes} {self.kind} for {self.mount}"
+
+
+class _Closed(Struct, frozen=True):
+    """A series that cannot be used on a lathe as things are, and why not."""
+
+    lathe: LatheOnHand
+    shelf: Shelf
+    why: str
+
+
+class _NewLink(Struct, frozen=True):
+    """A link that could be got: its kind, what it mounts in, and what it takes (a code; empty for a drawbar)."""
+
+    kind: Kind
+    mount: Seat
+    takes: str = ""
+
+    @property
+    def piece(self) -> Piece:
+        return Piece(id=_NO_ID, tag="new", kind=self.kind, mounts_in=self.mount, offers=self.takes or None)
 
 
 def missing_links(
@@ -64,151 +85,123 @@ def missing_links(
     A drawbar is plainer than a sleeve, and a sleeve than a new holder.
     """
     to_collets = _links_to_collets(lathes, rig, shelves)
-    told = {(link.kind, link.mount, link.takes) for link in to_collets}
-    to_shanks = [
-        link
-        for link in _sleeves_for_shanks(lathes, rig, list(shanks))
-        if (link.kind, link.mount, link.takes) not in told
-    ]
+    named = {link.name for link in to_collets}
+    to_shanks = [link for link in _sleeves_for_shanks(lathes, rig, shanks) if link.name not in named]
     return sorted([*to_collets, *to_shanks], key=lambda link: (-link.nowhere, -link.pieces, link.name))
 
 
-def _links_to_collets(lathes, rig, shelves) -> list[LinkToGet]:
-    closed = {}
-    for lathe in lathes:
-        for shelf in shelves:
-            found = chains_to(shelf.seat, rig=rig, lathes=[lathe])
-            if isinstance(found, Missing):
-                closed[lathe.id, shelf.series] = (lathe, shelf, found.why)
-    by_series = {shelf.series: shelf for shelf in shelves}
-    nowhere = {series for series in by_series if all((lathe.id, series) in closed for lathe in lathes)}
-    candidates = {
-        (piece.kind, piece.mounts_in.code, piece.offers): piece
-        for lathe, shelf, _ in closed.values()
-        for piece in _candidates(lathe, shelf, rig)
+def _links_to_collets(lathes: Sequence[LatheOnHand], rig: Sequence[Piece], shelves: Sequence[Shelf]) -> list[LinkToGet]:
+    """In order of what each opens that none before it opens; the plainer of two goes first."""
+    closed = [
+        _Closed(lathe, shelf, ways.why)
+        for lathe in lathes
+        for shelf in shelves
+        if isinstance(ways := chains_to(shelf.seat, rig=rig, lathes=[lathe]), Missing)
+    ]
+    nowhere = {
+        shelf.series for shelf in shelves if sum(one.shelf.series == shelf.series for one in closed) == len(lathes)
     }
-    opened = {key: _opened(piece, closed, rig) for key, piece in candidates.items()}
-    return _plainest(opened, closed, by_series, nowhere)
-
-
-def _plainest(opened, closed, by_series, nowhere) -> list[LinkToGet]:
-    """The candidates in order of what they open that none before opens; the plainer of two goes first."""
-    links, left = [], set(closed)
-
-    def rank(key):
-        new = opened[key] & left
-        return (
-            _RANK[key[0]] if key[0] in ("drawbar", "sleeve") else 2,
-            -sum(by_series[series].pieces for _, series in new),
-            key[1],
-            key[2] or "",
-        )
-
-    waiting = set(opened)
-    while waiting:
-        key = min(waiting, key=rank)
-        waiting.remove(key)
-        new = opened[key] & left
-        if not new:
-            continue
-        left -= new
-        links.append(_link(key, opened[key], closed, by_series, nowhere))
+    candidates = {link for one in closed for link in _candidates(one, rig)}
+    waiting = {link: [one for one in closed if _opens(link, one, rig)] for link in candidates}
+    links, left = [], closed
+    while new := {link: opened for link, every in waiting.items() if (opened := [one for one in every if one in left])}:
+        plainest = min(new, key=lambda link: _rank(link, new[link]))
+        opened = waiting.pop(plainest)
+        links.append(_link_to_get(plainest, opened, nowhere))
+        left = [one for one in left if one not in opened]
         # What a plainer link opens somewhere can be used nowhere no longer.
-        nowhere = nowhere - {series for _, series in opened[key]}
+        nowhere -= {one.shelf.series for one in opened}
     return links
 
 
-def _link(key, pairs, closed, by_series, nowhere) -> LinkToGet:
-    kind, mount, takes = key
-    series = sorted({code for _, code in pairs})
-    opens = tuple(
-        f"{code} on {' and '.join(closed[lathe, of][0].name for lathe, of in sorted(pairs) if of == code)}"
-        for code in series
-    )
-    whys = dict.fromkeys(closed[pair][2] for pair in sorted(pairs))
-    return LinkToGet(
-        kind=kind,
-        mount=mount,
-        takes=takes or "",
-        why="; ".join(whys),
-        opens=opens,
-        sizes=sum(by_series[code].sizes for code in series),
-        pieces=sum(by_series[code].pieces for code in series),
-        nowhere=sum(by_series[code].pieces for code in series if code in nowhere),
-    )
-
-
-def _opened(piece: Piece, closed, rig) -> frozenset:
-    """The lathe and series pairs that this link alone opens."""
-    return frozenset(
-        pair
-        for pair, (lathe, shelf, _) in closed.items()
-        if not isinstance(chains_to(shelf.seat, rig=[*rig, piece], lathes=[lathe]), Missing)
-    )
-
-
-def _candidates(lathe: LatheOnHand, shelf: Shelf, rig: Sequence[Piece]) -> list[Piece]:
+def _candidates(closed: _Closed, rig: Sequence[Piece]) -> list[_NewLink]:
     """Links that may open this series on this lathe; whether they do is tried."""
-    found = []
+    lathe, shelf, found = closed.lathe, closed.shelf, []
     holders = [piece for piece in rig if piece.is_usable and piece.kind in LINK_KINDS and piece.offers == shelf.seat]
     for holder in holders:
         if holder.mounts_in is None:
             continue
-        if holder.kind == "collet chuck" and holder.mounts_in.needs_drawbar:
-            found.append(_piece("drawbar", holder.mounts_in, None))
+        if holder.kind == Kind.COLLET_CHUCK and holder.mounts_in.needs_drawbar:
+            found.append(_NewLink(Kind.DRAWBAR, holder.mounts_in))
         if lathe.headstock_taper is not None and _goes_into(holder.mounts_in.code, lathe.headstock_taper.code):
-            found.append(_piece("sleeve", lathe.headstock_taper, holder.mounts_in.code))
+            found.append(_NewLink(Kind.SLEEVE, lathe.headstock_taper, holder.mounts_in.code))
     is_nut_closed = shelf.series.startswith("ER")
     seat = lathe.headstock_taper if is_nut_closed and lathe.headstock_taper else lathe.nose or lathe.headstock_taper
     if seat is not None:
         # A collet chuck with a Morse shank is bought with its drawbar in mind: on the nose it needs none.
         seat = lathe.nose if seat.needs_drawbar and lathe.nose is not None else seat
-        found.append(_piece("collet chuck" if is_nut_closed else "closer", seat, shelf.seat))
+        found.append(_NewLink(Kind.COLLET_CHUCK if is_nut_closed else Kind.CLOSER, seat, shelf.seat))
     return found
 
 
-def _piece(kind: str, mount: Seat, takes: str | None) -> Piece:
-    return Piece(id=_NO_ID, tag="new", kind=kind, mounts_in=mount, offers=takes)
+def _opens(link: _NewLink, closed: _Closed, rig: Sequence[Piece]) -> bool:
+    """Whether this link alone opens it."""
+    ways = chains_to(closed.shelf.seat, rig=[*rig, link.piece], lathes=[closed.lathe])
+    return not isinstance(ways, Missing)
+
+
+def _rank(link: _NewLink, opened: Iterable[_Closed]) -> tuple[int, int, str, str]:
+    """The plainer kind first, then what opens more pieces."""
+    return _PLAINNESS[link.kind], -sum(one.shelf.pieces for one in opened), link.mount.code, link.takes
+
+
+def _link_to_get(link: _NewLink, opened: Sequence[_Closed], nowhere: Collection[str]) -> LinkToGet:
+    lathes: dict[str, list[str]] = {}
+    for one in opened:
+        lathes.setdefault(one.shelf.series, []).append(one.lathe.name)
+    shelves = {one.shelf.series: one.shelf for one in opened}
+    return LinkToGet(
+        kind=link.kind,
+        mount=link.mount.code,
+        takes=link.takes,
+        why="; ".join(dict.fromkeys(one.why for one in opened)),
+        opens=tuple(f"{series} on {' and '.join(lathes[series])}" for series in sorted(lathes)),
+        sizes=sum(shelf.sizes for shelf in shelves.values()),
+        pieces=sum(shelf.pieces for shelf in shelves.values()),
+        nowhere=sum(shelf.pieces for series, shelf in shelves.items() if series in nowhere),
+    )
 
 
 def _goes_into(shank: str, socket: str) -> bool:
     """Whether a sleeve can carry this Morse shank in that socket: it is the smaller of the two."""
     small, large = _MORSE.fullmatch(shank), _MORSE.fullmatch(socket)
-    return bool(small and large) and int(small[1]) < int(large[1])
+    return small is not None and large is not None and int(small[1]) < int(large[1])
 
 
-def _sleeves_for_shanks(lathes, rig, shanks: list[Shank]) -> list[LinkToGet]:
+def _sleeves_for_shanks(
+    lathes: Iterable[LatheOnHand], rig: Iterable[Piece], shanks: Iterable[Shank]
+) -> list[LinkToGet]:
     sleeves = [
         (piece.mounts_in.code, piece.offers)
         for piece in rig
-        if piece.kind == "sleeve" and piece.is_usable and piece.mounts_in is not None and piece.offers
+        if piece.kind == Kind.SLEEVE and piece.is_usable and piece.mounts_in is not None and piece.offers
     ]
-    sockets: dict[str, list[str]] = {}
+    places: dict[str, list[str]] = {}
     for lathe in lathes:
         for seat, words in ((lathe.headstock_taper, "headstock"), (lathe.tailstock_taper, "tailstock")):
             if seat is not None:
-                sockets.setdefault(seat.code, []).append(f"the {words} of {lathe.name}")
-    tags: dict[str, list[str]] = {}
+                places.setdefault(seat.code, []).append(f"the {words} of {lathe.name}")
+    carried: dict[str, int] = {}
     for shank in shanks:
-        tags.setdefault(shank.taper, []).append(shank.tag)
+        carried[shank.taper] = carried.get(shank.taper, 0) + 1
     return [
         LinkToGet(
-            kind="sleeve",
+            kind=Kind.SLEEVE,
             mount=socket,
             takes=taper,
             why=f"no sleeve from {socket} to {taper}",
-            opens=tuple(f"{taper} shanks in {where}" for where in places),
+            opens=tuple(f"{taper} shanks in {where}" for where in places[socket]),
             sizes=0,
-            pieces=len(carried),
-            nowhere=0 if _is_reached(taper, set(sockets), sleeves) else len(carried),
+            pieces=pieces,
+            nowhere=0 if _is_reached(taper, places, sleeves) else pieces,
         )
-        for socket, places in sockets.items()
-        for taper, carried in tags.items()
-        if _goes_into(taper, socket) and not _is_reached(taper, {socket}, sleeves)
+        for socket in places
+        for taper, pieces in carried.items()
+        if _goes_into(taper, socket) and not _is_reached(taper, [socket], sleeves)
     ]
 
 
-def _is_reached(taper: str, sockets: set[str], sleeves: list[tuple[str, str]]) -> bool:
+def _is_reached(taper: str, sockets: Iterable[str], sleeves: Sequence[tuple[str, str]]) -> bool:
     """Whether the shank fits one of these sockets as it is, or through the sleeves that are here."""
     reached = set(sockets)
     for _ in sleeves:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cached_property
@@ -13,10 +14,11 @@ from msgspec import Struct
 from fitfinder.buying.buy_list import SizeHere, parted
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import DemandBySize, bores
-from fitfinder.crib_sizes import Purchasing
-from fitfinder.short import boring, short_sizes, shortfalls
-from fitfinder.short.links import Shank, Shelf, missing_links
-from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, OfSize, Remedy, Shortfall, Wearing
+from fitfinder.buying.reader import Purchasing, demand_on_file, why_not
+from fitfinder.short import boring, shortfalls
+from fitfinder.short.links import LinkToGet, Shank, Shelf, missing_links
+from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, OfSize, Remedy, RemedyKey, Shortfall, Wearing
+from fitfinder.short.sizes import sizes_short
 from inventory.inspections.readings import trends
 from inventory.measures.lengths import Length
 from inventory.models import (
@@ -35,7 +37,7 @@ from inventory.reference import practice
 BORED = "machinable collet bored"
 
 
-class Short(Struct, frozen=True):
+class ShortRow(Struct, frozen=True):
     """One thing that is short, and the want that stands for it, if one does."""
 
     shortfall: Shortfall
@@ -57,7 +59,7 @@ class Shortage:
     def __init__(self, *, today: date) -> None:
         self.today = today
         self._since = timezone.now() - timedelta(days=shortfalls.USED_DAYS)
-        self.crib = Purchasing()
+        self._purchasing = Purchasing()
 
     @cached_property
     def lead_days(self) -> int:
@@ -70,23 +72,19 @@ class Shortage:
 
     @cached_property
     def _demands(self) -> list[Demand]:
-        return self.crib.demands()[0]
+        return demand_on_file()[0]
 
     @cached_property
     def _here(self) -> list[SizeHere]:
-        return self.crib.here()
+        return self._purchasing.here()
 
-    def found(self) -> list[Short]:
+    def rows(self) -> list[ShortRow]:
         """All that is short, links first, then by demand."""
         every = shortfalls.in_order(
             [
-                *shortfalls.links_short(
-                    missing_links(
-                        lathes=self.crib.lathes, rig=self.crib.links, shelves=self._shelves(), shanks=self._shanks()
-                    )
-                ),
+                *shortfalls.links_short(self._missing_links()),
                 *shortfalls.keys_short(self._keys()),
-                *short_sizes.sizes_short(self._demands, here=self._here, series=self.crib.series, unfit=self._unfit()),
+                *sizes_short(self._demands, here=self._here, series=self._purchasing.series, unfit=self._unfit()),
                 *shortfalls.wear_short(self._wearing(), today=self.today, lead_days=self.lead_days),
                 *shortfalls.singles_short(self._much_used()),
                 *shortfalls.blanks_short(self._blanks(), self._could_be_bored()),
@@ -94,10 +92,10 @@ class Shortage:
             ]
         )
         standing = {_key(want): want for want in Want.objects.open().with_names()}
-        return [Short(item, standing.get(item.remedy.key)) for item in every]
+        return [ShortRow(item, standing.get(item.remedy.key)) for item in every]
 
     def blank_or_buy(self) -> boring.BoringPlan:
-        return boring.blank_or_buy(self.waiting, blanks=self.blanks_here(), series=self.crib.series)
+        return boring.blank_or_buy(self.waiting, blanks=self.blanks_here(), series=self._purchasing.series)
 
     def blanks_here(self) -> list[boring.BlankHere]:
         """Those in service that are not bored, and of which the pilot hole is known."""
@@ -107,6 +105,10 @@ class Shortage:
             for tag, code, pilot in rows.order_by("tag").values_list("tag", "mounts_in__series__code", "pilot")
             if code
         ]
+
+    def _missing_links(self) -> list[LinkToGet]:
+        here = self._purchasing
+        return missing_links(lathes=here.lathes, rig=here.links, shelves=self._shelves(), shanks=self._shanks())
 
     def _shelves(self) -> list[Shelf]:
         rows = (
@@ -136,7 +138,7 @@ class Shortage:
         named: dict[str, list[tuple[str, str]]] = {}
         for key in keys:
             for text in key.fits.split(","):
-                why = "" if key.is_in_service else _why_not(key)
+                why = "" if key.is_in_service else why_not(key)
                 named.setdefault(text.strip().upper(), []).append((key.tag, why))
         chucks = Tool.objects.in_service().filter(kind__in=CHUCKS).order_by("tag").values_list("tag", flat=True)
         return [KeyFor(tag=tag, keys=tuple(named.get(tag.upper(), ()))) for tag in chucks]
@@ -146,7 +148,7 @@ class Shortage:
         rows = Tool.objects.in_book().filter(kind=Kind.COLLET).exclude(size__in=list(self._count))
         rows = rows.filter(Q(condition__in=("damaged", "scrapped")) | Q(missing_since__isnull=False))
         return {
-            (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {_why_not(row)}"
+            (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {why_not(row)}"
             for row in rows.select_related("size__series").order_by("-tag")
         }
 
@@ -190,18 +192,17 @@ class Shortage:
 
     def _blanks(self) -> list[BlanksOf]:
         """The series of which a blank is or was in the book."""
-        found: dict[str, list[Tool]] = {}
-        rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET).select_related("size", "mounts_in__series")
-        for row in rows.order_by("tag"):
-            if series := getattr(row.mounts_in, "series", None):
-                found.setdefault(series.code, []).append(row)
+        of_series: dict[str, list[Tool]] = defaultdict(list)
+        rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET, mounts_in__series__isnull=False)
+        for row in rows.select_related("size", "mounts_in__series").order_by("tag"):
+            of_series[row.mounts_in.series.code].append(row)
         return [
             BlanksOf(
                 series=code,
                 left=sum(1 for row in tools if row.is_in_service and row.bored_to is None),
                 became=_became(tools),
             )
-            for code, tools in found.items()
+            for code, tools in of_series.items()
         ]
 
     def _could_be_bored(self) -> dict[str, int]:
@@ -216,7 +217,7 @@ class Shortage:
                     for place in by_size.held_by(entry.figures.reach_of(bore), entry)
                 }
             )
-            for entry in self.crib.series
+            for entry in self._purchasing.series
             if entry.figures.shape == "round" and entry.is_taken
         }
 
@@ -248,15 +249,11 @@ def _became(tools: list[Tool]) -> str:
         elif tool.bored_to is not None:
             told.append(f"{tool.tag} is bored to {tool.bored_to.inch_text} in")
         else:
-            told.append(f"{tool.tag} is {_why_not(tool)}")
+            told.append(f"{tool.tag} is {why_not(tool)}")
     return ", ".join(told)
 
 
-def _why_not(tool: Tool) -> str:
-    return f"missing since {tool.missing_since}" if tool.missing_since else str(tool.condition)
-
-
-def _key(want: Want) -> tuple:
+def _key(want: Want) -> RemedyKey:
     """As the key of a remedy that this want is."""
     if want.size_id:
         return Remedy(series=want.size.series.code, shape=want.size.shape, size=want.size.nominal).key

@@ -32,6 +32,9 @@ class Need(StrEnum):
     COUNTED = "running low"
 
 
+RemedyKey = tuple[str | int, ...]
+
+
 class Remedy(Struct, frozen=True, kw_only=True):
     """What to put on the order list: a size of a series, something counted (its key), or a thing in words.
 
@@ -48,7 +51,7 @@ class Remedy(Struct, frozen=True, kw_only=True):
     takes: str = ""
 
     @property
-    def key(self) -> tuple:
+    def key(self) -> RemedyKey:
         """What two remedies share that are one line of the order list."""
         if self.size is not None:
             return self.series, self.shape, self.size.nm
@@ -239,16 +242,17 @@ def counted_short(items: Iterable[LowItem]) -> list[Shortfall]:
 
 def in_order(shortfalls: Iterable[Shortfall]) -> list[Shortfall]:
     """Links first, because one opens many pieces; then by demand. What one remedy mends is told once."""
-    joined: dict[tuple, Shortfall] = {}
+    joined: dict[RemedyKey, Shortfall] = {}
     for item in shortfalls:
         before = joined.get(item.remedy.key)
         joined[item.remedy.key] = item if before is None else _joined(before, item)
-    needs = list(Need)
-    return sorted(
-        joined.values(),
-        # Links come in the order of what they open.
-        key=lambda item: (1, -item.demand, needs.index(item.need), item.name) if item.need is not Need.LINK else (0,),
-    )
+    return sorted(joined.values(), key=_rank)
+
+
+def _rank(item: Shortfall) -> tuple[int, int, int, str]:
+    if item.need is Need.LINK:
+        return (0, 0, 0, "")  # links come in the order of what they open
+    return (1, -item.demand, list(Need).index(item.need), item.name)
 
 
 def _joined(before: Shortfall, item: Shortfall) -> Shortfall:

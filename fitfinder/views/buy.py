@@ -11,8 +11,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from fitfinder.buying.choosing import ALLOWED_SECONDS
 from fitfinder.buying.form import BuyForm, ChosenLine
+from fitfinder.buying.reader import Purchasing
 from fitfinder.buying.telling import for_page
-from fitfinder.crib_sizes import Purchasing
 from inventory.models import Size
 from inventory.orders.ordering import ask
 from inventory.web.access import buyers_and_keepers, buyers_only

@@ -2,13 +2,13 @@
 
 from urllib.parse import parse_qs
 
-from django import forms
 from django.db.models import Exists, OuterRef
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
+from fitfinder.short.form import DroppedForm
 from fitfinder.short.reader import Shortage
 from inventory.measures.lengths import exact
 from inventory.models import Ask, CountedItem, KeptBar, SeriesShape, Tool, Want
@@ -18,17 +18,11 @@ LOW_SHOWN = 50
 SHORT_SHOWN = 5
 
 
-class DroppedForm(forms.Form):
-    """The want that was dropped a moment ago, as the page after it names it."""
-
-    dropped = forms.IntegerField(min_value=1, max_value=2**63 - 1)
-
-
 @require_GET
 def missing(request):
     low = CountedItem.objects.low().with_places()
     wants = Want.objects.open().with_names()
-    shortfalls = Shortage(today=timezone.localdate()).found()
+    shortfalls = Shortage(today=timezone.localdate()).rows()
     return render(
         request,
         "inventory/missing.html",

@@ -1,34 +1,16 @@
 """What is short and why, with the shop's lead time; and blank or buy for what waits."""
 
-from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
+from fitfinder.short.form import LeadForm
 from fitfinder.short.reader import Shortage, minutes_to_bore
 from fitfinder.short.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
-from inventory.measures.inputs import CountInput, say_plainly
 from inventory.models import KeptBar, ShopFigures
 from inventory.web.access import buyers_and_keepers, buyers_only
-
-LONGEST_LEAD = 365
-
-
-class LeadForm(forms.Form):
-    lead_days = CountInput(
-        required=False,
-        min_value=1,
-        max_value=LONGEST_LEAD,
-        label="Days from order to delivery",
-        help_text=f"1 to {LONGEST_LEAD}. Empty: {LEAD_DAYS}, common practice.",
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
-    )
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        say_plainly(self.fields)
 
 
 @require_GET
@@ -58,7 +40,7 @@ def _page(request, shortage, form):
         "fitfinder/short.html",
         {
             "place": "missing",
-            "rows": shortage.found(),
+            "rows": shortage.rows(),
             "form": form,
             "lead_days": shortage.lead_days,
             "much_used": MUCH_USED,

@@ -1,5 +1,7 @@
 """The bar that the shop keeps in stock: what its collets should be able to hold."""
 
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -9,8 +11,8 @@ from inventory.models.sizes import Shape
 LARGEST_WEIGHT = 100
 
 
-class KeptBarQuerySet(models.QuerySet):
-    def standing(self):
+class KeptBarQuerySet(models.QuerySet["KeptBar"]):
+    def standing(self) -> Self:
         return self.filter(retired_at=None)
 
 

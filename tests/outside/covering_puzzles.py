@@ -3,7 +3,7 @@
 import random
 from itertools import combinations
 
-from fitfinder.buying.choosing import Candidate, met_by
+from fitfinder.buying.choosing import Buyable, met_by
 
 
 def puzzle(seed, *, demands, candidates, reach=3, prices=(500, 4000), step=5, holes=True):
@@ -18,7 +18,7 @@ def puzzle(seed, *, demands, candidates, reach=3, prices=(500, 4000), step=5, ho
         holds = frozenset(
             number for number, at in enumerate(places) if start <= at <= end and not (holes and dice.random() < 0.15)
         )
-        made.append(Candidate(holds=holds, cents=dice.randrange(*prices, step), misfit=dice.randrange(0, 400)))
+        made.append(Buyable(holds=holds, cents=dice.randrange(*prices, step), misfit=dice.randrange(0, 400)))
     return made, [dice.randrange(1, 20) for _ in range(demands)]
 
 

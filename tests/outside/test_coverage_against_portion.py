@@ -4,9 +4,10 @@ import portion
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitfinder.buying.coverage import Stretch, covered, sure_zone, uncovered
+from fitfinder.buying.offers import Stretch, sure_zone
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict, judge
+from fitfinder.short.coverage import covered, uncovered
 from inventory.measures.lengths import Length
 
 # Few different ends, so that ranges often touch, nest and leave a gap of one nanometre.

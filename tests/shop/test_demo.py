@@ -5,8 +5,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fitfinder.crib_sizes import Purchasing
-from fitfinder.short.board import State
+from fitfinder.buying.reader import Purchasing
+from fitfinder.short.board import SizeState
 from fitfinder.short.reader import Shortage
 from fitfinder.short.shortfalls import Need
 from inventory.inspections.readings import trend_of
@@ -263,7 +263,7 @@ def test_every_figure_of_the_meeting_has_something_to_show(demo):
 
 
 def test_each_reason_to_be_short_but_a_missing_blank_is_there(demo):
-    found = {short.shortfall.need for short in Shortage(today=timezone.localdate()).found()}
+    found = {short.shortfall.need for short in Shortage(today=timezone.localdate()).rows()}
 
     assert found == set(Need) - {Need.BLANK}
 
@@ -298,7 +298,7 @@ def test_the_board_of_5c_tells_each_state(demo, client_of):
     page = client_of("purchasing").get(reverse("board", args=["5C", "round"]))
 
     cells = [cell for cell, _ in page.context["cells"]]
-    assert {cell.state for cell in cells} == set(State)
+    assert {cell.state for cell in cells} == set(SizeState)
     assert any(cell.is_asked_for for cell in cells)
 
 

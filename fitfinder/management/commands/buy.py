@@ -3,8 +3,8 @@
 from time import monotonic
 
 from fitfinder.buying.form import budget_from
+from fitfinder.buying.reader import Purchasing
 from fitfinder.buying.telling import as_json, as_text
-from fitfinder.crib_sizes import Purchasing
 from fitfinder.management.answering import AnsweringCommand
 from fitfinder.questions import QuestionError
 

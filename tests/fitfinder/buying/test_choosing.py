@@ -2,11 +2,11 @@
 
 import pytest
 
-from fitfinder.buying.choosing import Candidate, choose, one_by_one
+from fitfinder.buying.choosing import Buyable, choose, one_by_one
 
 
 def thing(*holds, cents, pieces=1, misfit=0):
-    return Candidate(holds=frozenset(holds), cents=cents, pieces=pieces, misfit=misfit)
+    return Buyable(holds=frozenset(holds), cents=cents, pieces=pieces, misfit=misfit)
 
 
 def test_the_cheapest_way_to_meet_all_is_chosen_and_proved():

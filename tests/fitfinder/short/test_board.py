@@ -2,10 +2,10 @@
 
 import pytest
 
-from fitfinder.buying.coverage import Stretch
+from fitfinder.buying.offers import Stretch
 from fitfinder.holding.stock_texts import stock_from
-from fitfinder.short.board import Cell, Counted, State, asked_sizes, board, capacity, summary
-from fitfinder.short.rulers import MOST_LINES, rulers
+from fitfinder.short.board import BoardCell, CountedSize, SizeState, asked_sizes, board, summary
+from fitfinder.short.coverage import MOST_LINES, capacity, rulers
 from inventory.measures.lengths import Length, parse
 from tests.fitfinder import on_hand
 
@@ -25,38 +25,40 @@ def test_every_size_of_the_ladder_has_a_hole():
 
 
 def test_letter_and_metric_sizes_hang_in_order_between_those_of_the_ladder():
-    found = cells({"letter F": Counted(good=1), "6 mm": Counted(good=1)})
+    found = cells({"letter F": CountedSize(good=1), "6 mm": CountedSize(good=1)})
 
     assert names(found)[:5] == ["1/8", "6 mm", "1/4", "0.2570", "3/8"]
     assert [cell.is_on_ladder for cell in found[:5]] == [True, False, True, False, True]
 
 
 def test_a_size_of_which_nothing_is_left_in_the_book_has_no_hole_off_the_ladder():
-    assert len(cells({"6 mm": Counted()})) == 8
+    assert len(cells({"6 mm": CountedSize()})) == 8
 
 
 @pytest.mark.parametrize(
     ("counted", "state", "mark"),
     [
-        (Counted(good=2, worn=1, out=1), State.HELD, "3"),
-        (Counted(worn=1, out=1), State.WORN, "worn"),
-        (Counted(out=1), State.OUT, "out"),
-        (Counted(unfit=1), State.MISSING, ""),
+        (CountedSize(good=2, worn=1, out=1), SizeState.HELD, "3"),
+        (CountedSize(worn=1, out=1), SizeState.WORN, "worn"),
+        (CountedSize(out=1), SizeState.OUT, "out"),
+        (CountedSize(unfit=1), SizeState.MISSING, ""),
     ],
 )
 def test_a_hole_shows_the_best_that_can_be_said(counted, state, mark):
-    cell = Cell(size=parse("3/4"), counted=counted)
+    cell = BoardCell(size=parse("3/4"), counted=counted)
 
     assert (cell.state, cell.mark) == (state, mark)
 
 
 def test_a_missing_size_that_was_asked_for_says_so_in_the_hole():
-    assert Cell(size=parse("3/4"), asked=3).mark == "asked"
-    assert Cell(size=parse("3/4"), want="to order").mark == "asked"
+    assert BoardCell(size=parse("3/4"), asked=3).mark == "asked"
+    assert BoardCell(size=parse("3/4"), want="to order").mark == "asked"
 
 
 def test_a_hole_says_all_of_it_in_words():
-    cell = Cell(size=parse("3/4"), counted=Counted(good=2, unfit=1, truest=parse("0.0003")), asked=1, want="on order")
+    cell = BoardCell(
+        size=parse("3/4"), counted=CountedSize(good=2, unfit=1, truest=parse("0.0003")), asked=1, want="on order"
+    )
 
     assert cell.words == "3/4: 2 held, 1 damaged or lost, truest 0.0003 in TIR; looked for 1 time; on order"
 
@@ -69,7 +71,7 @@ def test_what_people_asked_for_stands_at_the_size_that_would_hold_it_best():
 
 
 def test_the_summary_counts_what_there_is():
-    found = cells({"1/4": Counted(good=1), "1/2": Counted(worn=1)}, asked={"3/4": 2})
+    found = cells({"1/4": CountedSize(good=1), "1/2": CountedSize(worn=1)}, asked={"3/4": 2})
 
     assert summary(found) == "8 sizes from 1/8 to 1: 1 held, 1 worn, 6 missing; 1 of the missing is asked for."
 

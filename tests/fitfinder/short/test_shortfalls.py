@@ -8,9 +8,10 @@ from fitfinder.buying.buy_list import SizeHere
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import Priced, SeriesForSale
 from fitfinder.holding.stock_texts import stock_from
-from fitfinder.short import short_sizes, shortfalls
+from fitfinder.short import shortfalls
 from fitfinder.short.links import LinkToGet
 from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, Need, OfSize, Remedy, Shortfall, Wearing
+from fitfinder.short.sizes import sizes_short
 from inventory.inspections.wear import Forecast
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
@@ -33,7 +34,7 @@ def of_size(tag="C-0011", size="3/4", *, loans=0, others=0):
 
 
 def sizes(*demands, here=(), entry=None, unfit=None):
-    return short_sizes.sizes_short(demands, here=here, series=[entry or series()], unfit=unfit or {})
+    return sizes_short(demands, here=here, series=[entry or series()], unfit=unfit or {})
 
 
 def wears(earliest):

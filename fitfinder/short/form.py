@@ -1,17 +1,20 @@
-"""What a board is drawn for: a lathe, and how far the bar may be off."""
+"""What is typed on the pages of what is short: what a board is drawn for, what is tapped on it, the lead time."""
+
+from __future__ import annotations
 
 import re
 
 from django import forms
 
+from fitfinder.short.shortfalls import LEAD_DAYS
 from inventory.measures.fields import LengthInput
-from inventory.measures.inputs import say_plainly
+from inventory.measures.inputs import CountInput, say_plainly
 from inventory.measures.lengths import Length
 
 USUAL = Length.inches("0.002")
 """Cold drawn bar up to 1-1/2 in may be this much under its size (ASTM A108)."""
 
-
+_LONGEST_LEAD = 365
 _NOTHING = re.compile(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", re.ASCII)
 
 
@@ -56,3 +59,24 @@ class PickedForm(forms.Form):
     """The size that was tapped on the board."""
 
     pick = forms.IntegerField(min_value=1, max_value=10**12)
+
+
+class LeadForm(forms.Form):
+    lead_days = CountInput(
+        required=False,
+        min_value=1,
+        max_value=_LONGEST_LEAD,
+        label="Days from order to delivery",
+        help_text=f"1 to {_LONGEST_LEAD}. Empty: {LEAD_DAYS}, common practice.",
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields)
+
+
+class DroppedForm(forms.Form):
+    """The want that was dropped a moment ago, as the page after it names it."""
+
+    dropped = forms.IntegerField(min_value=1, max_value=2**63 - 1)

@@ -1,0 +1,229 @@
+"""Reads the book for purchasing: the sizes that are here, what can be bought at which price, what should be held.
+
+Here a piece counts as the shop's own wherever it is: what is out to somebody comes back, and is not bought again.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from django.db.models import Exists, OuterRef
+from django.http import QueryDict
+
+from fitfinder import crib
+from fitfinder.buying.buy_list import BuyList, SizeHere, buy_list
+from fitfinder.buying.choosing import ALLOWED_SECONDS
+from fitfinder.buying.demand import Demand, Unreadable
+from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
+from fitfinder.crib_rows import seat_of
+from fitfinder.holding.chains import Missing, chains_to
+from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece
+from fitfinder.holding.stock import Stock
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.verdicts import Reach
+from fitfinder.questions import QuestionError
+from inventory.measures.lengths import Length, Unit
+from inventory.models import Ask, KeptBar, Kind, Price, SeriesShape, SetPrice, Size, Tool, Want
+from inventory.models.asks import AskedFor
+from inventory.models.kept_bars import LARGEST_WEIGHT
+from inventory.models.prices import last_paid
+
+LAST_PAID, ENTERED, ENTERED_ANY = "last paid", "price list", "price list, any size"
+_MOST_ASKS = 500
+
+
+class Purchasing:
+    """All that a buy list is made from, read once."""
+
+    def __init__(self) -> None:
+        self.lathes, self.links = crib.lathes_now(), links()
+        self.series = self._for_sale()
+
+    def here(self) -> list[SizeHere]:
+        """The sizes that are in service, and those that are approved or on order: they are coming."""
+        of = {(entry.figures.code, entry.figures.shape): entry for entry in self.series}
+        in_service = Tool.objects.in_service().filter(size=OuterRef("pk"))
+        coming = Want.objects.coming().filter(size=OuterRef("pk"))
+        sizes = Size.objects.filter(Exists(in_service) | Exists(coming)).select_related("series")
+        return [
+            SizeHere(series=of[size.series.code, size.shape], reach=reach_of_size(size))
+            for size in sizes
+            if (size.series.code, size.shape) in of
+        ]
+
+    def buy_list(self, *, budget: int | None, with_asks: bool = True, seconds: float = ALLOWED_SECONDS) -> BuyList:
+        """What to buy for the demand on file, beyond what the shop has; `budget` in cents."""
+        demands, unreadable = demand_on_file(with_asks=with_asks)
+        return buy_list(
+            demands, here=self.here(), series=self.series, budget=budget, unreadable=unreadable, seconds=seconds
+        )
+
+    def _for_sale(self) -> list[SeriesForSale]:
+        entered, paid, sets, known = _entered(), last_paid(), _sets(), _known_sizes()
+        found = []
+        for row in SeriesShape.objects.select_related("series__seat").order_by("series__code", "shape"):
+            key = (row.series.code, row.shape)
+            taken = lathes_that_take(row.series.seat.code, rig=self.links, lathes=self.lathes)
+            of_sizes = {size: Priced(cents, LAST_PAID) for size, cents in paid[key].items()} | entered[key].of_sizes
+            found.append(
+                SeriesForSale(
+                    figures=crib.series_of(row),
+                    lathes=taken.names,
+                    any_lathe=not self.lathes,
+                    lacks=taken.lacks,
+                    doubt=taken.doubt,
+                    further=frozenset(known[key]),
+                    prices=of_sizes,
+                    rest=entered[key].of_any_size,
+                    sets=tuple(sets[key]),
+                    blanks=tuple(entered[key].of_blanks.items()),
+                )
+            )
+        return found
+
+
+class LathesThatTake(NamedTuple):
+    """The names of the lathes that take a seat, what is missing where none does, and what could not be checked."""
+
+    names: frozenset[str]
+    lacks: str
+    doubt: str
+
+
+def lathes_that_take(seat: str, *, rig: Sequence[Piece], lathes: Sequence[LatheOnHand]) -> LathesThatTake:
+    names, doubts = set(), set()
+    for lathe in lathes:
+        ways = chains_to(seat, rig=rig, lathes=[lathe])
+        if isinstance(ways, Missing):
+            continue
+        names.add(lathe.name)
+        if not any(way.is_checked for way in ways):
+            doubts |= {way.doubt for way in ways}
+    if names:
+        return LathesThatTake(frozenset(names), "", " ".join(sorted(doubts)))
+    ways = chains_to(seat, rig=rig, lathes=lathes)
+    return LathesThatTake(frozenset(), ways.why if isinstance(ways, Missing) else "", "")
+
+
+def links() -> list[Piece]:
+    """All that can stand between a lathe and a collet, in service or not; what is out counts as here."""
+    rows = Tool.objects.in_book().filter(kind__in=[*LINK_KINDS, Kind.DRAWBAR]).select_related("mounts_in", "offers")
+    return [
+        Piece(
+            id=row.pk,
+            tag=row.tag,
+            kind=Kind(row.kind),
+            condition=row.condition,
+            mounts_in=seat_of(row.mounts_in.code, row.mounts_in.family) if row.mounts_in else None,
+            offers=row.offers.code if row.offers else None,
+            through=row.through,
+            is_solid=row.is_solid,
+            mounted_on=None,  # it can be put on any lathe that takes it
+            why_not=why_not(row),
+        )
+        for row in rows.order_by("condition", "tag")
+    ]
+
+
+def why_not(tool: Tool) -> str:
+    """Why a piece cannot be used; empty where it is in service."""
+    if tool.is_in_service:
+        return ""
+    return f"missing since {tool.missing_since}" if tool.missing_since else str(tool.condition)
+
+
+def reach_of_size(size: Size) -> Reach:
+    return Reach(
+        smallest=size.clamps_from, largest=size.clamps_to, edge_bottom=size.edge_bottom, edge_top=size.edge_top
+    )
+
+
+def demand_on_file(*, with_asks: bool = True) -> tuple[list[Demand], list[Unreadable]]:
+    """The bar that is kept, and what people asked for; each with the sentence why where it cannot be read."""
+    demands, unreadable = [], []
+    for bar in KeptBar.objects.standing():
+        try:
+            stock = stock_from(bar.size, shape=bar.shape, grade=bar.grade)
+        except QuestionError as error:
+            unreadable.append(Unreadable(str(bar), f"it cannot be read any more: {error.message}"))
+            continue
+        demands.append(Demand(stock=stock, weight=bar.weight, note=bar.note))
+    if with_asks:
+        kept = {(demand.stock.shape, demand.stock.band) for demand in demands}
+        demands += [
+            Demand(stock=stock, weight=min(ask.times, LARGEST_WEIGHT), lathe=ask.lathe, asked=ask.times)
+            for ask, stock in asked_for()
+            if stock is not None and (ask.lathe or (stock.shape, stock.band) not in kept)
+        ]
+    return demands, unreadable
+
+
+def asked_for() -> list[tuple[AskedFor, Stock | None]]:
+    """What people looked for in vain, with the stock; None where it cannot be read any more."""
+    return [(ask, _stock_of(ask.question)) for ask in Ask.objects.standing().grouped(most=_MOST_ASKS)]
+
+
+def _stock_of(question: str) -> Stock | None:
+    """The stock that a question asked about; None where it names a piece that has changed, or a lost grade."""
+    texts = QueryDict(question)
+    try:
+        unit = Unit(texts.get("unit", "in"))
+        return stock_from(
+            texts.get("size", ""),
+            texts.get("size2", ""),
+            shape=texts.get("shape", "round"),
+            grade=texts.get("grade", ""),
+            unit=unit,
+        )
+    except ValueError:
+        return None
+
+
+_Key = tuple[str, str]
+"""The code of a series, and a shape."""
+
+
+class _Entered:
+    """The prices that were entered for one series and shape; a blank has its pilot hole, None for any."""
+
+    def __init__(self) -> None:
+        self.of_sizes: dict[Length, Priced] = {}
+        self.of_any_size: Priced | None = None
+        self.of_blanks: dict[Length | None, Priced] = {}
+
+
+def _entered() -> dict[_Key, _Entered]:
+    entered: dict[_Key, _Entered] = defaultdict(_Entered)
+    for row in Price.objects.select_related("series"):
+        of_series = entered[row.series.code, row.shape]
+        if row.is_blank:
+            of_series.of_blanks[row.nominal] = Priced(row.cents, ENTERED)
+        elif row.nominal is None:
+            of_series.of_any_size = Priced(row.cents, ENTERED_ANY)
+        else:
+            of_series.of_sizes[row.nominal] = Priced(row.cents, ENTERED)
+    return entered
+
+
+def _sets() -> dict[_Key, list[SetForSale]]:
+    sets: dict[_Key, list[SetForSale]] = defaultdict(list)
+    for row in SetPrice.objects.select_related("series").prefetch_related("sizes"):
+        sizes = list(row.sizes.all())
+        if sizes:
+            one = SetForSale(
+                name=row.name,
+                sizes=tuple(sorted(size.nominal for size in sizes)),
+                price=Priced(row.cents, ENTERED),
+            )
+            sets[row.series.code, sizes[0].shape].append(one)
+    return sets
+
+
+def _known_sizes() -> dict[_Key, set[Length]]:
+    """Every size that the book has, by series and shape; ranges that are marked on single pieces are not for sale."""
+    known: dict[_Key, set[Length]] = defaultdict(set)
+    for code, shape, size in Size.objects.filter(is_marked=False).values_list("series__code", "shape", "nominal"):
+        known[code, shape].add(size)
+    return known
