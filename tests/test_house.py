@@ -26,9 +26,7 @@ NOT_PURE = {
 }  # fmt: skip
 MAY_NAME_FLOATS = {
     "fitfinder.buying.solver",  # the solver works in them; what it chose is worked out again in whole numbers
-    "fitfinder.buying.telling", "fitfinder.plan.plan_json",
-    "fitfinder.plan.plan_text",  # weights and minutes, once decided
-    "fitfinder.plan.worked",  # a fraction, written as the text of a sum
+    "fitfinder.buying.telling", "fitfinder.plan.telling",  # weights and minutes, once decided
 }  # fmt: skip
 
 IMPORT_WITHOUT_DJANGO = """

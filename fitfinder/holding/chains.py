@@ -16,6 +16,8 @@ from fitfinder.holding.runout import Runout
 from inventory.reference.kinds import Kind
 
 MOST_LINKS = 3
+MOST_AWAY = 3
+"""So many pieces that would serve are told by name."""
 
 
 class Chain(Struct, frozen=True, kw_only=True, dict=True):
@@ -52,9 +54,19 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
 
 
 class Missing(Struct, frozen=True):
-    """No way to a seat: which link is missing."""
+    """No way to a seat: which link is missing, and which pieces would serve and cannot be used now."""
 
     why: str
+    away: tuple[Piece, ...] = ()
+
+    def __str__(self) -> str:
+        """`no lathe dog for 1 in: D-0012 is out to Dana`; without a word of its own only what is away."""
+        away = "; ".join(f"{piece.tag} is {piece.why_not}" for piece in self.away[:MOST_AWAY])
+        return f"{self.why}: {away}" if self.why and away else self.why or away
+
+    def wanted_by(self, piece: Piece) -> Missing:
+        """The same, said of the piece that lacks it."""
+        return Missing(f"{self.why} for {piece.tag}", self.away)
 
 
 def chains_to(seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> list[Chain] | Missing:

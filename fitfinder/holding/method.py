@@ -1,10 +1,12 @@
 """The ways to hold work, by their names."""
 
+from __future__ import annotations
+
 from enum import StrEnum
 
 
 class Method(StrEnum):
-    """A way to hold. The value is the word that pages, JSON and addresses use."""
+    """A way to hold. The value is the word that pages and JSON use."""
 
     UNIVERSAL_CHUCK = "universal chuck"
     INDEPENDENT_CHUCK = "independent chuck"
@@ -14,3 +16,12 @@ class Method(StrEnum):
     SOFT_JAWS = "soft jaws"
     SPLIT_BUSHING = "split bushing"
     MANDREL = "mandrel"
+
+    @property
+    def slug(self) -> str:
+        """As an address has it: `universal-chuck`."""
+        return self.value.replace(" ", "-")
+
+    @classmethod
+    def of_slug(cls, slug: str) -> Method | None:
+        return next((method for method in cls if method.slug == slug), None)

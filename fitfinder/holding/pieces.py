@@ -17,6 +17,8 @@ CHUCK_KINDS = frozenset({Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK})
 BORED_KIND = Kind.MACHINABLE_COLLET
 COLLET_KINDS = frozenset({Kind.COLLET, Kind.MACHINABLE_COLLET, Kind.STEP_COLLET})
 CENTER_KINDS = frozenset({Kind.LIVE_CENTER, Kind.DEAD_CENTER, Kind.EXTENDED_POINT_CENTER})
+"""What carries work in a center hole."""
+REST_KINDS = frozenset({Kind.STEADY_REST, Kind.FOLLOW_REST})
 
 
 class Seat(Struct, frozen=True, gc=False):

@@ -5,21 +5,25 @@ from __future__ import annotations
 from fractions import Fraction
 
 from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
-from fitfinder.holding.pieces import CHUCK_KINDS, COLLET_KINDS
-from fitfinder.plan.support import across, diameters_out, in_tenths
+from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS
+from fitfinder.plan.job import in_tenths
+from fitfinder.plan.way import Act, Way
 from inventory.measures import masses
-from inventory.measures.lengths import named
+from inventory.measures.lengths import Length, named
 from inventory.reference import practice
+from inventory.reference.kinds import Kind
 
-MARKED_KINDS = CHUCK_KINDS | {"faceplate", "closer", "collet chuck", "live center", "bull-nose center"}
+MARKED_KINDS = CHUCK_KINDS | {
+    Kind.FACEPLATE, Kind.CLOSER, Kind.COLLET_CHUCK, Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER,
+}  # fmt: skip
 """What turns with the work and carries a marked maximum where its maker gave one."""
-_AT_BOTH_ENDS = ("between centers", "mandrel")
+PROPS = CENTER_KINDS | REST_KINDS | {Kind.BULL_NOSE_CENTER}
+"""What holds up the free end."""
 
 
-def for_way(way, grip, floor) -> tuple[Caution, ...]:
-    """`grip` has the chuck, its chain and its reach; None where centers hold the work."""
-    found = [
-        *_lifting(way, floor),
+def for_way(way: Way) -> tuple[Caution, ...]:
+    return (
+        *_lifting(way),
         *_nose(way),
         *_speed(way),
         *_stick_out(way),
@@ -27,27 +31,21 @@ def for_way(way, grip, floor) -> tuple[Caution, ...]:
         *_unbalance(way),
         *_behind(way),
         *_centers(way),
-    ]
-    if grip is not None:
-        found += [*_jaw_end(way, grip), *_undersize(way, grip)]
-    return tuple(found)
+        *_jaw_end(way),
+        *_undersize(way),
+    )
 
 
-def _lifting(way, floor) -> list[Caution]:
+def _lifting(way: Way) -> list[Caution]:
     limit = practice.caution("lift alone")
-    pounds = limit.most
-    here = way.lathe.id if way.lathe else None
-    heavy = [
-        (piece.tag, piece.weight_ug)
-        for piece in way.pieces
-        if piece.weight_ug is not None and (here is None or piece.mounted_on != here)
+    lifted = [(piece.tag, piece.weight_ug) for piece in way.pieces if not way.has_on(piece)]
+    lifted += [(f"{piece.tag}, which comes off first,", piece.weight_ug) for piece in way.off]
+    lifted.append(("The work", way.job.weight_ug))
+    too_heavy = [
+        (name, masses.shown(weight))
+        for name, weight in lifted
+        if weight is not None and weight > limit.most * masses.UG_PER_LB
     ]
-    heavy += [
-        (f"{piece.tag}, which comes off first,", piece.weight_ug) for piece in way.off if piece.weight_ug is not None
-    ]
-    if way.job.weight_ug is not None:
-        heavy.append(("The work", way.job.weight_ug))
-    too_heavy = [(name, masses.shown(weight)) for name, weight in heavy if weight > pounds * masses.UG_PER_LB]
     if not too_heavy:
         return []
     (first, weight), *others = too_heavy
@@ -55,12 +53,12 @@ def _lifting(way, floor) -> list[Caution]:
     return [
         Caution(
             f"{words}: not one person over the bed. Board on the ways, two people or a hoist, power isolated.",
-            f"working rule of {pounds} lb for one person reaching over the bed; {limit.source}",
+            f"working rule of {limit.most} lb for one person reaching over the bed; {limit.source}",
         )
     ]
 
 
-def _nose(way) -> list[Caution]:
+def _nose(way: Way) -> list[Caution]:
     on_nose = [piece for piece in way.pieces if piece.mounts_in is not None and piece.mounts_in.is_thread]
     if way.lathe is None or not on_nose:
         return []
@@ -73,7 +71,7 @@ def _nose(way) -> list[Caution]:
     ]
 
 
-def _speed(way) -> list[Caution]:
+def _speed(way: Way) -> list[Caution]:
     """The lowest marked maximum is a hard stop; what turns without a marking is a question, not infinity."""
     found = []
     if way.lowest_marked_speed is not None:
@@ -88,44 +86,36 @@ def _speed(way) -> list[Caution]:
     return found
 
 
-def _stick_out(way) -> list[Caution]:
+def _stick_out(way: Way) -> list[Caution]:
     """Long work that nothing holds up: what should is missing, or there is no such way."""
-    out = diameters_out(way.job)
-    free = practice.stick_out("chuck or collet")
-    if out is None or out <= free.typical or way.method in _AT_BOTH_ENDS or _is_propped(way):
+    out, free = way.job.diameters_out, practice.stick_out("chuck or collet").most
+    if out is None or out <= free or way.by.carries_both_ends or way.has(*PROPS):
         return []
     return [
         Caution(
-            f"It stands out {across(way.job, out)} with nothing to hold up its end: above "
-            f"{in_tenths(free.typical)} it bends, climbs and is thrown. No cut without a center or a rest.",
+            f"It stands out {way.job.thicknesses(out)} with nothing to hold up its end: above {in_tenths(free)} it "
+            "bends, climbs and is thrown. No cut without a center or a rest.",
             COMMON,
         )
     ]
 
 
-def _short_grip(way) -> list[Caution]:
-    out, job = way.job.stands_out, way.job
-    share = practice.grip("share of the stick-out, no center").low
-    if out is None or way.method in (*_AT_BOTH_ENDS, "faceplate") or _is_propped(way):
-        return []
-    if Fraction(job.gripped.nm) >= share * out.nm:
+def _short_grip(way: Way) -> list[Caution]:
+    out, gripped = way.job.stands_out, way.job.gripped
+    share = practice.grip("share of the stick-out, no center").least
+    if out is None or not way.by.grips_a_length or way.has(*PROPS) or Fraction(gripped.nm) >= share * out.nm:
         return []
     return [
         Caution(
-            f"{named(job.gripped)} in of grip is short for {named(out)} in standing out: grip more, or bring up a "
-            "center.",
+            f"{named(gripped)} in of grip is short for {named(out)} in standing out: grip more, or bring up a center.",
             COMMON,
         )
     ]
 
 
-def _is_propped(way) -> bool:
-    return any(piece.kind.endswith(("center", "rest")) for piece in way.pieces)
-
-
-def _unbalance(way) -> list[Caution]:
-    job = way.job
-    if job.throw is None and not (job.is_irregular and way.method in ("faceplate", "independent chuck")):
+def _unbalance(way: Way) -> list[Caution]:
+    is_lopsided = way.job.is_irregular and way.by.is_dialled_in
+    if way.job.throw is None and not is_lopsided:
         return []
     return [
         Caution(
@@ -135,50 +125,53 @@ def _unbalance(way) -> list[Caution]:
     ]
 
 
-def _behind(way) -> list[Caution]:
+def _behind(way: Way) -> list[Caution]:
     """Bar that is fed, and bar that reaches through the spindle with what does not stand out of the grip."""
-    job, through = way.job, way.lathe.spindle_length if way.lathe else None
-    inside = None if job.length is None or job.stick_out is None else job.length - job.stick_out
-    shows = inside is not None and through is not None and inside > through
-    if not job.is_fed and not shows:
+    shows = _showing_behind(way)
+    how_much = f"About {named(shows)} in show behind the spindle of {way.lathe.name}. " if shows and way.lathe else ""
+    if not way.job.is_fed and not how_much:
         return []
-    limit = practice.figure("caution", "bar showing behind the spindle")
-    how_much = f"About {named(inside - through)} in show behind the spindle of {way.lathe.name}. " if shows else ""
     return [
         Caution(
             f"{how_much}No bar shows behind the spindle unless it runs in a guarded, lined tube: it can whip and kill.",
-            limit.source,
+            practice.figure("caution", "bar showing behind the spindle").source,
         )
     ]
 
 
-def _centers(way) -> list[Caution]:
-    found = []
-    dead = [piece for piece in way.pieces if piece.kind in ("dead center", "extended-point center")]
-    for piece in dead:
-        if any(f"lubricant on {piece.tag}," in step for step in way.steps):
-            found.append(Caution(f"{piece.tag} does not turn: without lubricant it welds itself to the work.", COMMON))
-    if any("60 degree point" in step for step in way.steps):
+def _showing_behind(way: Way) -> Length | None:
+    """How much of the bar shows behind the spindle; None where nothing does or it is not known."""
+    length, out, through = way.job.length, way.job.stick_out, way.lathe.spindle_length if way.lathe else None
+    if length is None or out is None or through is None or length - out <= through:
+        return None
+    return length - out - through
+
+
+def _centers(way: Way) -> list[Caution]:
+    found = [
+        Caution(f"{piece.tag} does not turn: without lubricant it welds itself to the work.", COMMON)
+        for piece in way.used_to(Act.LUBRICATE)
+    ]
+    if way.does(Act.TURN_SOFT_CENTER):
         found.append(Caution("A soft center that was taken out is cut again in place, or it runs out.", COMMON))
     return found
 
 
-def _jaw_end(way, grip) -> list[Caution]:
-    if grip.chuck.kind not in CHUCK_KINDS or grip.reach is None:
+def _jaw_end(way: Way) -> list[Caution]:
+    hold = way.hold
+    if hold is None or hold.piece.kind not in CHUCK_KINDS or hold.reach is None or hold.band is None:
         return []
-    return jaws_near_their_end(grip.chuck.tag, held=grip.band.largest, largest=grip.reach.largest)
+    return jaws_near_their_end(hold.piece.tag, held=hold.band.largest, largest=hold.reach.largest)
 
 
-def _undersize(way, grip) -> list[Caution]:
-    if grip.chuck.kind not in COLLET_KINDS:
+def _undersize(way: Way) -> list[Caution]:
+    hold = way.hold
+    if hold is None or hold.piece.kind not in COLLET_KINDS or hold.reach is None:
         return []
-    if way.job.stock.band.smallest >= grip.reach.smallest + grip.reach.edge_bottom:
+    if way.job.stock.band.smallest >= hold.reach.smallest + hold.reach.edge_bottom:
         return []
-    low, high = named(grip.reach.smallest), named(grip.reach.largest)
+    low, high = named(hold.reach.smallest), named(hold.reach.largest)
     stock = f"stock of {low} in" if low == high else f"stock from {low} to {high} in"
     return [
-        Caution(
-            f"Close {grip.chuck.tag} only on {stock}: closed empty or on less it takes a set or breaks.",
-            COMMON,
-        )
+        Caution(f"Close {hold.piece.tag} only on {stock}: closed empty or on less it takes a set or breaks.", COMMON)
     ]

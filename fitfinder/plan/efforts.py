@@ -1,4 +1,4 @@
-"""What a way costs in minutes: once for the lot, and for each part at each gripping."""
+"""What a way costs in minutes: once for the lot, for each set-up, and for each part at each gripping."""
 
 from __future__ import annotations
 
@@ -6,14 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from msgspec import Struct
-
 from inventory.reference import practice
 
 ZERO = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Minutes:
     """The working minutes of the shop: its own by name where it has set them, else those of common practice."""
 
@@ -21,27 +19,25 @@ class Minutes:
 
     def of(self, name: str) -> Fraction:
         """Minutes of one working step; raises KeyError where neither the shop nor common practice has them."""
-        return self.own[name] if name in self.own else practice.minutes(name).typical
+        return self.own[name] if name in self.own else practice.minutes(name).most
 
 
-class Effort(Struct, frozen=True):
+@dataclass(frozen=True, kw_only=True)
+class Effort:
     """`fit` is 0 for what is mounted now; `set_up` is done once for each set-up; `per_part` at each gripping;
     `once` on each part before its first gripping."""
 
     fit: Fraction = ZERO
     set_up: Fraction = ZERO
     per_part: Fraction = ZERO
-    names: tuple[str, ...] = ()
-    """The working steps that were counted."""
     once: Fraction = ZERO
 
     def __add__(self, other: Effort) -> Effort:
         return Effort(
-            self.fit + other.fit,
-            self.set_up + other.set_up,
-            self.per_part + other.per_part,
-            (*self.names, *(name for name in other.names if name not in self.names)),
-            self.once + other.once,
+            fit=self.fit + other.fit,
+            set_up=self.set_up + other.set_up,
+            per_part=self.per_part + other.per_part,
+            once=self.once + other.once,
         )
 
     def total(self, *, parts: int, setups: int) -> Fraction:

@@ -2,7 +2,7 @@
 
 from django import forms
 
-from fitfinder.plan.job import CALLED, SHAPES
+from fitfinder.plan.job import Shape
 from inventory.reference.bars import grades
 
 _SIZE = {"autocomplete": "off", "autocapitalize": "off"}
@@ -30,7 +30,7 @@ class JobForm(forms.Form):
     size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
     shape = forms.ChoiceField(
         required=False,
-        choices=[(shape, CALLED.get(shape, shape)) for shape in SHAPES],
+        choices=[(shape.value, shape.called) for shape in Shape],
         widget=forms.RadioSelect,
         initial="round",
     )

@@ -3,30 +3,55 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-
-from msgspec import Struct
+from dataclasses import dataclass
+from typing import Any, Protocol
+from urllib.parse import urlencode
 
 from fitfinder import crib
 from fitfinder.find.question import ONE_INCH, SMALLEST_LIMIT, no_such_lathe
 from fitfinder.holding.shape_words import size_and_shape
-from fitfinder.plan.job import FIELDS, Job, job_from
-from fitfinder.plan.plans import Plan, plan
-from fitfinder.plan.reader import floor_for
+from fitfinder.plan.job import Job
+from fitfinder.plan.job_texts import FIELDS, job_from
+from fitfinder.plan.plan import Plan, plan
+from fitfinder.plan.reader import plan_crib
+
+DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
 
 
-class JobQuestion(Struct, frozen=True):
+class Texts(Protocol):
+    """The fields of an address, or the options of a command."""
+
+    def get(self, name: str, /) -> Any: ...
+
+
+@dataclass(frozen=True)
+class JobQuestion:
     """The texts of the question, as the address carries them."""
 
     texts: Mapping[str, str]
 
     @classmethod
-    def from_texts(cls, texts) -> JobQuestion:
-        """From anything with `.get`; what is not given is left out. A shape said beside the size is the shape."""
+    def from_texts(cls, texts: Texts) -> JobQuestion:
+        """What is not given is left out. A shape said beside the size is the shape."""
         found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
         size, shape = size_and_shape(found["size"], picked=found["shape"])
         if shape:
             found |= {"size": size, "shape": shape}
         return cls({name: text for name, text in found.items() if text})
+
+    def changed(self, **texts: str) -> JobQuestion:
+        """The same question with other texts in these fields."""
+        return JobQuestion({**self.texts, **texts})
+
+    @property
+    def typed(self) -> dict[str, str]:
+        """What is not at its default."""
+        return {name: text for name, text in self.texts.items() if text != DEFAULTS.get(name)}
+
+    @property
+    def address(self) -> str:
+        """The whole question as a query string."""
+        return urlencode(self.typed)
 
     def job(self) -> Job:
         """Raises QuestionError where it cannot be read."""
@@ -35,7 +60,7 @@ class JobQuestion(Struct, frozen=True):
     def plan(self, *, asker_id: int | None = None) -> Plan:
         """Raises QuestionError where it cannot be read."""
         job, lathe = self.job(), self.texts.get("lathe", "")
-        floor = floor_for(job, lathe=lathe, asker_id=asker_id)
-        if lathe and not floor.crib.lathes:
+        on_hand = plan_crib(job, lathe=lathe, asker_id=asker_id)
+        if lathe and not on_hand.crib.lathes:
             raise no_such_lathe(lathe)
-        return plan(job, floor)
+        return plan(job, on_hand)

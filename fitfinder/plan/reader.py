@@ -10,23 +10,23 @@ from fitfinder import crib
 from fitfinder.find import gaps
 from fitfinder.holding.pieces import CribNow, JawSet, Piece, Seat
 from fitfinder.holding.verdicts import Reach
+from fitfinder.plan.crib import PlanCrib
 from fitfinder.plan.efforts import Minutes
-from fitfinder.plan.floor import Floor
 from fitfinder.plan.job import Job
 from inventory.measures.lengths import Length
 from inventory.models import JawSet as JawSetRow
-from inventory.models import Kind, WorkingMinutes
-from inventory.models.jaws import JawKind
+from inventory.models import WorkingMinutes
+from inventory.reference.kinds import JawKind, Kind
 
 MOST_BORED = 20
 """Bored blanks are looked at up to here, the largest bore first: that one has the least to be opened."""
 
 
-def floor_for(job: Job, *, lathe: str = "", asker_id: int | None = None) -> Floor:
+def plan_crib(job: Job, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
     """What is on hand for this job. A piece that is out to the asker counts as here."""
     now = crib.crib_now(job.stock, lathe=lathe, asker_id=asker_id)
     now = replace(now, series=crib.series_on_hand(job.stock.shape))
-    return Floor(
+    return PlanCrib(
         crib=now,
         jaw_sets=tuple(_jaw_sets(now)),
         bored=tuple(_bored(job, asker_id)),

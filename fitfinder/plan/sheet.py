@@ -1,80 +1,213 @@
-"""What stands on a setup sheet: the steps from the empty spindle to the first cut, and the numbers of this setup."""
+"""What stands on a setup sheet: the steps from the empty spindle to the first cut, and the numbers of this set-up with
+the sums behind them."""
 
 from __future__ import annotations
 
-from fitfinder.plan.support import across, diameters_out, slenderness
-from fitfinder.plan.ways import Way
-from fitfinder.plan.worked import worked
-from inventory.measures.lengths import shown
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from fitfinder.arithmetic.quantities import Quantity
+from fitfinder.arithmetic.sums import sum_named
+from fitfinder.holding.pieces import Piece
+from fitfinder.holding.runout import Runout
+from fitfinder.plan.way import Act, SetupStep, ThrowBy, Way
+from fitfinder.questions import QuestionError
+from inventory.measures.lengths import Length, exact, shown
+from inventory.reference.kinds import Kind
+
+WORDS = {
+    "narrow": "Packing, narrow jaws", "flat": "Packing, flat jaws", "tir": "Swings, at the throw",
+    "set_over": "Tailstock over", "half_angle": "Compound at", "step": "Index on by", "drill": "Center drill",
+    "mouth": "Center hole, mouth",
+}  # fmt: skip
+"""A result of a sum -> how a sheet calls it."""
+FIRST_STEP = "Power off and isolated, a board over the ways."
+WIPE = "Wipe every seat and shank; look for chips and burrs."
 
 
-def steps(way: Way) -> list[str]:
+# Steps.
+
+
+def steps(way: Way) -> list[SetupStep]:
     """All that is done, in order; empty where the way cannot be used."""
     if not way.can:
         return []
-    found = ["Power off and isolated, a board over the ways.", "Wipe every seat and shank; look for chips and burrs."]
-    found[1:1] = [f"Take off {piece.tag}, {piece.kind}." for piece in way.off]
-    found += [f"Fit {piece.tag}, {piece.kind}{_from(piece)}." for piece in way.pieces if _is_fitted(way, piece)]
-    return [*found, *way.steps, *_indicator(way)]
+    seated = way.used_to(Act.SEAT)
+    return [
+        SetupStep(FIRST_STEP),
+        *(SetupStep(f"Take off {piece.tag}, {piece.kind}.", (piece,)) for piece in way.off),
+        SetupStep(WIPE),
+        *(
+            SetupStep(f"Fit {piece.tag}, {piece.kind}{_fetched_from(piece)}.", (piece,))
+            for piece in way.pieces
+            if piece not in seated and _is_fitted(way, piece)
+        ),
+        *way.steps,
+        SetupStep(_indicated(way)),
+    ]
 
 
-def _is_fitted(way: Way, piece) -> bool:
-    """What is on the lathe already is not fitted, and what a step of the way itself seats is told there."""
-    here = way.lathe.id if way.lathe else None
-    if piece.kind in ("key", "lathe dog") or (here is not None and piece.mounted_on == here):
-        return False
-    # A tag has neither blank nor comma in it: what stands before one is the whole tag.
-    return not any(f"seat {piece.tag}{end}" in step for step in way.steps for end in " ,")
+def _is_fitted(way: Way, piece: Piece) -> bool:
+    """What is on the lathe already is not, and a key or a dog is told with what it is for."""
+    return piece.kind not in (Kind.KEY, Kind.LATHE_DOG) and not way.has_on(piece)
 
 
-def _from(piece) -> str:
+def _fetched_from(piece: Piece) -> str:
     return f", from {piece.location}" if piece.location and not piece.is_with_asker else ""
 
 
-def _indicator(way: Way) -> list[str]:
-    run = way.runout
+def _indicated(way: Way) -> str:
+    """How an indicator shows that the set-up is right."""
+    run, where = way.runout, way.by.indicated
     if run is None or run.total is None:
-        return ["Put an indicator on the work close to what grips it: how much it swings is not known beforehand."]
-    if way.job.throw is not None and way.method != "between centers":
-        return [_at_the_throw(way)]
-    if way.method == "between centers":
-        where = "near the headstock, then near the tailstock"
-    elif way.method == "faceplate":
-        where = "on the face, then on the bore or the round"
-    else:
-        where = "on the work close to what grips it"
+        return "Put an indicator on the work close to what grips it: how much it swings is not known beforehand."
     swing = f"{run.total.inch_text} in TIR ({run.basis})"
-    if way.method in ("independent chuck", "faceplate"):
-        return [f"It is dialled in when the indicator, {where}, swings no more than {swing}."]
-    return [f"Put an indicator {where}: it should swing no more than {swing}."]
+    if way.job.throw is not None and way.by.throw_by is not ThrowBy.SECOND_CENTERS:
+        return _indicated_at(way.job.throw, way.by.throw_by, swing)
+    if way.by.is_dialled_in:
+        return f"It is dialled in when the indicator, {where}, swings no more than {swing}."
+    return f"Put an indicator {where}: it should swing no more than {swing}."
 
 
-def _at_the_throw(way: Way) -> str:
+def _indicated_at(throw: Length, throw_by: ThrowBy, swing: str) -> str:
     """The outside swings by twice the throw; what is to run true is the second axis."""
-    swing = f"the outside swings {(way.job.throw * 2).inch_text} in in all"
-    if way.method == "universal chuck":
-        return f"Put an indicator on the outside: with the packing right, {swing}."
+    outside = f"the outside swings {(throw * 2).inch_text} in in all"
+    if throw_by is ThrowBy.PACKING:
+        return f"Put an indicator on the outside: with the packing right, {outside}."
     return (
-        f"Put an indicator on what marks the second axis, a line, a plug or a wiggler: dial it in to "
-        f"{way.runout.total.inch_text} in TIR ({way.runout.basis}); then {swing}."
+        f"Put an indicator on what marks the second axis, a line, a plug or a wiggler: dial it in to {swing}; then "
+        f"{outside}."
     )
 
 
+# Numbers.
+
+
 def numbers(way: Way) -> list[tuple[str, str]]:
-    """The numbers of this setup in words and values."""
-    job, run = way.job, way.runout
-    found = [("Stock", job.read_as), ("Parts", str(job.parts)), ("Set-ups", str(job.setups))]
-    if run is not None and run.total is not None:
-        found.append(("One gripping", f"{shown(run.total)} TIR, {run.basis}; axis off by {run.axis_off.inch_text} in"))
-    if job.setups > 1 and way.tir is not None:
-        found.append(("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"))
-    is_on_arbor = any(piece.kind == "expanding arbor" for piece in way.pieces)
-    if way.method in ("between centers", "mandrel") and not is_on_arbor:
-        if job.length is not None:
-            found.append(("Between centers", f"{shown(job.length)}, {across(job, slenderness(job))}"))
-    elif job.stands_out is not None and job.stands_out.nm > 0:
-        found.append(("Stands out", f"{shown(job.stands_out)}, {across(job, diameters_out(job))}"))
+    """The numbers of this set-up in words and values."""
+    job = way.job
+    return [
+        ("Stock", job.read_as),
+        ("Parts", str(job.parts)),
+        ("Set-ups", str(job.setups)),
+        *_truth(way, way.runout),
+        *_length_told(way),
+        *_speed(way),
+        *((one.words, one.value) for one in worked(way)),
+    ]
+
+
+def _truth(way: Way, run: Runout | None) -> Iterator[tuple[str, str]]:
+    if run is not None and run.total is not None and run.axis_off is not None:
+        yield "One gripping", f"{shown(run.total)} TIR, {run.basis}; axis off by {run.axis_off.inch_text} in"
+    if way.job.setups > 1 and way.tir is not None:
+        yield "Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"
+
+
+def _length_told(way: Way) -> Iterator[tuple[str, str]]:
+    """Between centers nothing stands out; on an arbor that goes into the spindle it does."""
+    job = way.job
+    if way.by.carries_both_ends and not way.has(Kind.EXPANDING_ARBOR):
+        if job.length is not None and job.slenderness is not None:
+            yield "Between centers", f"{shown(job.length)}, {job.thicknesses(job.slenderness)}"
+    elif job.stands_out is not None and job.diameters_out is not None and job.stands_out.nm > 0:
+        yield "Stands out", f"{shown(job.stands_out)}, {job.thicknesses(job.diameters_out)}"
+
+
+def _speed(way: Way) -> Iterator[tuple[str, str]]:
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed
-        found.append(("Never above", f"{rpm} rpm, marked on {piece.tag}"))
-    return found + [(one.words, one.value) for one in worked(way)]
+        yield "Never above", f"{rpm} rpm, marked on {piece.tag}"
+
+
+# Sums.
+
+
+@dataclass(frozen=True)
+class SumAsked:
+    """A sum of the shop with the texts of this set-up, to be opened by itself; `words` say what it helps with."""
+
+    words: str
+    name: str
+    texts: dict[str, str]
+
+
+@dataclass(frozen=True)
+class Worked(SumAsked):
+    """One result of it."""
+
+    value: str
+
+
+def worked(way: Way) -> list[Worked]:
+    """What the features of the job call for, in this way of holding it; empty where they call for nothing."""
+    if not way.can:
+        return []
+    found = []
+    for name, texts, keys in _called_for(way):
+        try:
+            result = sum_named(name).worked(texts).result
+        except QuestionError:
+            continue  # work below the guide, a throw beyond what packing gives: the sum's own page says why
+        given = [(key, result[key]) for key in keys if result.get(key) is not None]
+        found += [Worked(WORDS[key], name, texts, _in_words(value)) for key, value in given]
+    return found
+
+
+def _called_for(way: Way) -> Iterator[tuple[str, dict[str, str], tuple[str, ...]]]:
+    """(sum, its texts, the results to show)."""
+    job, is_between = way.job, way.by.is_between_centers
+    if job.throw is not None and way.by.throw_by is ThrowBy.PACKING:
+        yield "packing", _packing(way, job.throw), ("narrow", "flat", "tir")
+    elif job.throw is not None:
+        yield "tir", {"offset": exact(job.throw)}, ("tir",)
+    if job.taper is not None:
+        if is_between and job.length is not None:
+            yield "set-over", {"length": exact(job.length), "ratio": _decimal(job.taper)}, ("set_over",)
+        yield "taper", {"ratio": _decimal(job.taper)}, ("half_angle",)
+    if job.starts > 1 and is_between and _jaws(way):
+        yield "starts", _positions(way), ("step",)
+    if way.does(Act.CENTER_DRILL):
+        yield "center-hole", {"work_diameter": exact(job.stock.band.smallest)}, ("drill", "mouth")
+
+
+def guides(way: Way) -> list[SumAsked]:
+    """What helps at the lathe: numbers that only the indicator tells, and sums whose texts the job does not give."""
+    if not way.can:
+        return []
+    job, found = way.job, []
+    if way.by.is_dialled_in:
+        found.append(SumAsked("Dial it in from four readings", "dial-in", {}))
+    if job.throw is not None and way.by.throw_by is ThrowBy.PACKING:
+        found.append(SumAsked("Packing under one jaw for the throw", "packing", _packing(way, job.throw)))
+    if job.starts > 1:
+        words = f"Index {job.starts} starts by jaws, slots or gear teeth"
+        found.append(SumAsked(words, "starts", _positions(way)))
+    if job.taper is not None and not way.by.is_between_centers:
+        found.append(SumAsked("Compound angle for the taper", "taper", {"ratio": _decimal(job.taper)}))
+    return found
+
+
+def _packing(way: Way, throw: Length) -> dict[str, str]:
+    return {"diameter": exact(way.job.stock.band.largest), "throw": exact(throw)}
+
+
+def _positions(way: Way) -> dict[str, str]:
+    jaws = _jaws(way)
+    return {"starts": str(way.job.starts)} | ({"positions": str(jaws)} if jaws else {})
+
+
+def _jaws(way: Way) -> int | None:
+    return next((piece.jaws for piece in way.pieces if piece.jaws), None)
+
+
+def _decimal(value: Fraction) -> str:
+    if value.denominator == 1:
+        return str(value.numerator)
+    return f"{Decimal(value.numerator) / Decimal(value.denominator):.6f}"
+
+
+def _in_words(value: object) -> str:
+    return value.both if isinstance(value, Quantity) else str(value)

@@ -2,182 +2,142 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from collections.abc import Collection, Iterable
 
-from msgspec import Struct
-
-from fitfinder.holding.pieces import CENTER_KINDS, LatheOnHand, Piece
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.pieces import CENTER_KINDS, REST_KINDS, Piece
+from fitfinder.holding.seats import away, takes_bore
+from fitfinder.plan import limits
+from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.floor import Floor, because, best, sleeves_to, takes_bore
-from fitfinder.plan.job import Job
-from inventory.measures.lengths import named
+from fitfinder.plan.job import Job, Shape, in_tenths
+from fitfinder.plan.way import Act, Parts, Reason, SetupStep
+from inventory.measures.lengths import Length, named
 from inventory.reference import practice
-
-DRILLED = "center drilled"
-
-
-class Support(Struct, frozen=True, kw_only=True):
-    """What is added to a way. `why_not` tells where no support makes it possible."""
-
-    pieces: tuple[Piece, ...] = ()
-    missing: tuple[str, ...] = ()
-    reasons: tuple[str, ...] = ()
-    steps: tuple[str, ...] = ()
-    effort: Effort = Effort()
-    why_not: str = ""
-    has_center: bool = False
+from inventory.reference.kinds import Kind
 
 
-def diameters_out(job: Job) -> Fraction | None:
-    """The stick-out in thicknesses of the work; None where the length is not told."""
-    return None if job.stands_out is None else Fraction(job.stands_out.nm, job.thickness.nm)
-
-
-def slenderness(job: Job) -> Fraction | None:
-    """The whole length in thicknesses of the work; None where it is not told."""
-    return None if job.length is None else Fraction(job.length.nm, job.thickness.nm)
-
-
-def support(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
+def at_one_end(job: Job, here: CribAtLathe) -> Parts:
     """For work that is gripped at one end."""
-    out = diameters_out(job)
+    out = job.diameters_out
     if out is None:
-        return Support(reasons=("the length is not told, so the stick-out is not checked",))
-    free = practice.stick_out("chuck or collet").typical
-    if out <= free:
-        return Support()
-    centered = practice.stick_out("chuck and tailstock center").high
-    told = f"stands out {across(job, out)}"
+        return Parts(reasons=(Reason("the length is not told, so the stick-out is not checked"),))
+    if out <= practice.stick_out("chuck or collet").most:
+        return Parts()
+    words = f"stands out {job.thicknesses(out)}"
     if job.is_fed:
-        return _with_rest(job, floor, lathe, told)
-    if out <= centered:
-        return _with_center(job, floor, lathe, told)
-    return _joined(_with_center(job, floor, lathe, told), _with_rest(job, floor, lathe, told))
+        return _with_rest(job, here, words)
+    if out <= practice.stick_out("chuck and tailstock center").limit:
+        return _with_center(job, here, words)
+    return _with_center(job, here, words) + _with_rest(job, here, words)
 
 
-def between_centers(job: Job, floor: Floor, lathe: LatheOnHand | None) -> Support:
-    """For work that both ends carry: a rest above so many diameters, and a word of care on the way there."""
-    slender, limit = slenderness(job), practice.stick_out("between centers")
-    if slender is None:
-        return Support()
-    told = f"{in_tenths(slender)} times as long as it is thick"
-    if slender > limit.high:
-        return _with_rest(job, floor, lathe, told)
-    if slender > limit.typical:
-        return Support(reasons=(f"{told}: take light cuts, or set a follow rest",))
-    return Support()
+def at_both_ends(job: Job, here: CribAtLathe) -> Parts:
+    """For work between centers: a rest above so many diameters, and a word of care on the way there."""
+    slender, limit = job.slenderness, practice.stick_out("between centers")
+    if slender is None or slender <= limit.most:
+        return Parts()
+    words = f"{in_tenths(slender)} times as long as it is thick"
+    if slender > limit.limit:
+        return _with_rest(job, here, words)
+    return Parts(reasons=(Reason(f"{words}: take light cuts, or set a follow rest"),))
 
 
-def tailstock_center(job: Job, floor: Floor, lathe: LatheOnHand | None, *, but=()) -> list[Piece] | str:
-    """The center for this work in this tailstock after the sleeves that it needs, or what is missing. `but` are
-    pieces that are used elsewhere already."""
+def tailstock_center(
+    here: CribAtLathe, *, bore: Length | None = None, but: Collection[Piece] = ()
+) -> tuple[Piece, ...] | Missing:
+    """The center for this tailstock after the sleeves that it needs, or what is missing. With a `bore` it is one that
+    carries a tube by it; `but` are pieces that are used elsewhere already."""
+    lathe = here.lathe
     if lathe is None or lathe.tailstock_taper is None:
-        return f"the tailstock taper of {lathe.name if lathe else 'the lathe'} is not described"
+        return Missing(f"the tailstock taper of {lathe.name if lathe else 'the lathe'} is not described")
     seat = lathe.tailstock_taper.code
-    if job.shape == "tube":
-        fitting = [piece for piece in floor.of_kind("bull-nose center") if takes_bore(piece, job.bore)]
-        want = f"no bull-nose center for a bore of {named(job.bore)} in"
+    if bore is not None:
+        fitting = [piece for piece in here.of_kind(Kind.BULL_NOSE_CENTER) if takes_bore(piece, bore)]
+        want = f"no bull-nose center for a bore of {named(bore)} in"
     else:
-        fitting = floor.of_kind(*CENTER_KINDS)
-        want = "no center"
+        fitting, want = here.of_kind(*CENTER_KINDS), "no center"
     known = [piece for piece in fitting if piece.mounts_in and piece not in but]
-    seated = [piece for piece in known if piece.mounts_in.code == seat]
-    usable = [piece for piece in seated if piece.is_usable and piece.mounted_on in (None, lathe.id)]
-    found = best((piece for piece in usable if piece.kind == "live center"), lathe) or best(usable, lathe)
+    seated = [piece for piece in known if piece.mounts_in and piece.mounts_in.code == seat]
+    found = _live_first(here, (piece for piece in seated if here.is_free(piece)))
     if found is not None:
-        return [found]
-    why = because(seated) or _without_sleeve(known, seat, floor, lathe)
-    return _sleeved(known, seat, floor, lathe, but) or f"{want} for the {seat} tailstock of {lathe.name}{why}"
+        return (found,)
+    if sleeved := _sleeved(known, seat, here, but):
+        return sleeved
+    why = f"{want} for the {seat} tailstock of {lathe.name}"
+    lacking = _without_sleeve(known, seat, here) if not away(seated) else None
+    return Missing(f"{why}: {lacking}") if lacking else Missing(why, away(seated))
 
 
-def _sleeved(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnHand, but) -> list[Piece]:
+def lubricated(center: Piece) -> SetupStep:
+    """What a center that does not turn wants."""
+    return SetupStep(f"Put lubricant on {center.tag}, and look at it again once it is warm.", (center,), Act.LUBRICATE)
+
+
+def _live_first(here: CribAtLathe, centers: Iterable[Piece]) -> Piece | None:
+    found = list(centers)
+    return here.best(piece for piece in found if piece.kind == Kind.LIVE_CENTER) or here.best(found)
+
+
+def _sleeved(known: list[Piece], seat: str, here: CribAtLathe, but: Collection[Piece]) -> tuple[Piece, ...]:
     """The best center that goes in by sleeves, after them; empty where there is none."""
     ways = {}
     for piece in known:
-        sleeves = sleeves_to(piece, seat, floor, lathe)
-        is_free = piece.is_usable and piece.mounted_on in (None, lathe.id)
-        if is_free and not isinstance(sleeves, str) and not set(sleeves) & set(but):
+        sleeves = here.sleeves_to(piece, seat)
+        if here.is_free(piece) and not isinstance(sleeves, Missing) and not set(sleeves) & set(but):
             ways[piece] = sleeves
-    found = best((piece for piece in ways if piece.kind == "live center"), lathe) or best(ways, lathe)
-    return [*ways[found], found] if found is not None else []
+    found = _live_first(here, ways)
+    return (*ways[found], found) if found is not None else ()
 
 
-def _without_sleeve(known: list[Piece], seat: str, floor: Floor, lathe: LatheOnHand) -> str:
+def _without_sleeve(known: list[Piece], seat: str, here: CribAtLathe) -> Missing | None:
+    """The sleeve that the first of these centers lacks."""
     for piece in known:
-        sleeves = sleeves_to(piece, seat, floor, lathe)
-        if piece.is_usable and isinstance(sleeves, str):
-            return f": {sleeves}"
-    return ""
+        sleeves = here.sleeves_to(piece, seat)
+        if piece.is_usable and isinstance(sleeves, Missing):
+            return sleeves.wanted_by(piece)
+    return None
 
 
-def _with_center(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> Support:
-    if why := too_long(job, lathe):
-        return Support(why_not=why)
-    found = tailstock_center(job, floor, lathe)
-    is_drilled = job.shape != "tube"
-    effort = Effort(per_part=floor.minutes.of(DRILLED), names=(DRILLED,)) if is_drilled else Effort()
-    reasons = (f"{told}: a tailstock center holds it up",)
-    if isinstance(found, str):
-        return Support(missing=(found,), reasons=reasons, effort=effort, has_center=True)
+def _with_center(job: Job, here: CribAtLathe, words: str) -> Parts:
+    if why := limits.too_long(job, here.lathe):
+        return Parts(why_not=why)
+    is_drilled = job.shape is not Shape.TUBE
+    found = tailstock_center(here, bore=None if is_drilled else job.bore)
+    effort = Effort(per_part=here.minutes.of("center drilled")) if is_drilled else Effort()
+    reasons = (Reason(f"{words}: a tailstock center holds it up"),)
+    if isinstance(found, Missing):
+        return Parts(missing=(found,), reasons=reasons, effort=effort)
     center = found[-1]
-    steps = [f"Center-drill the end, then bring up {center.tag}."] if is_drilled else [f"Bring up {center.tag}."]
-    if center.kind != "live center" and center.kind != "bull-nose center":
-        steps.append(f"Put lubricant on {center.tag}, and look at it again once it is warm.")
-    return Support(pieces=tuple(found), reasons=reasons, steps=tuple(steps), effort=effort, has_center=True)
+    if is_drilled:
+        steps = [SetupStep(f"Center-drill the end, then bring up {center.tag}.", (center,), Act.CENTER_DRILL)]
+    else:
+        steps = [SetupStep(f"Bring up {center.tag}.", (center,))]
+    if center.kind not in (Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER):
+        steps.append(lubricated(center))
+    return Parts(pieces=found, reasons=reasons, steps=tuple(steps), effort=effort)
 
 
-def _with_rest(job: Job, floor: Floor, lathe: LatheOnHand | None, told: str) -> Support:
-    rests = [piece for piece in floor.of_kind("steady rest", "follow rest") if _is_of(piece, lathe)]
+def _with_rest(job: Job, here: CribAtLathe, words: str) -> Parts:
+    rests = [piece for piece in here.of_kind(*REST_KINDS) if _is_of_this_lathe(piece, here)]
     reaching = [piece for piece in rests if _reaches(piece, job)]
-    rest = best((piece for piece in reaching if piece.is_usable), lathe)
-    effort = Effort(set_up=floor.minutes.of("steady rest"), names=("steady rest",))
-    reasons = (f"{told}: a rest holds it up",)
+    rest = here.best(piece for piece in reaching if piece.is_usable)
+    effort = Effort(set_up=here.minutes.of("steady rest"))
+    reasons: tuple[Reason, ...] = (Reason(f"{words}: a rest holds it up"),)
     if job.is_flat_sided:
-        reasons += ("a rest runs on a turned round, so turn one for its fingers first",)
+        reasons += (Reason("a rest runs on a turned round, so turn one for its fingers first"),)
     if rest is None:
-        name = lathe.name if lathe else "the lathe"
-        missing = f"no rest of {name} takes {named(job.circle)} in{because(reaching)}"
-        return Support(missing=(missing,), reasons=reasons, effort=effort)
-    steps = (f"Set the fingers of {rest.tag} to the running work, with lubricant.",)
-    return Support(pieces=(rest,), reasons=reasons, steps=steps, effort=effort)
+        name = here.lathe.name if here.lathe else "the lathe"
+        missing = Missing(f"no rest of {name} takes {named(job.circle)} in", away(reaching))
+        return Parts(missing=(missing,), reasons=reasons, effort=effort)
+    step = SetupStep(f"Set the fingers of {rest.tag} to the running work, with lubricant.", (rest,))
+    return Parts(pieces=(rest,), reasons=reasons, steps=(step,), effort=effort)
 
 
-def _is_of(piece: Piece, lathe: LatheOnHand | None) -> bool:
-    return piece.belongs_to is None or (lathe is not None and piece.belongs_to == lathe.id)
+def _is_of_this_lathe(piece: Piece, here: CribAtLathe) -> bool:
+    return piece.belongs_to is None or (here.lathe is not None and piece.belongs_to == here.lathe.id)
 
 
 def _reaches(piece: Piece, job: Job) -> bool:
     low, high = piece.outside_smallest, piece.outside_largest
     return low is not None and high is not None and low <= job.thickness and job.circle <= high
-
-
-def too_long(job: Job, lathe: LatheOnHand | None) -> str:
-    """Why the work does not go between the centers of this lathe; empty where it does or that is not known."""
-    most = lathe.between_centers if lathe else None
-    if most is None or job.length is None or job.length <= most:
-        return ""
-    return f"{named(job.length)} in is longer than the {named(most)} in between the centers of {lathe.name}"
-
-
-def _joined(one: Support, other: Support) -> Support:
-    return Support(
-        pieces=one.pieces + other.pieces,
-        missing=one.missing + other.missing,
-        reasons=one.reasons + other.reasons,
-        steps=one.steps + other.steps,
-        effort=one.effort + other.effort,
-        why_not=one.why_not or other.why_not,
-        has_center=one.has_center or other.has_center,
-    )
-
-
-def across(job: Job, times: Fraction) -> str:
-    """`5.0 diameters`, and of work that has none `5.0 times its thickness`."""
-    is_round = job.shape in ("round", "tube") and not job.is_irregular
-    return f"{in_tenths(times)} {'diameters' if is_round else 'times its thickness'}"
-
-
-def in_tenths(diameters: Fraction) -> str:
-    """`3.5`."""
-    tenths = round(diameters * 10)
-    return f"{tenths // 10}.{tenths % 10}"

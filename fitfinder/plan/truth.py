@@ -7,14 +7,12 @@ in place starts anew; between centers the work returns to its axis. Common pract
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 from fitfinder.holding.runout import Runout
 from fitfinder.plan.job import Job
 from inventory.measures.lengths import Length
-
-BETWEEN = "between set-ups it"
-"""How the sentence of `words` begins."""
 
 
 class Regrip(StrEnum):
@@ -23,6 +21,24 @@ class Regrip(StrEnum):
     ADDS = "adds its run-out at each gripping"
     RESTARTS = "is trued anew at each gripping"
     RETURNS = "returns to its axis"
+
+
+@dataclass(frozen=True)
+class BetweenSetups:
+    """What two set-ups may run out to each other, as a reason among others; `tir` is None where it is not known."""
+
+    regrip: Regrip
+    tir: Length | None
+
+    def __str__(self) -> str:
+        if self.tir is None:
+            return f"between set-ups it {self.regrip}: how much is not known"
+        return f"between set-ups it {self.regrip}: up to {self.tir.inch_text} in TIR"
+
+
+def told_between(job: Job, regrip: Regrip, run: Runout) -> tuple[BetweenSetups, ...]:
+    """The reason for the table; none with one set-up."""
+    return () if job.setups == 1 else (BetweenSetups(regrip, between_setups(job, regrip, run)),)
 
 
 def between_setups(job: Job, regrip: Regrip, run: Runout) -> Length | None:
@@ -50,13 +66,3 @@ def is_true_enough(job: Job, regrip: Regrip, run: Runout) -> bool | None:
         return between <= job.tir
     # What is known of the links alone may miss it already.
     return False if run.known > job.tir else None
-
-
-def words(job: Job, regrip: Regrip, run: Runout) -> str:
-    """The sentence for the table; empty with one set-up."""
-    if job.setups == 1:
-        return ""
-    between = between_setups(job, regrip, run)
-    if between is None:
-        return f"{BETWEEN} {regrip}: how much is not known"
-    return f"{BETWEEN} {regrip}: up to {between.inch_text} in TIR"

@@ -6,16 +6,17 @@ from itertools import chain
 from django import forms
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from fitfinder.plan import sheet as on_sheet
+from fitfinder.plan import sheet
+from fitfinder.plan.job import Job
 from fitfinder.plan.question import JobQuestion
+from fitfinder.plan.way import Way
 from fitfinder.questions import QuestionError
-from fitfinder.views.plan import SLUGS, address_of
+from fitfinder.views.plan import method_called
 from inventory.keeping.lending import give_back, issue_together
 from inventory.keeping.lending_forms import TapForm
 from inventory.measures.inputs import say_plainly
@@ -49,48 +50,46 @@ def setup_sheets(request):
 @takers_only
 def setup_keep(request, slug):
     """Keep one way of the plan that the address asks; the same page sent twice keeps it once."""
-    if slug not in SLUGS:
-        raise Http404(f"There is no way to hold called “{slug}”.")
-    question, tap = JobQuestion.from_texts(request.GET), KeepForm(request.POST)
+    method, question, tap = method_called(slug), JobQuestion.from_texts(request.GET), KeepForm(request.POST)
     try:
         reply = question.plan(asker_id=request.user.pk)
     except QuestionError as error:
         messages.error(request, error.message)
         return redirect("plan")
-    way = next(way for way in reply.ways if way.method == SLUGS[slug])
-    if not way.can:
-        messages.error(request, way.why_not)
+    way = reply.by(method)
+    if way.why_not:
+        messages.error(request, str(way.why_not))
         return redirect("plan")
     if not tap.is_valid():
         messages.error(request, " ".join(chain.from_iterable(tap.errors.values())))
-        return redirect(f"{reverse('plan_way', args=[slug])}?{address_of(question)}")
+        return redirect(f"{reverse('plan_way', args=[slug])}?{question.address}")
     kept = SetupSheet.objects.filter(token=tap.cleaned_data["token"]).first()
     return redirect(kept or keep(way, question, by=request.user, **tap.cleaned_data))
 
 
 @transaction.atomic
-def keep(way, question, *, by, token, name) -> SetupSheet:
+def keep(way: Way, question: JobQuestion, *, by, token, name) -> SetupSheet:
     """Keep a way of a plan, under the name that the shop gives the job or else its stock."""
     kept = SetupSheet.objects.create(
         title=(name or _title(way.job))[:200],
-        question=address_of(question)[:1000],
+        question=question.address[:1000],
         way=way.name[:200],
         lathe_id=way.lathe.id if way.lathe else None,
-        jaws_id=way.jaws.id if way.jaws else None,
-        steps=on_sheet.steps(way),
-        numbers=[*on_sheet.numbers(way), *(("But", word) for word in way.but)],
+        jaws_id=way.jaws_to_put_in.id if way.jaws_to_put_in else None,
+        steps=[step.do for step in sheet.steps(way)],
+        numbers=[*sheet.numbers(way), *(("But", str(reason)) for reason in way.but)],
         cautions=[(caution.text, caution.source) for caution in way.cautions],
-        missing=[*way.missing, *way.doubts],
+        missing=[str(item) for item in (*way.missing, *way.doubts)],
         made_by=by,
         token=token,
     )
     SetupPiece.objects.bulk_create(
-        SetupPiece(sheet=kept, tool_id=piece.id, order=order) for order, piece in enumerate(dict.fromkeys(way.pieces))
+        SetupPiece(sheet=kept, tool_id=piece.id, order=order) for order, piece in enumerate(way.pieces)
     )
     return kept
 
 
-def _title(job) -> str:
+def _title(job: Job) -> str:
     """What tells two sheets apart that nobody gave a name."""
     return job.read_as if job.length is None else f"{job.read_as}, {named(job.length)} in long"
 

@@ -12,9 +12,9 @@ from inventory.keeping.places import place_named
 from inventory.measures.inputs import LineInput, SizeInput, TokenInput, say_plainly
 from inventory.measures.lengths import exact
 from inventory.models import Condition, JawSet, Tool
-from inventory.models.jaws import JawKind
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.fields import LARGEST_HELD
+from inventory.reference.kinds import JawKind
 from inventory.web.editing import RowForm
 
 
@@ -27,7 +27,7 @@ class JawSetForm(RowForm):
 
     token = TokenInput()
     kind = forms.ChoiceField(
-        choices=[(value, value) for value in JawKind.values],
+        choices=[(kind.value, kind.value) for kind in JawKind],
         widget=forms.RadioSelect,
         help_text="Hard jaws for outside or for inside, or soft jaws that are bored in place.",
     )

@@ -15,12 +15,7 @@ from inventory.measures.fields import LengthField
 from inventory.measures.lengths import Length, shown
 from inventory.models.tools import Tool
 from inventory.models.wear import USABLE_CONDITIONS, Condition, Inspection
-
-
-class JawKind(models.TextChoices):
-    OUTSIDE = "outside", "outside"
-    INSIDE = "inside", "inside"
-    SOFT = "soft", "soft"
+from inventory.reference.kinds import JawKind
 
 
 class JawSet(models.Model):
@@ -30,7 +25,7 @@ class JawSet(models.Model):
     """
 
     chuck = models.ForeignKey("inventory.Tool", on_delete=models.PROTECT, related_name="jaw_sets")
-    kind = models.CharField(max_length=10, choices=JawKind)
+    kind = models.CharField(max_length=10, choices=[(kind.value, kind.value) for kind in JawKind])
     mark = models.CharField("marked", max_length=30, blank=True)
     outside_smallest = LengthField("holds from, outside", null=True, blank=True)
     outside_largest = LengthField("holds to, outside", null=True, blank=True)

@@ -1,4 +1,4 @@
-"""What kinds of piece there are."""
+"""What kinds of piece there are, and of jaws."""
 
 from enum import StrEnum
 
@@ -35,3 +35,11 @@ class Kind(StrEnum):
     BORING_BAR = "boring bar"
     PARTING_BLADE = "parting blade"
     KNURLING_HEAD = "knurling head"
+
+
+class JawKind(StrEnum):
+    """What a set of jaws is for: the outside, the inside, or soft, to be bored."""
+
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+    SOFT = "soft"

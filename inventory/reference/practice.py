@@ -41,6 +41,18 @@ class WorkingFigure(Struct, Generic[Value], frozen=True, kw_only=True):
         assert value is not None, f"{self.topic}, {self.method}: neither typical nor high"
         return value
 
+    @property
+    def limit(self) -> Value:
+        """Where it is too much."""
+        assert self.high is not None, f"{self.topic}, {self.method}: no high"
+        return self.high
+
+    @property
+    def least(self) -> Value:
+        """Where it is too little."""
+        assert self.low is not None, f"{self.topic}, {self.method}: no low"
+        return self.low
+
 
 WorkingLength = WorkingFigure[Length]
 WorkingNumber = WorkingFigure[Fraction]

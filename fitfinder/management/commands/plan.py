@@ -3,8 +3,7 @@
 import sys
 
 from fitfinder.management.answering import AnsweringCommand
-from fitfinder.plan.plan_json import plan_json
-from fitfinder.plan.plan_text import plan_text
+from fitfinder.plan import telling
 from fitfinder.plan.question import JobQuestion
 from fitfinder.questions import QuestionError
 
@@ -46,8 +45,8 @@ class Command(AnsweringCommand):
         except QuestionError as error:
             self.refuse(error, as_json=json)
         if json:
-            self.print_json(plan_json(reply))
+            self.print_json(telling.as_json(reply))
         else:
-            self.stdout.write(plan_text(reply))
+            self.stdout.write(telling.as_text(reply))
         if not reply.is_possible:
             sys.exit(1)

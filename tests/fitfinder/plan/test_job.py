@@ -6,7 +6,7 @@ import pytest
 
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import parse
-from tests.fitfinder.plan.shop_floor import job
+from tests.fitfinder.plan.small_shop import job
 
 
 def refused(size="1", **texts):
@@ -50,7 +50,7 @@ def test_a_bore_as_large_as_the_outside_is_refused_and_the_largest_below_it_is_n
 
 @pytest.mark.parametrize(("bore", "is_thin"), [("0.8001", True), ("0.8", False), ("0.7999", False)])
 def test_a_wall_under_a_tenth_of_the_outside_is_thin(bore, is_thin):
-    assert job("1", shape="tube", bore=bore).is_thin is is_thin
+    assert (job("1", shape="tube", bore=bore).thin_wall is not None) is is_thin
 
 
 @pytest.mark.parametrize(("text", "ratio"), [("20", 20), ("1:20", 20), ("1 : 12,5", Fraction(25, 2)), ("1", 1)])
@@ -118,3 +118,8 @@ def test_a_wall_that_leaves_no_bore_is_told(wall, is_read):
 def test_a_bore_that_is_given_beside_outside_and_wall_is_asked_back():
     with pytest.raises(QuestionError, match="cannot be read as a length"):
         job("1-1/2 x .065", shape="tube", bore="1")
+
+
+def test_work_from_both_ends_is_gripped_twice():
+    assert job("1", both_ends="yes").setups == 2
+    assert job("1", both_ends="yes", setups=3).setups == 3

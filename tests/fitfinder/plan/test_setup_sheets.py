@@ -203,33 +203,6 @@ def test_putting_a_sheet_away_says_what_is_still_out(browser):
     assert "You still have C-0011, H-0061: return it here." in words(press(browser, "setup_put_away"))
 
 
-# Working minutes.
-
-
-def test_the_shop_s_own_minutes_count_in_the_plan(client_of, browser):
-    client_of("keeper").post(reverse("working_minutes"), {"collet": "2.25", "closer-fit": "4"})
-    told = browser.get(reverse("plan_json"), {**JOB, "parts": "1"}).json()
-    collet = next(way for way in told["ways"] if way["method"] == "collet")
-
-    assert collet["minutes"] == 2.25 + 4 + 2  # 2 to change the collet stays common practice
-
-
-def test_emptied_minutes_are_common_practice_again(client_of, db):
-    keeper = client_of("keeper")
-    keeper.post(reverse("working_minutes"), {"collet": "2.25"})
-    page = keeper.post(reverse("working_minutes"), {"collet": ""}, follow=True).content.decode()
-
-    assert "1 changed." in page
-
-
-@pytest.mark.parametrize("typed", ["0", "-1", "601", "quick", "1.234"])
-def test_minutes_that_cannot_be_are_refused_and_stay_in_their_field(client_of, db, typed):
-    page = client_of("keeper").post(reverse("working_minutes"), {"collet": typed}).content.decode()
-
-    assert "Not kept yet" in page
-    assert f'value="{typed}"' in page
-
-
 def test_what_speaks_against_a_way_stands_on_its_sheet_and_a_key_is_on_its_pick_list(browser):
     factories.chuck(tag="K-0081")
     factories.piece("key", tag="T-0001", fits="K-0081")

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from fitfinder.plan.ways import METHODS
+from fitfinder.holding.method import Method
 from inventory.measures.lengths import parse
 from tests import factories
 from tests.commands import run
@@ -31,7 +31,7 @@ def test_the_plan_as_json_has_the_promised_keys_and_each_method_once(shop):
 
     assert code == 0
     assert list(told) == ["read_as", "stock", "ways"]
-    assert sorted(way["method"] for way in told["ways"]) == sorted(METHODS)
+    assert sorted(way["method"] for way in told["ways"]) == sorted(Method)
     assert all(list(way) == WAY_KEYS for way in told["ways"])
 
 

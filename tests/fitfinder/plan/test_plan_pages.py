@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from fitfinder.plan.ways import METHODS
+from fitfinder.holding.method import Method
 from tests import factories
 
 
@@ -34,8 +34,8 @@ def test_the_question_stands_alone_until_a_size_is_given(machinist):
 def test_the_table_has_each_method_with_a_way_to_its_page(machinist):
     text = page(machinist, "plan", size="0.7485").content.decode()
 
-    for method in METHODS:
-        assert f"/plan/{method.replace(' ', '-')}/?size=0.7485" in text
+    for method in Method:
+        assert f"/plan/{method.slug}/?size=0.7485" in text
 
 
 def test_the_best_way_leads_with_its_pieces_and_its_minutes(machinist):
@@ -103,7 +103,7 @@ def test_the_plan_as_json_is_what_the_command_prints(machinist):
     told = machinist.get(reverse("plan_json"), {"size": "0.7485"}).json()
 
     assert told["read_as"] == "0.7485 in round, measured"
-    assert len(told["ways"]) == len(METHODS)
+    assert len(told["ways"]) == len(Method)
 
 
 def test_the_json_refuses_whoever_has_not_signed_in_as_json(client, shop):

@@ -3,16 +3,16 @@
 import pytest
 from django.utils import timezone
 
-from fitfinder.plan.job import job_from
-from fitfinder.plan.reader import floor_for
+from fitfinder.plan.job_texts import job_from
+from fitfinder.plan.reader import plan_crib
 from fitfinder.seating.reader import seating_floor
 from inventory.measures.lengths import parse
 from inventory.models import CenterHeight, Kind
 from tests import factories
 
 
-def floor(size="1", *, asker_id=None, **texts):
-    return floor_for(job_from({"size": size, **texts}), asker_id=asker_id)
+def crib(size="1", *, asker_id=None, **texts):
+    return plan_crib(job_from({"size": size, **texts}), asker_id=asker_id)
 
 
 def ends(reach):
@@ -25,7 +25,7 @@ def lathe(db):
 
 
 def test_a_lathe_comes_with_its_post_and_the_length_of_its_spindle(lathe):
-    (found,) = floor().crib.lathes
+    (found,) = crib().crib.lathes
 
     assert (found.post.code, found.spindle_length) == ("Wedge post 1", parse("17-1/2"))
 
@@ -33,7 +33,7 @@ def test_a_lathe_comes_with_its_post_and_the_length_of_its_spindle(lathe):
 def test_a_rest_knows_its_lathe_and_a_key_what_it_tightens(lathe):
     factories.piece(Kind.STEADY_REST, tag="R-1", belongs_to=lathe, outside=(parse("1/2"), parse("4")))
     factories.piece(Kind.KEY, tag="T-1", fits="K-1, d1-4")
-    found = {piece.tag: piece for piece in floor().rig}
+    found = {piece.tag: piece for piece in crib().crib.rig}
 
     assert found["R-1"].belongs_to == lathe.pk
     assert found["T-1"].fits == {"K-1", "D1-4"}
@@ -41,7 +41,7 @@ def test_a_rest_knows_its_lathe_and_a_key_what_it_tightens(lathe):
 
 def test_hard_jaws_have_the_ranges_of_their_rows(lathe):
     factories.jaws(kind="outside", outside=("1/8", "3"), inside=("2", "5"), location=factories.place("B1"))
-    (found,) = floor().jaw_sets
+    (found,) = crib().jaw_sets
 
     assert (ends(found.outside), ends(found.inside)) == ((parse("1/8"), parse("3")), (parse("2"), parse("5")))
     assert (found.kind, found.location, found.why_not) == ("outside", "B1", "")
@@ -58,7 +58,7 @@ def test_hard_jaws_have_the_ranges_of_their_rows(lathe):
 )
 def test_soft_jaws_reach_from_their_last_bore_up(lathe, bored_to, given, reach):
     factories.jaws(kind="soft", outside=given, bored_to=bored_to)
-    (found,) = floor().jaw_sets
+    (found,) = crib().jaw_sets
 
     assert ends(found.outside) == tuple(map(parse, reach))
 
@@ -67,7 +67,7 @@ def test_soft_jaws_that_are_in_the_chuck_reach_as_far_as_its_other_jaws(lathe):
     chuck = factories.chuck(outside=("1-1/2", "1-1/2"))
     factories.jaws(of=chuck, kind="outside", outside=("1/8", "8"))
     factories.jaws(of=chuck, kind="soft", outside=None, bored_to="1-1/2", is_in=True)
-    soft = next(jaws for jaws in floor().jaw_sets if jaws.kind == "soft")
+    soft = next(jaws for jaws in crib().jaw_sets if jaws.kind == "soft")
 
     assert ends(soft.outside) == (parse("1-1/2"), parse("8"))
 
@@ -77,13 +77,13 @@ def test_jaws_that_are_damaged_say_so_and_retired_ones_are_left_out(lathe):
     factories.jaws(of=chuck, condition="damaged")
     factories.jaws(of=chuck, retired_at=factories.timezone.now())
 
-    assert [jaws.why_not for jaws in floor().jaw_sets] == ["damaged"]
+    assert [jaws.why_not for jaws in crib().jaw_sets] == ["damaged"]
 
 
 @pytest.mark.parametrize(("size", "count"), [("0.399", 0), ("0.4", 1), ("3/4", 1)])
 def test_a_bored_blank_is_read_where_its_bore_can_be_opened_to_the_stock(lathe, size, count):
     factories.bored("0.4", tag="C-9")
-    found = floor(size).bored
+    found = crib(size).bored
 
     assert [piece.pilot for piece in found] == [parse("0.4")] * count
 
@@ -92,8 +92,8 @@ def test_a_bored_blank_that_is_out_says_to_whom_unless_it_is_the_asker(lathe):
     blank, dana = factories.bored("0.4"), factories.user("machinist", name="dana")
     factories.loan(blank, to=dana)
 
-    assert floor().bored[0].why_not == f"out to dana since {timezone.localdate()}"
-    assert floor(asker_id=dana.pk).bored[0].is_usable
+    assert crib().bored[0].why_not == f"out to dana since {timezone.localdate()}"
+    assert crib(asker_id=dana.pk).bored[0].is_usable
 
 
 def test_seating_reads_shanks_tangs_operations_and_center_heights(lathe):

@@ -1,0 +1,225 @@
+"""The job as it was typed: its size and shape, how flat bar and tube are written, and what else is asked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from fitfinder.holding.shape_words import two_sides
+from fitfinder.holding.stock import Band, Stock
+from fitfinder.holding.stock_texts import stock_from
+from fitfinder.plan.job import Job, Shape
+from fitfinder.questions import QuestionError, length_of, unit_named
+from inventory.measures import masses
+from inventory.measures.lengths import Length, Unit, exact, named, shorten
+
+FIELDS = (
+    "size", "size2", "shape", "grade", "lathe", "length", "stick_out", "grip", "bore", "parts", "setups", "tir",
+    "throw", "taper", "starts", "weight", "regrip", "both_ends", "fed", "irregular", "unit",
+)  # fmt: skip
+MOST = {"parts": 100_000, "setups": 20, "starts": 24}
+LONGEST_WORK = Length.inches(400)
+_TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
+
+
+def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None) -> Job:
+    """The job that the texts describe; what is left out has its default. Raises QuestionError."""
+    asked = JobTexts.of(texts, bare_limit)
+    shape = asked.shape()
+    if shape is Shape.TUBE:
+        asked = asked.with_wall_as_bore()
+    stock, other = asked.flat_bar() if shape is Shape.FLAT else (asked.outside(shape), None)
+    bore = asked.bore(shape, stock)
+    length, stick_out, grip = asked.maybe_length("length"), asked.maybe_length("stick_out"), asked.maybe_length("grip")
+    tir, throw = asked.maybe_length("tir"), asked.maybe_length("throw")
+    asked.check_lengths(length, stick_out, grip)
+    asked.check_throw(throw, stock)
+    parts, setups, starts = asked.count("parts"), asked.count("setups"), asked.count("starts")
+    is_from_both_ends = asked.choice("both_ends", "yes", "no")
+    return Job(
+        shape=Shape.ROUND if shape is Shape.CASTING else shape,
+        stock=stock,
+        read_as=_read_as(shape, stock, bore),
+        other_side=other,
+        bore=bore,
+        length=length,
+        stick_out=stick_out,
+        grip=grip,
+        tir=tir,
+        throw=throw,
+        weight_ug=asked.weight(),
+        parts=parts,
+        # The other end is another gripping.
+        setups=max(2, setups) if is_from_both_ends else setups,
+        starts=starts,
+        taper=asked.taper(),
+        is_on_turned=asked.choice("regrip", "turned", "same"),
+        is_from_both_ends=is_from_both_ends,
+        is_fed=asked.choice("fed", "yes", "no"),
+        is_irregular=asked.choice("irregular", "yes", "no") or shape is Shape.CASTING,
+        is_casting=shape is Shape.CASTING,
+    )
+
+
+@dataclass(frozen=True)
+class JobTexts:
+    """The texts of the question by their fields; whatever reads one raises QuestionError."""
+
+    texts: Mapping[str, str]
+    unit: Unit
+    bare_limit: Length | None
+
+    @classmethod
+    def of(cls, texts: Mapping[str, str], bare_limit: Length | None) -> JobTexts:
+        asked = {name: (texts.get(name) or "").strip() for name in FIELDS}
+        return cls(asked, unit_named(asked["unit"] or Unit.INCH), bare_limit)
+
+    def shape(self) -> Shape:
+        text = self.texts["shape"] or Shape.ROUND
+        if text not in list(Shape):
+            *others, last = Shape
+            raise self.error(
+                "shape", f"“{shorten(text)}” is no shape that is known here. Write {', '.join(others)} or {last}."
+            )
+        return Shape(text)
+
+    def outside(self, shape: Shape) -> Stock:
+        """A tube or a casting is round to whatever grips its outside."""
+        return stock_from(
+            self.texts["size"],
+            self.texts["size2"],
+            shape=shape if shape in (Shape.HEX, Shape.SQUARE) else Shape.ROUND,
+            grade=self.texts["grade"],
+            unit=self.unit,
+            bare_limit=self.bare_limit,
+        )
+
+    def flat_bar(self) -> tuple[Stock, Length]:
+        """The longer side as stock, and the shorter side; `1 x 2` in one text, or in two."""
+        one, other = self.texts["size"], self.texts["size2"]
+        both = two_sides(one)
+        if both and not other:
+            one, other = both
+        if self.texts["grade"]:
+            raise self.error("grade", "The tables have no flat bar. Measure both sides and leave out the grade.")
+        if not other:
+            raise self.error("size2", f"“{shorten(one)}” is one side. Write both sides of flat bar, like 1 x 2.")
+        first = length_of(one, field="size", unit=self.unit, bare_limit=self.bare_limit).length
+        second = length_of(other, field="size2", unit=self.unit, bare_limit=self.bare_limit).length
+        short, long = sorted((first, second))
+        return (
+            Stock(
+                shape=Shape.FLAT,
+                band=Band(long, long),
+                read_as=f"{named(short)} by {named(long)} in {Shape.FLAT.called}, measured",
+            ),
+            short,
+        )
+
+    def with_wall_as_bore(self) -> JobTexts:
+        """`1-1/2 x .065`, as tube is sold: the outside stays as the size, and the wall becomes the bore."""
+        both = two_sides(self.texts["size"])
+        if both is None or self.texts["bore"]:
+            return self
+        outside = length_of(both[0], field="size", unit=self.unit, bare_limit=self.bare_limit).length
+        wall = length_of(both[1], field="size", unit=self.unit).length
+        if wall * 2 >= outside:
+            raise self.error(
+                "size",
+                f"A wall of {named(wall)} in leaves no bore in tube of {named(outside)} in. Write outside x wall, "
+                "like 1-1/2 x .065.",
+            )
+        texts = {**self.texts, "size": both[0], "bore": exact(outside - wall * 2)}
+        return JobTexts(texts, self.unit, self.bare_limit)
+
+    def bore(self, shape: Shape, stock: Stock) -> Length | None:
+        if not self.texts["bore"]:
+            if shape is Shape.TUBE:
+                raise self.error("bore", "A tube has a bore. Write its size, like 1/2.")
+            return None
+        bore = length_of(self.texts["bore"], field="bore", unit=self.unit).length
+        if bore >= stock.band.smallest:
+            raise self.error(
+                "bore",
+                f"A bore of {named(bore)} in leaves no wall in stock of {named(stock.band.smallest)} in. "
+                "Write the outside as the size and the hole as the bore.",
+            )
+        return bore
+
+    def maybe_length(self, field: str) -> Length | None:
+        text = self.texts[field]
+        return length_of(text, field=field, unit=self.unit).length if text else None
+
+    def check_lengths(self, length: Length | None, stick_out: Length | None, grip: Length | None) -> None:
+        if length is None:
+            return
+        if length > LONGEST_WORK:
+            raise self.error(
+                "length",
+                f"{named(length)} in is longer than any lathe here takes. Write up to {named(LONGEST_WORK)} in.",
+            )
+        for field, words, part in (("stick_out", "stick-out", stick_out), ("grip", "length to grip", grip)):
+            if part is not None and part > length:
+                raise self.error(
+                    field, f"The {words} of {named(part)} in is more than the whole length, {named(length)} in."
+                )
+
+    def check_throw(self, throw: Length | None, stock: Stock) -> None:
+        if throw is not None and throw * 2 > stock.band.largest:
+            raise self.error(
+                "throw",
+                f"A throw of {named(throw)} in puts the axis outside stock of {named(stock.band.largest)} in. "
+                "The throw is how far the second axis lies from the first, up to half of the size.",
+            )
+
+    def weight(self) -> int | None:
+        if not self.texts["weight"]:
+            return None
+        try:
+            return masses.parse(self.texts["weight"])
+        except masses.MassError as error:
+            raise self.error("weight", str(error)) from None
+
+    def count(self, field: str) -> int:
+        text, most = self.texts[field], MOST[field]
+        if not text:
+            return 1
+        if not (text.isascii() and text.isdigit() and len(text) <= 7 and 1 <= int(text) <= most):
+            raise self.error(
+                field, f"“{shorten(text)}” is no number of {field}. Write a whole number from 1 to {most:,}."
+            )
+        return int(text)
+
+    def taper(self) -> Fraction | None:
+        text = self.texts["taper"]
+        if not text:
+            return None
+        found = _TAPER.fullmatch(text)
+        ratio = Fraction(found["ratio"].replace(",", ".")) if found else Fraction(0)
+        if ratio < 1:
+            raise self.error(
+                "taper",
+                f"“{shorten(text)}” is no taper. Write how far it goes to change the diameter by one: 20 or 1:20.",
+            )
+        return ratio
+
+    def choice(self, field: str, yes: str, no: str) -> bool:
+        text = self.texts[field].lower()
+        if text not in ("", yes, no):
+            raise self.error(field, f"“{shorten(text)}” cannot be read. Write {yes} or {no}.")
+        return text == yes
+
+    def error(self, field: str, message: str) -> QuestionError:
+        return QuestionError(message, field=field, read=shorten(self.texts[field]))
+
+
+def _read_as(shape: Shape, stock: Stock, bore: Length | None) -> str:
+    words = stock.read_as
+    if shape in (Shape.TUBE, Shape.CASTING):
+        words = words.replace(" round", f" {shape}", 1)
+    if shape is Shape.TUBE:
+        assert bore is not None
+        return f"{words}, bore {named(bore)} in"
+    return words if bore is None else f"{words}, with a bore of {named(bore)} in"

@@ -1,0 +1,104 @@
+"""Universal and independent chucks."""
+
+from __future__ import annotations
+
+from fitfinder.holding import runout
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.method import Method
+from fitfinder.holding.methods.chucks import FLATS, flats_sit, typical_tir
+from fitfinder.plan import limits
+from fitfinder.plan.assembly import held, incomplete
+from fitfinder.plan.crib import CribAtLathe
+from fitfinder.plan.efforts import Effort
+from fitfinder.plan.job import Job
+from fitfinder.plan.methods.jaws import by_jaws, grip_of, holds, jaws_step, no_scroll, pressed_thin
+from fitfinder.plan.truth import Regrip
+from fitfinder.plan.way import HoldingMethod, Parts, Reason, SetupStep, ThrowBy, Way
+from inventory.measures.lengths import Length, named
+from inventory.reference.kinds import Kind
+
+
+class UniversalChuck(HoldingMethod):
+    """A scroll centers the work; a throw comes from packing under one jaw."""
+
+    name = Method.UNIVERSAL_CHUCK
+    throw_by = ThrowBy.PACKING
+
+    def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
+        return limits.on_a_face(job, here.lathe) or no_scroll(job)
+
+    def hold(self, start: Way, here: CribAtLathe) -> Way:
+        job = start.job
+        effort = Effort(per_part=here.minutes.of("universal chuck"))
+        chucks = here.of_kind(Kind.UNIVERSAL_CHUCK)
+        hold = grip_of(job, chucks, here, without=f"no universal chuck: {_wanted(job)}")
+        if isinstance(hold, Missing):
+            run = runout.restarted("a universal chuck", typical_of_jaws(None))
+            return incomplete(start, hold, run, Regrip.ADDS, effort)
+        chuck = hold.piece
+        parts = Parts(reasons=(holds(hold),), steps=(jaws_step(hold),), effort=here.fitting(chuck, hold.chain) + effort)
+        if job.throw is not None:
+            parts += _packed(job.throw)
+        return held(
+            start,
+            here,
+            hold,
+            parts,
+            variant=by_jaws(chuck, is_inside=hold.is_inside),
+            run=runout.along(hold.chain, chuck, typical=typical_of_jaws(chuck.jaws)),
+            regrip=Regrip.ADDS,
+            but=[pressed_thin(job, chuck)],
+        )
+
+
+class IndependentChuck(HoldingMethod):
+    """Each jaw moves by itself, and the work is dialled in."""
+
+    name = Method.INDEPENDENT_CHUCK
+    is_dialled_in = True
+
+    def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
+        return limits.on_a_face(job, here.lathe)
+
+    def hold(self, start: Way, here: CribAtLathe) -> Way:
+        job = start.job
+        effort = Effort(per_part=here.minutes.of("independent 4-jaw, dialled in"))
+        run = runout.restarted("dialled in", typical_tir("independent 4-jaw"))
+        hold = grip_of(job, here.of_kind(Kind.INDEPENDENT_CHUCK), here, without="no independent chuck")
+        if isinstance(hold, Missing):
+            return incomplete(start, hold, run, Regrip.RESTARTS, effort)
+        aim = "to the second axis" if job.throw is not None else "to the least swing"
+        dial = SetupStep(
+            f"Dial it in {aim}: opposite jaws together, by half of what the indicator differs between them."
+        )
+        parts = Parts(
+            reasons=(holds(hold), Reason("each jaw moves by itself: any shape, any axis, and it is dialled in")),
+            steps=(jaws_step(hold), dial),
+            effort=here.fitting(hold.piece, hold.chain) + effort,
+        )
+        return held(
+            start,
+            here,
+            hold,
+            parts,
+            variant=by_jaws(hold.piece, is_inside=hold.is_inside),
+            run=run,
+            regrip=Regrip.RESTARTS,
+            but=[pressed_thin(job, hold.piece)],
+        )
+
+
+def typical_of_jaws(jaws: int | None) -> Length | None:
+    return (typical_tir(f"universal {jaws}-jaw") if jaws else None) or typical_tir("universal 3-jaw")
+
+
+def _packed(throw: Length) -> Parts:
+    step = SetupStep(f"Pack one jaw for a throw of {named(throw)} in, and look at the throw with an indicator.")
+    return Parts(reasons=(Reason("the throw comes from packing under one jaw"),), steps=(step,))
+
+
+def _wanted(job: Job) -> str:
+    if job.shape in FLATS:
+        able = [str(jaws) for jaws in (2, 3, 4, 6) if flats_sit(jaws, job.shape)]
+        return f"{job.shape} bar wants {' or '.join(able)} jaws"
+    return f"one that takes {named(job.stock.band.largest)} in"

@@ -1,0 +1,89 @@
+"""The plan: one way for each method, best first; page, JSON and command only tell it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from fitfinder.holding.cautions import DEFER, Caution
+from fitfinder.holding.method import Method
+from fitfinder.plan.crib import PlanCrib
+from fitfinder.plan.efforts import quicker_from
+from fitfinder.plan.job import Job
+from fitfinder.plan.way import Reason, Way, best_first
+from fitfinder.plan.ways import WAYS
+
+MOST_CROSSINGS = 3
+
+
+@dataclass(frozen=True)
+class Crossing:
+    """From `parts` on `many` takes fewer minutes than `few`."""
+
+    few: Way
+    many: Way
+    parts: int
+
+    def __str__(self) -> str:
+        return f"From {self.parts} parts on {self.many.method} is quicker than {self.few.method}."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """`ways` has each method once, best first."""
+
+    job: Job
+    ways: tuple[Way, ...]
+    cautions: tuple[Caution, ...] = (DEFER,)
+
+    @property
+    def is_possible(self) -> bool:
+        """Whether any way can hold it, with what is here or not."""
+        return any(way.can for way in self.ways)
+
+    @property
+    def usable(self) -> tuple[Way, ...]:
+        """The ways whose pieces are all here."""
+        return tuple(way for way in self.ways if way.is_here)
+
+    @property
+    def lead(self) -> Way | None:
+        return next(iter(self.usable), None)
+
+    def by(self, method: Method) -> Way:
+        return next(way for way in self.ways if way.method is method)
+
+    @property
+    def compared(self) -> tuple[Way, ...]:
+        """The usable ways whose minutes are worth comparing: not known to miss the TIR, and nothing against them."""
+        return tuple(way for way in self.usable if way.true_enough is not False and not way.but)
+
+    @property
+    def crossings(self) -> tuple[Crossing, ...]:
+        """Where a way is overtaken by another that is here and no less true, as the lot grows: the best way first."""
+        able = self.compared
+        found = []
+        for few in able:
+            for many in able:
+                if few.effort is None or many.effort is None:
+                    continue
+                parts = quicker_from(few.effort, many.effort, setups=self.job.setups)
+                if parts is not None and parts > 1:
+                    found.append(Crossing(few, many, parts))
+        found.sort(key=lambda crossing: (crossing.few is not able[0], crossing.parts))
+        return tuple(found[:MOST_CROSSINGS])
+
+    @property
+    def shared_reason(self) -> Reason | None:
+        """What stands in the way of most where none is possible: said once. None where each has its own reason."""
+        if self.is_possible:
+            return None
+        ((reason, count),) = Counter(way.why_not for way in self.ways).most_common(1)
+        return reason if count > len(self.ways) // 2 else None
+
+
+def plan(job: Job, crib: PlanCrib) -> Plan:
+    """The best of each method over the lathes in question; without any lathe the seats stay unchecked."""
+    lathes = crib.by_lathe()
+    ways = [best_first(method.way(job, here) for here in lathes)[0] for method in WAYS]
+    return Plan(job=job, ways=tuple(best_first(ways)))

@@ -1,0 +1,80 @@
+"""A plan as it is told: to a program, in a terminal, and the words of its pages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from fitfinder.plan.plan import Plan
+from fitfinder.plan.truth import BetweenSetups
+from fitfinder.plan.way import Reason, Way
+from inventory.measures.lengths import length_json
+
+TRUTH = {True: "true enough", False: "not true enough", None: "how true is open"}
+
+
+def as_json(plan: Plan) -> dict[str, Any]:
+    """A plan as other programs see it."""
+    stock = plan.job.stock
+    return {
+        "read_as": plan.job.read_as,
+        "stock": {
+            "shape": plan.job.shape,
+            "smallest": length_json(stock.band.smallest),
+            "largest": length_json(stock.band.largest),
+            "out_of_round": length_json(stock.out_of_round),
+        },
+        "ways": [_way_json(way) for way in plan.ways],
+    }
+
+
+def _way_json(way: Way) -> dict[str, Any]:
+    return {
+        "method": way.method,
+        "can": way.can,
+        "here": way.is_here,
+        "missing": [str(missing) for missing in way.missing],
+        "chain": list(way.tags),
+        "tir": length_json(way.tir),
+        "tir_basis": way.tir_basis,
+        "true_enough": way.true_enough,
+        "minutes": None if way.minutes is None else float(round(way.minutes, 2)),
+        "reasons": [str(reason) for reason in (*way.but, *way.reasons, *way.doubts)],
+        "cautions": [{"text": caution.text, "source": caution.source} for caution in way.cautions],
+    }
+
+
+def as_text(plan: Plan) -> str:
+    """A plan as lines for a terminal."""
+    of_lead = plan.lead.cautions if plan.lead is not None else ()
+    return "\n".join(
+        [
+            f"Read as: {plan.job.read_as}",
+            *(_way_line(way) for way in plan.ways),
+            *(str(crossing) for crossing in plan.crossings),
+            *(f"Caution: {caution.text} [{caution.source}]" for caution in (*of_lead, *plan.cautions)),
+        ]
+    )
+
+
+def _way_line(way: Way) -> str:
+    if not way.can:
+        return f"  cannot: {way.name}; {way.why_not}"
+    return f"  {way.name}{f' on {way.lathe.name}' if way.lathe else ''}: {'; '.join(_told_of(way))}"
+
+
+def _told_of(way: Way) -> Iterator[str]:
+    yield "here" if way.is_here else f"missing: {'; '.join(map(str, way.missing))}"
+    if way.tags:
+        yield " > ".join(way.tags)
+    tir = f"TIR {way.tir.inch_text} in, {way.tir_basis}" if way.tir is not None else "TIR not known"
+    yield f"{tir}, {TRUTH[way.true_enough]}"
+    if way.minutes is not None:
+        yield f"{float(way.minutes):.4g} min"
+    yield from (f"but {reason}" for reason in way.but)
+    yield from map(str, way.doubts)
+
+
+def good_to_know(way: Way) -> list[Reason]:
+    """The reasons for a way, without what stands among its numbers: how true it is between set-ups."""
+    return [reason for reason in way.reasons if not isinstance(reason, BetweenSetups)]
