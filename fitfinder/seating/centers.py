@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from fitfinder.holding.cautions import COMMON, Caution
 from fitfinder.holding.pieces import LatheOnHand
-from fitfinder.plan.floor import Floor
+from fitfinder.holding.seats import LatheRig
 from fitfinder.questions import speed_of
 from fitfinder.seating.tailstock import CENTERS, seated
 from fitfinder.seating.tools import Remark, Serving, ToolFit, ToolOnHand, best_first, length_asked
@@ -44,9 +44,11 @@ class CenterQuestion(Struct, frozen=True, kw_only=True):
         return ", ".join(words)
 
 
-def which_center(asked: CenterQuestion, lathe: LatheOnHand, tools: Iterable[ToolOnHand], floor: Floor) -> list[ToolFit]:
+def which_center(
+    asked: CenterQuestion, lathe: LatheOnHand, tools: Iterable[ToolOnHand], rig: LatheRig
+) -> list[ToolFit]:
     """All centers, best first, those that do not serve last with the reason."""
-    return best_first([_fit(asked, lathe, tool, floor) for tool in tools if tool.piece.kind in CENTERS], lathe)
+    return best_first([_fit(asked, lathe, tool, rig) for tool in tools if tool.piece.kind in CENTERS], lathe)
 
 
 def lacking(asked: CenterQuestion, lathe: LatheOnHand, fits: Iterable[ToolFit]) -> str:
@@ -86,8 +88,8 @@ def _turns(tool: ToolOnHand) -> bool:
     return tool.piece.kind in (Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER) or tool.piece.max_rpm is not None
 
 
-def _fit(asked: CenterQuestion, lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> ToolFit:
-    found = seated(lathe, tool, floor)
+def _fit(asked: CenterQuestion, lathe: LatheOnHand, tool: ToolOnHand, rig: LatheRig) -> ToolFit:
+    found = seated(lathe, tool, rig)
     remarks = (
         *found.remarks,
         *_by_point(tool),

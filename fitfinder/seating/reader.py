@@ -5,36 +5,37 @@ from __future__ import annotations
 from msgspec import Struct
 
 from fitfinder import crib
-from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece
-from fitfinder.plan.floor import Floor
+from fitfinder.holding.pieces import LatheOnHand, Piece
+from fitfinder.holding.seats import LatheRig
 from fitfinder.seating.tools import ToolOnHand
 from inventory.models import CenterHeight
 from inventory.models.kinds import DrivenBy
 from inventory.models.tools import Tool
+from inventory.reference.kinds import Kind
 
 
-class SeatingFloor(Struct, frozen=True):
+class SeatingCrib(Struct, frozen=True):
     """`tools` are those of the kinds asked for, `sleeves` those between."""
 
     lathe: LatheOnHand
-    floor: Floor
+    rig: LatheRig
     tools: tuple[ToolOnHand, ...]
     sleeves: tuple[ToolOnHand, ...]
 
 
-def seating_floor(lathe: str, *, kinds: tuple[str, ...], asker_id: int | None = None) -> SeatingFloor | None:
+def seating_crib(lathe: str, *, kinds: tuple[str, ...], asker_id: int | None = None) -> SeatingCrib | None:
     """What is on hand of these kinds for this lathe; None where no lathe has this name. What is out to the asker
     counts as here."""
     lathes = crib.lathes_now(lathe) if lathe else ()
     if not lathes:
         return None
-    now = CribNow(lathes=lathes, rig=crib.holders_now((*kinds, "sleeve", "drill chuck"), asker_id=asker_id))
-    tools = _tools(now.rig)
-    return SeatingFloor(
-        lathe=now.lathes[0],
-        floor=Floor(crib=now),
+    pieces = crib.holders_now((*kinds, Kind.SLEEVE, Kind.DRILL_CHUCK), asker_id=asker_id)
+    tools = _tools(pieces)
+    return SeatingCrib(
+        lathe=lathes[0],
+        rig=LatheRig(lathes[0], pieces),
         tools=tuple(tool for tool in tools if tool.piece.kind in kinds),
-        sleeves=tuple(tool for tool in tools if tool.piece.kind == "sleeve"),
+        sleeves=tuple(tool for tool in tools if tool.piece.kind == Kind.SLEEVE),
     )
 
 

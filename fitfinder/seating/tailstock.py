@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from fitfinder.holding.chains import Missing
 from fitfinder.holding.pieces import LatheOnHand, Piece
-from fitfinder.plan.floor import Floor, sleeves_to
+from fitfinder.holding.seats import LatheRig
 from fitfinder.seating.tools import Remark, Serving, ToolFit, ToolOnHand, best_first
 from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import Kind
@@ -36,7 +37,7 @@ class Seated(NamedTuple):
 
 
 def in_tailstock(
-    lathe: LatheOnHand, tools: Iterable[ToolOnHand], sleeves: Iterable[ToolOnHand], floor: Floor
+    lathe: LatheOnHand, tools: Iterable[ToolOnHand], sleeves: Iterable[ToolOnHand], rig: LatheRig
 ) -> dict[str, list[ToolFit]]:
     """Heading -> its pieces, best first; what has a straight shank goes in a drill chuck and says so."""
     slots = {sleeve.piece.id: sleeve.has_tang for sleeve in sleeves}
@@ -44,11 +45,11 @@ def in_tailstock(
     for tool in tools:
         heading = next((heading for heading, kinds in GROUPS.items() if tool.piece.kind in kinds), None)
         if heading is not None and not tool.is_by_hand:
-            found[heading].append(_fit(lathe, tool, slots, floor))
+            found[heading].append(_fit(lathe, tool, slots, rig))
     return {heading: best_first(fits, lathe) for heading, fits in found.items() if fits}
 
 
-def seated(lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> Seated:
+def seated(lathe: LatheOnHand, tool: ToolOnHand, rig: LatheRig) -> Seated:
     taper, shank = lathe.tailstock_taper, tool.shank_code
     if taper is None:
         return _for(Serving.LOOK_FIRST, f"the tailstock taper of {lathe.name} is not filled in")
@@ -56,12 +57,10 @@ def seated(lathe: LatheOnHand, tool: ToolOnHand, floor: Floor) -> Seated:
         return _for(Serving.LOOK_FIRST, f"the shank of {tool.piece.tag} is not filled in")
     if _is_larger(shank, taper.code):
         return _for(Serving.DOES_NOT, f"its {shank} shank is larger than the {taper.code} of the tailstock")
-    if tool.piece.mounted_on not in (None, lathe.id):
+    if not rig.is_within_reach(tool.piece):
         return _for(Serving.INCOMPLETE, f"{tool.piece.tag} is on another lathe")
-    sleeves = sleeves_to(tool.piece, taper.code, floor, lathe)
-    if isinstance(sleeves, str):
-        return _for(Serving.INCOMPLETE, sleeves.replace(f" for {tool.piece.tag}", "", 1))
-    return Seated(tuple(sleeves))
+    sleeves = rig.sleeves_to(tool.piece, taper.code)
+    return _for(Serving.INCOMPLETE, str(sleeves)) if isinstance(sleeves, Missing) else Seated(sleeves)
 
 
 def _for(serving: Serving, sentence: str) -> Seated:
@@ -74,24 +73,24 @@ def _is_larger(shank: str, socket: str) -> bool:
     return shank in ends and socket in ends and ends[shank] > ends[socket]
 
 
-def _fit(lathe: LatheOnHand, tool: ToolOnHand, slots: Mapping[int, bool | None], floor: Floor) -> ToolFit:
+def _fit(lathe: LatheOnHand, tool: ToolOnHand, slots: Mapping[int, bool | None], rig: LatheRig) -> ToolFit:
     if tool.shank_code is None and tool.shank is not None:
-        return _straight(lathe, tool, tool.shank, floor)
-    found = seated(lathe, tool, floor)
+        return _straight(lathe, tool, tool.shank, rig)
+    found = seated(lathe, tool, rig)
     tang = _tang(lathe, tool, found.sleeves, slots)
     return ToolFit(tool=tool, what=_what(tool), sleeves=found.sleeves, remarks=(*found.remarks, *tang))
 
 
-def _straight(lathe: LatheOnHand, tool: ToolOnHand, shank: Length, floor: Floor) -> ToolFit:
+def _straight(lathe: LatheOnHand, tool: ToolOnHand, shank: Length, rig: LatheRig) -> ToolFit:
     """A straight shank is held by a drill chuck that takes it and goes into this tailstock."""
     size = named(shank)
     chucks = [
         chuck.tag
-        for chuck in floor.of_kind(Kind.DRILL_CHUCK)
+        for chuck in rig.of_kind(Kind.DRILL_CHUCK)
         if chuck.is_usable
         and chuck.outside is not None
         and chuck.outside.smallest <= shank <= chuck.outside.largest
-        and seated(lathe, ToolOnHand(piece=chuck), floor).goes_in
+        and seated(lathe, ToolOnHand(piece=chuck), rig).goes_in
     ]
     if chucks:
         remark = Remark(Serving.SERVES, f"straight shank of {size} in: in drill chuck {' or '.join(chucks)}")

@@ -14,7 +14,7 @@ from fitfinder.questions import QuestionError
 from fitfinder.seating.centers import CenterQuestion, cautions, lacking, which_center
 from fitfinder.seating.forms import CenterForm, HolderForm, SeatForm
 from fitfinder.seating.holders import HolderQuestion, on_the_post_itself, which_holder
-from fitfinder.seating.reader import SeatingFloor, seating_floor
+from fitfinder.seating.reader import SeatingCrib, seating_crib
 from fitfinder.seating.tailstock import CENTERS, KINDS, in_tailstock
 from fitfinder.seating.tools import ToolFit
 from fitfinder.views.asking import last_chosen, refusal
@@ -26,10 +26,10 @@ from inventory.reference.kinds import Kind
 def tailstock(request: HttpRequest, pk: int) -> HttpResponse:
     """What goes into the tailstock of this lathe, by groups."""
     row = get_object_or_404(Lathe.objects.filter(retired_at=None), pk=pk)
-    now = seating_floor(row.name, kinds=KINDS, asker_id=request.user.pk)
+    now = seating_crib(row.name, kinds=KINDS, asker_id=request.user.pk)
     if now is None:
         raise Http404(f"{row.name} is no lathe in use.")
-    groups = in_tailstock(now.lathe, now.tools, now.sleeves, now.floor)
+    groups = in_tailstock(now.lathe, now.tools, now.sleeves, now.rig)
     return render(
         request,
         "fitfinder/tailstock.html",
@@ -54,7 +54,7 @@ def center(request: HttpRequest) -> HttpResponse:
         asked = CenterQuestion.from_texts(texts)
     except QuestionError as error:
         return _ask(request, "fitfinder/which_center.html", CenterForm, texts, error)
-    serving, not_serving = _parted(which_center(asked, now.lathe, now.tools, now.floor))
+    serving, not_serving = _parted(which_center(asked, now.lathe, now.tools, now.rig))
     best = serving[0] if serving else None
     context = {
         "form": _form(CenterForm, texts),
@@ -102,8 +102,8 @@ def _texts(request: HttpRequest, form: type[SeatForm]) -> dict[str, str]:
     return texts
 
 
-def _on_hand(request: HttpRequest, texts: dict[str, str], kinds: tuple[Kind, ...]) -> SeatingFloor:
-    now = seating_floor(texts["lathe"], kinds=kinds, asker_id=request.user.pk)
+def _on_hand(request: HttpRequest, texts: dict[str, str], kinds: tuple[Kind, ...]) -> SeatingCrib:
+    now = seating_crib(texts["lathe"], kinds=kinds, asker_id=request.user.pk)
     if now is None:
         raise no_such_lathe(texts["lathe"])
     return now

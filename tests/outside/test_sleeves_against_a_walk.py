@@ -5,12 +5,13 @@ from itertools import permutations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fitfinder.plan.floor import sleeves_to
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.seats import LatheRig
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan import shop_floor
+from tests.fitfinder.plan import small_shop
 
 TAPERS = ("MT1", "MT2", "MT3", "MT4", "MT5")
-LATHE = shop_floor.lathe()
+LATHE = small_shop.lathe()
 
 
 def fewest_by_hand(shank, socket, sleeves):
@@ -37,7 +38,7 @@ def sleeves(draw):
 @given(on_hand_now=sleeves(), shank=st.sampled_from(TAPERS), socket=st.sampled_from(TAPERS))
 def test_the_search_finds_as_few_sleeves_as_a_plain_walk(on_hand_now, shank, socket):
     tool = on_hand.piece("taper-shank drill", mount=shank)
-    found = sleeves_to(tool, socket, shop_floor.floor(*on_hand_now, lathes=(LATHE,)), LATHE)
+    found = LatheRig(LATHE, tuple(on_hand_now)).sleeves_to(tool, socket)
     by_hand = fewest_by_hand(shank, socket, on_hand_now)
 
-    assert (None if isinstance(found, str) else len(found)) == by_hand
+    assert (None if isinstance(found, Missing) else len(found)) == by_hand

@@ -5,7 +5,6 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from fitfinder.holding.pieces import JawSet
-from fitfinder.holding.seats import LatheRig
 from fitfinder.plan import sheet
 from fitfinder.plan.crib import PlanCrib
 from fitfinder.plan.efforts import Minutes
@@ -89,11 +88,6 @@ def crib(*pieces, lathes=None, jaw_sets=(), bored=(), minutes=None, series=()):
         bored=tuple(bored),
         minutes=Minutes(MINUTES | (minutes or {})),
     )
-
-
-def rig_at(lathe, *pieces):
-    """What is on hand, as it serves this lathe."""
-    return LatheRig(lathe, pieces)
 
 
 def planned(asked, *pieces, **fields):

@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from fitfinder.plan.job_texts import job_from
 from fitfinder.plan.reader import plan_crib
-from fitfinder.seating.reader import seating_floor
+from fitfinder.seating.reader import seating_crib
 from inventory.measures.lengths import parse
 from inventory.models import CenterHeight, Kind
 from tests import factories
@@ -103,11 +103,11 @@ def test_seating_reads_shanks_tangs_operations_and_center_heights(lathe):
     )
     CenterHeight.objects.create(tool=made, lathe=lathe)
     kinds = ("taper-shank drill", "tool-post holder")
-    found = {tool.piece.tag: tool for tool in seating_floor("lathe 1", kinds=kinds).tools}
+    found = {tool.piece.tag: tool for tool in seating_crib("lathe 1", kinds=kinds).tools}
 
     assert (found["T-1"].shank_code, found["T-1"].cuts, found["T-1"].has_tang) == ("MT2", parse("3/4"), True)
     assert (found["H-1"].operations, found["H-1"].set_for) == (("turning", "facing"), {lathe.pk})
 
 
 def test_an_unknown_lathe_has_no_seats(lathe):
-    assert seating_floor("Lathe 9", kinds=()) is None
+    assert seating_crib("Lathe 9", kinds=()) is None

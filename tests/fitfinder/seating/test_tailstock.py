@@ -2,13 +2,14 @@
 
 import pytest
 
+from fitfinder.holding.seats import LatheRig
 from fitfinder.seating.tailstock import in_tailstock
 from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan import shop_floor
+from tests.fitfinder.plan import small_shop
 
-LATHE = shop_floor.lathe()  # its tailstock has MT3
+LATHE = small_shop.lathe()  # its tailstock has MT3
 
 
 def drill(mount="MT3", **fields):
@@ -19,8 +20,8 @@ def drill(mount="MT3", **fields):
 
 def fits(*tools, sleeves=(), rig=()):
     pieces = [tool.piece for tool in (*tools, *sleeves)]
-    floor = shop_floor.floor(*pieces, *rig, lathes=(LATHE,))
-    return [fit for group in in_tailstock(LATHE, tools, sleeves, floor).values() for fit in group]
+    groups = in_tailstock(LATHE, tools, sleeves, LatheRig(LATHE, (*pieces, *rig)))
+    return [fit for group in groups.values() for fit in group]
 
 
 def sleeve(outside="MT3", inside="MT2", slot=None, **fields):

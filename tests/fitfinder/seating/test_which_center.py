@@ -2,18 +2,19 @@
 
 import pytest
 
+from fitfinder.holding.seats import LatheRig
 from fitfinder.questions import QuestionError
 from fitfinder.seating.centers import CenterQuestion, cautions, lacking, which_center
 from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
-from tests.fitfinder.plan import shop_floor
+from tests.fitfinder.plan import small_shop
 
-LATHE = shop_floor.lathe()
+LATHE = small_shop.lathe()
 
 
 def center(kind="live center", *, tag=None, bores=None, extension="", mount="MT3", **fields):
-    piece = shop_floor.center(kind, mount=mount, tag=tag, **fields)
-    piece = shop_floor.inside(piece, *bores) if bores else piece
+    piece = small_shop.center(kind, mount=mount, tag=tag, **fields)
+    piece = small_shop.inside(piece, *bores) if bores else piece
     return ToolOnHand(piece=piece, extension=parse(extension) if extension else None)
 
 
@@ -22,8 +23,8 @@ def asked(**texts):
 
 
 def found(question, *tools):
-    floor = shop_floor.floor(*(tool.piece for tool in tools), lathes=(LATHE,))
-    return which_center(question, LATHE, tools, floor)
+    rig = LatheRig(LATHE, tuple(tool.piece for tool in tools))
+    return which_center(question, LATHE, tools, rig)
 
 
 LIVE = center(tag="N-1", max_rpm=4500)

@@ -8,9 +8,9 @@ from fitfinder.seating.holders import HolderQuestion, on_the_post_itself, which_
 from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan import shop_floor
+from tests.fitfinder.plan import small_shop
 
-LATHE = replace(shop_floor.lathe(), post=on_hand.seat("Wedge post 1"))
+LATHE = replace(small_shop.lathe(), post=on_hand.seat("Wedge post 1"))
 
 
 def holder(low="1/4", high="5/8", *, shape="square", operations=("turning", "facing"), is_set=True, **fields):
