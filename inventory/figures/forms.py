@@ -1,7 +1,5 @@
 """Forms for the shop's own figures: of one series in one shape, and of the shop as a whole."""
 
-import re
-
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -15,7 +13,6 @@ LARGEST_OFFSET = Length.inches("1/4")
 """No collet closes or opens further than this (common practice, no source): a size was typed."""
 LARGEST_ALLOWANCE = Length.inches("0.01")
 """A measurement that is no better is no measurement of a bar (common practice, no source)."""
-_ZERO = re.compile(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", re.ASCII)
 
 
 class OffsetInput(LengthInput):
@@ -23,11 +20,9 @@ class OffsetInput(LengthInput):
 
     def __init__(self, *, most: Length = LARGEST_OFFSET, **kwargs):
         self.most = most
-        super().__init__(**kwargs)
+        super().__init__(may_be_zero=True, **kwargs)
 
     def to_python(self, value):
-        if isinstance(value, str) and _ZERO.fullmatch(value):
-            return Length(0)
         offset = super().to_python(value)
         if offset is not None and offset > self.most:
             raise ValidationError(f"Read as {exact(offset)}; write at most {exact(self.most)}.")

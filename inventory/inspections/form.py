@@ -11,8 +11,9 @@ from django.core.exceptions import ValidationError
 
 from inventory.inspections import photos
 from inventory.inspections.findings import MEANING, findings_of, verdicts_of
+from inventory.measures.days import DayInput
 from inventory.measures.fields import LengthInput
-from inventory.measures.inputs import DayInput, TirInput, TokenInput, say_plainly
+from inventory.measures.inputs import TirInput, TokenInput, say_plainly
 from inventory.measures.lengths import exact
 from inventory.models import Finding, Inspection, Kind, Lathe, Shape, Tool, User
 from inventory.models.kinds import CHUCKS, COLLETS

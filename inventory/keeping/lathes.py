@@ -8,9 +8,10 @@ from typing import Any
 from django import forms
 from django.db import transaction
 
-from inventory.measures.inputs import CountInput, SizeInput, TirInput, known_code, one_line, say_plainly
+from inventory.measures.inputs import CountInput, SizeInput, TirInput, one_line, say_plainly
 from inventory.measures.lengths import Length, exact
 from inventory.models import Lathe, Seat
+from inventory.reference.codes import known_code
 from inventory.reference.tapers import morse
 from inventory.web.editing import RowForm
 

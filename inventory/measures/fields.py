@@ -1,5 +1,7 @@
 """A Length as one value, from the form to the column of nanometres."""
 
+import re
+
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -42,14 +44,19 @@ class LengthField(models.BigIntegerField):
         return []  # BigIntegerField's bounds compare plain numbers
 
 
+_ZERO = re.compile(r"0*[.,]?0+(?:\s*(?:in|mm|\"))?", re.ASCII)
+
+
 class LengthInput(forms.CharField):
     """A size as a machinist writes it; cleans to a Length, or None where it is empty.
 
-    A bare number of inches above `bare_limit` is asked back.
+    A bare number of inches above `bare_limit` is asked back. What is no size but a distance `may_be_zero`.
     """
 
-    def __init__(self, *, unit: Unit = Unit.INCH, bare_limit: Length | None = None, **kwargs):
-        self.unit, self.bare_limit = unit, bare_limit
+    def __init__(
+        self, *, unit: Unit = Unit.INCH, bare_limit: Length | None = None, may_be_zero: bool = False, **kwargs
+    ):
+        self.unit, self.bare_limit, self.may_be_zero = unit, bare_limit, may_be_zero
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}))
         super().__init__(**kwargs)
 
@@ -62,6 +69,8 @@ class LengthInput(forms.CharField):
         text = super().to_python(value)
         if not text:
             return None
+        if self.may_be_zero and _ZERO.fullmatch(text):
+            return Length(0)
         try:
             return parse(text, self.unit, bare_limit=self.bare_limit)
         except LengthError as error:

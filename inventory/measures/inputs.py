@@ -1,7 +1,6 @@
-"""Form fields for what a shop writes beside its sizes: money, days, the swing of an indicator."""
+"""Form fields for what a shop writes beside its sizes: money, counts, the swing of an indicator."""
 
 import re
-from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from django import forms
@@ -101,66 +100,14 @@ class SizeInput(LengthInput):
 class TirInput(LengthInput):
     """A swing of the indicator; unlike a size it can be 0."""
 
+    def __init__(self, **kwargs):
+        super().__init__(may_be_zero=True, **kwargs)
+
     def to_python(self, value):
-        if isinstance(value, str) and re.fullmatch(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", value, re.ASCII):
-            return Length(0)
         tir = super().to_python(value)
         if tir is not None and tir > LARGEST_TIR:
             raise ValidationError(f"Read as {exact(tir)}; a TIR is the indicator's swing, like .0005.")
         return tir
-
-
-class DayInput(forms.CharField):
-    """A date like 2026-03-18; in other notations day and month are read in `order`, or as only they can be.
-
-    A day after `today` is refused, where that is given.
-    """
-
-    def __init__(self, *, order: str | None = None, today: date | None = None, **kwargs):
-        self.order, self.today = order, today
-        super().__init__(**kwargs)
-
-    def to_python(self, value):
-        text = super().to_python(value)
-        if not text:
-            return None
-        day = read_day(text, self.order)
-        if day is None:
-            raise ValidationError(f"“{shorten(text)}” is not a date. Write it like 2026-03-18.")
-        if self.today is not None and day > self.today:
-            raise ValidationError(f"“{shorten(text)}” is still to come: today is {self.today.isoformat()}.")
-        return day
-
-
-class AmbiguousDay(ValidationError):
-    """Day and month could be either way round."""
-
-
-def read_day(text: str, order: str | None) -> date | None:
-    """The date, None where it is none; raises AmbiguousDay where 3/4/2026 could be two days."""
-    iso = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ].*)?", text, re.ASCII)
-    if iso:
-        return _day(iso[1], iso[2], iso[3])
-    parts = re.fullmatch(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", text, re.ASCII)
-    if not parts:
-        return None
-    as_mdy, as_dmy = _day(parts[3], parts[1], parts[2]), _day(parts[3], parts[2], parts[1])
-    if order:
-        first, second = (as_mdy, as_dmy) if order == "mdy" else (as_dmy, as_mdy)
-        return first or second
-    if as_mdy and as_dmy and as_mdy != as_dmy:
-        raise AmbiguousDay(
-            f"“{text}” could be {as_mdy.isoformat()} or {as_dmy.isoformat()}. Say which comes first, day or month, "
-            "or write it like 2026-03-18."
-        )
-    return as_mdy or as_dmy
-
-
-def _day(year: str, month: str, day: str) -> date | None:
-    try:
-        return date(int(year), int(month), int(day))
-    except ValueError:
-        return None
 
 
 _PLAIN_MESSAGES = {
@@ -190,22 +137,3 @@ def _choices(field) -> str:
     if isinstance(field, forms.ModelChoiceField):
         return "Choose one of the list."
     return f"Choose {', '.join(str(value) for value, _ in field.choices if value)}."
-
-
-_TAPER_WORDS = (
-    (re.compile(r"^(?:MORSE(?: TAPER)?|M\.? ?T\.?)(?: NO\.?)?[ #-]*(?=[0-9])"), "MT"),
-    (re.compile(r"^(?:JACOBS(?: TAPER)?|J\.? ?T\.?)(?: NO\.?)?[ #-]*(?=[0-9])"), "JT"),
-    (re.compile(r"^(?:NO\.? ?|#)?([0-9])[ -]?(?:MORSE(?: TAPER)?|M\.? ?T\.?)$"), r"MT\1"),
-)
-
-
-def known_code(text: str, known) -> str | None:
-    """The code among `known` (upper case) that a shop's spelling means, or None.
-
-    `Morse 3`, `M.T. 3` and `mt-3` are MT3, `5-C` is 5C, `d1 4` is D1-4, `1 1/2 - 8` is 1-1/2-8.
-    """
-    said = " ".join(text.upper().split())
-    for pattern, code in _TAPER_WORDS:
-        said = said if said in known else pattern.sub(code, said)
-    spellings = (said, re.sub(r"[ -]+", "-", said), re.sub(r"[ -]+", "", said))
-    return next((code for code in spellings if code in known), None)

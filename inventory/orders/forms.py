@@ -3,7 +3,8 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
-from inventory.measures.inputs import CountInput, DayInput, MoneyInput, one_line, say_plainly
+from inventory.measures.days import DayInput
+from inventory.measures.inputs import CountInput, MoneyInput, one_line, say_plainly
 from inventory.models import CountedItem, Kind, Want
 from inventory.models.prices import PriceBook
 from inventory.models.wants import MOST_OF_ONE

@@ -6,9 +6,10 @@ from django import forms
 from django.db import transaction
 
 from inventory.measures.fields import LengthInput
-from inventory.measures.inputs import MoneyInput, known_code, say_plainly
+from inventory.measures.inputs import MoneyInput, say_plainly
 from inventory.measures.lengths import Length, LengthError, exact, nominal, parse, shorten
 from inventory.models import Price, SeriesShape, SetPrice, Shape, Size
+from inventory.reference.codes import known_code
 
 MOST_SIZES = 200
 _SEPARATOR = re.compile(r"[;\n]|,\s")

@@ -10,8 +10,9 @@ from collections.abc import Callable, Iterable
 from django import forms
 
 from inventory.measures import masses
+from inventory.measures.days import DayInput
 from inventory.measures.fields import LengthInput, MassInput
-from inventory.measures.inputs import CountInput, DayInput, LineInput, MoneyInput, SizeInput, TirInput
+from inventory.measures.inputs import CountInput, LineInput, MoneyInput, SizeInput, TirInput
 from inventory.measures.lengths import Length
 from inventory.models import Condition, Shape, Tool
 from inventory.models.kinds import DrivenBy, ShankShape, Tail

@@ -9,8 +9,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from inventory.measures.days import DayInput
 from inventory.measures.fields import LengthInput
-from inventory.measures.inputs import DayInput, known_code, say_plainly
+from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import Unit, exact, shorten
 from inventory.models import Kind, Lathe, Size, Tool, User
 from inventory.models.kinds import COLLETS, Operation
@@ -21,6 +22,7 @@ from inventory.pieces.book import Book
 from inventory.pieces.fields import COLUMN_OF, PIECE_FIELDS, UNKNOWN, as_fields
 from inventory.pieces.readings import TypedReading
 from inventory.pieces.tags import next_tag
+from inventory.reference.codes import known_code
 from inventory.web.editing import columns_of
 
 _EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7"}

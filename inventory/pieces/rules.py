@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 
-from inventory.measures.inputs import known_code
 from inventory.measures.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
 from inventory.models import Kind, Series, SeriesShape, Shape, Tool
 from inventory.models.kinds import CHUCKS, CUT_TO_SIZE
@@ -18,6 +17,7 @@ from inventory.pieces import words
 from inventory.pieces.asked import jaws_in
 from inventory.pieces.fields import FIELD_OF
 from inventory.pieces.marked import what_is_wrong
+from inventory.reference.codes import known_code
 
 if TYPE_CHECKING:
     from inventory.pieces.form import PieceForm

@@ -10,10 +10,10 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from inventory.measures.inputs import known_code
 from inventory.measures.lengths import Length, LengthError, Unit, parse
 from inventory.models import Kind, SeriesShape
 from inventory.pieces import words
+from inventory.reference.codes import known_code
 from inventory.transfer import cells, dates
 from inventory.transfer.headings import Column
 from inventory.transfer.outcomes import label

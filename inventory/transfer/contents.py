@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
-from inventory.measures.inputs import AmbiguousDay, known_code, read_day
+from inventory.measures.days import AmbiguousDay, read_day
 from inventory.measures.lengths import Length, LengthError, parse
 from inventory.pieces import words
+from inventory.reference.codes import known_code
 from inventory.transfer.dates import serial_day
 from inventory.transfer.texts import DayCell
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from inventory.measures.inputs import AmbiguousDay, read_day
+from inventory.measures.days import AmbiguousDay, read_day
 from inventory.measures.lengths import shorten
 
 _NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", re.ASCII)

@@ -12,7 +12,7 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from msgspec import Struct
 
-from inventory.measures.inputs import AmbiguousDay
+from inventory.measures.days import AmbiguousDay
 from inventory.measures.lengths import Unit, shorten
 from inventory.models import Kind, Tool
 from inventory.models.kinds import COLLETS

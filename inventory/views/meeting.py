@@ -7,7 +7,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory.measures.inputs import DayInput, say_plainly
+from inventory.measures.days import DayInput
+from inventory.measures.inputs import say_plainly
 from inventory.orders.period import figures
 from inventory.web.access import buyers_and_keepers
 

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
-from inventory.measures.inputs import AmbiguousDay, CountInput, DayInput, MoneyInput, TirInput, known_code, read_day
+from inventory.measures.days import AmbiguousDay, DayInput, read_day
+from inventory.measures.inputs import CountInput, MoneyInput, TirInput
 from inventory.measures.lengths import Length, parse
 from inventory.models import Condition, Finding, Inspection, Kind, Tool
 from inventory.models.kinds import COLLETS, NEEDED_DETAILS
@@ -16,6 +17,7 @@ from inventory.pieces import words
 from inventory.pieces.asked import ASKED
 from inventory.pieces.fields import FIELD_OF, SHEET_FIELDS, as_fields
 from inventory.pieces.form import PieceForm
+from inventory.reference.codes import known_code
 from tests import factories
 
 COLLET = {"tag": "C-1", "series": "5C", "shape": "round", "size": "3/4", "condition": "good"}

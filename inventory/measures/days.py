@@ -1,0 +1,62 @@
+"""Dates as a shop writes them, and the form field that takes one."""
+
+import re
+from datetime import date
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from inventory.measures.lengths import shorten
+
+
+class DayInput(forms.CharField):
+    """A date like 2026-03-18; in other notations day and month are read in `order`, or as only they can be.
+
+    A day after `today` is refused, where that is given.
+    """
+
+    def __init__(self, *, order: str | None = None, today: date | None = None, **kwargs):
+        self.order, self.today = order, today
+        super().__init__(**kwargs)
+
+    def to_python(self, value):
+        text = super().to_python(value)
+        if not text:
+            return None
+        day = read_day(text, self.order)
+        if day is None:
+            raise ValidationError(f"“{shorten(text)}” is not a date. Write it like 2026-03-18.")
+        if self.today is not None and day > self.today:
+            raise ValidationError(f"“{shorten(text)}” is still to come: today is {self.today.isoformat()}.")
+        return day
+
+
+class AmbiguousDay(ValidationError):
+    """Day and month could be either way round."""
+
+
+def read_day(text: str, order: str | None) -> date | None:
+    """The date, None where it is none; raises AmbiguousDay where 3/4/2026 could be two days."""
+    iso = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ].*)?", text, re.ASCII)
+    if iso:
+        return _day(iso[1], iso[2], iso[3])
+    parts = re.fullmatch(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", text, re.ASCII)
+    if not parts:
+        return None
+    as_mdy, as_dmy = _day(parts[3], parts[1], parts[2]), _day(parts[3], parts[2], parts[1])
+    if order:
+        first, second = (as_mdy, as_dmy) if order == "mdy" else (as_dmy, as_mdy)
+        return first or second
+    if as_mdy and as_dmy and as_mdy != as_dmy:
+        raise AmbiguousDay(
+            f"“{text}” could be {as_mdy.isoformat()} or {as_dmy.isoformat()}. Say which comes first, day or month, "
+            "or write it like 2026-03-18."
+        )
+    return as_mdy or as_dmy
+
+
+def _day(year: str, month: str, day: str) -> date | None:
+    try:
+        return date(int(year), int(month), int(day))
+    except ValueError:
+        return None
