@@ -1,16 +1,12 @@
+"""Choosing labels, their sheets, and the page that a code opens."""
+
 import re
 from datetime import timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
-from hypothesis import given
-from hypothesis import strategies as st
 
-from inventory.labels import drawing, wording
-from inventory.labels.grid import PAPERS, LabelGrid, single
-from inventory.labels.wording import Belonging, Label
-from inventory.measures.lengths import Length
 from inventory.models import Kind, Location, Tool
 from tests import factories
 
@@ -21,119 +17,6 @@ SITE = "http://crib.example:8000"
 def browser(client_of, settings):
     settings.PUBLIC_URL = SITE
     return client_of("machinist")
-
-
-@pytest.fixture
-def drawer(db):
-    """A2 in cabinet A, with collets of two sorts and a chuck."""
-    drawer = factories.place("A2")
-    drawer.parent = factories.place("Cabinet A")
-    drawer.save()
-    for number, size in enumerate(("3/4", "1/2", "5/8"), start=11):
-        factories.collet(size, tag=f"C-00{number}", location="A2")
-    factories.collet("1/2", shape="hex", tag="C-0021", location="A2")
-    factories.chuck(tag="K-0081", location="A2")
-    return drawer
-
-
-def fetched(drawer):
-    return Location.objects.prefetch_related(*wording.WITH_BELONGINGS).get(pk=drawer.pk)
-
-
-def words(belongings):
-    return [belonging.words for belonging in belongings]
-
-
-# What stands on one.
-
-
-def test_a_drawer_names_its_collets_by_series_and_range_and_the_rest_by_tag(drawer):
-    assert words(wording.belongings(fetched(drawer))) == [
-        "5C hex 1/2",
-        "5C round 1/2 to 3/4, 3 pcs",
-        "K-0081 universal chuck",
-    ]
-
-
-def test_what_is_more_than_asked_for_is_counted_by_pieces(drawer):
-    label = wording.of_place(fetched(drawer), most=1)
-
-    assert words(label.belongings) == ["5C hex 1/2", "and 4 more"]
-
-
-def test_a_retired_piece_belongs_nowhere(drawer):
-    factories.piece(Kind.FACEPLATE, tag="F-0001", location="A2", retired_at=timezone.now())
-
-    assert "F-0001" not in str(wording.belongings(fetched(drawer)))
-
-
-def test_a_cabinet_names_the_drawers_in_it(drawer):
-    label = wording.of_place(fetched(drawer.parent))
-
-    assert words(label.belongings) == ["A2"]
-    assert label.stands_in == ""
-
-
-def test_a_label_of_a_piece_has_its_tag_its_size_and_its_place(drawer):
-    label = wording.of_piece(drawer.tools.get(tag="C-0011"))
-
-    assert (label.name, words(label.belongings), label.stands_in, label.path) == (
-        "C-0011", ["3/4 round 5C collet"], "in Cabinet A, A2", "/t/C-0011/",
-    )  # fmt: skip
-
-
-# How it is drawn.
-
-
-def drawn(label, paper="small"):
-    ((sheet,),) = [drawing.sheets([label], single(PAPERS[paper]), site=SITE)]
-    return sheet.labels[0]
-
-
-def a_label(name="A2", lines=(), stands_in="in Crib"):
-    return Label(name, tuple(Belonging(line) for line in lines), stands_in, "/places/1/")
-
-
-@given(
-    st.text(st.characters(categories=["L", "N", "P"]), min_size=1, max_size=60),
-    st.lists(st.text(min_size=1, max_size=60), max_size=8),
-    st.sampled_from(["large", "small"]),
-)
-def test_whatever_stands_on_a_label_stays_on_it_and_the_name_is_large(name, lines, paper):
-    made = drawn(a_label(name, lines), paper)
-
-    # 14 points are 4.94 mm; ISO 80000 has the inch at 25.4 mm, and the point of print is 1/72 of it.
-    assert all(float(line.size) >= 4.94 for line in made.lines if line.is_name)
-    assert made.lines[0].is_name
-    for line in made.lines:
-        assert float(made.top) < float(line.y) <= float(made.top) + float(made.height)
-
-
-def test_what_has_no_room_on_a_small_label_is_counted():
-    made = drawn(a_label(lines=[f"K-00{number} chuck" for number in range(10, 30)], stands_in=""))
-
-    told = [line.text for line in made.lines if not line.is_name]
-    assert told == ["K-0010 chuck", "K-0011 chuck", "K-0012 chuck", "and 17 more"]
-
-
-def test_a_long_name_is_wrapped_and_not_made_smaller():
-    made = drawn(a_label("Second cabinet on the left behind the horizontal mill"), "large")
-
-    names = [line for line in made.lines if line.is_name]
-    assert len(names) > 1
-    assert " ".join(line.text for line in names) == "Second cabinet on the left behind the horizontal mill"
-
-
-def test_labels_begin_at_the_first_free_one_and_go_on_to_the_next_sheet():
-    none = Length(0)
-    margins = dict.fromkeys(("top", "bottom", "left", "right", "gap_across", "gap_down"), none)
-    grid = LabelGrid(paper=PAPERS["a4"], columns=1, rows=3, **margins)
-    made = drawing.sheets([a_label(str(number)) for number in range(4)], grid, site=SITE, first=3)
-
-    assert [[drawn.label.name for drawn in sheet.labels] for sheet in made] == [["0"], ["1", "2", "3"]]
-
-
-# The pages.
 
 
 def test_the_labels_page_says_what_the_piece_itself_carries(browser):
@@ -260,9 +143,6 @@ def test_more_labels_cost_no_more_queries(browser, drawer, django_assert_max_num
         page = printed(browser, drawers="A2", tags="C-0030, C-0031", place=everything)
 
     assert "29 labels" in page
-
-
-# The place that a code opens.
 
 
 def test_the_page_of_a_place_tells_what_belongs_there_and_who_has_the_rest(browser, drawer, keeper):
