@@ -25,7 +25,7 @@ def _receive():
 
 
 def _sheet_to_match():
-    return reverse("import_match", args=[factories.sheet_begun(SHEET).sent.pk])
+    return reverse("import_match", args=[factories.sheet_in_progress(SHEET).sent.pk])
 
 
 def _sheet_read():

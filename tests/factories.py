@@ -28,7 +28,7 @@ from inventory.models import (
     User,
     Want,
 )
-from inventory.transfer import begun, headings, sheets
+from inventory.transfer import headings, in_progress, sheets
 
 _numbers = itertools.count(1)
 
@@ -206,20 +206,22 @@ def counted(name=None, *, low_mark=3, size=None, **in_places):
     return item
 
 
-def sheet_begun(text, *, name="crib.csv", by=None):
+def sheet_in_progress(text, *, name="crib.csv", by=None):
     """A sheet that was sent to the import page and nothing said of it yet."""
     content = text if isinstance(text, bytes) else text.encode()
-    return begun.Begun(begun.begin(sheets.grid(content, name=name), content=content, by=by or user()))
+    return in_progress.SheetInProgress(
+        in_progress.begin(sheets.grid(content, name=name), content=content, by=by or user())
+    )
 
 
 def sheet_read(text, *, choices=None, unit="in", dates="", **how):
     """A sheet whose headings are matched as they are guessed, or as `choices` say, and whose rows are all read."""
-    sent = sheet_begun(text, **how)
+    sent = sheet_in_progress(text, **how)
     guessed = headings.guessed(sent.sheet.headings, sent.contents)
-    begun.match(sent, choices or guessed, by=sent.sent.made_by)
-    begun.answer(sent.sent, unit=unit, dates=dates)
+    in_progress.match(sent, choices or guessed, by=sent.sent.made_by)
+    in_progress.answer(sent.sent, unit=unit, dates=dates)
     while not sent.is_read:
-        begun.read_on(sent)
+        in_progress.read_on(sent)
     return sent
 
 

@@ -11,7 +11,7 @@ class SheetImportQuerySet(models.QuerySet):
         """Never taken, and older than a month."""
         return self.filter(taken_at=None, made_at__lt=now - timedelta(days=30))
 
-    def begun(self):
+    def in_progress(self):
         """Sent and not yet taken, with who sent it."""
         return self.filter(taken_at=None).select_related("made_by").defer("content")
 

@@ -15,9 +15,9 @@ from inventory.models import Kind, SeriesShape
 from inventory.pieces import words
 from inventory.reference.codes import known_code
 from inventory.transfer import cells, dates
-from inventory.transfer.headings import Column
+from inventory.transfer.headings import SheetColumn
 from inventory.transfer.outcomes import label
-from inventory.transfer.rows import Row
+from inventory.transfer.rows import RowCells
 from inventory.transfer.sheets import Sheet
 
 EXAMPLES = 3
@@ -47,13 +47,13 @@ class Open:
     settled_unit: Unit = Unit.INCH
 
 
-def open_questions(sheet: Sheet, columns: list[Column], figures: Mapping[tuple[str, str], SeriesShape]) -> Open:
+def open_questions(sheet: Sheet, columns: list[SheetColumn], figures: Mapping[tuple[str, str], SeriesShape]) -> Open:
     """What has to be asked; `figures` are those of the book by series in capitals and shape."""
     votes: Counter[Unit] = Counter()
     examples: list[str] = []
     bare = [column for column in columns if column.field in cells.LENGTHS and column.unit is None]
     for line, texts in sheet.rows():
-        row = Row(line, texts, columns)
+        row = RowCells(line, texts, columns)
         for column in bare:
             units = _units_of(row, column.field, figures)
             if len(units) == 1:
@@ -69,7 +69,7 @@ def open_questions(sheet: Sheet, columns: list[Column], figures: Mapping[tuple[s
     )
 
 
-def _dated(columns: list[Column]) -> list[Column]:
+def _dated(columns: list[SheetColumn]) -> list[SheetColumn]:
     return [column for column in columns if column.field == "inspected_on"]
 
 
@@ -83,7 +83,7 @@ def _open_dates(texts: Iterable[str]) -> list[str]:
     ]
 
 
-def _units_of(row: Row, name: str, figures: Mapping[tuple[str, str], SeriesShape]) -> set[Unit]:
+def _units_of(row: RowCells, name: str, figures: Mapping[tuple[str, str], SeriesShape]) -> set[Unit]:
     """The units in which a cell without a unit reads sensibly; none where that cannot be told."""
     text = row.cells.get(name, "")
     if _BARE_FRACTION.fullmatch(text):
@@ -97,7 +97,7 @@ def _units_of(row: Row, name: str, figures: Mapping[tuple[str, str], SeriesShape
     return {unit for unit, (low, high) in sensible.items() if _is_between(text, unit, low, high)}
 
 
-def _units_of_collet(row: Row, text: str, figures: Mapping[tuple[str, str], SeriesShape]) -> set[Unit]:
+def _units_of_collet(row: RowCells, text: str, figures: Mapping[tuple[str, str], SeriesShape]) -> set[Unit]:
     shape = words.shape_of(row.cells.get("shape", ""))
     series = known_code(row.cells.get("series", ""), {code for code, _ in figures})
     of_series = figures.get((series, shape))

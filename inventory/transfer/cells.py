@@ -7,6 +7,7 @@ Only a collet has a series, shape and size. For all other kinds these cells hold
 from __future__ import annotations
 
 import re
+from collections.abc import Container
 from decimal import Decimal
 
 from inventory.measures.fields import LengthInput
@@ -14,6 +15,7 @@ from inventory.measures.lengths import LengthError, Unit, exact, parse, shorten
 from inventory.models import Finding, Kind, Seat
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUT_TO_SIZE
 from inventory.pieces.fields import PIECE_FIELDS
+from inventory.pieces.words import shape_of
 from inventory.transfer.texts import DayCell, ErrorCell, Formula
 
 LENGTHS = frozenset(field.name for field in PIECE_FIELDS if isinstance(field.asked, LengthInput)) | {"size"}
@@ -244,3 +246,26 @@ class _Piece:
             return {field: exact(parse(text, self.unit))}
         except LengthError:
             return {}
+
+
+_WORD = re.compile(r"[a-z0-9]+", re.ASCII | re.IGNORECASE)
+_SIZE_AND_SHAPE = re.compile(r"(.*[0-9].*?) +([a-z]+)\.?", re.ASCII | re.IGNORECASE)
+
+
+def spread_out(kind: Kind, texts: dict[str, str], series: Container[str]) -> dict[str, str]:
+    """The texts of a collet's row, with series and shape where its kind or size says them and no cell of their own.
+
+    `series` are the codes of the book in capitals. What a cell of its own says always stands, and of two series in
+    one name neither is taken.
+    """
+    said = [word.upper() for word in _WORD.findall(texts.get("kind", ""))]
+    codes = {word for word in said if word in series}
+    found = {"series": codes.pop()} if len(codes) == 1 else {}
+    if kind != Kind.COLLET:
+        return found | texts
+    shapes = {shape for word in said if (shape := shape_of(word))}
+    size = _SIZE_AND_SHAPE.fullmatch(texts.get("size", "").strip())
+    if size and (shape := shape_of(size[2])):
+        texts = {**texts, "size": size[1]}
+        shapes = {shape}
+    return found | ({"shape": shapes.pop()} if len(shapes) == 1 else {}) | texts

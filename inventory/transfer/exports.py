@@ -15,10 +15,10 @@ from inventory.pieces.columns import PieceField
 from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS, as_fields
 from inventory.pieces.inputs import WordInput
 from inventory.transfer import sheets
-from inventory.transfer.begun import Begun, outcome_of, texts_of
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import LEFT_OUT, NOTED, REASONS
-from inventory.transfer.outcomes import Verdict, label
+from inventory.transfer.in_progress import SheetInProgress, outcome_of, texts_of
+from inventory.transfer.outcomes import RowVerdict, label
 
 _LENGTH_WORDS = "3/4, .7485, 19 mm, #7; inches where no unit stands"
 
@@ -38,17 +38,17 @@ def blank(*, form: str) -> bytes:
     return sheets.written(SHEET_FIELDS, [], form=form, beside=accepted)
 
 
-def refused(begun: Begun) -> bytes:
+def refused(in_progress: SheetInProgress) -> bytes:
     """The refused rows of a sheet as CSV, with what was mended in them and the reasons beside them.
 
     A heading that does not tell the chosen field by itself is remembered; a column without one gets its field's name.
     """
-    choices = begun.sent.choices or []
+    choices = in_progress.sent.choices or []
     names = [
         text or (choice if choice not in {NOTED, LEFT_OUT} else "")
-        for text, choice in zip(begun.sheet.headings, choices, strict=False)
+        for text, choice in zip(in_progress.sheet.headings, choices, strict=False)
     ]
-    rows = list(begun.sent.rows.filter(verdict=Verdict.REFUSED).order_by("line"))
+    rows = list(in_progress.sent.rows.filter(verdict=RowVerdict.REFUSED).order_by("line"))
     added = sorted({key for row in rows for key in row.mended if not key.isdigit()}, key=SHEET_FIELDS.index)
     return sheets.written(
         [*names, *added, REASONS],

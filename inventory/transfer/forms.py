@@ -111,12 +111,12 @@ class AnswerForm(forms.Form):
         widget=forms.RadioSelect,
     )
 
-    def __init__(self, data=None, *, begun):
-        sent = begun.sent
+    def __init__(self, data=None, *, in_progress):
+        sent = in_progress.sent
         unit = sent.unit or ("" if sent.questions.get("unit") else sent.settled_unit)
         super().__init__(data, initial={"unit": unit, "dates": sent.dates})
         self.examples = sent.questions
-        if not any(column.field == "inspected_on" for column in begun.columns):
+        if not any(column.field == "inspected_on" for column in in_progress.columns):
             del self.fields["dates"]
         elif sent.questions.get("dates"):
             self.fields["dates"].required = True

@@ -10,9 +10,8 @@ from msgspec import Struct
 
 from inventory.measures.lengths import shorten
 from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS
-from inventory.transfer.advice import COMMAND, Advice
 from inventory.transfer.contents import CONTENT_FIELDS, Content
-from inventory.transfer.errors import SheetError
+from inventory.transfer.errors import COMMAND, Advice, SheetError
 from inventory.transfer.outcomes import label
 
 _SPEAKS_OF_OTHERS = {"due", "next", "bought", "purchased", "ordered", "received", "made", "sold", "qty", "quantity"}
@@ -35,7 +34,7 @@ _FIELD_OF_PHRASE = {phrase: field.name for field in PIECE_FIELDS for phrase in f
 _UNITS = {"mm": "mm", "in": "in", "inch": "in", "inches": "in", "lb": "lb", "lbs": "lb", "kg": "kg"}
 
 
-class Column(Struct, frozen=True):
+class SheetColumn(Struct, frozen=True):
     """One column: its place, heading and field (None: it goes into the notes); `unit` where the heading says one."""
 
     place: int
@@ -54,7 +53,7 @@ def columns(
     *,
     remembered: Mapping[str, str] = MappingProxyType({}),
     advice: Advice = COMMAND,
-) -> list[Column]:
+) -> list[SheetColumn]:
     """A column for each heading that is read. `chosen` are `HEADING=FIELD` texts, which win over all else.
 
     `remembered` are the choices of an earlier sheet by `key_of` their heading; they win over what is guessed. A field
@@ -67,7 +66,7 @@ def columns(
     return matched(headings, [choices.get(place, NOTED) for place in range(len(headings))], advice=advice)
 
 
-def matched(headings: list[str], choices: list[str], *, advice: Advice = COMMAND) -> list[Column]:
+def matched(headings: list[str], choices: list[str], *, advice: Advice = COMMAND) -> list[SheetColumn]:
     """The columns that are read, by the choice for each: a field, NOTED or LEFT_OUT.
 
     Raises SheetError where none is the tag.
@@ -80,7 +79,7 @@ def matched(headings: list[str], choices: list[str], *, advice: Advice = COMMAND
             read=read,
         )
     return [
-        Column(place, heading or f"column {place + 1}", None if choice == NOTED else choice, _unit(heading))
+        SheetColumn(place, heading or f"column {place + 1}", None if choice == NOTED else choice, _unit(heading))
         for place, (heading, choice) in enumerate(zip(headings, choices, strict=True))
         if choice != LEFT_OUT
     ]

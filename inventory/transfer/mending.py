@@ -14,11 +14,11 @@ from inventory.pieces.asked import ASKED, COMMON, WORDS
 from inventory.pieces.fields import SHEET_FIELDS
 from inventory.pieces.form import PieceForm
 from inventory.transfer import imports
-from inventory.transfer.begun import Begun, keep_outcomes, texts_of
 from inventory.transfer.books import PaperBook
 from inventory.transfer.errors import SheetError
-from inventory.transfer.headings import Column
-from inventory.transfer.outcomes import Outcome, label
+from inventory.transfer.headings import SheetColumn
+from inventory.transfer.in_progress import SheetInProgress, keep_outcomes, texts_of
+from inventory.transfer.outcomes import RowOutcome, label
 from inventory.transfer.texts import Formula
 
 LONGEST_CELL = 4000
@@ -35,7 +35,7 @@ class MendForm(forms.Form):
         say_plainly(self.fields)
 
 
-def shown_form(row: SheetRow, outcome: Outcome, columns: list[Column], *, whole: bool) -> MendForm:
+def shown_form(row: SheetRow, outcome: RowOutcome, columns: list[SheetColumn], *, whole: bool) -> MendForm:
     """The cells that are wrong with their texts and errors, or `whole` all cells of the row."""
     troubles = _troubles_by_key(outcome, columns)
     keys = list(troubles)
@@ -54,14 +54,14 @@ def shown_form(row: SheetRow, outcome: Outcome, columns: list[Column], *, whole:
     return form
 
 
-def posted_form(data, row: SheetRow, columns: list[Column]) -> MendForm:
+def posted_form(data, row: SheetRow, columns: list[SheetColumn]) -> MendForm:
     """The form of those cells that were sent."""
     places = (str(column.place) for column in columns)
     keys = [key for key in (*places, *SHEET_FIELDS) if f"row{row.line}-{key}" in data]
     return MendForm(data, line=row.line, cells={key: _words(key, columns) for key in keys})
 
 
-def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out: bool = False) -> Outcome:
+def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out: bool = False) -> RowOutcome:
     """Write cells of a row anew and read the row again.
 
     Rows with the tag that it had or gets are read again with it: of two with one tag the second is refused. Raises
@@ -71,16 +71,16 @@ def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out:
         sent = SheetImport.objects.select_for_update().filter(pk=sent.pk, taken_at=None).first()
         if sent is None:
             raise SheetError("This sheet was taken or thrown away meanwhile; the row was not kept.")
-        begun = Begun(sent)
-        row = next(row for row in begun.rows if row.line == line)
-        tags = {_tag(begun, row)}
+        in_progress = SheetInProgress(sent)
+        row = next(row for row in in_progress.rows if row.line == line)
+        tags = {_tag(in_progress, row)}
         _write(row, cells)
         row.is_left_out = is_left_out
         row.save(update_fields=["mended", "is_left_out"])
-        tags = (tags | {_tag(begun, row)}) - {""}
-        reading = imports.Reading(begun.question, PaperBook(sent.made_on_paper))
+        tags = (tags | {_tag(in_progress, row)}) - {""}
+        reading = imports.SheetReading(in_progress.question, PaperBook(sent.made_on_paper))
         outcomes = reading.outcomes(row for row in reading.rows() if row.line == line or row.tag in tags)
-        keep_outcomes(begun, outcomes)
+        keep_outcomes(in_progress, outcomes)
         # A step of reading that began before would put back what it knew of these rows: it counts no longer.
         sent.made_on_paper, sent.reading = reading.book.made, sent.reading + 1
         sent.save(update_fields=["made_on_paper", "reading"])
@@ -97,8 +97,8 @@ def _write(row: SheetRow, cells: Mapping[str, str]) -> None:
             row.mended[key] = text
 
 
-def _tag(begun: Begun, row: SheetRow) -> str:
-    place = next(column.place for column in begun.columns if column.field == "tag")
+def _tag(in_progress: SheetInProgress, row: SheetRow) -> str:
+    place = next(column.place for column in in_progress.columns if column.field == "tag")
     return _texts(row).get(str(place), "").strip().upper()
 
 
@@ -111,7 +111,7 @@ def _texts(row: SheetRow) -> dict[str, str]:
     return {**texts, **row.mended}
 
 
-def _troubles_by_key(outcome: Outcome, columns: list[Column]) -> dict[str, str]:
+def _troubles_by_key(outcome: RowOutcome, columns: list[SheetColumn]) -> dict[str, str]:
     place_of = {column.field: column.place for column in columns}
     troubles: dict[str, list[str]] = {}
     for trouble in outcome.troubles:
@@ -121,7 +121,7 @@ def _troubles_by_key(outcome: Outcome, columns: list[Column]) -> dict[str, str]:
     return {key: " ".join(messages) for key, messages in troubles.items()}
 
 
-def _all_keys(columns: list[Column], kind: Kind | None) -> list[str]:
+def _all_keys(columns: list[SheetColumn], kind: Kind | None) -> list[str]:
     """The columns of the sheet, and what is asked of such a piece though the sheet has no column of it."""
     with_column = {column.field for column in columns}
     asked = ("kind", *(ASKED[kind] if kind else ASKED[Kind.COLLET]), *COMMON)
@@ -130,12 +130,12 @@ def _all_keys(columns: list[Column], kind: Kind | None) -> list[str]:
     ]
 
 
-def _kind(texts: Mapping[str, str], columns: list[Column]) -> Kind | None:
+def _kind(texts: Mapping[str, str], columns: list[SheetColumn]) -> Kind | None:
     place = next((column.place for column in columns if column.field == "kind"), None)
     return words.kind_of(texts.get("kind" if place is None else str(place), ""))
 
 
-def _words(key: str, columns: list[Column], kind: Kind | None = None) -> tuple[str, str]:
+def _words(key: str, columns: list[SheetColumn], kind: Kind | None = None) -> tuple[str, str]:
     """The label of a cell, and its heading in the sheet where that says something else."""
     column = next((column for column in columns if str(column.place) == key), None)
     if column is None:

@@ -12,7 +12,7 @@ from inventory.models import Inspection, Tool
 from inventory.pieces.form import PieceForm
 
 
-class Verdict(StrEnum):
+class RowVerdict(StrEnum):
     """What becomes of a row."""
 
     NEW = "new"
@@ -23,7 +23,7 @@ class Verdict(StrEnum):
     LEFT_OUT = "left out"
 
 
-class Group(IntEnum):
+class RowGroup(IntEnum):
     """Rows that are looked at together, what needs a hand before what does not."""
 
     REFUSED = 1
@@ -36,7 +36,7 @@ class Group(IntEnum):
 
     @property
     def words(self) -> str:
-        return "The same" if self is Group.SAME else self.name.replace("_", " ").capitalize()
+        return "The same" if self is RowGroup.SAME else self.name.replace("_", " ").capitalize()
 
     @property
     def key(self) -> str:
@@ -51,7 +51,7 @@ def label(name: str) -> str:
 
 
 @dataclass(frozen=True)
-class Trouble:
+class CellTrouble:
     """What is wrong with one field of a row: what was read, and a sentence that says what is accepted.
 
     `place` is the column where that is known; else the field tells it.
@@ -71,7 +71,7 @@ class Trouble:
 
 
 @dataclass(frozen=True)
-class Change:
+class CellChange:
     """A field of a piece in the book that the row says otherwise."""
 
     field: str
@@ -84,7 +84,7 @@ class Change:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Piece:
+class PieceInWords:
     """What a row would leave in the book, in words; `finding` is what was read from the remarks."""
 
     what: str
@@ -96,7 +96,7 @@ class Piece:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Outcome:
+class RowOutcome:
     """One row: its number in the spreadsheet, its texts, and what becomes of it.
 
     `lacking` are the details without which the finder cannot consider the piece; `left` says what of the row is
@@ -106,15 +106,15 @@ class Outcome:
 
     line: int
     texts: tuple[str, ...]
-    verdict: Verdict
+    verdict: RowVerdict
     tag: str = ""
-    changes: tuple[Change, ...] = ()
-    troubles: tuple[Trouble, ...] = ()
+    changes: tuple[CellChange, ...] = ()
+    troubles: tuple[CellTrouble, ...] = ()
     lacking: tuple[str, ...] = ()
     finding: str = ""
     after: Tool | None = field(default=None, repr=False, compare=False)
     look: Inspection | None = field(default=None, repr=False, compare=False)
-    piece: Piece | None = None
+    piece: PieceInWords | None = None
     left: str = ""
 
     @property
@@ -122,12 +122,12 @@ class Outcome:
         return bool(self.lacking)
 
     @property
-    def group(self) -> Group:
-        return Group.DETAILS_MISSING if self.details_missing else Group[self.verdict.name]
+    def group(self) -> RowGroup:
+        return RowGroup.DETAILS_MISSING if self.details_missing else RowGroup[self.verdict.name]
 
     @property
     def is_good(self) -> bool:
-        return self.verdict in {Verdict.NEW, Verdict.CHANGED}
+        return self.verdict in {RowVerdict.NEW, RowVerdict.CHANGED}
 
     def as_json(self) -> dict:
         """A refused row as the contract of the command has it."""
@@ -149,19 +149,19 @@ class Outcome:
         return json.dumps({name: value for name, value in said.items() if value}, ensure_ascii=False)
 
     @classmethod
-    def from_kept(cls, line: int, texts: tuple[str, ...], kept: str) -> Outcome:
+    def from_kept(cls, line: int, texts: tuple[str, ...], kept: str) -> RowOutcome:
         said = json.loads(kept)
         piece = said.get("piece")
         return cls(
             line=line,
             texts=texts,
-            verdict=Verdict(said["verdict"]),
+            verdict=RowVerdict(said["verdict"]),
             tag=said.get("tag", ""),
-            changes=tuple(Change(*change) for change in said.get("changes", ())),
-            troubles=tuple(Trouble(*trouble) for trouble in said.get("troubles", ())),
+            changes=tuple(CellChange(*change) for change in said.get("changes", ())),
+            troubles=tuple(CellTrouble(*trouble) for trouble in said.get("troubles", ())),
             lacking=tuple(said.get("lacking", ())),
             finding=said.get("finding", ""),
-            piece=Piece(**piece) if piece else None,
+            piece=PieceInWords(**piece) if piece else None,
             left=said.get("left", ""),
         )
 

@@ -9,13 +9,13 @@ from inventory.measures.lengths import shorten
 from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import cells
 from inventory.transfer.dates import serial_day
-from inventory.transfer.headings import Column
-from inventory.transfer.outcomes import Trouble
+from inventory.transfer.headings import SheetColumn
+from inventory.transfer.outcomes import CellTrouble
 
 NOTHING: Mapping[str, str] = MappingProxyType({})
 
 
-class Row:
+class RowCells:
     """The texts of one row, by field; what belongs to no field is kept as parts for the notes.
 
     `mended` are cells that somebody wrote anew: by the place of their column, or by their field where the sheet has
@@ -26,7 +26,7 @@ class Row:
         self,
         line: int,
         texts: tuple[str, ...],
-        columns: list[Column],
+        columns: list[SheetColumn],
         *,
         mended: Mapping[str, str] = NOTHING,
         is_left_out: bool = False,
@@ -35,7 +35,7 @@ class Row:
         self.texts = _mended(texts, mended) if mended else texts
         self.cells: dict[str, str] = {}
         self.extra: list[str] = []
-        self.troubles: list[Trouble] = []
+        self.troubles: list[CellTrouble] = []
         for column in columns:
             text = self.texts[column.place]
             if text.strip():
@@ -46,10 +46,10 @@ class Row:
         self.tag = self.cells.get("tag", "").upper()
         self.is_empty = not (self.cells or self.extra or self.troubles)
 
-    def _add(self, column: Column, text: str) -> None:
+    def _add(self, column: SheetColumn, text: str) -> None:
         why = cells.odd_cell(column.field, text)
         if why:
-            self.troubles.append(Trouble(column.field or "notes", shorten(text), why, place=column.place))
+            self.troubles.append(CellTrouble(column.field or "notes", shorten(text), why, place=column.place))
         elif column.field is None:
             self.extra.append(f"{column.heading}: {text.strip()}")
         elif column.field == "inspected_on":

@@ -7,8 +7,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory.models import SheetImport
 from inventory.transfer import exports
-from inventory.transfer.begun import Begun, begin
 from inventory.transfer.forms import SheetForm
+from inventory.transfer.in_progress import SheetInProgress, begin
 from inventory.web.access import keepers_only
 
 _TYPES = {
@@ -25,7 +25,11 @@ def import_sheet(request):
     if is_sent and form.is_valid():
         sent = begin(form.grid, content=form.content, by=request.user)
         return redirect("import_preview", sent.pk)
-    context = {"place": "desk", "form": form, "begun": [Begun(sent) for sent in SheetImport.objects.begun()]}
+    context = {
+        "place": "desk",
+        "form": form,
+        "in_progress": [SheetInProgress(sent) for sent in SheetImport.objects.in_progress()],
+    }
     return render(request, "inventory/import.html", context)
 
 
@@ -45,10 +49,10 @@ def import_drop(request, pk):
 @require_GET
 @keepers_only
 def import_refused(request, pk):
-    begun = Begun(get_object_or_404(SheetImport, pk=pk))
-    if begun.sent.taken_at is None and not (begun.sent.choices and begun.is_read):
+    in_progress = SheetInProgress(get_object_or_404(SheetImport, pk=pk))
+    if in_progress.sent.taken_at is None and not (in_progress.sent.choices and in_progress.is_read):
         return redirect("import_preview", pk)
-    return _file(exports.refused(begun), name="refused.csv")
+    return _file(exports.refused(in_progress), name="refused.csv")
 
 
 @require_GET

@@ -7,7 +7,7 @@ from pathlib import Path
 from fitfinder.plan.question import JobQuestion
 from fitfinder.views.setup_sheets import keep
 from inventory.models import Count, CountAnswer, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
-from inventory.transfer import begun, headings, sheets
+from inventory.transfer import headings, in_progress, sheets
 
 _COUNTED = {"A2": 12, "A4": 19, "D1": 75}
 """Place -> days since its count was closed. In A2 the piece was not found that is missing since."""
@@ -77,9 +77,11 @@ def _set_up(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
 def _import_half(*, by: User, at: datetime) -> None:
     """A sheet that was read, with rows that wait to be put right before anybody takes it."""
     content = _SHEET.read_bytes()
-    sent = begun.Begun(begun.begin(sheets.grid(content, name=_SHEET.name), content=content, by=by))
-    begun.match(sent, headings.guessed(sent.sheet.headings, sent.contents), by=by)
-    begun.answer(sent.sent, unit="in", dates="")
+    sent = in_progress.SheetInProgress(
+        in_progress.begin(sheets.grid(content, name=_SHEET.name), content=content, by=by)
+    )
+    in_progress.match(sent, headings.guessed(sent.sheet.headings, sent.contents), by=by)
+    in_progress.answer(sent.sent, unit="in", dates="")
     while not sent.is_read:
-        begun.read_on(sent)
+        in_progress.read_on(sent)
     SheetImport.objects.filter(pk=sent.sent.pk).update(made_at=at)

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from inventory.transfer import begun
+from inventory.transfer import in_progress
 
 pytestmark = pytest.mark.browser
 
@@ -132,7 +132,7 @@ def test_a_begun_sheet_is_gone_on_with_on_another_device(page, send_sheet, signe
 
 def test_a_long_sheet_shows_its_progress_and_goes_on_by_itself(page, send_sheet, monkeypatch):
     # Each step reads one batch of rows, as on a slow machine.
-    monkeypatch.setattr(begun, "STEP_SECONDS", 0)
+    monkeypatch.setattr(in_progress, "STEP_SECONDS", 0)
     long = "Tag,Kind,Series,Size\n" + "".join(f"L-{number:04d},collet,5C,1/2\n" for number in range(900))
     send_sheet(page, long)
 

@@ -100,7 +100,7 @@ def keeper():
 
 
 def sheet_row():
-    return factories.sheet_begun("Tag,Kind\nC-1,collet\n").rows[0]
+    return factories.sheet_in_progress("Tag,Kind\nC-1,collet\n").rows[0]
 
 
 def look():

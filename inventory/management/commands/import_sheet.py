@@ -59,12 +59,12 @@ class Command(BaseCommand):
         sys.exit(2)
 
 
-def _done(options) -> imports.Plan:
+def _done(options) -> imports.SheetPlan:
     dates = _one_of(("dmy", "mdy"), options["dates"], field="dates") if options["dates"] is not None else None
     unit = Unit(_one_of(tuple(Unit), options["unit"], field="unit"))
     path = Path(options["file"])
     sheet = sheets.read(_content(path), name=path.name)
-    question = imports.Question(
+    question = imports.SheetQuestion(
         sheet=sheet, chosen=tuple(options["map"]), remembered=KnownHeading.objects.choices(), unit=unit, dates=dates
     )
     return imports.planned(question) if options["dry_run"] else imports.take(question, by=None)

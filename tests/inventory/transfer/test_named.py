@@ -3,8 +3,8 @@
 import pytest
 
 from inventory.models import Kind
-from inventory.transfer import named
-from tests.inventory.test_transfer_imports import only, planned
+from inventory.transfer import cells
+from tests.inventory.transfer.test_imports import only, planned
 
 SERIES = {"5C", "ER32", "R8"}
 
@@ -24,17 +24,17 @@ SERIES = {"5C", "ER32", "R8"}
     ],
 )
 def test_series_and_shape_are_read_from_where_they_stand(texts, found):
-    assert named.spread_out(Kind.COLLET, texts, SERIES) == texts | found
+    assert cells.spread_out(Kind.COLLET, texts, SERIES) == texts | found
 
 
 def test_a_cell_of_its_own_always_stands():
     texts = {"kind": "5C hex collet", "series": "ER32", "shape": "square"}
 
-    assert named.spread_out(Kind.COLLET, texts, SERIES) == texts
+    assert cells.spread_out(Kind.COLLET, texts, SERIES) == texts
 
 
 def test_a_blank_is_told_its_series_and_no_shape():
-    assert named.spread_out(Kind.MACHINABLE_COLLET, {"kind": "soft 5C round collet"}, SERIES) == {
+    assert cells.spread_out(Kind.MACHINABLE_COLLET, {"kind": "soft 5C round collet"}, SERIES) == {
         "kind": "soft 5C round collet",
         "series": "5C",
     }

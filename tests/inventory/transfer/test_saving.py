@@ -18,7 +18,7 @@ from tests import factories
 
 pytestmark = pytest.mark.django_db
 
-ROOT = Path(__file__).resolve().parent.parent.parent
+ROOT = Path(__file__).resolve().parents[3]
 HEADINGS = ("tag", "kind", "series", "size", "mount", "location", "condition", "tir", "inspected_on", "cost", "notes")
 
 # Two rows of one tag at a time, so that the second changes what the first made.
@@ -49,7 +49,7 @@ def sheet_of(rows):
 
 def written_in_bulk(rows):
     for row in rows:
-        imports.take(imports.Question(sheet=sheet_of([row])), by=None)
+        imports.take(imports.SheetQuestion(sheet=sheet_of([row])), by=None)
 
 
 def written_one_by_one(rows):
@@ -99,7 +99,7 @@ def test_rows_written_in_bulk_leave_the_book_as_the_form_does_one_by_one(rows):
 
 def test_the_history_of_a_piece_names_who_took_the_sheet(keeper):
     sheet = sheet_of([{"tag": "C-1", "kind": "collet", "series": "5C", "size": "3/4", "tir": ".0005"}])
-    imports.take(imports.Question(sheet=sheet), by=keeper)
+    imports.take(imports.SheetQuestion(sheet=sheet), by=keeper)
 
     entry = Tool.objects.get().history.get()
 
@@ -109,7 +109,7 @@ def test_the_history_of_a_piece_names_who_took_the_sheet(keeper):
 def test_a_changed_piece_gets_one_entry_that_says_changed(keeper):
     factories.collet("3/4", tag="C-1")
     sheet = sheet_of([{"tag": "C-1", "location": "B9", "condition": "worn"}])
-    imports.take(imports.Question(sheet=sheet), by=keeper)
+    imports.take(imports.SheetQuestion(sheet=sheet), by=keeper)
 
     entry = Tool.objects.get().history.first()
 
@@ -122,7 +122,7 @@ def test_a_thousand_rows_take_few_statements(django_assert_max_num_queries):
         {"tag": f"C-{n}", "kind": "collet", "series": "5C", "size": f"{n % 60 + 4}/64", "tir": ".0005"}
         for n in range(1000)
     ]
-    question = imports.Question(sheet=sheet_of(rows))
+    question = imports.SheetQuestion(sheet=sheet_of(rows))
 
     # Inserts are cut by how many values a statement of SQLite takes; sizes and drawers are made once each.
     with django_assert_max_num_queries(420):
@@ -175,7 +175,7 @@ def test_a_process_that_is_killed_amid_taking_leaves_nothing_half_done(book_file
 
 def test_sizes_seats_and_drawers_are_made_once():
     rows = [{"tag": f"D-{n}", "kind": "drawbar", "mount": "POST-Q", "location": "a9" if n else "A9"} for n in range(3)]
-    imports.take(imports.Question(sheet=sheet_of(rows)), by=None)
+    imports.take(imports.SheetQuestion(sheet=sheet_of(rows)), by=None)
 
     assert [place.name for place in Location.objects.all()] == ["A9"]
     assert Seat.objects.filter(code="POST-Q").count() == 1

@@ -2,8 +2,7 @@ import pytest
 
 from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import headings
-from inventory.transfer.advice import PAGE
-from inventory.transfer.errors import SheetError
+from inventory.transfer.errors import PAGE, SheetError
 
 
 def fields(*texts, chosen=()):

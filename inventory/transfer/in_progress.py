@@ -16,13 +16,13 @@ from django.utils import timezone
 
 from inventory.measures.lengths import Unit
 from inventory.models import KnownHeading, Series, SeriesShape, SheetImport, SheetRow
-from inventory.transfer import advice, headings, imports, sheets
+from inventory.transfer import errors, headings, imports, sheets
 from inventory.transfer.asking import open_questions
 from inventory.transfer.books import PaperBook
 from inventory.transfer.contents import Content, content
 from inventory.transfer.dates import order_of
-from inventory.transfer.headings import NOTED, Column
-from inventory.transfer.outcomes import Group, Outcome, Verdict, digest_of
+from inventory.transfer.headings import NOTED, SheetColumn
+from inventory.transfer.outcomes import RowGroup, RowOutcome, RowVerdict, digest_of
 from inventory.transfer.sheets import Grid, Sheet
 from inventory.transfer.texts import packed, unpacked
 
@@ -51,7 +51,7 @@ def _keep_rows(sent: SheetImport, grid: Grid) -> None:
     )
 
 
-class Begun:
+class SheetInProgress:
     """One sheet that was sent, with what was said about it and its rows as far as they are read."""
 
     def __init__(self, sent: SheetImport) -> None:
@@ -82,19 +82,19 @@ class Begun:
         return [content(texts, series=series) for texts in columns]
 
     @cached_property
-    def columns(self) -> list[Column]:
-        return headings.matched(self.sheet.headings, self.sent.choices, advice=advice.PAGE)
+    def columns(self) -> list[SheetColumn]:
+        return headings.matched(self.sheet.headings, self.sent.choices, advice=errors.PAGE)
 
     @property
-    def question(self) -> imports.Question:
-        return imports.Question(
+    def question(self) -> imports.SheetQuestion:
+        return imports.SheetQuestion(
             sheet=self.sheet,
             choices=tuple(self.sent.choices),
             unit=self.unit,
             dates=self.sent.dates or None,
             mended={row.line: row.mended for row in self.rows if row.mended},
             left_out=frozenset(row.line for row in self.rows if row.is_left_out),
-            advice=advice.PAGE,
+            advice=errors.PAGE,
         )
 
     @property
@@ -141,11 +141,11 @@ class Begun:
         return any(column.field == "inspected_on" for column in self.columns)
 
     @property
-    def read_columns(self) -> list[Column]:
+    def read_columns(self) -> list[SheetColumn]:
         return [column for column in self.columns if column.field is not None]
 
     @property
-    def noted_columns(self) -> list[Column]:
+    def noted_columns(self) -> list[SheetColumn]:
         """Columns that belong to no field and say something: they go into the notes."""
         return [
             column
@@ -162,14 +162,15 @@ class Begun:
         if not self.is_read:
             return self.read_words
         count = self.counts()
-        return f"read: {count[Verdict.NEW] + count[Verdict.CHANGED]:,} to take, {count[Verdict.REFUSED]:,} refused"
+        good = count[RowVerdict.NEW] + count[RowVerdict.CHANGED]
+        return f"read: {good:,} to take, {count[RowVerdict.REFUSED]:,} refused"
 
-    def counts(self) -> dict[Verdict, int]:
-        return self._counted("verdict", Verdict)
+    def counts(self) -> dict[RowVerdict, int]:
+        return self._counted("verdict", RowVerdict)
 
-    def groups(self) -> dict[Group, int]:
+    def groups(self) -> dict[RowGroup, int]:
         """How many rows of each group there are."""
-        return self._counted("group", Group)
+        return self._counted("group", RowGroup)
 
     def _counted(self, name, of):
         found = self.sent.rows.exclude(outcome="").order_by().values_list(name).annotate(Count("pk"))
@@ -189,33 +190,33 @@ def texts_of(row: SheetRow) -> list[str]:
     return [unpacked(kept) for kept in row.texts]
 
 
-def outcome_of(row: SheetRow) -> Outcome:
-    return Outcome.from_kept(row.line, tuple(texts_of(row)), row.outcome)
+def outcome_of(row: SheetRow) -> RowOutcome:
+    return RowOutcome.from_kept(row.line, tuple(texts_of(row)), row.outcome)
 
 
-def put_headings(begun: Begun, line: int) -> None:
+def put_headings(in_progress: SheetInProgress, line: int) -> None:
     """Say which row has the headings; what was said of its columns before is forgotten. Raises SheetError."""
-    sent = begun.sent
-    begun.grid.sheet(line)
+    sent = in_progress.sent
+    in_progress.grid.sheet(line)
     sent.headings_line, sent.choices, sent.questions = line, None, {}
     sent.save(update_fields=["headings_line", "choices", "questions"])
     start_over(sent)
 
 
-def match(begun: Begun, choices: list[str], *, by) -> None:
+def match(in_progress: SheetInProgress, choices: list[str], *, by) -> None:
     """Say what each column is, remember it for the next sheet, and see what is left open."""
-    sent = begun.sent
-    columns = headings.matched(begun.sheet.headings, choices, advice=advice.PAGE)
+    sent = in_progress.sent
+    columns = headings.matched(in_progress.sheet.headings, choices, advice=errors.PAGE)
     figures = {
         (figures.series.code.upper(), figures.shape): figures
         for figures in SeriesShape.objects.select_related("series")
     }
-    found = open_questions(begun.sheet, columns, figures)
+    found = open_questions(in_progress.sheet, columns, figures)
     sent.choices, sent.settled_unit = choices, found.settled_unit
     sent.questions = {"unit": found.unit, "dates": found.dates}
     with transaction.atomic():
         sent.save(update_fields=["choices", "settled_unit", "questions"])
-        _remember(begun.sheet.headings, choices, by=by)
+        _remember(in_progress.sheet.headings, choices, by=by)
         start_over(sent)
 
 
@@ -235,13 +236,13 @@ def start_over(sent: SheetImport) -> None:
     sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
 
 
-def read_on(begun: Begun, *, seconds: float | None = None) -> None:
+def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> None:
     """Read the next rows for about so long, STEP_SECONDS if not said, and keep what would become of them."""
     seconds = STEP_SECONDS if seconds is None else seconds
-    sent, started, worked = begun.sent, monotonic(), thread_time()
-    reading = imports.Reading(begun.question, PaperBook(sent.made_on_paper))
+    sent, started, worked = in_progress.sent, monotonic(), thread_time()
+    reading = imports.SheetReading(in_progress.question, PaperBook(sent.made_on_paper))
     ahead = reading.rows(after=sent.read_upto)
-    outcomes: list[Outcome] = []
+    outcomes: list[RowOutcome] = []
     while batch := list(islice(ahead, _BATCH)):
         outcomes += reading.outcomes(batch)
         # On a busy machine time goes by without much work; most of what a step costs is opening the sheet again.
@@ -255,13 +256,13 @@ def read_on(begun: Begun, *, seconds: float | None = None) -> None:
         # Another device may have read the same rows, or somebody said meanwhile how they are to be read.
         mine = SheetImport.objects.filter(pk=sent.pk, reading=sent.reading, read_upto=sent.read_upto, taken_at=None)
         if mine.update(**progress, read_ms=F("read_ms") + took_ms):
-            keep_outcomes(begun, outcomes)
+            keep_outcomes(in_progress, outcomes)
     sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
 
 
-def keep_outcomes(begun: Begun, outcomes: Iterable[Outcome]) -> None:
+def keep_outcomes(in_progress: SheetInProgress, outcomes: Iterable[RowOutcome]) -> None:
     """Write down what would become of these rows."""
-    by_line = {row.line: row for row in begun.rows}
+    by_line = {row.line: row for row in in_progress.rows}
     kept = []
     for outcome in outcomes:
         row = by_line[outcome.line]
@@ -272,19 +273,21 @@ def keep_outcomes(begun: Begun, outcomes: Iterable[Outcome]) -> None:
     )
 
 
-def take(begun: Begun, *, by, shown: str) -> dict | None:
+def take(in_progress: SheetInProgress, *, by, shown: str) -> dict | None:
     """Take the good rows once, all or none, and return the report; None where somebody else took them.
 
     Raises SheetError as `imports.take` does; nothing is written then.
     """
     with transaction.atomic():
-        waiting = SheetImport.objects.filter(pk=begun.sent.pk, taken_at=None)
+        waiting = SheetImport.objects.filter(pk=in_progress.sent.pk, taken_at=None)
         if not waiting.update(taken_at=timezone.now()):
             return None
-        done = imports.take(begun.question, by=by, shown=shown).report()
-        SheetImport.objects.filter(pk=begun.sent.pk).update(done=done)
+        done = imports.take(in_progress.question, by=by, shown=shown).report()
+        SheetImport.objects.filter(pk=in_progress.sent.pk).update(done=done)
         # What is in the book needs no second copy; the refused rows can still be had as a sheet.
-        begun.sent.rows.filter(line__gt=begun.sent.headings_line).exclude(verdict=Verdict.REFUSED).delete()
+        in_progress.sent.rows.filter(line__gt=in_progress.sent.headings_line).exclude(
+            verdict=RowVerdict.REFUSED
+        ).delete()
     return done
 
 

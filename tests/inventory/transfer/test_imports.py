@@ -19,7 +19,7 @@ from tests import factories
 
 pytestmark = pytest.mark.django_db
 
-MESSY = Path(__file__).resolve().parent.parent / "data" / "messy-crib.csv"
+MESSY = Path(__file__).resolve().parents[2] / "data" / "messy-crib.csv"
 HEADINGS = "Tag,Kind,Series,Shape,Size,Drawer,State,TIR,Checked,Paid,Remarks"
 
 

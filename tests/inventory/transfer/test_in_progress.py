@@ -8,12 +8,12 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from inventory.models import KnownHeading, SheetImport, Tool
-from inventory.transfer import begun, imports, mending, sheets
-from inventory.transfer.begun import Begun
+from inventory.transfer import imports, in_progress, mending, sheets
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import LEFT_OUT, NOTED
 from inventory.transfer.imports import BookChanged
-from inventory.transfer.outcomes import Group, Verdict
+from inventory.transfer.in_progress import SheetInProgress
+from inventory.transfer.outcomes import RowGroup, RowVerdict
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -23,7 +23,7 @@ MIXED = "Tag,Kind,Series,Size,Drawer\nC-1,collet,5C,3/4,A1\nC-2,collet,5C,three,
 
 def again(sent):
     """The same sheet as another request finds it."""
-    return Begun(SheetImport.objects.get(pk=sent.sent.pk))
+    return SheetInProgress(SheetImport.objects.get(pk=sent.sent.pk))
 
 
 def verdicts(sent):
@@ -31,7 +31,7 @@ def verdicts(sent):
 
 
 def taken(sent, keeper):
-    return begun.take(again(sent), by=keeper, shown=again(sent).digest())
+    return in_progress.take(again(sent), by=keeper, shown=again(sent).digest())
 
 
 def rows_of(count):
@@ -39,13 +39,13 @@ def rows_of(count):
 
 
 def test_a_sheet_says_how_far_it_is(keeper):
-    sent = factories.sheet_begun("Tag,Kind,Series,Size,Checked\nC-1,collet,5C,.5,3/4/2026\n")
+    sent = factories.sheet_in_progress("Tag,Kind,Series,Size,Checked\nC-1,collet,5C,.5,3/4/2026\n")
     told = [sent.how_far()]
-    begun.match(sent, ["tag", "kind", "series", "size", "inspected_on"], by=keeper)
+    in_progress.match(sent, ["tag", "kind", "series", "size", "inspected_on"], by=keeper)
     told.append(again(sent).how_far())
-    begun.answer(sent.sent, unit="", dates="mdy")
+    in_progress.answer(sent.sent, unit="", dates="mdy")
     told.append(again(sent).how_far())
-    begun.read_on(again(sent))
+    in_progress.read_on(again(sent))
     told.append(again(sent).how_far())
 
     assert told == [
@@ -57,16 +57,16 @@ def test_a_sheet_says_how_far_it_is(keeper):
 
 
 def test_rows_are_read_in_steps_which_another_device_goes_on_with(keeper):
-    sent = factories.sheet_begun(rows_of(450))
-    begun.match(sent, ["tag", "kind", "series", "size"], by=keeper)
+    sent = factories.sheet_in_progress(rows_of(450))
+    in_progress.match(sent, ["tag", "kind", "series", "size"], by=keeper)
 
     counts = []
     while not again(sent).is_read:
-        begun.read_on(again(sent), seconds=0)
+        in_progress.read_on(again(sent), seconds=0)
         counts.append(again(sent).read_count)
 
     assert counts == [200, 400, 450]
-    assert again(sent).counts()[Verdict.NEW] == 450
+    assert again(sent).counts()[RowVerdict.NEW] == 450
 
 
 def test_rows_that_are_read_in_steps_become_what_they_become_at_once(keeper):
@@ -75,10 +75,10 @@ def test_rows_that_are_read_in_steps_become_what_they_become_at_once(keeper):
         f"D-{number % 210},drawbar,{'post-q' if number % 2 else 'POST-Q'},{'a9' if number % 3 else 'A9'}\n"
         for number in range(450)
     )
-    sent = factories.sheet_begun(text)
-    begun.match(sent, ["tag", "kind", "mount", "location"], by=keeper)
+    sent = factories.sheet_in_progress(text)
+    in_progress.match(sent, ["tag", "kind", "mount", "location"], by=keeper)
     while not again(sent).is_read:
-        begun.read_on(again(sent), seconds=0)
+        in_progress.read_on(again(sent), seconds=0)
 
     at_once = imports.plan(sheets.read(text.encode(), name="crib.csv"))
 
@@ -87,25 +87,25 @@ def test_rows_that_are_read_in_steps_become_what_they_become_at_once(keeper):
 
 
 def test_a_step_that_comes_too_late_changes_nothing(keeper):
-    sent = factories.sheet_begun(rows_of(450))
-    begun.match(sent, ["tag", "kind", "series", "size"], by=keeper)
+    sent = factories.sheet_in_progress(rows_of(450))
+    in_progress.match(sent, ["tag", "kind", "series", "size"], by=keeper)
     early, late = again(sent), again(sent)
-    begun.read_on(early, seconds=0)
-    begun.match(again(sent), ["tag", "kind", "series", NOTED], by=keeper)
+    in_progress.read_on(early, seconds=0)
+    in_progress.match(again(sent), ["tag", "kind", "series", NOTED], by=keeper)
 
-    begun.read_on(late, seconds=0)
+    in_progress.read_on(late, seconds=0)
 
     assert verdicts(sent) == {}
 
 
 def test_a_step_that_began_before_a_row_was_mended_changes_nothing(keeper):
-    sent = factories.sheet_begun("Tag,Kind,Series,Size\nC-1,collet,5C,three\n" + rows_of(450).partition("\n")[2])
-    begun.match(sent, ["tag", "kind", "series", "size"], by=keeper)
-    begun.read_on(again(sent), seconds=0)
+    sent = factories.sheet_in_progress("Tag,Kind,Series,Size\nC-1,collet,5C,three\n" + rows_of(450).partition("\n")[2])
+    in_progress.match(sent, ["tag", "kind", "series", "size"], by=keeper)
+    in_progress.read_on(again(sent), seconds=0)
     read, late = verdicts(sent), again(sent)
     mending.mend(sent.sent, 2, {"3": "3/8"})
 
-    begun.read_on(late, seconds=0)
+    in_progress.read_on(late, seconds=0)
 
     assert verdicts(sent).keys() == read.keys()
     assert verdicts(sent)[2] == "new"
@@ -136,7 +136,7 @@ def test_a_refused_cell_that_is_mended_lets_the_row_in(keeper):
 
     outcome = mending.mend(sent.sent, 3, {"3": "3/8"})
 
-    assert outcome.verdict is Verdict.NEW
+    assert outcome.verdict is RowVerdict.NEW
     assert verdicts(sent) == {2: "new", 3: "new", 4: "refused", 5: "empty"}
     assert taken(sent, keeper)["added"] == 2
     assert str(Tool.objects.get(tag="C-2").size) == "3/8 round 5C"
@@ -154,8 +154,8 @@ def test_what_was_mended_is_kept_with_the_import_and_not_in_the_file_that_was_se
 def test_what_was_mended_counts_when_all_rows_are_read_anew():
     sent = factories.sheet_read(MIXED)
     mending.mend(sent.sent, 3, {"3": "3/8"})
-    begun.start_over(sent.sent)
-    begun.read_on(again(sent))
+    in_progress.start_over(sent.sent)
+    in_progress.read_on(again(sent))
 
     assert verdicts(sent)[3] == "new"
 
@@ -165,7 +165,7 @@ def test_a_cell_that_is_mended_wrongly_is_refused_with_what_was_read():
 
     outcome = mending.mend(sent.sent, 3, {"3": "half"})
 
-    assert (outcome.verdict, outcome.troubles[0].read) == (Verdict.REFUSED, "half")
+    assert (outcome.verdict, outcome.troubles[0].read) == (RowVerdict.REFUSED, "half")
 
 
 def test_a_cell_that_is_written_back_as_it_was_sent_is_not_mended():
@@ -213,8 +213,8 @@ def test_columns_that_are_left_out_leave_nothing_in_the_book(keeper):
 
 
 def test_a_choice_other_than_the_heading_tells_is_remembered_with_who_made_it(keeper):
-    sent = factories.sheet_begun("Peg no.,Kind,Series,Dia.,Gossip\n7,collet,5C,1/2,psst\n")
-    begun.match(sent, ["tag", "kind", "series", "size", LEFT_OUT], by=keeper)
+    sent = factories.sheet_in_progress("Peg no.,Kind,Series,Dia.,Gossip\n7,collet,5C,1/2,psst\n")
+    in_progress.match(sent, ["tag", "kind", "series", "size", LEFT_OUT], by=keeper)
 
     assert KnownHeading.objects.choices() == {"peg no": "tag", "gossip": LEFT_OUT}
     assert {known.chosen_by for known in KnownHeading.objects.all()} == {keeper}
@@ -222,15 +222,15 @@ def test_a_choice_other_than_the_heading_tells_is_remembered_with_who_made_it(ke
 
 def test_a_choice_that_the_heading_tells_again_is_forgotten(keeper):
     text = "Tag,Kind,Series,Size,Drawer\nC-1,collet,5C,1/2,A1\n"
-    begun.match(factories.sheet_begun(text), ["tag", "kind", "series", "size", "notes"], by=keeper)
-    begun.match(factories.sheet_begun(text), ["tag", "kind", "series", "size", "location"], by=keeper)
+    in_progress.match(factories.sheet_in_progress(text), ["tag", "kind", "series", "size", "notes"], by=keeper)
+    in_progress.match(factories.sheet_in_progress(text), ["tag", "kind", "series", "size", "location"], by=keeper)
 
     assert KnownHeading.objects.choices() == {}
 
 
 def test_another_row_of_headings_is_matched_anew(keeper):
     sent = factories.sheet_read("Old,list\nTag,Kind\nC-1,drawbar\n")
-    begun.put_headings(again(sent), 1)
+    in_progress.put_headings(again(sent), 1)
 
     assert again(sent).sheet.headings == ["Old", "list"]
     assert again(sent).sent.choices is None
@@ -242,7 +242,7 @@ def test_a_book_that_changed_is_not_written_to_and_the_rows_are_read_anew(keeper
     factories.collet("3/4", tag="C-1", location=factories.place("B9"))
 
     with pytest.raises(BookChanged):
-        begun.take(again(sent), by=keeper, shown=shown)
+        in_progress.take(again(sent), by=keeper, shown=shown)
 
     assert again(sent).sent.taken_at is None
     assert Tool.objects.count() == 1
@@ -256,10 +256,10 @@ def test_rows_that_came_into_the_book_are_not_kept_twice(keeper):
 
 
 def test_a_sheet_of_more_than_a_month_ago_is_forgotten_with_its_rows_when_the_next_is_sent():
-    sent = factories.sheet_begun(MIXED)
+    sent = factories.sheet_in_progress(MIXED)
     SheetImport.objects.update(made_at=timezone.now() - timedelta(days=31))
 
-    factories.sheet_begun(MIXED)
+    factories.sheet_in_progress(MIXED)
 
     assert not SheetImport.objects.filter(pk=sent.sent.pk).exists()
 
@@ -267,13 +267,13 @@ def test_a_sheet_of_more_than_a_month_ago_is_forgotten_with_its_rows_when_the_ne
 def test_a_sheet_that_was_sent_before_rows_were_kept_is_read_from_its_file(keeper):
     old = SheetImport.objects.create(name="crib.csv", content=MIXED.encode(), made_by=keeper)
 
-    assert Begun(old).sheet.headings == ["Tag", "Kind", "Series", "Size", "Drawer"]
-    assert Begun(SheetImport.objects.get()).row_count == 4
+    assert SheetInProgress(old).sheet.headings == ["Tag", "Kind", "Series", "Size", "Drawer"]
+    assert SheetInProgress(SheetImport.objects.get()).row_count == 4
 
 
 def test_the_rows_of_each_group_are_counted():
     groups = factories.sheet_read(MIXED).groups()
 
     assert {group: count for group, count in groups.items() if count} == {
-        Group.REFUSED: 2, Group.NEW: 1, Group.EMPTY: 1,
+        RowGroup.REFUSED: 2, RowGroup.NEW: 1, RowGroup.EMPTY: 1,
     }  # fmt: skip

@@ -6,7 +6,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from inventory.models import SheetImport, Tool
-from inventory.transfer import begun, sheets
+from inventory.transfer import in_progress, sheets
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -451,7 +451,7 @@ def test_the_counts_narrow_the_list(client):
 
 
 def test_a_preview_that_is_not_read_yet_shows_how_far_it_is_and_goes_on_by_itself(client, monkeypatch):
-    monkeypatch.setattr(begun, "STEP_SECONDS", 0)
+    monkeypatch.setattr(in_progress, "STEP_SECONDS", 0)
     rows = "".join(f"C-{number},collet,5C,1/2\n" for number in range(450))
     address = preview_of(client, "Tag,Kind,Series,Size\n" + rows)
 

@@ -1,0 +1,123 @@
+"""What the good rows of a sheet leave in the book: told of each beforehand, and saved many at a time.
+
+`PieceForm.save` does the same for one piece. A sheet does not go through it row by row, because SQLite lets one writer
+in at a time, and everybody would wait while thousands of rows are saved one by one (four times as long, measured at
+5,000). tests/inventory/transfer/test_saving.py holds both to the same end.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable
+
+from django.db.models import OuterRef, Subquery
+
+from inventory.measures.lengths import exact
+from inventory.models import Condition, Finding, Inspection, Move, Tool
+from inventory.models.wear import USABLE_CONDITIONS
+from inventory.pieces.fields import as_fields
+from inventory.pieces.form import PieceForm
+from inventory.transfer.outcomes import CellChange, PieceInWords, RowOutcome, RowVerdict
+from inventory.transfer.rows import RowCells
+
+
+def compared(row: RowCells, tool: Tool | None, form: PieceForm, finding: str) -> RowOutcome:
+    """What a valid form of a row would do; `tool` is the piece of its tag in the book."""
+    after, look = _as_it_would_be(form, finding)
+    changes = _changes(tool, after) if tool is not None else ()
+    verdict = RowVerdict.NEW if tool is None else RowVerdict.CHANGED if changes or finding else RowVerdict.SAME
+    return RowOutcome(
+        line=row.line,
+        texts=row.texts,
+        verdict=verdict,
+        tag=after.tag,
+        changes=changes,
+        lacking=after.missing_details,
+        finding=finding,
+        after=after,
+        look=look,
+        piece=_in_words(after, finding),
+        left=_left(tool, form) if tool is not None else "",
+    )
+
+
+def _changes(before: Tool, after: Tool) -> tuple[CellChange, ...]:
+    was, becomes = as_fields(before), as_fields(after)
+    return tuple(CellChange(name, was[name], text) for name, text in becomes.items() if was[name] != text)
+
+
+def _as_it_would_be(form: PieceForm, finding: str) -> tuple[Tool, Inspection | None]:
+    """The piece as `PieceForm.save` would leave it, but for its reading, and the look that it would keep."""
+    after = copy.copy(form.applied())
+    is_read = form.reading.is_new_to(after)
+    if not is_read and not finding:
+        return after, None
+    look = Inspection(tir=None, taken_on=after.inspected_on, finding=finding or after.finding)
+    if is_read:
+        look.tir, look.taken_on = form.cleaned_data["tir"], form.cleaned_data["inspected_on"]
+    after.tir = after.tir if look.tir is None else look.tir
+    after.inspected_on, after.finding = look.taken_on, look.finding
+    if after.is_found_unfit and after.condition in USABLE_CONDITIONS:
+        after.condition = Condition.DAMAGED
+    return after, look
+
+
+def _in_words(tool: Tool, finding: str) -> PieceInWords:
+    return PieceInWords(
+        what=f"{tool.size} {tool.kind}" if tool.size else str(tool.kind),
+        place=tool.location.name if tool.location else "",
+        condition=str(tool.condition),
+        finding=str(Finding(finding).label) if finding else "",
+        tir=exact(tool.tir) if tool.tir is not None else "",
+        looked_at=tool.inspected_on.isoformat() if tool.inspected_on else "",
+    )
+
+
+def _left(tool: Tool, form: PieceForm) -> str:
+    if not form.reading.is_older_than_that_of(tool):
+        return ""
+    day = form.cleaned_data["inspected_on"]
+    return (
+        f"The sheet's look of {day.isoformat()} is older than that in the book, {tool.inspected_on.isoformat()}: "
+        "the reading in the book stays."
+    )
+
+
+def write(outcomes: Iterable[RowOutcome], *, by) -> None:
+    """Save the pieces of these outcomes as they would be; to be called within a transaction."""
+    good = list(outcomes)
+    new = [outcome.after for outcome in good if outcome.verdict is RowVerdict.NEW]
+    changed = [outcome.after for outcome in good if outcome.verdict is RowVerdict.CHANGED]
+    Tool.objects.bulk_create(new)
+    _keep_looks([outcome for outcome in good if outcome.look is not None], by)
+    _point_to_readings([tool for tool in new if tool.reading_id is not None])
+    moves = Tool.moves_of(changed)
+    _save_changed(changed)
+    Move.objects.keep(moves, by=by)
+    for tool in (*new, *changed):
+        tool.keep_heights()
+    Tool.history.bulk_history_create(new, default_user=by)
+    Tool.history.bulk_history_create(changed, default_user=by, update=True)
+
+
+def _keep_looks(outcomes: list[RowOutcome], by) -> None:
+    for outcome in outcomes:
+        outcome.look.tool, outcome.look.recorded_by = outcome.after, by
+    Inspection.objects.bulk_create([outcome.look for outcome in outcomes])
+    for outcome in outcomes:
+        if outcome.look.tir is not None:
+            outcome.after.reading = outcome.look
+
+
+def _point_to_readings(tools: list[Tool]) -> None:
+    """A new piece has one look at most, and that is its reading: one statement for all of them."""
+    its_look = Inspection.objects.filter(tool=OuterRef("pk")).order_by().values("pk")
+    keys = [tool.pk for tool in tools]
+    for start in range(0, len(keys), 5_000):  # a statement takes so many values only
+        Tool.objects.filter(pk__in=keys[start : start + 5_000]).update(reading=Subquery(its_look))
+
+
+def _save_changed(tools: list[Tool]) -> None:
+    """All columns of each, as saving one by one does; an insert that meets the piece's own key becomes an update."""
+    columns = [field.name for field in Tool._meta.concrete_fields if not field.primary_key]
+    Tool.objects.bulk_create(tools, update_conflicts=True, unique_fields=["id"], update_fields=columns)
