@@ -1,21 +1,29 @@
-"""“The shop's computer cannot be reached”: the page, and the one script that shows it when no server can.
+"""How the site is reached: from a phone of the shop, by a monitor, and what a browser shows where it is not.
 
-The script is the only one of the product, and no page needs it. Loaded by a page it registers itself as that browser's
-service worker, where the browser has such (https, or this very machine); there it keeps the page, and gives it for an
-address that could not be fetched at all; without the page the browser says so itself. It keeps nothing else, an older
-page neither, and whatever a server answers is what is shown.
+The one script of the product shows “The shop's computer cannot be reached”, and no page needs it. Loaded by a page it
+registers itself as that browser's service worker, where the browser has such (https, or this very machine); there it
+keeps the page, and gives it for an address that could not be fetched at all; without the page the browser says so
+itself. It keeps nothing else, an older page neither, and whatever a server answers is what is shown.
 """
 
 import base64
 import hashlib
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from csp.decorators import csp_update
+from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpResponse
+from django.db import DatabaseError, connection
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_GET, require_safe
+
+from inventory.labels.codes import code
+from inventory.web.site import is_only_here, site_of
+from shop import network
 
 _HERE = Path(__file__).resolve().parent
 _SCRIPT = (_HERE / "reach.js").read_text(encoding="utf-8")
@@ -24,7 +32,42 @@ STYLE = (_HERE / "static" / "style.css").read_text(encoding="utf-8")
 _HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 
 
-def page() -> str:
+@require_GET
+def phone(request: HttpRequest) -> HttpResponse:
+    """The address that another device opens, as a code to point its camera at."""
+    address = site_of(request) if settings.PUBLIC_URL else _from_elsewhere(site_of(request))
+    context = {
+        "place": "desk",
+        "address": address,
+        "code": code(address),
+        "is_only_here": is_only_here(address),
+    }
+    return render(request, "shop/phone.html", context)
+
+
+def _from_elsewhere(address: str) -> str:
+    """The same address as other machines of the shop write it."""
+    if not is_only_here(address):
+        return address
+    asked = urlsplit(address)
+    port = f":{asked.port}" if asked.port else ""
+    return f"{asked.scheme}://{network.local_address()}{port}"
+
+
+@login_not_required
+@never_cache
+@require_safe
+def health(request: HttpRequest) -> HttpResponse:
+    """What a monitor asks to know whether the site is up."""
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT 1")
+    except DatabaseError:
+        return HttpResponse("the database cannot be reached", status=503, content_type="text/plain")
+    return HttpResponse("ok", content_type="text/plain")
+
+
+def page_out_of_reach() -> str:
     """The page by itself, for a browser to keep and for a proxy to show: it asks for no other file."""
     return render_to_string("shop/out_of_reach.html", {"style": STYLE})
 
@@ -32,14 +75,14 @@ def page() -> str:
 @login_not_required
 @csp_update({"style-src": [f"'sha256-{_HASH}'"]})
 @require_safe
-def out_of_reach(request):
-    return HttpResponse(page())
+def out_of_reach(request: HttpRequest) -> HttpResponse:
+    return HttpResponse(page_out_of_reach())
 
 
 @login_not_required
 @never_cache
 @require_safe
-def reach_script(request):
+def reach_script(request: HttpRequest) -> HttpResponse:
     """The digest in it makes a browser fetch the page anew when the page has changed."""
-    digest = hashlib.sha256(page().encode()).hexdigest()[:12]
+    digest = hashlib.sha256(page_out_of_reach().encode()).hexdigest()[:12]
     return HttpResponse(_SCRIPT.replace("DIGEST", digest), content_type="text/javascript; charset=utf-8")

@@ -1,14 +1,16 @@
 """The everyday server: where it can be reached, and what keeps it from starting."""
 
 import errno
+import io
 import socket
 
+import segno
 from django.conf import settings
 from django.core.management import CommandError
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
-from shop import network, qr
+from shop import network
 
 PORT = 8000
 HOST = "0.0.0.0"
@@ -107,10 +109,18 @@ def _be_reachable_as(host: str, address: str) -> None:
 
 
 def draw(address: str, out) -> None:
+    """The address as a QR code, for a phone to be pointed at the terminal."""
     encoding = getattr(out, "encoding", None) or "ascii"
-    code = qr.in_characters(address)
+    code = _in_half_blocks(address)
     try:
         code.encode(encoding)
     except UnicodeEncodeError:
         return  # This terminal cannot show it; the address is enough.
     out.write(code)
+
+
+def _in_half_blocks(address: str) -> str:
+    """Light on dark, as a terminal has it; ends with a newline."""
+    text = io.StringIO()
+    segno.make(address, micro=False).terminal(text, border=2, compact=True)
+    return text.getvalue()

@@ -6,11 +6,9 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.generic import RedirectView
 
-from shop import people, views
+from shop import people, reach, sign_in
 from shop.backup.views import backup
 from shop.guide.views import guide, guide_for
-from shop.health import health
-from shop.reach import out_of_reach, reach_script
 
 handler400 = "shop.trouble.bad_request"
 handler403 = "shop.trouble.forbidden"
@@ -20,18 +18,18 @@ handler500 = "shop.trouble.server_error"
 urlpatterns = [
     # First, as an address is looked for from the top down, and the question is asked most and with least patience.
     path("", include("fitfinder.urls")),
-    path("sign-in/", views.SignIn.as_view(), name="sign_in"),
+    path("sign-in/", sign_in.SignIn.as_view(), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
-    path("password/", views.PasswordChange.as_view(), name="password"),
+    path("password/", sign_in.PasswordChange.as_view(), name="password"),
     path("desk/people/", people.people, name="people"),
     path("desk/people/add/", people.person_add, name="person_add"),
     path("desk/people/<int:pk>/", people.person_edit, name="person_edit"),
-    path("desk/phone/", views.phone, name="phone"),
-    path("health", health, name="health"),
+    path("desk/phone/", reach.phone, name="phone"),
+    path("health", reach.health, name="health"),
     path("guide/", guide, name="guide"),
     path("guide/<slug:slug>/", guide_for, name="guide_for"),
-    path("out-of-reach/", out_of_reach, name="out_of_reach"),
-    path("reach.js", reach_script, name="reach_script"),
+    path("out-of-reach/", reach.out_of_reach, name="out_of_reach"),
+    path("reach.js", reach.reach_script, name="reach_script"),
     path("desk/backup/", backup, name="backup"),
     # One door: the administration's own sign-in page leads to the shop's.
     path(

@@ -13,6 +13,7 @@ import threading
 from pathlib import Path
 
 HOUSE = Path(__file__).resolve().parents[1]
+PICTURES = HOUSE / "shop" / "static" / "guide"
 MOST_BYTES = 25_000
 QUALITIES = range(80, 20, -5)
 TALL = 4000
@@ -37,7 +38,6 @@ def _take_all() -> None:
 
     from shop import serving
     from shop.guide import GUIDES
-    from shop.guide.views import PICTURES
     from tests.browser.conftest import ARGUMENTS
     from tests.demo_pages import address_of
 

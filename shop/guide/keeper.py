@@ -1,25 +1,26 @@
 """For the crib keeper: at the bench with an indicator, and at the end of the shift."""
 
-from shop.guide.telling import Guide, Line, Moment, Picture
+from inventory.models import Role
+from shop.guide.moments import Beginning, Guide, GuideLine, GuidePicture, Moment
 
 _LOOK = Moment(
     title="A collet and an indicator: write down how it runs",
     in_hand="You have the piece, cleaned, its seat wiped, a ground pin in it and the indicator on the pin.",
-    begin=("due", "Open What is due"),
+    begin=Beginning("due", "Open What is due"),
     steps=(
-        Line("/t/C-0011/", "Scan or open the piece and tap [Inspect]."),
-        Line("/t/C-0022/inspect/", "Write the full swing under [TIR at the nose]: .0004, or 0.010 mm."),
-        Line("/t/C-0022/inspect/", "Tap what you found: [bell-mouthed], [cracked], [sprung], or [nothing]."),
-        Line("/t/C-0022/inspect/", "Say what it sat in: [Taken in], [On lathe] and [Pin]. Then [Keep]."),
+        GuideLine("/t/C-0011/", "Scan or open the piece and tap [Inspect]."),
+        GuideLine("/t/C-0022/inspect/", "Write the full swing under [TIR at the nose]: .0004, or 0.010 mm."),
+        GuideLine("/t/C-0022/inspect/", "Tap what you found: [bell-mouthed], [cracked], [sprung], or [nothing]."),
+        GuideLine("/t/C-0022/inspect/", "Say what it sat in: [Taken in], [On lathe] and [Pin]. Then [Keep]."),
     ),
     answer=(
-        Line(
+        GuideLine(
             "/t/C-0022/wear/",
             "Its page of wear compares readings “taken alike” only: same holder, lathe, pin and distance. So always "
             "say "
             "what it sat in.",
         ),
-        Line(
+        GuideLine(
             "/t/C-0022/wear/",
             "“is forecast for” needs five such readings over two months, and a growth beyond their scatter. Until "
             "then it "
@@ -27,20 +28,20 @@ _LOOK = Moment(
         ),
     ),
     no=(
-        Line("/t/C-0022/inspect/", "Over its limit it is due to be judged: tap [worn], [damaged] or [scrapped]."),
-        Line(
+        GuideLine("/t/C-0022/inspect/", "Over its limit it is due to be judged: tap [worn], [damaged] or [scrapped]."),
+        GuideLine(
             "/t/C-0022/inspect/",
             "“Bell-mouthed, cracked or sprung takes it out of use, whatever it reads.” It is gone from the answers at "
             "once.",
         ),
-        Line(
+        GuideLine(
             "/t/C-0011/",
             "A look that was wrong is corrected, not wiped out: [Correct].",
         ),
     ),
     care="While the indicator is on it, turn the spindle by hand only, with the power isolated. Do not try a doubtful "
     "collet under a cut to see whether it holds.",
-    picture=Picture(
+    picture=GuidePicture(
         name="keeper-inspect",
         at="/t/C-0022/inspect/",
         height=600,
@@ -52,26 +53,28 @@ _LOOK = Moment(
 _SHIFT = Moment(
     title="End of the shift: what is out, due, or not in its drawer",
     in_hand="You have five minutes and the phone.",
-    begin=("desk", "Open Desk"),
+    begin=Beginning("desk", "Open Desk"),
     steps=(
-        Line("/desk/", "Tap [Desk]. “Overdue” and “Out” name who has what, and since when."),
-        Line(
+        GuideLine("/desk/", "Tap [Desk]. “Overdue” and “Out” name who has what, and since when."),
+        GuideLine(
             "/desk/",
             "[All … that are due] lists every look that is to be taken, with the reason.",
         ),
-        Line(
+        GuideLine(
             "/desk/", "[Fill them in, one after the other] asks for the details without which a piece is never offered."
         ),
-        Line("/t/C-0036/", "What turns up again: open it and tap [Found]."),
-        Line("/t/C-0012/", "What lies on the bench: open it and tap [Return]."),
+        GuideLine("/t/C-0036/", "What turns up again: open it and tap [Found]."),
+        GuideLine("/t/C-0012/", "What lies on the bench: open it and tap [Return]."),
     ),
     answer=(
-        Line("/desk/", "“Running low” counts what carries no tag, over all places, against the mark that you set."),
-        Line(
+        GuideLine(
+            "/desk/", "“Running low” counts what carries no tag, over all places, against the mark that you set."
+        ),
+        GuideLine(
             "/desk/", "“Damaged” stays in the book and out of the answers, until you scrap it or take it back into use."
         ),
     ),
-    picture=Picture(
+    picture=GuidePicture(
         name="keeper-desk",
         at="/desk/",
         under="Overdue",
@@ -83,38 +86,40 @@ _SHIFT = Moment(
 _COUNT = Moment(
     title="A drawer to count",
     in_hand="You stand before the open drawer.",
-    begin=("place_list", "Open Places"),
+    begin=Beginning("place_list", "Open Places"),
     steps=(
-        Line("/desk/", "Scan the drawer's label, or go by [Desk] and [Places]."),
-        Line("place A4", "Tap [Count it]. Several people and phones may count on; nothing changes yet."),
-        Line(
+        GuideLine("/desk/", "Scan the drawer's label, or go by [Desk] and [Places]."),
+        GuideLine("place A4", "Tap [Count it]. Several people and phones may count on; nothing changes yet."),
+        GuideLine(
             "count of A4",
             "Tick the tags that you see, then [They are here]; in a full drawer tick what is missing, then "
             "[All but the ticked are here].",
         ),
-        Line(
+        GuideLine(
             "count of A4",
             "Something lies here that does not belong: write its [Tag], then [Move it here] or [It goes back to its "
             "place].",
         ),
-        Line("count of A4", "When you have looked everywhere, close it: [Close: the … that nobody saw are missing]."),
+        GuideLine(
+            "count of A4", "When you have looked everywhere, close it: [Close: the … that nobody saw are missing]."
+        ),
     ),
     answer=(
-        Line(
+        GuideLine(
             "count of A4",
             "“To look for” is what should be here and was not seen yet. Closing makes it missing, and answers leave "
             "it out.",
         ),
     ),
     no=(
-        Line("count of A4", "Begun by mistake: [Drop the count, change nothing]."),
-        Line(
+        GuideLine("count of A4", "Begun by mistake: [Drop the count, change nothing]."),
+        GuideLine(
             "count of A4",
             "What somebody took or brought meanwhile beats your tick. A count that changed while you looked says so, "
             "and closes nothing.",
         ),
     ),
-    picture=Picture(
+    picture=GuidePicture(
         name="keeper-count",
         at="count of A4",
         under="Tick what you see",
@@ -126,24 +131,24 @@ _COUNT = Moment(
 _NEW = Moment(
     title="New pieces: into the book, with a label",
     in_hand="You have a new or unlisted piece, and perhaps a caliper.",
-    begin=("tool_add", "Enter a piece"),
+    begin=Beginning("tool_add", "Enter a piece"),
     steps=(
-        Line("/tooling/", "Tap [Tooling], then [Enter a piece], and its kind."),
-        Line("/tooling/add/collet/", "Write the [Tag] that you etch on it, [Series] and [Size], then [Keep]."),
-        Line("/tooling/add-rack/", "A whole rack: say [From], [To] and [Step], then [Show the sizes]."),
-        Line(
+        GuideLine("/tooling/", "Tap [Tooling], then [Enter a piece], and its kind."),
+        GuideLine("/tooling/add/collet/", "Write the [Tag] that you etch on it, [Series] and [Size], then [Keep]."),
+        GuideLine("/tooling/add-rack/", "A whole rack: say [From], [To] and [Step], then [Show the sizes]."),
+        GuideLine(
             "/labels/", "Print what goes on the slot: [Labels for all the pieces in a drawer], then [See the labels]."
         ),
     ),
     answer=(
-        Line(
+        GuideLine(
             "/tooling/add/collet/",
             "“Leave empty what you do not know”: an empty field is unknown, never zero. A guess would be believed.",
         ),
-        Line("/tooling/add/collet/", "A range that is marked on the piece “beats the series' own figures”."),
+        GuideLine("/tooling/add/collet/", "A range that is marked on the piece “beats the series' own figures”."),
     ),
     no=(
-        Line(
+        GuideLine(
             "/tooling/details-missing/",
             "A piece that is never offered lacks a detail: [Keep and next] goes through them all.",
         ),
@@ -154,7 +159,7 @@ _NEW = Moment(
 
 GUIDE = Guide(
     slug="keeper",
-    role="keeper",
+    role=Role.KEEPER,
     name="The crib keeper",
     in_short="Log what the indicator says in four taps, see the wear against its limit, and take what is bell-mouthed "
     "out of use at once. At the end of the shift one page says what is out, overdue, due and not in its drawer; a "

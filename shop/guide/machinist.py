@@ -1,6 +1,7 @@
 """For the machinist: at the lathe, with a phone in one hand."""
 
-from shop.guide.telling import Guide, Line, Moment, Picture
+from inventory.models import Role
+from shop.guide.moments import Beginning, Guide, GuideLine, GuidePicture, Moment
 
 _ANSWER = "/?size=.7485"
 _PLAN = "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001"
@@ -10,61 +11,63 @@ _BAR = Moment(
     title="A bar in your hand: what holds it?",
     in_hand="You have the bar, wiped and without a burr, and a micrometer. Mic it where it will be gripped, twice, a "
     "quarter turn apart.",
-    begin=("find", "Open Find"),
+    begin=Beginning("find", "Open Find"),
     steps=(
-        Line("/", "[Find] opens first. Write what the micrometer says under [Size]: .7485, 3/4 or 19 mm."),
-        Line("/", "Tap [hex] or [square] if the bar is one; its size is then across the flats."),
-        Line(
+        GuideLine("/", "[Find] opens first. Write what the micrometer says under [Size]: .7485, 3/4 or 19 mm."),
+        GuideLine("/", "Tap [hex] or [square] if the bar is one; its size is then across the flats."),
+        GuideLine(
             "/",
             "Two different readings, a bar with a label, or a run-out that you need: unfold "
             "[Low and high, a bar's label, TIR, millimetres].",
         ),
-        Line("/", "Tap [Find what holds it]."),
-        Line(
+        GuideLine("/", "Tap [Find what holds it]."),
+        GuideLine(
             _ANSWER,
             "Tap [Issue C-0011 to me], with the tag of your answer. The next one who asks then knows it is out.",
         ),
     ),
     answer=(
-        Line(
+        GuideLine(
             _ANSWER,
             "The first line is the verdict: “Holds”, with how much there is to spare. Under it stand the collet, its "
             "drawer in a frame, and every piece from the spindle nose to the bar.",
         ),
-        Line(
+        GuideLine(
             _ANSWER,
             "“How true” adds up the run-out of all these pieces, worst case; the axis is off by half of it. “Inside "
             "the "
             "dashed zone, where it runs as marked” is the true zone.",
         ),
-        Line(
+        GuideLine(
             "/?size=1.0672",
             "“At the limit”: it holds, but so near to an end of its range that you mic all of the grip.",
         ),
-        Line(
+        GuideLine(
             "/?size=.748-.756",
             "“Mic it first”: some of such bars fit and some do not. The answer says up to which size. “Outside the "
             "zone” "
             "means that no run-out is promised.",
         ),
-        Line(_ANSWER, "“Take care.” begins each caution. They are worked out from this very set-up; read them first."),
+        GuideLine(
+            _ANSWER, "“Take care.” begins each caution. They are worked out from this very set-up; read them first."
+        ),
     ),
     no=(
-        Line(
+        GuideLine(
             "/?size=2.9",
             "“No collet here holds it”: what leads then is a chuck, with the TIR that you give up. Others stand under "
             "“Also holds”, each with its own cautions.",
         ),
-        Line(
+        GuideLine(
             "/?size=.748-.756",
             "“Missing” names the size that would hold all of it. [Ask purchasing for it] takes one tap.",
         ),
-        Line("/?size=2.9", "“Nearest sizes” says by how much they miss. That is for ordering, never for forcing."),
-        Line("/?size=12", "A number that could be inches or millimetres is asked back: tap [12 mm] or [12 in]."),
+        GuideLine("/?size=2.9", "“Nearest sizes” says by how much they miss. That is for ordering, never for forcing."),
+        GuideLine("/?size=12", "A number that could be inches or millimetres is asked back: tap [12 mm] or [12 in]."),
     ),
     care="Never close a collet empty or on a bar below its range, and never drive it over a larger one: it takes a set "
     "or breaks, and the bar comes out. Isolate the power while you mount; take the key out before anything turns.",
-    picture=Picture(
+    picture=GuidePicture(
         name="machinist-answer",
         at=_ANSWER,
         height=640,
@@ -78,31 +81,33 @@ _JOB = Moment(
     in_hand="You have the drawing: how long, how many, how often it is gripped anew, and how true one set-up must be "
     "to "
     "the next.",
-    begin=("plan", "Open Plan"),
+    begin=Beginning("plan", "Open Plan"),
     steps=(
-        Line(
+        GuideLine(
             "/plan/",
             "Tap [Plan]. Fill in what you know: [Size], [Whole length], [Parts], [Set-ups], [TIR between set-ups].",
         ),
-        Line("/plan/", "Tap [Compare the ways]."),
-        Line(_PLAN, "Tap [How to set it up] for the way that leads, or any other under “All ways, best first”."),
-        Line(_WAY, "Tap [Make the setup sheet] to keep it: its pick list is issued to you with one tap."),
+        GuideLine("/plan/", "Tap [Compare the ways]."),
+        GuideLine(_PLAN, "Tap [How to set it up] for the way that leads, or any other under “All ways, best first”."),
+        GuideLine(_WAY, "Tap [Make the setup sheet] to keep it: its pick list is issued to you with one tap."),
     ),
     answer=(
-        Line(_PLAN, "“all here”: every piece is in the crib and free. “missing” names what is not; “cannot” says why."),
-        Line(_PLAN, "“true enough” and “misses the TIR” compare the way with the TIR that you asked for."),
-        Line(_WAY, "“In this order” lists the steps, from the isolated power to the indicator on the work."),
+        GuideLine(
+            _PLAN, "“all here”: every piece is in the crib and free. “missing” names what is not; “cannot” says why."
+        ),
+        GuideLine(_PLAN, "“true enough” and “misses the TIR” compare the way with the TIR that you asked for."),
+        GuideLine(_WAY, "“In this order” lists the steps, from the isolated power to the indicator on the work."),
     ),
     no=(
-        Line(
+        GuideLine(
             _PLAN,
             "A way that misses it can still do for one set-up: dial in, or turn all that must be true in one grip.",
         ),
-        Line(_PLAN, "Tap your question at the top (“change”) and try other parts, set-ups or another lathe."),
+        GuideLine(_PLAN, "Tap your question at the top (“change”) and try other parts, set-ups or another lathe."),
     ),
     care="A chuck of more than 25 lb is no lift for one person over the bed: board on the ways, two people or a hoist. "
     "Long work that stands out without a center can whip; the plan says from which length on.",
-    picture=Picture(
+    picture=GuidePicture(
         name="machinist-plan",
         at=_PLAN,
         under="All ways, best first",
@@ -114,26 +119,28 @@ _JOB = Moment(
 _PIECE = Moment(
     title="A piece in your hand: whose is it, and is it good?",
     in_hand="You have a collet, a chuck or a center with a tag etched on it, or the label of a drawer before you.",
-    begin=("tool_list", "Open Tooling"),
+    begin=Beginning("tool_list", "Open Tooling"),
     steps=(
-        Line(
+        GuideLine(
             "/tooling/",
             "Scan the label's code, or tap [Tooling] and write the tag under [Tag, drawer or note]; tap [Show].",
         ),
-        Line("/t/C-0011/", "To use it: [Issue to me], or [Put it on a lathe]."),
-        Line("/t/C-0011/", "Something is wrong with it: [Inspect, or report what is wrong]. Say there what you found."),
-        Line(
+        GuideLine("/t/C-0011/", "To use it: [Issue to me], or [Put it on a lathe]."),
+        GuideLine(
+            "/t/C-0011/", "Something is wrong with it: [Inspect, or report what is wrong]. Say there what you found."
+        ),
+        GuideLine(
             "/t/C-0011/",
             "It is not where it belongs: unfold [Not in its drawer], then [Write down that C-0011 is missing].",
         ),
-        Line("/tooling/which-collet/", "No mark on a collet: measure it and tap [Look it up]."),
+        GuideLine("/tooling/which-collet/", "No mark on a collet: measure it and tap [Look it up]."),
     ),
     answer=(
-        Line(
+        GuideLine(
             "/t/C-0011/",
             "“Clamps” is from the smallest to the largest that it may grip; “Runs as marked” is its true zone.",
         ),
-        Line(
+        GuideLine(
             "/?size=.7485", "“Left out” on an answer says which piece was not offered, and why: damaged, out, missing."
         ),
     ),
@@ -145,24 +152,24 @@ _PIECE = Moment(
 _BACK = Moment(
     title="Done with it: back to its drawer",
     in_hand="You have the pieces, wiped clean.",
-    begin=("my_pieces", "Open My pieces"),
+    begin=Beginning("my_pieces", "Open My pieces"),
     steps=(
-        Line("/mine/", "Tap [My pieces] at the top. [Return] brings that one back."),
-        Line(
+        GuideLine("/mine/", "Tap [My pieces] at the top. [Return] brings that one back."),
+        GuideLine(
             "/t/C-0010/",
             "It came back hurt: open it and tap [It came back damaged]. It is out of use from that tap on.",
         ),
     ),
-    answer=(Line("/mine/", "“Goes back to” names its drawer."),),
+    answer=(GuideLine("/mine/", "“Goes back to” names its drawer."),),
     no=(
-        Line(
+        GuideLine(
             "/mine/",
             "The network was gone when you tapped? Open the page again and look before you tap once more. A tap that "
             "was "
             "sent twice does nothing twice.",
         ),
     ),
-    picture=Picture(
+    picture=GuidePicture(
         name="machinist-mine",
         at="/mine/",
         height=300,
@@ -173,7 +180,7 @@ _BACK = Moment(
 
 GUIDE = Guide(
     slug="machinist",
-    role="machinist",
+    role=Role.MACHINIST,
     name="The machinist",
     in_short="Mic the bar, type what you read, tap once: one screen says which collet holds it, from which drawer, "
     "through which closer, on which lathe, and how true it runs. Where no collet does, it says what does, what is "

@@ -1,38 +1,39 @@
 """For the owner, who is the administrator: the first evening, and the few things that only they can do."""
 
-from shop.guide.telling import Guide, Line, Moment, Picture
+from inventory.models import Role
+from shop.guide.moments import Beginning, Guide, GuideLine, GuidePicture, Moment
 
 _SHEET = Moment(
     title="The first evening: bring in the sheet that you have",
     in_hand="You have Gripbook running on the shop's computer, and a spreadsheet of the crib.",
-    begin=("import_sheet", "Import a sheet"),
+    begin=Beginning("import_sheet", "Import a sheet"),
     steps=(
-        Line("/desk/", "Tap [Desk], then [Import a sheet]."),
-        Line(
+        GuideLine("/desk/", "Tap [Desk], then [Import a sheet]."),
+        GuideLine(
             "/desk/import/",
             "Choose the file under [The sheet], CSV or XLSX, as it is; [Send it and match its headings].",
         ),
-        Line("sheet to match", "Say what each column is, where it was not guessed; [See what it would do]."),
-        Line("sheet that was read", "Look through the rows, then [Take …]. Until then nothing is written."),
-        Line("/lathes/", "Describe the machines: [Enter a lathe]. Only then is it checked what mounts on them."),
+        GuideLine("sheet to match", "Say what each column is, where it was not guessed; [See what it would do]."),
+        GuideLine("sheet that was read", "Look through the rows, then [Take …]. Until then nothing is written."),
+        GuideLine("/lathes/", "Describe the machines: [Enter a lathe]. Only then is it checked what mounts on them."),
     ),
     answer=(
-        Line(
+        GuideLine(
             "sheet that was read",
             "Each row is “new”, changed, the same or “refused”, with the reason and what would be accepted.",
         ),
-        Line("/desk/import/", "“What belongs to no field is kept in the notes.” Nothing of your sheet is lost."),
+        GuideLine("/desk/import/", "“What belongs to no field is kept in the notes.” Nothing of your sheet is lost."),
     ),
     no=(
-        Line(
+        GuideLine(
             "sheet that was read",
             "A refused row is mended on the spot, or left: the good ones can be taken without it.",
         ),
-        Line("/desk/", "Then [Fill them in, one after the other]: what the sheet did not say."),
+        GuideLine("/desk/", "Then [Fill them in, one after the other]: what the sheet did not say."),
     ),
     care="Weights, marked speeds and ranges decide what Gripbook warns of. What is missing or wrong in the sheet is "
     "missing or wrong in the warnings.",
-    picture=Picture(
+    picture=GuidePicture(
         name="owner-import",
         at="/desk/import/",
         height=420,
@@ -43,31 +44,31 @@ _SHEET = Moment(
 _PEOPLE = Moment(
     title="Let the others in",
     in_hand="You have their names, and know what each may do.",
-    begin=("desk", "Open Desk"),
+    begin=Beginning("desk", "Open Desk"),
     steps=(
-        Line(
+        GuideLine(
             "/desk/",
             "Tap [Desk], then [People]. A first password is given by you; each changes it.",
         ),
-        Line(
+        GuideLine(
             "/desk/people/add/",
             "Write the [Name to sign in with], choose the role (machinist, crib keeper, purchasing or administrator), "
             "then [Enter the person].",
         ),
-        Line(
+        GuideLine(
             "/desk/",
             "On a phone: scan the code under [Connect a phone]. Each signs in once; the phone stays signed in for 90 "
             "days.",
         ),
     ),
     answer=(
-        Line(
+        GuideLine(
             "/sign-in/",
             "“Sign out on one that others use.” Whoever changes their password puts all their other phones out.",
         ),
     ),
     no=(
-        Line(
+        GuideLine(
             "/sign-in/",
             "Six wrong passwords lock a name for 15 minutes where they came from. Who forgot one gets a new one from "
             "you.",
@@ -78,18 +79,18 @@ _PEOPLE = Moment(
 _SAFE = Moment(
     title="Keep the book safe",
     in_hand="You have a stick or another computer that is not in the same room.",
-    begin=("backup", "Open Backup"),
+    begin=Beginning("backup", "Open Backup"),
     steps=(
-        Line("/desk/", "Tap [Desk], then [Backup]."),
-        Line("/desk/backup/", "[Download a backup]. Nobody has to stop working meanwhile."),
+        GuideLine("/desk/", "Tap [Desk], then [Backup]."),
+        GuideLine("/desk/backup/", "[Download a backup]. Nobody has to stop working meanwhile."),
     ),
-    answer=(Line("/desk/backup/", "“It is read back and compared before it is handed out.”"),),
+    answer=(GuideLine("/desk/backup/", "“It is read back and compared before it is handed out.”"),),
     no=(
-        Line(
+        GuideLine(
             "/desk/backup/", "Putting one back is done at the computer itself, with serve stopped. The page says how."
         ),
     ),
-    picture=Picture(
+    picture=GuidePicture(
         name="owner-backup",
         at="/desk/backup/",
         height=420,
@@ -101,14 +102,14 @@ _SAFE = Moment(
 _FIGURES = Moment(
     title="The shop's own figures",
     in_hand="You know something about your collets, or your micrometers, that the tables do not.",
-    begin=("series_list", "Open Series of collets"),
+    begin=Beginning("series_list", "Open Series of collets"),
     steps=(
-        Line("/series/", "[5C round] opens what a collet of that series may grip, closed and opened."),
-        Line("/series/", "[Measuring allowance] widens every measured size by what your measuring is worth."),
-        Line("/desk/", "[Where our numbers come from] has each figure with its source."),
+        GuideLine("/series/", "[5C round] opens what a collet of that series may grip, closed and opened."),
+        GuideLine("/series/", "[Measuring allowance] widens every measured size by what your measuring is worth."),
+        GuideLine("/desk/", "[Where our numbers come from] has each figure with its source."),
     ),
     answer=(
-        Line(
+        GuideLine(
             "/series/",
             "“The shop's own figures win over the built-in ones, and a range that is marked on a piece over both.”",
         ),
@@ -118,7 +119,7 @@ _FIGURES = Moment(
 
 GUIDE = Guide(
     slug="owner",
-    role="administrator",
+    role=Role.ADMINISTRATOR,
     name="The owner, or administrator",
     in_short="Two commands, and it runs. The sheet that the shop keeps now comes in as it is: every row says what it "
     "would do before anything is written, and a bad one says why. Then people with their roles, phones by a code, and "

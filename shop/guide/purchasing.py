@@ -1,34 +1,37 @@
 """For purchasing: at a desk, once a month."""
 
-from shop.guide.telling import Guide, Line, Moment, Picture
+from inventory.models import Role
+from shop.guide.moments import Beginning, Guide, GuideLine, GuidePicture, Moment
 
 _SHORT = Moment(
     title="What are we short of, and why?",
     in_hand="You have what people asked for, and no idea yet what it is worth.",
-    begin=("missing", "Open Missing"),
+    begin=Beginning("missing", "Open Missing"),
     steps=(
-        Line("/missing/", "Tap [Missing]. [All … that are short] lists everything."),
-        Line("/missing/short/", "[Put it on the order list] takes one tap."),
-        Line(
+        GuideLine("/missing/", "Tap [Missing]. [All … that are short] lists everything."),
+        GuideLine("/missing/short/", "[Put it on the order list] takes one tap."),
+        GuideLine(
             "/missing/",
             "[Bar that we keep] is what the shop wants to be able to hold; say there how much each bar matters.",
         ),
-        Line("/missing/", "What people looked for in vain: [Keep such bar], or [Dismiss] it."),
+        GuideLine("/missing/", "What people looked for in vain: [Keep such bar], or [Dismiss] it."),
     ),
     answer=(
-        Line("/missing/short/", "“missing link” comes first: one closer or drawbar can open many sizes on a lathe."),
-        Line(
+        GuideLine(
+            "/missing/short/", "“missing link” comes first: one closer or drawbar can open many sizes on a lathe."
+        ),
+        GuideLine(
             "/missing/short/", "“missing size” and “only one” say which bar they are for, and how often it was asked."
         ),
     ),
     no=(
-        Line(
+        GuideLine(
             "/missing/",
             "A blank may do instead of buying: [Blank or buy] says which to bore to what, the smallest bore first.",
         ),
-        Line("/missing/", "Something that is no size, like a key: [Ask for something else]."),
+        GuideLine("/missing/", "Something that is no size, like a key: [Ask for something else]."),
     ),
-    picture=Picture(
+    picture=GuidePicture(
         name="purchasing-short",
         at="/missing/short/",
         says="What is short, and why: MT3 drawbar, a missing link with which ER16 can be used on two lathes; then "
@@ -39,28 +42,28 @@ _SHORT = Moment(
 _BUY = Moment(
     title="What do we buy with this much money?",
     in_hand="You have a sum, or the order to buy all that is needed for as little as can be.",
-    begin=("buy", "Open What to buy"),
+    begin=Beginning("buy", "Open What to buy"),
     steps=(
-        Line("/missing/", "Prices first: [Prices]. A size without a price is never bought, and the list says so."),
-        Line("/missing/", "Tap [What to buy]."),
-        Line("/missing/buy/", "Write the sum under [Budget], or leave it empty; tap [Work it out]."),
-        Line("/missing/buy/?budget=100", "Untick what you do not want, then [Put these on the order list]."),
-        Line("/missing/orders/", "What came from the list is ticked already: [Order the ticked]."),
+        GuideLine("/missing/", "Prices first: [Prices]. A size without a price is never bought, and the list says so."),
+        GuideLine("/missing/", "Tap [What to buy]."),
+        GuideLine("/missing/buy/", "Write the sum under [Budget], or leave it empty; tap [Work it out]."),
+        GuideLine("/missing/buy/?budget=100", "Untick what you do not want, then [Put these on the order list]."),
+        GuideLine("/missing/orders/", "What came from the list is ticked already: [Order the ticked]."),
     ),
     answer=(
-        Line(
+        GuideLine(
             "/missing/buy/?budget=100",
             "“Proved” means that no other choice at these prices does better; it is no estimate.",
         ),
-        Line("/missing/buy/?budget=100", "“Demand met” counts each bar by how much it matters."),
+        GuideLine("/missing/buy/?budget=100", "“Demand met” counts each bar by how much it matters."),
     ),
     no=(
-        Line(
+        GuideLine(
             "/missing/buy/?budget=100",
             "“What stays without” says of each bar why: over the budget, no price, or no lathe that takes the series.",
         ),
     ),
-    picture=Picture(
+    picture=GuidePicture(
         name="purchasing-buy",
         at="/missing/buy/?budget=100",
         under="Buy 4 things",
@@ -72,23 +75,23 @@ _BUY = Moment(
 _ORDER = Moment(
     title="Order it, and receive it",
     in_hand="You have the offer of a dealer, or the parcel.",
-    begin=("orders", "Open the order list"),
+    begin=Beginning("orders", "Open the order list"),
     steps=(
-        Line(
+        GuideLine(
             "/missing/orders/",
             "Tick what may be bought, then [Approve the ticked]; what is bought, then [Order the ticked].",
         ),
-        Line("/missing/orders/", "[Print what is on order] makes the sheet that goes out."),
-        Line("/missing/orders/", "The parcel is here: [Receive]."),
-        Line("receive 7/8", "Say [How many came], [Tag of the first] and [Drawer or place], then [Receive it]."),
+        GuideLine("/missing/orders/", "[Print what is on order] makes the sheet that goes out."),
+        GuideLine("/missing/orders/", "The parcel is here: [Receive]."),
+        GuideLine("receive 7/8", "Say [How many came], [Tag of the first] and [Drawer or place], then [Receive it]."),
     ),
     answer=(
-        Line("/missing/orders/", "“Late” is on order beyond the day that it was expected on."),
-        Line("receive 7/8", "What is received is in the book from that tap on, “as good”, and in the answers."),
+        GuideLine("/missing/orders/", "“Late” is on order beyond the day that it was expected on."),
+        GuideLine("receive 7/8", "What is received is in the book from that tap on, “as good”, and in the answers."),
     ),
     no=(
-        Line("/missing/orders/", "Not to be had: tick it and [Drop the ticked]. Its history stays."),
-        Line("receive 7/8", "Wrong or cancelled: [Its line, to edit or drop it]."),
+        GuideLine("/missing/orders/", "Not to be had: tick it and [Drop the ticked]. Its history stays."),
+        GuideLine("receive 7/8", "Wrong or cancelled: [Its line, to edit or drop it]."),
     ),
     care="Speed and weight that are marked on a chuck belong into the book with it: cautions are worked out from them. "
     "Whether a piece fits a machine is for its maker's manual to say.",
@@ -97,10 +100,10 @@ _ORDER = Moment(
 _MEETING = Moment(
     title="Five figures for the meeting",
     in_hand="You have a quarter to account for.",
-    begin=("meeting", "Open For the meeting"),
-    steps=(Line("/missing/meeting/", "Say [From] and [To], then [Show the period]."),),
+    begin=Beginning("meeting", "Open For the meeting"),
+    steps=(GuideLine("/missing/meeting/", "Say [From] and [To], then [Show the period]."),),
     answer=(
-        Line(
+        GuideLine(
             "/missing/meeting/",
             "“Spent and scrapped”, “Cost per series”, “Not issued in a year”, “Looked for in vain”, and what wear will "
             "have replaced.",
@@ -110,7 +113,7 @@ _MEETING = Moment(
 
 GUIDE = Guide(
     slug="purchasing",
-    role="purchasing",
+    role=Role.PURCHASING,
     name="Purchasing",
     in_short="See what is short and why, ranked by what it would open; give a budget and get the buy that is proved to "
     "hold the most bar for it; take it to the order list, approve, order, receive. What people looked for in vain is "

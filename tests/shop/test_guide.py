@@ -14,11 +14,12 @@ from PIL import Image
 from inventory.models import User
 from shop.demo import crib, people
 from shop.guide import GUIDES
-from shop.guide.telling import READ, TAPPED
-from shop.guide.views import PICTURES, WIDTH
+from shop.guide.moments import READ, TAPPED
+from shop.guide.views import WIDTH
 from shop.guide.words import WORDS
 from tests.demo_pages import address_of
 
+PICTURES = Path(settings.BASE_DIR) / "shop" / "static" / "guide"
 README = (Path(settings.BASE_DIR) / "README.md").read_text(encoding="utf-8")
 CONTROL = re.compile(r"<(a|button|label|summary|legend)\b[^>]*>(.*?)</\1>", re.DOTALL)
 VALUE = re.compile(r'<input type="submit" value="([^"]+)"')

@@ -13,7 +13,7 @@ class Command(BaseCommand):
 
     def handle(self, *, file, **options):
         try:
-            Path(file).write_text(reach.page(), encoding="utf-8")
+            Path(file).write_text(reach.page_out_of_reach(), encoding="utf-8")
         except OSError as error:
             raise CommandError(f"{file} cannot be written: {error.strerror}.", returncode=2) from None
         self.stdout.write(f"{file} is written.")

@@ -1,4 +1,4 @@
-"""How a guide is told: moments of steps, quoting what stands on the pages.
+"""What a guide is made of: moments of steps, quoting what stands on the pages.
 
 In a line, what is tapped stands in [brackets] and what is read in “quotation marks”. `at` is the page of the demo crib
 on which both stand; a test opens it and looks for them, so that a guide cannot speak of a button that is gone.
@@ -11,18 +11,32 @@ from typing import NamedTuple
 
 from msgspec import Struct
 
+from inventory.models import Role
+
 TAPPED = re.compile(r"\[([^\]]+)\]")
 READ = re.compile(r"“([^”]+)”")
 
 
-class Line(NamedTuple):
+class Words(NamedTuple):
+    """A part of a line, and whether it is what one taps."""
+
+    text: str
+    is_tapped: bool
+
+
+class GuideLine(NamedTuple):
     """One sentence or two. `at` is an address of the demo crib, or a page that `tests/demo_pages.py` makes."""
 
     at: str
     text: str
 
+    @property
+    def parts(self) -> list[Words]:
+        # Split at a group, every second part is what the group caught.
+        return [Words(text, is_tapped=bool(place % 2)) for place, text in enumerate(TAPPED.split(self.text))]
 
-class Picture(Struct, frozen=True, kw_only=True):
+
+class GuidePicture(Struct, frozen=True, kw_only=True):
     """A part of a page of the demo crib, as a phone shows it; `says` is for whoever does not see it.
 
     `under` is a text on the page: the picture begins there, not at the top. `height` is in CSS pixels.
@@ -35,31 +49,37 @@ class Picture(Struct, frozen=True, kw_only=True):
     height: int = 560
 
 
+class Beginning(NamedTuple):
+    """Where a moment begins: the name of an address, and the words that lead there."""
+
+    name: str
+    words: str
+
+
 class Moment(Struct, frozen=True, kw_only=True):
     title: str
     in_hand: str
-    begin: tuple[str, str]
-    """The name of the address to begin at, and the words that lead there."""
-    steps: tuple[Line, ...]
-    answer: tuple[Line, ...] = ()
-    no: tuple[Line, ...] = ()
+    begin: Beginning
+    steps: tuple[GuideLine, ...]
+    answer: tuple[GuideLine, ...] = ()
+    no: tuple[GuideLine, ...] = ()
     care: str = ""
-    picture: Picture | None = None
+    picture: GuidePicture | None = None
 
     @property
-    def lines(self) -> tuple[Line, ...]:
+    def lines(self) -> tuple[GuideLine, ...]:
         return self.steps + self.answer + self.no
 
 
 class Guide(Struct, frozen=True, kw_only=True):
     slug: str
-    role: str
-    """Whose role it is written for, as `inventory.models.Role` has it."""
+    role: Role
+    """Whose role it is written for."""
     name: str
     in_short: str
     """Two or three sentences; the README has them too, word by word."""
     moments: tuple[Moment, ...]
 
     @property
-    def pictures(self) -> list[Picture]:
+    def pictures(self) -> list[GuidePicture]:
         return [moment.picture for moment in self.moments if moment.picture]
