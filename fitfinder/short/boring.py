@@ -52,6 +52,10 @@ class BoreOrBuy(Struct, frozen=True, kw_only=True):
     bore: Bore | None
 
     @property
+    def word(self) -> str:
+        return "bore" if self.bore else "buy" if self.buy else "neither"
+
+    @property
     def shared(self) -> int:
         """How many other demands its bore serves."""
         return len(self.bore.holds) - 1 if self.bore else 0

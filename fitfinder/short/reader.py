@@ -35,6 +35,7 @@ from inventory.models.kinds import CHUCKS
 from inventory.reference import practice
 
 BORED = "machinable collet bored"
+LONGEST_WHY = 200
 
 
 class ShortRow(Struct, frozen=True):
@@ -46,6 +47,16 @@ class ShortRow(Struct, frozen=True):
     @property
     def is_size(self) -> bool:
         return self.shortfall.remedy.size is not None
+
+    @property
+    def asks_for(self) -> dict[str, str | int]:
+        """What the page that takes it onto the order list is sent."""
+        remedy, why = self.shortfall.remedy, self.shortfall.why[:LONGEST_WHY]
+        if remedy.size is not None:
+            return {"series": remedy.series, "shape": remedy.shape, "nm": remedy.size.nm, "why": why}
+        if remedy.item is not None:
+            return {"item": remedy.item, "why": why}
+        return {"what": remedy.what, "kind": remedy.kind, "mount": remedy.mount, "takes": remedy.takes, "why": why}
 
     @property
     def tells_demand(self) -> bool:

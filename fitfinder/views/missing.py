@@ -32,7 +32,7 @@ def missing(request):
             "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
             "late": {want.pk for want in wants if want.is_late(on=timezone.localdate())},
             "asks": [(ask, _bar_of(ask.question)) for ask in Ask.objects.standing().grouped(most=ASKS_SHOWN)],
-            "boards": [(label, rows) for label, rows in _boards() if rows],
+            "boards": _boards(),
             "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
             "dropped": _just_dropped(request),
             "any_bar": KeptBar.objects.standing().exists(),
@@ -41,12 +41,11 @@ def missing(request):
     )
 
 
-def _boards():
-    """Every series and shape: first those of which anything is in the book, then the rest."""
+def _boards() -> dict[str, list[SeriesShape]]:
+    """Every series and shape: those of which anything is in the book, and the rest."""
     here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
     rows = SeriesShape.objects.select_related("series").annotate(is_here=Exists(here)).order_by("series__code", "shape")
-    yield "in the book", [row for row in rows if row.is_here]
-    yield "not here", [row for row in rows if not row.is_here]
+    return {"here": [row for row in rows if row.is_here], "elsewhere": [row for row in rows if not row.is_here]}
 
 
 def _question_of(size) -> str:
