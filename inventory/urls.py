@@ -13,7 +13,6 @@ from inventory.views import (
     labels,
     lathes,
     loans,
-    meeting,
     missing_details,
     mounting,
     numbers,
@@ -24,6 +23,7 @@ from inventory.views import (
     places,
     prices,
     rack,
+    report,
     series,
     tokens,
     wants,
@@ -130,5 +130,5 @@ urlpatterns = [
     path("missing/orders/place/", orders.order_place, name="order_place"),
     path("missing/orders/print/", order_sheets.order_print, name="order_print"),
     path("missing/orders/sheet.<slug:form>", order_sheets.orders_sheet, name="orders_sheet"),
-    path("missing/meeting/", meeting.meeting, name="meeting"),
+    path("missing/meeting/", report.report, name="meeting"),
 ]

@@ -19,7 +19,7 @@ HEADINGS = (
 )  # fmt: skip
 
 
-class Order(Struct, frozen=True):
+class PlacedOrder(Struct, frozen=True):
     """The lines that are on order under one number with one supplier; `cents` is what is known of its price."""
 
     supplier: str
@@ -49,7 +49,7 @@ def _row(want: Want) -> list[str]:
     ]  # fmt: skip
 
 
-def on_order(*, supplier: str = "", number: str = "") -> list[Order]:
+def on_order(*, supplier: str = "", number: str = "") -> list[PlacedOrder]:
     """What is on order, one entry for each supplier and order number."""
     wants = Want.objects.filter(state=Want.State.ORDERED).with_names()
     if supplier:
@@ -58,6 +58,5 @@ def on_order(*, supplier: str = "", number: str = "") -> list[Order]:
         wants = wants.filter(order_number__iexact=number)
     rows = wants.order_by(Lower("supplier"), Lower("order_number"), "pk")
     grouped = groupby(rows, key=lambda want: (want.supplier.lower(), want.order_number.lower()))
-    return [
-        Order(lines[0].supplier, lines[0].order_number, tuple(lines)) for _, group in grouped if (lines := list(group))
-    ]
+    orders = (tuple(lines) for _, lines in grouped)
+    return [PlacedOrder(lines[0].supplier, lines[0].order_number, lines) for lines in orders]

@@ -31,7 +31,7 @@ from inventory.models import (
     User,
     Want,
 )  # fmt: skip
-from inventory.orders.period import figures
+from inventory.orders.report import figures
 from shop.demo import counted, crib, people
 from tests import factories
 

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET
 
 from inventory.measures.days import DayInput
 from inventory.measures.inputs import say_plainly
-from inventory.orders.period import figures
+from inventory.orders.report import figures
 from inventory.web.access import buyers_and_keepers
 
 USUAL = timedelta(days=90)
@@ -43,10 +43,10 @@ class PeriodForm(forms.Form):
 
 @require_GET
 @buyers_and_keepers
-def meeting(request):
+def report(request):
     form = PeriodForm(request.GET, today=timezone.localdate())
     period = (form.cleaned_data["first"], form.cleaned_data["last"]) if form.is_valid() else None
     context = {"place": "missing", "form": form, "period": period}
     if period:
         context["figures"] = figures(first=period[0], last=period[1])
-    return render(request, "inventory/meeting.html", context)
+    return render(request, "inventory/report.html", context)

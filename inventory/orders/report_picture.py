@@ -11,7 +11,7 @@ LEFT, ROW, BAR = 2, 34, 12
 _LONGEST = WIDTH - 2 * LEFT
 
 
-class Bar(Struct, frozen=True, kw_only=True):
+class Amount(Struct, frozen=True, kw_only=True):
     """One amount, not below zero, with its words. `is_second` sets it off from the others, by pattern and words."""
 
     label: str
@@ -20,19 +20,19 @@ class Bar(Struct, frozen=True, kw_only=True):
     is_second: bool = False
 
 
-class Drawn(Struct, frozen=True, kw_only=True):
+class DrawnAmount(Struct, frozen=True, kw_only=True):
     """A bar where it stands: its upper edge, its width, and where its words stand above it."""
 
-    bar: Bar
+    bar: Amount
     y: int
     text_y: int
     width: int
 
 
-class Bars(Struct, frozen=True, kw_only=True):
+class AmountBars(Struct, frozen=True, kw_only=True):
     """The bars of a picture; `height` is its own, `words` say all of it."""
 
-    drawn: tuple[Drawn, ...]
+    drawn: tuple[DrawnAmount, ...]
     height: int
     words: str
 
@@ -40,14 +40,14 @@ class Bars(Struct, frozen=True, kw_only=True):
     left, right, thick = LEFT, WIDTH - LEFT, BAR
 
 
-def bars_of(bars: Iterable[Bar]) -> Bars | None:
+def bars_of(bars: Iterable[Amount]) -> AmountBars | None:
     """The longest bar is as wide as the picture; None where there is nothing above zero to show."""
     bars = tuple(bars)
     most = max((bar.amount for bar in bars), default=0)
     if most <= 0:
         return None
     drawn = tuple(
-        Drawn(
+        DrawnAmount(
             bar=bar,
             y=place * ROW + ROW - BAR - 4,
             text_y=place * ROW + ROW - BAR - 9,
@@ -57,4 +57,4 @@ def bars_of(bars: Iterable[Bar]) -> Bars | None:
         for place, bar in enumerate(bars)
     )
     words = "; ".join(f"{bar.label}: {bar.words}" for bar in bars)
-    return Bars(drawn=drawn, height=len(bars) * ROW + 2, words=words)
+    return AmountBars(drawn=drawn, height=len(bars) * ROW + 2, words=words)

@@ -6,8 +6,8 @@ import pytest
 from django.urls import reverse
 
 from inventory.models import Ask, Tool
-from inventory.orders.bars_picture import Bar, bars_of
-from inventory.orders.period import figures
+from inventory.orders.report import figures
+from inventory.orders.report_picture import Amount, bars_of
 from tests import factories
 
 FIRST, LAST = date(2026, 1, 1), date(2026, 3, 31)
@@ -148,21 +148,21 @@ def test_what_wears_out_in_the_quarter_ahead_is_told_with_its_price(db):
 
 
 def test_bars_are_as_long_as_their_amounts():
-    bars = bars_of([Bar(label="a", amount=100, words="100"), Bar(label="b", amount=50, words="50")])
+    bars = bars_of([Amount(label="a", amount=100, words="100"), Amount(label="b", amount=50, words="50")])
 
     assert [drawn.width for drawn in bars.drawn] == [354, 177]
     assert bars.words == "a: 100; b: 50"
 
 
 def test_a_small_amount_is_still_seen_and_none_is_not():
-    bars = bars_of([Bar(label=str(amount), amount=amount, words="") for amount in (100_000, 1, 0)])
+    bars = bars_of([Amount(label=str(amount), amount=amount, words="") for amount in (100_000, 1, 0)])
 
     assert [drawn.width for drawn in bars.drawn] == [354, 2, 0]
 
 
 @pytest.mark.parametrize("amounts", [(), (0,), (0, 0)])
 def test_nothing_above_zero_is_no_picture(amounts):
-    assert bars_of([Bar(label="a", amount=amount, words="") for amount in amounts]) is None
+    assert bars_of([Amount(label="a", amount=amount, words="") for amount in amounts]) is None
 
 
 def meeting(client_of, **asked_for):

@@ -14,7 +14,7 @@ from inventory.inspections.readings import trends
 from inventory.models import Ask, Condition, Kind, Loan, Tool, Want
 from inventory.models.kinds import GROUPS
 from inventory.models.prices import PriceBook
-from inventory.orders.bars_picture import Bar, Bars, bars_of
+from inventory.orders.report_picture import Amount, AmountBars, bars_of
 from inventory.web.filters import money
 
 A_YEAR = timedelta(days=365)
@@ -24,7 +24,7 @@ LISTED = 5
 _GROUP_OF = {kind: words for words, kinds in GROUPS.items() for kind in kinds}
 
 
-class Figure(Struct, frozen=True):
+class ReportFigure(Struct, frozen=True):
     """One figure of the meeting: its headline, its picture (None where there is nothing to show), and a few lines.
 
     `otherwise` says what would have to be so that there is something to show.
@@ -32,12 +32,12 @@ class Figure(Struct, frozen=True):
 
     title: str
     headline: str
-    bars: Bars | None
+    bars: AmountBars | None
     otherwise: str
     lines: tuple[str, ...] = ()
 
 
-def figures(*, first: date, last: date) -> list[Figure]:
+def figures(*, first: date, last: date) -> list[ReportFigure]:
     """The five figures for the days from `first` to `last`, both within it."""
     bought = _bought(first, last)
     return [
@@ -70,7 +70,7 @@ def _scrapped(first: date, last: date) -> list[Tool]:
     return list(Tool.objects.filter(pk__in=became).select_related("size__series").order_by("tag"))
 
 
-def _spent_and_scrapped(bought: list[Want], scrapped: list[Tool]) -> Figure:
+def _spent_and_scrapped(bought: list[Want], scrapped: list[Tool]) -> ReportFigure:
     spent = sum(want.cents or 0 for want in bought)
     lost = sum(tool.cost_cents or 0 for tool in scrapped)
     unpriced = sum(1 for want in bought if want.cents is None)
@@ -81,15 +81,15 @@ def _spent_and_scrapped(bought: list[Want], scrapped: list[Tool]) -> Figure:
     if unpriced:
         lines.append(f"{unpriced} received without a price")
     bars = [
-        Bar(label="Spent", amount=spent, words=money(spent)),
-        Bar(
+        Amount(label="Spent", amount=spent, words=money(spent)),
+        Amount(
             label="Scrapped",
             amount=lost,
             words=f"{money(lost)}{f', {unknown} not priced' if unknown else ''}",
             is_second=True,
         ),
     ]
-    return Figure(
+    return ReportFigure(
         "Spent and scrapped",
         f"{money(spent)} spent, {_pieces(len(scrapped))} scrapped that had cost {money(lost)}.",
         bars_of(bars),
@@ -99,7 +99,7 @@ def _spent_and_scrapped(bought: list[Want], scrapped: list[Tool]) -> Figure:
     )
 
 
-def _by_series(bought: list[Want]) -> Figure:
+def _by_series(bought: list[Want]) -> ReportFigure:
     cents: Counter[str] = Counter()
     for want in bought:
         cents[_series_of(want)] += want.cents or 0
@@ -109,7 +109,7 @@ def _by_series(bought: list[Want]) -> Figure:
     rows = [(name, amount, f"{money(amount)}, {_pieces(pieces[name])}") for name, amount in cents.most_common()]
     bars = _most(rows, told=money)
     dearest = next(iter(cents.most_common(1)), ("", 0))
-    return Figure(
+    return ReportFigure(
         "Cost per series",
         f"Most went into {dearest[0]}: {money(dearest[1])}." if dearest[1] else "Nothing was spent.",
         bars_of(bars),
@@ -123,17 +123,18 @@ def _series_of(want: Want) -> str:
     return "counted stock" if want.item_id else "holders and the rest"
 
 
-def _most(rows: list[tuple[str, int, str]], *, told: Callable[[int], str]) -> list[Bar]:
+def _most(rows: list[tuple[str, int, str]], *, told: Callable[[int], str]) -> list[Amount]:
     """The largest few; what the others come to together is the last bar, `told` in the same unit."""
-    bars = [Bar(label=label, amount=amount, words=words) for label, amount, words in rows[:MOST_BARS]]
+    bars = [Amount(label=label, amount=amount, words=words) for label, amount, words in rows[:MOST_BARS]]
     rest = rows[MOST_BARS:]
     if rest:
         amount = sum(amount for _, amount, _ in rest)
-        bars.append(Bar(label=f"{len(rest)} other{'' if len(rest) == 1 else 's'}", amount=amount, words=told(amount)))
+        label = f"{len(rest)} other{'' if len(rest) == 1 else 's'}"
+        bars.append(Amount(label=label, amount=amount, words=told(amount)))
     return bars
 
 
-def _not_issued(last: date) -> Figure:
+def _not_issued(last: date) -> ReportFigure:
     """In service, in the book for a year, on no lathe, and neither out nor issued in the year up to `last`."""
     since = last - A_YEAR
     entered = Tool.history.filter(id=OuterRef("pk"), history_date__date__lte=since)
@@ -144,7 +145,7 @@ def _not_issued(last: date) -> Figure:
         code or _GROUP_OF[Kind(kind)] for kind, code in rows.values_list("kind", "size__series__code")
     )
     count = sum(found.values())
-    return Figure(
+    return ReportFigure(
         "Not issued in a year",
         f"{count} of {_pieces(old)} that have been here for a year.",
         bars_of(_most([(name, times, _pieces(times)) for name, times in found.most_common()], told=_pieces)),
@@ -153,23 +154,23 @@ def _not_issued(last: date) -> Figure:
     )
 
 
-def _asks(first: date, last: date) -> Figure:
+def _asks(first: date, last: date) -> ReportFigure:
     days = (last - first).days + 1
     before_first, before_last = first - timedelta(days=days), first - timedelta(days=1)
     before, now = _asked(before_first, before_last), _asked(first, last)
     rows = Ask.objects.filter(asked_on__range=(first, last)).values("read_as").annotate(all_times=Sum("times"))
     lines = [f"{row['read_as']}: {_times(row['all_times'])}" for row in rows.order_by("-all_times", "read_as")[:LISTED]]
     bars = [
-        Bar(
+        Amount(
             label=f"{before_first.isoformat()} to {before_last.isoformat()}",
             amount=before,
             words=_times(before),
             is_second=True,
         ),
-        Bar(label=f"{first.isoformat()} to {last.isoformat()}", amount=now, words=_times(now)),
+        Amount(label=f"{first.isoformat()} to {last.isoformat()}", amount=now, words=_times(now)),
     ]
     change = "as often as" if now == before else "more often than" if now > before else "less often than"
-    return Figure(
+    return ReportFigure(
         "Looked for in vain",
         f"{_times(now)}, {change} in the {days} days before ({before}).",
         bars_of(bars),
@@ -182,7 +183,7 @@ def _asked(first: date, last: date) -> int:
     return Ask.objects.filter(asked_on__range=(first, last)).aggregate(all=Sum("times"))["all"] or 0
 
 
-def _replacements(last: date) -> Figure:
+def _replacements(last: date) -> ReportFigure:
     until = last + A_QUARTER
     prices = PriceBook()
     by_month: dict[str, list[int | None]] = defaultdict(list)
@@ -197,10 +198,10 @@ def _replacements(last: date) -> Figure:
         lines.append(f"{tool.tag}, {tool.what}: {when}")
     found = [price for month in by_month.values() for price in month]
     known = [price for price in found if price is not None]
-    bars = [Bar(label=month, amount=len(costs), words=_month(costs)) for month, costs in sorted(by_month.items())]
+    bars = [Amount(label=month, amount=len(costs), words=_month(costs)) for month, costs in sorted(by_month.items())]
     more = [f"and {len(lines) - LISTED} more"] if len(lines) > LISTED else []
     cost = f", about {money(sum(known))}" if known else ""
-    return Figure(
+    return ReportFigure(
         f"To replace until {until.isoformat()}",
         f"{_pieces(len(found))} by the forecast of wear{cost}.",
         bars_of(bars),
