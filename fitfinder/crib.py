@@ -27,8 +27,8 @@ from fitfinder.crib_rows import (
     lathe_of,
     sizes_of,
 )
-from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, SeriesOnHand
-from fitfinder.holding.stock import Stock
+from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeriesOnHand
+from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 from inventory.models import Kind, Lathe, Series, SeriesShape, ShopFigures
@@ -74,9 +74,13 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> C
 
     What only a gap asks for is left to `series_on_hand` and `nearest`.
     """
-    asked = {"shape": stock.shape, "smallest": stock.band.smallest.nm, "largest": stock.band.largest.nm}
+    asked: dict[str, str | int] = {
+        "shape": stock.shape,
+        "smallest": stock.band.smallest.nm,
+        "largest": stock.band.largest.nm,
+    }
     where = _OVERLAPS
-    if stock.shape != "round":
+    if stock.shape != StockShape.ROUND:
         corners = stock.corner_band
         asked |= {"smallest_corners": corners.smallest.nm, "largest_corners": corners.largest.nm}
         where = f"({_OVERLAPS} OR {_ACROSS_CORNERS})"
@@ -103,7 +107,7 @@ def _holders(where: str, asker_id: int | None) -> tuple[Piece, ...]:
     return tuple(sorted(found, key=lambda piece: (piece.condition, piece.tag)))
 
 
-def nearest(stock: Stock, *, seats: Iterable[str], asker_id: int | None = None) -> tuple[Piece, ...]:
+def nearest(stock: Stock, *, seats: Iterable[str], asker_id: int | None = None) -> tuple[ColletOnHand, ...]:
     """The collets of the sizes nearest to the stock that it is too large or too small for, a few on either side: those
     that mount in one of these seats, and of which a piece can be used."""
     named = {f"seat_{number}": seat for number, seat in enumerate(seats)}
@@ -116,19 +120,23 @@ def nearest(stock: Stock, *, seats: Iterable[str], asker_id: int | None = None) 
             ORDER BY s.clamps_to DESC, s.id LIMIT {MOST_NEAR}) below)
         OR s.id IN (SELECT id FROM ({size} AND s.clamps_from > %(largest)s
             ORDER BY s.clamps_from, s.id LIMIT {MOST_NEAR}) above))"""
-    asked = {"shape": stock.shape, "smallest": stock.band.smallest.nm, "largest": stock.band.largest.nm}
+    asked: dict[str, str | int] = {
+        "shape": stock.shape,
+        "smallest": stock.band.smallest.nm,
+        "largest": stock.band.largest.nm,
+    }
     rows = _rows(_WITH_SIZES + where, {**asked, **named, "asker": asker_id or 0})
     return collets_with_sizes(rows, asker_id)
 
 
-def bored_blanks(upto: Length, *, most: int, asker_id: int | None = None) -> tuple[Piece, ...]:
+def bored_blanks(upto: Length, *, most: int, asker_id: int | None = None) -> tuple[ColletOnHand, ...]:
     """The machinable collets in service that are bored to no more than this, the largest bore first."""
     where = f"""t.kind = '{Kind.MACHINABLE_COLLET}' AND s.nominal <= %(upto)s AND {_IN_SERVICE}
         ORDER BY s.nominal DESC, t.tag LIMIT {most}"""
     return collets_with_sizes(_rows(_WITH_SIZES + where, {"upto": upto.nm}), asker_id)
 
 
-def _rows(sql: str, asked: Mapping[str, object]) -> list[tuple]:
+def _rows(sql: str, asked: Mapping[str, str | int]) -> list[tuple]:
     with connection.cursor() as cursor:
         cursor.execute(sql, asked)
         return cursor.fetchall()
@@ -152,7 +160,7 @@ def series_of(row: SeriesShape) -> SeriesOnHand:
     return SeriesOnHand(
         code=row.series.code,
         seat=row.series.seat.code,
-        shape=row.shape,
+        shape=StockShape(row.shape),
         smallest=row.smallest,
         largest=row.largest,
         ladder_from=row.ladder_from,

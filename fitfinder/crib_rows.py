@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.utils import timezone
-from msgspec.structs import replace
 
-from fitfinder.holding.pieces import LatheOnHand, Piece, Seat, SizeOnHand
+from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece, Seat, SizeOnHand
+from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 from inventory.models.kinds import NEEDED_DETAILS
+from inventory.reference.kinds import Kind
 
 
 class PieceRow(NamedTuple):
@@ -129,9 +130,7 @@ WITH_A_LATHE = """LEFT JOIN inventory_seat nose ON nose.id = l.nose_id
     LEFT JOIN inventory_seat post ON post.id = l.post_id"""
 
 _FIT_FOR_USE = frozenset({"good", "worn"})
-_NEEDED = {
-    str(kind): tuple(name for name in names if name in HolderRow._fields) for kind, names in NEEDED_DETAILS.items()
-}
+_NEEDED = {kind: tuple(name for name in names if name in HolderRow._fields) for kind, names in NEEDED_DETAILS.items()}
 """Of what no grip asks, like the shank of a turning tool, nothing is read."""
 _END = len(PieceRow._fields)
 
@@ -146,7 +145,7 @@ def _size(row: SizeRow) -> SizeOnHand:
         id=row.id,
         series=row.series,
         seat=row.seat,
-        shape=row.shape,
+        shape=StockShape(row.shape),
         nominal=Length(row.nominal),
         reach=Reach(
             smallest=Length(row.clamps_from),
@@ -162,24 +161,36 @@ def _size(row: SizeRow) -> SizeOnHand:
     )
 
 
-def collets_of(rows: list[tuple], sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[Piece, ...]:
+def collets_of(rows: list[tuple], sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[ColletOnHand, ...]:
     """The collets of these sizes; one whose size was entered after the sizes were read is left out."""
     found = map(PieceRow._make, rows)
-    return tuple([_piece(row, asker_id, sizes[row.size_id]) for row in found if row.size_id in sizes])
+    return tuple(
+        [
+            _collet(row, sizes[row.size_id], asker_id)
+            for row in found
+            if row.size_id is not None and row.size_id in sizes
+        ]
+    )
 
 
-def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[Piece, ...]:
+def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[ColletOnHand, ...]:
     """As `collets_of`, of rows that have the size behind the piece."""
     sizes = sizes_of([values[_END:] for values in rows])
     return collets_of([values[:_END] for values in rows], sizes, asker_id)
 
 
+def _collet(row: PieceRow, size: SizeOnHand, asker_id: int | None) -> ColletOnHand:
+    stop_thread = None if row.stop_thread is None else bool(row.stop_thread)
+    return ColletOnHand(**_of_every_piece(row, asker_id), size=size, stop_thread=stop_thread)
+
+
 def holder_of(values: tuple, asker_id: int | None) -> Piece:
     """A piece that is no collet of a size."""
     row = HolderRow._make(values[_END:])
-    piece = _piece(PieceRow._make(values[:_END]), asker_id)
-    return replace(
-        piece,
+    of_every_piece = _of_every_piece(PieceRow._make(values[:_END]), asker_id)
+    needed = _NEEDED.get(of_every_piece["kind"], ())
+    return Piece(
+        **of_every_piece,
         mounts_in=seat_of(row.mounts_in, row.mounts_in_family),
         offers=row.offers,
         through=_length(row.through),
@@ -193,31 +204,30 @@ def holder_of(values: tuple, asker_id: int | None) -> Piece:
         belongs_to=row.belongs_to,
         tightens=row.fits,
         step_depth=_length(row.step_depth),
-        lacks=tuple(name for name in _NEEDED.get(piece.kind, ()) if getattr(row, name) is None),
+        lacks=tuple(name for name in needed if getattr(row, name) is None),
     )
 
 
-def _piece(row: PieceRow, asker_id: int | None, size: SizeOnHand | None = None) -> Piece:
-    """The piece as the person who asks finds it."""
+def _of_every_piece(row: PieceRow, asker_id: int | None) -> dict[str, Any]:
+    """What is known of a piece of any kind, as the person who asks finds it."""
     is_away = row.borrower_id is not None and row.borrower_id != asker_id
     is_fit = row.condition in _FIT_FOR_USE and row.missing_since is None and not is_away
-    return Piece(
-        id=row.id,
-        tag=row.tag,
-        kind=row.kind,
-        condition=row.condition,
-        location=row.place or "",
-        tir=_length(row.tir),
-        tir_in_holder=row.in_holder,
-        tir_on_lathe=row.on_lathe,
-        mounted_on=row.mounted_on,
-        why_not="" if is_fit else _why_not(row),
-        size=size,
-        is_with_asker=row.borrower_id is not None and not is_away,
-        stop_thread=None if row.stop_thread is None else bool(row.stop_thread),
-        max_rpm=row.max_rpm,
-        weight_ug=row.weight_ug,
-    )
+    return {
+        "id": row.id,
+        "tag": row.tag,
+        "kind": Kind(row.kind),
+        "condition": row.condition,
+        "location": row.place or "",
+        "tir": _length(row.tir),
+        "tir_in_holder": row.in_holder,
+        "tir_on_lathe": row.on_lathe,
+        "mounted_on": row.mounted_on,
+        "why_not": "" if is_fit else _why_not(row),
+        "is_lent": is_away and row.condition in _FIT_FOR_USE and row.missing_since is None,
+        "is_with_asker": row.borrower_id is not None and not is_away,
+        "max_rpm": row.max_rpm,
+        "weight_ug": row.weight_ug,
+    }
 
 
 def _why_not(row: PieceRow) -> str:

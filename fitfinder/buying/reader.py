@@ -43,7 +43,9 @@ class Purchasing:
 
     def here(self) -> list[SizeHere]:
         """The sizes that are in service, and those that are approved or on order: they are coming."""
-        of = {(entry.figures.code, entry.figures.shape): entry for entry in self.series}
+        of: dict[tuple[str, str], SeriesForSale] = {
+            (entry.figures.code, entry.figures.shape): entry for entry in self.series
+        }
         in_service = Tool.objects.in_service().filter(size=OuterRef("pk"))
         coming = Want.objects.coming().filter(size=OuterRef("pk"))
         sizes = Size.objects.filter(Exists(in_service) | Exists(coming)).select_related("series")

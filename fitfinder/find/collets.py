@@ -10,35 +10,31 @@ from fitfinder.find import ranking
 from fitfinder.find.ways import Ways
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.grips import Grip, collet_grip
-from fitfinder.holding.pieces import Piece, SizeOnHand
-from fitfinder.holding.stock import Stock
+from fitfinder.holding.methods.collets import ColletGrip, collet_grip
+from fitfinder.holding.pieces import ColletOnHand, Piece, SizeOnHand
+from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import Length, nominal
 
-BySize = list[tuple[SizeOnHand, list[Piece]]]
+BySize = list[tuple[SizeOnHand, list[ColletOnHand]]]
 
 
 class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
     """A piece that would hold the stock but cannot be used now, and why."""
 
     tag: str
+    name: str
     why: str
     location: str
-    series: str = ""
-    nominal: Length | None = None
-    name: str = ""
+    size: SizeOnHand | None = None
     lacks_link: bool = False
+    is_lent: bool = False
+    """Whether all that is to be done is to ask the person who has it."""
 
     @property
     def sentence(self) -> str:
         """`C-0024 would hold it, but is damaged`; of a missing link: `…, but no closer for 5C on Lathe 2`."""
         return f"{self.tag} would hold it, but {'' if self.lacks_link else 'is '}{self.why}"
-
-    @property
-    def is_in_other_hands(self) -> bool:
-        """Whether all that is to be done is to ask the person who has it."""
-        return not self.lacks_link and self.why.startswith("out to ")
 
 
 class Nearest(Struct, frozen=True, kw_only=True, gc=False):
@@ -50,47 +46,48 @@ class Nearest(Struct, frozen=True, kw_only=True, gc=False):
     misses_by: Length
 
 
-def by_size(collets: Iterable[Piece]) -> BySize:
+def by_size(collets: Iterable[ColletOnHand]) -> BySize:
     """The pieces of each size together."""
-    found: dict[int, tuple[SizeOnHand, list[Piece]]] = {}
-    for piece in collets:
-        if piece.size is not None:
-            found.setdefault(piece.size.id, (piece.size, []))[1].append(piece)
+    found: dict[int, tuple[SizeOnHand, list[ColletOnHand]]] = {}
+    for collet in collets:
+        found.setdefault(collet.size.id, (collet.size, []))[1].append(collet)
     return list(found.values())
 
 
-def collet_grips(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None) -> tuple[list[Grip], list[LeftOut]]:
+def collet_grips(
+    stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None
+) -> tuple[list[ColletGrip], list[LeftOut]]:
     """The best grip of each collet that can be used, best first; and what would hold the stock but cannot be used, the
     size nearest to the stock first."""
-    grips: list[Grip] = []
+    grips: list[ColletGrip] = []
     left_out: list[LeftOut] = []
     for size, pieces in sizes:
         fit = verdicts.fit(stock.band, size.reach)
         if size.shape != stock.shape or fit.verdict is Verdict.DOES_NOT_HOLD:
             continue
-        left_out += [piece_left_out(piece, piece.why_not) for piece in pieces if not piece.is_usable]
+        left_out += [collet_left_out(piece, piece.why_not) for piece in pieces if not piece.is_usable]
         usable = [piece for piece in pieces if piece.is_usable]
         if usable and not ways.are_there(size.seat):
             # What is missing is the same for all pieces of a size: it is told of the one that would be taken.
-            left_out.append(piece_left_out(_first(usable), ways.missing(size.seat), lacks_link=True))
+            left_out.append(collet_left_out(_first(usable), ways.missing(size.seat), lacks_link=True))
             continue
         for piece in usable:
             found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, ways)]
             if found:
                 grips.append(ranking.best_way(found))
             else:
-                left_out.append(piece_left_out(piece, "mounted on another lathe"))
+                left_out.append(collet_left_out(piece, "mounted on another lathe"))
     middle = stock.band.middle_nm
     left_out.sort(key=lambda item: _off(item, middle))
     return ranking.best_first(grips, middle_nm=middle, asked=asked is not None), left_out
 
 
-def make_dos(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None) -> list[Grip]:
+def make_dos(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None) -> list[ColletGrip]:
     """Round collets that hold hex or square stock by its corners, best first, each by the way that asks least."""
-    grips: list[Grip] = []
+    grips: list[ColletGrip] = []
     middle, is_asked = stock.band.middle_nm, asked is not None
     for size, pieces in sizes:
-        if size.shape == stock.shape or size.shape != "round" or not ways.are_there(size.seat):
+        if size.shape == stock.shape or size.shape != StockShape.ROUND or not ways.are_there(size.seat):
             continue
         fit = verdicts.fit(stock.corner_band, size.reach)
         if fit.verdict not in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
@@ -117,11 +114,11 @@ def nearest(stock: Stock, sizes: BySize, ways: Ways) -> list[Nearest]:
     return sorted(found, key=lambda near: (abs(near.misses_by), near.tag))
 
 
-def _first(pieces: Iterable[Piece]) -> Piece:
+def _first(pieces: Iterable[ColletOnHand]) -> ColletOnHand:
     """The one that would be taken from the drawer: good before worn, then the truest, those without a reading last."""
     return min(
         pieces,
-        key=lambda piece: (piece.condition != "good", piece.tir is None, piece.tir.nm if piece.tir else 0, piece.tag),
+        key=lambda piece: (not piece.is_good, piece.tir is None, piece.tir.nm if piece.tir else 0, piece.tag),
     )
 
 
@@ -133,22 +130,26 @@ def _chains(piece: Piece, size: SizeOnHand, ways: Ways) -> list[Chain]:
 
 
 def _may_be_on(piece: Piece, chain: Chain) -> bool:
-    return piece.mounted_on is None or chain.lathe is None or piece.mounted_on == chain.lathe.id
+    return chain.lathe is None or piece.is_free_for(chain.lathe)
 
 
-def piece_left_out(piece: Piece, why: str, *, lacks_link: bool = False) -> LeftOut:
-    size = piece.size
+def collet_left_out(collet: ColletOnHand, why: str, *, lacks_link: bool = False) -> LeftOut:
+    size = collet.size
     return LeftOut(
-        tag=piece.tag,
+        tag=collet.tag,
+        name=f"{nominal(size.nominal)} {size.shape}, {size.series}",
         why=why,
-        location=piece.location,
-        series=size.series if size else "",
-        nominal=size.nominal if size else None,
-        name=f"{nominal(size.nominal)} {size.shape}, {size.series}" if size else piece.kind,
+        location=collet.location,
+        size=size,
         lacks_link=lacks_link,
+        is_lent=collet.is_lent,
     )
 
 
+def chuck_left_out(chuck: Piece) -> LeftOut:
+    return LeftOut(tag=chuck.tag, name=chuck.kind, why=chuck.why_not, location=chuck.location, is_lent=chuck.is_lent)
+
+
 def _off(item: LeftOut, middle_nm: int) -> tuple[int, int, str]:
-    nm = item.nominal.nm if item.nominal else 0
+    nm = item.size.nominal.nm if item.size is not None else 0
     return abs(nm - middle_nm), nm, item.tag

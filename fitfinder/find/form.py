@@ -1,6 +1,9 @@
 """The finder's question, as a form that is sent by its address."""
 
+from __future__ import annotations
+
 import re
+from collections.abc import Iterable, Mapping
 
 from django import forms
 
@@ -12,7 +15,6 @@ from inventory.reference.bars import Grade, grade_named, grades_for
 
 PARTS = ("64", "32", "16", "8", "4", "2")
 _FRACTION = re.compile(rf"(?:(?P<whole>[0-9]+)[- ])?(?P<over>[0-9]+)/(?P<parts>{'|'.join(PARTS)})", re.ASCII)
-MEASURED, LABEL, RANGE = "measured", "label", "range"
 
 
 class FindForm(forms.Form):
@@ -40,12 +42,8 @@ class FindForm(forms.Form):
         help_text="Only where the bar is not the same all along: the size above is then the smallest.",
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
-    grade = forms.ChoiceField(
-        required=False,
-        label="Or the size is from the bar's label, and the bar is",
-        help_text="The kind of bar says how far it may be off its nominal size.",
-    )
-    lathe = forms.ChoiceField(required=False)
+    grade = forms.ChoiceField()
+    lathe = forms.ChoiceField()
     tir = forms.CharField(
         required=False,
         label="TIR needed",
@@ -53,14 +51,14 @@ class FindForm(forms.Form):
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
 
-    def __init__(self, data=None, *, lathes=(), **kwargs):
-        super().__init__(data, **kwargs)
-        grades = _grades_of(kwargs.get("initial") or {})
-        self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades]
-        self.fields["lathe"].choices = [("", "any lathe here")] + [(name, name) for name in lathes]
+    def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
+        super().__init__(initial=dict(initial))
+        self.fields["grade"] = _grade_field(_grades_of(initial))
+        names = [("", "any lathe here"), *((name, name) for name in lathes)]
+        self.fields["lathe"] = forms.ChoiceField(required=False, choices=names)
 
     @staticmethod
-    def size_text(texts) -> str:
+    def size_text(texts: Mapping[str, str]) -> str:
         """The size as one text, put together from the number keys where those were used.
 
         Raises QuestionError where both say something else, and where a fraction lacks its lower number.
@@ -93,12 +91,21 @@ class FindForm(forms.Form):
         return {**texts, "size": "", **{name: found[name] or "" for name in ("whole", "over", "parts")}}
 
     @classmethod
-    def question(cls, texts) -> Question:
+    def question(cls, texts: Mapping[str, str]) -> Question:
         """The question that an address or a form says. Raises QuestionError as `size_text`."""
-        return Question.from_texts({**{name: texts.get(name) for name in texts}, "size": cls.size_text(texts)})
+        return Question.from_texts({**{name: texts[name] for name in texts}, "size": cls.size_text(texts)})
 
 
-def _grades_of(texts: dict[str, str]) -> list[Grade]:
+def _grade_field(grades: Iterable[Grade]) -> forms.ChoiceField:
+    return forms.ChoiceField(
+        required=False,
+        label="Or the size is from the bar's label, and the bar is",
+        help_text="The kind of bar says how far it may be off its nominal size.",
+        choices=[("", "measured, no grade"), *((grade.code, grade.label) for grade in grades)],
+    )
+
+
+def _grades_of(texts: Mapping[str, str]) -> list[Grade]:
     """The grades that bar of the shape and size in the form is made in; one that was chosen stays, to be put right."""
     shape = texts.get("shape") or "round"
     if shape not in SHAPES:
@@ -108,7 +115,7 @@ def _grades_of(texts: dict[str, str]) -> list[Grade]:
     return found if chosen is None or chosen in found else [*found, chosen]
 
 
-def _size_of(texts: dict[str, str]) -> Length | None:
+def _size_of(texts: Mapping[str, str]) -> Length | None:
     try:
         return parse(FindForm.size_text(texts), Unit(texts.get("unit") or "in"))
     except (LengthError, QuestionError, ValueError):

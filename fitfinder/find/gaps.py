@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Container, Iterable, Mapping
 
 from msgspec import Struct
 
+from fitfinder.find.collets import LeftOut
 from fitfinder.holding import verdicts
 from fitfinder.holding.pieces import Piece, SeriesOnHand
-from fitfinder.holding.stock import Stock
+from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import Length
+from inventory.reference.kinds import Kind
 
 
 class Gap(Struct, frozen=True, kw_only=True):
@@ -45,7 +47,13 @@ def ladder_size(stock: Stock, series: SeriesOnHand) -> tuple[Verdict, Length] | 
     return list(Verdict)[rank], size
 
 
-def find_gap(stock: Stock, series: Iterable[SeriesOnHand], seats_here: frozenset[str], left_out, blanks) -> Gap | None:
+def find_gap(
+    stock: Stock,
+    series: Iterable[SeriesOnHand],
+    seats_here: Container[str],
+    left_out: Collection[LeftOut],
+    blanks: Iterable[Piece],
+) -> Gap | None:
     """The best missing size: in a series that a lathe here takes, before others; a clear hold before the limit."""
     if any(item.lacks_link for item in left_out):
         return None  # not a size is missing but what would hold it on the lathe
@@ -61,7 +69,7 @@ def find_gap(stock: Stock, series: Iterable[SeriesOnHand], seats_here: frozenset
     if not candidates:
         return None
     elsewhere, _, _, code, size = min(candidates)
-    kept_out = next((item for item in left_out if item.series == code and item.nominal == size), None)
+    kept_out = next((item for item in left_out if item.size is not None and item.size.is_marked(code, size)), None)
     if kept_out is not None:
         why = f"{kept_out.tag} is {kept_out.why}"
     elif elsewhere:
@@ -78,23 +86,17 @@ def bore_for(stock: Stock) -> Length:
 
 def fitting_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOnHand]) -> list[Piece]:
     """Machinable blanks that one bore fits to all of this round stock: a bore is only ever opened."""
-    if stock.shape != "round":
+    if stock.shape != StockShape.ROUND:
         return []
     bore = bore_for(stock)
-    bored = {entry.seat: entry for entry in series if entry.shape == "round"}
-    return [
-        piece
-        for piece in rig
-        if piece.kind == "machinable collet"
-        and piece.is_usable
-        and not piece.lacks
-        and piece.pilot <= bore
-        and piece.mounts_in.code in bored
-        and _can_be_bored(stock, bore, bored[piece.mounts_in.code])
-    ]
+    bored = {entry.seat: entry for entry in series if entry.shape == StockShape.ROUND}
+    return [piece for piece in rig if piece.is_usable and _can_be_bored(piece, stock, bore, bored)]
 
 
-def _can_be_bored(stock: Stock, bore: Length, series: SeriesOnHand) -> bool:
-    if series.largest is not None and bore > series.largest:
+def _can_be_bored(piece: Piece, stock: Stock, bore: Length, bored: Mapping[str, SeriesOnHand]) -> bool:
+    if piece.kind != Kind.MACHINABLE_COLLET or piece.mounts_in is None or piece.pilot is None or piece.pilot > bore:
+        return False
+    series = bored.get(piece.mounts_in.code)
+    if series is None or (series.largest is not None and bore > series.largest):
         return False
     return verdicts.judge(stock.band, series.reach_of(bore)) in (Verdict.HOLDS, Verdict.AT_THE_LIMIT)

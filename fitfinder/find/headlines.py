@@ -4,44 +4,75 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.method import Method
 from fitfinder.holding.methods import chucks
-from fitfinder.holding.verdicts import Verdict
+from fitfinder.holding.methods.collets import ColletGrip
+from fitfinder.holding.runout import Basis
+from fitfinder.holding.verdicts import Outcome, Verdict
 from inventory.measures.lengths import named, nominal
 
 if TYPE_CHECKING:
     from fitfinder.find.answer import Answer
-    from fitfinder.holding.grips import Grip
 
 
 def headline_of(answer: Answer) -> str:
     """What to take, or what to do instead."""
+    if answer.verdict is Outcome.BLANK:
+        return _bore(answer)
     if not answer.grips:
-        return _without_a_grip(answer)
-    if answer.verdict == "chuck":
-        text = f"No collet here holds it.{_who_has_one(answer)} {_other_way(answer.grips[0])}"
-        link = next((item for item in answer.left_out if item.lacks_link), None)
-        if link is not None:
-            text = f"{_other_way(answer.grips[0])} {link.sentence}."
-        return text + _misses(answer.grips[0])
-    if answer.verdict == "blank":
-        return _without_a_grip(answer)
+        return _nothing(answer)
     lead = answer.grips[0]
-    if lead.method != "collet":
-        if answer.stock.is_rough:
-            return f"Hot rolled bar is scaled and out of round: a chuck first. {_other_way(lead)}{_misses(lead)}"
-        best = next(grip for grip in answer.grips if grip.method == "collet")
-        return f"{_other_way(lead)} {best.piece.size.name} {_why_not_true(best)}."
-    text = _take(answer, lead)
-    text += _misses(lead)
+    if answer.verdict is Outcome.CHUCK:
+        return _no_collet(answer, lead)
+    if not isinstance(lead, ColletGrip):
+        return _not_the_collet(answer, lead)
+    text = _take(lead) + _misses(lead)
     if answer.asked_tir is not None and lead.meets_tir is None:
         text += " How truly it runs here is not known."
-    elif answer.asked_tir is not None and lead.runout.basis == "typical":
+    elif answer.asked_tir is not None and lead.runout.basis is Basis.TYPICAL:
         text += " It typically runs that truly, but was not measured."
-    if answer.quicker is not None:
-        parts = chucks.parts_until_collet_is_quicker()
-        chuck, lathe = answer.quicker.piece.tag, answer.quicker.chain.lathe.name
-        text += f" The universal chuck {chuck} is on {lathe} now: quicker for up to {parts} parts."
-    return text
+    return text + _quicker(answer.quicker)
+
+
+def _take(grip: ColletGrip) -> str:
+    piece = f"{grip.piece.tag}{_where(grip)}"
+    if grip.verdict is Verdict.HOLDS:
+        return f"Take {piece}: {grip.size.name} holds it."
+    if grip.verdict is Verdict.AT_THE_LIMIT:
+        return f"Take {piece}: {grip.size.name} holds it, {named(grip.margin)} in from its limit."
+    low, high = grip.reach.smallest.inch_text, grip.reach.largest.inch_text
+    return f"Mic it first: {piece}, {grip.size.name}, holds it from {low} to {high} in."
+
+
+def _quicker(chuck: Grip | None) -> str:
+    if chuck is None or chuck.chain.lathe is None:
+        return ""
+    where, parts = chuck.chain.lathe.name, chucks.parts_until_collet_is_quicker()
+    return f" The universal chuck {chuck.piece.tag} is on {where} now: quicker for up to {parts} parts."
+
+
+def _not_the_collet(answer: Answer, lead: Grip) -> str:
+    """Where a collet would hold it, but another way leads."""
+    if answer.stock.is_rough:
+        return f"Hot rolled bar is scaled and out of round: a chuck first. {_other_way(lead)}{_misses(lead)}"
+    best = next(grip for grip in answer.grips if isinstance(grip, ColletGrip))
+    if best.meets_tir is False:
+        return f"{_other_way(lead)} {best.size.name} holds it, but runs {named(best.runout.known)} or more."
+    return f"{_other_way(lead)} {best.size.name} holds it, but how truly it runs is not known."
+
+
+def _no_collet(answer: Answer, lead: Grip) -> str:
+    link = next((item for item in answer.left_out if item.lacks_link), None)
+    if link is not None:
+        return f"{_other_way(lead)} {link.sentence}.{_misses(lead)}"
+    return f"No collet here holds it.{_who_has_one(answer)} {_other_way(lead)}{_misses(lead)}"
+
+
+def _who_has_one(answer: Answer) -> str:
+    """A collet that somebody has is had back by asking, before a blank is bored or a chuck is hung on."""
+    lent = next((item for item in answer.left_out if item.size is not None and item.is_lent), None)
+    return f" {lent.sentence}." if lent is not None else ""
 
 
 def _misses(grip: Grip) -> str:
@@ -50,55 +81,35 @@ def _misses(grip: Grip) -> str:
     return f" It runs {named(grip.runout.known)} or more: known to miss the TIR that you asked for."
 
 
-def _take(answer: Answer, grip: Grip) -> str:
-    where = _where(grip)
-    if grip.verdict is Verdict.HOLDS:
-        return f"Take {grip.piece.tag}{where}: {grip.piece.size.name} holds it."
-    if grip.verdict is Verdict.AT_THE_LIMIT:
-        return f"Take {grip.piece.tag}{where}: {grip.piece.size.name} holds it, {named(grip.margin)} in from its limit."
-    low, high = grip.reach.smallest.inch_text, grip.reach.largest.inch_text
-    return f"Mic it first: {grip.piece.tag}{where}, {grip.piece.size.name}, holds it from {low} to {high} in."
-
-
-def _who_has_one(answer: Answer) -> str:
-    """A collet that somebody has is had back by asking, before a blank is bored or a chuck is hung on."""
-    out = next((item for item in answer.left_out if item.series and item.is_in_other_hands), None)
-    return f" {out.sentence}." if out is not None else ""
-
-
 def _where(grip: Grip) -> str:
     if grip.is_mounted or grip.piece.is_with_asker:
         return f", {grip.where}"
     return f" from {grip.where}" if grip.where else ""
 
 
-def _why_not_true(grip: Grip) -> str:
-    if grip.meets_tir is False:
-        return f"holds it, but runs {named(grip.runout.known)} or more"
-    return "holds it, but how truly it runs is not known"
-
-
 def _other_way(grip: Grip) -> str:
-    where = _where(grip)
-    if grip.method == "independent chuck":
-        return f"Dial it in: {grip.piece.tag}{where}, independent chuck."
-    if grip.method == "between centers":
+    piece = f"{grip.piece.tag}{_where(grip)}"
+    if grip.method is Method.INDEPENDENT_CHUCK:
+        return f"Dial it in: {piece}, independent chuck."
+    if grip.method is Method.BETWEEN_CENTERS:
         return f"Hold it between centers: {', '.join(grip.tags)}."
-    return f"Use {grip.piece.tag}{where}, universal chuck, {grip.piece.jaws} jaws."
+    return f"Use {piece}, universal chuck, {grip.piece.jaws} jaws."
 
 
-def _without_a_grip(answer: Answer) -> str:
-    if answer.verdict == "blank":
-        blank = answer.blanks[0]
-        where = f" from {blank.location}" if blank.location else ""
-        holds = f"No collet here holds it.{_who_has_one(answer)}"
-        text = f"{holds} Bore blank {blank.tag}{where} to {named(answer.bore_to)} in"
-        others = f", or use {answer.grips[0].piece.tag}" if answer.grips else ""
-        return f"{text}{others}. A bore can only be opened later, never closed."
+def _bore(answer: Answer) -> str:
+    blank = answer.blanks[0]
+    where = f" from {blank.location}" if blank.location else ""
+    others = f", or use {answer.grips[0].piece.tag}" if answer.grips else ""
+    return (
+        f"No collet here holds it.{_who_has_one(answer)} Bore blank {blank.tag}{where} to {named(answer.bore_to)} in"
+        f"{others}. A bore can only be opened later, never closed."
+    )
+
+
+def _nothing(answer: Answer) -> str:
     if answer.gap is not None:
         gap = answer.gap
         return f"Nothing on hand holds it. A {nominal(gap.size)} {gap.shape} {gap.series} would: {gap.why}."
     if answer.left_out:
-        first = answer.left_out[0]
-        return f"Nothing on hand holds it now: {first.sentence}."
+        return f"Nothing on hand holds it now: {answer.left_out[0].sentence}."
     return "Nothing on hand holds it, and no size of a series known here would."

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from fitfinder.find.answer import Answer
-from fitfinder.holding.grips import Grip
-from fitfinder.holding.runout import TYPICAL
+from fitfinder.holding.methods.collets import ColletGrip
+from fitfinder.holding.runout import Basis
 from fitfinder.holding.stock import Band, Stock
 from fitfinder.holding.verdicts import Reach, Verdict
 from inventory.measures.lengths import NM_PER_TENTH, Length
@@ -17,13 +17,11 @@ A_THOU = Length.inches("0.001")
 def notes_of(answer: Answer) -> tuple[str, ...]:
     """Sentences for the collet that leads; where a chuck leads, only which bars the best collet would take."""
     lead = answer.grips[0] if answer.grips else None
-    if lead is None:
-        return ()
-    if lead.piece.size is None:
-        collet = next((grip for grip in answer.grips if grip.piece.size is not None), None)
-        return _which_fit(answer.stock, collet) if collet is not None else ()
-    found = (*_which_fit(answer.stock, lead), *_stop_thread(answer.stock, lead))
-    return (*found, *_class_of_er(lead), *_stop(lead))
+    if isinstance(lead, ColletGrip):
+        found = (*_which_fit(answer.stock, lead), *_stop_thread(answer.stock, lead))
+        return (*found, *_class_of_er(lead), *_stop(lead))
+    collet = next((grip for grip in answer.grips if isinstance(grip, ColletGrip)), None)
+    return tuple(_which_fit(answer.stock, collet)) if collet is not None else ()
 
 
 def which_fit(band: Band, reach: Reach) -> str:
@@ -40,10 +38,10 @@ def which_fit(band: Band, reach: Reach) -> str:
     return f"of bars from {ends} only those from {low} to {high} fit. Mic for both limits."
 
 
-def _which_fit(stock: Stock, grip: Grip) -> tuple[str, ...]:
+def _which_fit(stock: Stock, grip: ColletGrip) -> tuple[str, ...]:
     if grip.verdict is not Verdict.MEASURE_FIRST:
         return ()
-    words = f"{grip.piece.size.name}: {which_fit(grip.held, grip.reach)}"
+    words = f"{grip.size.name}: {which_fit(grip.held, grip.reach)}"
     return (f"{words} Mic it in several places round: such bar is not round." if stock.is_rough else words,)
 
 
@@ -55,8 +53,8 @@ def _from(limit: Length) -> str:
     return f"{Length(-(-limit.nm // NM_PER_TENTH) * NM_PER_TENTH).inch_text} in ({limit.mm_text} mm)"
 
 
-def _stop_thread(stock: Stock, lead: Grip) -> list[str]:
-    size = lead.piece.size
+def _stop_thread(stock: Stock, lead: ColletGrip) -> list[str]:
+    size = lead.size
     narrow = size.passes_with_stop_thread
     if lead.piece.stop_thread is not None or narrow is None or size.passes is None:
         return []
@@ -67,19 +65,19 @@ def _stop_thread(stock: Stock, lead: Grip) -> list[str]:
     ]
 
 
-def _class_of_er(lead: Grip) -> list[str]:
-    size = lead.piece.size
+def _class_of_er(lead: ColletGrip) -> list[str]:
+    size = lead.size
     known = class_2_runout(size.nominal) if size.series.startswith("ER") else None
     part = next((part for part in lead.runout.parts if part.name == lead.piece.tag), None)
-    if known is None or part is None or part.basis != TYPICAL or part.tir != known.class_2:
+    if known is None or part is None or part.basis is not Basis.TYPICAL or part.tir != known.class_2:
         return []
     return [f"{known.class_2.mm_text} mm is ISO 15488 class 2, at nominal size only; this collet was not measured."]
 
 
-def _stop(lead: Grip) -> list[str]:
+def _stop(lead: ColletGrip) -> list[str]:
     spread = lead.held.largest - lead.held.smallest
     differs = spread if spread.nm else A_THOU
-    moved = draw_in(lead.piece.size.series, differs)
+    moved = draw_in(lead.size.series, differs)
     if moved is None:
         return []
     return [

@@ -13,10 +13,11 @@ from fitfinder.find.window import Window, window
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
-from fitfinder.holding.pieces import BORED_KIND, Piece
-from fitfinder.holding.runout import MEASURED, Part
+from fitfinder.holding.methods.collets import ColletGrip
+from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece
+from fitfinder.holding.runout import Basis, Part
 from fitfinder.holding.stock import Stock
-from fitfinder.holding.verdicts import Verdict
+from fitfinder.holding.verdicts import Outcome
 from inventory.measures.lengths import nominal
 from inventory.reference.kinds import Kind
 
@@ -88,12 +89,11 @@ def page_of(answer: Answer, *, lathe: str = "") -> AnswerPage:
     """`lathe` is the one that was asked about."""
     blank = _blank(answer)
     best = answer.grips[0] if answer.grips and blank is None else None
-    size = best.piece.size if best is not None else None
     rows = Rows()
     return AnswerPage(
         asked=tuple(_asked(answer, lathe)),
         verdict=_verdict(answer, best),
-        lead=_lead(best, answer.stock) if best is not None else None,
+        lead=_lead(best) if best is not None else None,
         blank=blank,
         bar=_bar(answer.stock),
         notes=notes_of(answer),
@@ -102,7 +102,7 @@ def page_of(answer: Answer, *, lathe: str = "") -> AnswerPage:
         in_a_pinch=rows.in_a_pinch(answer.make_dos),
         left_out=tuple(left_out_row(item) for item in answer.left_out),
         nearest=tuple(nearest_row(near) for near in answer.near_enough),
-        series=size.series if size is not None else "",
+        series=best.size.series if isinstance(best, ColletGrip) else "",
     )
 
 
@@ -118,24 +118,26 @@ def _asked(answer: Answer, lathe: str) -> Iterator[str]:
         yield f"{answer.asked_tir.inch_text} in TIR asked"
 
 
+_VERDICTS = {
+    Outcome.HOLDS: "Holds",
+    Outcome.AT_THE_LIMIT: "At the limit",
+    Outcome.MEASURE_FIRST: "Mic it first",
+    Outcome.BLANK: "No collet here holds it",
+    Outcome.CHUCK: "No collet here holds it",
+    Outcome.NOTHING: "Nothing holds it",
+}
+
+
 def _verdict(answer: Answer, best: Grip | None) -> str:
     """The verdict in large, and of a collet how much there is to spare."""
-    is_collet = best is not None and best.piece.size is not None
-    if answer.verdict in ("blank", "chuck"):
-        words = "No collet here holds it"
-    elif answer.verdict == "nothing":
-        words = "Nothing holds it"
-    elif answer.verdict == Verdict.MEASURE_FIRST:
-        words = "Mic it first" if is_collet else "A chuck first"
-    else:
-        words = answer.verdict.capitalize()
-    if best is None or not is_collet:
-        return words
+    words = _VERDICTS[answer.verdict]
+    if not isinstance(best, ColletGrip):
+        return "A chuck first" if answer.verdict is Outcome.MEASURE_FIRST else words
     if best.is_at_nominal:
         return f"{words} · exactly its marked size"
     if best.margin.nm == 0:
         return f"{words} · up to its limit, which it may reach"
-    return words if answer.verdict == Verdict.MEASURE_FIRST else f"{words} · {best.margin.inch_text} in to spare"
+    return words if answer.verdict is Outcome.MEASURE_FIRST else f"{words} · {best.margin.inch_text} in to spare"
 
 
 def _bar(stock: Stock) -> str:
@@ -147,7 +149,7 @@ def _bar(stock: Stock) -> str:
 
 
 def _blank(answer: Answer) -> Blank | None:
-    if answer.verdict != "blank":
+    if answer.verdict is not Outcome.BLANK:
         return None
     piece = answer.blanks[0]
     return Blank(
@@ -158,14 +160,14 @@ def _blank(answer: Answer) -> Blank | None:
     )
 
 
-def _lead(grip: Grip, stock: Stock) -> Lead:
-    is_between_centers = grip.method == Method.BETWEEN_CENTERS
+def _lead(grip: Grip) -> Lead:
+    is_between_centers = grip.method is Method.BETWEEN_CENTERS
     reasons = "; ".join(grip.reasons) if is_between_centers else ""
     return Lead(
         piece=grip.piece,
         name=grip.name,
         where=grip.where,
-        picture=_picture(grip, stock),
+        picture=window(grip) if isinstance(grip, ColletGrip) and not grip.is_bored else None,
         hint=_hint(grip),
         steps=tuple(_steps(grip)),
         is_of_a_lathe=grip.chain.lathe is not None,
@@ -178,16 +180,10 @@ def _lead(grip: Grip, stock: Stock) -> Lead:
     )
 
 
-def _picture(grip: Grip, stock: Stock) -> Window | None:
-    if grip.piece.size is None or grip.piece.kind == BORED_KIND:
-        return None
-    return window(grip, stock.band, stock.shape)
-
-
 def _hint(grip: Grip) -> str:
-    if grip.piece.size is None:
+    if not isinstance(grip, ColletGrip):
         return ""
-    if grip.piece.kind == BORED_KIND:
+    if grip.is_bored:
         return (
             "Bored here, and promised at that bore only. It runs true while it stays where it was bored; put in again, "
             "indicate it."
@@ -198,11 +194,10 @@ def _hint(grip: Grip) -> str:
 
 
 def _how_true(grip: Grip) -> HowTrue:
-    total, known = grip.runout.total, grip.runout.known
-    if total and not grip.in_true_zone:
+    total, off, known = grip.runout.total, grip.runout.axis_off, grip.runout.known
+    if total is not None and not grip.in_true_zone:
         return HowTrue("not promised here", f"; {total.inch_text} in TIR at its marked size")
-    if total:
-        off = grip.runout.axis_off
+    if total is not None and off is not None:
         return HowTrue(f"{total.inch_text} in TIR", f", {grip.runout.basis}; axis off by {off.inch_text} in")
     if known.nm:
         return HowTrue(f"at least {known.inch_text} in TIR", "; the rest is not known")
@@ -215,26 +210,24 @@ def _steps(grip: Grip) -> Iterator[ChainStep]:
     lathe = grip.chain.lathe
     if lathe is not None:
         nose = parts.get(f"{lathe.name} nose")
-        yield ChainStep(_spindle(grip), "", _truth(nose) if nose else _uncounted(grip))
-    for piece in (*grip.chain.links, grip.piece):
+        yield ChainStep(_spindle(grip, lathe), "", _truth(nose) if nose else _uncounted(grip))
+    for piece in grip.pieces:
         place = f"on {lathe.name}" if lathe and piece.mounted_on == lathe.id else piece.location
         place = "with you" if piece.is_with_asker else place
-        name = piece.tag if piece.size else f"{piece.kind} {piece.tag}"
+        name = piece.tag if isinstance(piece, ColletOnHand) else f"{piece.kind} {piece.tag}"
         yield ChainStep(name, place, _truth_of(piece, grip, parts))
 
 
-def _spindle(grip: Grip) -> str:
+def _spindle(grip: Grip, lathe: LatheOnHand) -> str:
     """The seat of the spindle that this way begins in: `Lathe 1 nose, D1-4`, `Lathe 1 headstock taper, MT5`."""
-    lathe = grip.chain.lathe
-    pieces = (*grip.chain.links, grip.piece)
-    first = next((piece for piece in pieces if piece.kind != Kind.DRAWBAR), grip.piece)
+    first = next((piece for piece in grip.pieces if piece.kind != Kind.DRAWBAR), grip.piece)
     if lathe.headstock_taper is not None and first.mounts_on(lathe.headstock_taper):
         return f"{lathe.name} headstock taper, {lathe.headstock_taper.code}"
     return f"{lathe.name} nose, {lathe.nose.code}" if lathe.nose is not None else f"{lathe.name} nose"
 
 
 def _uncounted(grip: Grip) -> str:
-    return "removed by dialling in" if grip.method == Method.INDEPENDENT_CHUCK else "does not count"
+    return "removed by dialling in" if grip.method is Method.INDEPENDENT_CHUCK else "does not count"
 
 
 def _truth_of(piece: Piece, grip: Grip, parts: dict[str, Part]) -> str:
@@ -253,7 +246,7 @@ def _truth(part: Part) -> str:
     if part.tir is None:
         return "run-out not known"
     words = f"{part.tir.inch_text} in"
-    return words if part.basis == MEASURED else f"{words}, {part.basis}"
+    return words if part.basis is Basis.MEASURED else f"{words}, {part.basis}"
 
 
 def _other_ways(answer: Answer, blank: Blank | None) -> list[Grip]:

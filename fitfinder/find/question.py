@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from django.utils import timezone
 from msgspec import Struct
 from msgspec.structs import replace
@@ -37,7 +39,7 @@ class Question(Struct, frozen=True):
     unit: str = "in"
 
     @classmethod
-    def from_texts(cls, texts) -> Question:
+    def from_texts(cls, texts: Mapping[str, str | None]) -> Question:
         """From anything with `.get`; what is left out has its default. A shape said beside the size is the shape."""
         found = {name: (texts.get(name) or "").strip() for name in FIELDS}
         size, shape = size_and_shape(found["size"])

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TypeVar
 
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.grips import Grip
+from fitfinder.holding.methods.collets import ColletGrip
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
+
+AnyGrip = TypeVar("AnyGrip", bound=Grip)
 
 MOST_SIZES, MOST_PIECES = 10, 3
 MOST_MAKE_DOS = 3
@@ -15,7 +19,7 @@ MOST_NEAR = 3
 """So many sizes beside the stock are told on either side."""
 
 
-def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
+def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple[bool | int | str, ...]:
     """The sort key: checked chain, verdict, the asked TIR, true zone, condition, least change, nearness, truth."""
     # Some fifty a question: whatever is asked for twice is taken out once, and lengths are compared as bare numbers.
     piece, chain, run = grip.piece, grip.chain, grip.runout
@@ -24,9 +28,9 @@ def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple:
         grip.verdict.rank,
         _tir_rank(grip) if asked else 0,
         not grip.in_true_zone,
-        piece.condition != "good" or chain.is_worn,
+        not piece.is_good or chain.is_worn,
         chain.to_be_fitted + (piece.mounted_on is None or not grip.is_mounted),
-        abs(piece.size.nominal.nm - middle_nm) if piece.size else 0,
+        abs(grip.nominal.nm - middle_nm) if grip.nominal is not None else 0,
         run.basis == UNKNOWN,
         run.known.nm,
         piece.tag,
@@ -42,16 +46,16 @@ def _tir_rank(grip: Grip) -> int:
     return {MEASURED: 0, TYPICAL: 1}.get(grip.runout.basis, 2)
 
 
-def best_first(grips, *, middle_nm: int, asked: bool) -> list[Grip]:
+def best_first(grips: Iterable[AnyGrip], *, middle_nm: int, asked: bool) -> list[AnyGrip]:
     return sorted(grips, key=lambda grip: place(grip, middle_nm=middle_nm, asked=asked))
 
 
-def shortlist(grips: list[Grip]) -> tuple[list[Grip], int]:
+def shortlist(grips: list[ColletGrip]) -> tuple[list[ColletGrip], int]:
     """Up to ten sizes and up to three pieces of each, in order; and how many were left off."""
     counts: dict[int, int] = {}
-    kept = []
+    kept: list[ColletGrip] = []
     for grip in grips:
-        size = grip.piece.size.id
+        size = grip.size.id
         if size not in counts and len(counts) >= MOST_SIZES:
             continue
         counts[size] = counts.get(size, 0) + 1
@@ -60,7 +64,7 @@ def shortlist(grips: list[Grip]) -> tuple[list[Grip], int]:
     return kept, len(grips) - len(kept)
 
 
-def best_way(ways: list[Grip]) -> Grip:
+def best_way(ways: list[AnyGrip]) -> AnyGrip:
     """Of several chains to one piece: checked, in good condition, meeting what was asked, known, least change.
 
     Here what is known goes before what is not, so that asking for a TIR never hides a reading.
@@ -85,7 +89,7 @@ def best_chain(chains: Iterable[Chain]) -> Chain:
     return min(chains, key=_way)
 
 
-def _way(chain: Chain) -> tuple:
+def _way(chain: Chain) -> tuple[bool | int | tuple[str, ...], ...]:
     run = chain.runout
     return (
         *_standing(chain),

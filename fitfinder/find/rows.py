@@ -10,6 +10,7 @@ from fitfinder.find.collets import LeftOut, Nearest
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
+from fitfinder.holding.methods.collets import ColletGrip
 from inventory.measures.lengths import named
 
 
@@ -45,9 +46,10 @@ class Rows:
         """A row for each size by each way; the further pieces of it stand in the row of the best."""
         alike: dict[tuple[object, ...], list[Grip]] = {}
         for grip in grips:
-            size = grip.piece.size
             # What has a caution of its own keeps a row of its own.
-            key = (size.id, grip.verdict, grip.chain, grip.cautions) if size is not None else grip.tags
+            key: tuple[object, ...] = grip.tags
+            if isinstance(grip, ColletGrip):
+                key = (grip.size.id, grip.verdict, grip.chain, grip.cautions)
             alike.setdefault(key, []).append(grip)
         return self._rows(list(alike.values()), _small_of_collet)
 
@@ -91,8 +93,8 @@ def nearest_row(near: Nearest) -> Row:
 
 def _small_of_collet(grip: Grip) -> str:
     # A way of several pieces is no use with only the last one named.
-    words = [_tags(grip) if grip.method == Method.BETWEEN_CENTERS else grip.piece.tag, grip.verdict.value]
-    if grip.piece.condition == "worn":
+    words = [_tags(grip) if grip.method is Method.BETWEEN_CENTERS else grip.piece.tag, grip.verdict.value]
+    if grip.piece.is_worn:
         words.append("worn")
     words.append(_tir(grip))
     if grip.chain.lathe is not None:
@@ -112,7 +114,7 @@ def _small_of_make_do(grip: Grip) -> str:
 
 def _twin(grip: Grip) -> Twin:
     words = [grip.where] if grip.where else []
-    if grip.piece.condition == "worn":
+    if grip.piece.is_worn:
         words.append("worn")
     return Twin(grip.piece.tag, " · ".join([*words, _tir(grip)]))
 

@@ -8,6 +8,7 @@ from fitfinder.find.answer import Answer
 from fitfinder.find.notes import notes_of
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.grips import Grip
+from fitfinder.holding.methods.collets import ColletGrip
 from inventory.measures.lengths import length_json, named, nominal, shown, signed
 
 Json = dict[str, Any]
@@ -40,7 +41,7 @@ def answer_json(answer: Answer) -> Json:
 
 
 def _grip_json(grip: Grip) -> Json:
-    size = grip.piece.size
+    size = grip.size if isinstance(grip, ColletGrip) else None
     return {
         "tag": grip.piece.tag,
         "kind": grip.piece.kind,
@@ -107,7 +108,7 @@ def answer_text(answer: Answer) -> str:
 
 
 def _grip_text(grip: Grip) -> str:
-    name = grip.piece.size.name if grip.piece.size else grip.method
+    name = grip.size.name if isinstance(grip, ColletGrip) else grip.method
     tir = f"TIR {shown(grip.runout.total)}, {grip.runout.basis}" if grip.runout.total else "TIR not known"
     lathe = f"{grip.chain.lathe.name}: " if grip.chain.lathe else ""
     way = f"{lathe}{' > '.join(grip.tags)}{'' if grip.chain.is_checked else ' (unchecked)'}"

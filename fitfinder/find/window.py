@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.holding.grips import Grip
-from fitfinder.holding.stock import Band, across_corners
+from fitfinder.holding.methods.collets import ColletGrip
+from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 
@@ -24,7 +24,7 @@ class Window(Struct, frozen=True, kw_only=True):
     stock_width: int
     zone_from: int | None
     zone_width: int | None
-    nominal: int | None
+    nominal: int
     smallest: str
     largest: str
     marked: str
@@ -40,11 +40,9 @@ class Window(Struct, frozen=True, kw_only=True):
         return self.stock_from + self.stock_width // 2
 
 
-def window(grip: Grip, band: Band, shape: str) -> Window:
+def window(grip: ColletGrip) -> Window:
     """The stock's band inside the clamping range of a collet, to scale across the range."""
-    reach, size = grip.reach, grip.piece.size
-    if size is not None and size.shape != shape:
-        band = Band(across_corners(shape, band.smallest), across_corners(shape, band.largest))
+    reach, band = grip.reach, grip.held
     span = max(1, (reach.largest - reach.smallest).nm)
 
     def at(length: Length) -> int:
@@ -52,7 +50,7 @@ def window(grip: Grip, band: Band, shape: str) -> Window:
         return max(4, min(354, place))
 
     start = at(band.smallest)
-    nominal = at(size.nominal) if size is not None else None
+    nominal = at(grip.nominal)
     zone_from = at(reach.true_from) if reach.true_from is not None else None
     zone_to = at(reach.true_to) if reach.true_to is not None else None
     return Window(
@@ -65,7 +63,7 @@ def window(grip: Grip, band: Band, shape: str) -> Window:
         nominal=nominal,
         smallest=reach.smallest.inch_text,
         largest=reach.largest.inch_text,
-        marked=size.nominal.inch_text if size is not None and nominal is not None and nominal < NOMINAL_UPTO else "",
+        marked=grip.nominal.inch_text if nominal < NOMINAL_UPTO else "",
         words=_words(band, reach),
     )
 

@@ -34,7 +34,7 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
     @cached_property
     def is_worn(self) -> bool:
         """Whether a link of it is not good."""
-        return any(link.condition != "good" for link in self.links)
+        return any(not link.is_good for link in self.links)
 
     @cached_property
     def to_be_fitted(self) -> int:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from msgspec import Struct
+from msgspec.structs import asdict
 
+from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, nominal
 from inventory.reference.kinds import Kind
@@ -35,7 +37,7 @@ class SizeOnHand(Struct, frozen=True, kw_only=True, gc=False):
     id: int
     series: str
     seat: str
-    shape: str
+    shape: StockShape
     nominal: Length
     reach: Reach
     passes: Length | None = None
@@ -46,6 +48,10 @@ class SizeOnHand(Struct, frozen=True, kw_only=True, gc=False):
     def name(self) -> str:
         """The size in words: `3/4 round 5C`."""
         return f"{nominal(self.nominal)} {self.shape} {self.series}"
+
+    def is_marked(self, series: str, size: Length) -> bool:
+        """Whether this is that size of that series."""
+        return self.series == series and self.nominal == size
 
 
 class Piece(Struct, frozen=True, kw_only=True, gc=False):
@@ -74,10 +80,9 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     mounted_on: int | None = None
     why_not: str = ""
     lacks: tuple[str, ...] = ()
-    size: SizeOnHand | None = None
     is_with_asker: bool = False
-    stop_thread: bool | None = None
-    """Whether a thread for a stop is cut in the collet, which narrows it; None where nobody looked."""
+    is_lent: bool = False
+    """Whether it cannot be used because somebody else has it."""
     belongs_to: int | None = None
     """The lathe that a rest is made for."""
     tightens: str = ""
@@ -87,14 +92,7 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
 
     def hole_for(self, needs: Length) -> Length | None:
         """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
-        if self.size is None:
-            return self.through
-        narrow, wide = self.size.passes_with_stop_thread, self.size.passes
-        if narrow is None or self.stop_thread is False:
-            return wide
-        if self.stop_thread or needs <= narrow:
-            return narrow
-        return wide if wide is not None and needs > wide else None
+        return self.through
 
     @property
     def fits(self) -> frozenset[str]:
@@ -120,6 +118,15 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
         return self.mounted_on is None or self.mounted_on == lathe.id
 
     @property
+    def is_good(self) -> bool:
+        return self.condition == "good"
+
+    @property
+    def is_worn(self) -> bool:
+        """Worn, but fit for use."""
+        return self.condition == "worn"
+
+    @property
     def is_usable(self) -> bool:
         return not self.why_not
 
@@ -127,6 +134,28 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     def is_plain(self) -> bool:
         """Whether it lies in its drawer and was read by itself: then the best way to its seat is its best way."""
         return self.mounted_on is None and self.tir_in_holder is None and self.tir_on_lathe is None
+
+
+class ColletOnHand(Piece, frozen=True, kw_only=True, gc=False):
+    """A collet, or a machinable collet that is bored: its size is known."""
+
+    size: SizeOnHand
+    stop_thread: bool | None = None
+    """Whether a thread for a stop is cut in it, which narrows it; None where nobody looked."""
+
+    def hole_for(self, needs: Length) -> Length | None:
+        narrow, wide = self.size.passes_with_stop_thread, self.size.passes
+        if narrow is None or self.stop_thread is False:
+            return wide
+        if self.stop_thread or needs <= narrow:
+            return narrow
+        return wide if wide is not None and needs > wide else None
+
+    @property
+    def as_blank(self) -> Piece:
+        """A bored collet as what it is to be opened further: a blank whose pilot is the bore that is in it now."""
+        of_any_piece = {name: value for name, value in asdict(self).items() if name not in ("size", "stop_thread")}
+        return Piece(**of_any_piece | {"mounts_in": Seat(self.size.seat), "pilot": self.size.nominal})
 
 
 class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
@@ -176,14 +205,14 @@ class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
 
     code: str
     seat: str
-    shape: str
+    shape: StockShape
     smallest: Length | None
     largest: Length | None
     ladder_from: Length | None
     ladder_to: Length | None
     ladder_step: Length | None
     reach_of: Callable[[Length], Reach]
-    """A function from a nominal Length to its Reach."""
+    """From a nominal size."""
 
 
 class CribNow(Struct, frozen=True, kw_only=True, gc=False):
@@ -195,5 +224,5 @@ class CribNow(Struct, frozen=True, kw_only=True, gc=False):
 
     lathes: tuple[LatheOnHand, ...]
     rig: tuple[Piece, ...] = ()
-    collets: tuple[Piece, ...] = ()
+    collets: tuple[ColletOnHand, ...] = ()
     series: tuple[SeriesOnHand, ...] = ()

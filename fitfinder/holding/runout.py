@@ -7,18 +7,29 @@ unknown, and one unknown link leaves the sum unknown.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.lengths import Length
+from inventory.reference.kinds import Kind
 
 if TYPE_CHECKING:
     from fitfinder.holding.chains import Chain
 
-MEASURED, TYPICAL, UNKNOWN = "measured", "typical", "unknown"
-_ORDER = (MEASURED, TYPICAL, UNKNOWN)
+
+class Basis(StrEnum):
+    """What a run-out rests on; the order is from best to worst."""
+
+    MEASURED = "measured"
+    TYPICAL = "typical"
+    UNKNOWN = "unknown"
+
+
+MEASURED, TYPICAL, UNKNOWN = Basis
+_ORDER = tuple(Basis)
 
 
 class Part(Struct, frozen=True, gc=False):
@@ -26,7 +37,7 @@ class Part(Struct, frozen=True, gc=False):
 
     name: str
     tir: Length | None
-    basis: str
+    basis: Basis
 
 
 class Runout(Struct, frozen=True, gc=False):
@@ -35,7 +46,7 @@ class Runout(Struct, frozen=True, gc=False):
     parts: tuple[Part, ...]
     known: Length
     """The sum of what is known; the whole can only be more."""
-    basis: str
+    basis: Basis
     """The weakest of the parts' bases."""
 
     @classmethod
@@ -94,7 +105,7 @@ def _nose(lathe: LatheOnHand | None) -> Part:
 
 
 def _holders(links: Iterable[Piece]) -> list[Part]:
-    return [_part(link, typical=None) for link in links if link.kind != "drawbar"]
+    return [_part(link, typical=None) for link in links if link.kind != Kind.DRAWBAR]
 
 
 def _part(piece: Piece, *, typical: Length | None) -> Part:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from functools import cached_property
 from math import isqrt
 
@@ -10,7 +11,18 @@ from msgspec import Struct
 from inventory.measures.lengths import Length
 from inventory.reference.bars import BarBand
 
-SHAPES = ("round", "hex", "square")
+
+class StockShape(StrEnum):
+    """The shape of stock in section; the value is the word that pages and JSON use."""
+
+    ROUND = "round"
+    HEX = "hex"
+    SQUARE = "square"
+    FLAT = "rectangular"
+
+
+SHAPES = (StockShape.ROUND, StockShape.HEX, StockShape.SQUARE)
+"""Those that a collet holds."""
 
 
 class Band(Struct, frozen=True, gc=False):
@@ -27,7 +39,7 @@ class Band(Struct, frozen=True, gc=False):
 class Stock(Struct, frozen=True, kw_only=True, dict=True):
     """A piece of stock. `read_as` says in words how the question was understood; hex and square across flats."""
 
-    shape: str
+    shape: StockShape
     band: Band
     read_as: str
     nominal: Length | None = None
@@ -41,7 +53,7 @@ class Stock(Struct, frozen=True, kw_only=True, dict=True):
     @cached_property
     def corner_band(self) -> Band:
         """The band across corners; of round stock the band itself."""
-        if self.shape == "round":
+        if self.shape == StockShape.ROUND:
             return self.band
         return Band(across_corners(self.shape, self.band.smallest), across_corners(self.shape, self.band.largest))
 
@@ -55,11 +67,11 @@ class Stock(Struct, frozen=True, kw_only=True, dict=True):
         return across_corners(self.shape, self.band.largest)
 
 
-def across_corners(shape: str, flats: Length) -> Length:
+def across_corners(shape: StockShape, flats: Length) -> Length:
     """Across corners of sharp hex (2/√3) or square (√2) stock, rounded up to the nanometre."""
-    if shape == "hex":
+    if shape == StockShape.HEX:
         return Length(_root_up(4 * flats.nm * flats.nm, 3))
-    if shape == "square":
+    if shape == StockShape.SQUARE:
         return Length(_root_up(2 * flats.nm * flats.nm, 1))
     return flats
 

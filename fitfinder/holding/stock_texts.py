@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from fitfinder.holding.stock import SHAPES, Band, Stock
+from fitfinder.holding.stock import SHAPES, Band, Stock, StockShape
 from fitfinder.questions import QuestionError, length_of
 from inventory.measures.lengths import Length, Reading, Unit, named, nominal, shorten
 from inventory.reference.bars import band, grade_named, grades, grades_for
@@ -45,16 +45,17 @@ def stock_from(
             field="shape",
             read=shorten(shape),
         )
+    section = StockShape(shape)
     size, size2, grade = _taken_apart(size, size2, grade)
     first = length_of(size, field="size", unit=unit, bare_limit=bare_limit)
     if grade:
-        return _graded(size2, first, shape, grade)
+        return _graded(size2, first, section, grade)
     if size2:
         second = length_of(size2, field="size2", unit=unit, bare_limit=bare_limit)
-        return _between(first, second, size2, shape)
+        return _between(first, second, size2, section)
     spread = Band(first.length - allowance, first.length + allowance)
     words = f"measured ± {allowance.inch_text}" if allowance.nm else "measured"
-    return Stock(shape=shape, band=spread, read_as=f"{first.how} {shape}, {words}")
+    return Stock(shape=section, band=spread, read_as=f"{first.how} {shape}, {words}")
 
 
 def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
@@ -77,7 +78,7 @@ def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
     return low, high, grade
 
 
-def _between(first: Reading, second: Reading, text: str, shape: str) -> Stock:
+def _between(first: Reading, second: Reading, text: str, shape: StockShape) -> Stock:
     if second.length < first.length:
         raise QuestionError(
             f"The second size, {second.how}, is below the first, {first.how}. Write the smallest, then the largest.",
@@ -98,7 +99,7 @@ def _both(low: Reading, high: Reading) -> str:
     return f"{low.how} to {high.how}"
 
 
-def _graded(size2: str, first: Reading, shape: str, grade: str) -> Stock:
+def _graded(size2: str, first: Reading, shape: StockShape, grade: str) -> Stock:
     known = grade_named(grade)
     if known is None:
         codes = ", ".join(entry.code for entry in grades())
@@ -132,7 +133,7 @@ def _graded(size2: str, first: Reading, shape: str, grade: str) -> Stock:
     )
 
 
-def _made_in(shape: str, size: Length) -> str:
+def _made_in(shape: StockShape, size: Length) -> str:
     """The grades that there are instead: `, or choose one of h11, …`; empty where there is none."""
     codes = [grade.code for grade in grades_for(shape, size)]
     return f", or choose one of {', '.join(codes)}" if codes else ""

@@ -26,6 +26,18 @@ class Verdict(StrEnum):
         self.rank = len(type(self).__members__)
 
 
+class Outcome(StrEnum):
+    """What a question comes to: the verdict of the best collet that can be used, or what there is instead."""
+
+    HOLDS = "holds"
+    AT_THE_LIMIT = "at the limit"
+    MEASURE_FIRST = "measure first"
+    BLANK = "blank"
+    CHUCK = "chuck"
+    """Or centers."""
+    NOTHING = "nothing"
+
+
 class Reach(Struct, frozen=True, kw_only=True, gc=False):
     """The clamping range of a piece, its edge allowances, and its true zone where that is known."""
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from fitfinder.holding.shape_words import two_sides
-from fitfinder.holding.stock import Band, Stock
+from fitfinder.holding.stock import Band, Stock, StockShape
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.plan.job import Job, Shape
 from fitfinder.questions import QuestionError, length_of, unit_named
@@ -111,7 +111,7 @@ class JobTexts:
         short, long = sorted((first, second))
         return (
             Stock(
-                shape=Shape.FLAT,
+                shape=StockShape.FLAT,
                 band=Band(long, long),
                 read_as=f"{named(short)} by {named(long)} in {Shape.FLAT.called}, measured",
             ),

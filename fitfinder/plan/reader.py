@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from fitfinder import crib
 from fitfinder.find import gaps
-from fitfinder.holding.pieces import CribNow, JawSet, Piece, Seat
+from fitfinder.holding.pieces import CribNow, JawSet, Piece
 from fitfinder.holding.verdicts import Reach
 from fitfinder.plan.crib import PlanCrib
 from fitfinder.plan.efforts import Minutes
@@ -86,4 +86,4 @@ def _bored(job: Job, asker_id: int | None) -> list[Piece]:
     if job.stock.shape != "round":
         return []
     found = crib.bored_blanks(gaps.bore_for(job.stock), most=MOST_BORED, asker_id=asker_id)
-    return [replace(piece, mounts_in=Seat(piece.size.seat), pilot=piece.size.nominal, size=None) for piece in found]
+    return [collet.as_blank for collet in found]

@@ -1,5 +1,9 @@
 """The questions of seating, as forms that are sent by their address. They decide nothing."""
 
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
 from django import forms
 
 from fitfinder.seating.holders import OPERATIONS, SHAPES
@@ -7,7 +11,7 @@ from fitfinder.seating.holders import OPERATIONS, SHAPES
 _TEXT = {"autocomplete": "off", "autocapitalize": "off"}
 
 
-def _text(label: str, help_text: str, **attributes) -> forms.CharField:
+def _text(label: str, help_text: str, **attributes: str) -> forms.CharField:
     return forms.CharField(
         required=False, label=label, help_text=help_text, widget=forms.TextInput(attrs=_TEXT | attributes)
     )
@@ -26,12 +30,12 @@ def _unit() -> forms.ChoiceField:
 class SeatForm(forms.Form):
     """Asks for the lathe and the unit; what else is asked stands between."""
 
-    lathe = forms.ChoiceField(required=False)
+    lathe = forms.ChoiceField()
 
-    def __init__(self, *, initial, lathes):
+    def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
         super().__init__(initial={"unit": "in", **initial})
         self.fields["unit"] = _unit()
-        self.fields["lathe"].choices = [(name, name) for name in lathes]
+        self.fields["lathe"] = forms.ChoiceField(required=False, choices=[(name, name) for name in lathes])
 
 
 class CenterForm(SeatForm):

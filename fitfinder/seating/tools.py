@@ -125,7 +125,7 @@ def best_first(fits: Iterable[ToolFit], lathe: LatheOnHand) -> list[ToolFit]:
             sum(remark.worse for remark in fit.remarks),
             fit.piece.mounted_on != lathe.id,
             len(fit.sleeves),
-            fit.piece.condition != "good",
+            not fit.piece.is_good,
             fit.piece.tir is None,
             fit.piece.tir.nm if fit.piece.tir is not None else 0,
             fit.piece.tag,

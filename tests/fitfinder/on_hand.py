@@ -5,12 +5,15 @@ import itertools
 from msgspec.structs import replace
 
 from fitfinder.find import answer as answers
-from fitfinder.holding import grips, verdicts
+from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.methods.collets import collet_grip
+from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.stock import StockShape
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, parse
+from inventory.reference.kinds import Kind
 
 _numbers = itertools.count(1)
 
@@ -55,7 +58,7 @@ def size(text="3/4", *, series="5C", shape="round", passes="1-1/16", narrow=None
         id=hash((series, shape, nominal)),
         series=series,
         seat=series,
-        shape=shape,
+        shape=StockShape(shape),
         nominal=nominal,
         reach=reach_of_5c(nominal),
         passes=length(passes),
@@ -71,12 +74,15 @@ def piece(kind, *, tag=None, mount=None, takes=None, outside=None, **fields):
     for name in ("through", "pilot", "tir"):
         if name in fields:
             fields[name] = length(fields[name])
-    return Piece(id=number, tag=tag or f"T-{number:04d}", kind=kind, mounts_in=seat(mount), offers=takes, **fields)
+    fields.setdefault("is_lent", fields.get("why_not", "").startswith("out to "))
+    return (ColletOnHand if "size" in fields else Piece)(
+        id=number, tag=tag or f"T-{number:04d}", kind=Kind(kind), mounts_in=seat(mount), offers=takes, **fields
+    )
 
 
 def collet(text="3/4", *, series="5C", shape="round", passes="1-1/16", narrow=None, typical="0.0005", **fields):
     of_size = size(text, series=series, shape=shape, passes=passes, narrow=narrow, typical=typical)
-    return piece("collet", mount=series, size=of_size, **fields)
+    return piece(fields.pop("kind", Kind.COLLET), size=of_size, **fields)
 
 
 def closer(*, mount="D1-4", takes="5C", through="1-1/16", **fields):
@@ -123,7 +129,7 @@ def series(code="5C", *, shape="round", step="1/64", first="1/32", last="1-1/8")
     return SeriesOnHand(
         code=code,
         seat=code,
-        shape=shape,
+        shape=StockShape(shape),
         smallest=length(first),
         largest=length(last),
         ladder_from=length(first),
@@ -137,8 +143,8 @@ def crib(*pieces, lathes=(), **fields):
     """What is on hand: the collets among the pieces as such, all else as rig."""
     return CribNow(
         lathes=tuple(lathes),
-        rig=tuple(one for one in pieces if one.kind != "collet"),
-        collets=tuple(one for one in pieces if one.kind == "collet"),
+        rig=tuple(one for one in pieces if not isinstance(one, ColletOnHand)),
+        collets=tuple(one for one in pieces if isinstance(one, ColletOnHand)),
         **fields,
     )
 
@@ -155,5 +161,5 @@ def grip(text="0.75", *, holding=None, chain=None, asked=None, **changes):
     chain = chain or Chain(lathe=lathe())
     stock = stock_from(text)
     fit = verdicts.fit(stock.band, holding.size.reach)
-    made = grips.collet_grip(stock, holding, chain, fit, asked=length(asked))
+    made = collet_grip(stock, holding, chain, fit, asked=length(asked))
     return replace(made, **changes)

@@ -3,9 +3,10 @@
 It shares nothing with what the product reads: every piece of the book is taken up, whatever is asked.
 """
 
-from fitfinder.holding.pieces import CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
-from inventory.models import Lathe, Loan, SeriesShape, Tool
+from inventory.models import Kind, Lathe, Loan, SeriesShape, Tool
 
 ASKED_OF_A_GRIP = {
     "mounts_in", "offers", "through", "pilot", "jaws", "outside_smallest", "outside_largest", "inside_smallest",
@@ -29,18 +30,19 @@ class WholeCrib:
         """All that is on hand for this stock, on the lathes in question."""
         return CribNow(
             lathes=tuple(one for one in self._lathes if lathe.upper() in ("", one.name.upper())),
-            rig=tuple(piece for piece in self._pieces if piece.size is None),
-            collets=tuple(piece for piece in self._pieces if piece.size is not None),
+            rig=tuple(piece for piece in self._pieces if not isinstance(piece, ColletOnHand)),
+            collets=tuple(piece for piece in self._pieces if isinstance(piece, ColletOnHand)),
             series=tuple(_series(row) for row in self._figures.values() if row.shape == stock.shape),
         )
 
     def _piece(self, row):
         loan = self._loans.get(row.pk)
         is_with_asker = loan is not None and loan.borrower_id == self._asker_id
-        return Piece(
+        of_a_collet = {"size": self._size(row.size), "stop_thread": row.stop_thread} if row.size else {}
+        return (ColletOnHand if row.size else Piece)(
             id=row.pk,
             tag=row.tag,
-            kind=row.kind,
+            kind=Kind(row.kind),
             condition=row.condition,
             location=row.location.name if row.location else "",
             mounts_in=_seat(row.mounts_in) if row.size is None else None,
@@ -61,9 +63,9 @@ class WholeCrib:
             mounted_on=row.mounted_on_id,
             why_not=_why_not(row, None if is_with_asker else loan),
             lacks=tuple(name for name in row.lacking if name in ASKED_OF_A_GRIP),
-            size=self._size(row.size) if row.size else None,
             is_with_asker=is_with_asker,
-            stop_thread=row.stop_thread,
+            is_lent=_is_lent(row, None if is_with_asker else loan),
+            **of_a_collet,
         )
 
     def _size(self, row):
@@ -72,7 +74,7 @@ class WholeCrib:
             id=row.pk,
             series=row.series.code,
             seat=row.series.seat.code,
-            shape=row.shape,
+            shape=StockShape(row.shape),
             nominal=row.nominal,
             reach=Reach(
                 smallest=row.clamps_from,
@@ -96,6 +98,10 @@ def _why_not(row, loan):
     if loan is None:
         return ""
     return f"out to {loan.borrower.first_name or loan.borrower.username} since {loan.issued_at:%Y-%m-%d}"
+
+
+def _is_lent(row, loan):
+    return loan is not None and row.condition in ("good", "worn") and row.missing_since is None
 
 
 def _seat(row):
@@ -126,7 +132,7 @@ def _series(row):
     return SeriesOnHand(
         code=row.series.code,
         seat=row.series.seat.code,
-        shape=row.shape,
+        shape=StockShape(row.shape),
         smallest=row.smallest,
         largest=row.largest,
         ladder_from=row.ladder_from,

@@ -79,7 +79,7 @@ def test_a_series_of_another_shape_is_no_answer():
 
 
 def test_where_the_piece_is_in_the_crib_the_gap_says_why_it_does_not_count():
-    out = LeftOut(tag="C-0024", why="damaged", series="5C", nominal=parse("3/4"), location="A2")
+    out = LeftOut(tag="C-0024", name="3/4 round, 5C", why="damaged", location="A2", size=on_hand.size("3/4"))
 
     assert gap("3/4", on_hand.series(), left_out=[out]).why == "C-0024 is damaged"
 

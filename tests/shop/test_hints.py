@@ -35,7 +35,7 @@ def test_every_figure_of_a_series_says_what_it_means_and_its_unit(db):
 
 
 def test_every_field_of_a_lathe_a_job_and_a_question_has_a_sentence(db):
-    for form in (LatheForm(), JobForm(initial={}, lathes=[]), FindForm()):
+    for form in (LatheForm(), JobForm(initial={}, lathes=[]), FindForm(initial={}, lathes=[])):
         assert without_a_hint(form) == set()
 
 

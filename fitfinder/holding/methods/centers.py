@@ -6,82 +6,87 @@ in a chuck whose jaw drives the dog.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
 from fitfinder.holding import runout, verdicts
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.grips import Grip, marked_speed, worn_links
+from fitfinder.holding.method import Method
 from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece, Seat
-from fitfinder.holding.stock import Band, Stock
+from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 from inventory.reference.center_drills import INCH, center_hole_for
+from inventory.reference.kinds import Kind
 
-_KINDS = CENTER_KINDS | CHUCK_KINDS | {"lathe dog", "faceplate", "sleeve"}
+_KINDS = CENTER_KINDS | CHUCK_KINDS | {Kind.LATHE_DOG, Kind.FACEPLATE, Kind.SLEEVE}
 
 
-class Centers(Struct, frozen=True, kw_only=True, gc=False):
-    """Both centers of a lathe and what drives the dog, before the stock is known.
+class CentersGrip(Grip, frozen=True, kw_only=True, gc=False):
+    """Work between centers; the piece is the center in the tailstock, and the dog is the last of the links."""
 
-    `tail` is the center in the tailstock, `head_words` how the other end is centered, `chains` the ways from the
-    spindle to the driver and on to each dog that there is for this lathe, the best dog first.
-    """
+    first_reasons: tuple[str, ...]
+    """How the other end is centered, and what is drilled first."""
 
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        put_back = "put back, it keeps its axis"
+        return (*self.first_reasons, put_back, *worn_links(self.chain), *marked_speed(self.chain, self.piece))
+
+
+class Drive(Struct, frozen=True, kw_only=True):
+    """What drives the dog: its pieces from the spindle, the center in the tailstock, and how the head is centered."""
+
+    links: tuple[Piece, ...]
     tail: Piece
     head_words: str
-    runout: runout.Runout
-    chains: tuple[Chain, ...]
 
 
-def all_centers(rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> list[Centers]:
-    """One entry for each lathe that has a pair of centers, a driver and a dog."""
+def between_centers(
+    stock: Stock, rig: Iterable[Piece], lathes: Sequence[LatheOnHand], *, asked: Length | None
+) -> list[CentersGrip]:
+    """One grip for each lathe that has a pair of centers, a driver, and a dog for the stock."""
     usable = [piece for piece in rig if piece.kind in _KINDS and piece.is_usable and not piece.lacks]
-    found = (_centers([piece for piece in usable if piece.mounted_on in (None, lathe.id)], lathe) for lathe in lathes)
-    return [centers for centers in found if centers is not None]
-
-
-def between_centers(stock: Stock, centers: Iterable[Centers], *, asked: Length | None) -> list[Grip]:
-    """One grip for each of these that has a dog for the stock; the piece of the grip is the tailstock center."""
-    band = stock.corner_band
     found = []
-    for each in centers:
-        chain = next((chain for chain in each.chains if _takes(chain.links[-1], band)), None)
-        if chain is not None:
-            found.append(_grip(stock, each, chain, asked))
+    for lathe in lathes:
+        here = [piece for piece in usable if piece.is_free_for(lathe)]
+        dog = _dog(here, stock)
+        drive = _drive(here, lathe) if dog is not None else None
+        if dog is not None and drive is not None:
+            found.append(_grip(stock, lathe, drive, *dog, asked=asked))
     return found
 
 
-def _takes(dog: Piece, band: Band) -> bool:
-    """Whether stock of this band, across its corners, passes the dog."""
-    return dog.outside_smallest <= band.smallest and band.largest <= dog.outside_largest
+def _dog(here: list[Piece], stock: Stock) -> tuple[Piece, Reach] | None:
+    """The best dog that the stock passes, across its corners, and what it takes."""
+    band = stock.corner_band
+    dogs = sorted((piece for piece in here if piece.kind == Kind.LATHE_DOG), key=lambda dog: (dog.condition, dog.tag))
+    for dog in dogs:
+        reach = dog.outside
+        if reach is not None and reach.smallest <= band.smallest and band.largest <= reach.largest:
+            return dog, reach
+    return None
 
 
-def _grip(stock: Stock, centers: Centers, chain: Chain, asked: Length | None) -> Grip:
-    dog = chain.links[-1]
-    reach = Reach(smallest=dog.outside_smallest, largest=dog.outside_largest)
-    reasons = [
-        centers.head_words,
-        f"both ends are center-drilled first{_drill_for(stock)}",
-        "put back, it keeps its axis",
-    ]
-    reasons += worn_links(chain) + marked_speed(chain, centers.tail)
-    return Grip(
-        piece=centers.tail,
-        method="between centers",
+def _grip(
+    stock: Stock, lathe: LatheOnHand, drive: Drive, dog: Piece, reach: Reach, *, asked: Length | None
+) -> CentersGrip:
+    run = _runout([piece for piece in (*drive.links, drive.tail) if piece.kind in CENTER_KINDS])
+    return CentersGrip(
+        method=Method.BETWEEN_CENTERS,
+        piece=drive.tail,
+        chain=Chain(lathe=lathe, links=(*drive.links, dog)),
         reach=reach,
-        verdict=verdicts.judge(stock.corner_band, reach),
-        margin=verdicts.margin(stock.corner_band, reach),
-        in_true_zone=True,
-        chain=chain,
-        runout=centers.runout,
-        meets_tir=centers.runout.meets(asked),
-        bar=None,
         held=stock.corner_band,
         held_on=stock.shape,
-        told=tuple(reasons),
+        verdict=verdicts.judge(stock.corner_band, reach),
+        margin=verdicts.margin(stock.corner_band, reach),
+        runout=run,
+        meets_tir=run.meets(asked),
+        first_reasons=(drive.head_words, f"both ends are center-drilled first{_drill_for(stock)}"),
     )
 
 
@@ -96,80 +101,73 @@ def _drill_for(stock: Stock) -> str:
 
 def _runout(centers: Iterable[Piece]) -> runout.Runout:
     """Typical of the method, unless one of the centers is worn and nobody knows by how much."""
-    is_doubtful = any(piece.condition == "worn" and piece.tir is None for piece in centers)
+    is_doubtful = any(piece.is_worn and piece.tir is None for piece in centers)
     return runout.restarted("between centers", None if is_doubtful else typical_tir("between centers"))
 
 
-def _centers(here: list[Piece], lathe: LatheOnHand) -> Centers | None:
-    dogs = sorted((piece for piece in here if piece.kind == "lathe dog"), key=lambda dog: (dog.condition, dog.tag))
-    if not dogs or lathe.nose is None or lathe.tailstock_taper is None:
+def _drive(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
+    if lathe.nose is None or lathe.tailstock_taper is None:
         return None
-    found = _by_a_faceplate(here, lathe) or _by_a_chuck(here, lathe)
-    if found is None:
-        return None
-    links, tail, head_words = found
-    centers = [piece for piece in (*links, tail) if piece.kind in CENTER_KINDS]
-    chains = tuple(Chain(lathe=lathe, links=(*links, dog)) for dog in dogs)
-    return Centers(tail=tail, head_words=head_words, runout=_runout(centers), chains=chains)
+    return _by_a_faceplate(here, lathe) or _by_a_chuck(here, lathe)
 
 
-def _by_a_faceplate(here: list[Piece], lathe: LatheOnHand) -> tuple[tuple[Piece, ...], Piece, str] | None:
-    plate = _best(piece for piece in here if piece.kind == "faceplate" and piece.mounts_in.code == lathe.nose.code)
+def _by_a_faceplate(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
+    plate = _best(piece for piece in here if piece.kind == Kind.FACEPLATE and piece.mounts_on(lathe.nose))
     if plate is None:
         return None
-    for way, head in _heads(here, lathe.headstock_taper):
+    for sleeves, head in _heads(here, lathe.headstock_taper):
         tail = _tail(here, lathe, used=head)
         if tail is not None:
-            return (plate, *way, head), tail, f"{head.tag} in the headstock, {plate.tag} drives the dog"
+            head_words = f"{head.tag} in the headstock, {plate.tag} drives the dog"
+            return Drive(links=(plate, *sleeves, head), tail=tail, head_words=head_words)
     return None
 
 
-def _by_a_chuck(here: list[Piece], lathe: LatheOnHand) -> tuple[tuple[Piece, ...], Piece, str] | None:
+def _by_a_chuck(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
     chuck = _best(
-        (piece for piece in here if piece.kind in CHUCK_KINDS and piece.mounts_in.code == lathe.nose.code),
+        (piece for piece in here if piece.kind in CHUCK_KINDS and piece.mounts_on(lathe.nose)),
         mounted_on=lathe.id,
     )
     tail = _tail(here, lathe, used=None)
     if chuck is None or tail is None:
         return None
-    return (chuck,), tail, f"turn a 60 degree point on scrap in {chuck.tag}, a jaw drives the dog"
+    head_words = f"turn a 60 degree point on scrap in {chuck.tag}, a jaw drives the dog"
+    return Drive(links=(chuck,), tail=tail, head_words=head_words)
 
 
 def _best(pieces: Iterable[Piece], *, mounted_on: int | None = None) -> Piece | None:
     """What is mounted already, then good before worn."""
-    order = sorted(
+    return min(
         pieces,
         key=lambda piece: (mounted_on is None or piece.mounted_on != mounted_on, piece.condition, piece.tag),
+        default=None,
     )
-    return order[0] if order else None
 
 
-def _heads(here: list[Piece], taper: Seat | None) -> list[tuple[list[Piece], Piece]]:
-    """Dead centers that reach the headstock taper, those without a sleeve first."""
+def _heads(here: list[Piece], taper: Seat | None) -> Iterator[tuple[list[Piece], Piece]]:
+    """Dead centers that reach the headstock taper, each with its sleeve, those without one first."""
     if taper is None:
-        return []
-    found = []
-    for head in here:
-        if head.kind != "dead center":
-            continue
-        if head.mounts_in.code == taper.code:
-            found.append(([], head))
-            continue
-        sleeve = _best(
-            piece
-            for piece in here
-            if piece.kind == "sleeve" and piece.mounts_in.code == taper.code and piece.offers == head.mounts_in.code
-        )
+        return
+    heads = sorted((piece for piece in here if piece.kind == Kind.DEAD_CENTER), key=lambda p: (p.condition, p.tag))
+    yield from (([], head) for head in heads if head.mounts_on(taper))
+    for head in heads:
+        sleeve = None if head.mounts_on(taper) else _sleeve(here, head, taper)
         if sleeve is not None:
-            found.append(([sleeve], head))
-    return sorted(found, key=lambda way: (len(way[0]), way[1].condition, way[1].tag))
+            yield [sleeve], head
+
+
+def _sleeve(here: list[Piece], head: Piece, taper: Seat) -> Piece | None:
+    """What takes this center into the taper."""
+    shank = head.mounts_in
+    if shank is None:
+        return None
+    return _best(p for p in here if p.kind == Kind.SLEEVE and p.mounts_on(taper) and p.offers == shank.code)
 
 
 def _tail(here: list[Piece], lathe: LatheOnHand, *, used: Piece | None) -> Piece | None:
     fitting = [
         piece
         for piece in here
-        if piece.kind in CENTER_KINDS and piece is not used and piece.mounts_in.code == lathe.tailstock_taper.code
+        if piece.kind in CENTER_KINDS and piece is not used and piece.mounts_on(lathe.tailstock_taper)
     ]
-    fitting.sort(key=lambda piece: (piece.condition, piece.kind != "live center", piece.tag))
-    return fitting[0] if fitting else None
+    return min(fitting, key=lambda p: (p.condition, p.kind != Kind.LIVE_CENTER, p.tag), default=None)

@@ -2,57 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-
-from msgspec import Struct
 
 from fitfinder.holding import runout, verdicts
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import CHUCK_KINDS, LatheOnHand, Piece
-from fitfinder.holding.stock import Stock
+from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Reach, Verdict
 from inventory.measures.lengths import Length
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
 
-METHOD_OF = {
+_METHODS = {
     Kind.UNIVERSAL_CHUCK: Method.UNIVERSAL_CHUCK,
     Kind.INDEPENDENT_CHUCK: Method.INDEPENDENT_CHUCK,
 }
-FLATS = {"hex": 6, "square": 4, "rectangular": 2}
+FLATS: dict[str, int] = {StockShape.HEX: 6, StockShape.SQUARE: 4, StockShape.FLAT: 2}
 
 
-class SeatedChuck(Struct, frozen=True, kw_only=True, gc=False):
-    """A usable chuck on a lathe whose seat it fits, with all that can be said of it before the stock is known."""
+class ChuckGrip(Grip, frozen=True, kw_only=True, gc=False):
+    """Stock in the jaws of a chuck, from outside."""
 
-    piece: Piece
-    chain: Chain
-    reach: Reach
-    runout: runout.Runout
-    told: tuple[str, ...]
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        return tuple(_reasons(self))
 
 
-def seated_chucks(rig: Iterable[Piece], lathes: tuple[LatheOnHand, ...]) -> list[SeatedChuck]:
-    """One entry for each usable chuck and each lathe whose seat it fits."""
+def chuck_grips(
+    stock: Stock, rig: Iterable[Piece], lathes: Sequence[LatheOnHand], *, asked: Length | None
+) -> list[ChuckGrip]:
+    """A grip for each usable chuck that takes the shape and the size, on each lathe whose seat it fits."""
     return [
-        _seated(piece, reach, chain)
+        _grip(stock, piece, reach, chain, asked)
         for piece, reach in _chucks(rig)
-        if piece.is_usable
+        if piece.is_usable and _takes(stock, piece, reach)
         for chain in _seats(piece, lathes)
     ]
 
 
-def chuck_grips(stock: Stock, chucks: Iterable[SeatedChuck], *, asked: Length | None) -> list[Grip]:
-    """A grip for each of these chucks that takes the shape and the size."""
-    return [_chuck_grip(stock, chuck, asked) for chuck in chucks if _takes(stock, chuck.piece, chuck.reach)]
-
-
-def fitting_chucks(stock: Stock, rig: Iterable[Piece]) -> list[Piece]:
-    """The chucks, in use or not, whose jaws take the shape and reach the size."""
-    return [piece for piece, reach in _chucks(rig) if _takes(stock, piece, reach)]
+def unusable_chucks(stock: Stock, rig: Iterable[Piece]) -> list[Piece]:
+    """The chucks that would take the shape and the size, and are out, damaged or missing."""
+    return [piece for piece, reach in _chucks(rig) if not piece.is_usable and _takes(stock, piece, reach)]
 
 
 def _chucks(rig: Iterable[Piece]) -> Iterator[tuple[Piece, Reach]]:
@@ -82,7 +75,7 @@ def flats_sit(jaws: int, shape: str) -> bool:
     return shape not in FLATS or FLATS[shape] % jaws == 0
 
 
-def _seats(piece: Piece, lathes: tuple[LatheOnHand, ...]) -> Iterator[Chain]:
+def _seats(piece: Piece, lathes: Sequence[LatheOnHand]) -> Iterator[Chain]:
     if not lathes:
         yield Chain(lathe=None, is_checked=False, doubt="No lathe is described, so its seat is not checked.")
     for lathe in lathes:
@@ -94,9 +87,20 @@ def _seats(piece: Piece, lathes: tuple[LatheOnHand, ...]) -> Iterator[Chain]:
             yield Chain(lathe=lathe)
 
 
-def _seated(piece: Piece, reach: Reach, chain: Chain) -> SeatedChuck:
-    return SeatedChuck(
-        piece=piece, chain=chain, reach=reach, runout=_runout(piece, chain), told=tuple(_reasons(piece, reach, chain))
+def _grip(stock: Stock, piece: Piece, reach: Reach, chain: Chain, asked: Length | None) -> ChuckGrip:
+    run = _runout(piece, chain)
+    return ChuckGrip(
+        method=_METHODS[piece.kind],
+        piece=piece,
+        chain=chain,
+        reach=reach,
+        held=stock.band,
+        held_on=stock.shape,
+        verdict=verdicts.judge(stock.band, reach),
+        margin=verdicts.margin(stock.band, reach),
+        runout=run,
+        meets_tir=run.meets(asked),
+        bar=stock.across_corners,
     )
 
 
@@ -107,36 +111,19 @@ def _runout(piece: Piece, chain: Chain) -> runout.Runout:
     return runout.along(chain, piece, typical=typical)
 
 
-def _reasons(piece: Piece, reach: Reach, chain: Chain) -> Iterator[str]:
-    yield f"holds {reach.smallest.inch_text} to {reach.largest.inch_text} in outside"
+def _reasons(grip: ChuckGrip) -> Iterator[str]:
+    piece, lathe = grip.piece, grip.chain.lathe
+    yield f"holds {grip.reach.smallest.inch_text} to {grip.reach.largest.inch_text} in outside"
     if piece.kind == Kind.INDEPENDENT_CHUCK:
         yield "dial it in at every gripping"
     else:
         yield "re-chucked, its run-out comes in again"
-    if piece.condition == "worn":
+    if piece.is_worn:
         yield "worn" if piece.tir is not None else "worn, without a reading"
-    if chain.lathe is not None and piece.mounted_on == chain.lathe.id:
-        yield f"on {chain.lathe.name} now"
-    if not chain.is_checked:
-        yield chain.doubt
-
-
-def _chuck_grip(stock: Stock, chuck: SeatedChuck, asked: Length | None) -> Grip:
-    return Grip(
-        piece=chuck.piece,
-        method=METHOD_OF[chuck.piece.kind],
-        reach=chuck.reach,
-        verdict=verdicts.judge(stock.band, chuck.reach),
-        margin=verdicts.margin(stock.band, chuck.reach),
-        in_true_zone=True,
-        chain=chuck.chain,
-        runout=chuck.runout,
-        meets_tir=chuck.runout.meets(asked),
-        bar=stock.across_corners,
-        held=stock.band,
-        held_on=stock.shape,
-        told=chuck.told,
-    )
+    if lathe is not None and grip.is_mounted:
+        yield f"on {lathe.name} now"
+    if not grip.chain.is_checked:
+        yield grip.chain.doubt
 
 
 def typical_tir(method: str) -> Length | None:
