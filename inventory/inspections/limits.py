@@ -24,6 +24,10 @@ class Limits(Struct, frozen=True):
     source: str
     read_at: Length | None = None
 
+    @property
+    def intervals(self) -> list[str]:
+        return intervals(self.every_days, self.every_uses)
+
     def exceeded_by(self, tir: Length | None, condition: str) -> Length | None:
         """The limit, where a piece reads over it and is still called good; None where nobody has to say anything."""
         if condition != Condition.GOOD or tir is None or self.limit is None or tir <= self.limit:
@@ -63,6 +67,13 @@ class LimitBook:
 
     def own(self, *, series: Series | None = None, kind: str = "") -> WearLimit | None:
         return self._of_series.get(series.pk) if series else self._of_kind.get(kind)
+
+
+def intervals(every_days: int | None, every_uses: int | None) -> list[str]:
+    """When a piece is inspected, in words."""
+    days = [f"every {every_days} days"] if every_days else []
+    uses = [f"after {every_uses} issues"] if every_uses else []
+    return days + uses
 
 
 def limits_of(tool: Tool) -> Limits:

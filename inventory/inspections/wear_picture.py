@@ -19,14 +19,11 @@ _STEPS = tuple(Length.inches(Fraction(step, 10_000)) for step in (1, 2, 5, 10, 2
 
 
 class Point(Struct, frozen=True):
+    """Where a reading stands, and whether it is compared."""
+
     x: int
     y: int
     is_alike: bool
-
-    @property
-    def corner(self) -> tuple[int, int]:
-        """Of the small square that stands for a reading taken otherwise."""
-        return self.x - 4, self.y - 4
 
 
 class Tick(Struct, frozen=True):
@@ -40,45 +37,53 @@ class Tick(Struct, frozen=True):
         return self.y + 4
 
 
+class TrendLine(Struct, frozen=True):
+    """From the first reading to the last, and on to the likely day where there is a forecast.
+
+    `strip` has the corners of that in which half of the readings lie.
+    """
+
+    x1: int
+    y1: int
+    x2: int
+    y2: int
+    strip: str
+
+
+class ForecastDays(Struct, frozen=True):
+    """The days in which the limit is forecast, from the left."""
+
+    x: int
+    width: int
+
+
 class WearPicture(Struct, frozen=True, kw_only=True):
     """The scale in inches, points, limit, the line with its scatter, the days of a forecast, and the same in words."""
 
     ticks: tuple[Tick, ...]
     points: tuple[Point, ...]
     limit_y: int | None
-    limit_word_y: int | None
-    line: tuple[int, int, int, int] | None
-    band: str
-    forecast: tuple[int, int] | None
+    line: TrendLine | None
+    forecast: ForecastDays | None
     first: date
     last: date
     words: str
-
-    @property
-    def forecast_width(self) -> int:
-        return max(2, self.forecast[1] - self.forecast[0]) if self.forecast else 0
 
 
 def picture_of(readings: Sequence[DatedReading], trend: Trend) -> WearPicture:
     """All dated readings, the compared ones told apart. There is at least one."""
     days = [reading.day for reading in readings]
-    forecast = trend.forecast
-    end = max(days + ([forecast.latest or forecast.likely] if forecast else []))
-    scale = _Scale(min(days), end, max([reading.tir for reading in readings] + [trend.limit or Length(0), Length(1)]))
-    limit_y = scale.y(trend.limit.nm) if trend.limit else None
-    points = tuple(Point(scale.x(reading.day), scale.y(reading.tir.nm), reading in trend.alike) for reading in readings)
-    line = _line(trend, scale)
+    ahead = [trend.forecast.latest or trend.forecast.likely] if trend.forecast else []
+    highest = max([reading.tir for reading in readings] + [trend.limit or Length(0), Length(1)])
+    scale = _Scale(min(days), max(days + ahead), highest)
     return WearPicture(
         ticks=_ticks(scale),
-        points=points,
-        limit_y=limit_y,
-        # Under the line where no reading is in the way of the word, at the right.
-        limit_word_y=limit_y - 5 if limit_y is not None else None,
-        line=line,
-        band=_band(trend, scale, line),
-        forecast=(scale.x(forecast.earliest), scale.x(forecast.latest or end)) if forecast else None,
-        first=min(days),
-        last=end,
+        points=tuple(Point(scale.x(one.day), scale.y(one.tir.nm), one in trend.alike) for one in readings),
+        limit_y=scale.y(trend.limit.nm) if trend.limit else None,
+        line=_line(trend, scale),
+        forecast=_forecast_days(trend, scale),
+        first=scale.first,
+        last=scale.last,
         words=_words(readings, trend),
     )
 
@@ -103,30 +108,29 @@ def _ticks(scale: _Scale) -> tuple[Tick, ...]:
     return tuple(Tick(scale.y(mark.nm), mark.inch_text if mark.nm else "0") for mark in marks)
 
 
-def _line(trend: Trend, scale: _Scale) -> tuple[int, int, int, int] | None:
-    """From the first reading to the last, and on to the likely day where there is a forecast."""
-    if trend.slope is None:
+def _line(trend: Trend, scale: _Scale) -> TrendLine | None:
+    if trend.slope is None or trend.scatter is None:
         return None
     first = trend.alike[0].day
     last = trend.forecast.likely if trend.forecast else trend.alike[-1].day
-    ends = [round(trend.slope.at(day.toordinal())) for day in (first, last)]
-    return scale.x(first), scale.y(ends[0]), scale.x(last), scale.y(ends[1])
-
-
-def _band(trend: Trend, scale: _Scale, line) -> str:
-    """The corners of the strip in which half of the readings lie."""
-    if line is None:
-        return ""
-    x1, y1, x2, y2 = line
+    (x1, y1), (x2, y2) = ((scale.x(day), scale.y(round(trend.slope.at(day.toordinal())))) for day in (first, last))
     half = BOTTOM - scale.y(trend.scatter.nm)
-    return f"{x1},{y1 - half} {x2},{y2 - half} {x2},{y2 + half} {x1},{y1 + half}"
+    strip = f"{x1},{y1 - half} {x2},{y2 - half} {x2},{y2 + half} {x1},{y1 + half}"
+    return TrendLine(x1, y1, x2, y2, strip)
+
+
+def _forecast_days(trend: Trend, scale: _Scale) -> ForecastDays | None:
+    if trend.forecast is None:
+        return None
+    earliest, latest = scale.x(trend.forecast.earliest), scale.x(trend.forecast.latest or scale.last)
+    return ForecastDays(earliest, max(2, latest - earliest))
 
 
 def _words(readings: Sequence[DatedReading], trend: Trend) -> str:
     tirs = sorted(reading.tir for reading in readings)
-    said = f"{len(readings)} readings from {tirs[0].inch_text} to {tirs[-1].inch_text} in TIR"
+    words = f"{len(readings)} readings from {tirs[0].inch_text} to {tirs[-1].inch_text} in TIR"
     if trend.limit:
-        said += f", limit {trend.limit.inch_text} in"
+        words += f", limit {trend.limit.inch_text} in"
     if trend.forecast:
-        said += f"; the limit is forecast for {trend.forecast.words}"
-    return said
+        words += f"; the limit is forecast for {trend.forecast.words}"
+    return words

@@ -14,6 +14,10 @@ class LocationQuerySet(models.QuerySet["Location"]):
     def in_use(self) -> Self:
         return self.filter(retired_at=None)
 
+    def names(self) -> models.QuerySet[Location, str]:
+        """The names of those in use, to choose from."""
+        return self.in_use().values_list("name", flat=True)
+
     def paths(self) -> dict[int, str]:
         """Every place in words, from the outside in, by its key; in one query, however deep they are nested."""
         rows = {pk: (name, parent) for pk, name, parent in self.model.objects.values_list("pk", "name", "parent")}

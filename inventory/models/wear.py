@@ -125,6 +125,21 @@ class Inspection(models.Model):
         return self.taken_on or self.recorded_at.date()
 
     @property
+    def how(self) -> str:
+        """On what it was taken, what the piece was called, by whom, and the note: `bare on Lathe 1 by keeper`."""
+        parts = [
+            "bare" if self.is_bare else "",
+            f"in {self.in_holder}" if self.in_holder else "",
+            f"on {self.on_lathe}" if self.on_lathe else "",
+            f"on a pin of {self.pin.inch_text} in" if self.pin else "",
+            "cleaned and reseated" if self.was_reseated else "",
+            f"called {self.verdict}" if self.verdict else "",
+            f"by {self.recorded_by}" if self.recorded_by else "",
+            self.note,
+        ]
+        return " ".join(part for part in parts if part)
+
+    @property
     def is_corrected(self) -> bool:
         return hasattr(self, "corrected_by")
 

@@ -13,6 +13,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from msgspec import Struct
 
 from inventory.keeping.counted import CountedFilter, CountedItemForm, CountTapForm, NewCountedItemForm, RecountForm
 from inventory.measures.inputs import say_plainly
@@ -29,6 +30,15 @@ _TYPED = {
     What.TOPPED_UP: ("Top up", "How many came.", "1"),
 }
 """The two moves that are typed at a place: the label of the field, its hint, and what stands in it first."""
+_HINT = "Leave empty what you do not know. A bare number of a size is in inches; write mm where it is in millimetres."
+
+
+class StockTaps(Struct, frozen=True):
+    """What lies in one place, and the forms that change how many."""
+
+    stock: CountedStock
+    take: CountTapForm
+    top_up: CountTapForm
 
 
 @require_GET
@@ -39,14 +49,13 @@ def counted_list(request: PersonsRequest) -> HttpResponse:
     form.fields["location"].widget.attrs["list"] = "places"
     all_items = narrowed.qs if form.is_valid() else CountedItem.objects.none()
     page = Paginator(all_items, PER_PAGE).get_page(request.GET.get("page"))
-    items = [_with_tokens(item) for item in page]
     context = {
         "form": form,
         "page": page,
-        "items": items,
-        "groups": [(group, list(alike)) for group, alike in groupby(items, key=attrgetter("group"))],
+        "groups": [(group, list(alike)) for group, alike in groupby(page, key=attrgetter("group"))],
+        "new_token": uuid.uuid4,
         "is_narrowed": bool(form.errors) or any(value not in (None, "") for value in form.cleaned_data.values()),
-        "places": Location.objects.in_use(),
+        "places": Location.objects.names(),
     }
     return render(request, "inventory/counted_list.html", {"place": "tooling", **context})
 
@@ -58,19 +67,24 @@ def counted_item(request: PersonsRequest, pk: int) -> HttpResponse:
 
 def item_page(request: PersonsRequest, pk: int, refused: CountTapForm | None = None) -> HttpResponse:
     """`refused` is the form that was sent and cannot be followed: it stands where it stood, with what was typed."""
-    item = _with_tokens(get_object_or_404(CountedItem.objects.with_total().with_places(), pk=pk))
-    for stock in item.stocks.all():
-        stock.take_form, stock.top_up_form = (_as_sent(tap_form(stock, what), refused) for what in _TYPED)
+    item = get_object_or_404(CountedItem.objects.with_total().with_places(), pk=pk)
     movements = CountedMovement.objects.filter(stock__item=item).select_related("stock__location", "by")
     context = {
         "item": item,
+        "taps_of_places": [_taps(stock, refused) for stock in item.stocks.all()],
         "movements": movements[:MOVEMENTS_SHOWN],
         "edits": edits(item),
-        "places": Location.objects.in_use() if request.user.may_keep else (),
+        "places": Location.objects.names() if request.user.may_keep else (),
         "count_form": _as_sent(recount_form(), refused),
         "refused": refused,
+        "new_token": uuid.uuid4,
     }
     return render(request, "inventory/counted_item.html", {"place": "tooling", **context})
+
+
+def _taps(stock: CountedStock, refused: CountTapForm | None) -> StockTaps:
+    take, top_up = (_as_sent(tap_form(stock, what), refused) for what in (What.TAKEN, What.TOPPED_UP))
+    return StockTaps(stock, take, top_up)
 
 
 def tap_form(stock: CountedStock, what: What, data: Any = None) -> CountTapForm:
@@ -90,13 +104,6 @@ def recount_form(data: Any = None) -> RecountForm:
 
 def _as_sent(form: CountTapForm, refused: CountTapForm | None) -> CountTapForm:
     return refused if refused is not None and refused.auto_id == form.auto_id else form
-
-
-def _with_tokens(item: CountedItem) -> CountedItem:
-    """A token for the button of each place: a button that is pressed again is not taken for another one."""
-    for stock in item.stocks.all():
-        stock.token = uuid.uuid4()
-    return item
 
 
 @require_http_methods(["GET", "POST"])
@@ -139,8 +146,15 @@ def _edit_page(request: PersonsRequest, item: CountedItem, form: CountedItemForm
 
 def _form_page(request: PersonsRequest, form: CountedItemForm, **context: Any) -> HttpResponse:
     groups = CountedItem.objects.exclude(group="").order_by("group").values_list("group", flat=True).distinct()
-    context = {"drawn_from": "", **context, "form": form, "groups": groups, "places": Location.objects.in_use()}
-    return render(request, "inventory/counted_form.html", {"place": "tooling", **context})
+    context = {
+        "form": form,
+        "hint": _HINT,
+        "drawn_from": "",
+        "offers": {"groups": groups, "places": Location.objects.names()},
+        "back_words": "Back, without a change",
+        **context,
+    }
+    return render(request, "inventory/row_form.html", {"place": "tooling", **context})
 
 
 @require_POST

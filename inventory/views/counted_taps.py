@@ -60,14 +60,16 @@ def _tapped(request: PersonsRequest, pk: int, what: What) -> HttpResponse:
     if "next" not in request.POST:
         return _asked_again(request, stock.item, form)
     # One tap, in which nothing was typed.
-    messages.error(request, f"{stock.item}: nothing was changed. {' '.join(sum(form.errors.values(), []))}")
+    reasons = " ".join(str(error) for errors in form.errors.values() for error in errors)
+    messages.error(request, f"{stock.item}: nothing was changed. {reasons}")
     return safe_redirect(request, "counted_item", stock.item_id)
 
 
 def _asked_again(request: PersonsRequest, item: CountedItem, form: CountTapForm) -> HttpResponse:
     if "token" in form.errors:
-        form.data = form.data.copy()
-        form.data["token"] = str(uuid.uuid4())
+        typed = request.POST.copy()
+        typed["token"] = str(uuid.uuid4())
+        form.data = typed
     return item_page(request, item.pk, refused=form)
 
 

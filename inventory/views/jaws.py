@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -111,15 +112,13 @@ def _chuck(tag: str) -> Tool:
 
 
 def _page(request: PersonsRequest, form: JawSetForm, **context: Any) -> HttpResponse:
-    return render(
-        request,
-        "inventory/jaws_form.html",
-        {
-            "place": "tooling",
-            "form": form,
-            "chuck": form.chuck,
-            "places": Location.objects.in_use(),
-            "drawn_from": "",
-            **context,
-        },
-    )
+    context = {
+        "form": form,
+        "hint": "Leave empty what you do not know. A bare number is in inches; write mm where it is in millimetres.",
+        "drawn_from": "",
+        "offers": {"places": Location.objects.names()},
+        "back": reverse("tool", args=[form.chuck.tag]),
+        "back_words": f"Back to {form.chuck}, without a change",
+        **context,
+    }
+    return render(request, "inventory/row_form.html", {"place": "tooling", **context})

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -103,8 +104,13 @@ def lathe_unretire(request: PersonsRequest, pk: int) -> HttpResponse:
 def _form_page(request: PersonsRequest, form: LatheForm, **context: Any) -> HttpResponse:
     for name in SEATS:
         form.fields[name].widget.attrs["list"] = "seats"
-    return render(
-        request,
-        "inventory/lathe_form.html",
-        {"place": "desk", "form": form, "seats": Seat.objects.all(), "drawn_from": "", **context},
-    )
+    context = {
+        "form": form,
+        "hint": "Leave empty what you do not know. A bare number is in inches; write mm where it is in millimetres.",
+        "drawn_from": "",
+        "offers": {"seats": Seat.objects.values_list("code", flat=True)},
+        "back": reverse("lathe_list"),
+        "back_words": "All lathes",
+        **context,
+    }
+    return render(request, "inventory/row_form.html", {"place": "desk", **context})

@@ -8,6 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
+from msgspec import Struct
 
 from inventory.keeping.lending import CannotIssue, came_back_damaged, give_back, issue
 from inventory.keeping.lending_forms import IssueForm, ReturnForm
@@ -75,17 +76,41 @@ def tool_return(request: PersonsRequest, tag: str) -> HttpResponse:
     return safe_redirect(request, tool)
 
 
+class PieceOut(Struct, frozen=True):
+    """A piece that somebody has out, with what there is to say of it."""
+
+    loan: Loan
+    place: str
+    is_overdue: bool
+
+    @property
+    def facts(self) -> list[str]:
+        loan = self.loan
+        facts = [f"goes back to {self.place}" if self.place else "no place is written down"]
+        facts.append(f"out since {timezone.localtime(loan.issued_at):%Y-%m-%d %H:%M}")
+        if loan.due_on:
+            facts.append(f"expected back {loan.due_on:%Y-%m-%d}")
+        if loan.lathe:
+            facts.append(f"for {loan.lathe}")
+        return facts
+
+
 @require_GET
 def my_pieces(request: PersonsRequest) -> HttpResponse:
     """What the one who asks has out, or who a keeper names, with where each belongs; a tap returns one or all."""
-    whose = _whose(request)
+    whose, today = _whose(request), timezone.localdate()
     paths = Location.objects.paths()
-    today = timezone.localdate()
-    mine = Loan.objects.open().filter(borrower=whose).select_related("tool__size__series", "lathe")
-    loans = sorted(mine[:MOST_AT_ONCE], key=lambda loan: (paths.get(loan.tool.location_id, ""), loan.tool.tag))
-    for loan in loans:
-        loan.place, loan.is_overdue = paths.get(loan.tool.location_id, ""), bool(loan.due_on and loan.due_on < today)
-    return render(request, "inventory/my_pieces.html", {"place": "desk", "loans": loans, "whose": whose})
+    loans = Loan.objects.open().filter(borrower=whose).select_related("tool__size__series", "lathe")
+    pieces = [
+        PieceOut(
+            loan,
+            place=paths[loan.tool.location_id] if loan.tool.location_id else "",
+            is_overdue=bool(loan.due_on and loan.due_on < today),
+        )
+        for loan in loans[:MOST_AT_ONCE]
+    ]
+    pieces.sort(key=lambda piece: (piece.place, piece.loan.tool.tag))
+    return render(request, "inventory/my_pieces.html", {"place": "desk", "pieces": pieces, "whose": whose})
 
 
 def _whose(request: PersonsRequest) -> User:

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -35,15 +36,13 @@ def place(request: PersonsRequest, pk: int) -> HttpResponse:
     place = get_object_or_404(places, pk=pk)
     pieces = pieces_of(place)
     shown = list(pieces[:SHOWN])
-    for tool in shown:
-        tool.states = [state for state in states(tool, None) if state.word != "missing"]
     here = [tool for tool in shown if is_here(tool)]
     counts = place.counts.select_related("ended_by")
     context = {
         "here_is": place,
         "belongings": belongings(place) if shown else (),
         "inside": place.inside.in_use().order_by("name"),
-        "here": here,
+        "here": [(tool, states(tool, None)) for tool in here],
         "away": [tool for tool in shown if not is_here(tool)],
         "loans": [tool.loan for tool in shown if tool.loan],
         "count": pieces.count(),
@@ -104,7 +103,9 @@ def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
 
 
 def _form_page(request: PersonsRequest, form: PlaceForm, **context: Any) -> HttpResponse:
-    return render(request, "inventory/place_form.html", {"place": "tooling", "form": form, "drawn_from": "", **context})
+    back = {"back": reverse("place_list"), "back_words": "All places"}
+    nothing = {"hint": "", "drawn_from": "", "offers": {}}
+    return render(request, "inventory/row_form.html", {"place": "tooling", "form": form, **back, **nothing, **context})
 
 
 @require_POST
