@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import DEFER, GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import GEOMETRY, Key, Outcome, Sum, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, root
 from fitfinder.arithmetic.sketches import Mark, Sketch, circle, outline, polygon, share, words
 from inventory.reference import practice
@@ -107,7 +107,6 @@ WEIGHT = Sum(
     work=_weight,
     formula="weight = section × length × density; section: round π D² ÷ 4, hex √3 s² ÷ 2, square s²",
     source=GEOMETRY,
-    notes=(DEFER,),
 )
 CORNERS = Sum(
     name="corners",
@@ -124,6 +123,5 @@ CORNERS = Sum(
     work=_corners,
     formula="hex: corners = 2 ÷ √3 × flats = 1.1547 × flats; square: √2 × flats = 1.4142 × flats",
     source=GEOMETRY,
-    notes=(DEFER,),
 )
 SUMS = (WEIGHT, CORNERS)

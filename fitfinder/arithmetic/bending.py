@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import Key, Outcome, Sum, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, five_figures
 from fitfinder.arithmetic.sketches import Mark, Sketch, line, outline, words
 from inventory.reference import practice
@@ -134,6 +134,5 @@ DEFLECTION = Sum(
     work=_deflection,
     formula="free end: F L³ ÷ (3 E I); centers: F L³ ÷ (48 E I); chuck and center: 7 F L³ ÷ (768 E I); I = π D⁴ ÷ 64",
     source="elastic beam formulas; derived here by integration",
-    notes=(DEFER,),
 )
 SUMS = (DEFLECTION,)

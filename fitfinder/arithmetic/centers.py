@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import COMMON, DEFER, GEOMETRY, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.frame import COMMON, GEOMETRY, Key, Outcome, Sum, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, tan_degrees
 from fitfinder.arithmetic.sketches import Sketch, line, outline, words
 from inventory.measures.lengths import Length
@@ -145,7 +145,6 @@ CONE = Sum(
     work=_cone,
     formula="depth = (mouth − pilot) ÷ (2 tan(angle ÷ 2)); at 60°: 0.8660 (mouth − pilot)",
     source=f"{GEOMETRY}; 60° is {COMMON}",
-    notes=(DEFER,),
 )
 CENTER_HOLE = Sum(
     name="center-hole",
@@ -163,6 +162,5 @@ CENTER_HOLE = Sum(
     work=_center_hole,
     formula="from a guide by diameter; depth = (mouth − pilot) ÷ (2 tan 30°)",
     source="guides from work to hole; they stand with the answer",
-    notes=(DEFER,),
 )
 SUMS = (CONE, CENTER_HOLE)

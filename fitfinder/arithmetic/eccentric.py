@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.frame import Key, Outcome, Sum, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, root
 from fitfinder.arithmetic.sketches import Mark, Sketch, around, circle, line, outline, share, words
 
@@ -167,7 +167,6 @@ PACKING = Sum(
     work=_packing,
     formula="narrow: P = 1.5 e − R + √(R² − 0.75 e²); flat: P = 1.5 e; TIR = 2 e (e throw, R radius of the bar)",
     source=_SOURCE,
-    notes=(DEFER,),
 )
 PACKING_THROW = Sum(
     name="packing-throw",
@@ -182,6 +181,5 @@ PACKING_THROW = Sum(
     work=_packing_throw,
     formula="narrow: e = A/2 − √((4 R² − A²) ÷ 12), A = P + R; flat: e = P ÷ 1.5 (P packing, R radius of the bar)",
     source=_SOURCE,
-    notes=(DEFER,),
 )
 SUMS = (PACKING, PACKING_THROW)

@@ -7,7 +7,7 @@ is a QuestionError that names the key, what was read and what is accepted.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
@@ -73,8 +73,8 @@ class WorkedSum(Struct, frozen=True, kw_only=True):
 class Sum:
     """One sum. `needed` must be given, of `either` one group in full; what is left may be given.
 
-    `work` gets the values by key, None where a key was not given, and returns an `Outcome`; it may raise QuestionError.
-    `results` has the words for each result key.
+    `work` gets the values that were given, by key, and returns an `Outcome`; it may raise QuestionError. `results` has
+    the words for each result key.
     """
 
     name: str
@@ -88,7 +88,6 @@ class Sum:
     needed: tuple[str, ...] = ()
     either: tuple[tuple[str, ...], ...] = ()
     together: tuple[tuple[str, ...], ...] = ()
-    notes: tuple[str, ...] = field(default=(DEFER,))
 
     def worked(self, texts: Mapping[str, str], *, unit: Unit = Unit.INCH) -> WorkedSum:
         """The sum with these texts by key; empty ones count as not given. Raises QuestionError."""
@@ -103,7 +102,7 @@ class Sum:
             result=outcome.result,
             formula=self.formula,
             source=self.source,
-            notes=(*outcome.notes, *self.notes),
+            notes=(*outcome.notes, DEFER),
             sketch=outcome.sketch,
         )
 
@@ -144,10 +143,10 @@ class Sum:
             raise self._missing(missing[0])
         for group in (*self.either, *self.together):
             absent = [name for name in group if name not in given]
-            is_begun = any(name in given for name in group if not self._is_shared(name))
-            if absent and is_begun:
-                begun = next(name for name in group if name in given)
-                raise self._missing(absent[0], because=f"{begun} is no use without it. ")
+            given_alone = [name for name in group if name in given and not self._is_shared(name)]
+            if absent and given_alone:
+                first = next(name for name in group if name in given)
+                raise self._missing(absent[0], because=f"{first} is no use without it. ")
         if self.either and not self._complete(given):
             first = next(name for group in self.either for name in group if name not in given)
             ways = ", or ".join(" and ".join(group) for group in self.either)
@@ -223,8 +222,8 @@ class Values:
 
 def refuse(message: str, *, field: str, read: Quantity | str = "") -> QuestionError:
     """What a sum says of a value that it cannot use."""
-    said = f"{plain(read.value)} {read.unit or ''}".strip() if isinstance(read, Quantity) else read
-    return QuestionError(message, field=field, read=said)
+    text = f"{plain(read.value)} {read.unit or ''}".strip() if isinstance(read, Quantity) else read
+    return QuestionError(message, field=field, read=text)
 
 
 def _value(key: Key, text: str, unit: Unit) -> Value:
@@ -236,12 +235,12 @@ def _value(key: Key, text: str, unit: Unit) -> Value:
 
 
 def _word(key: Key, text: str) -> str:
-    said = "-".join(text.lower().split())
-    if key.choices and said not in key.choices:
+    word = "-".join(text.lower().split())
+    if key.choices and word not in key.choices:
         accepted = ", ".join(key.choices)
         raise QuestionError(
             f"“{shorten(text)}” cannot be used as {key.name}. It is one of {accepted}.",
             field=key.name,
             read=shorten(text),
         )
-    return said if key.choices else text
+    return word if key.choices else text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.arithmetic.frame import DEFER, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import Key, Outcome, Sum, Values
 from fitfinder.arithmetic.quantities import Measure
 from fitfinder.arithmetic.sketches import Sketch, around, circle, line, words
 
@@ -101,6 +101,5 @@ STARTS = Sum(
     work=_starts,
     formula="s starts can be indexed by n positions where s divides n; step = n ÷ s",
     source="arithmetic; indexing by slots: War Department TM 1-420, 1940 (read)",
-    notes=(DEFER,),
 )
 SUMS = (STARTS,)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import DEFER, GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import GEOMETRY, Key, Outcome, Sum, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, five_figures
 from fitfinder.arithmetic.sketches import Sketch, around, circle, line, outline, share, words
 
@@ -128,7 +128,6 @@ SPEED = Sum(
     work=_speed,
     formula="rpm = 12 × ft/min ÷ (π × D in) = 1000 × m/min ÷ (π × D mm)",
     source="War Department TM 1-420 Change 1, 1942 (read)",
-    notes=(DEFER,),
 )
 _MASS = Key(
     name="mass", measure=Measure.MASS, words="Weight off the axis", hint="Work, clamps and angle plate; lb or kg."
@@ -156,7 +155,6 @@ COUNTERWEIGHT = Sum(
     work=_counterweight,
     formula="m₂ = m × r ÷ r₂",
     source=f"statics; {GEOMETRY}",
-    notes=(DEFER,),
 )
 UNBALANCE = Sum(
     name="unbalance",
@@ -172,6 +170,5 @@ UNBALANCE = Sum(
     work=_unbalance,
     formula="F = m r ω², ω = 2 π rpm ÷ 60",
     source="mechanics; 1 lbf is 4.4482216152605 N",
-    notes=(DEFER,),
 )
 SUMS = (COUNTERWEIGHT, UNBALANCE, SPEED)

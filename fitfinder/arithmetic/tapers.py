@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import DEFER, GEOMETRY, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.frame import GEOMETRY, Key, Outcome, Sum, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, atan_degrees, five_figures, tan_degrees
 from fitfinder.arithmetic.sketches import Sketch, line, outline, share, words
 from inventory.reference.tapers import MorseTaper, morse, morse_tapers
@@ -219,7 +219,6 @@ SET_OVER = Sum(
     work=_set_over,
     formula="set-over = L × (D − d) ÷ (2 l) (L whole length, D and d the diameters, l length of the tapered part)",
     source="a naval training manual and an older shop treatise, both read; geometry",
-    notes=(DEFER,),
 )
 TAPER = Sum(
     name="taper",
@@ -242,7 +241,6 @@ TAPER = Sum(
     work=_one_taper,
     formula="taper = (D − d) ÷ l; per foot: 12 × taper; ratio: 1 ÷ taper; half angle = arctan(taper ÷ 2)",
     source=GEOMETRY,
-    notes=(DEFER,),
 )
 MORSE = Sum(
     name="morse",
@@ -268,6 +266,5 @@ MORSE = Sum(
     work=_morse,
     formula="diameter = large end − taper per foot ÷ 12 × distance",
     source="ASME B5.10, Morse tapers (three reproductions agree)",
-    notes=(DEFER,),
 )
 SUMS = (SET_OVER, TAPER, MORSE)

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from fitfinder.arithmetic.frame import COMMON, DEFER, GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import COMMON, GEOMETRY, Key, Outcome, Sum, Values
 from fitfinder.arithmetic.quantities import Measure, Quantity
 from fitfinder.arithmetic.sketches import Mark, Sketch, around, circle, line, outline, words
 
@@ -194,6 +194,5 @@ DIAL_IN = Sum(
     work=_dial_in,
     formula="move = (reading 1 − reading 2) ÷ 2",
     source=f"{GEOMETRY}; the order of the jaws is {COMMON}",
-    notes=(DEFER,),
 )
 SUMS = (TIR, DIAL_IN)

@@ -37,7 +37,7 @@ class Command(AnsweringCommand):
 
 
 def _by_key(values: list[str]) -> dict[str, str]:
-    texts = {}
+    texts: dict[str, str] = {}
     for value in values:
         key, is_pair, text = value.partition("=")
         key = key.strip()
