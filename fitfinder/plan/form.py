@@ -1,10 +1,16 @@
-"""The plan's question, as a form that is sent by its address."""
+"""The plan's question, as a form that is sent by its address; and the name that a sheet is kept under."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any, cast
 
 from django import forms
 
 from fitfinder.plan.job import Shape
+from inventory.keeping.lending_forms import TapForm
+from inventory.measures.inputs import say_plainly
 from inventory.reference.bars import grades
 
+DEFAULTS = {"shape": Shape.ROUND, "unit": "in", "parts": "1", "setups": "1"}
 _SIZE = {"autocomplete": "off", "autocapitalize": "off"}
 _NUMBER = {"inputmode": "numeric", "pattern": "[0-9]*", "autocomplete": "off"}
 
@@ -32,7 +38,6 @@ class JobForm(forms.Form):
         required=False,
         choices=[(shape.value, shape.called) for shape in Shape],
         widget=forms.RadioSelect,
-        initial="round",
     )
     bore = _length("Bore", "A tube's, or a finished one.")
     grade = forms.ChoiceField(
@@ -72,9 +77,22 @@ class JobForm(forms.Form):
         widget=forms.RadioSelect,
     )
 
-    def __init__(self, *, initial, lathes):
+    def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
         if initial.get("irregular") == "yes":
-            initial = {**initial, "shape": "casting"}
-        super().__init__(initial={"shape": "round", "unit": "in", "parts": "1", "setups": "1", **initial})
-        self.fields["grade"].choices = [("", "measured, no grade")] + [(entry.code, entry.label) for entry in grades()]
-        self.fields["lathe"].choices = [("", "whichever is best")] + [(name, name) for name in lathes]
+            initial = {**initial, "shape": Shape.CASTING}
+        super().__init__(initial={**DEFAULTS, **initial})
+        self._offer("grade", "measured, no grade", ((entry.code, entry.label) for entry in grades()))
+        self._offer("lathe", "whichever is best", ((name, name) for name in lathes))
+
+    def _offer(self, name: str, empty: str, choices: Iterable[tuple[str, str]]) -> None:
+        cast(forms.ChoiceField, self.fields[name]).choices = [("", empty), *choices]
+
+
+class KeepSheetForm(TapForm):
+    """What the shop calls the job, where it has a name; else the stock names the sheet."""
+
+    name = forms.CharField(required=False, max_length=120, label="Job or part, if it has a name")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        say_plainly(self.fields)

@@ -163,8 +163,8 @@ def _called(piece: Piece) -> str:
 LEFT, RIGHT, TOP, BOTTOM = 40, 330, 12, 168
 """The lines are drawn in a picture 358 wide and 200 high."""
 MOST_LINES = 4
-DASHES = ("", "8 4", "2 4", "12 3 2 3")
-"""Each line has its own, so that none is told by color alone."""
+DASHES = (("", "whole line"), ("8 4", "dashed"), ("2 4", "dotted"), ("12 3 2 3", "long and short"))
+"""Each line has its own and the word for it, so that none is told by color alone."""
 
 
 @dataclass(frozen=True)
@@ -174,6 +174,7 @@ class MinutesLine:
     way: Way
     number: int
     dash: str
+    dash_word: str
     y_from: int
     y_to: int
     label_y: int
@@ -206,7 +207,7 @@ def minutes_against_parts(plan: Plan) -> MinutesPicture | None:
     labels = _apart([_y(last, top) for _, _, last in drawn])
     return MinutesPicture(
         lines=tuple(
-            MinutesLine(way, number + 1, DASHES[number], _y(first, top), _y(last, top), labels[number])
+            MinutesLine(way, number + 1, *DASHES[number], _y(first, top), _y(last, top), labels[number])
             for number, (way, first, last) in enumerate(drawn)
         ),
         most_parts=most,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from fitfinder.arithmetic.quantities import Quantity
 from fitfinder.arithmetic.sums import sum_named
@@ -85,41 +86,49 @@ def _indicated_at(throw: Length, throw_by: ThrowBy, swing: str) -> str:
 # Numbers.
 
 
-def numbers(way: Way) -> list[tuple[str, str]]:
-    """The numbers of this set-up in words and values."""
+class SheetNumber(NamedTuple):
+    words: str
+    value: str
+    is_of_the_tir: bool = False
+    """Whether it is what the work may run out between set-ups."""
+
+
+def numbers(way: Way) -> list[SheetNumber]:
+    """The numbers of this set-up."""
     job = way.job
     return [
-        ("Stock", job.read_as),
-        ("Parts", str(job.parts)),
-        ("Set-ups", str(job.setups)),
+        SheetNumber("Stock", job.read_as),
+        SheetNumber("Parts", str(job.parts)),
+        SheetNumber("Set-ups", str(job.setups)),
         *_truth(way, way.runout),
-        *_length_told(way),
+        *_length(way),
         *_speed(way),
-        *((one.words, one.value) for one in worked(way)),
+        *(SheetNumber(one.words, one.value) for one in worked(way)),
     ]
 
 
-def _truth(way: Way, run: Runout | None) -> Iterator[tuple[str, str]]:
+def _truth(way: Way, run: Runout | None) -> Iterator[SheetNumber]:
     if run is not None and run.total is not None and run.axis_off is not None:
-        yield "One gripping", f"{shown(run.total)} TIR, {run.basis}; axis off by {run.axis_off.inch_text} in"
+        off = f"axis off by {run.axis_off.inch_text} in"
+        yield SheetNumber("One gripping", f"{shown(run.total)} TIR, {run.basis}; {off}")
     if way.job.setups > 1 and way.tir is not None:
-        yield "Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}"
+        yield SheetNumber("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}", is_of_the_tir=True)
 
 
-def _length_told(way: Way) -> Iterator[tuple[str, str]]:
+def _length(way: Way) -> Iterator[SheetNumber]:
     """Between centers nothing stands out; on an arbor that goes into the spindle it does."""
     job = way.job
     if way.by.carries_both_ends and not way.has(Kind.EXPANDING_ARBOR):
         if job.length is not None and job.slenderness is not None:
-            yield "Between centers", f"{shown(job.length)}, {job.thicknesses(job.slenderness)}"
+            yield SheetNumber("Between centers", f"{shown(job.length)}, {job.thicknesses(job.slenderness)}")
     elif job.stands_out is not None and job.diameters_out is not None and job.stands_out.nm > 0:
-        yield "Stands out", f"{shown(job.stands_out)}, {job.thicknesses(job.diameters_out)}"
+        yield SheetNumber("Stands out", f"{shown(job.stands_out)}, {job.thicknesses(job.diameters_out)}")
 
 
-def _speed(way: Way) -> Iterator[tuple[str, str]]:
+def _speed(way: Way) -> Iterator[SheetNumber]:
     if way.lowest_marked_speed is not None:
         rpm, piece = way.lowest_marked_speed
-        yield "Never above", f"{rpm} rpm, marked on {piece.tag}"
+        yield SheetNumber("Never above", f"{rpm} rpm, marked on {piece.tag}")
 
 
 # Sums.

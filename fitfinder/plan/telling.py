@@ -1,4 +1,4 @@
-"""A plan as it is told: to a program, in a terminal, and the words of its pages."""
+"""A plan as it is told to a program and in a terminal."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from fitfinder.plan.plan import Plan
-from fitfinder.plan.truth import BetweenSetups
-from fitfinder.plan.way import Reason, Way
+from fitfinder.plan.way import Way
 from inventory.measures.lengths import length_json
 
 TRUTH = {True: "true enough", False: "not true enough", None: "how true is open"}
@@ -73,8 +72,3 @@ def _told_of(way: Way) -> Iterator[str]:
         yield f"{float(way.minutes):.4g} min"
     yield from (f"but {reason}" for reason in way.but)
     yield from map(str, way.doubts)
-
-
-def good_to_know(way: Way) -> list[Reason]:
-    """The reasons for a way, without what stands among its numbers: how true it is between set-ups."""
-    return [reason for reason in way.reasons if not isinstance(reason, BetweenSetups)]

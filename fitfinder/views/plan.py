@@ -13,7 +13,7 @@ from fitfinder.arithmetic.sums import sum_named
 from fitfinder.holding.method import Method
 from fitfinder.plan import sheet, telling
 from fitfinder.plan.form import JobForm
-from fitfinder.plan.pictures import chain_picture, minutes_against_parts
+from fitfinder.plan.page import page_of, way_page_of
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.sheet import SumAsked
 from fitfinder.plan.way import Way
@@ -42,12 +42,8 @@ def plan(request: HttpRequest) -> HttpResponse:
         {
             "place": "plan",
             "reply": reply,
-            "asked_lathe": question.texts.get("lathe", ""),
+            "page": page_of(reply, lathe=question.texts.get("lathe", "")),
             "address": question.address,
-            "lead": reply.lead,
-            "picture": minutes_against_parts(reply) if reply.job.parts > 1 else None,
-            "is_of_one_lathe": len({way.lathe.id for way in reply.ways if way.lathe and way.can}) < 2,
-            "why": reply.shared_reason,
             "is_empty": reply.lead is None and crib.is_empty(),
             "instead": [] if reply.is_possible else _instead(question, request.user.pk),
         },
@@ -84,13 +80,10 @@ def way(request: HttpRequest, slug: str) -> HttpResponse:
             "place": "plan",
             "reply": reply,
             "way": found,
+            "page": way_page_of(found),
             "address": question.address,
-            "steps": sheet.steps(found),
-            "numbers": sheet.numbers(found),
-            "good_to_know": telling.good_to_know(found),
             "sums": _sums(found),
             "guides": [(guide.words, _sum_address(guide)) for guide in sheet.guides(found)],
-            "picture": chain_picture(found),
             "token": uuid.uuid4(),
         },
     )

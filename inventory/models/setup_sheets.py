@@ -1,11 +1,23 @@
 """Setup sheets: how a job was held, kept so that the next batch is held the same way."""
 
+from __future__ import annotations
+
 import uuid
+from typing import Self
 
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+
+
+class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
+    def in_use(self) -> Self:
+        return self.filter(put_away_at=None)
+
+    def put_away(self) -> Self:
+        """Out of the list, the latest first."""
+        return self.exclude(put_away_at=None).order_by("-put_away_at")
 
 
 class SetupSheet(models.Model):
@@ -27,6 +39,8 @@ class SetupSheet(models.Model):
     made_at = models.DateTimeField(auto_now_add=True)
     put_away_at = models.DateTimeField(null=True, blank=True)
     token = models.UUIDField(unique=True, default=uuid.uuid4)
+
+    objects = SetupSheetQuerySet.as_manager()
 
     class Meta:
         ordering = ["-made_at", "-id"]

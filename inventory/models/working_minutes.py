@@ -33,3 +33,8 @@ class WorkingMinutes(models.Model):
     def minutes_text(self) -> str:
         """The minutes to two places: `2.50`."""
         return f"{self.hundredths // 100}.{self.hundredths % 100:02d}"
+
+    @property
+    def as_typed(self) -> str:
+        """The minutes as somebody writes them: `2.5`, `12`."""
+        return self.minutes_text.rstrip("0").rstrip(".")

@@ -97,6 +97,11 @@ def figures() -> tuple[WorkingLength | WorkingNumber, ...]:
     return (*_lengths().values(), *_numbers().values())
 
 
+def all_minutes() -> tuple[WorkingNumber, ...]:
+    """What a shop may set minutes of its own for, in the order of the table."""
+    return tuple(figure for figure in _numbers().values() if figure.topic == "time")
+
+
 _LENGTH_UNITS = {"in": Length.inches, "mm": Length.mm}
 
 

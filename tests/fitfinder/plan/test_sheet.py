@@ -68,7 +68,7 @@ def test_a_chuck_on_the_nose_makes_room_for_an_arbor_in_the_headstock_taper_and_
 
 
 def test_between_centers_nothing_stands_out():
-    words = [name for name, _ in sheet.numbers(way("between centers", job("1", length="8"), *CENTERED))]
+    words = [number.words for number in sheet.numbers(way("between centers", job("1", length="8"), *CENTERED))]
 
     assert "Between centers" in words
     assert "Stands out" not in words
@@ -98,7 +98,9 @@ def test_the_sums_that_help_at_the_lathe_stand_with_the_ways_that_need_them(meth
 
 
 def test_work_shorter_than_its_grip_stands_out_by_nothing_and_nothing_is_said():
-    words = [name for name, _ in sheet.numbers(way("universal chuck", job("1-1/2", length="3/4"), on_hand.chuck()))]
+    words = [
+        number.words for number in sheet.numbers(way("universal chuck", job("1-1/2", length="3/4"), on_hand.chuck()))
+    ]
 
     assert "Stands out" not in words
 
