@@ -124,7 +124,7 @@ class Want(models.Model):
     @property
     def name(self) -> str:
         """What it is, in words: `3/4 round 5C`, `Center drill No. 3`, `MT5 to MT2 sleeve`."""
-        if self.size_id:
+        if self.size is not None:
             is_blank = self.kind == Kind.MACHINABLE_COLLET
             return f"{self.size.series} machinable blank, for {self.size}" if is_blank else str(self.size)
         return str(self.item) if self.item_id else self.what
