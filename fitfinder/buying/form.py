@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any, cast
+
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -12,13 +14,14 @@ from inventory.measures.lengths import Length, nominal, shorten
 from inventory.models import KeptBar, Kind, SeriesShape, Shape
 from inventory.models.kept_bars import LARGEST_WEIGHT
 from inventory.reference.bars import grades
+from inventory.web.editing import RowForm
 
 _LARGEST_BARE = Length.inches("6")
 """A bare number above this is asked back: as inches it would be no bar for a collet."""
 _MOST_SIZES = 500
 
 
-class BarForm(forms.ModelForm):
+class BarForm(RowForm):
     size = forms.CharField(
         max_length=80,
         help_text="As on the bar's label: 3/4, 19 mm, 20h9. Inches where no unit stands. Hex, square: across flats.",
@@ -41,13 +44,14 @@ class BarForm(forms.ModelForm):
         model = KeptBar
         fields = ("size", "shape", "grade", "weight", "note")
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["grade"].choices = [("", "of just this size, no grade")] + [(g.code, g.label) for g in grades()]
+        grade = cast(forms.ChoiceField, self.fields["grade"])
+        grade.choices = [("", "of just this size, no grade"), *((grade.code, grade.label) for grade in grades())]
         say_plainly(self.fields, {"size": "3/4, 19 mm or 20h9", "weight": "3"})
 
-    def clean(self):
-        cleaned = super().clean()
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
         if self.errors:
             return cleaned
         try:
@@ -58,6 +62,10 @@ class BarForm(forms.ModelForm):
             field = error.field if error.field in self.fields else "size"
             self.add_error(field, error.message)
         return cleaned
+
+    def tell_taken(self) -> bool:
+        self.add_error("size", "This bar is on the list already.")
+        return True
 
 
 class BuyForm(forms.Form):
@@ -70,7 +78,7 @@ class BuyForm(forms.Form):
         required=False, label="Only for bar that is kept, without what people looked for in vain"
     )
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         say_plainly(self.fields)
 
@@ -78,7 +86,7 @@ class BuyForm(forms.Form):
 def budget_from(text: str) -> int | None:
     """Whole cents, None where no budget was given. Raises QuestionError."""
     try:
-        return MoneyInput(required=False).clean(text)
+        return cast(int | None, MoneyInput(required=False).clean(text))
     except ValidationError as error:
         raise QuestionError(error.messages[0], field="budget", read=shorten(text)) from None
 
@@ -110,17 +118,17 @@ class ChosenLine(forms.Form):
         each, over = divmod(cents, count)
         return [(size, each + (place < over)) for place, size in enumerate(self.lengths)]
 
-    def clean(self):
-        cleaned = super().clean()
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
         if self.errors:
             return cleaned
         rows = SeriesShape.objects.select_related("series")
-        self.figures = rows.filter(series__code=cleaned["series"], shape=cleaned["shape"]).first()
+        figures = rows.filter(series__code=cleaned["series"], shape=cleaned["shape"]).first()
         texts = cleaned["sizes"].split(",")[:_MOST_SIZES]
-        if self.figures is None or not all(text.isascii() and text.isdigit() and len(text) < 13 for text in texts):
+        if figures is None or not all(text.isascii() and text.isdigit() and len(text) < 13 for text in texts):
             raise ValidationError("A line of the list could not be read. Work the list out again.")
-        self.lengths = [Length(int(text)) for text in texts]
-        wrong = next((size for size in self.lengths if size.nm < 1 or not self.figures.takes_nominal(size)), None)
+        self.figures, self.lengths = figures, [Length(int(text)) for text in texts]
+        wrong = next((size for size in self.lengths if size.nm < 1 or not figures.takes_nominal(size)), None)
         if wrong is not None:
-            raise ValidationError(f"{self.figures} collets do not come in {nominal(wrong)}. Work the list out again.")
+            raise ValidationError(f"{figures} collets do not come in {nominal(wrong)}. Work the list out again.")
         return cleaned

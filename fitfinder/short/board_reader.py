@@ -20,7 +20,7 @@ def cells_of(row: SeriesShape) -> list[BoardCell]:
         figures,
         counted=_counted(row),
         asked=asked_sizes(figures, asks),
-        wants={want.size.nominal: want.get_state_display() for want in wants.select_related("size")},
+        wants={size: str(Want.State(state).label) for size, state in wants.values_list("size__nominal", "state")},
     )
 
 
@@ -50,8 +50,12 @@ def _counted(row: SeriesShape) -> dict[Length, CountedSize]:
             unfit=Count("tools", filter=unfit & Q(tools__retired_at=None)),
             truest=Min("tools__tir", filter=in_service),
         )
+        .values_list("nominal", "good", "worn", "out", "unfit", "truest")
     )
-    return {size.pop("nominal"): CountedSize(**size) for size in sizes.order_by("nominal")}
+    return {
+        nominal: CountedSize(good=good, worn=worn, out=out, unfit=unfit, truest=truest)
+        for nominal, good, worn, out, unfit, truest in sizes.order_by("nominal")
+    }
 
 
 def _sizes(row: SeriesShape) -> QuerySet[Size]:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from typing import Any, cast
 
 from django import forms
+from django.http import QueryDict
 
+from fitfinder.holding.pieces import LatheOnHand
 from fitfinder.short.shortfalls import LEAD_DAYS
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import CountInput, say_plainly
@@ -21,7 +25,7 @@ _NOTHING = re.compile(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", re.ASCII)
 class ToleranceInput(LengthInput):
     """How far bar may be off; nothing at all is a tolerance too."""
 
-    def to_python(self, value):
+    def to_python(self, value: Any) -> Any:
         if isinstance(value, str) and _NOTHING.fullmatch(value):
             return Length(0)
         return super().to_python(value)
@@ -35,9 +39,10 @@ class BoardForm(forms.Form):
         help_text="Inches, or write mm: .002, 0.05 mm, 0. A hole is told where no one collet holds such bar.",
     )
 
-    def __init__(self, data=None, *, lathes=(), **kwargs):
-        super().__init__(data, initial={"tolerance": USUAL}, **kwargs)
-        self.fields["lathe"].choices = [("", "any lathe here")] + [(lathe.name, lathe.name) for lathe in lathes]
+    def __init__(self, data: QueryDict | None = None, *, lathes: Iterable[LatheOnHand] = ()) -> None:
+        super().__init__(data, initial={"tolerance": USUAL})
+        lathe = cast(forms.ChoiceField, self.fields["lathe"])
+        lathe.choices = [("", "any lathe here"), *((lathe.name, lathe.name) for lathe in lathes)]
         say_plainly(self.fields)
 
     @property
@@ -71,7 +76,7 @@ class LeadForm(forms.Form):
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
     )
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         say_plainly(self.fields)
 

@@ -27,6 +27,7 @@ from inventory.models import (
     Kind,
     Loan,
     ShopFigures,
+    Size,
     Tool,
     Want,
     WorkingMinutes,
@@ -110,11 +111,11 @@ class Shortage:
 
     def blanks_here(self) -> list[boring.BlankHere]:
         """Those in service that are not bored, and of which the pilot hole is known."""
-        rows = Tool.objects.in_service().filter(kind=Kind.MACHINABLE_COLLET, size=None, pilot__isnull=False)
+        rows = Tool.objects.in_service().filter(kind=Kind.MACHINABLE_COLLET, size=None)
         return [
             boring.BlankHere(tag=tag, series=code, pilot=pilot)
             for tag, code, pilot in rows.order_by("tag").values_list("tag", "mounts_in__series__code", "pilot")
-            if code
+            if code and pilot is not None
         ]
 
     def _missing_links(self) -> list[LinkToGet]:
@@ -161,6 +162,7 @@ class Shortage:
         return {
             (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {why_not(row)}"
             for row in rows.select_related("size__series").order_by("-tag")
+            if row.size is not None
         }
 
     @cached_property
@@ -181,32 +183,33 @@ class Shortage:
             size for size, times in self._loans.items() if times >= shortfalls.MUCH_USED and self._count.get(size) == 1
         ]
         rows = Tool.objects.in_service().filter(kind=Kind.COLLET, size__in=often).select_related("size__series")
-        return [self._of_size(row) for row in rows]
+        return [self._of_size(row.tag, row.size) for row in rows if row.size is not None]
 
-    def _of_size(self, row: Tool) -> OfSize:
+    def _of_size(self, tag: str, size: Size) -> OfSize:
         return OfSize(
-            tag=row.tag,
-            series=row.size.series.code,
-            shape=row.size.shape,
-            size=row.size.nominal,
-            name=str(row.size),
-            loans=self._loans.get(row.size_id, 0),
-            others=self._count.get(row.size_id, 1) - 1,
+            tag=tag,
+            series=size.series.code,
+            shape=size.shape,
+            size=size.nominal,
+            name=str(size),
+            loans=self._loans.get(size.pk, 0),
+            others=self._count.get(size.pk, 1) - 1,
         )
 
     def _wearing(self) -> list[Wearing]:
-        found = []
-        for row, trend in trends(Tool.objects.in_service().filter(kind=Kind.COLLET)):
-            if trend.is_over or trend.forecast is not None:
-                found.append(Wearing(piece=self._of_size(row), forecast=None if trend.is_over else trend.forecast))
-        return found
+        return [
+            Wearing(piece=self._of_size(row.tag, row.size), forecast=None if trend.is_over else trend.forecast)
+            for row, trend in trends(Tool.objects.in_service().filter(kind=Kind.COLLET))
+            if row.size is not None and (trend.is_over or trend.forecast is not None)
+        ]
 
     def _blanks(self) -> list[BlanksOf]:
         """The series of which a blank is or was in the book."""
         of_series: dict[str, list[Tool]] = defaultdict(list)
         rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET, mounts_in__series__isnull=False)
         for row in rows.select_related("size", "mounts_in__series").order_by("tag"):
-            of_series[row.mounts_in.series.code].append(row)
+            if row.mounts_in is not None:
+                of_series[row.mounts_in.series.code].append(row)
         return [
             BlanksOf(
                 series=code,
@@ -218,19 +221,13 @@ class Shortage:
 
     def _could_be_bored(self) -> dict[str, int]:
         """By series the weight of the open demand that a blank of it could be bored to."""
-        by_size = DemandBySize(self.waiting)
-        return {
-            entry.figures.code: sum(
-                self.waiting[place].weight
-                for place in {
-                    place
-                    for bore in bores(entry, None, self.waiting)
-                    for place in by_size.held_by(entry.figures.reach_of(bore), entry)
-                }
-            )
-            for entry in self._purchasing.series
-            if entry.figures.shape == "round" and entry.is_taken
-        }
+        by_size, weights = DemandBySize(self.waiting), {}
+        for entry in self._purchasing.series:
+            if entry.figures.shape == "round" and entry.is_taken:
+                reaches = [entry.figures.reach_of(bore) for bore in bores(entry, None, self.waiting)]
+                places = {place for reach in reaches for place in by_size.held_by(reach, entry)}
+                weights[entry.figures.code] = sum(self.waiting[place].weight for place in places)
+        return weights
 
     def _low(self) -> list[LowItem]:
         taken = CountedMovement.objects.filter(what=CountedMovement.What.TAKEN, at__gte=self._since).order_by()
@@ -240,6 +237,7 @@ class Shortage:
                 id=row.pk, name=row.name, left=row.total, unit=row.unit, mark=row.low_mark, taken=times.get(row.pk, 0)
             )
             for row in CountedItem.objects.low()
+            if row.low_mark is not None
         ]
 
 
@@ -248,24 +246,24 @@ def minutes_to_bore() -> tuple[Fraction, str]:
     own = WorkingMinutes.objects.filter(step=BORED).first()
     if own is not None:
         return Fraction(own.hundredths, 100), "the shop's own figure"
-    return practice.minutes(BORED).typical, "common practice, no source"
+    return practice.minutes(BORED).most, "common practice, no source"
 
 
 def _became(tools: list[Tool]) -> str:
     """What happened to the last few: bored, damaged, retired."""
-    told = []
+    became = []
     for tool in tools[-3:]:
         if tool.retired_at is not None:
-            told.append(f"{tool.tag} is retired")
+            became.append(f"{tool.tag} is retired")
         elif tool.bored_to is not None:
-            told.append(f"{tool.tag} is bored to {tool.bored_to.inch_text} in")
+            became.append(f"{tool.tag} is bored to {tool.bored_to.inch_text} in")
         else:
-            told.append(f"{tool.tag} is {why_not(tool)}")
-    return ", ".join(told)
+            became.append(f"{tool.tag} is {why_not(tool)}")
+    return ", ".join(became)
 
 
 def _key(want: Want) -> RemedyKey:
     """As the key of a remedy that this want is."""
-    if want.size_id:
+    if want.size is not None:
         return Remedy(series=want.size.series.code, shape=want.size.shape, size=want.size.nominal).key
     return Remedy(item=want.item_id).key if want.item_id else Remedy(what=want.what).key

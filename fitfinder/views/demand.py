@@ -1,7 +1,6 @@
 """Which bar the shop keeps: the demand that its collets should meet."""
 
 from django.contrib import messages
-from django.db import IntegrityError, transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -11,9 +10,9 @@ from fitfinder.holding.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 from inventory.models import KeptBar
 from inventory.web.access import buyers_and_keepers
+from inventory.web.editing import saved
 
 _GIVEN = ("size", "shape", "grade", "weight", "note")
-ON_LIST = "This bar is on the list already."
 
 
 @require_GET
@@ -28,7 +27,7 @@ def demand(request):
 def demand_add(request):
     given = {name: request.GET[name] for name in _GIVEN if name in request.GET}
     form = BarForm(request.POST or None, initial=given, instance=KeptBar(entered_by=request.user))
-    if request.method == "POST" and form.is_valid() and _kept(form):
+    if request.method == "POST" and saved(form):
         messages.success(request, f"{form.stock.read_as} is on the list.")
         return redirect("demand")
     return _form_page(request, form, heading="Bar that the shop keeps")
@@ -40,7 +39,7 @@ def demand_edit(request, pk):
     bar = get_object_or_404(KeptBar.objects.standing(), pk=pk)
     heading = f"Edit {bar}"
     form = BarForm(request.POST or None, instance=bar)
-    if request.method == "POST" and form.is_valid() and _kept(form):
+    if request.method == "POST" and saved(form):
         messages.success(request, f"{form.stock.read_as} is kept.")
         return redirect("demand")
     return _form_page(request, form, heading=heading)
@@ -55,17 +54,6 @@ def demand_drop(request, pk):
     else:
         messages.info(request, f"{bar} was off the list already.")
     return redirect("demand")
-
-
-def _kept(form) -> bool:
-    try:
-        with transaction.atomic():
-            form.save()
-    except IntegrityError:
-        # Between the look at the list and the saving somebody else may have put the same bar on it.
-        form.add_error("size", ON_LIST)
-        return False
-    return True
 
 
 def _read_as(bar: KeptBar) -> str:

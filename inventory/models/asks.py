@@ -1,7 +1,8 @@
 """Questions that no collet on hand could answer well, kept without a name."""
 
 from collections import defaultdict
-from datetime import date
+from datetime import date, datetime
+from typing import Self
 from urllib.parse import parse_qs
 
 from django.db import connection, models
@@ -26,8 +27,8 @@ class AskedFor(Struct, frozen=True):
     last_on: date
 
 
-class AskQuerySet(models.QuerySet):
-    def standing(self):
+class AskQuerySet(models.QuerySet["Ask"]):
+    def standing(self) -> Self:
         """All that nobody has dismissed; a question that is asked again on the same day stands again."""
         return self.filter(dismissed_at=None)
 
@@ -41,7 +42,7 @@ class AskQuerySet(models.QuerySet):
         groups = defaultdict(list)
         for row in rows[:_MOST_QUESTIONS]:
             groups[row["read_as"], lathe_in(row["question"])].append(row)
-        found = [
+        asks = [
             AskedFor(
                 read_as=read_as,
                 lathe=lathe,
@@ -51,15 +52,15 @@ class AskQuerySet(models.QuerySet):
             )
             for (read_as, lathe), group in groups.items()
         ]
-        return sorted(found, key=lambda ask: (ask.times, ask.last_on), reverse=True)[:most]
+        return sorted(asks, key=lambda ask: (ask.times, ask.last_on), reverse=True)[:most]
 
-    def dismiss(self, *, read_as: str, lathe: str, at) -> int:
+    def dismiss(self, *, read_as: str, lathe: str, at: datetime) -> int:
         """Let all that was asked for this size on this lathe rest; how many questions that were."""
         rows = self.standing().filter(read_as=read_as).values_list("pk", "question")
         keys = [pk for pk, question in rows if lathe_in(question) == lathe]
         return self.filter(pk__in=keys).update(dismissed_at=at)
 
-    def count_one(self, *, question: str, read_as: str, verdict: str, on) -> None:
+    def count_one(self, *, question: str, read_as: str, verdict: str, on: date) -> None:
         """One row for a question and day; asked again, it counts up."""
         with connection.cursor() as cursor:
             cursor.execute(_COUNT_UP, [question, read_as, verdict, on])

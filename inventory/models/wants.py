@@ -1,5 +1,8 @@
 """Lines of the order list, from wanted on: a size, something that is counted, or a thing in words."""
 
+from datetime import date
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import OuterRef, Q, Subquery
@@ -11,27 +14,27 @@ from inventory.models.kinds import KIND_CHOICES, Kind
 MOST_OF_ONE = 10_000
 
 
-class WantQuerySet(models.QuerySet):
-    def open(self):
+class WantQuerySet(models.QuerySet["Want"]):
+    def open(self) -> Self:
         """Neither received nor dropped."""
         return self.filter(state__in=OPEN)
 
-    def coming(self):
+    def coming(self) -> Self:
         """Approved or ordered: purchasing counts on it."""
         return self.filter(state__in=COMING)
 
-    def in_sets(self):
+    def in_sets(self) -> Self:
         """Bought in a set of several sizes."""
         return self.exclude(in_set="")
 
-    def late(self, *, on):
+    def late(self, *, on: date) -> Self:
         """On order, and expected before the day `on`."""
         return self.filter(state=Want.State.ORDERED, expected_on__lt=on)
 
-    def with_names(self):
+    def with_names(self) -> Self:
         return self.select_related("size__series", "item", "asked_by")
 
-    def with_newest_entry(self):
+    def with_newest_entry(self) -> Self:
         """`entry`: the key of the newest entry of its history, by which a page knows what it was drawn from."""
         entries = Want.history.filter(id=OuterRef("pk")).order_by("-history_date", "-history_id")
         return self.annotate(entry=Subquery(entries.values("history_id")[:1]))

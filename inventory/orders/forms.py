@@ -1,16 +1,14 @@
-"""What purchasing types on the way of a want: what it is, what it costs, of whom, and until when."""
+"""What purchasing types on the way of a want: what it costs, of whom, and until when."""
 
 from django import forms
-from django.core.exceptions import ValidationError
 
 from inventory.measures.days import DayInput
 from inventory.measures.inputs import CountInput, MoneyInput, one_line, say_plainly
-from inventory.models import CountedItem, Kind, Want
+from inventory.models import Want
 from inventory.models.prices import PriceBook
 from inventory.models.wants import MOST_OF_ONE
 
 _EXAMPLES = {
-    "what": "MT3 drawbar",
     "quantity": "2",
     "supplier": "the tool dealer in town",
 }
@@ -31,59 +29,6 @@ def how_many(**kwargs) -> CountInput:
         widget=forms.TextInput(attrs=_NUMERIC),
         **kwargs,
     )
-
-
-class ThingForm(forms.Form):
-    """Something to order that is no collet size: in words, or something that is counted."""
-
-    what = forms.CharField(
-        required=False,
-        max_length=80,
-        label="What to order",
-        help_text="In the shop's words: MT3 drawbar, key for K-0083, way wipers.",
-    )
-    item = forms.ModelChoiceField(
-        CountedItem.objects.in_book(),
-        required=False,
-        label="Or something that is counted",
-        empty_label="no: it is written above",
-    )
-    kind = forms.ChoiceField(
-        required=False,
-        label="What it becomes in the book",
-        choices=[("", "nothing with a tag"), *((kind.value, kind.value) for kind in Kind if kind != Kind.COLLET)],
-    )
-    quantity = how_many(required=False)
-    why = forms.CharField(required=False, max_length=200, help_text="What it is for, in a few words.")
-    mount = forms.CharField(required=False, max_length=40, widget=forms.HiddenInput)
-    takes = forms.CharField(required=False, max_length=40, widget=forms.HiddenInput)
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        say_plainly(self.fields, _EXAMPLES)
-
-    def clean_what(self):
-        return one_line(self.cleaned_data["what"])
-
-    def clean(self):
-        cleaned = super().clean()
-        if self.errors:
-            return cleaned
-        if bool(cleaned["what"]) == bool(cleaned["item"]):
-            raise ValidationError(
-                "Write what to order, or choose something that is counted: one of the two."
-                if cleaned["what"]
-                else "Nothing is named. Write what to order, like MT3 drawbar, or choose something that is counted."
-            )
-        return cleaned
-
-    def as_want(self) -> dict:
-        """The columns of the want."""
-        cleaned = self.cleaned_data
-        columns = {"why": cleaned["why"], "quantity": cleaned["quantity"] or 1}
-        if cleaned["item"]:
-            return columns | {"item": cleaned["item"]}
-        return columns | {name: cleaned[name] for name in ("what", "kind", "mount", "takes")}
 
 
 class OrderForm(forms.Form):
@@ -136,9 +81,9 @@ def usual_price(want: Want, prices: PriceBook) -> int | None:
     """As somebody wrote on the line, else as it is known of its size or of what is counted."""
     if want.price_cents is not None:
         return want.price_cents
-    if want.item is not None:
+    if want.item_id:
         return want.item.cost_cents
-    return prices.of(want.size) if want.size is not None and not want.kind else None
+    return prices.of(want.size) if want.size_id and not want.kind else None
 
 
 class WantEditForm(forms.ModelForm):

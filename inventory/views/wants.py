@@ -2,7 +2,6 @@
 
 from urllib.parse import urlsplit
 
-from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,62 +10,17 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods, require_POST
 
-from inventory.measures.inputs import say_plainly
-from inventory.measures.lengths import Length, exact, nominal
-from inventory.models import Ask, SeriesShape, Shape, Size, Want
+from inventory.models import Ask, Size, Want
 from inventory.models.asks import lathe_in
-from inventory.orders.forms import ThingForm
+from inventory.orders.ask_forms import DismissForm, DropForm, SizeForm, ThingForm
 from inventory.orders.ordering import ask, step
 from inventory.web.access import buyers_and_keepers, buyers_only
 from inventory.web.redirects import safe_redirect
 
-_LONGEST_NM = 100 * 10**9
-
-
-class WantForm(forms.Form):
-    """A size of a series, as a page that found it missing names it."""
-
-    series = forms.CharField(max_length=20)
-    shape = forms.ChoiceField(choices=Shape.choices)
-    nm = forms.IntegerField(label="Size", min_value=1, max_value=_LONGEST_NM)
-    why = forms.CharField(required=False, max_length=200)
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        say_plainly(self.fields, {"series": "5C or ER32", "shape": "round", "nm": "19050000, in nanometres"})
-
-    def clean(self):
-        cleaned = super().clean()
-        if self.errors:
-            return cleaned
-        figures = SeriesShape.objects.select_related("series").filter(
-            series__code__iexact=cleaned["series"], shape=cleaned["shape"]
-        )
-        self.figures, self.length = figures.first(), Length(cleaned["nm"])
-        if self.figures is None:
-            self.add_error("series", f"“{cleaned['series']}” has no {cleaned['shape']} collets here.")
-        elif not self.figures.takes_nominal(self.length):
-            limits = " to ".join(nominal(limit) for limit in (self.figures.smallest, self.figures.largest) if limit)
-            self.add_error("nm", f"{exact(self.length)} was read; {self.figures} collets go from {limits}.")
-        return cleaned
-
-
-class DismissForm(forms.Form):
-    """What people looked for, as the page groups it."""
-
-    read_as = forms.CharField(max_length=200)
-    lathe = forms.CharField(required=False, max_length=40)
-
-
-class DropForm(forms.Form):
-    """Drop a want, or take that back."""
-
-    undo = forms.BooleanField(required=False)
-
 
 @require_POST
 def want_add(request):
-    form = WantForm(request.POST)
+    form = SizeForm(request.POST)
     if not form.is_valid():
         for field, errors in form.errors.items():
             messages.error(request, f"Nothing was asked for. {form.fields[field].label or field}: {errors[0]}")

@@ -15,8 +15,7 @@ from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.job import Job, Shape
-from fitfinder.plan.parts import Reason, SetupStep
-from fitfinder.plan.way import Hold
+from fitfinder.plan.way import Hold, Reason, SetupStep
 from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import JawKind, Kind
 
