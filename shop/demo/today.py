@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from fitfinder.plan.question import JobQuestion
-from fitfinder.views.setup_sheets import keep
+from fitfinder.plan.setup_sheets import keep_sheet
 from inventory.models import Count, CountAnswer, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
 from inventory.transfer import headings, in_progress, sheets
 
@@ -67,7 +67,7 @@ def _set_up(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
     way = next((way for way in question.plan().ways if set(_TAKEN) <= {piece.tag for piece in way.pieces}), None)
     if way is None:
         return  # On lathes of a person's own.
-    kept = keep(way, question, by=by, token=uuid.uuid4(), name=_JOB_NAME)
+    kept = keep_sheet(way, question, by=by, token=uuid.uuid4(), name=_JOB_NAME)
     SetupSheet.objects.filter(pk=kept.pk).update(made_at=now - timedelta(days=_JOB_DAYS_AGO))
     for tag in _TAKEN:
         at, due = now - timedelta(hours=2), now.date() + timedelta(days=3)
