@@ -1,4 +1,4 @@
-"""A piece of each kind with what it is asked filled in, as the texts of a sheet."""
+"""A piece of each kind with all that it is asked filled in, as the texts of a sheet."""
 
 from inventory.models import Kind
 
@@ -42,6 +42,10 @@ FILLED = {
     Kind.PARTING_BLADE: {"shank_size": "11/16"},
     Kind.KNURLING_HEAD: {"shank_size": "1/2", "shank_shape": "square"},
 }  # fmt: skip
+
+
+COMMON_FILLED = {"location": "A1", "tir": "0.0005", "inspected_on": "2026-03-18", "cost": "28.50", "notes": "Old."}
+"""What is asked of every kind."""
 
 
 def as_typed(typed):

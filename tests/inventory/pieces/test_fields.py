@@ -5,13 +5,13 @@ from collections import Counter
 
 import pytest
 
-from inventory.models import Kind, Tool
+from inventory.models import Tool
 from inventory.pieces.asked import ASKED, COMMON
 from inventory.pieces.fields import COLUMN_OF, PIECE_FIELDS, SHEET_FIELDS
 from inventory.pieces.form import PieceForm
 from inventory.pieces.telling import facts
 from tests import factories
-from tests.inventory.pieces.filled import FILLED, as_typed
+from tests.inventory.pieces.filled import COMMON_FILLED, FILLED, as_typed
 
 READ_BY_RULES = {"kind", "size", "cuts", "mounts_in", "offers", "location", "tir", "inspected_on"}
 """Columns of which `PieceForm` says what becomes of them."""
@@ -49,6 +49,7 @@ def test_what_is_asked_of_a_kind_is_filled_in_here():
     filled = {name for texts in FILLED.values() for name in texts}
 
     assert filled == {name for names in ASKED.values() for name in names} - {"solid"}
+    assert set(COMMON_FILLED) == set(COMMON) - {"tag", "condition"}
 
 
 def test_a_heading_tells_one_field_only():
@@ -62,11 +63,12 @@ def test_a_heading_tells_one_field_only():
 def test_what_is_kept_of_a_piece_stands_on_its_page(kind, keeper):
     factories.lathe("Lathe 1")
     factories.lathe("Lathe 2")
-    form = PieceForm({"tag": "X-1", "condition": "good", **as_typed(FILLED[kind])}, kind=Kind(kind))
+    texts = COMMON_FILLED | FILLED[kind]
+    form = PieceForm({"tag": "X-1", "condition": "good", **as_typed(texts)}, kind=kind)
     assert form.is_valid(), form.errors
     tool = form.save(by=keeper)
 
-    for name in FILLED[kind].keys() & COLUMN_OF.keys() - ELSEWHERE_ON_THE_PAGE:
+    for name in texts.keys() & COLUMN_OF.keys() - ELSEWHERE_ON_THE_PAGE:
         without = copy.copy(tool)
         setattr(without, COLUMN_OF[name], Tool._meta.get_field(COLUMN_OF[name]).get_default())
         assert facts(without) != facts(tool), f"{name} stands nowhere on the page"

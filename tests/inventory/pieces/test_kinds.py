@@ -11,7 +11,7 @@ from inventory.pieces.telling import facts
 from inventory.pieces.words import kind_of, operations_of
 from inventory.transfer import exports, imports, sheets
 from tests import factories
-from tests.inventory.pieces.filled import FILLED, as_typed
+from tests.inventory.pieces.filled import COMMON_FILLED, FILLED, as_typed
 
 pytestmark = pytest.mark.django_db
 
@@ -56,7 +56,7 @@ def test_a_kept_piece_that_is_kept_again_is_not_changed(kind, keeper):
 
 def test_every_kind_comes_back_from_a_sheet_as_it_was(keeper):
     for number, (kind, typed) in enumerate(FILLED.items()):
-        kept(kind, keeper, tag=f"X-{number:02}", **as_typed(typed))
+        kept(kind, keeper, tag=f"X-{number:02}", **as_typed(COMMON_FILLED | typed))
     before = exports.book(form="csv")
 
     same = imports.plan(sheets.read(before, name="book.csv"))
