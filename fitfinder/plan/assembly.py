@@ -11,8 +11,9 @@ from fitfinder.plan import cautions, limits, support, truth
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
+from fitfinder.plan.parts import Parts, Reason
 from fitfinder.plan.truth import Regrip
-from fitfinder.plan.way import Hold, Parts, Reason, Way
+from fitfinder.plan.way import Hold, Way
 
 
 def incomplete(start: Way, missing: Missing, run: Runout, regrip: Regrip, effort: Effort) -> Way:

@@ -7,7 +7,8 @@ from fractions import Fraction
 from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS
 from fitfinder.plan.job import in_tenths
-from fitfinder.plan.way import Act, Way
+from fitfinder.plan.parts import Act
+from fitfinder.plan.way import Way
 from inventory.measures import masses
 from inventory.measures.lengths import Length, named
 from inventory.reference import practice

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.plan.job import Job
-from fitfinder.plan.way import Reason
+from fitfinder.plan.parts import Reason
 from inventory.measures.lengths import Length, named
 
 

@@ -10,7 +10,8 @@ from fitfinder.holding.method import Method
 from fitfinder.plan.crib import PlanCrib
 from fitfinder.plan.efforts import quicker_from
 from fitfinder.plan.job import Job
-from fitfinder.plan.way import Reason, Way, best_first
+from fitfinder.plan.parts import Reason
+from fitfinder.plan.way import Way, best_first
 from fitfinder.plan.ways import WAYS
 
 MOST_CROSSINGS = 3

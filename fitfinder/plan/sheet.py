@@ -13,7 +13,8 @@ from fitfinder.arithmetic.quantities import Quantity
 from fitfinder.arithmetic.sums import sum_named
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.runout import Runout
-from fitfinder.plan.way import Act, SetupStep, ThrowBy, Way
+from fitfinder.plan.parts import Act, SetupStep
+from fitfinder.plan.way import ThrowBy, Way
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, exact, shown
 from inventory.reference.kinds import Kind

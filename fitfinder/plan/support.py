@@ -11,7 +11,7 @@ from fitfinder.plan import limits
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job, Shape, in_tenths
-from fitfinder.plan.way import Act, Parts, Reason, SetupStep
+from fitfinder.plan.parts import Act, Parts, Reason, SetupStep
 from inventory.measures.lengths import Length, named
 from inventory.reference import practice
 from inventory.reference.kinds import Kind

@@ -5,8 +5,9 @@ from typing import Any
 
 from django import forms
 from django.forms.utils import ErrorDict
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 
+from fitfinder.holding.method import Method
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Unit
 
@@ -23,6 +24,14 @@ def last_chosen(request: HttpRequest) -> dict[str, str]:
 def remember_choice(response: HttpResponse, *, lathe: str, unit: str) -> None:
     for cookie, text in ((_COOKIES["lathe"], lathe), (_COOKIES["unit"], unit)):
         response.set_cookie(cookie, text, max_age=_YEAR, samesite="Lax", httponly=True)
+
+
+def method_called(slug: str) -> Method:
+    """The way to hold that an address names; a page that is not found where there is none."""
+    method = Method.of_slug(slug)
+    if method is None:
+        raise Http404(f"There is no way to hold called “{slug}”.")
+    return method
 
 
 def no_size() -> QuestionError:

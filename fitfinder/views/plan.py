@@ -2,7 +2,7 @@
 
 import uuid
 
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -10,7 +10,6 @@ from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.arithmetic.sums import sum_named
-from fitfinder.holding.method import Method
 from fitfinder.plan import sheet, telling
 from fitfinder.plan.form import JobForm
 from fitfinder.plan.page import page_of, way_page_of
@@ -18,7 +17,7 @@ from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.sheet import SumAsked
 from fitfinder.plan.way import Way
 from fitfinder.questions import QuestionError
-from fitfinder.views.asking import last_chosen, no_size, refusal
+from fitfinder.views.asking import last_chosen, method_called, no_size, refusal
 from inventory.models import Lathe
 from inventory.web.json_door import json_door
 
@@ -87,14 +86,6 @@ def way(request: HttpRequest, slug: str) -> HttpResponse:
             "token": uuid.uuid4(),
         },
     )
-
-
-def method_called(slug: str) -> Method:
-    """The method that an address names; a page that is not found where there is none."""
-    method = Method.of_slug(slug)
-    if method is None:
-        raise Http404(f"There is no way to hold called “{slug}”.")
-    return method
 
 
 @json_door

@@ -13,7 +13,7 @@ from fitfinder.plan.form import KeepSheetForm
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import in_drawer_order, keep_sheet, picks_of
 from fitfinder.questions import QuestionError
-from fitfinder.views.plan import method_called
+from fitfinder.views.asking import method_called
 from inventory.keeping.lending import give_back, issue_together
 from inventory.keeping.lending_forms import TapForm
 from inventory.models import Loan, SetupSheet, User

@@ -87,7 +87,7 @@ def last_paid() -> dict[tuple[str, str], dict[Length, int]]:
     singly = Tool.objects.filter(cost_cents__gt=0, kind=Kind.COLLET).exclude(pk__in=shares)
     newest = singly.values("size").annotate(newest=Max("pk"))
     rows = Tool.objects.filter(pk__in=newest.values("newest")).order_by("pk")
-    paid = defaultdict(dict)
+    paid: dict[tuple[str, str], dict[Length, int]] = defaultdict(dict)
     columns = ("size__series__code", "size__shape", "size__nominal", "cost_cents")
     for code, shape, size, cents in rows.values_list(*columns):
         paid[code, shape][size] = cents

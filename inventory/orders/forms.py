@@ -81,9 +81,9 @@ def usual_price(want: Want, prices: PriceBook) -> int | None:
     """As somebody wrote on the line, else as it is known of its size or of what is counted."""
     if want.price_cents is not None:
         return want.price_cents
-    if want.item_id:
+    if want.item is not None:
         return want.item.cost_cents
-    return prices.of(want.size) if want.size_id and not want.kind else None
+    return prices.of(want.size) if want.size is not None and not want.kind else None
 
 
 class WantEditForm(forms.ModelForm):

@@ -37,7 +37,7 @@ def standing_like(*, size=None, item=None, what="", **_) -> Want | None:
     return Want.objects.open().filter(**same).first()
 
 
-def step(want: Want, to: str) -> bool:
+def step(want: Want, to: Want.State) -> bool:
     """Take a step; False where the want is no longer where that step can be taken, or its like stands again.
 
     `want` is locked by the caller.

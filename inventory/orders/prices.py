@@ -25,7 +25,8 @@ class _ForSeries(forms.Form):
     )
     shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
     price = MoneyInput(help_text="Like 28.50.", widget=forms.TextInput(attrs={"inputmode": "decimal", **_TEXT}))
-    figures: SeriesShape | None = None
+    found: SeriesShape | None = None
+    """The series in its shape, None where what was typed names none."""
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -51,9 +52,16 @@ class _ForSeries(forms.Form):
             self.add_error("series", f"“{shorten(cleaned['series'])}” is no series here. Write one of {known}.")
             return
         found = SeriesShape.objects.select_related("series").filter(series__code__iexact=code, shape=cleaned["shape"])
-        self.figures = found.first()
-        if self.figures is None:
+        self.found = found.first()
+        if self.found is None:
             self.add_error("shape", f"{code} has no {cleaned['shape']} collets here.")
+
+    @property
+    def figures(self) -> SeriesShape:
+        """Those of a form that is valid so far."""
+        if self.found is None:
+            raise ValueError("No series was found: the form has errors.")
+        return self.found
 
     def refuse_outside(self, name: str, size: Length) -> bool:
         """Say where no collet of this series can have this size."""
@@ -78,7 +86,7 @@ class PriceForm(_ForSeries):
 
     def clean(self):
         cleaned = super().clean()
-        if self.figures is None:
+        if self.found is None:
             return cleaned
         if cleaned.get("is_blank") and self.figures.shape != Shape.ROUND:
             self.add_error("shape", "Only round blanks are bored to a size. Choose round.")
@@ -109,7 +117,7 @@ class SetPriceForm(_ForSeries):
 
     def clean(self):
         cleaned = super().clean()
-        if self.figures is None or "sizes" not in cleaned:
+        if self.found is None or "sizes" not in cleaned:
             return cleaned
         try:
             self.lengths = _sizes(cleaned["sizes"])

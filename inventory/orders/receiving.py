@@ -24,12 +24,14 @@ MOUNTED = (*LINKS, Kind.DRAWBAR)
 _LETTERS = {Kind.COLLET: "C-", Kind.MACHINABLE_COLLET: "C-"}
 
 
-def kind_of(want: Want) -> str:
-    """The kind of the pieces that it becomes; empty where it gets no tag."""
-    return want.kind or (Kind.COLLET if want.size_id else "")
+def kind_of(want: Want) -> Kind | None:
+    """The kind of the pieces that it becomes; None where it gets no tag."""
+    if want.kind:
+        return Kind(want.kind)
+    return Kind.COLLET if want.size_id else None
 
 
-def proposed_tags(kind: str, count: int) -> list[str]:
+def proposed_tags(kind: Kind, count: int) -> list[str]:
     """The next free tags, counted on from the newest tag of a piece of this kind."""
     prefix, figures = numbering([kind]) or (_LETTERS.get(kind, "P-"), 4)
     return free_tags(prefix, count, figures=figures)
@@ -67,12 +69,18 @@ class ReceiveForm(forms.Form):
         self.still_coming = 0
         """How many stay on order, once it is saved."""
         super().__init__(data, initial=self._proposed())
-        self.fields["count"].max_value = MOST_PIECES if self.kind else MOST
+        self._count().max_value = MOST_PIECES if self.kind else MOST
         for name in self._not_asked():
             del self.fields[name]
         if want.item_id:
             self.fields["location"].required = True
         say_plainly(self.fields, {"count": "2", "first_tag": "C-0101", "location": "A4"})
+
+    def _count(self) -> CountInput:
+        count = self.fields["count"]
+        if not isinstance(count, CountInput):
+            raise TypeError("How many came is a count.")
+        return count
 
     def _proposed(self) -> dict:
         want = self.want
@@ -87,7 +95,7 @@ class ReceiveForm(forms.Form):
 
     def _usual_place(self) -> str:
         """Where the like of it lies."""
-        if self.want.item_id:
+        if self.want.item is not None:
             stock = self.want.item.stocks.select_related("location").order_by("pk").first()
             return stock.location.name if stock else ""
         if not self.kind:
@@ -102,7 +110,7 @@ class ReceiveForm(forms.Form):
             place = same.first() or smaller.first() or near.order_by("size__nominal", "tag").first()
         else:
             place = alike.order_by("-pk").first()
-        return place.location.name if place else ""
+        return place.location.name if place and place.location else ""
 
     def _not_asked(self) -> set[str]:
         names = set()
@@ -160,7 +168,7 @@ class ReceiveForm(forms.Form):
     def _made(self, by) -> list[Tool]:
         book, tools, troubles = Book(), [], []
         for tag in self.tags:
-            form = PieceForm(self._typed(tag), kind=Kind(self.kind), book=book)
+            form = PieceForm(self._typed(tag), kind=self.kind, book=book)
             if form.is_valid():
                 tools.append(form.save(by=by))
             else:

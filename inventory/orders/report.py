@@ -103,7 +103,7 @@ def _by_series(bought: list[Want]) -> ReportFigure:
     cents: Counter[str] = Counter()
     for want in bought:
         cents[_series_of(want)] += want.cents or 0
-    pieces = Counter()
+    pieces: Counter[str] = Counter()
     for want in bought:
         pieces[_series_of(want)] += want.quantity
     rows = [(name, amount, f"{money(amount)}, {_pieces(pieces[name])}") for name, amount in cents.most_common()]
@@ -118,7 +118,7 @@ def _by_series(bought: list[Want]) -> ReportFigure:
 
 
 def _series_of(want: Want) -> str:
-    if want.size_id:
+    if want.size is not None:
         return want.size.series.code
     return "counted stock" if want.item_id else "holders and the rest"
 
@@ -189,12 +189,14 @@ def _replacements(last: date) -> ReportFigure:
     by_month: dict[str, list[int | None]] = defaultdict(list)
     lines = []
     for tool, trend in trends(Tool.objects.in_service()):
-        day = last if trend.is_over else trend.forecast and trend.forecast.likely
-        if day is None or day > until:
+        if trend.is_over:
+            day, when = last, "over its limit now"
+        elif trend.forecast is not None and trend.forecast.likely <= until:
+            day, when = trend.forecast.likely, f"its limit {trend.forecast.words}"
+        else:
             continue
         price = _price(tool, prices)
         by_month[max(day, last).strftime("%Y-%m")].append(price)
-        when = "over its limit now" if trend.is_over else f"its limit {trend.forecast.words}"
         lines.append(f"{tool.tag}, {tool.what}: {when}")
     found = [price for month in by_month.values() for price in month]
     known = [price for price in found if price is not None]
@@ -218,7 +220,7 @@ def _month(prices: list[int | None]) -> str:
 
 def _price(tool: Tool, prices: PriceBook) -> int | None:
     """What a new one of it costs, else what it cost itself."""
-    known = prices.of(tool.size) if tool.size_id else None
+    known = prices.of(tool.size) if tool.size is not None else None
     return tool.cost_cents if known is None else known
 
 

@@ -51,16 +51,16 @@ def open_questions(sheet: Sheet, columns: list[SheetColumn], figures: Mapping[tu
     """What has to be asked; `figures` are those of the book by series in capitals and shape."""
     votes: Counter[Unit] = Counter()
     examples: list[str] = []
-    bare = [column for column in columns if column.field in cells.LENGTHS and column.unit is None]
+    bare = [column.field for column in columns if column.field in cells.LENGTHS and column.unit is None]
     for line, texts in sheet.rows():
         row = RowCells(line, texts, columns)
-        for column in bare:
-            units = _units_of(row, column.field, figures)
+        for name in filter(None, bare):
+            units = _units_of(row, name, figures)
             if len(units) == 1:
                 votes.update(units)
             elif units and len(examples) < EXAMPLES:
-                text = row.cells[column.field]
-                examples.append(f"Row {line}, {label(column.field)}: {text} in, or {text} mm?")
+                text = row.cells[name]
+                examples.append(f"Row {line}, {label(name)}: {text} in, or {text} mm?")
     is_settled = len(votes) == 1
     return Open(
         unit=[] if is_settled else examples,
@@ -100,7 +100,7 @@ def _units_of(row: RowCells, name: str, figures: Mapping[tuple[str, str], Series
 def _units_of_collet(row: RowCells, text: str, figures: Mapping[tuple[str, str], SeriesShape]) -> set[Unit]:
     shape = words.shape_of(row.cells.get("shape", ""))
     series = known_code(row.cells.get("series", ""), {code for code, _ in figures})
-    of_series = figures.get((series, shape))
+    of_series = figures.get((series, shape)) if series and shape else None
     if of_series is None:
         return set()
     low = of_series.smallest or _SENSIBLE_LENGTH[Unit.INCH][0]

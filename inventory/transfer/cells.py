@@ -198,7 +198,7 @@ class _Piece:
     def _mount(self) -> dict[str, str]:
         found = _MOUNT.fullmatch(self.text)
         seat = self._seat(found[1]) if found else None
-        if seat is None:
+        if found is None or seat is None:
             return {}
         is_bare = found[0] == found[1]
         if is_bare and self.kind in _TAKES_COLLETS and seat.family == Seat.Family.COLLET:

@@ -59,7 +59,7 @@ class Content(Struct, frozen=True):
         return 4 * sum(bool(reader(text.strip())) for text in self.cells) >= 3 * len(self.cells)
 
     def _reader(self, field: str) -> Callable[[str], object]:
-        readers = {
+        readers: dict[str, Callable[[str], object]] = {
             "kind": words.kind_of,
             "shape": words.shape_of,
             "condition": words.condition_of,

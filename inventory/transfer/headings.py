@@ -123,7 +123,7 @@ def key_of(heading: str) -> str:
 
 def _remember(choices: dict[int, str], headings: list[str], remembered: Mapping[str, str]) -> None:
     for place, heading in enumerate(headings):
-        choice = remembered.get(key_of(heading))
+        choice = remembered.get(key_of(heading), "")
         if heading == REASONS:
             choices[place] = LEFT_OUT
         elif choice in {NOTED, LEFT_OUT} or (choice in SHEET_FIELDS and choice not in choices.values()):
@@ -134,13 +134,14 @@ def _guess(choices: dict[int, str], headings: list[str], *, but=lambda place, fi
     for guess in (_own_name, _phrase, _telling_word):
         for place, heading in enumerate(headings):
             field = guess(_words(heading)) if place not in choices else None
-            is_free = field is not None and field not in choices.values()
-            if is_free and (guess is _own_name or not but(place, field)):
+            if field is None or field in choices.values():
+                continue
+            if guess is _own_name or not but(place, field):
                 choices[place] = field
 
 
 def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:
-    places = {}
+    places: dict[str, int] = {}
     for place, heading in enumerate(headings):
         places.setdefault(heading.casefold(), place)
     fields: dict[int, str] = {}
@@ -154,17 +155,17 @@ def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:
                 field="map",
                 read=shorten(text),
             )
-        place = places.get(" ".join(heading.split()).casefold())
-        if place is None or not heading.strip():
+        named = places.get(" ".join(heading.split()).casefold())
+        if named is None or not heading.strip():
             known = ", ".join(heading for heading in headings if heading)
             raise SheetError(
                 f"“{shorten(heading)}” is no heading of the sheet; it has {known}.",
                 field="map",
                 read=shorten(text),
             )
-        if field in fields.values() and fields.get(place) != field:
+        if field in fields.values() and fields.get(named) != field:
             raise SheetError(f"Two headings are mapped to {field}; choose one.", field="map", read=shorten(text))
-        fields[place] = field
+        fields[named] = field
     return fields
 
 

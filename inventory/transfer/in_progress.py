@@ -83,13 +83,13 @@ class SheetInProgress:
 
     @cached_property
     def columns(self) -> list[SheetColumn]:
-        return headings.matched(self.sheet.headings, self.sent.choices, advice=errors.PAGE)
+        return headings.matched(self.sheet.headings, self.sent.choices or [], advice=errors.PAGE)
 
     @property
     def question(self) -> imports.SheetQuestion:
         return imports.SheetQuestion(
             sheet=self.sheet,
-            choices=tuple(self.sent.choices),
+            choices=tuple(self.sent.choices or ()),
             unit=self.unit,
             dates=self.sent.dates or None,
             mended={row.line: row.mended for row in self.rows if row.mended},
@@ -240,7 +240,8 @@ def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> No
     """Read the next rows for about so long, STEP_SECONDS if not said, and keep what would become of them."""
     seconds = STEP_SECONDS if seconds is None else seconds
     sent, started, worked = in_progress.sent, monotonic(), thread_time()
-    reading = imports.SheetReading(in_progress.question, PaperBook(sent.made_on_paper))
+    paper = PaperBook(sent.made_on_paper)
+    reading = imports.SheetReading(in_progress.question, paper)
     ahead = reading.rows(after=sent.read_upto)
     outcomes: list[RowOutcome] = []
     while batch := list(islice(ahead, _BATCH)):
@@ -250,7 +251,7 @@ def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> No
             break
     if not outcomes:
         return
-    progress = {"read_upto": outcomes[-1].line, "made_on_paper": reading.book.made}
+    progress = {"read_upto": outcomes[-1].line, "made_on_paper": paper.made}
     took_ms = int((monotonic() - started) * 1000)
     with transaction.atomic():
         # Another device may have read the same rows, or somebody said meanwhile how they are to be read.
@@ -293,7 +294,7 @@ def take(in_progress: SheetInProgress, *, by, shown: str) -> dict | None:
 
 def _remember(texts: list[str], choices: list[str], *, by) -> None:
     """Keep what was chosen otherwise than the heading tells by itself; the first of two columns headed alike counts."""
-    chosen = {}
+    chosen: dict[str, tuple[str, str]] = {}
     for text, choice in zip(texts, choices, strict=True):
         key = headings.key_of(text)
         if key and text != headings.REASONS:

@@ -68,22 +68,23 @@ def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out:
     SheetError where somebody took or dropped the sheet meanwhile.
     """
     with transaction.atomic():
-        sent = SheetImport.objects.select_for_update().filter(pk=sent.pk, taken_at=None).first()
-        if sent is None:
+        locked = SheetImport.objects.select_for_update().filter(pk=sent.pk, taken_at=None).first()
+        if locked is None:
             raise SheetError("This sheet was taken or thrown away meanwhile; the row was not kept.")
-        in_progress = SheetInProgress(sent)
+        in_progress = SheetInProgress(locked)
         row = next(row for row in in_progress.rows if row.line == line)
         tags = {_tag(in_progress, row)}
         _write(row, cells)
         row.is_left_out = is_left_out
         row.save(update_fields=["mended", "is_left_out"])
         tags = (tags | {_tag(in_progress, row)}) - {""}
-        reading = imports.SheetReading(in_progress.question, PaperBook(sent.made_on_paper))
+        paper = PaperBook(locked.made_on_paper)
+        reading = imports.SheetReading(in_progress.question, paper)
         outcomes = reading.outcomes(row for row in reading.rows() if row.line == line or row.tag in tags)
         keep_outcomes(in_progress, outcomes)
         # A step of reading that began before would put back what it knew of these rows: it counts no longer.
-        sent.made_on_paper, sent.reading = reading.book.made, sent.reading + 1
-        sent.save(update_fields=["made_on_paper", "reading"])
+        locked.made_on_paper, locked.reading = paper.made, locked.reading + 1
+        locked.save(update_fields=["made_on_paper", "reading"])
     return next(outcome for outcome in outcomes if outcome.line == line)
 
 
@@ -140,7 +141,8 @@ def _words(key: str, columns: list[SheetColumn], kind: Kind | None = None) -> tu
     column = next((column for column in columns if str(column.place) == key), None)
     if column is None:
         field = PieceForm.base_fields[key]
-        said, hint = WORDS.get(kind, {}).get(key, (label(key), field.help_text))
+        plain = (label(key), str(field.help_text))
+        said, hint = WORDS.get(kind, {}).get(key, plain) if kind else plain
         return said, hint or "The sheet has no column of it."
     if column.field is None:
         return column.heading, "Kept in the notes."

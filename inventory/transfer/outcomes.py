@@ -100,7 +100,7 @@ class RowOutcome:
     """One row: its number in the spreadsheet, its texts, and what becomes of it.
 
     `lacking` are the details without which the finder cannot consider the piece; `left` says what of the row is
-    not taken because the book knows better. `after` is the piece as it would be, `look` the inspection that the row
+    not taken because the book knows better. `after` is the piece as it would be, `inspection` the one that the row
     reports; neither is saved.
     """
 
@@ -113,7 +113,7 @@ class RowOutcome:
     lacking: tuple[str, ...] = ()
     finding: str = ""
     after: Tool | None = field(default=None, repr=False, compare=False)
-    look: Inspection | None = field(default=None, repr=False, compare=False)
+    inspection: Inspection | None = field(default=None, repr=False, compare=False)
     piece: PieceInWords | None = None
     left: str = ""
 

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from django.db.models import OuterRef, Subquery
 
 from inventory.measures.lengths import exact
-from inventory.models import Condition, Finding, Inspection, Move, Tool
+from inventory.models import Condition, Finding, Inspection, Move, Tool, User
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.fields import as_fields
 from inventory.pieces.form import PieceForm
@@ -23,7 +23,7 @@ from inventory.transfer.rows import RowCells
 
 def compared(row: RowCells, tool: Tool | None, form: PieceForm, finding: str) -> RowOutcome:
     """What a valid form of a row would do; `tool` is the piece of its tag in the book."""
-    after, look = _as_it_would_be(form, finding)
+    after, inspection = _as_it_would_be(form, finding)
     changes = _changes(tool, after) if tool is not None else ()
     verdict = RowVerdict.NEW if tool is None else RowVerdict.CHANGED if changes or finding else RowVerdict.SAME
     return RowOutcome(
@@ -35,7 +35,7 @@ def compared(row: RowCells, tool: Tool | None, form: PieceForm, finding: str) ->
         lacking=after.missing_details,
         finding=finding,
         after=after,
-        look=look,
+        inspection=inspection,
         piece=_in_words(after, finding),
         left=_left(tool, form) if tool is not None else "",
     )
@@ -47,19 +47,19 @@ def _changes(before: Tool, after: Tool) -> tuple[CellChange, ...]:
 
 
 def _as_it_would_be(form: PieceForm, finding: str) -> tuple[Tool, Inspection | None]:
-    """The piece as `PieceForm.save` would leave it, but for its reading, and the look that it would keep."""
+    """The piece as `PieceForm.save` would leave it, but for its reading, and the inspection that it would keep."""
     after = copy.copy(form.applied())
     is_read = form.reading.is_new_to(after)
     if not is_read and not finding:
         return after, None
-    look = Inspection(tir=None, taken_on=after.inspected_on, finding=finding or after.finding)
+    inspection = Inspection(tir=None, taken_on=after.inspected_on, finding=finding or after.finding)
     if is_read:
-        look.tir, look.taken_on = form.cleaned_data["tir"], form.cleaned_data["inspected_on"]
-    after.tir = after.tir if look.tir is None else look.tir
-    after.inspected_on, after.finding = look.taken_on, look.finding
+        inspection.tir, inspection.taken_on = form.cleaned_data["tir"], form.cleaned_data["inspected_on"]
+    after.tir = after.tir if inspection.tir is None else inspection.tir
+    after.inspected_on, after.finding = inspection.taken_on, inspection.finding
     if after.is_found_unfit and after.condition in USABLE_CONDITIONS:
         after.condition = Condition.DAMAGED
-    return after, look
+    return after, inspection
 
 
 def _in_words(tool: Tool, finding: str) -> PieceInWords:
@@ -74,7 +74,7 @@ def _in_words(tool: Tool, finding: str) -> PieceInWords:
 
 
 def _left(tool: Tool, form: PieceForm) -> str:
-    if not form.reading.is_older_than_that_of(tool):
+    if tool.inspected_on is None or not form.reading.is_older_than_that_of(tool):
         return ""
     day = form.cleaned_data["inspected_on"]
     return (
@@ -83,13 +83,15 @@ def _left(tool: Tool, form: PieceForm) -> str:
     )
 
 
-def write(outcomes: Iterable[RowOutcome], *, by) -> None:
+def write(outcomes: Iterable[RowOutcome], *, by: User | None) -> None:
     """Save the pieces of these outcomes as they would be; to be called within a transaction."""
     good = list(outcomes)
-    new = [outcome.after for outcome in good if outcome.verdict is RowVerdict.NEW]
-    changed = [outcome.after for outcome in good if outcome.verdict is RowVerdict.CHANGED]
+    new = [row.after for row in good if row.verdict is RowVerdict.NEW and row.after is not None]
+    changed = [row.after for row in good if row.verdict is RowVerdict.CHANGED and row.after is not None]
     Tool.objects.bulk_create(new)
-    _keep_looks([outcome for outcome in good if outcome.look is not None], by)
+    _keep_inspections(
+        [(row.after, row.inspection) for row in good if row.after is not None and row.inspection is not None], by
+    )
     _point_to_readings([tool for tool in new if tool.reading_id is not None])
     moves = Tool.moves_of(changed)
     _save_changed(changed)
@@ -100,21 +102,21 @@ def write(outcomes: Iterable[RowOutcome], *, by) -> None:
     Tool.history.bulk_history_create(changed, default_user=by, update=True)
 
 
-def _keep_looks(outcomes: list[RowOutcome], by) -> None:
-    for outcome in outcomes:
-        outcome.look.tool, outcome.look.recorded_by = outcome.after, by
-    Inspection.objects.bulk_create([outcome.look for outcome in outcomes])
-    for outcome in outcomes:
-        if outcome.look.tir is not None:
-            outcome.after.reading = outcome.look
+def _keep_inspections(made: list[tuple[Tool, Inspection]], by: User | None) -> None:
+    for tool, inspection in made:
+        inspection.tool, inspection.recorded_by = tool, by
+    Inspection.objects.bulk_create([inspection for _, inspection in made])
+    for tool, inspection in made:
+        if inspection.tir is not None:
+            tool.reading = inspection
 
 
 def _point_to_readings(tools: list[Tool]) -> None:
-    """A new piece has one look at most, and that is its reading: one statement for all of them."""
-    its_look = Inspection.objects.filter(tool=OuterRef("pk")).order_by().values("pk")
+    """A new piece has one inspection at most, and that is its reading: one statement for all of them."""
+    its_inspection = Inspection.objects.filter(tool=OuterRef("pk")).order_by().values("pk")
     keys = [tool.pk for tool in tools]
     for start in range(0, len(keys), 5_000):  # a statement takes so many values only
-        Tool.objects.filter(pk__in=keys[start : start + 5_000]).update(reading=Subquery(its_look))
+        Tool.objects.filter(pk__in=keys[start : start + 5_000]).update(reading=Subquery(its_inspection))
 
 
 def _save_changed(tools: list[Tool]) -> None:

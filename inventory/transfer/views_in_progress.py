@@ -117,7 +117,7 @@ def import_row(request, pk, line):
 def _mended(request, in_progress: SheetInProgress, row):
     form = mending.posted_form(request.POST, row, in_progress.columns)
     if not form.is_valid():
-        messages.error(request, f"Row {row.line} was not kept: {' '.join(next(iter(form.errors.values())))}")
+        messages.error(request, f"Row {row.line} was not kept: {' '.join(map(str, next(iter(form.errors.values()))))}")
         return safe_redirect(request, "import_preview", in_progress.sent.pk)
     try:
         if request.POST.get("do") == "leave out":
@@ -149,7 +149,9 @@ def _just_mended(in_progress: SheetInProgress, asked) -> dict | None:
     """What became of the row that was put right before this page, and the refused row above which to say so."""
     line = asked.get("after", "")[:6]
     row = in_progress.sent.rows.filter(line=int(line)).exclude(outcome="").first() if line.isdecimal() else None
-    waiting = row and in_progress.sent.rows.filter(group=RowGroup.REFUSED, line__gt=row.line).order_by("line").first()
+    if row is None:
+        return None
+    waiting = in_progress.sent.rows.filter(group=RowGroup.REFUSED, line__gt=row.line).order_by("line").first()
     return {"words": _said(outcome_of(row)), "above": waiting.line} if waiting else None
 
 

@@ -44,7 +44,7 @@ _MOUNTED = {
     "H-0078": ("Lathe 1", Place.POST),
     "K-0084": ("Lathe 2", Place.NOSE),
 }
-_JAWS = (
+_JAWS: tuple[dict, ...] = (
     {"chuck": "K-0081", "kind": "outside", "outside": ("1/8", "8"), "inside": ("2-1/4", "7-1/2"), "is_in": True},
     {"chuck": "K-0081", "kind": "soft", "bored_to": "1-1/2", "location": "Floor rack"},
     {"chuck": "K-0083", "kind": "outside", "outside": ("1/8", "6"), "inside": ("1-1/2", "5-1/4"), "is_in": True},

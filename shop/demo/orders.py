@@ -2,6 +2,7 @@
 
 import uuid
 from datetime import datetime, timedelta
+from typing import Any
 
 from inventory.models import Ask, Condition, CountedItem, Loan, Size, Tool, User, Want
 
@@ -108,7 +109,7 @@ def _order(tools, now) -> None:
         )  # fmt: skip
     inserts = CountedItem.objects.filter(name="Boring insert 80° small").first()
     if inserts is not None:
-        half = {"item": inserts, "price_cents": 720, "supplier": _DEALER, "order_number": "1052"}
+        half: dict[str, Any] = {"item": inserts, "price_cents": 720, "supplier": _DEALER, "order_number": "1052"}
         _way(
             now, keeper, quantity=10, received_at=now - timedelta(days=INSERTS_CAME_DAYS_AGO), **half,
             steps=(("wanted", 17), ("approved", 16), ("ordered", 15), ("received", INSERTS_CAME_DAYS_AGO)),
@@ -135,8 +136,9 @@ def _way(now: datetime, by: User, *, steps, received_at=None, size: Size | None 
     for place, (state, days_ago) in enumerate(steps):
         want.state = state
         want.received_at = received_at if state == "received" else None
-        want._history_date = now - timedelta(days=days_ago)
-        want._history_user = purchasing if place else by
+        # By these two names, which no model declares, simple-history takes another day and person than those of now.
+        want._history_date = now - timedelta(days=days_ago)  # type: ignore[attr-defined]
+        want._history_user = purchasing if place else by  # type: ignore[attr-defined]
         want.save()
     Want.objects.filter(pk=want.pk).update(asked_at=now - timedelta(days=steps[0][1]))
     return want

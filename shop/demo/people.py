@@ -33,7 +33,7 @@ def make() -> list[SignIn]:
 
 def kept_in() -> Path:
     """Beside the database where that is a file of ours, else in the project's folder."""
-    if connection.vendor == "sqlite" and not connection.is_in_memory_db():
+    if connection.vendor == "sqlite" and "memory" not in str(connection.settings_dict["NAME"]):
         return Path(connection.settings_dict["NAME"]).absolute().parent / "demo-sign-ins.txt"
     return settings.BASE_DIR / "demo-sign-ins.txt"
 

@@ -47,10 +47,10 @@ def load(*, by: User) -> None:
             texts = {"size": size, "shape": shape, "grade": grade, "weight": weight, "note": note}
             _filled_in(BarForm(texts, instance=KeptBar(entered_by=by))).save()
     if not Price.objects.exists() and not SetPrice.objects.exists():
-        for texts in _PRICES:
-            _filled_in(PriceForm(texts)).save(by=by)
-        for texts in _SETS:
-            _filled_in(SetPriceForm(texts)).save(by=by)
+        for price in _PRICES:
+            _filled_in(PriceForm(price)).save(by=by)
+        for bought_as_one in _SETS:
+            _filled_in(SetPriceForm(bought_as_one)).save(by=by)
 
 
 def _filled_in(form):

@@ -10,8 +10,9 @@ from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job, Shape
 from fitfinder.plan.methods.drive import Drive, drive_at, fetched_from
+from fitfinder.plan.parts import Act, Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip
-from fitfinder.plan.way import Act, HoldingMethod, Parts, Reason, SetupStep, ThrowBy, Way
+from fitfinder.plan.way import HoldingMethod, ThrowBy, Way
 from inventory.measures.lengths import named
 
 

@@ -12,8 +12,9 @@ from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.jaws import by_jaws, grip_of, holds, jaws_step, no_scroll, pressed_thin
+from fitfinder.plan.parts import Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip
-from fitfinder.plan.way import HoldingMethod, Parts, Reason, SetupStep, ThrowBy, Way
+from fitfinder.plan.way import HoldingMethod, ThrowBy, Way
 from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import Kind
 

@@ -21,8 +21,9 @@ from fitfinder.plan.assembly import held, incomplete
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job, Shape
+from fitfinder.plan.parts import Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip
-from fitfinder.plan.way import Hold, HoldingMethod, Parts, Reason, SetupStep, Way
+from fitfinder.plan.way import Hold, HoldingMethod, Way
 from inventory.measures.lengths import Length, named, nominal
 from inventory.reference import practice
 from inventory.reference.kinds import Kind

@@ -12,8 +12,8 @@ from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.holding.seats import away
 from fitfinder.plan.crib import CribAtLathe
+from fitfinder.plan.parts import Act, Parts, Reason, SetupStep
 from fitfinder.plan.support import lubricated, tailstock_center
-from fitfinder.plan.way import Act, Parts, Reason, SetupStep
 from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import Kind
 

@@ -15,7 +15,8 @@ from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.job import Job, Shape
-from fitfinder.plan.way import Hold, Reason, SetupStep
+from fitfinder.plan.parts import Reason, SetupStep
+from fitfinder.plan.way import Hold
 from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import JawKind, Kind
 

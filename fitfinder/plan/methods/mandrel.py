@@ -17,8 +17,9 @@ from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.drive import drive_at
+from fitfinder.plan.parts import Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip
-from fitfinder.plan.way import HoldingMethod, Parts, Reason, SetupStep, Way
+from fitfinder.plan.way import HoldingMethod, Way
 from inventory.measures.lengths import named
 from inventory.reference.kinds import Kind
 

@@ -15,8 +15,9 @@ from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.jaws import Grasp, by_jaws, hold_by, no_scroll, not_bored_round, put_in, reaches
+from fitfinder.plan.parts import Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip
-from fitfinder.plan.way import Hold, HoldingMethod, Parts, Reason, SetupStep, Way
+from fitfinder.plan.way import Hold, HoldingMethod, Way
 from inventory.measures.lengths import named
 from inventory.reference.kinds import JawKind, Kind
 

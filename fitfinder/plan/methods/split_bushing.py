@@ -14,8 +14,9 @@ from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.jaws import grip_of, no_scroll, not_bored_round
+from fitfinder.plan.parts import Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip
-from fitfinder.plan.way import HoldingMethod, Parts, Reason, SetupStep, Way
+from fitfinder.plan.way import HoldingMethod, Way
 from inventory.measures.lengths import Length, named
 
 WALL = Length.inches("1/4")
