@@ -10,9 +10,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from fitfinder.holding import runout
 from fitfinder.holding.runout import Runout
 from fitfinder.plan.job import Job
 from inventory.measures.lengths import Length
+from inventory.reference import practice
+
+
+def trued(words: str, method: str) -> Runout:
+    """What is dialled in or cut in place runs out what is typical of the method, whatever lies before it. Raises
+    KeyError where no figure of it is on file."""
+    return runout.restarted(words, practice.run_out(method).typical)
 
 
 class Regrip(StrEnum):

@@ -107,7 +107,7 @@ def _grip(stock: Stock, piece: Piece, reach: Reach, chain: Chain, asked: Length 
 def _runout(piece: Piece, chain: Chain) -> runout.Runout:
     if piece.kind == Kind.INDEPENDENT_CHUCK:
         return runout.restarted("dialled in", typical_tir("independent 4-jaw"))
-    typical = typical_tir(f"universal {piece.jaws}-jaw") or typical_tir("universal 3-jaw")
+    typical = typical_of_jaws(piece.jaws)
     return runout.along(chain, piece, typical=typical)
 
 
@@ -124,6 +124,11 @@ def _reasons(grip: ChuckGrip) -> Iterator[str]:
         yield f"on {lathe.name} now"
     if not grip.chain.is_checked:
         yield grip.chain.doubt
+
+
+def typical_of_jaws(jaws: int | None) -> Length | None:
+    """What a universal chuck of so many jaws typically runs out; three where no figure is on file, or none is told."""
+    return typical_tir(f"universal {jaws}-jaw") or typical_tir("universal 3-jaw")
 
 
 def typical_tir(method: str) -> Length | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.chucks import FLATS, flats_sit, typical_tir
+from fitfinder.holding.methods.chucks import FLATS, flats_sit, typical_of_jaws
 from fitfinder.plan import limits
 from fitfinder.plan.assembly import held, incomplete
 from fitfinder.plan.crib import CribAtLathe
@@ -13,7 +13,7 @@ from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.jaws import by_jaws, grip_of, holds, jaws_step, no_scroll, pressed_thin
 from fitfinder.plan.parts import Parts, Reason, SetupStep
-from fitfinder.plan.truth import Regrip
+from fitfinder.plan.truth import Regrip, trued
 from fitfinder.plan.way import HoldingMethod, ThrowBy, Way
 from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import Kind
@@ -64,7 +64,7 @@ class IndependentChuck(HoldingMethod):
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job
         effort = Effort(per_part=here.minutes.of("independent 4-jaw, dialled in"))
-        run = runout.restarted("dialled in", typical_tir("independent 4-jaw"))
+        run = trued("dialled in", "independent 4-jaw")
         hold = grip_of(job, here.of_kind(Kind.INDEPENDENT_CHUCK), here, without="no independent chuck")
         if isinstance(hold, Missing):
             return incomplete(start, hold, run, Regrip.RESTARTS, effort)
@@ -87,10 +87,6 @@ class IndependentChuck(HoldingMethod):
             regrip=Regrip.RESTARTS,
             but=[pressed_thin(job, hold.piece)],
         )
-
-
-def typical_of_jaws(jaws: int | None) -> Length | None:
-    return (typical_tir(f"universal {jaws}-jaw") if jaws else None) or typical_tir("universal 3-jaw")
 
 
 def _packed(throw: Length) -> Parts:

@@ -13,7 +13,6 @@ from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.plan import limits
@@ -22,7 +21,7 @@ from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job, Shape
 from fitfinder.plan.parts import Parts, Reason, SetupStep
-from fitfinder.plan.truth import Regrip
+from fitfinder.plan.truth import Regrip, trued
 from fitfinder.plan.way import Hold, HoldingMethod, Way
 from inventory.measures.lengths import Length, named, nominal
 from inventory.reference import practice
@@ -63,7 +62,7 @@ def _none(start: Way, here: CribAtLathe, reply: Answer) -> Way:
         missing = Missing(f"a {nominal(gap.size)} {gap.shape} {gap.series} collet: {gap.why}")
     else:
         return start.refused(Reason(f"no size of a series on file holds {start.job.read_as.partition(',')[0]}"))
-    run = runout.restarted("a collet in its closer", typical_tir("collet in a closer"))
+    run = trued("a collet in its closer", "collet in a closer")
     return incomplete(start, missing, run, Regrip.ADDS, _changing(here))
 
 
@@ -107,7 +106,7 @@ def _in_collet(start: Way, here: CribAtLathe, grip: Grip) -> Way:
 
 def _in_blank(start: Way, here: CribAtLathe, blank: Piece, *, but: Iterable[Reason] = ()) -> Way:
     chain = here.chain_to(blank)
-    run = runout.restarted("bored in place", typical_tir("machinable collet"))
+    run = trued("bored in place", "machinable collet")
     effort = _boring(here) + _changing(here)
     if isinstance(chain, Missing):
         return incomplete(start, chain, run, Regrip.ADDS, effort)
@@ -147,7 +146,7 @@ def _stepped(start: Way, here: CribAtLathe) -> Way | None:
         return start.refused(
             Reason("no collet here passes it: a step collet holds short work, and no bar goes through")
         )
-    run = runout.restarted("turned in place", typical_tir("machinable collet"))
+    run = trued("turned in place", "machinable collet")
     effort = _boring(here) + _changing(here)
     chains = here.chains_to(steps)
     piece = here.best(chains)

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.holding.seats import away
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.parts import Act, Parts, Reason, SetupStep
 from fitfinder.plan.support import lubricated, tailstock_center
 from inventory.measures.lengths import Length, named
+from inventory.reference import practice
 from inventory.reference.kinds import Kind
 
 
@@ -41,7 +41,7 @@ class Drive:
         """How truly the two centers keep the axis; not known with a worn one that nobody read."""
         centers = [piece for piece in self.parts.pieces if piece.kind in CENTER_KINDS]
         is_doubtful = any(piece.condition == "worn" and piece.tir is None for piece in centers)
-        typical = None if is_doubtful else typical_tir("between centers")
+        typical = None if is_doubtful else practice.run_out("between centers").typical
         return runout.Part("between centers", typical, runout.UNKNOWN if typical is None else runout.TYPICAL)
 
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from fitfinder.holding import runout
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.seats import away
 from fitfinder.plan import limits
@@ -14,7 +12,7 @@ from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.parts import Parts, Reason, SetupStep
-from fitfinder.plan.truth import Regrip
+from fitfinder.plan.truth import Regrip, trued
 from fitfinder.plan.way import Hold, HoldingMethod, Way
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
@@ -37,7 +35,7 @@ class Faceplate(HoldingMethod):
         return None
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
-        run = runout.restarted("dialled in", typical_tir("faceplate"))
+        run = trued("dialled in", "faceplate")
         effort = Effort(per_part=here.minutes.of("faceplate"))
         plates = here.of_kind(Kind.FACEPLATE)
         chains = here.chains_to(plates)

@@ -7,7 +7,6 @@ from dataclasses import replace
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.seats import away, takes_bore
@@ -18,7 +17,7 @@ from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.drive import drive_at
 from fitfinder.plan.parts import Parts, Reason, SetupStep
-from fitfinder.plan.truth import Regrip
+from fitfinder.plan.truth import Regrip, trued
 from fitfinder.plan.way import HoldingMethod, Way
 from inventory.measures.lengths import named
 from inventory.reference.kinds import Kind
@@ -72,7 +71,7 @@ def _without_arbor(start: Way, here: CribAtLathe, missing: Missing) -> Way:
     """What is missing beside the arbor is told too."""
     drive = drive_at(here, across=None)
     parts = Parts(missing=(missing,)) + replace(drive.parts, steps=())
-    run = runout.restarted("between centers", typical_tir("between centers"))
+    run = trued("between centers", "between centers")
     return driven(start, here, drive.chain, parts, Parts(effort=_effort(here)), run=run, regrip=Regrip.RETURNS)
 
 

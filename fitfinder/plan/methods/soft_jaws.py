@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitfinder.holding import runout
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import JawSet
 from fitfinder.plan import limits
 from fitfinder.plan.assembly import held, incomplete
@@ -16,7 +14,7 @@ from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.jaws import Grasp, by_jaws, hold_by, no_scroll, not_bored_round, put_in, reaches
 from fitfinder.plan.parts import Parts, Reason, SetupStep
-from fitfinder.plan.truth import Regrip
+from fitfinder.plan.truth import Regrip, trued
 from fitfinder.plan.way import Hold, HoldingMethod, Way
 from inventory.measures.lengths import named
 from inventory.reference.kinds import JawKind, Kind
@@ -30,7 +28,7 @@ class SoftJaws(HoldingMethod):
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job
-        run = runout.restarted("bored in place", typical_tir("soft jaws"))
+        run = trued("bored in place", "soft jaws")
         effort = Effort(set_up=here.minutes.of("soft jaws turned"), per_part=here.minutes.of("universal chuck"))
         hold = _best_hold(job, here)
         if isinstance(hold, Missing):

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from fitfinder.holding import runout
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.chucks import typical_tir
 from fitfinder.holding.pieces import CHUCK_KINDS
 from fitfinder.holding.stock import Band
 from fitfinder.plan import limits
@@ -15,7 +13,7 @@ from fitfinder.plan.efforts import Effort
 from fitfinder.plan.job import Job
 from fitfinder.plan.methods.jaws import grip_of, no_scroll, not_bored_round
 from fitfinder.plan.parts import Parts, Reason, SetupStep
-from fitfinder.plan.truth import Regrip
+from fitfinder.plan.truth import Regrip, trued
 from fitfinder.plan.way import HoldingMethod, Way
 from inventory.measures.lengths import Length, named
 
@@ -31,7 +29,7 @@ class SplitBushing(HoldingMethod):
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job, outside = start.job, start.job.stock.band.largest + WALL * 2
-        run = runout.restarted("bored in place", typical_tir("split bushing"))
+        run = trued("bored in place", "split bushing")
         effort = Effort(set_up=here.minutes.of("split bushing made"), per_part=here.minutes.of("universal chuck"))
         without = f"no chuck that closes on a bushing of {named(outside)} in"
         hold = grip_of(job, here.of_kind(*CHUCK_KINDS), here, without=without, ring=Band(outside, outside))

@@ -50,3 +50,11 @@ def test_a_worn_chuck_without_a_reading_is_not_known_to_be_true():
     found = way("universal chuck", job("1", setups=2, tir="0.01"), on_hand.chuck(condition="worn"))
 
     assert (found.tir, found.true_enough) == (None, None)
+
+
+# A bore for what is held by it, and a series to say which collet is missing.
+@pytest.mark.parametrize("method", Method)
+def test_how_truly_a_way_holds_is_told_though_nothing_of_it_is_here(method):
+    asked = job("1", bore="1/2") if method is Method.MANDREL else job("1")
+
+    assert way(method, asked, series=[on_hand.series()]).tir is not None
