@@ -4,9 +4,8 @@ from functools import cached_property
 
 from django.core.exceptions import ValidationError
 
-from inventory.measures.lengths import shorten
+from inventory.measures.lengths import Length, shorten
 from inventory.models import Lathe, Location, Seat, SeriesShape, Size
-from inventory.pieces.marked import marked_size
 
 
 class Book:
@@ -84,3 +83,34 @@ class Book:
 
 def _is_kept(tool) -> bool:
     return tool is not None and tool.pk is not None
+
+
+def a_marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, largest: Length) -> Size:
+    """This nominal with this range of its own, not saved."""
+    fresh = Size(
+        series=figures.series,
+        shape=figures.shape,
+        nominal=nominal,
+        clamps_from=smallest,
+        clamps_to=largest,
+        is_marked=True,
+    )
+    fresh.follow(figures)
+    return fresh
+
+
+def marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, largest: Length) -> Size:
+    """The row of this nominal with this range of its own, made where there is none yet."""
+    fresh = a_marked_size(figures, nominal, smallest=smallest, largest=largest)
+    found, _ = Size.objects.get_or_create(
+        series=figures.series,
+        shape=figures.shape,
+        nominal=nominal,
+        clamps_from=smallest,
+        clamps_to=largest,
+        is_marked=True,
+        defaults={
+            name: getattr(fresh, name) for name in ("true_from", "true_to", "edge_bottom", "edge_top", "typical_tir")
+        },
+    )
+    return found

@@ -16,7 +16,6 @@ from inventory.models.kinds import CHUCKS, CUT_TO_SIZE
 from inventory.pieces import words
 from inventory.pieces.asked import jaws_in
 from inventory.pieces.fields import FIELD_OF
-from inventory.pieces.marked import what_is_wrong
 from inventory.reference.codes import known_code
 
 if TYPE_CHECKING:
@@ -68,9 +67,20 @@ def clean_collet(form: PieceForm, cleaned: Cleaned) -> None:
     length = _size_of_collet(form, cleaned.get("size") or "", figures)
     if length is not None:
         cleaned["figures"], cleaned["nominal"] = figures, length
-        wrong = what_is_wrong(length, cleaned.get("grips_min"), cleaned.get("grips_max"))
+        wrong = _wrong_with_marked(length, cleaned.get("grips_min"), cleaned.get("grips_max"))
         if wrong:
             form.add_error("grips_max", wrong)
+
+
+def _wrong_with_marked(nominal: Length, smallest: Length | None, largest: Length | None) -> str:
+    """Why these cannot be the marked limits of a collet of this size; empty where they can, or where both are empty."""
+    if smallest is None and largest is None:
+        return ""
+    if smallest is None or largest is None:
+        return "A marked range has two ends. Write both, or leave both empty."
+    if smallest <= nominal <= largest:
+        return ""
+    return f"{exact(smallest)} to {exact(largest)} does not reach the size that is marked, {exact(nominal)}."
 
 
 def clean_machinable(form: PieceForm, cleaned: Cleaned) -> None:

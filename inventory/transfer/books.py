@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 
 from inventory.models import Location, Seat, Size
-from inventory.pieces.book import Book
-from inventory.pieces.marked import a_marked_size
+from inventory.pieces.book import Book, a_marked_size
 
 
 class KnowingBook(Book):

@@ -1,12 +1,14 @@
 """What was changed on a piece or a lathe, when and by whom, in words of the trade."""
 
+from datetime import date, datetime
+
 from django import forms
 from django.template.defaultfilters import date as day_text
 from msgspec import Struct
 from simple_history.models import DeletedObject
 
 from inventory.measures import masses
-from inventory.measures.lengths import shown
+from inventory.measures.lengths import Length, shown
 from inventory.web.filters import money
 
 EDITS_SHOWN = 20
@@ -32,7 +34,7 @@ _HAPPENED = {
 class Edit(Struct, frozen=True):
     """One change: when, by whom, and what it was."""
 
-    at: object
+    at: datetime
     by: str
     what: str
 
@@ -103,6 +105,6 @@ def _told(field: str, value) -> str:
         return money(value)
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if hasattr(value, "nm"):
+    if isinstance(value, Length):
         return shown(value)
-    return day_text(value, "Y-m-d") if hasattr(value, "year") else str(value)
+    return day_text(value, "Y-m-d") if isinstance(value, date) else str(value)

@@ -6,7 +6,7 @@ from inventory.figures.builtin import load
 from inventory.figures.series import built_in, keep, own_figures, values_of, what_changes
 from inventory.measures.lengths import Length, parse
 from inventory.models import SeriesShape
-from inventory.pieces.marked import marked_size
+from inventory.pieces.book import marked_size
 from tests import factories
 
 pytestmark = pytest.mark.django_db
