@@ -27,6 +27,7 @@ from inventory.models import (
     Tool,
     User,
     Want,
+    WearLimit,
 )
 from inventory.transfer import headings, in_progress, sheets
 
@@ -160,6 +161,11 @@ def wearing(tool, *tirs, last_on=date(2026, 3, 18), days_apart=90, lathe=None):
         if place == 0:
             type(tool).objects.filter(pk=tool.pk).update(tir=made.tir, reading=made, inspected_on=day)
     tool.refresh_from_db()
+
+
+def limits(*, series="5C", limit=None, **intervals):
+    """The shop's own limit and intervals of a series."""
+    return WearLimit.objects.create(series=Series.objects.get(code=series), limit=_length(limit), **intervals)
 
 
 def loan(tool, *, to=None, at=None, due_on=None):

@@ -74,6 +74,7 @@ def test_what_is_counted_and_low_is_asked_for_with_one_tap(client_of):
 def test_a_collet_that_wears_toward_its_limit_is_short(client_of):
     rack()
     today = timezone.localdate()
+    factories.limits(series="5C", limit="0.001")
     factories.wearing(
         factories.collet("1/2", tag="C-0022"),
         "0.0004", "0.0005", "0.0007", "0.0008", "0.00095",

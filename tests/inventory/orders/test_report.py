@@ -138,6 +138,7 @@ def test_questions_are_compared_with_as_many_days_before(db):
 
 def test_what_wears_out_in_the_quarter_ahead_is_told_with_its_price(db):
     factories.price("3/4", cents=2850)
+    factories.limits(series="5C", limit="0.001")
     tool = factories.collet("3/4", tag="C-0022")
     factories.wearing(tool, "0.0004", "0.0005", "0.0007", "0.0008", "0.00095", last_on=LAST, lathe=factories.lathe())
 

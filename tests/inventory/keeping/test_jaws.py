@@ -94,7 +94,7 @@ def test_soft_jaws_hold_the_size_that_they_were_bored_to(keepers_browser, chuck)
     assert holds(chuck) == (parse("1-1/2"), parse("1-1/2"))
 
 
-def test_a_changed_range_of_the_jaws_that_are_in_is_the_chucks_range(keepers_browser, chuck):
+def test_the_range_of_the_jaws_in_it_is_the_chucks(keepers_browser, chuck):
     jaws = factories.jaws(of=chuck)
     jaws.put_in()
 
@@ -120,7 +120,7 @@ def current_tir(chuck):
     return chuck.tir
 
 
-def test_a_reading_with_other_jaws_counts_no_longer_and_stays_in_the_history(keepers_browser, keeper, chuck):
+def test_a_reading_with_other_jaws_counts_no_longer(keepers_browser, keeper, chuck):
     read(chuck, ".002", on=YESTERDAY, by=keeper)
     jaws = factories.jaws(of=chuck)
 
@@ -143,7 +143,7 @@ def test_jaws_that_are_in_already_leave_the_reading_as_it_is(keepers_browser, ke
     assert current_tir(chuck) == parse(".002")
 
 
-def test_a_corrected_reading_with_other_jaws_does_not_come_back(keeper, chuck):
+def test_a_correction_brings_no_reading_of_other_jaws_back(keeper, chuck):
     mistyped = read(chuck, ".02", on=timezone.localdate(), by=keeper)
     factories.jaws(of=chuck).put_in()
 
@@ -162,7 +162,7 @@ def test_a_corrected_reading_with_these_jaws_counts(keeper, chuck):
     assert current_tir(chuck) == parse(".002")
 
 
-def test_a_late_reading_from_before_the_jaws_went_in_does_not_count(keeper, chuck):
+def test_a_late_reading_from_before_the_jaws_does_not_count(keeper, chuck):
     factories.jaws(of=chuck).put_in()
     read(chuck, ".002", on=timezone.localdate(), by=keeper)
 
@@ -171,7 +171,7 @@ def test_a_late_reading_from_before_the_jaws_went_in_does_not_count(keeper, chuc
     assert current_tir(chuck) == parse(".002")
 
 
-def test_readings_from_before_the_jaws_that_are_in_were_written_down_count(keeper, chuck):
+def test_readings_from_before_the_jaws_were_written_down_count(keeper, chuck):
     read(chuck, ".002", on=YESTERDAY, by=keeper)
     factories.jaws(of=chuck, is_in=True)
     mistyped = read(chuck, ".02", on=timezone.localdate(), by=keeper)
@@ -181,7 +181,7 @@ def test_readings_from_before_the_jaws_that_are_in_were_written_down_count(keepe
     assert current_tir(chuck) == parse(".002")
 
 
-def test_a_sheet_that_repeats_an_ended_reading_does_not_bring_it_back(keeper, chuck):
+def test_a_sheet_does_not_bring_an_ended_reading_back(keeper, chuck):
     read(chuck, ".002", on=YESTERDAY, by=keeper)
     factories.jaws(of=chuck).put_in()
     chuck.refresh_from_db()
@@ -216,13 +216,13 @@ def test_a_retired_set_is_not_put_in_and_can_be_taken_back(keepers_browser, chuc
     assert jaws.is_usable
 
 
-def test_the_chucks_own_form_leaves_the_ranges_to_the_jaws_in_it(chuck):
+def test_the_chucks_form_leaves_ranges_to_the_jaws(chuck):
     factories.jaws(of=chuck, is_in=True)
 
     assert "outside_min" not in PieceForm(tool=chuck, kind=Kind.UNIVERSAL_CHUCK).fields
 
 
-def test_a_sheet_that_says_another_range_than_the_jaws_is_refused(chuck):
+def test_a_sheet_with_another_range_than_the_jaws_is_refused(chuck):
     factories.jaws(of=chuck, outside=("1/8", "6"), is_in=True)
     same = PieceForm({"tag": "K-0001", "kind": "universal chuck", "outside_max": "6"}, tool=chuck)
     other = PieceForm({"tag": "K-0001", "kind": "universal chuck", "outside_max": "5"}, tool=chuck)

@@ -43,7 +43,7 @@ def test_a_slope_is_an_exact_fraction():
     assert theil_sen([(0, 0), (3, 1)]).middle == Fraction(1, 3)
 
 
-def test_steady_wear_is_forecast_to_the_day_on_which_the_line_is_at_the_limit():
+def test_steady_wear_is_forecast_to_the_day():
     found = trend(tenths(2, 3, 4, 5, 6, 7), limit=LIMIT)
 
     # A tenth each 60 days, and three more to go after the last one.
@@ -52,7 +52,7 @@ def test_steady_wear_is_forecast_to_the_day_on_which_the_line_is_at_the_limit():
     assert found.why_not == ""
 
 
-def test_the_range_of_a_forecast_is_wider_where_the_readings_scatter():
+def test_readings_that_scatter_widen_a_forecast():
     def width(forecast):
         return forecast.latest - forecast.earliest
 
@@ -122,7 +122,7 @@ def test_a_reading_taken_otherwise_is_not_compared(taken):
     assert not found.is_over
 
 
-def test_a_forecast_is_never_before_the_last_reading_that_was_inside():
+def test_no_forecast_is_before_the_last_reading_inside():
     # The line is over the limit where the last readings still are inside.
     found = trend(tenths(2, 4, 6, 8, 10, 10), limit=LIMIT)
 

@@ -45,7 +45,7 @@ def listed(client, **narrowed):
     return words(client.get(reverse("counted_list"), narrowed))
 
 
-def test_an_empty_list_says_what_would_be_here_and_who_begins(client_of):
+def test_an_empty_list_says_who_begins(client_of):
     assert "Begin by entering one" in listed(client_of("keeper"))
     assert "A crib keeper enters it." in listed(client_of("machinist"))
 
@@ -74,7 +74,7 @@ def test_taking_more_than_is_left_is_refused_in_a_sentence(item, machinists_brow
     assert counted_now(item) == [5]
 
 
-def test_a_tap_that_is_sent_again_is_told_and_not_counted_twice(item, machinists_browser):
+def test_a_tap_sent_again_is_not_counted_twice(item, machinists_browser):
     token = uuid.uuid4()
     take(machinists_browser, item, token=token)
 
@@ -112,7 +112,7 @@ def test_what_cannot_be_read_is_named_and_nothing_is_changed(sent, says, item, m
     assert counted_now(item) == [5]
 
 
-def test_a_retired_thing_is_not_taken_nor_topped_up_nor_counted(item, keepers_browser):
+def test_a_retired_thing_is_not_tapped(item, keepers_browser):
     CountedItem.objects.update(retired_at=timezone.now())
 
     pages = [
@@ -132,7 +132,7 @@ def test_the_keeper_tops_up(item, keepers_browser):
     assert counted_now(item) == [15]
 
 
-def test_the_keeper_counts_anew_in_whatever_case_the_place_is_written(item, keepers_browser):
+def test_a_place_is_counted_anew_in_any_case_of_its_name(item, keepers_browser):
     page = press(keepers_browser, "counted_count", item.pk, location="a4", how_many="0")
 
     assert "counted as 0 in A4." in page
@@ -196,7 +196,7 @@ def test_a_thing_is_entered_with_its_place_and_first_count(keepers_browser, keep
         ({"low_mark": "-1"}, "“-1” is no whole number."),
     ],
 )
-def test_what_is_wrong_in_an_entry_is_said_and_what_was_typed_stays(sent, says, item, keepers_browser):
+def test_what_is_wrong_in_an_entry_is_said(sent, says, item, keepers_browser):
     page = words(keepers_browser.post(reverse("counted_add"), {"name": "Reamer", "unit": "boxes", **sent}))
 
     assert says in page
@@ -247,7 +247,7 @@ def test_a_retired_thing_leaves_the_list_and_can_come_back(item, keepers_browser
     assert "Center drill No. 3" in listed(keepers_browser)
 
 
-def test_the_list_is_narrowed_by_words_drawer_and_what_is_low(machinists_browser):
+def test_the_list_is_narrowed(machinists_browser):
     factories.counted("Way oil", low_mark=2, B1=1)
     factories.counted("Packing", low_mark=2, A4=9)
 
@@ -258,7 +258,7 @@ def test_the_list_is_narrowed_by_words_drawer_and_what_is_low(machinists_browser
     assert "Nothing counted is like that." in listed(machinists_browser, text="anvil")
 
 
-def test_a_list_narrowed_to_one_drawer_still_adds_up_all_of_them(machinists_browser):
+def test_one_drawer_still_adds_up_all_of_them(machinists_browser):
     factories.counted("Way oil", low_mark=2, A4=2, B1=1)
 
     page = listed(machinists_browser, location="B1")
@@ -268,7 +268,7 @@ def test_a_list_narrowed_to_one_drawer_still_adds_up_all_of_them(machinists_brow
 
 
 @pytest.mark.parametrize("page", ["desk", "missing"])
-def test_what_is_low_stands_on_the_desk_and_under_missing_with_how_many_are_left_and_where(page, client_of):
+def test_what_is_low_stands_on_the_desk_and_under_missing(page, client_of):
     client = client_of("purchasing")
     factories.collet("3/4")
     assert "Nothing that is counted is low." in words(client.get(reverse(page)))
@@ -281,7 +281,7 @@ def test_what_is_low_stands_on_the_desk_and_under_missing_with_how_many_are_left
     assert "Packing" not in shown
 
 
-def test_the_list_takes_as_many_queries_for_many_things_as_for_few(machinists_browser, django_assert_num_queries):
+def test_a_long_list_takes_no_more_queries(machinists_browser, django_assert_num_queries):
     factories.counted(A4=5, B1=2)
     with django_assert_num_queries(6) as few:
         listed(machinists_browser)

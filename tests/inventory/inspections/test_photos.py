@@ -57,7 +57,7 @@ def test_even_noise_is_kept_in_at_most_400_kilobytes():
     assert len(photos.small_jpeg(upload(written(noise(1600, 1600), quality=95)))) <= 400_000
 
 
-def test_where_it_was_taken_and_all_other_notes_are_left_behind():
+def test_all_notes_of_a_photo_are_left_behind():
     exif = Image.Exif()
     exif[0x010E] = "by the crib"
     exif.get_ifd(0x8825)[2] = (52.0, 31.0, 12.0)
@@ -85,7 +85,7 @@ def test_what_is_clear_comes_out_white():
 
 
 @pytest.mark.parametrize("side", [8001, 10_000, 30_000])
-def test_a_small_file_that_unpacks_to_too_many_pixels_is_refused_before_it_is_unpacked(side):
+def test_too_many_pixels_are_refused_before_they_are_unpacked(side):
     content = a_png_that_says(side, side)
     assert len(content) < 200_000
 

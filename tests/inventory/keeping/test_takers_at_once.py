@@ -11,7 +11,7 @@ from django.db import connection
 
 from tests.load import takers
 
-HOUSE = Path(__file__).resolve().parents[2]
+HOUSE = Path(__file__).resolve().parents[3]
 TRIALS = 60
 LAY_OUT = f"""
 import django
@@ -40,7 +40,7 @@ def database(transactional_db, tmp_path):
     return url
 
 
-def test_of_two_who_take_a_piece_at_once_one_gets_it_and_the_other_is_told_who(database):
+def test_of_two_who_take_a_piece_at_once_one_gets_it(database):
     found = takers.contest([f"D-{number}" for number in range(TRIALS)], makes=database)
 
     assert found.errors == []

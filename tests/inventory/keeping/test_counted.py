@@ -28,13 +28,13 @@ def left_of(stock):
 @pytest.mark.parametrize(
     ("what", "how_many", "left"), [(TAKEN, 1, 2), (TAKEN, 3, 0), (TOPPED_UP, 5, 8), (COUNTED, 7, 7), (COUNTED, 0, 0)]
 )
-def test_a_tap_changes_the_count_and_keeps_what_was_left_after_it(what, how_many, left, stock, machinist):
+def test_a_tap_keeps_what_was_left_after_it(what, how_many, left, stock, machinist):
     movement = moved(stock, what, how_many, by=machinist)
 
     assert (left_of(stock), movement.left, movement.how_many) == (left, left, how_many)
 
 
-def test_taking_more_than_is_left_is_refused_and_says_how_many_are(stock, machinist):
+def test_taking_more_than_is_left_is_refused(stock, machinist):
     with pytest.raises(CountRefused, match=r"Only 3 are left in A4\."):
         moved(stock, TAKEN, 4, by=machinist)
 
@@ -72,7 +72,7 @@ def test_a_tap_that_is_sent_again_does_nothing_twice(what, stock, machinist):
     assert left_of(stock) == first.left
 
 
-def test_the_tap_that_took_the_last_one_is_no_refusal_when_it_is_sent_again(stock, machinist):
+def test_the_tap_that_took_the_last_one_can_be_sent_again(stock, machinist):
     token = uuid.uuid4()
     moved(stock, TAKEN, 3, by=machinist, token=token)
 
@@ -97,14 +97,14 @@ def test_what_has_no_mark_or_is_retired_is_never_low(db):
 
 
 @pytest.mark.parametrize(("in_places", "where"), [({}, "no place is written down"), ({"A4": 0, "B1": 0}, "none left")])
-def test_what_lies_nowhere_is_low_and_told_from_what_is_used_up(in_places, where, db):
+def test_what_lies_nowhere_is_low(in_places, where, db):
     factories.counted(low_mark=0, **in_places)
 
     item = CountedItem.objects.low().with_places().get()
     assert (item.total, item.where) == (0, where)
 
 
-def test_what_is_left_is_said_by_place_without_the_empty_ones(db):
+def test_what_is_left_is_said_by_place(db):
     factories.counted(low_mark=9, A4=3, B1=0, C1=2)
 
     assert CountedItem.objects.low().with_places().get().where == "3 left in A4, 2 left in C1"

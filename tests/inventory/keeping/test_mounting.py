@@ -66,7 +66,7 @@ def test_a_piece_goes_where_its_seat_is(kind, columns, where, lathe):
     assert places(factories.piece(kind, **columns), lathe) == where
 
 
-def test_a_rest_goes_on_the_lathe_that_it_belongs_to_and_on_no_other(lathe):
+def test_a_rest_goes_on_its_own_lathe_only(lathe):
     steady = factories.piece(Kind.STEADY_REST, belongs_to=lathe)
     follow = factories.piece(Kind.FOLLOW_REST, belongs_to=lathe)
 
@@ -83,7 +83,7 @@ def test_a_collet_goes_into_the_closer_that_is_on_the_lathe(lathe):
     assert places(collet, lathe) == [f"in {closer.pk}"]
 
 
-def test_where_the_seat_is_not_known_the_usual_place_is_offered_with_a_doubt(lathe):
+def test_an_unknown_seat_is_offered_with_a_doubt(lathe):
     (spot,) = spots_of(factories.chuck(tag="K-0001", mount=None), lathe)
     (beside,) = spots_of(factories.piece(Kind.TOOL_POST_HOLDER, mount="Q post"), factories.lathe("Lathe 2"))
 
@@ -102,7 +102,7 @@ def test_two_taps_put_a_chuck_on_the_lathe(machinists_browser, lathe):
     assert (on(chuck), chuck.mounted_at) == (lathe, "nose")
 
 
-def test_mounting_another_takes_the_first_off_and_says_so_before_and_after(machinists_browser, lathe):
+def test_mounting_another_takes_the_first_off(machinists_browser, lathe):
     first, second = factories.chuck(tag="K-0001"), factories.chuck(tag="K-0002")
     tap(machinists_browser, first, lathe)
 
@@ -114,7 +114,7 @@ def test_mounting_another_takes_the_first_off_and_says_so_before_and_after(machi
     assert (on(first), on(second)) == (None, lathe)
 
 
-def test_a_piece_that_somebody_else_put_there_meanwhile_is_left_there(machinists_browser, lathe):
+def test_what_somebody_else_put_there_meanwhile_stays(machinists_browser, lathe):
     first, second = factories.chuck(tag="K-0001"), factories.chuck(tag="K-0002")
     tap(machinists_browser, first, lathe)
 
@@ -175,7 +175,7 @@ def test_a_retired_piece_is_on_no_lathe(client_of, lathe):
         ({"missing_since": "2026-03-18"}, "K-0001 is missing since 2026-03-18."),
     ],
 )
-def test_a_piece_that_is_not_usable_says_why_it_is_not_mounted(columns, said, machinists_browser, lathe):
+def test_what_is_not_usable_says_why_it_is_not_mounted(columns, said, machinists_browser, lathe):
     chuck = factories.chuck(tag="K-0001")
     Tool.objects.update(**columns)
 
@@ -184,7 +184,7 @@ def test_a_piece_that_is_not_usable_says_why_it_is_not_mounted(columns, said, ma
     assert on(chuck) is None
 
 
-def test_a_piece_out_to_another_is_not_mounted_and_one_out_to_me_is(machinists_browser, machinist, lathe):
+def test_what_is_out_to_another_is_not_mounted(machinists_browser, machinist, lathe):
     other = factories.user("machinist", name="other")
     theirs, mine = factories.chuck(tag="K-0001"), factories.chuck(tag="K-0002")
     factories.loan(theirs, to=other)
@@ -206,9 +206,7 @@ def test_the_lathe_page_lists_what_is_on_it_with_its_place(machinists_browser, l
     assert "Take off" in page
 
 
-def test_the_pieces_for_a_lathe_take_as_many_queries_for_many_as_for_few(
-    machinists_browser, lathe, django_assert_max_num_queries
-):
+def test_many_pieces_for_a_lathe_take_no_more_queries(machinists_browser, lathe, django_assert_max_num_queries):
     for _ in range(30):
         factories.chuck()
 

@@ -71,7 +71,7 @@ def test_the_same_press_sent_twice_issues_once(tool, machinists_browser):
     assert Loan.objects.count() == 1
 
 
-def test_a_piece_that_is_out_is_not_issued_again_and_says_who_has_it(tool, machinists_browser):
+def test_a_piece_that_is_out_says_who_has_it(tool, machinists_browser):
     other = factories.user("machinist", name="pat")
     factories.loan(tool, to=other)
 
@@ -91,7 +91,7 @@ def test_a_piece_that_is_out_is_not_issued_again_and_says_who_has_it(tool, machi
     ],
     ids=["damaged", "scrapped", "missing", "retired"],
 )
-def test_a_piece_that_is_not_in_service_is_refused_with_the_reason(columns, reason, tool, machinists_browser):
+def test_what_is_not_in_service_is_not_issued(columns, reason, tool, machinists_browser):
     type(tool).objects.filter(pk=tool.pk).update(**columns)
 
     page = words(press(machinists_browser, "tool_issue", uuid.uuid4()))
@@ -116,7 +116,7 @@ def test_a_press_without_a_token_changes_nothing(token, tool, machinists_browser
     assert not Loan.objects.exists()
 
 
-def test_a_token_that_issued_another_piece_issues_no_second_one(tool, machinists_browser, machinist):
+def test_a_used_token_issues_no_second_piece(tool, machinists_browser, machinist):
     used = factories.loan(factories.collet(tag="C-0012"), to=machinist)
 
     page = words(press(machinists_browser, "tool_issue", used.token))
@@ -125,7 +125,7 @@ def test_a_token_that_issued_another_piece_issues_no_second_one(tool, machinists
     assert Loan.objects.count() == 1
 
 
-def test_a_returned_piece_is_no_longer_out_and_its_drawer_is_named(tool, machinists_browser, machinist):
+def test_a_returned_piece_names_its_drawer(tool, machinists_browser, machinist):
     loan = factories.loan(tool, to=machinist)
 
     page = words(press(machinists_browser, "tool_return", loan.token))
@@ -193,9 +193,7 @@ def test_nothing_is_issued_to_who_may_not_take_pieces_out(tool, client_of, purch
     assert not Loan.objects.exists()
 
 
-def test_a_piece_that_is_issued_for_a_lathe_is_mounted_there_and_comes_off_with_its_return(
-    db, machinists_browser, machinist
-):
+def test_a_piece_issued_for_a_lathe_is_mounted_until_it_is_back(db, machinists_browser, machinist):
     lathe, chuck = factories.lathe("Lathe 1"), factories.chuck(tag="C-0011")
 
     page = words(press(machinists_browser, "tool_issue", uuid.uuid4(), lathe=lathe.pk))
@@ -209,7 +207,7 @@ def test_a_piece_that_is_issued_for_a_lathe_is_mounted_there_and_comes_off_with_
     assert chuck.mounted_on is None
 
 
-def test_a_piece_is_not_issued_for_a_lathe_whose_place_is_taken(db, machinists_browser):
+def test_nothing_is_issued_for_a_lathe_without_room(db, machinists_browser):
     lathe = factories.lathe("Lathe 1")
     factories.chuck(tag="K-0009", mounted_on=lathe, mounted_at="nose")
     factories.chuck(tag="C-0011")
@@ -221,7 +219,7 @@ def test_a_piece_is_not_issued_for_a_lathe_whose_place_is_taken(db, machinists_b
     assert not Loan.objects.exists()
 
 
-def test_what_came_back_damaged_is_out_of_use_at_once_and_leads_to_the_inspection(tool, machinists_browser, machinist):
+def test_what_came_back_damaged_is_out_of_use_at_once(tool, machinists_browser, machinist):
     loan = factories.loan(tool, to=machinist)
 
     answer = press(machinists_browser, "tool_return", loan.token, came_back="damaged")
@@ -248,7 +246,7 @@ def test_my_pieces_are_returned_one_by_one_or_all_at_once(db, machinists_browser
     assert [loan.tool.tag for loan in Loan.objects.open()] == ["C-9"]
 
 
-def test_a_keeper_sees_what_somebody_has_and_takes_it_back_at_once(client_of, machinist):
+def test_a_keeper_takes_back_what_somebody_has(client_of, machinist):
     loans = [factories.loan(factories.collet(tag=f"C-{number}"), to=machinist) for number in range(2)]
     keeper = client_of("keeper")
     page = words(keeper.get(reverse("my_pieces"), {"of": machinist.username}))
@@ -271,7 +269,7 @@ def test_a_machinist_sees_only_what_is_his(db, machinists_browser, machinist):
     assert "C-9" not in words(machinists_browser.get(reverse("my_pieces"), {"of": other.username}))
 
 
-def test_what_went_out_as_a_kit_comes_back_from_the_page_of_its_drawer(client_of, machinist):
+def test_a_kit_comes_back_from_the_page_of_its_drawer(client_of, machinist):
     for number in range(2):
         factories.loan(factories.collet(tag=f"C-{number}", location="A2"), to=machinist)
     place = reverse("place", args=[Tool.objects.first().location_id])

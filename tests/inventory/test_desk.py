@@ -35,7 +35,7 @@ def test_the_desk_of_an_empty_book_begins_with_how_to_begin(client_of):
     assert page.index(reverse("import_sheet")) < page.index("The book</h2>")
 
 
-def test_the_desk_begins_with_the_ways_to_what_waits_and_to_no_more(client_of):
+def test_the_desk_begins_with_what_waits(client_of):
     factories.loan(factories.collet())
 
     page = desk(client_of("keeper"))
@@ -65,9 +65,7 @@ def test_a_long_list_leads_to_all_of_it(client_of):
     assert f'{reverse("tool_list")}?state=details">All 21' in page
 
 
-def test_the_desk_takes_as_many_queries_for_many_pieces_as_for_few(
-    client_of, django_assert_num_queries, django_assert_max_num_queries
-):
+def test_a_full_desk_takes_no_more_queries(client_of, django_assert_num_queries, django_assert_max_num_queries):
     client = client_of("machinist")
 
     def fill(pieces):
@@ -84,7 +82,7 @@ def test_the_desk_takes_as_many_queries_for_many_pieces_as_for_few(
         desk(client)
 
 
-def test_only_administrators_see_the_ways_to_people_and_tokens(client_of, administrators_browser):
+def test_only_administrators_see_people_and_tokens(client_of, administrators_browser):
     assert reverse("tokens") in desk(administrators_browser)
     assert reverse("people") in desk(administrators_browser)
     assert reverse("tokens") not in desk(client_of("keeper"))

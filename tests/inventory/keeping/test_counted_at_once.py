@@ -10,7 +10,7 @@ from urllib.parse import quote
 import pytest
 from django.db import connection
 
-HOUSE = Path(__file__).resolve().parents[2]
+HOUSE = Path(__file__).resolve().parents[3]
 BEGIN = """
 import sys, uuid
 import django
@@ -79,7 +79,7 @@ def test_two_processes_never_take_more_than_there_is(environment, run):
     assert run(LOOK).split() == ["0", "5"]
 
 
-def test_one_tap_that_two_processes_send_at_once_is_taken_once(environment, run):
+def test_one_tap_sent_twice_at_once_is_taken_once(environment, run):
     run(LAY_FIVE)
 
     assert both_tap(environment, str(uuid.uuid4())) == 1

@@ -32,7 +32,7 @@ def test_an_entered_lathe_has_its_seats_and_bore(keepers_browser):
     assert lathe.spindle_bore == parse("1.57")
 
 
-def test_a_seat_that_no_table_knows_is_made_once_as_the_shops_own(keepers_browser):
+def test_an_unknown_seat_is_the_shops_own(keepers_browser):
     keepers_browser.post(
         reverse("lathe_add"), {"name": "Lathe 1", "headstock_taper": "OWN 7", "tailstock_taper": "own 7"}
     )
@@ -109,7 +109,7 @@ def test_a_lathe_is_retired_and_taken_back(keepers_browser):
     assert lathe.retired_at is None
 
 
-def test_of_two_open_edit_pages_of_a_lathe_the_second_is_told_what_the_first_changed(keepers_browser, client_of):
+def test_a_second_edit_page_is_told_what_the_first_changed(keepers_browser, client_of):
     lathe = factories.lathe("Lathe 1", nose="D1-4", headstock=None, tailstock=None, bore=None)
     address = reverse("lathe_edit", args=[lathe.pk])
     drawn = re.search(r'name="drawn_from" value="([0-9]+)"', keepers_browser.get(address).content.decode())[1]
@@ -135,7 +135,7 @@ def test_an_edit_of_a_lathe_without_a_change_says_so(keepers_browser):
     assert lathe.history.count() == 1
 
 
-def test_a_seat_of_a_lathe_is_read_in_another_spelling_and_a_new_one_is_told(keepers_browser):
+def test_a_seat_is_read_in_another_spelling(keepers_browser):
     page = keepers_browser.post(
         reverse("lathe_add"), {"name": "Lathe 1", "headstock_taper": "Morse 5", "post": "Q9-9"}, follow=True
     ).content.decode()
@@ -154,7 +154,7 @@ def test_a_seat_of_a_lathe_is_read_in_another_spelling_and_a_new_one_is_told(kee
     ],
     ids=["no name", "long name", "speed", "run-out"],
 )
-def test_what_a_lathe_cannot_have_is_refused_with_what_was_read_and_is_accepted(typed, said, keepers_browser):
+def test_what_a_lathe_cannot_have_is_refused(typed, said, keepers_browser):
     page = keepers_browser.post(reverse("lathe_add"), {"name": "Lathe 1", **typed}).content.decode()
 
     assert said in page

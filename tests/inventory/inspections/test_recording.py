@@ -30,7 +30,7 @@ def test_the_verdict_of_a_look_is_the_condition(tool):
 
 
 @pytest.mark.parametrize("finding", [Finding.BELL_MOUTHED, Finding.JAWS_BELL_MOUTHED, Finding.CRACKED, Finding.SPRUNG])
-def test_what_can_let_go_takes_a_piece_out_of_use_whatever_it_reads_and_whatever_it_is_called(tool, finding):
+def test_what_can_let_go_takes_a_piece_out_of_use(tool, finding):
     factories.reading(tool, "0.0001", finding=finding, verdict=Condition.GOOD)
 
     assert tool.condition == Condition.DAMAGED
@@ -49,7 +49,7 @@ def test_scrapped_stays_scrapped_when_it_is_cracked_too(tool):
     assert tool.condition == Condition.SCRAPPED
 
 
-def test_a_correction_counts_in_place_of_the_mistyped_look(tool):
+def test_a_correction_counts_in_place_of_the_mistyped_one(tool):
     mistyped = factories.reading(tool, "0.005", taken_on=MARCH, finding=Finding.CRACKED)
 
     factories.reading(tool, "0.0005", taken_on=MARCH, verdict=Condition.GOOD, corrects=mistyped)
@@ -66,7 +66,7 @@ def test_a_corrected_reading_stands_in_no_trend(tool):
     assert [reading.tir for reading in trend_of(tool).alike] == [parse("0.0005")]
 
 
-def test_correcting_an_older_look_leaves_the_newest_one_current(tool):
+def test_correcting_an_older_one_leaves_the_newest_current(tool):
     older = factories.reading(tool, "0.003", taken_on=JANUARY)
     factories.reading(tool, "0.0006", taken_on=MARCH, finding=Finding.GALLED, verdict=Condition.WORN)
 
@@ -75,7 +75,7 @@ def test_correcting_an_older_look_leaves_the_newest_one_current(tool):
     assert state(tool) == (parse("0.0006"), MARCH, "galled", "worn")
 
 
-def test_a_correction_that_takes_the_reading_back_brings_the_one_before(tool):
+def test_a_reading_that_is_taken_back_brings_the_one_before(tool):
     factories.reading(tool, "0.0004", taken_on=JANUARY)
     mistyped = factories.reading(tool, "0.004", taken_on=MARCH)
 
@@ -93,7 +93,7 @@ def test_a_correction_can_be_corrected(tool):
     assert Inspection.objects.standing().count() == 1
 
 
-def test_a_look_of_an_earlier_day_takes_its_place_behind_the_newest(tool):
+def test_a_late_inspection_goes_behind_the_newest(tool):
     factories.reading(tool, "0.0006", taken_on=MAY)
 
     tool.record(tir=parse("0.0004"), taken_on=MARCH, by=None, finding="", verdict=Condition.WORN, is_late=True)

@@ -1,4 +1,4 @@
-"""What is due and why: on the desk, on its page and on the command line; and the limits behind it."""
+"""What is due and why: on the desk, on its page and on the command line."""
 
 import json
 from datetime import UTC, date, datetime, timedelta
@@ -10,9 +10,8 @@ from django.utils import timezone
 
 from inventory.inspections import waiting
 from inventory.inspections.due import inspections_due
-from inventory.inspections.limits import limits_of
 from inventory.measures.lengths import parse
-from inventory.models import Kind, Series, WearLimit
+from inventory.models import Kind
 from tests import factories
 
 TODAY = date(2026, 6, 1)
@@ -28,6 +27,12 @@ def issue_times(tool, times, *, on):
         at = datetime(on.year, on.month, on.day, 12, tzinfo=UTC)
         loan = factories.loan(tool, at=at)
         type(loan).objects.filter(pk=loan.pk).update(returned_at=at)
+
+
+@pytest.fixture(autouse=True)
+def limits(db):
+    """Whatever the table says: 5C collets may run out 0.001 in, and are inspected every year or after 50 issues."""
+    return factories.limits(series="5C", limit="0.001", every_days=365, every_uses=50)
 
 
 @pytest.fixture
@@ -51,7 +56,7 @@ def test_what_has_no_interval_is_never_due(db):
 
 
 @pytest.mark.parametrize(("times", "is_due"), [(49, False), (50, True)])
-def test_a_piece_is_due_after_so_many_issues_since_the_last_look(times, is_due, db):
+def test_a_piece_is_due_after_so_many_issues(times, is_due, db):
     tool = factories.collet(tir="0.0003", inspected_on=TODAY - timedelta(days=30))
     issue_times(tool, 60, on=TODAY - timedelta(days=40))
     issue_times(tool, times, on=TODAY - timedelta(days=20))
@@ -59,7 +64,7 @@ def test_a_piece_is_due_after_so_many_issues_since_the_last_look(times, is_due, 
     assert (why(tool) is not None) is is_due
 
 
-def test_a_good_piece_that_reads_over_its_limit_is_due_and_a_worn_one_is_known(db):
+def test_a_good_piece_over_its_limit_is_due(db):
     good = factories.collet(tir="0.0012", inspected_on=TODAY)
     worn = factories.collet(tir="0.0012", inspected_on=TODAY, condition="worn")
 
@@ -67,7 +72,7 @@ def test_a_good_piece_that_reads_over_its_limit_is_due_and_a_worn_one_is_known(d
     assert why(worn) is None
 
 
-def test_a_piece_is_due_two_weeks_before_the_earliest_day_of_its_forecast(db):
+def test_a_piece_is_due_two_weeks_before_its_forecast(db):
     tool = factories.collet()
     factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)
     earliest = TODAY + timedelta(days=180)  # a tenth in 90 days, and two more to go
@@ -94,9 +99,7 @@ def test_the_most_urgent_stands_first(db):
     assert [due.pk for due in inspections_due(today=TODAY)] == [over.pk, later.pk, late.pk, never.pk]
 
 
-def test_what_is_due_takes_as_many_queries_for_many_pieces_as_for_few(
-    db, django_assert_num_queries, django_assert_max_num_queries
-):
+def test_many_pieces_that_are_due_take_no_more_queries(db, django_assert_num_queries, django_assert_max_num_queries):
     factories.wearing(factories.collet(), "0.0003", "0.0004", "0.0005", "0.0006", "0.0007")
     with django_assert_max_num_queries(6) as few:
         inspections_due(today=TODAY)
@@ -106,16 +109,18 @@ def test_what_is_due_takes_as_many_queries_for_many_pieces_as_for_few(
         inspections_due(today=TODAY)
 
 
-def test_a_forecast_follows_a_new_inspection_and_a_new_limit(db):
+def test_a_forecast_follows_a_new_inspection_and_a_new_limit(limits):
     tool = factories.collet()
     factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)
     day = TODAY + timedelta(days=170)
     assert "forecast" in why(tool, day)
 
-    WearLimit.objects.create(series=Series.objects.get(code="5C"), limit=parse("0.005"))
+    limits.limit = parse("0.005")
+    limits.save()
     assert why(tool, day) is None
 
-    WearLimit.objects.all().delete()
+    limits.limit = parse("0.001")
+    limits.save()
     tool.record(tir=parse("0.0003"), taken_on=TODAY + timedelta(days=1), by=None, is_bare=True)
     assert why(tool, day) is None
 
@@ -137,7 +142,7 @@ def test_all_that_is_due_is_told_once_the_most_urgent_first(db):
     assert [row.tool.tag for row in waiting.to_inspect(due[1:3])] == ["C-1", "C-2"]
 
 
-def test_a_piece_that_is_due_for_more_than_one_reason_says_them_all(db):
+def test_all_reasons_of_a_piece_are_said(db):
     tool = factories.collet(tir="0.0012", inspected_on=TODAY - timedelta(days=500))
 
     assert why(tool).startswith("called good, but reads")
@@ -145,13 +150,13 @@ def test_a_piece_that_is_due_for_more_than_one_reason_says_them_all(db):
 
 
 @pytest.mark.parametrize(("due_on", "is_late"), [(TODAY, False), (TODAY - timedelta(days=1), True), (None, False)])
-def test_a_loan_is_overdue_from_the_day_after_it_was_expected(due_on, is_late, db):
+def test_a_loan_is_overdue_from_the_day_after(due_on, is_late, db):
     factories.loan(factories.collet(), due_on=due_on)
 
     assert waiting.overdue(today=TODAY).exists() is is_late
 
 
-def test_the_command_prints_the_lists_that_other_programs_read(db, capsys, machinist):
+def test_the_command_prints_lists_for_programs(db, capsys, machinist):
     today = timezone.localdate()
     factories.loan(
         factories.collet(tag="C-1", tir="0.0003", inspected_on=today), to=machinist, due_on=today - timedelta(days=2)
@@ -188,7 +193,7 @@ def test_the_command_says_the_same_in_words(db, capsys):
     assert "Overdue: nothing" in said
 
 
-def test_the_desk_and_the_page_of_what_is_due_name_piece_and_reason(keepers_browser, machinist):
+def test_what_is_due_is_told_with_its_reason(keepers_browser, machinist):
     factories.collet(tag="C-0003")
     factories.loan(factories.collet(tag="C-0004"), to=machinist, due_on=date(2026, 2, 1))
 
@@ -203,60 +208,3 @@ def test_purchasing_is_offered_no_inspection(client_of):
     factories.collet(tag="C-0003")
 
     assert reverse("inspect", args=["C-0003"]) not in client_of("purchasing").get(reverse("due")).content.decode()
-
-
-def keep_limits(client, name, subject, **texts):
-    return client.post(reverse(name, args=[subject]), texts, follow=True)
-
-
-def test_a_shops_own_limit_of_a_series_goes_before_the_built_in_one(keepers_browser):
-    tool = factories.collet()
-
-    page = keep_limits(keepers_browser, "limits_of_series", "5C", limit=".0006", every_days="90")
-
-    limits = limits_of(tool)
-    assert "The limits of 5C collets are kept." in page.content.decode()
-    assert (limits.limit, limits.every_days, limits.every_uses) == (parse("0.0006"), 90, 50)
-    assert limits.source == "the shop's own figure"
-
-
-def test_a_shops_own_limit_of_a_kind_holds_for_that_kind_only(keepers_browser):
-    keep_limits(keepers_browser, "limits_of_kind", "live-center", every_days="30")
-
-    assert limits_of(factories.center()).every_days == 30
-    assert limits_of(factories.center(kind=Kind.DEAD_CENTER)).every_days == 365
-
-
-def test_limits_that_are_emptied_are_as_built_in_again(keepers_browser):
-    keep_limits(keepers_browser, "limits_of_series", "5C", limit=".0006")
-    keep_limits(keepers_browser, "limits_of_series", "5C", limit="")
-
-    assert limits_of(factories.collet()).limit == parse("0.001")
-    assert not WearLimit.objects.exists()
-
-
-@pytest.mark.parametrize(
-    ("texts", "said"),
-    [
-        ({"limit": "0"}, "nothing runs that true"),
-        ({"limit": "3/4"}, "a TIR is the indicator&#39;s swing"),
-        ({"every_days": "0"}, "0 was read; write 1 or more."),
-        ({"every_uses": "often"}, "is no whole number"),
-    ],
-)
-def test_a_limit_that_cannot_be_is_refused(texts, said, keepers_browser):
-    assert said in keep_limits(keepers_browser, "limits_of_series", "5C", **texts).content.decode()
-    assert not WearLimit.objects.exists()
-
-
-def test_the_page_of_limits_names_every_series_and_kind_and_the_standard(keepers_browser):
-    page = keepers_browser.get(reverse("wear_limits")).content.decode()
-
-    assert all(f"<b>{code}</b>" in page for code in Series.objects.values_list("code", flat=True))
-    assert all(f"<b>{kind}</b>" in page for kind in Kind if kind != Kind.COLLET)
-    assert "ISO 15488, by size" in page
-
-
-def test_limits_of_what_nobody_knows_are_not_found(keepers_browser):
-    assert keepers_browser.get(reverse("limits_of_kind", args=["anvil"])).status_code == 404
-    assert keepers_browser.get(reverse("limits_of_series", args=["9Z"])).status_code == 404

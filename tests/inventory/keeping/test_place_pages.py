@@ -35,7 +35,7 @@ def edit(client, place, **sends):
     return post(client, "place_edit", place.pk, **{"name": place.name, "drawn_from": drawn_from, **sends})
 
 
-def test_the_tree_counts_what_belongs_in_a_place_and_in_all_that_is_inside_it(crib, keepers_browser):
+def test_the_tree_counts_all_that_is_inside_a_place(crib, keepers_browser):
     factories.collet(location="A2")
     factories.collet(location="Crib")
 
@@ -48,7 +48,7 @@ def test_the_tree_counts_what_belongs_in_a_place_and_in_all_that_is_inside_it(cr
     assert text.count("1 piece<") == 2
 
 
-def test_the_tree_takes_as_many_queries_for_many_places_as_for_few(
+def test_many_places_take_no_more_queries(
     crib, keepers_browser, django_assert_num_queries, django_assert_max_num_queries
 ):
     with django_assert_max_num_queries(8) as few:
@@ -65,7 +65,7 @@ def test_a_place_is_added_in_another_one(crib, keepers_browser):
     assert Location.objects.get(name="Slot 3").path == "Crib, Cabinet, A2, Slot 3"
 
 
-def test_a_name_that_is_there_already_is_refused_with_a_sentence(crib, keepers_browser):
+def test_a_name_that_is_there_already_is_refused(crib, keepers_browser):
     text = post(keepers_browser, "place_add", name="a2")
 
     assert "There is a place A2 in Crib, Cabinet already. Write another name." in text
@@ -111,7 +111,7 @@ def test_a_place_is_retired_when_it_is_empty_and_not_before(crib, keepers_browse
     assert "<b>A2</b>" not in page(keepers_browser, "place_list")
 
 
-def test_whoever_puts_a_piece_into_a_retired_place_takes_it_back(crib, keepers_browser):
+def test_a_piece_takes_its_retired_place_back(crib, keepers_browser):
     post(keepers_browser, "place_retire", crib[2].pk)
     tool = factories.collet(tag="C-1", location="Crib")
     drawn_from = tool.history.first().history_id
@@ -121,7 +121,7 @@ def test_whoever_puts_a_piece_into_a_retired_place_takes_it_back(crib, keepers_b
     assert Location.objects.get(name="A2").retired_at is None
 
 
-def test_a_move_is_kept_with_who_made_it_and_one_sent_again_moves_nothing(crib, keepers_browser, keeper):
+def test_a_move_is_kept_once_with_who_made_it(crib, keepers_browser, keeper):
     tool = factories.collet(tag="C-1", location="Crib")
     drawn_from = tool.history.first().history_id
 
@@ -147,7 +147,7 @@ def test_all_that_is_in_a_drawer_is_issued_in_one_tap(crib, client_of, machinist
     assert [loan.tool.tag for loan in Loan.objects.filter(borrower=machinist).order_by("tool__tag")] == ["C-0", "C-1"]
 
 
-def test_a_piece_of_another_drawer_cannot_be_slipped_into_the_kit(crib, client_of, machinist):
+def test_no_piece_of_another_drawer_slips_into_the_kit(crib, client_of, machinist):
     other = factories.collet(location="B2")
 
     post(client_of(machinist), "place_issue", crib[2].pk, token=uuid.uuid4(), piece=[other.pk])

@@ -57,7 +57,7 @@ def test_what_nobody_saw_is_missing_and_the_rest_stays(drawer, pieces, keeper):
     assert ended.ended_by == keeper
 
 
-def test_nothing_is_changed_before_the_count_is_closed_or_when_it_is_dropped(drawer, pieces, keeper):
+def test_only_closing_a_count_changes_anything(drawer, pieces, keeper):
     count = begun(drawer, keeper)
     say(count, CountAnswer.NOT_HERE, *pieces, by=keeper)
     assert not Tool.objects.exclude(missing_since=None).exists()
@@ -95,7 +95,7 @@ def test_a_missing_piece_that_is_here_is_found(drawer, keeper):
     assert again(tool).missing_since is None
 
 
-def test_a_piece_that_was_reported_missing_after_it_was_ticked_stays_missing(drawer, pieces, keeper):
+def test_a_piece_missed_after_it_was_ticked_stays_missing(drawer, pieces, keeper):
     count = begun(drawer, keeper)
     say(count, CountAnswer.HERE, *pieces, by=keeper)
     pieces[0].missing_since = timezone.localdate()
@@ -106,7 +106,7 @@ def test_a_piece_that_was_reported_missing_after_it_was_ticked_stays_missing(dra
     assert again(pieces[0]).missing_since == timezone.localdate()
 
 
-def test_what_is_out_is_not_looked_for_and_counts_as_returned_where_it_lies_here(drawer, pieces, keeper):
+def test_what_is_out_and_lies_here_counts_as_returned(drawer, pieces, keeper):
     away, kept = (factories.loan(tool) for tool in pieces[:2])
     count = begun(drawer, keeper)
     assert [tool.tag for tool in counting.drawer(count).away] == ["C-1", "C-2"]
@@ -132,7 +132,7 @@ def test_a_piece_that_went_out_after_it_was_ticked_stays_out(drawer, pieces, kee
     assert loan.returned_at is None
 
 
-def test_a_piece_that_went_out_after_nobody_saw_it_is_not_missing(drawer, pieces, keeper):
+def test_what_went_out_meanwhile_is_not_missing(drawer, pieces, keeper):
     count = begun(drawer, keeper)
     say(count, CountAnswer.NOT_HERE, *pieces, by=keeper)
     factories.loan(pieces[0])
@@ -141,7 +141,7 @@ def test_a_piece_that_went_out_after_nobody_saw_it_is_not_missing(drawer, pieces
     assert again(pieces[0]).missing_since is None
 
 
-def test_a_mounted_piece_that_lies_in_its_drawer_is_taken_off(drawer, keeper):
+def test_a_mounted_piece_in_its_drawer_is_taken_off(drawer, keeper):
     lathe = factories.lathe()
     tool = factories.chuck(tag="K-1", location="A2")
     mount(tool, lathe, key="nose", instead_of=None)
@@ -175,14 +175,14 @@ def test_an_extra_piece_is_moved_here_or_goes_back(drawer, keeper):
     ],
     ids=["unknown", "retired", "without a place"],
 )
-def test_an_extra_piece_that_cannot_be_kept_is_refused_with_the_reason(columns, tag, words, drawer, keeper):
+def test_an_extra_piece_that_cannot_be_kept_is_refused(columns, tag, words, drawer, keeper):
     factories.collet(tag="C-1", **{"location": "B2", **columns})
 
     with pytest.raises(CannotCount, match=words):
         counting.mark_extra(begun(drawer, keeper), tag, CountAnswer.GOES_BACK, by=keeper, at=timezone.now())
 
 
-def test_a_count_is_not_closed_over_what_the_page_did_not_show(drawer, pieces, keeper):
+def test_a_count_is_not_closed_over_what_was_not_shown(drawer, pieces, keeper):
     count = begun(drawer, keeper)
     say(count, CountAnswer.HERE, *pieces[:2], by=keeper)
 
@@ -207,7 +207,7 @@ def test_an_ended_count_is_left_as_it_is(again, drawer, pieces, keeper):
         }[again]()
 
 
-def test_a_piece_of_another_drawer_cannot_be_said_to_be_missing_here(drawer, pieces, keeper):
+def test_a_piece_of_another_drawer_is_not_missing_here(drawer, pieces, keeper):
     other = factories.collet(tag="C-9", location="B2")
 
     assert say(begun(drawer, keeper), CountAnswer.NOT_HERE, other, by=keeper) == 0

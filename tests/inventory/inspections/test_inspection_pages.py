@@ -15,6 +15,12 @@ from inventory.models import Inspection, InspectionPhoto, Kind
 from tests import factories
 
 
+@pytest.fixture(autouse=True)
+def limits(db):
+    """Whatever the table says: 5C collets may run out 0.001 in."""
+    factories.limits(series="5C", limit="0.001")
+
+
 @pytest.fixture
 def tool(db):
     return factories.collet("3/4", tag="C-0011")
@@ -89,7 +95,7 @@ def test_what_was_found_last_is_preset_for_it_does_not_heal(tool, browser):
     assert browser.get(reverse("inspect", args=["C-0011"])).context["form"]["finding"].value() == "galled"
 
 
-def test_a_machinist_does_not_take_back_that_a_piece_is_cracked(tool, client_of):
+def test_a_machinist_does_not_take_a_crack_back(tool, client_of):
     factories.reading(tool, "0.0004", finding="cracked")
 
     page = words(keep(client_of("machinist"), verdict="damaged", tir=".0002"))
@@ -103,7 +109,7 @@ def test_a_collet_is_asked_for_on_a_pin_of_its_own_size(tool, browser):
     assert 'name="pin" value="3/4 in"' in page_of(browser, "inspect")
 
 
-def test_on_what_the_last_one_was_taken_is_remembered_for_the_next(tool, browser):
+def test_how_the_last_one_was_taken_is_remembered(tool, browser):
     factories.closer(tag="H-0061")
     lathe = factories.lathe("Lathe 1")
     factories.collet("1/2", tag="C-0007")
@@ -129,7 +135,7 @@ def test_another_day_nothing_is_remembered(tool, browser):
     assert not browser.get(reverse("inspect", args=["C-0011"])).context["form"]["taken_in"].value()
 
 
-def test_without_a_reading_nothing_is_said_of_how_it_was_taken(tool, browser):
+def test_without_a_reading_nobody_says_how_it_was_taken(tool, browser):
     keep(browser, taken_in="bare", pin="3/4", was_reseated="on", finding="galled")
 
     look = tool.inspections.get()
@@ -144,7 +150,7 @@ def test_bell_mouthed_takes_it_out_of_use_and_says_so(tool, browser):
     assert not tool.is_in_service
 
 
-def test_a_finding_that_makes_no_sense_on_a_collet_is_refused(tool, browser):
+def test_a_finding_of_another_kind_is_refused(tool, browser):
     page = words(keep(browser, finding="point worn"))
 
     assert "“point worn” is none of the choices here." in page
@@ -163,7 +169,7 @@ def test_a_finding_that_makes_no_sense_on_a_collet_is_refused(tool, browser):
         ({"token": ""}, "This page is too old."),
     ],
 )
-def test_what_cannot_be_read_is_said_and_what_was_typed_stays(texts, said, tool, browser):
+def test_what_cannot_be_read_is_said(texts, said, tool, browser):
     page = words(keep(browser, note="Light at the back", **texts))
 
     assert said in page
@@ -171,7 +177,7 @@ def test_what_cannot_be_read_is_said_and_what_was_typed_stays(texts, said, tool,
     assert not Inspection.objects.exists()
 
 
-def test_a_photo_has_to_be_chosen_again_after_a_mistake_elsewhere(tool, browser):
+def test_a_photo_is_chosen_again_after_a_mistake(tool, browser):
     assert "Choose the photo once more" in words(keep(browser, tir="half", photo=a_photo()))
 
 
@@ -185,7 +191,7 @@ def test_a_missing_piece_on_the_indicator_is_found(tool, browser):
     assert tool.missing_since is None
 
 
-def test_a_look_of_an_earlier_day_leaves_the_current_reading(tool, browser):
+def test_a_late_inspection_leaves_the_current_reading(tool, browser):
     factories.reading(tool, "0.0006", taken_on=today())
 
     page = words(keep(browser, tir=".0002", taken_on=(today() - timedelta(days=9)).isoformat()))
@@ -202,7 +208,7 @@ def test_a_retired_piece_is_not_inspected(tool, browser):
     assert not Inspection.objects.exists()
 
 
-def test_a_mistyped_look_is_corrected_by_a_new_one_and_stays_struck_through(tool, browser):
+def test_a_mistyped_inspection_stays_struck_through(tool, browser):
     mistyped = factories.reading(tool, "0.004", taken_on=date(2026, 3, 18))
     form = browser.get(reverse("inspection_correct", args=["C-0011", mistyped.pk])).context["form"]
     assert form["taken_on"].value() == "2026-03-18"
@@ -216,7 +222,7 @@ def test_a_mistyped_look_is_corrected_by_a_new_one_and_stays_struck_through(tool
     assert "corrects 0.0040 in (0.102 mm) of 2026-03-18" in page
 
 
-def test_two_who_correct_the_same_look_at_once_correct_it_once(tool, browser):
+def test_two_who_correct_at_once_correct_once(tool, browser):
     mistyped = factories.reading(tool, "0.004")
 
     keep(browser, name="inspection_correct", args=[mistyped.pk], tir=".0004")
@@ -226,7 +232,7 @@ def test_two_who_correct_the_same_look_at_once_correct_it_once(tool, browser):
     assert Inspection.objects.standing().count() == 1
 
 
-def test_a_machinist_reports_what_came_back_damaged_and_corrects_their_own_words_only(tool, client_of, machinist):
+def test_a_machinist_corrects_their_own_words_only(tool, client_of, machinist):
     client = client_of(machinist)
     of_another = factories.reading(tool, "0.0004", by=factories.user("machinist"))
 
@@ -248,7 +254,7 @@ def test_a_machinist_reports_what_came_back_damaged_and_corrects_their_own_words
         ("scrapped", ["scrapped"]),
     ],
 )
-def test_a_machinist_neither_scraps_a_piece_nor_takes_one_back_into_use(now, offered, tool, client_of):
+def test_a_machinist_neither_scraps_nor_takes_back(now, offered, tool, client_of):
     type(tool).objects.update(condition=now)
     client = client_of("machinist")
 
@@ -260,12 +266,12 @@ def test_a_machinist_neither_scraps_a_piece_nor_takes_one_back_into_use(now, off
     assert tool.condition in offered
 
 
-def test_a_keepers_main_button_is_to_inspect_and_a_machinists_to_issue(tool, browser, client_of):
+def test_the_main_button_is_what_the_role_does_most(tool, browser, client_of):
     assert f'<a class="button" href="{reverse("inspect", args=["C-0011"])}">Inspect</a>' in page_of(browser)
     assert '<button class="button">Issue to me</button>' in page_of(client_of("machinist"))
 
 
-def test_a_photo_is_kept_small_and_shown_to_whoever_is_signed_in(tool, browser, client_of):
+def test_a_photo_is_kept_small(tool, browser, client_of):
     page = words(keep(browser, finding="cracked", photo=a_photo(3000, 2000)))
     address = reverse("inspection_photo", args=[InspectionPhoto.objects.get().pk])
 
@@ -312,7 +318,7 @@ def test_where_nothing_is_forecast_the_page_says_why(tool, browser):
     assert "only 2 readings taken alike" in page_of(browser)
 
 
-def test_a_piece_without_a_reading_has_a_page_of_its_wear_too(tool, browser):
+def test_a_piece_without_a_reading_has_a_page_of_wear(tool, browser):
     assert "There is no dated reading yet." in page_of(browser, "wear")
 
 
@@ -341,7 +347,7 @@ def test_few_readings_over_the_limit_are_told_as_over_it(browser, tool):
     assert "It reads over its limit of 0.0010 in (0.025 mm) already." in page_of(browser)
 
 
-def test_a_reading_over_the_limit_is_told_and_can_be_called_worn_at_once(tool, browser):
+def test_what_reads_over_the_limit_can_be_called_worn_at_once(tool, browser):
     page = words(keep(browser, tir=".0012"))
 
     assert "that is over its limit of 0.0010 in (0.025 mm), and it is still called good." in page
@@ -365,7 +371,7 @@ def test_a_reading_inside_the_limit_asks_for_nothing(tool, browser):
     assert "Over its limit" not in words(keep(browser, tir=".0010"))
 
 
-def test_the_wear_page_says_first_what_it_reads_and_its_limit(tool, browser):
+def test_the_wear_page_begins_with_reading_and_limit(tool, browser):
     keep(browser, tir=".0012")
 
     page = page_of(browser, "wear")
@@ -373,7 +379,7 @@ def test_the_wear_page_says_first_what_it_reads_and_its_limit(tool, browser):
     assert "over its limit</b> of 0.0010 in (0.025 mm), and is still called good." in page
 
 
-def test_a_missing_piece_over_its_limit_is_not_found_by_calling_it_worn(tool, browser):
+def test_calling_a_missing_piece_worn_does_not_find_it(tool, browser):
     keep(browser, tir=".0012")
     tool.refresh_from_db()
     tool.missing_since = today()

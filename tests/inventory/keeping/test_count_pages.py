@@ -37,7 +37,7 @@ def test_a_count_goes_from_the_drawer_to_its_end(browser, pieces, count):
     assert [tool.tag for tool in Tool.objects.exclude(missing_since=None)] == ["C-3"]
 
 
-def test_pressing_count_it_again_goes_on_with_the_open_count(browser, pieces, count):
+def test_counting_again_goes_on_with_the_open_count(browser, pieces, count):
     post(browser, "count_begin", pieces[0].location_id)
 
     assert Count.objects.count() == 1
@@ -72,7 +72,7 @@ def test_the_desk_and_the_list_of_counts_tell_an_open_count(browser, count):
     assert reverse("count", args=[count.pk]) in browser.get(reverse("count_list")).content.decode()
 
 
-def test_all_but_the_missing_one_are_said_to_be_here_in_one_press(browser, pieces, count):
+def test_all_but_the_missing_are_here_in_one_press(browser, pieces, count):
     shown = [tool.pk for tool in pieces]
 
     page = post(browser, "count_say", count.pk, answer="all but", shown=shown, piece=[pieces[1].pk])
@@ -82,7 +82,7 @@ def test_all_but_the_missing_one_are_said_to_be_here_in_one_press(browser, piece
     assert not Tool.objects.exclude(missing_since=None).exists()
 
 
-def test_what_came_into_the_drawer_after_the_page_was_drawn_is_still_to_look_for(browser, pieces, count):
+def test_what_came_into_the_drawer_meanwhile_is_to_look_for(browser, pieces, count):
     shown = [tool.pk for tool in pieces]
     factories.collet(tag="C-8", location="A2")
 
@@ -97,7 +97,7 @@ def test_a_count_that_is_over_tells_first_what_it_put_right(browser, pieces, cou
     assert "As the book says: 2" in page
 
 
-def test_what_was_not_counted_for_the_longest_time_is_offered_first(browser, pieces, count):
+def test_the_longest_uncounted_is_offered_first(browser, pieces, count):
     factories.collet(tag="C-9", location="B2")
     factories.collet(tag="C-10", location="B3")
     post(browser, "count_drop", count.pk)
@@ -113,5 +113,5 @@ def test_what_was_not_counted_for_the_longest_time_is_offered_first(browser, pie
     ]
 
 
-def test_a_drawer_that_is_being_counted_is_not_offered_again(browser, count):
+def test_a_drawer_in_count_is_not_offered_again(browser, count):
     assert not browser.get(reverse("count_list")).context["to_count"]
