@@ -2,8 +2,8 @@
 
 import pytest
 
-from inventory.figures.builtin import load
-from inventory.figures.series import built_in, keep, own_figures, values_of, what_changes
+from inventory.figures.builtin import FIGURES, load
+from inventory.figures.series import OWN_FIGURES, built_in, keep, own_figures, values_of, what_changes
 from inventory.measures.lengths import Length, parse
 from inventory.models import SeriesShape
 from inventory.pieces.book import marked_size
@@ -18,6 +18,12 @@ def figures(series="5C", shape="round"):
 
 def with_changes(row, **texts):
     return values_of(row) | {name: parse(text) for name, text in texts.items()}
+
+
+def test_a_shop_may_change_all_that_is_loaded_but_the_ladder_and_the_source():
+    of_the_tables = {"ladder_from", "ladder_to", "ladder_step", "source", "basis"}
+
+    assert {own.name for own in OWN_FIGURES} == set(FIGURES) - of_the_tables
 
 
 def test_what_would_change_is_told_and_nothing_is_kept():
