@@ -42,7 +42,7 @@ class LatheRig:
             pieces,
             key=lambda piece: (
                 not self.has_on(piece),
-                piece.condition != "good",
+                not piece.is_good,
                 piece.tir is None,
                 piece.tir.nm if piece.tir else 0,
                 piece.tag,
@@ -85,7 +85,7 @@ class LatheRig:
             ]
             done = [way for way in ways if way[-1].offers == shank]
             if done:
-                return min(done, key=lambda way: [(one.condition != "good", one.tag) for one in way])
+                return min(done, key=lambda way: [(not one.is_good, one.tag) for one in way])
         return self._no_sleeve(shank, socket)
 
     def coming_off(self, pieces: Sequence[Piece]) -> tuple[Piece, ...]:

@@ -40,7 +40,7 @@ class Drive:
     def run(self) -> runout.Part:
         """How truly the two centers keep the axis; not known with a worn one that nobody read."""
         centers = [piece for piece in self.parts.pieces if piece.kind in CENTER_KINDS]
-        is_doubtful = any(piece.condition == "worn" and piece.tir is None for piece in centers)
+        is_doubtful = any(piece.is_worn and piece.tir is None for piece in centers)
         typical = None if is_doubtful else practice.run_out("between centers").typical
         return runout.Part("between centers", typical, runout.UNKNOWN if typical is None else runout.TYPICAL)
 
@@ -131,7 +131,7 @@ def _spindle_center(here: CribAtLathe, lathe: LatheOnHand) -> tuple[Piece, ...] 
     tried = {piece: here.sleeves_to(piece, taper) for piece in free}
     sleeved = {piece: sleeves for piece, sleeves in tried.items() if not isinstance(sleeves, Missing)}
     if sleeved:
-        found = min(sleeved, key=lambda piece: (len(sleeved[piece]), piece.condition != "good", piece.tag))
+        found = min(sleeved, key=lambda piece: (len(sleeved[piece]), not piece.is_good, piece.tag))
         return (*sleeved[found], found)
     lacking = [sleeves.wanted_by(piece) for piece, sleeves in tried.items() if isinstance(sleeves, Missing)]
     return Missing(f"no spindle center for the {taper} headstock{f': {lacking[0]}' if lacking else ''}")
