@@ -208,7 +208,7 @@ class Tool(models.Model):
 
     @property
     def is_found_unfit(self) -> bool:
-        """Whether the last look found what takes a piece out of use."""
+        """Whether the last inspection found what takes a piece out of use."""
         return bool(self.finding) and Finding(self.finding).takes_out_of_use
 
     @property
