@@ -48,7 +48,8 @@ def refusal(
     """
     if error is None:
         return {"error": None}
-    form._errors = ErrorDict({error.field: form.error_class([error.message])})
+    errors = ErrorDict({error.field: form.error_class([error.message])})
+    form._errors = errors  # type: ignore[attr-defined]  # so that the form is drawn with it and is not validated
     label = form.fields[error.field].label or error.field.capitalize()
     readings = [(reading, address_with(reading)) for reading in _readings(error)] if address_with else []
     return {"error": error, "error_label": label, "suggestions": readings}

@@ -22,6 +22,7 @@ from fitfinder.questions import QuestionError
 from fitfinder.views.asking import last_chosen, no_size, refusal, remember_choice
 from inventory.measures.lengths import Unit
 from inventory.models import User
+from inventory.web.access import PersonsRequest
 
 _UNASKED = Question("")
 """All at its default."""
@@ -29,7 +30,7 @@ DAY = 24 * 60 * 60
 
 
 @require_GET
-def find(request: HttpRequest) -> HttpResponse:
+def find(request: PersonsRequest) -> HttpResponse:
     texts = request.GET
     try:
         question = FindForm.question(texts)
@@ -78,7 +79,8 @@ def _ask(
         error = no_size()
 
     def address_with(reading: str) -> str:
-        return f"{reverse('find')}?{address_of(Question.from_texts({**initial, error.field: reading}))}"
+        field = error.field if error else "size"
+        return f"{reverse('find')}?{address_of(Question.from_texts({**initial, field: reading}))}"
 
     context = {
         "place": "find",

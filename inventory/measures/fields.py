@@ -1,6 +1,7 @@
 """A Length as one value, from the form to the column of nanometres."""
 
 import re
+from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -63,7 +64,7 @@ class LengthInput(forms.CharField):
     def prepare_value(self, value):
         return exact(value) if isinstance(value, Length) else value
 
-    def to_python(self, value):
+    def to_python(self, value: Any) -> Length | None:
         if isinstance(value, Length):
             return value
         text = super().to_python(value)
