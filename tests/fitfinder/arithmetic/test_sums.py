@@ -9,11 +9,12 @@ from hypothesis import strategies as some
 from fitfinder.arithmetic.bars import corners_of, flats_of
 from fitfinder.arithmetic.eccentric import narrow_packing, narrow_throw
 from fitfinder.arithmetic.indexing import index_sequence, step
-from fitfinder.arithmetic.quantities import Quantity
+from fitfinder.arithmetic.quantities import Quantity, plain
 from fitfinder.arithmetic.sums import SUMS, sum_named
 from fitfinder.arithmetic.tapers import half_angle, taper_of_angle
 from fitfinder.arithmetic.truth import jaw_move, offset_of, tir_of
-from inventory.measures.lengths import Unit
+from inventory.measures.lengths import NM_PER_INCH, NM_PER_MM, Unit
+from inventory.reference.tapers import morse
 
 
 def worked(name, unit=Unit.INCH, **texts):
@@ -24,6 +25,11 @@ def result(name, unit=Unit.INCH, **texts):
     """Each result as it would be written: number and unit."""
     found = worked(name, unit, **texts).result
     return {key: (value.text, value.unit) if isinstance(value, Quantity) else value for key, value in found.items()}
+
+
+def _large_end(code, nm_per_unit):
+    """At the gauge line, as the table has it."""
+    return plain(Fraction(morse(code).large_end.nm, nm_per_unit))
 
 
 EVERY_SUM = [
@@ -49,8 +55,8 @@ EVERY_SUM = [
         {"large": "25mm", "small": "24mm", "length": "20mm"},
         {"taper_per_foot": ("0.6", "in/ft"), "ratio": ("20", None), "half_angle": ("1.43209618416", "deg")},
     ),
-    ("morse", {"code": "MT3", "from_gauge": "0"}, {"diameter": ("0.938", "in")}),
-    ("morse", {"code": "Morse 2", "from_gauge": "0mm"}, {"diameter": ("17.78", "mm")}),
+    ("morse", {"code": "MT3", "from_gauge": "0"}, {"diameter": (_large_end("MT3", NM_PER_INCH), "in")}),
+    ("morse", {"code": "Morse 2", "from_gauge": "0mm"}, {"diameter": (_large_end("MT2", NM_PER_MM), "mm")}),
     ("cone", {"pilot": "1/8", "mouth": "1/4"}, {"mouth": ("0.25", "in"), "depth": ("0.108253175473", "in")}),
     ("cone", {"pilot": "0", "depth": "1", "angle": "90"}, {"mouth": ("2", "in"), "depth": ("1", "in")}),
     ("starts", {"positions": "6"}, {"possible": [1, 2, 3, 6], "step": [6, 3, 2, 1]}),
