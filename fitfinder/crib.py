@@ -35,6 +35,8 @@ from inventory.models import Kind, Lathe, Series, SeriesShape, ShopFigures
 from inventory.models.kinds import CUTTERS
 from inventory.models.tools import USABLE_CONDITIONS, Tool
 
+LARGEST_OF_AN_EMPTY_BOOK = Length.inches("6")
+ONE_INCH = Length.inches("1")
 MOST_NEAR = 3
 """So many sizes beside the stock are read on either side."""
 
@@ -174,6 +176,11 @@ def largest_grip() -> Length | None:
     """The largest size that anything here can grip; None with an empty book."""
     ((collet, other),) = _rows(_LARGEST, {})
     return Length(max(collet or 0, other or 0)) if collet or other else None
+
+
+def largest_bare() -> Length:
+    """A bare number of inches above this is asked back: nothing here can grip it."""
+    return max(largest_grip() or LARGEST_OF_AN_EMPTY_BOOK, ONE_INCH)
 
 
 def measuring_allowance() -> Length:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from typing import TypedDict
 
 from inventory.measures.lengths import Length, LengthError, Reading, Unit, read, shorten
@@ -34,6 +34,13 @@ class QuestionError(ValueError):
 
     def as_json(self) -> dict[str, ErrorJson]:
         return {"error": {"field": self.field, "read": self.read, "message": self.message, "suggest": self.suggest}}
+
+
+def no_such_lathe(text: str, names: Iterable[str]) -> QuestionError:
+    """`names` are those of the lathes that there are."""
+    known = ", ".join(names) or "none is described yet"
+    message = f"“{shorten(text)}” is no lathe of this shop. It has: {known}."
+    return QuestionError(message, field="lathe", read=shorten(text))
 
 
 def unit_named(text: str) -> Unit:

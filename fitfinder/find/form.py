@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 
 from django import forms
 
-from fitfinder.find.question import Question
+from fitfinder.find.number_keys import BOTTOMS, size_text
 from fitfinder.holding.stock import SHAPES
+from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, unit_field
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, LengthError, Unit, parse
 from inventory.reference.bars import Grade, grade_named, grades_for
 
-PARTS = ("64", "32", "16", "8", "4", "2")
-_FRACTION = re.compile(rf"(?:(?P<whole>[0-9]+)[- ])?(?P<over>[0-9]+)/(?P<parts>{'|'.join(PARTS)})", re.ASCII)
 
-
-class FindForm(forms.Form):
+class FindForm(QuestionForm):
     """What is in the hand. A fraction may be given by number keys alone: whole, top and bottom."""
 
     size = forms.CharField(
@@ -28,14 +25,9 @@ class FindForm(forms.Form):
     )
     whole = forms.CharField(required=False, widget=forms.TextInput(attrs={"inputmode": "numeric", "pattern": "[0-9]*"}))
     over = forms.CharField(required=False, widget=forms.TextInput(attrs={"inputmode": "numeric", "pattern": "[0-9]*"}))
-    parts = forms.ChoiceField(required=False, choices=[("", "parts"), *((part, part) for part in PARTS)])
+    parts = forms.ChoiceField(required=False, choices=[("", "parts"), *((part, part) for part in BOTTOMS)])
     shape = forms.ChoiceField(required=False, choices=[(shape, shape) for shape in SHAPES], widget=forms.RadioSelect)
-    unit = forms.ChoiceField(
-        required=False,
-        label="A bare number is in",
-        choices=[("in", "inches"), ("mm", "millimetres")],
-        widget=forms.RadioSelect,
-    )
+    unit = unit_field()
     size2 = forms.CharField(
         required=False,
         label="Largest measured size",
@@ -53,56 +45,8 @@ class FindForm(forms.Form):
 
     def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
         super().__init__(initial=dict(initial))
-        self.fields["grade"] = _grade_field(_grades_of(initial))
-        names = [("", "any lathe here"), *((name, name) for name in lathes)]
-        self.fields["lathe"] = forms.ChoiceField(required=False, choices=names)
-
-    @staticmethod
-    def size_text(texts: Mapping[str, str]) -> str:
-        """The size as one text, put together from the number keys where those were used.
-
-        Raises QuestionError where both say something else, and where a fraction lacks its lower number.
-        """
-        size, whole, over, parts = ((texts.get(name) or "").strip() for name in ("size", "whole", "over", "parts"))
-        if not (whole or over):
-            return size
-        if over and not parts:
-            raise QuestionError(
-                f"The fraction {over}/… has no bottom number. Choose it: 64, 32, 16, 8, 4 or 2.",
-                field="parts",
-                read=over[:40],
-            )
-        fraction = f"{over}/{parts}" if over else ""
-        keyed = "-".join(part for part in (whole, fraction) if part)
-        if size and size != keyed:
-            raise QuestionError(
-                f"Two sizes were given, “{size[:40]}” and {keyed[:40]}. Leave one of them empty.",
-                field="size",
-                read=size[:40],
-            )
-        return keyed
-
-    @staticmethod
-    def drawn(texts: dict[str, str]) -> dict[str, str]:
-        """Values for the form to start with: a fraction goes back to the keys that it came from."""
-        found = _FRACTION.fullmatch(texts.get("size") or "")
-        if not found:
-            return texts
-        return {**texts, "size": "", **{name: found[name] or "" for name in ("whole", "over", "parts")}}
-
-    @classmethod
-    def question(cls, texts: Mapping[str, str]) -> Question:
-        """The question that an address or a form says. Raises QuestionError as `size_text`."""
-        return Question.from_texts({**{name: texts[name] for name in texts}, "size": cls.size_text(texts)})
-
-
-def _grade_field(grades: Iterable[Grade]) -> forms.ChoiceField:
-    return forms.ChoiceField(
-        required=False,
-        label="Or the size is from the bar's label, and the bar is",
-        help_text="The kind of bar says how far it may be off its nominal size.",
-        choices=[("", "measured, no grade"), *((grade.code, grade.label) for grade in grades)],
-    )
+        self.fields["grade"] = grade_field(_grades_of(initial))
+        self.fields["lathe"] = lathe_field(lathes, any_words="any lathe here")
 
 
 def _grades_of(texts: Mapping[str, str]) -> list[Grade]:
@@ -117,6 +61,6 @@ def _grades_of(texts: Mapping[str, str]) -> list[Grade]:
 
 def _size_of(texts: Mapping[str, str]) -> Length | None:
     try:
-        return parse(FindForm.size_text(texts), Unit(texts.get("unit") or "in"))
+        return parse(size_text(texts), Unit(texts.get("unit") or "in"))
     except (LengthError, QuestionError, ValueError):
         return None

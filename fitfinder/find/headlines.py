@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from fitfinder.find.answer import Answer
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods import chucks
@@ -11,9 +10,6 @@ from fitfinder.holding.methods.collets import ColletGrip
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.verdicts import Outcome, Verdict
 from inventory.measures.lengths import named, nominal
-
-if TYPE_CHECKING:
-    from fitfinder.find.answer import Answer
 
 
 def headline_of(answer: Answer) -> str:

@@ -2,29 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from urllib.parse import urlencode
 
 from django.utils import timezone
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import asdict, replace
 
 from fitfinder import crib
-from fitfinder.find.answer import Answer, answer
+from fitfinder.find.answer import Answer
+from fitfinder.find.finder import answer
+from fitfinder.find.number_keys import Texts, size_text
 from fitfinder.find.ways import Ways
 from fitfinder.holding.shape_words import size_and_shape
-from fitfinder.holding.stock import SHAPES, Stock
+from fitfinder.holding.stock import SHAPES, Stock, StockShape
 from fitfinder.holding.stock_texts import stock_from
-from fitfinder.questions import QuestionError, unit_named
-from inventory.measures.lengths import Length, LengthError, exact, parse, shorten
+from fitfinder.questions import QuestionError, no_such_lathe, unit_named
+from inventory.measures.lengths import Length, LengthError, Unit, exact, parse, shorten
 from inventory.models import Ask
 
-SMALLEST_LIMIT = Length.inches("6")
-"""A bare number above this is asked back in an empty book; with pieces in it their largest grip counts."""
 LARGEST_TIR = Length.inches("1/4")
 """No way to hold runs out by more; a larger number is a slip of the pen."""
-ONE_INCH = Length.inches("1")
 _A = {"rectangular": "flat bar", "tube": "a tube", "casting": "a casting or a forging"}
-FIELDS = ("size", "size2", "shape", "grade", "lathe", "tir", "unit")
 
 
 class Question(Struct, frozen=True):
@@ -32,20 +30,35 @@ class Question(Struct, frozen=True):
 
     size: str
     size2: str = ""
-    shape: str = "round"
+    shape: str = StockShape.ROUND.value
     grade: str = ""
     lathe: str = ""
     tir: str = ""
-    unit: str = "in"
+    unit: str = Unit.INCH.value
 
     @classmethod
-    def from_texts(cls, texts: Mapping[str, str | None]) -> Question:
-        """From anything with `.get`; what is left out has its default. A shape said beside the size is the shape."""
-        found = {name: (texts.get(name) or "").strip() for name in FIELDS}
+    def from_texts(cls, texts: Texts) -> Question:
+        """What is left out has its default. A shape said beside the size is the shape.
+
+        Raises QuestionError where the number keys say no size, or another one than the size.
+        """
+        found = {name: str(texts.get(name) or "").strip() for name in cls.__struct_fields__}
+        found["size"] = size_text(texts)
         size, shape = size_and_shape(found["size"])
         if shape in SHAPES:
             found |= {"size": size, "shape": shape}
         return cls(**{name: text for name, text in found.items() if text or name == "size"})
+
+    @property
+    def typed(self) -> dict[str, str]:
+        """What is not at its default."""
+        unasked = asdict(Question(""))
+        return {name: text for name, text in asdict(self).items() if text and text != unasked[name]}
+
+    @property
+    def address(self) -> str:
+        """The whole question as a query string."""
+        return urlencode(self.typed)
 
     @property
     def shape_for_the_plan(self) -> str:
@@ -68,12 +81,12 @@ class Question(Struct, frozen=True):
             return stock_from(exact(length), shape=shape, grade=self.grade)
         allowance = crib.measuring_allowance() if not (self.size2 or self.grade) else Length(0)
         try:
-            return self._stock_within(ONE_INCH, allowance)
+            return self._stock_within(crib.ONE_INCH, allowance)
         except QuestionError as error:
             if error.suggest is None:
                 raise
         # A bare number above an inch: only now it matters what the largest thing here can grip.
-        return self._stock_within(crib.largest_grip() or SMALLEST_LIMIT, allowance)
+        return self._stock_within(crib.largest_bare(), allowance)
 
     def _stock_within(self, bare_limit: Length, allowance: Length) -> Stock:
         return stock_from(
@@ -105,7 +118,7 @@ class Question(Struct, frozen=True):
         stock, tir = self.stock(), self.asked_tir()
         now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id)
         if self.lathe and not now.lathes:
-            raise no_such_lathe(self.lathe)
+            raise no_such_lathe(self.lathe, crib.lathe_names())
         ways = Ways(now.rig, now.lathes)
         reply = answer(stock, now, asked_tir=tir, ways=ways)
         if reply.is_held:
@@ -118,24 +131,17 @@ class Question(Struct, frozen=True):
         return answer(stock, now, asked_tir=tir, ways=ways)
 
 
-def no_such_lathe(text: str) -> QuestionError:
-    known = ", ".join(crib.lathe_names()) or "none is described yet"
-    return QuestionError(
-        f"“{shorten(text)}” is no lathe of this shop. It has: {known}.", field="lathe", read=shorten(text)
-    )
-
-
 def _may_be_tag(text: str) -> bool:
     """A tag has a letter first and a figure in it: what is plainly a size costs no query."""
     return text[:1].isalpha() and any(letter.isdigit() for letter in text)
 
 
-def keep_ask(question: Question, reply: Answer, address: str) -> None:
+def keep_ask(question: Question, reply: Answer) -> None:
     """Remember, without a name, a question that was not answered well."""
     if not reply.is_satisfying:
         Ask.objects.count_one(
-            question=address[:200],
+            question=question.address[:200],
             read_as=reply.stock.read_as[:200],
-            verdict=str(reply.verdict),
+            verdict=reply.verdict.value,
             on=timezone.localdate(),
         )

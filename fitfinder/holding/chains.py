@@ -13,6 +13,7 @@ from msgspec import Struct
 from fitfinder.holding import runout
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
 from fitfinder.holding.runout import Runout
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 MOST_LINKS = 3
@@ -46,6 +47,13 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
     def runout(self) -> Runout:
         """How truly it runs, up to what holds the work."""
         return runout.of_links(self.lathe, self.links)
+
+    def runout_to(self, piece: Piece, *, typical: Length | None) -> Runout:
+        """How truly the piece runs at the end of it."""
+        share = runout.share_of(piece, typical=typical)
+        if piece.tir is None or (piece.tir_in_holder is None and piece.tir_on_lathe is None):
+            return self.runout.and_then(share)
+        return runout.with_reading(self.lathe, self.links, share, piece)
 
     @property
     def is_on(self) -> bool:

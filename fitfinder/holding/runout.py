@@ -8,16 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
-
-if TYPE_CHECKING:
-    from fitfinder.holding.chains import Chain
 
 
 class Basis(StrEnum):
@@ -77,20 +73,17 @@ class Runout(Struct, frozen=True, gc=False):
         return None if self.basis == UNKNOWN else True
 
 
-def along(chain: Chain, piece: Piece, *, typical: Length | None) -> Runout:
-    """Nose, holders and the piece itself; a reading taken in a holder of the chain, or on
-    the lathe itself, covers that holder or the nose."""
-    share = _part(piece, typical=typical)
-    if piece.tir is None or (piece.tir_in_holder is None and piece.tir_on_lathe is None):
-        return chain.runout.and_then(share)
-    covers_nose = chain.lathe is not None and piece.tir_on_lathe == chain.lathe.id
-    links = [link for link in chain.links if link.id != piece.tir_in_holder]
-    return Runout.of(*([] if covers_nose else [_nose(chain.lathe)]), *_holders(links), share)
-
-
 def of_links(lathe: LatheOnHand | None, links: Iterable[Piece]) -> Runout:
     """The share of the nose and the holders, without what holds the work."""
     return Runout.of(_nose(lathe), *_holders(links))
+
+
+def with_reading(lathe: LatheOnHand | None, links: Iterable[Piece], share: Part, piece: Piece) -> Runout:
+    """A reading of `piece` that was taken in a holder of the way, or on the lathe itself, covers that holder or the
+    nose."""
+    covers_nose = lathe is not None and piece.tir_on_lathe == lathe.id
+    holders = _holders(link for link in links if link.id != piece.tir_in_holder)
+    return Runout.of(*([] if covers_nose else [_nose(lathe)]), *holders, share)
 
 
 def restarted(name: str, typical: Length | None) -> Runout:
@@ -105,10 +98,10 @@ def _nose(lathe: LatheOnHand | None) -> Part:
 
 
 def _holders(links: Iterable[Piece]) -> list[Part]:
-    return [_part(link, typical=None) for link in links if link.kind != Kind.DRAWBAR]
+    return [share_of(link, typical=None) for link in links if link.kind != Kind.DRAWBAR]
 
 
-def _part(piece: Piece, *, typical: Length | None) -> Part:
+def share_of(piece: Piece, *, typical: Length | None) -> Part:
     if piece.tir is not None:
         return Part(piece.tag, piece.tir, MEASURED)
     # Worn without a reading is anyone's guess: what is typical of good ones does not count.

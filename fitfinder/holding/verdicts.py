@@ -37,6 +37,11 @@ class Outcome(StrEnum):
     """Or centers."""
     NOTHING = "nothing"
 
+    @property
+    def is_held(self) -> bool:
+        """Whether a collet holds it, clear of its limits or at one."""
+        return self in (Outcome.HOLDS, Outcome.AT_THE_LIMIT)
+
 
 class Reach(Struct, frozen=True, kw_only=True, gc=False):
     """The clamping range of a piece, its edge allowances, and its true zone where that is known."""

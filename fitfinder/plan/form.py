@@ -1,11 +1,14 @@
 """The plan's question, as a form that is sent by its address; and the name that a sheet is kept under."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 
 from fitfinder.plan.job import Shape
+from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, unit_field
 from inventory.keeping.lending_forms import TapForm
 from inventory.measures.inputs import say_plainly
 from inventory.reference.bars import grades
@@ -29,7 +32,7 @@ def _tick(label: str, help_text: str, value: str = "yes") -> forms.CharField:
     )
 
 
-class JobForm(forms.Form):
+class JobForm(QuestionForm):
     """What is to be held and made. It decides nothing: the texts go to the question as they are."""
 
     size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x wall, or its bore.")
@@ -40,11 +43,7 @@ class JobForm(forms.Form):
         widget=forms.RadioSelect,
     )
     bore = _length("Bore", "A tube's, or a finished one.")
-    grade = forms.ChoiceField(
-        required=False,
-        label="Or the size is from the bar's label, and the bar is",
-        help_text="The kind of bar says how far it may be off its nominal size.",
-    )
+    grade = forms.ChoiceField()
     length = _length("Whole length", "Like 9 or 230 mm; empty: not told.")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
     grip = _length(
@@ -69,23 +68,15 @@ class JobForm(forms.Form):
     both_ends = _tick(
         "Worked from both ends", "It is turned around, so the second end is true to the first only as it is gripped."
     )
-    lathe = forms.ChoiceField(required=False)
-    unit = forms.ChoiceField(
-        required=False,
-        label="A bare number is in",
-        choices=[("in", "inches"), ("mm", "millimetres")],
-        widget=forms.RadioSelect,
-    )
+    lathe = forms.ChoiceField()
+    unit = unit_field()
 
     def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
         if initial.get("irregular") == "yes":
             initial = {**initial, "shape": Shape.CASTING}
         super().__init__(initial={**DEFAULTS, **initial})
-        self._offer("grade", "measured, no grade", ((entry.code, entry.label) for entry in grades()))
-        self._offer("lathe", "whichever is best", ((name, name) for name in lathes))
-
-    def _offer(self, name: str, empty: str, choices: Iterable[tuple[str, str]]) -> None:
-        cast(forms.ChoiceField, self.fields[name]).choices = [("", empty), *choices]
+        self.fields["grade"] = grade_field(grades())
+        self.fields["lathe"] = lathe_field(lathes, any_words="whichever is best")
 
 
 class KeepSheetForm(TapForm):

@@ -8,12 +8,12 @@ from typing import Any, Protocol
 from urllib.parse import urlencode
 
 from fitfinder import crib
-from fitfinder.find.question import ONE_INCH, SMALLEST_LIMIT, no_such_lathe
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.plan.job import Job
 from fitfinder.plan.job_texts import FIELDS, job_from
 from fitfinder.plan.plan import Plan, plan
 from fitfinder.plan.reader import plan_crib
+from fitfinder.questions import no_such_lathe
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
 
@@ -55,12 +55,12 @@ class JobQuestion:
 
     def job(self) -> Job:
         """Raises QuestionError where it cannot be read."""
-        return job_from(self.texts, bare_limit=max(crib.largest_grip() or SMALLEST_LIMIT, ONE_INCH))
+        return job_from(self.texts, bare_limit=crib.largest_bare())
 
     def plan(self, *, asker_id: int | None = None) -> Plan:
         """Raises QuestionError where it cannot be read."""
         job, lathe = self.job(), self.texts.get("lathe", "")
         on_hand = plan_crib(job, lathe=lathe, asker_id=asker_id)
         if lathe and not on_hand.crib.lathes:
-            raise no_such_lathe(lathe)
+            raise no_such_lathe(lathe, crib.lathe_names())
         return plan(job, on_hand)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from django import forms
 
+from fitfinder.question_forms import QuestionForm, lathe_field, unit_field
 from fitfinder.seating.holders import OPERATIONS, SHAPES
 
 _TEXT = {"autocomplete": "off", "autocapitalize": "off"}
@@ -17,25 +18,15 @@ def _text(label: str, help_text: str, **attributes: str) -> forms.CharField:
     )
 
 
-def _unit() -> forms.ChoiceField:
-    return forms.ChoiceField(
-        required=False,
-        label="A bare number is in",
-        choices=[("in", "inches"), ("mm", "millimetres")],
-        widget=forms.RadioSelect,
-        initial="in",
-    )
-
-
-class SeatForm(forms.Form):
+class SeatForm(QuestionForm):
     """Asks for the lathe and the unit; what else is asked stands between."""
 
     lathe = forms.ChoiceField()
 
     def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
         super().__init__(initial={"unit": "in", **initial})
-        self.fields["unit"] = _unit()
-        self.fields["lathe"] = forms.ChoiceField(required=False, choices=[(name, name) for name in lathes])
+        self.fields["unit"] = unit_field()
+        self.fields["lathe"] = lathe_field(lathes)
 
 
 class CenterForm(SeatForm):

@@ -3,11 +3,10 @@
 from collections.abc import Callable
 from typing import Any
 
-from django import forms
-from django.forms.utils import ErrorDict
 from django.http import Http404, HttpRequest, HttpResponse
 
 from fitfinder.holding.method import Method
+from fitfinder.question_forms import QuestionForm
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Unit
 
@@ -39,20 +38,18 @@ def no_size() -> QuestionError:
 
 
 def refusal(
-    form: forms.Form, error: QuestionError | None, address_with: Callable[[str], str] | None = None
+    form: QuestionForm, error: QuestionError | None, address_with: Callable[[str, str], str] | None = None
 ) -> dict[str, Any]:
     """For `fitfinder/_refusal.html`: the error, the label of its field, and what may have been meant.
 
-    The form is only drawn, as the question itself was read by the core; the error is put beside its field. With
-    `address_with`, the address of the question with another text in that field, what may have been meant is a tap away.
+    The error is put beside its field. With `address_with`, the address of the question with another text in a field,
+    what may have been meant is a tap away.
     """
     if error is None:
         return {"error": None}
-    errors = ErrorDict({error.field: form.error_class([error.message])})
-    form._errors = errors  # type: ignore[attr-defined]  # so that the form is drawn with it and is not validated
-    label = form.fields[error.field].label or error.field.capitalize()
-    readings = [(reading, address_with(reading)) for reading in _readings(error)] if address_with else []
-    return {"error": error, "error_label": label, "suggestions": readings}
+    form.refuse(error)
+    suggestions = [(one, address_with(error.field, one)) for one in _readings(error)] if address_with else []
+    return {"error": error, "error_label": form.label_of(error.field), "suggestions": suggestions}
 
 
 def _readings(error: QuestionError) -> list[str]:

@@ -16,16 +16,14 @@ from msgspec.structs import asdict
 from fitfinder import crib
 from fitfinder.find.answer import Answer
 from fitfinder.find.form import FindForm
+from fitfinder.find.number_keys import KEYS, on_the_keys
 from fitfinder.find.page import page_of
-from fitfinder.find.question import FIELDS, Question, keep_ask
+from fitfinder.find.question import Question, keep_ask
 from fitfinder.questions import QuestionError
 from fitfinder.views.asking import last_chosen, no_size, refusal, remember_choice
 from inventory.measures.lengths import Unit
-from inventory.models import User
 from inventory.web.access import PersonsRequest
 
-_UNASKED = Question("")
-"""All at its default."""
 DAY = 24 * 60 * 60
 
 
@@ -33,33 +31,27 @@ DAY = 24 * 60 * 60
 def find(request: PersonsRequest) -> HttpResponse:
     texts = request.GET
     try:
-        question = FindForm.question(texts)
+        question = Question.from_texts(texts)
     except QuestionError as error:
         return _ask(request, initial=texts.dict(), error=error)
     if "change" in texts:
-        return _ask(request, initial=FindForm.drawn(asdict(question)))
+        return _ask(request, initial=on_the_keys(asdict(question)))
     if not question.size:
         return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
     if question.shape_for_the_plan:
         return _to_plan(question)
-    if "whole" in texts or "over" in texts or "parts" in texts:
+    if any(key in texts for key in KEYS):
         return _to_canonical(question)
     try:
         reply = question.answer(asker_id=request.user.pk)
     except QuestionError as error:
         return _ask(request, initial=asdict(question), error=error)
-    _keep(question, reply, request.user)
+    _keep(question, reply, request.user.pk)
     return _answer_page(request, question, reply)
 
 
-def address_of(question: Question) -> str:
-    """The whole question as a query string, without what is at its default."""
-    texts = [(name, getattr(question, name), getattr(_UNASKED, name)) for name in FIELDS]
-    return urlencode([(name, text) for name, text, default in texts if text and text != default])
-
-
 def _to_canonical(question: Question) -> HttpResponse:
-    response = redirect(f"{reverse('find')}?{address_of(question)}")
+    response = redirect(f"{reverse('find')}?{question.address}")
     remember_choice(response, lathe=question.lathe, unit=question.unit)
     return response
 
@@ -78,9 +70,8 @@ def _ask(
     if empty:
         error = no_size()
 
-    def address_with(reading: str) -> str:
-        field = error.field if error else "size"
-        return f"{reverse('find')}?{address_of(Question.from_texts({**initial, field: reading}))}"
+    def address_with(field: str, text: str) -> str:
+        return f"{reverse('find')}?{Question.from_texts({**initial, field: text}).address}"
 
     context = {
         "place": "find",
@@ -92,25 +83,21 @@ def _ask(
     return render(request, "fitfinder/find.html", context)
 
 
-def _keep(question: Question, reply: Answer, user: User) -> None:
+def _keep(question: Question, reply: Answer, asker_id: int | None) -> None:
     """Once for a person and day: a page that is loaded again is not asked for again. Who asked is not kept.
 
     Of an empty book nothing can be found: what is asked of it says nothing of what the shop lacks.
     """
     if reply.is_satisfying or crib.is_empty():
         return
-    address = address_of(question)
-    if not cache.add(_once_a_day(address, user), 1, DAY):
+    once_a_day = f"{asker_id} {timezone.localdate()} {question.address}"
+    if not cache.add(hashlib.sha256(once_a_day.encode()).hexdigest(), 1, DAY):
         return
     try:
-        keep_ask(question, reply, address)
+        keep_ask(question, reply)
     except OperationalError:
         # An answer is worth more than the note that it was asked for: a locked database must not cost it.
         return
-
-
-def _once_a_day(address: str, user: User) -> str:
-    return hashlib.sha256(f"{user.pk} {timezone.localdate()} {address}".encode()).hexdigest()
 
 
 def _answer_page(request: HttpRequest, question: Question, reply: Answer) -> HttpResponse:
@@ -121,7 +108,7 @@ def _answer_page(request: HttpRequest, question: Question, reply: Answer) -> Htt
             "place": "find",
             "reply": reply,
             "page": page_of(reply, lathe=question.lathe),
-            "address": address_of(question),
+            "address": question.address,
             "here": request.get_full_path(),
             "token": uuid.uuid4(),
             "is_empty": reply.verdict == "nothing" and crib.is_empty(),

@@ -113,8 +113,8 @@ def _ask(
     form = JobForm(initial=question.texts or last_chosen(request), lathes=crib.lathe_names())
     refused = no_size() if is_sent else error
 
-    def address_with(reading: str) -> str:
-        return f"{reverse('plan')}?{question.changed(**{refused.field: reading}).address}" if refused else ""
+    def address_with(field: str, text: str) -> str:
+        return f"{reverse('plan')}?{question.changed(**{field: text}).address}"
 
     used = {*question.typed, *([refused.field] if refused else [])}
     return render(

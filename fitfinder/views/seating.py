@@ -8,9 +8,8 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.find.question import no_such_lathe
 from fitfinder.holding.pieces import Seat
-from fitfinder.questions import QuestionError
+from fitfinder.questions import QuestionError, no_such_lathe
 from fitfinder.seating.centers import CenterQuestion, cautions, lacking, which_center
 from fitfinder.seating.forms import CenterForm, HolderForm, SeatForm
 from fitfinder.seating.holders import HolderQuestion, on_the_post_itself, which_holder
@@ -105,7 +104,7 @@ def _texts(request: HttpRequest, form: type[SeatForm]) -> dict[str, str]:
 def _on_hand(request: HttpRequest, texts: dict[str, str], kinds: tuple[Kind, ...]) -> SeatingCrib:
     now = seating_crib(texts["lathe"], kinds=kinds, asker_id=request.user.pk)
     if now is None:
-        raise no_such_lathe(texts["lathe"])
+        raise no_such_lathe(texts["lathe"], crib.lathe_names())
     return now
 
 

@@ -4,7 +4,7 @@ import itertools
 
 from msgspec.structs import replace
 
-from fitfinder.find import answer as answers
+from fitfinder.find import finder
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.methods.collets import collet_grip
@@ -152,7 +152,7 @@ def crib(*pieces, lathes=(), **fields):
 def answer(text, *pieces, lathes=(), tir=None, shape="round", grade="", **fields):
     """The answer for a size; `fields` are those of the crib."""
     stock = stock_from(text, shape=shape, grade=grade)
-    return answers.answer(stock, crib(*pieces, lathes=lathes, **fields), asked_tir=length(tir))
+    return finder.answer(stock, crib(*pieces, lathes=lathes, **fields), asked_tir=length(tir))
 
 
 def grip(text="0.75", *, holding=None, chain=None, asked=None, **changes):

@@ -4,7 +4,7 @@ from django.db import transaction
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from fitfinder.find.answer import answer
+from fitfinder.find.finder import answer
 from fitfinder.find.question import Question
 from fitfinder.find.telling import answer_json
 from fitfinder.questions import QuestionError

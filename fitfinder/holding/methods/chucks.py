@@ -107,8 +107,7 @@ def _grip(stock: Stock, piece: Piece, reach: Reach, chain: Chain, asked: Length 
 def _runout(piece: Piece, chain: Chain) -> runout.Runout:
     if piece.kind == Kind.INDEPENDENT_CHUCK:
         return runout.restarted("dialled in", typical_tir("independent 4-jaw"))
-    typical = typical_of_jaws(piece.jaws)
-    return runout.along(chain, piece, typical=typical)
+    return chain.runout_to(piece, typical=typical_of_jaws(piece.jaws))
 
 
 def _reasons(grip: ChuckGrip) -> Iterator[str]:

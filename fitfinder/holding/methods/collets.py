@@ -76,7 +76,7 @@ def collet_grip(stock: Stock, collet: ColletOnHand, chain: Chain, fit: Fit, *, a
 def _runout(collet: ColletOnHand, chain: Chain) -> runout.Runout:
     if collet.kind == Kind.MACHINABLE_COLLET and collet.tir is None:
         return runout.restarted(f"{collet.tag}, bored in place", None)
-    return runout.along(chain, collet, typical=collet.size.typical_tir)
+    return chain.runout_to(collet, typical=collet.size.typical_tir)
 
 
 def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool | None:

@@ -22,9 +22,8 @@ class Command(AnsweringCommand):
         parser.add_argument("--unit", default="in", help="in or mm, for bare numbers")
 
     def handle(self, *, json: bool, **options):
-        question = Question.from_texts(options)
         try:
-            reply = question.answer()
+            reply = Question.from_texts(options).answer()
         except QuestionError as error:
             self.refuse(error, as_json=json)
         if json:

@@ -46,7 +46,7 @@ class UniversalChuck(HoldingMethod):
             hold,
             parts,
             variant=by_jaws(chuck, is_inside=hold.is_inside),
-            run=runout.along(hold.chain, chuck, typical=typical_of_jaws(chuck.jaws)),
+            run=hold.chain.runout_to(chuck, typical=typical_of_jaws(chuck.jaws)),
             regrip=Regrip.ADDS,
             but=[pressed_thin(job, chuck)],
         )

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
-from fitfinder.find.answer import Answer, answer
+from fitfinder.find.answer import Answer
+from fitfinder.find.finder import answer
 from fitfinder.find.gaps import bore_for, fitting_blanks
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain, Missing

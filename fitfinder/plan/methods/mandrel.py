@@ -54,7 +54,7 @@ class Mandrel(HoldingMethod):
 def _on_its_seat(start: Way, here: CribAtLathe, arbor: Piece, chain: Chain) -> Way:
     """An arbor with a shank, which goes on or into the spindle."""
     fitted = Parts(pieces=chain.links, effort=here.fitting(arbor, chain))
-    run = runout.along(chain, arbor, typical=None)
+    run = chain.runout_to(arbor, typical=None)
     own = _work_on(arbor, start.job, here)
     return driven(start, here, chain, fitted, own, run=run, regrip=Regrip.ADDS, variant=arbor.tag)
 

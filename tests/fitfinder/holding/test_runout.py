@@ -11,7 +11,7 @@ from tests.fitfinder import on_hand
 
 def along(collet, *links, lathe=None, typical="0.0005"):
     chain = Chain(lathe=lathe or on_hand.lathe(tir="0.0001"), links=links)
-    return runout.along(chain, collet, typical=on_hand.length(typical))
+    return chain.runout_to(collet, typical=on_hand.length(typical))
 
 
 def test_measured_links_add_up():

@@ -1,0 +1,52 @@
+"""A fraction by number keys alone: the whole, the top and the bottom, each in a field of its own."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any, Protocol
+
+from fitfinder.questions import QuestionError
+
+BOTTOMS = ("64", "32", "16", "8", "4", "2")
+KEYS = ("whole", "over", "parts")
+_FRACTION = re.compile(rf"(?:(?P<whole>[0-9]+)[- ])?(?P<over>[0-9]+)/(?P<parts>{'|'.join(BOTTOMS)})", re.ASCII)
+
+
+class Texts(Protocol):
+    """The fields of an address or a form, or the options of a command."""
+
+    def get(self, name: str, /) -> Any: ...
+
+
+def size_text(texts: Texts) -> str:
+    """The size as one text, put together from the number keys where those were used.
+
+    Raises QuestionError where both say something else, and where a fraction lacks its lower number.
+    """
+    size, whole, over, parts = (str(texts.get(name) or "").strip() for name in ("size", *KEYS))
+    if not (whole or over):
+        return size
+    if over and not parts:
+        raise QuestionError(
+            f"The fraction {over}/… has no bottom number. Choose it: 64, 32, 16, 8, 4 or 2.",
+            field="parts",
+            read=over[:40],
+        )
+    fraction = f"{over}/{parts}" if over else ""
+    keyed = "-".join(part for part in (whole, fraction) if part)
+    if size and size != keyed:
+        raise QuestionError(
+            f"Two sizes were given, “{size[:40]}” and {keyed[:40]}. Leave one of them empty.",
+            field="size",
+            read=size[:40],
+        )
+    return keyed
+
+
+def on_the_keys(texts: Mapping[str, str]) -> dict[str, str]:
+    """The same texts with a fraction back on the keys that it came from."""
+    found = _FRACTION.fullmatch(texts["size"])
+    if not found:
+        return dict(texts)
+    return {**texts, "size": "", **{name: found[name] or "" for name in KEYS}}
