@@ -64,7 +64,7 @@ class LengthInput(forms.CharField):
     def prepare_value(self, value):
         return exact(value) if isinstance(value, Length) else value
 
-    def to_python(self, value: Any) -> Length | None:
+    def to_python(self, value: Any) -> Length | None:  # type: ignore[override]  # its text becomes a Length
         if isinstance(value, Length):
             return value
         text = super().to_python(value)
