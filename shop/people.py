@@ -1,9 +1,12 @@
 """The people of the shop, for the administrators: who may sign in, with which role."""
 
+from typing import Any
+
 from axes.utils import reset
 from django import forms
 from django.contrib import messages
 from django.contrib.auth.password_validation import validate_password
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
@@ -11,7 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from inventory.measures.inputs import say_plainly
 from inventory.models import Role, User
-from inventory.web.access import administrators_only
+from inventory.web.access import PersonsRequest, administrators_only
 from inventory.web.transactions import in_one_transaction
 
 MAY = {
@@ -26,6 +29,11 @@ MAY = {
 class PersonForm(forms.ModelForm):
     """One person. A password is asked for a new one, and changes that of another where it is written."""
 
+    role = forms.ChoiceField(
+        choices=[(role.value, role.label) for role in MAY],
+        help_text=" ".join(f"{role.label.capitalize()}: {may}." for role, may in MAY.items()),
+        widget=forms.RadioSelect,
+    )
     password = forms.CharField(
         max_length=128,
         strip=False,
@@ -39,19 +47,16 @@ class PersonForm(forms.ModelForm):
             "username": forms.TextInput(
                 attrs={"autocapitalize": "none", "spellcheck": "false", "autocomplete": "off"},
             ),
-            "role": forms.RadioSelect,
         }
         labels = {"username": "Name to sign in with", "is_active": "May sign in"}
 
     field_order = ["username", "first_name", "last_name", "role", "password", "is_active"]
 
-    def __init__(self, *args, by: User, **kwargs):
+    def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.by, is_new = by, self.instance.pk is None
         fields = self.fields
         fields["username"].help_text = "Short, like sam. Capital letters count."
-        fields["role"].choices = [(role.value, role.label) for role in MAY]
-        fields["role"].help_text = " ".join(f"{role.label.capitalize()}: {may}." for role, may in MAY.items())
         fields["is_active"].help_text = "Without the tick nobody signs in by this name; what was written down stays."
         fields["password"].required = is_new
         fields["password"].label = "Password" if is_new else "New password"
@@ -67,14 +72,15 @@ class PersonForm(forms.ModelForm):
             del fields["password"]
         say_plainly(fields, {"username": "sam", "password": "two words and a number"})
 
-    def clean_password(self):
+    def clean_password(self) -> str:
         password = self.cleaned_data["password"]
         if password:
             validate_password(password, self.instance)
         return password
 
-    def clean(self):
-        cleaned = super().clean()
+    def clean(self) -> dict[str, Any]:
+        super().clean()
+        cleaned = self.cleaned_data
         if self.instance.pk == self.by.pk and not self.errors:
             # Somebody has to be left who can let the others in.
             if cleaned["role"] != Role.ADMINISTRATOR:
@@ -83,7 +89,7 @@ class PersonForm(forms.ModelForm):
                 self.add_error("is_active", "You cannot close your own sign-in; another administrator can.")
         return cleaned
 
-    def save(self, commit=True):
+    def save(self, commit: bool = True) -> User:
         password = self.cleaned_data.get("password")
         if password:
             self.instance.set_password(password)
@@ -93,7 +99,7 @@ class PersonForm(forms.ModelForm):
 
 @require_GET
 @administrators_only
-def people(request):
+def people(request: PersonsRequest) -> HttpResponse:
     rows = User.objects.order_by("-is_active", "username")
     return render(request, "shop/people.html", {"place": "desk", "people": rows})
 
@@ -102,8 +108,8 @@ def people(request):
 @never_cache
 @sensitive_post_parameters("password")
 @administrators_only
-def person_add(request):
-    return _form(request, User(), said="{} may sign in now. Tell them the password; it is not shown again.")
+def person_add(request: PersonsRequest) -> HttpResponse:
+    return _form(request, User(), success="{} may sign in now. Tell them the password; it is not shown again.")
 
 
 @require_http_methods(["GET", "POST"])
@@ -111,18 +117,18 @@ def person_add(request):
 @sensitive_post_parameters("password")
 @administrators_only
 @in_one_transaction
-def person_edit(request, pk):
+def person_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         # In turn: of two administrators who take the role from each other at once, one keeps it.
         list(User.objects.administrators().select_for_update().order_by("pk"))
-    return _form(request, get_object_or_404(User, pk=pk), said="{} is changed.")
+    return _form(request, get_object_or_404(User, pk=pk), success="{} is changed.")
 
 
-def _form(request, person: User, *, said: str):
+def _form(request: PersonsRequest, person: User, *, success: str) -> HttpResponse:
     name = str(person) if person.pk else ""
     form = PersonForm(request.POST or None, instance=person, by=request.user)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
-        messages.success(request, said.format(saved))
+        messages.success(request, success.format(saved))
         return redirect("people")
     return render(request, "shop/person.html", {"place": "desk", "form": form, "name": name})

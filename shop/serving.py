@@ -3,10 +3,13 @@
 import errno
 import io
 import socket
+from argparse import ArgumentParser
+from typing import Any
 
 import segno
 from django.conf import settings
 from django.core.management import CommandError
+from django.core.management.base import OutputWrapper
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
@@ -17,7 +20,7 @@ HOST = "0.0.0.0"
 _ALL_ADDRESSES = {"0.0.0.0", "::"}
 
 
-def add_arguments(parser) -> None:
+def add_arguments(parser: ArgumentParser) -> None:
     # The port is read by `port_of`: argparse would answer a bad one with its usage instead of a sentence.
     parser.add_argument("--port", default=str(PORT), help=f"the port to listen on ({PORT})")
     parser.add_argument(
@@ -53,7 +56,7 @@ def unreachable(error: DatabaseError) -> str:
     return f"The database cannot be reached: {' '.join(str(error).split())}"
 
 
-def listen(host: str, port: int):
+def listen(host: str, port: int) -> Any:
     """A server that holds its port already; a CommandError says why it cannot."""
     try:
         family, *_, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
@@ -90,7 +93,7 @@ def _returncode(error: OSError) -> int:
     return 2 if error.errno == errno.EADDRNOTAVAIL else 1
 
 
-def run(server, *, host: str, port: int, out) -> None:
+def run(server: Any, *, host: str, port: int, out: OutputWrapper) -> None:
     """Tell where the site is, then serve until Ctrl-C."""
     address = address_of(host, port)
     _be_reachable_as(host, address)
@@ -108,7 +111,7 @@ def _be_reachable_as(host: str, address: str) -> None:
         settings.ALLOWED_HOSTS.append(host)
 
 
-def draw(address: str, out) -> None:
+def draw(address: str, out: OutputWrapper) -> None:
     """The address as a QR code, for a phone to be pointed at the terminal."""
     encoding = getattr(out, "encoding", None) or "ascii"
     code = _in_half_blocks(address)

@@ -15,7 +15,7 @@ SECRET_KEY = environment.secret_key(DATABASES["default"])
 PUBLIC_URL = environment.public_url()
 ALLOWED_HOSTS = environment.words("ALLOWED_HOSTS") or network.own_names()
 if PUBLIC_URL:
-    ALLOWED_HOSTS.append(urlsplit(PUBLIC_URL).hostname)
+    ALLOWED_HOSTS.append(str(urlsplit(PUBLIC_URL).hostname))
 
 INSTALLED_APPS = [
     "django.contrib.admin",

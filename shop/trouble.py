@@ -1,11 +1,12 @@
 """What is answered when something goes wrong: a page that says what is kept and a way on, or JSON to a program."""
 
 import sys
+from collections.abc import Callable
 from urllib.parse import urlsplit
 
 from django.core.exceptions import DisallowedHost, RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.db import DatabaseError, InterfaceError, OperationalError, connection
-from django.http import HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import Resolver404, resolve, reverse
@@ -20,35 +21,37 @@ _BUSY = ("database is locked", "table is locked", "deadlock detected", "lock tim
 _TOO_BIG = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
-def bad_request(request, exception=None):
+def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
     if isinstance(exception, _TOO_BIG):
         return too_big(request)
-    said = "This computer does not answer under that name." if isinstance(exception, DisallowedHost) else ""
-    return _told(request, 400, said or "This request could not be read.", {"is_unknown_name": bool(said)})
+    if isinstance(exception, DisallowedHost):
+        words = "This computer does not answer under that name."
+        return _answer(request, 400, words, {"is_unknown_name": True})
+    return _answer(request, 400, "This request could not be read.", {"is_unknown_name": False})
 
 
-def forbidden(request, exception=None):
-    said = str(exception or "") or "Your role may not do this."
-    return _told(request, 403, said, {"said": said})
+def forbidden(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    words = str(exception or "") or "Your role may not do this."
+    return _answer(request, 403, words, {"words": words})
 
 
-def csrf_failure(request, reason=""):
-    return _told(request, 403, "The token of the form is missing or too old.", {}, "403_csrf.html")
+def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
+    return _answer(request, 403, "The token of the form is missing or too old.", {}, "403_csrf.html")
 
 
-def not_found(request, exception=None):
-    return _told(request, 404, "Nothing is kept at this address.", {"tag": _tag_in(request.path)})
+def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    return _answer(request, 404, "Nothing is kept at this address.", {"tag": _tag_in(request.path)})
 
 
-def not_by_link(request):
-    return _told(request, 405, "This address does not answer that method.", {"page": _page_above(request.path)})
+def not_by_link(request: HttpRequest) -> HttpResponse:
+    return _answer(request, 405, "This address does not answer that method.", {"page": _page_above(request.path)})
 
 
-def too_big(request):
-    return _told(request, 413, "More was sent than is accepted.", {"most": LARGEST_REQUEST // 1024**2})
+def too_big(request: HttpRequest) -> HttpResponse:
+    return _answer(request, 413, "More was sent than is accepted.", {"most": LARGEST_REQUEST // 1024**2})
 
 
-def server_error(request):
+def server_error(request: HttpRequest) -> HttpResponse:
     """500, or 503 where the database is what failed; a page that reads nothing of the book."""
     error = sys.exc_info()[1]
     if isinstance(error, OperationalError | InterfaceError):
@@ -58,7 +61,7 @@ def server_error(request):
             return _unavailable(
                 request, "The database cannot be reached.", is_busy=False, again_after=UNREACHABLE_AGAIN_AFTER
             )
-    return _told_without_the_book(request, 500, "Something went wrong here.", {})
+    return _answer_without_the_book(request, 500, "Something went wrong here.", {})
 
 
 def _answers() -> bool:
@@ -70,38 +73,40 @@ def _answers() -> bool:
     return True
 
 
-def _unavailable(request, said, *, is_busy, again_after):
-    response = _told_without_the_book(request, 503, said, {"is_busy": is_busy})
+def _unavailable(request: HttpRequest, words: str, *, is_busy: bool, again_after: int) -> HttpResponse:
+    response = _answer_without_the_book(request, 503, words, {"is_busy": is_busy})
     response["Retry-After"] = str(again_after)
     return response
 
 
-def _told(request, status, said, context, template=None):
+def _answer(
+    request: HttpRequest, status: int, words: str, context: dict[str, object], template: str = ""
+) -> HttpResponse:
     if _wants_json(request):
-        return _json(status, said)
+        return _json(status, words)
     return render(request, template or f"{status}.html", context, status=status)
 
 
-def _told_without_the_book(request, status, said, context):
+def _answer_without_the_book(request: HttpRequest, status: int, words: str, context: dict[str, object]) -> HttpResponse:
     """Who is signed in stands in the book too, so the page is made without any of it."""
     if _wants_json(request):
-        return _json(status, said)
+        return _json(status, words)
     is_sent = request.method not in ("GET", "HEAD")
     page = render_to_string(f"{status}.html", {"is_sent": is_sent, "back": _came_from(request), **context})
     return HttpResponse(page, status=status)
 
 
-def _json(status, said):
-    error = {"field": None, "read": "", "message": said, "suggest": None}
+def _json(status: int, words: str) -> JsonResponse:
+    error = {"field": None, "read": "", "message": words, "suggest": None}
     return JsonResponse({"error": error}, status=status)
 
 
-def _wants_json(request) -> bool:
+def _wants_json(request: HttpRequest) -> bool:
     kinds = ["text/html", "application/json"]
     return request.path.endswith(".json") or request.get_preferred_type(kinds) == "application/json"
 
 
-def _came_from(request) -> str:
+def _came_from(request: HttpRequest) -> str:
     """The page of ours on which something was pressed, or Find."""
     came = urlsplit(request.headers.get("Referer", ""))
     is_ours = came.netloc and came.netloc == request.headers.get("Host")
@@ -130,20 +135,20 @@ def _page_above(path: str) -> str:
 class TellPlainly:
     """Middleware: refuses what is too big before it is read, and puts a page where Django answers with none."""
 
-    def __init__(self, get_response):
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
 
-    def __call__(self, request):
+    def __call__(self, request: HttpRequest) -> HttpResponse:
         if _bytes_of(request) > LARGEST_REQUEST:
             return too_big(request)
         response = self.get_response(request)
         if response.status_code != 405 or response.content:
             return response
-        told = not_by_link(request)
-        told["Allow"] = response["Allow"]
-        return told
+        page = not_by_link(request)
+        page["Allow"] = response["Allow"]
+        return page
 
 
-def _bytes_of(request) -> int:
+def _bytes_of(request: HttpRequest) -> int:
     length = request.META.get("CONTENT_LENGTH") or "0"
     return int(length) if length.isdecimal() else 0

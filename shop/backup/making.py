@@ -5,15 +5,16 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from django.db import connections, transaction
 from django.utils import timezone
 
 from shop.backup import rows
-from shop.backup.archive import Archive, BackupError, Manifest, Writer
-from shop.backup.tables import State, applied_state, loader_of, unknown_to
+from shop.backup.archive import Archive, ArchiveWriter, BackupError, Manifest
+from shop.backup.tables import BookState, applied_state, loader_of, unknown_to
 
 
 def make(path: Path, *, using: str = "default") -> Manifest:
@@ -44,7 +45,7 @@ def write(file: BinaryIO, *, name: str, using: str = "default") -> Manifest:
         state = book_state(using)
         if not state.tables:
             raise BackupError("There is no book yet: run manage.py migrate first.")
-        writer = Writer(file, at=timezone.now())
+        writer = ArchiveWriter(file, at=timezone.now())
         for table in state.tables:
             written = writer.add(table.name, table.columns, rows.lines(table, using=using))
             if written.rows != table.model._base_manager.using(using).count():
@@ -55,7 +56,7 @@ def write(file: BinaryIO, *, name: str, using: str = "default") -> Manifest:
     return manifest
 
 
-def book_state(using: str) -> State:
+def book_state(using: str) -> BookState:
     """The tables that the database has now. Raises BackupError where a newer Gripbook made them."""
     loader = loader_of(using)
     ours = {(app, name) for app, name in loader.applied_migrations if app in loader.migrated_apps}
@@ -65,9 +66,9 @@ def book_state(using: str) -> State:
 
 
 @contextlib.contextmanager
-def one_moment(using: str):
+def one_moment(using: str) -> Iterator[None]:
     """All that is read inside is of one moment, and nobody who writes has to wait for it."""
-    connection = connections[using]
+    connection: Any = connections[using]  # only SQLite's has a transaction_mode, which its types leave out
     connection.ensure_connection()
     if connection.in_atomic_block:
         yield

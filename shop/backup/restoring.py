@@ -6,6 +6,7 @@ So a backup of an older Gripbook comes back through the same migrations that its
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from django.contrib.contenttypes.models import ContentType
@@ -20,7 +21,7 @@ from msgspec import Struct
 from shop.backup import rows
 from shop.backup.archive import Archive, BackupError, Manifest
 from shop.backup.making import book_state, make
-from shop.backup.tables import EMPTIED, State, loader_of, unknown_to
+from shop.backup.tables import EMPTIED, BookState, loader_of, unknown_to
 
 ENTERED = ("inventory.tool", "inventory.lathe", "inventory.location")
 """A book that has rows of these is somebody's work; what a fresh one has comes with every migrate."""
@@ -67,13 +68,13 @@ def _restore(archive: Archive, path: Path, *, replace: bool, using: str) -> Rest
     return Restored(archive.manifest, replaced)
 
 
-def _state_of(manifest: Manifest, name: str, *, using: str) -> State:
+def _state_of(manifest: Manifest, name: str, *, using: str) -> BookState:
     """The tables as they were when the backup was made, which must be the tables that it holds."""
     loader = loader_of(using)
     nodes = [(app, migration) for app, migrations in manifest.migrations.items() for migration in migrations]
     if newer := unknown_to(loader, nodes):
         raise BackupError(f"“{name}” was made by another Gripbook, which has {newer[0]}: use that one, or a newer one.")
-    target = State(loader, manifest.migrations)
+    target = BookState(loader, manifest.migrations)
     columns = {table.name: sorted(table.columns) for table in target.all_tables}
     held = {table.name: sorted(table.columns) for table in manifest.tables}
     missing = {table.name for table in target.tables} - held.keys()
@@ -82,7 +83,7 @@ def _state_of(manifest: Manifest, name: str, *, using: str) -> State:
     return target
 
 
-def _make_room(target: State, path: Path, *, replace: bool, using: str) -> Path | None:
+def _make_room(target: BookState, path: Path, *, replace: bool, using: str) -> Path | None:
     """Leave all tables of `target` there and empty; returns where the book that was there is kept."""
     standing = book_state(using)
     _lock(standing, using=using)
@@ -105,16 +106,16 @@ def _make_room(target: State, path: Path, *, replace: bool, using: str) -> Path 
     return kept
 
 
-def _lock(standing: State, *, using: str) -> None:
+def _lock(standing: BookState, *, using: str) -> None:
     """Nobody may write between the emptying and the filling; SQLite's transaction has that from its beginning."""
     if connections[using].vendor == "postgresql" and standing.all_tables:
         tables = ", ".join(_quoted(table.in_database, using) for table in standing.all_tables)
         _execute(using, f"LOCK TABLE {tables} IN EXCLUSIVE MODE")
 
 
-def _what_was_entered(standing: State, *, using: str) -> str:
+def _what_was_entered(standing: BookState, *, using: str) -> str:
     for name in ENTERED:
-        table = standing.table(name)
+        table = standing.by_name.get(name)
         count = table.model._base_manager.using(using).count() if table else 0
         if count:
             return f"{count} {_WORDS[name]}{'' if count == 1 else 's'}"
@@ -127,7 +128,7 @@ def _keep(path: Path, *, using: str) -> Path:
     return kept
 
 
-def _drop(standing: State, *, using: str) -> None:
+def _drop(standing: BookState, *, using: str) -> None:
     connection = connections[using]
     cascade = " CASCADE" if connection.vendor == "postgresql" else ""
     for table in standing.all_tables:
@@ -136,9 +137,9 @@ def _drop(standing: State, *, using: str) -> None:
         _execute(using, "DELETE FROM django_migrations WHERE app = %s", [app])
 
 
-def _fill(archive: Archive, target: State, *, using: str) -> None:
+def _fill(archive: Archive, target: BookState, *, using: str) -> None:
     for contents in archive.manifest.tables:
-        table = target.table(contents.name)
+        table = target.by_name[contents.name]
         try:
             rows.insert(table, contents.columns, archive.lines(contents), using=using)
         except _NOT_A_ROW as error:
@@ -170,6 +171,6 @@ def _quoted(name: str, using: str) -> str:
     return connections[using].ops.quote_name(name)
 
 
-def _execute(using: str, statement: str, values=None) -> None:
+def _execute(using: str, statement: str, values: Sequence[str] | None = None) -> None:
     with connections[using].cursor() as cursor:
         cursor.execute(statement, values)

@@ -12,12 +12,15 @@ from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from itertools import chain, islice
+from typing import Any
 from uuid import UUID
 
 from django.db import connections
+from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.models import Field
 from django.utils.duration import duration_string
 
-from shop.backup.tables import Table
+from shop.backup.tables import BookTable
 
 AT_ONCE = 500
 """Rows that are held in memory together."""
@@ -25,7 +28,7 @@ MOST_VALUES = 30_000
 """In one statement; SQLite takes 32 766 (its SQLITE_MAX_VARIABLE_NUMBER)."""
 
 
-def lines(table: Table, *, using: str) -> Iterator[bytes]:
+def lines(table: BookTable, *, using: str) -> Iterator[bytes]:
     """Every row in the order of its key, each ended by a newline."""
     prepared = [field.get_prep_value for field in table.fields]
     found = table.model._base_manager.using(using).order_by("pk").values_list(*table.columns)
@@ -34,14 +37,14 @@ def lines(table: Table, *, using: str) -> Iterator[bytes]:
         yield _json(values).encode() + b"\n"
 
 
-def _json(values: list) -> str:
+def _json(values: list[Any]) -> str:
     # Sorted, because PostgreSQL does not keep the order of an object's keys.
     return json.dumps(
         values, default=_as_text, ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":")
     )
 
 
-def _as_text(value) -> str:
+def _as_text(value: object) -> str:
     if isinstance(value, datetime | date | time):
         return value.isoformat()
     if isinstance(value, bytes | bytearray | memoryview):
@@ -53,7 +56,7 @@ def _as_text(value) -> str:
     raise TypeError(f"a value of the type {type(value).__name__} cannot be written down")
 
 
-def insert(table: Table, columns: list[str], found: Iterable[bytes], *, using: str) -> int:
+def insert(table: BookTable, columns: list[str], found: Iterable[bytes], *, using: str) -> int:
     """Put the lines into the table and return how many they were.
 
     `columns` says in which order they stand. Raises ValueError, and what a field or database raises, at a line that
@@ -62,7 +65,7 @@ def insert(table: Table, columns: list[str], found: Iterable[bytes], *, using: s
     connection = connections[using]
     fields = [next(field for field in table.fields if field.attname == column) for column in columns]
     quote = connection.ops.quote_name
-    names = ", ".join(quote(field.column) for field in fields)
+    names = ", ".join(quote(field.column or "") for field in fields)
     one = f"({', '.join(['%s'] * len(fields))})"
     statement = f"INSERT INTO {quote(table.in_database)} ({names}) VALUES "
     rows, count = (_values(line, fields, connection) for line in found), 0
@@ -73,7 +76,7 @@ def insert(table: Table, columns: list[str], found: Iterable[bytes], *, using: s
     return count
 
 
-def _values(line: bytes, fields: list, connection) -> list:
+def _values(line: bytes, fields: list[Field], connection: BaseDatabaseWrapper) -> list[Any]:
     values = json.loads(line)
     if not isinstance(values, list) or len(values) != len(fields):
         raise ValueError("a line has not as many values as the table has columns")

@@ -6,7 +6,9 @@ database which is behind or ahead of the code is read as what it is.
 
 from __future__ import annotations
 
-from django.db import connections
+from collections.abc import Iterable
+
+from django.db import connections, models
 from django.db.migrations.loader import MigrationLoader
 from msgspec import Struct
 
@@ -23,14 +25,14 @@ EMPTIED = ("sessions.session",)
 """What is left out and yet has to go: a sign-in must not outlive the people that it belongs to."""
 
 
-class Table(Struct, frozen=True):
+class BookTable(Struct, frozen=True):
     """One table; `name` is its model's, like `inventory.tool`."""
 
     name: str
-    model: type
+    model: type[models.Model]
 
     @property
-    def fields(self) -> list:
+    def fields(self) -> list[models.Field]:
         return [field for field in self.model._meta.local_concrete_fields if not field.generated]
 
     @property
@@ -42,36 +44,39 @@ class Table(Struct, frozen=True):
         return self.model._meta.db_table
 
 
-class State:
+class BookState:
     """The tables of a database at certain migrations; `heads` has the newest ones of each app."""
 
     def __init__(self, loader: MigrationLoader, heads: dict[str, list[str]]) -> None:
         self.heads = heads
         self.nodes = [(app, name) for app, names in sorted(heads.items()) for name in names]
         self.migrations = {node for head in self.nodes for node in loader.graph.forwards_plan(head)}
-        models = loader.project_state(self.nodes).apps.get_models(include_auto_created=True)
-        of_our_own = (model for model in models if model._meta.managed and not model._meta.proxy)
-        self.all_tables = sorted((Table(model._meta.label_lower, model) for model in of_our_own), key=lambda t: t.name)
+        at_that_time = loader.project_state(self.nodes).apps.get_models(include_auto_created=True)
+        of_our_own = (model for model in at_that_time if model._meta.managed and not model._meta.proxy)
+        self.all_tables = sorted(
+            (BookTable(model._meta.label_lower, model) for model in of_our_own), key=lambda t: t.name
+        )
 
     @property
-    def tables(self) -> list[Table]:
+    def tables(self) -> list[BookTable]:
         """What a backup of this state holds."""
         return [table for table in self.all_tables if table.name not in LEFT_OUT]
 
-    def table(self, name: str) -> Table | None:
-        return next((table for table in self.all_tables if table.name == name), None)
+    @property
+    def by_name(self) -> dict[str, BookTable]:
+        return {table.name: table for table in self.all_tables}
 
 
 def loader_of(using: str) -> MigrationLoader:
     return MigrationLoader(connections[using])
 
 
-def applied_state(loader: MigrationLoader) -> State:
+def applied_state(loader: MigrationLoader) -> BookState:
     """The state that the database is in; without a table where there is no book yet."""
-    return State(loader, heads_among(loader, set(loader.applied_migrations) & set(loader.graph.nodes)))
+    return BookState(loader, heads_among(loader, set(loader.applied_migrations) & set(loader.graph.nodes)))
 
 
-def heads_among(loader: MigrationLoader, nodes: set) -> dict[str, list[str]]:
+def heads_among(loader: MigrationLoader, nodes: set[tuple[str, str]]) -> dict[str, list[str]]:
     """Of each app the migrations of `nodes` on which no other one of them and of that app stands."""
     heads: dict[str, list[str]] = {}
     for app, name in sorted(nodes):
@@ -81,6 +86,6 @@ def heads_among(loader: MigrationLoader, nodes: set) -> dict[str, list[str]]:
     return heads
 
 
-def unknown_to(loader: MigrationLoader, migrations) -> list[str]:
+def unknown_to(loader: MigrationLoader, migrations: Iterable[tuple[str, str]]) -> list[str]:
     """The migrations, as `app name`, that this Gripbook does not have; those of apps it never heard of too."""
     return sorted(f"{app} {name}" for app, name in migrations if (app, name) not in loader.graph.nodes)

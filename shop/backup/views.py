@@ -5,13 +5,14 @@ import tempfile
 from django.contrib import messages
 from django.db import DatabaseError
 from django.http import FileResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from inventory.models import Tool, User
-from inventory.web.access import administrators_only
+from inventory.web.access import PersonsRequest, administrators_only
 from shop import serving
 from shop.backup.archive import BackupError
 from shop.backup.making import write
@@ -20,14 +21,14 @@ from shop.backup.making import write
 @require_http_methods(["GET", "POST"])
 @never_cache
 @administrators_only
-def backup(request):
+def backup(request: PersonsRequest) -> HttpResponseBase:
     if request.method == "POST":
         return _handed_out(request)
     counts = {"pieces": Tool.objects.count(), "people": User.objects.count()}
     return render(request, "shop/backup.html", {"place": "desk", **counts})
 
 
-def _handed_out(request):
+def _handed_out(request: PersonsRequest) -> HttpResponseBase:
     name = f"gripbook-{timezone.now():%Y%m%d-%H%M%S}.zip"
     # Without a name on the disk, and gone when the answer is: it holds password hashes.
     file = tempfile.TemporaryFile()  # noqa: SIM115 - the answer closes it
@@ -35,8 +36,8 @@ def _handed_out(request):
         write(file, name=name)
     except (BackupError, DatabaseError) as error:
         file.close()
-        said = serving.unreachable(error) if isinstance(error, DatabaseError) else str(error)
-        messages.error(request, said)
+        words = serving.unreachable(error) if isinstance(error, DatabaseError) else str(error)
+        messages.error(request, words)
         return redirect("backup")
     file.seek(0)
     return FileResponse(file, as_attachment=True, filename=name, content_type="application/zip")

@@ -4,6 +4,7 @@ import csv
 import uuid
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 from django.db import transaction
 
@@ -44,11 +45,23 @@ _MOUNTED = {
     "H-0078": ("Lathe 1", Place.POST),
     "K-0084": ("Lathe 2", Place.NOSE),
 }
-_JAWS: tuple[dict, ...] = (
-    {"chuck": "K-0081", "kind": "outside", "outside": ("1/8", "8"), "inside": ("2-1/4", "7-1/2"), "is_in": True},
-    {"chuck": "K-0081", "kind": "soft", "bored_to": "1-1/2", "location": "Floor rack"},
-    {"chuck": "K-0083", "kind": "outside", "outside": ("1/8", "6"), "inside": ("1-1/2", "5-1/4"), "is_in": True},
-    {"chuck": "K-0084", "kind": "inside", "outside": ("2", "5"), "inside": ("1-1/4", "4-1/2"), "location": "B1"},
+
+
+class _Jaws(NamedTuple):
+    chuck: str
+    kind: str
+    outside: tuple[str, str] = ("", "")
+    inside: tuple[str, str] = ("", "")
+    bored_to: str = ""
+    location: str = ""
+    is_in: bool = False
+
+
+_JAWS = (
+    _Jaws("K-0081", "outside", ("1/8", "8"), ("2-1/4", "7-1/2"), is_in=True),
+    _Jaws("K-0081", "soft", bored_to="1-1/2", location="Floor rack"),
+    _Jaws("K-0083", "outside", ("1/8", "6"), ("1-1/2", "5-1/4"), is_in=True),
+    _Jaws("K-0084", "inside", ("2", "5"), ("1-1/4", "4-1/2"), location="B1"),
 )
 _MISSING = {"C-0036": 12}
 """Tag -> days since nobody has found it."""
@@ -156,18 +169,18 @@ def _taken(row: dict[str, str]) -> dict:
 
 def _give_jaws(tools: dict[str, Tool]) -> None:
     for jaws in _JAWS:
-        if jaws["chuck"] in tools:
-            (low, high), (least, most) = jaws.get("outside", ("", "")), jaws.get("inside", ("", ""))
+        if jaws.chuck in tools:
+            (low, high), (least, most) = jaws.outside, jaws.inside
             JawSet.objects.create(
-                chuck=tools[jaws["chuck"]],
-                kind=jaws["kind"],
+                chuck=tools[jaws.chuck],
+                kind=jaws.kind,
                 outside_smallest=_length(low),
                 outside_largest=_length(high),
                 inside_smallest=_length(least),
                 inside_largest=_length(most),
-                bored_to=_length(jaws.get("bored_to", "")),
-                location=Location.objects.filter(name=jaws.get("location", "")).first(),
-                is_in=jaws.get("is_in", False),
+                bored_to=_length(jaws.bored_to),
+                location=Location.objects.filter(name=jaws.location).first(),
+                is_in=jaws.is_in,
             )
 
 

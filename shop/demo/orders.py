@@ -4,7 +4,7 @@ import uuid
 from datetime import datetime, timedelta
 from typing import Any
 
-from inventory.models import Ask, Condition, CountedItem, Loan, Size, Tool, User, Want
+from inventory.models import Ask, Condition, CountedItem, Loan, Tool, User, Want
 
 ENTERED_DAYS_AGO = 500
 """The crib is older than the day on which the demo is loaded."""
@@ -39,7 +39,7 @@ def load(tools: dict[str, Tool], *, now: datetime) -> None:
         _order(tools, now)
 
 
-def _date_the_history(tools, now) -> None:
+def _date_the_history(tools: dict[str, Tool], now: datetime) -> None:
     """Each entry stands on the day of the reading, or of the look in vain, that it tells of."""
     keeper = User.objects.get(username="keeper")
     entries = list(Tool.history.filter(id__in=[tool.pk for tool in tools.values()]))
@@ -52,16 +52,15 @@ def _date_the_history(tools, now) -> None:
     Tool.history.bulk_update(entries, ["history_date", "history_user"])
 
 
-def _scrap(tools, now) -> None:
+def _scrap(tools: dict[str, Tool], now: datetime) -> None:
     for tag, days_ago in _SCRAPPED.items():
         if tag in tools:
             tool = tools[tag]
             tool.condition = Condition.SCRAPPED
-            tool._history_date = now - timedelta(days=days_ago)
-            tool.save()
+            _save(tool, at=now - timedelta(days=days_ago))
 
 
-def _lend(tools, now) -> None:
+def _lend(tools: dict[str, Tool], now: datetime) -> None:
     machinist = User.objects.get(username="machinist")
     before = {tag: (100 + 5 * place,) for place, tag in enumerate(_USED_BEFORE)}
     for tag, days in (_USED | before).items():
@@ -76,7 +75,7 @@ def _lend(tools, now) -> None:
             )
 
 
-def _be_asked(now) -> None:
+def _be_asked(now: datetime) -> None:
     for size, days_ago, times in _ASKS:
         dismissed = now - timedelta(days=_DISMISSED_BEFORE_DAYS) if days_ago > _DISMISSED_BEFORE_DAYS else None
         Ask.objects.create(
@@ -89,7 +88,7 @@ def _be_asked(now) -> None:
         )
 
 
-def _order(tools, now) -> None:
+def _order(tools: dict[str, Tool], now: datetime) -> None:
     machinist, keeper = (User.objects.get(username=name) for name in ("machinist", "keeper"))
     _way(
         now, machinist, what="MT3 drawbar", kind="drawbar", mount="MT3", price_cents=3400,
@@ -129,16 +128,21 @@ def _order(tools, now) -> None:
             want.pieces.add(tool)
 
 
-def _way(now: datetime, by: User, *, steps, received_at=None, size: Size | None = None, **columns) -> Want:
+def _save(row: Any, *, at: datetime, by: User | None = None) -> None:
+    """With an entry of that day in its history, which reads both names from the row."""
+    row._history_date, row._history_user = at, by
+    row.save()
+
+
+def _way(
+    now: datetime, by: User, *, steps: tuple[tuple[str, int], ...], received_at: datetime | None = None, **columns: Any
+) -> Want:
     """A want with its steps so many days ago: asked for by `by`, the rest taken by purchasing."""
     purchasing = User.objects.get(username="purchasing")
-    want = Want(size=size, asked_by=by, **columns)
+    want = Want(asked_by=by, **columns)
     for place, (state, days_ago) in enumerate(steps):
         want.state = state
         want.received_at = received_at if state == "received" else None
-        # By these two names, which no model declares, simple-history takes another day and person than those of now.
-        want._history_date = now - timedelta(days=days_ago)  # type: ignore[attr-defined]
-        want._history_user = purchasing if place else by  # type: ignore[attr-defined]
-        want.save()
+        _save(want, at=now - timedelta(days=days_ago), by=purchasing if place else by)
     Want.objects.filter(pk=want.pk).update(asked_at=now - timedelta(days=steps[0][1]))
     return want

@@ -14,13 +14,13 @@ from inventory.models import Role, User
 _WORDS = tuple(Path(__file__).with_name("words.txt").read_text(encoding="utf-8").split())
 
 
-class SignIn(Struct, frozen=True):
+class DemoSignIn(Struct, frozen=True):
     name: str
     password: str | None
     """None where the user has another password than the one that was made here."""
 
 
-def make() -> list[SignIn]:
+def make() -> list[DemoSignIn]:
     """One user per role: made where there is none, left as it is where there is one."""
     kept = _read()
     fresh = {role.value: _password() for role in Role if not User.objects.filter(username=role.value).exists()}
@@ -28,13 +28,14 @@ def make() -> list[SignIn]:
     with transaction.atomic():
         for name, password in fresh.items():
             User.objects.create_user(name, password=password, role=name)
-    return [SignIn(role.value, fresh.get(role.value) or _if_it_still_opens(role.value, kept)) for role in Role]
+    return [DemoSignIn(role.value, fresh.get(role.value) or _if_it_still_opens(role.value, kept)) for role in Role]
 
 
 def kept_in() -> Path:
     """Beside the database where that is a file of ours, else in the project's folder."""
-    if connection.vendor == "sqlite" and "memory" not in str(connection.settings_dict["NAME"]):
-        return Path(connection.settings_dict["NAME"]).absolute().parent / "demo-sign-ins.txt"
+    file = Path(connection.settings_dict["NAME"])
+    if connection.vendor == "sqlite" and file.exists():  # not so where a test has it in memory
+        return file.absolute().parent / "demo-sign-ins.txt"
     return settings.BASE_DIR / "demo-sign-ins.txt"
 
 

@@ -44,8 +44,8 @@ def load(*, by: User) -> None:
     """Put bar and prices into a book that has none and never had; what was entered stays as it is."""
     if not KeptBar.objects.exists():
         for size, shape, grade, weight, note in _BARS:
-            texts = {"size": size, "shape": shape, "grade": grade, "weight": weight, "note": note}
-            _filled_in(BarForm(texts, instance=KeptBar(entered_by=by))).save()
+            bar = {"size": size, "shape": shape, "grade": grade, "weight": weight, "note": note}
+            _filled_in(BarForm(bar, instance=KeptBar(entered_by=by))).save()
     if not Price.objects.exists() and not SetPrice.objects.exists():
         for price in _PRICES:
             _filled_in(PriceForm(price)).save(by=by)

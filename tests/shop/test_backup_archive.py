@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.backup.archive import FORM, FREE_BYTES, MANIFEST, UNSEALED, Archive, BackupError, Writer, seal
+from shop.backup.archive import FORM, FREE_BYTES, MANIFEST, UNSEALED, Archive, ArchiveWriter, BackupError, seal
 
 AT = datetime(2026, 3, 18, 6, 30, tzinfo=UTC)
 LINES = [b'[1,"3/4"]\n', b'[2,"7/16"]\n']
@@ -18,7 +18,7 @@ MEMBER = "tables/inventory.tool.jsonl"
 
 def written(lines=LINES):
     file = io.BytesIO()
-    writer = Writer(file, at=AT)
+    writer = ArchiveWriter(file, at=AT)
     writer.add("inventory.tool", ["id", "tag"], lines)
     writer.finish(database="sqlite", migrations={"inventory": ["0001_the_book"]})
     return file.getvalue()
@@ -56,7 +56,7 @@ def test_what_was_written_is_read():
     (table,) = archive.manifest.tables
     assert (table.name, table.columns, table.rows) == ("inventory.tool", ["id", "tag"], 2)
     assert list(archive.lines(table)) == LINES
-    assert archive.manifest.made_at == AT.isoformat()
+    assert archive.manifest.made_at == AT
 
 
 def test_any_zip_program_opens_it():
@@ -67,6 +67,14 @@ def test_any_zip_program_opens_it():
 
 def test_a_backup_made_by_hand_with_nothing_changed_is_read():
     assert read(forged()).manifest.rows == 2
+
+
+def test_a_backup_of_the_first_form_which_had_a_digest_of_each_table_is_read_as_well():
+    def as_it_was(manifest):
+        manifest.update(gripbook_backup=1, form=1)
+        manifest["tables"][0].update(bytes=21, sha256="0" * 64)
+
+    assert read(forged(as_it_was)).manifest.rows == 2
 
 
 @given(POSITIONS, st.integers(1, 255))
@@ -113,11 +121,9 @@ FORGED = {
     "a file that the manifest does not know": forged(more={"more.txt": "x"}),
     "a table is missing": forged(without=MEMBER),
     "no manifest": forged(without=MANIFEST),
-    "other rows": forged(more={MEMBER: b"".join(reversed(LINES))}),
     "fewer rows": forged(more={MEMBER: LINES[0]}),
     "another count": forged(of_table(rows=3)),
     "a count that is none": forged(of_table(rows="2")),
-    "another size": forged(of_table(bytes=1)),
     "a name that leads out of the folder": forged(of_table(name="../tool")),
     "columns that are none": forged(of_table(columns=[1, 2])),
     "no columns": forged(lambda manifest: manifest["tables"][0].pop("columns")),

@@ -28,7 +28,7 @@ class Command(BaseCommand):
         manifest = restored.manifest
         self.stdout.write(
             f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, as they were "
-            f"on {manifest.made_at[:16].replace('T', ' at ')} UTC. Everybody signs in again."
+            f"on {manifest.made_at:%Y-%m-%d at %H:%M} UTC. Everybody signs in again."
         )
         if restored.replaced:
             self.stdout.write(f"The book that was here is kept in {restored.replaced}.")
