@@ -23,11 +23,11 @@ from fitfinder.crib_rows import (
     LatheRow,
     collets_of,
     collets_with_sizes,
-    holder_of,
+    holders_of,
     lathe_of,
     sizes_of,
 )
-from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeriesOnHand
+from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
@@ -48,14 +48,12 @@ def _words(words: Iterable[str]) -> str:
 _LATHES = f"""SELECT {OF_A_LATHE} FROM inventory_lathe l {WITH_A_LATHE}
     WHERE l.retired_at IS NULL AND (%(lathe)s = '' OR UPPER(l.name) = UPPER(%(lathe)s)) ORDER BY l.name"""
 _HOLDERS = f"""SELECT {OF_A_PIECE}, {OF_A_HOLDER} FROM inventory_tool t {WITH_A_PIECE} {WITH_A_HOLDER}
-    WHERE t.retired_at IS NULL AND t.size_id IS NULL AND """
-# A shop may own more cutters than all else, and they hold no work. But one that is on a lathe has to make room, and a
-# drill whose shank nobody filled in is counted with what lacks details.
-_NO_IDLE_CUTTER = f"""(t.kind NOT IN ({_words(CUTTERS)}) OR t.mounted_on_id IS NOT NULL
-    OR t.kind = '{Kind.TAPER_SHANK_DRILL}' AND t.mounts_in_id IS NULL)"""
-_SIZES = f"SELECT {OF_A_SIZE} FROM inventory_size s {WITH_A_SIZE} WHERE "
-_OF_SIZES = f"""SELECT {OF_A_PIECE} FROM inventory_size s JOIN inventory_tool t ON t.size_id = s.id {WITH_A_PIECE}
     WHERE t.retired_at IS NULL AND """
+# Just as the condition of the index inventory_tool_may_hold has it.
+_MAY_HOLD = f"""(NOT (t.kind IN ({_words((Kind.COLLET, *CUTTERS))})) OR t.mounted_on_id IS NOT NULL
+    OR (t.kind = '{Kind.TAPER_SHANK_DRILL}' AND t.mounts_in_id IS NULL))"""
+_SIZES = f"SELECT {OF_A_SIZE} FROM inventory_size s {WITH_A_SIZE} WHERE "
+_PIECES = f"SELECT {OF_A_PIECE} FROM inventory_tool t {WITH_A_PIECE} WHERE t.retired_at IS NULL AND "
 # Of few pieces each comes with its size. Of thousands that would take a third longer than to read the sizes first.
 _WITH_SIZES = f"""SELECT {OF_A_PIECE}, {OF_A_SIZE} FROM inventory_size s {WITH_A_SIZE}
     JOIN inventory_tool t ON t.size_id = s.id {WITH_A_PIECE} WHERE t.retired_at IS NULL AND """
@@ -86,11 +84,10 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> C
         corners = stock.corner_band
         asked |= {"smallest_corners": corners.smallest.nm, "largest_corners": corners.largest.nm}
         where = f"({_OVERLAPS} OR {_ACROSS_CORNERS})"
-    sizes = sizes_of(_rows(_SIZES + where, asked))
     return CribNow(
         lathes=lathes_now(lathe),
-        rig=_holders(_NO_IDLE_CUTTER, asker_id),
-        collets=collets_of(_rows(_OF_SIZES + where, asked), sizes, asker_id),
+        rig=_holders(_MAY_HOLD, asker_id),
+        collets=_collets(sizes_of(_rows(_SIZES + where, asked)), asker_id),
     )
 
 
@@ -105,8 +102,15 @@ def holders_now(kinds: Iterable[str], *, asker_id: int | None = None) -> tuple[P
 
 
 def _holders(where: str, asker_id: int | None) -> tuple[Piece, ...]:
-    found = [holder_of(row, asker_id) for row in _rows(_HOLDERS + where, {})]
+    found = holders_of(_rows(_HOLDERS + where, {}), asker_id)
     return tuple(sorted(found, key=lambda piece: (piece.condition, piece.tag)))
+
+
+def _collets(sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[ColletOnHand, ...]:
+    """All collets of these sizes: which they are is told, as no database guesses well how many overlap a stock."""
+    if not sizes:
+        return ()
+    return collets_of(_rows(f"{_PIECES} t.size_id IN ({', '.join(map(str, sizes))})", {}), sizes, asker_id)
 
 
 def nearest(stock: Stock, *, seats: Iterable[str], asker_id: int | None = None) -> tuple[ColletOnHand, ...]:

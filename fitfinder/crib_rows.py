@@ -162,15 +162,8 @@ def _size(row: SizeRow) -> SizeOnHand:
 
 
 def collets_of(rows: list[tuple], sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[ColletOnHand, ...]:
-    """The collets of these sizes; one whose size was entered after the sizes were read is left out."""
-    found = map(PieceRow._make, rows)
-    return tuple(
-        [
-            _collet(row, sizes[row.size_id], asker_id)
-            for row in found
-            if row.size_id is not None and row.size_id in sizes
-        ]
-    )
+    """The collets, each with its size among these."""
+    return tuple([_collet(row, sizes[row.size_id], asker_id) for row in map(PieceRow._make, rows)])
 
 
 def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[ColletOnHand, ...]:
@@ -184,10 +177,14 @@ def _collet(row: PieceRow, size: SizeOnHand, asker_id: int | None) -> ColletOnHa
     return ColletOnHand(**_of_every_piece(row, asker_id), size=size, stop_thread=stop_thread)
 
 
-def holder_of(values: tuple, asker_id: int | None) -> Piece:
-    """A piece that is no collet of a size."""
-    row = HolderRow._make(values[_END:])
-    of_every_piece = _of_every_piece(PieceRow._make(values[:_END]), asker_id)
+def holders_of(rows: list[tuple], asker_id: int | None) -> list[Piece]:
+    """The pieces that are no collet of a size; a collet on a lathe may be among the rows."""
+    found = [(PieceRow._make(values[:_END]), HolderRow._make(values[_END:])) for values in rows]
+    return [_holder(piece, row, asker_id) for piece, row in found if piece.size_id is None]
+
+
+def _holder(piece: PieceRow, row: HolderRow, asker_id: int | None) -> Piece:
+    of_every_piece = _of_every_piece(piece, asker_id)
     needed = _NEEDED.get(of_every_piece["kind"], ())
     return Piece(
         **of_every_piece,

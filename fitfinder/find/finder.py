@@ -23,7 +23,7 @@ from inventory.measures.lengths import Length
 
 def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None, ways: Ways | None = None) -> Answer:
     """What of the crib holds the stock, best first; what to do where nothing does. `ways` are those of this crib."""
-    ways = ways or Ways(crib.rig, crib.lathes)
+    ways = ways or Ways(crib)
     sizes = collets.by_size(crib.collets)
     grips, left_out = collets.collet_grips(stock, sizes, ways, asked=asked_tir)
     best, more = ranking.shortlist(grips)

@@ -119,7 +119,7 @@ class Question(Struct, frozen=True):
         now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id)
         if self.lathe and not now.lathes:
             raise no_such_lathe(self.lathe, crib.lathe_names())
-        ways = Ways(now.rig, now.lathes)
+        ways = Ways(now)
         reply = answer(stock, now, asked_tir=tir, ways=ways)
         if reply.is_held:
             return reply

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
 from fitfinder.find import ranking
 from fitfinder.holding.chains import Chain, Missing, chains_to
-from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece
+from fitfinder.holding.pieces import LINK_KINDS, CribNow, Piece
 from inventory.reference.kinds import Kind
+
+_LINKS = LINK_KINDS | {Kind.DRAWBAR}
 
 
 class Ways:
     """From the code of a seat to the ways to it, which many pieces share."""
 
-    def __init__(self, rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> None:
-        self._links = [piece for piece in rig if piece.kind in LINK_KINDS or piece.kind == Kind.DRAWBAR]
-        self._lathes = tuple(lathes)
+    def __init__(self, crib: CribNow) -> None:
+        self._lathes = crib.lathes
+        read_in = {piece.tir_in_holder for piece in crib.collets}
+        self._links = worth_trying([piece for piece in crib.rig if piece.kind in _LINKS], read_in=read_in)
         self._found: dict[str, list[Chain] | Missing] = {}
         self._best: dict[str, Chain] = {}
 
@@ -43,3 +46,26 @@ class Ways:
         if seat not in self._found:
             self._found[seat] = chains_to(seat, rig=self._links, lathes=self._lathes)
         return self._found[seat]
+
+
+def worth_trying(links: Iterable[Piece], *, read_in: Container[int | None]) -> list[Piece]:
+    """The links without those that another one replaces which is as good in everything that ways are ranked by.
+
+    A shop has a sleeve, a drawbar and a closer for each of its lathes, and each goes with each: with twenty lathes that
+    are many thousand ways, of which all but a few dozen are worse than another. What a collet was read in stays.
+    """
+    kept: dict[tuple[object, ...], list[Piece]] = {}
+    for piece in sorted(links, key=lambda piece: (*_cost(piece), piece.tag)):
+        alike = kept.setdefault((piece.kind, piece.mounts_in, piece.offers, piece.mounted_on, piece.why_not), [])
+        if piece.id in read_in or not any(_is_as_good(other, piece) for other in alike):
+            alike.append(piece)
+    return sorted((piece for alike in kept.values() for piece in alike), key=lambda piece: (piece.condition, piece.tag))
+
+
+def _cost(piece: Piece) -> tuple[bool, bool, int]:
+    """What it adds to a way: a worn link, an open run-out, and what is known of it."""
+    return piece.condition != "good", piece.tir is None, piece.tir.nm if piece.tir is not None else 0
+
+
+def _is_as_good(one: Piece, other: Piece) -> bool:
+    return all(ours <= theirs for ours, theirs in zip(_cost(one), _cost(other), strict=True))

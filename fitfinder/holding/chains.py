@@ -82,11 +82,25 @@ def chains_to(seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand])
 
     Without any lathe the way stays open and unchecked.
     """
-    rig, lathes = list(rig), list(lathes)
+    rig, lathes = [piece for piece in rig if _may_lead_to(seat, piece)], list(lathes)
     if not lathes:
         return [_unchecked_without_lathe(seat, rig)]
-    found = [chain for lathe in lathes for chain in _on_lathe(seat, rig, lathe)]
+    links = _by_mount(rig)
+    found = [chain for lathe in lathes for chain in _on_lathe(seat, rig, links, lathe)]
     return found or Missing(_what_is_missing(seat, rig, lathes))
+
+
+def _may_lead_to(seat: str, piece: Piece) -> bool:
+    return piece.offers in (seat, None) or piece.kind in (Kind.SLEEVE, Kind.DRAWBAR)
+
+
+def _by_mount(rig: list[Piece]) -> dict[str, list[Piece]]:
+    """The links that can be used, by the seat that each mounts in."""
+    found: dict[str, list[Piece]] = {}
+    for piece in rig:
+        if piece.kind in LINK_KINDS and piece.is_usable and piece.mounts_in is not None and piece.offers is not None:
+            found.setdefault(piece.mounts_in.code, []).append(piece)
+    return found
 
 
 def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> Chain:
@@ -99,28 +113,30 @@ def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> Chain:
     )
 
 
-def _on_lathe(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
-    if any(start.code == seat for start in lathe.spindle_seats):
+def _on_lathe(seat: str, rig: list[Piece], links: dict[str, list[Piece]], lathe: LatheOnHand) -> Iterator[Chain]:
+    starts = [start.code for start in lathe.spindle_seats]
+    if seat in starts:
         yield Chain(lathe=lathe)
-    known = [chain for start in lathe.spindle_seats for chain in _walk(seat, rig, lathe, start, ())]
+    ways = [way for start in starts for way in _walk(seat, links, lathe, start, ())]
+    known = [chain for way in ways for chain in _with_drawbar(lathe, way, rig)]
     yield from known
     if not known:
         yield from _doubtful(seat, rig, lathe)
 
 
-def _walk(seat: str, rig: list[Piece], lathe: LatheOnHand, at: Seat, so_far: tuple[Piece, ...]) -> Iterator[Chain]:
+def _walk(
+    seat: str, links: dict[str, list[Piece]], lathe: LatheOnHand, at: str, so_far: tuple[Piece, ...]
+) -> Iterator[tuple[Piece, ...]]:
+    """The pieces from a seat of this lathe to the one that is asked for."""
     if len(so_far) >= MOST_LINKS:
         return
-    for piece in rig:
-        if piece.kind not in LINK_KINDS or piece in so_far or not piece.is_usable:
+    for piece in links.get(at, ()):
+        if piece in so_far or not piece.is_free_for(lathe):
             continue
-        if not piece.mounts_on(at) or not piece.is_free_for(lathe) or piece.offers is None:
-            continue
-        links = (*so_far, piece)
         if piece.offers == seat:
-            yield from _with_drawbar(lathe, links, rig)
-        elif piece.kind == Kind.SLEEVE:
-            yield from _walk(seat, rig, lathe, Seat(piece.offers), links)
+            yield (*so_far, piece)
+        elif piece.kind == Kind.SLEEVE and piece.offers is not None:
+            yield from _walk(seat, links, lathe, piece.offers, (*so_far, piece))
 
 
 def _with_drawbar(lathe: LatheOnHand, links: tuple[Piece, ...], rig: list[Piece]) -> Iterator[Chain]:

@@ -25,7 +25,7 @@ class Basis(StrEnum):
 
 
 MEASURED, TYPICAL, UNKNOWN = Basis
-_ORDER = tuple(Basis)
+_ORDER = {basis: place for place, basis in enumerate(Basis)}
 
 
 class Part(Struct, frozen=True, gc=False):
@@ -48,12 +48,13 @@ class Runout(Struct, frozen=True, gc=False):
     @classmethod
     def of(cls, *parts: Part) -> Runout:
         known = Length(sum([part.tir.nm for part in parts if part.tir is not None]))
-        return cls(parts, known, max([part.basis for part in parts], key=_ORDER.index, default=UNKNOWN))
+        return cls(parts, known, max([part.basis for part in parts], key=_ORDER.__getitem__, default=UNKNOWN))
 
     def and_then(self, part: Part) -> Runout:
         """With one link more, the farthest out."""
         known = self.known if part.tir is None else Length(self.known.nm + part.tir.nm)
-        return Runout((*self.parts, part), known, max(self.basis, part.basis, key=_ORDER.index))
+        basis = self.basis if _ORDER[self.basis] >= _ORDER[part.basis] else part.basis
+        return Runout((*self.parts, part), known, basis)
 
     @property
     def total(self) -> Length | None:

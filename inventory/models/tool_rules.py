@@ -4,12 +4,21 @@ from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Upper
 
-from inventory.models.kinds import CUT_TO_SIZE, DrivenBy, Kind, Place, ShankShape, Tail
+from inventory.models.kinds import CUT_TO_SIZE, CUTTERS, DrivenBy, Kind, Place, ShankShape, Tail
 from inventory.models.wear import USABLE_CONDITIONS, Condition
 
 IN_SERVICE = Q(condition__in=USABLE_CONDITIONS, missing_since=None, retired_at=None)
 
-INDEXES = [models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind")]
+# A shop may own more cutters than all else, and they hold no work. But one that is on a lathe has to make room, and a
+# drill whose shank nobody filled in is counted with what lacks details.
+MAY_HOLD = (
+    ~Q(kind__in=(Kind.COLLET, *CUTTERS)) | Q(mounted_on__isnull=False) | Q(kind=Kind.TAPER_SHANK_DRILL, mounts_in=None)
+)
+
+INDEXES = [
+    models.Index(fields=["kind", "mounts_in"], name="inventory_tool_by_kind"),
+    models.Index(fields=["kind"], name="inventory_tool_may_hold", condition=MAY_HOLD),
+]
 
 CONSTRAINTS = [
     models.UniqueConstraint(

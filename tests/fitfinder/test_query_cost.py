@@ -145,7 +145,9 @@ def test_the_pieces_of_a_size_are_found_by_it(plan):
 
 
 def test_no_piece_is_looked_at_that_no_index_led_to(plan):
-    scans = [line for line in plan.splitlines() if re.search(r"\bSCAN t\b|Seq Scan on inventory_tool\b", line)]
+    # An index that holds just the pieces that may hold work is read from end to end.
+    by_no_index = re.compile(r"\bSCAN t\b(?! USING INDEX inventory_tool_may_hold)|Seq Scan on inventory_tool\b")
+    scans = [line for line in plan.splitlines() if by_no_index.search(line)]
 
     assert scans == []
 

@@ -1,41 +1,34 @@
-"""The throw-away databases of a run, one for each size of crib, any of which can be laid open to the site."""
+"""The throw-away databases of a run, each filled, and any of which can be laid open to the site."""
 
 from __future__ import annotations
 
 import os
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 
 class InUse(Exception):
-    """A database of that name is there already and holds pieces, or is none of ours."""
-
-
-def addresses(sizes: list[int], folder: str) -> dict[int, str]:
-    """A DATABASE_URL for each size: beside the one that is given, never that one itself."""
-    given = os.environ.get("DATABASE_URL", "").strip() or f"sqlite:///{folder}/crib"
-    return {size: f"{given}_load_{size}" for size in sizes}
+    """A database of that name is there already."""
 
 
 @contextmanager
-def kept(sizes: list[int], folder: str) -> Iterator[Cribs]:
-    """As `made`, but left in place at the end, and taken as they are where an earlier run left them. Raises InUse."""
-    Path(folder).mkdir(parents=True, exist_ok=True)
-    cribs = Cribs(addresses(sizes, folder), is_kept=True)
-    cribs.make()
-    yield cribs
+def made(sizes: list[int], **others: Callable[[], object]) -> Iterator[Cribs]:
+    """A database for each of these sizes, filled with so many invented pieces, and one for each name, filled by its
+    function; they are made beside the one that DATABASE_URL names, and taken away at the end. Raises InUse."""
+    import invented
 
-
-@contextmanager
-def made(sizes: list[int]) -> Iterator[Cribs]:
-    """Databases filled with so many pieces each, and taken away at the end. Raises InUse."""
+    fills = {size: partial(invented.fill, size) for size in sizes} | others
     with tempfile.TemporaryDirectory(prefix="gripbook-load-") as folder:
-        cribs = Cribs(addresses(sizes, folder))
+        given = os.environ.get("DATABASE_URL", "").strip() or f"sqlite:///{folder}/crib"
+        cribs = Cribs({name: f"{given}_load_{name}" for name in fills})
         try:
-            cribs.make()
+            for name, fill in fills.items():
+                print(f"making {name} ...", file=sys.stderr)
+                cribs.make(name, fill)
             yield cribs
         finally:
             cribs.drop()
@@ -44,108 +37,57 @@ def made(sizes: list[int]) -> Iterator[Cribs]:
 class Cribs:
     """Every crib has a connection of its own, so that they can take turns in one process."""
 
-    def __init__(self, urls: dict[int, str], *, is_kept: bool = False) -> None:
+    def __init__(self, urls: dict[int | str, str]) -> None:
         self.urls = urls
-        self._is_kept = is_kept
         self._connections = {}
-        self._ours = []
 
-    def make(self) -> None:
-        import invented
-
-        for pieces, url in self.urls.items():
-            self._connect(pieces, url)
-            if self._is_kept and self._is_filled(pieces):
-                continue
-            self._make_empty(pieces, url)
-            self._ours.append(pieces)
-            self.open(pieces)
-            print(f"writing {pieces:,} pieces ...", file=sys.stderr)
-            invented.fill(pieces)
-            if url.startswith("postgres"):  # as its own autovacuum would soon
-                self._connections[pieces].cursor().execute("VACUUM ANALYZE")
-            self._connections[pieces].close()  # SQLite moves what was written from its log into the file
-
-    def open(self, pieces: int) -> None:
-        """Make this crib the one that the whole site reads."""
-        from django.db import connections
-
-        connections["default"] = self._connections[pieces]
-
-    def signed_in(self, pieces: int) -> str:
-        """The cookies of a browser in which somebody of this crib signed in."""
-        from django.conf import settings
-        from django.test import Client
-
-        from inventory.models import User
-
-        self.open(pieces)
-        client = Client()
-        client.force_login(User.objects.get(username="asker"), backend="django.contrib.auth.backends.ModelBackend")
-        # The page that people sign in on gives their browser the second cookie too.
-        cookies = {settings.SESSION_COOKIE_NAME: client.cookies[settings.SESSION_COOKIE_NAME].value}
-        cookies[settings.CSRF_COOKIE_NAME] = "c" * 32
-        return "; ".join(f"{name}={value}" for name, value in cookies.items())
-
-    def drop(self) -> None:
-        for pieces in self._ours:
-            self._connections[pieces].close()
-            entry = self._connections[pieces].settings_dict
-            if self.urls[pieces].startswith("postgres"):
-                _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}" WITH (FORCE)')
-            else:
-                for ending in ("", "-wal", "-shm"):
-                    Path(f"{entry['NAME']}{ending}").unlink(missing_ok=True)
-
-    def _connect(self, pieces: int, url: str) -> None:
+    def make(self, name: int | str, fill: Callable[[], object]) -> None:
+        from django.core.management import call_command
         from django.db import connections
         from django.db.utils import load_backend
 
         from shop import environment
 
-        os.environ["DATABASE_URL"] = url
+        os.environ["DATABASE_URL"] = self.urls[name]
         entry = connections.configure_settings({"default": environment.database(Path())})["default"]
-        self._connections[pieces] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
+        _make_empty(entry)
+        self._connections[name] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
+        self.open(name)
+        call_command("migrate", verbosity=0)
+        fill()
+        if _is_on_a_server(entry):  # as its own autovacuum would soon
+            self._connections[name].cursor().execute("VACUUM ANALYZE")
+        self._connections[name].close()  # SQLite moves what was written from its log into the file
 
-    def _is_filled(self, pieces: int) -> bool:
-        """Whether an earlier run filled this one: so many invented collets, and nothing that is not invented."""
-        import invented
-        from django.db import DatabaseError
+    def open(self, name: int | str) -> None:
+        """Make this crib the one that the whole site reads."""
+        from django.db import connections
 
-        entry = self._connections[pieces].settings_dict
-        if not self.urls[pieces].startswith("postgres") and not Path(entry["NAME"]).exists():
-            return False
-        self.open(pieces)
-        try:
-            return invented.is_filled(pieces)
-        except DatabaseError:
-            return False
-        finally:
-            self._connections[pieces].close()
+        connections["default"] = self._connections[name]
 
-    def _make_empty(self, pieces: int, url: str) -> None:
-        entry = self._connections[pieces].settings_dict
-        if not url.startswith("postgres"):
-            if Path(entry["NAME"]).exists():
-                raise InUse(f"{entry['NAME']} is there already; move it away or name another DATABASE_URL.")
-            return
-        if _run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{entry['NAME']}'"):
-            self._refuse_if_used(pieces)
-            _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}" WITH (FORCE)')
-        _run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}"')
+    def drop(self) -> None:
+        for connection in self._connections.values():
+            connection.close()
+            entry = connection.settings_dict
+            if _is_on_a_server(entry):
+                _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}" WITH (FORCE)')
+            else:
+                for ending in ("", "-wal", "-shm"):
+                    Path(f"{entry['NAME']}{ending}").unlink(missing_ok=True)
 
-    def _refuse_if_used(self, pieces: int) -> None:
-        connection = self._connections[pieces]
-        tables = connection.introspection.table_names()
-        with connection.cursor() as cursor:
-            is_bare = not tables
-            if "inventory_tool" in tables:
-                cursor.execute("SELECT 1 FROM inventory_tool LIMIT 1")
-                is_bare = cursor.fetchone() is None
-        connection.close()
-        if not is_bare:
-            name = connection.settings_dict["NAME"]
-            raise InUse(f"The database {name} holds pieces or foreign tables; drop it or name another DATABASE_URL.")
+
+def _make_empty(entry: dict) -> None:
+    name = entry["NAME"]
+    if not _is_on_a_server(entry):
+        is_there = Path(name).exists()
+    elif not (is_there := bool(_run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{name}'"))):
+        _run_on_server(entry, f'CREATE DATABASE "{name}"')
+    if is_there:
+        raise InUse(f"{name} is there already; drop it or name another DATABASE_URL.")
+
+
+def _is_on_a_server(entry: dict) -> bool:
+    return entry["ENGINE"].endswith("postgresql")
 
 
 def _run_on_server(entry: dict, statement: str) -> list:

@@ -1,10 +1,15 @@
-"""A crib of any number of pieces, invented from a fixed seed and written in bulk; and questions to ask of it."""
+"""A crib of any number of pieces, invented from a fixed seed and written in bulk; and questions to ask of it.
+
+It is put together as shops are: half of it are collets, of which the common sizes have hundreds where there are many
+thousands and the odd ones a few; most of the rest are cutters; the larger the shop, the more lathes it has, each with
+its chucks, closers and centers.
+"""
 
 from __future__ import annotations
 
 import random
+from itertools import accumulate
 
-from django.core.management import call_command
 from django.db import connection, transaction
 from django.db.models import Model
 from django.utils import timezone
@@ -13,43 +18,46 @@ from inventory.measures.lengths import NM_PER_64TH, NM_PER_MM, Length, parse
 from inventory.models import Inspection, Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User
 
 SEED = 20_260_318
-MOST_SIZES = 2000
 FIRST_ID = 10_000
 BORROWERS = 10
 DAY = "2026-03-18"
-
-_COLLET_CHUCKS = (
-    # kind, mounts on, takes, largest bar that passes, how many
-    (Kind.CLOSER, "D1-4", "5C", "1-1/16", 2),
-    (Kind.CLOSER, "D1-4", "16C", "1-5/8", 1),
-    (Kind.COLLET_CHUCK, "D1-4", "ER40", "1", 2),
-    (Kind.COLLET_CHUCK, "D1-4", "ER50", "1-1/4", 1),
-    (Kind.COLLET_CHUCK, "MT5", "ER32", "20 mm", 1),
-    (Kind.COLLET_CHUCK, "MT3", "ER25", "1/2", 1),
-    (Kind.COLLET_CHUCK, "MT3", "ER32", "1/2", 1),
-    (Kind.COLLET_CHUCK, "MT2", "ER16", "1/4", 1),
-    (Kind.SLEEVE, "MT5", "MT3", None, 1),
-    (Kind.SLEEVE, "MT3", "MT2", None, 1),
-)
+PIECES_A_LATHE = 5_000
+_LATHES = (("D1-4", "MT5", "MT3", "1.57", "0.0001"), ("1-1/2-8", "MT3", "MT2", "25/32", None))
+_OF_EACH_LATHE = (
+    # kind, mounts on, takes, the figure of its kind, whether it is mostly on the lathe; of a first and a second lathe
+    (
+        (Kind.CLOSER, "D1-4", "5C", "1-1/16", True), (Kind.CLOSER, "D1-4", "16C", "1-5/8", False),
+        (Kind.COLLET_CHUCK, "D1-4", "ER40", "1", False), (Kind.COLLET_CHUCK, "D1-4", "ER50", "1-1/4", False),
+        (Kind.COLLET_CHUCK, "MT5", "ER32", "20 mm", False), (Kind.COLLET_CHUCK, "MT3", "ER25", "1/2", False),
+        (Kind.SLEEVE, "MT5", "MT3", None, False), (Kind.DRAWBAR, "MT5", None, None, False),
+        (Kind.DRAWBAR, "MT3", None, None, False), (Kind.UNIVERSAL_CHUCK, "D1-4", None, "6", False),
+        (Kind.UNIVERSAL_CHUCK, "D1-4", None, "8", False), (Kind.INDEPENDENT_CHUCK, "D1-4", None, "10", False),
+        (Kind.LIVE_CENTER, "MT3", None, None, True), (Kind.DEAD_CENTER, "MT5", None, None, False),
+        (Kind.FACEPLATE, "D1-4", None, None, False), (Kind.LATHE_DOG, None, None, "3", False),
+        (Kind.STEADY_REST, None, None, "3", False), (Kind.MACHINABLE_COLLET, "5C", None, "1/4", False),
+    ),
+    (
+        (Kind.COLLET_CHUCK, "MT3", "ER32", "1/2", False), (Kind.COLLET_CHUCK, "MT2", "ER16", "1/4", False),
+        (Kind.SLEEVE, "MT3", "MT2", None, False), (Kind.DRAWBAR, "MT3", None, None, False),
+        (Kind.DRAWBAR, "MT2", None, None, False), (Kind.UNIVERSAL_CHUCK, "1-1/2-8", None, "5", True),
+        (Kind.INDEPENDENT_CHUCK, "1-1/2-8", None, "6", False), (Kind.LIVE_CENTER, "MT2", None, None, True),
+        (Kind.DEAD_CENTER, "MT3", None, None, False), (Kind.FACEPLATE, "1-1/2-8", None, None, False),
+        (Kind.LATHE_DOG, None, None, "2", False), (Kind.FOLLOW_REST, None, None, "2", False),
+    ),
+)  # fmt: skip
 
 
 def fill(pieces: int) -> None:
-    """Fill the open, empty database with the tables, the rig and so many collets."""
-    call_command("migrate", verbosity=0)
+    """Fill the open, empty book with so many pieces, their drawers, and those who take them."""
     with transaction.atomic():
         drawers = [Location.objects.create(name=f"Drawer {number:03d}") for number in range(1, 301)]
         User.objects.create_user("asker", role="keeper")
         for number in range(BORROWERS):
             User.objects.create_user(f"machinist{number}", first_name=f"Machinist {number}")
-        _rig(drawers)
-        _collets(pieces, _sizes(), [drawer.id for drawer in drawers])
-
-
-def is_filled(pieces: int) -> bool:
-    """Whether `fill` filled the open database with so many: it writes all in one transaction or nothing."""
-    tools = Tool.objects
-    invented = tools.filter(id__gte=FIRST_ID, tag__startswith="C-").count()
-    return invented == pieces and not tools.exclude(tag__startswith="C-").exclude(tag__startswith="R-").exists()
+        collets = pieces // 2
+        rig = _rig(2 + pieces // PIECES_A_LATHE, drawers)
+        _collets(collets, _sizes(), [drawer.id for drawer in drawers])
+        _cutters(pieces - collets - rig, [drawer.id for drawer in drawers])
 
 
 def questions(how_many: int) -> list[dict[str, str]]:
@@ -79,19 +87,15 @@ def _question(turn: int, chance: random.Random) -> dict[str, str]:
 
 
 def _sizes() -> list[Size]:
-    """Every 64th and half millimetre of the built-in series, then tenths of a millimetre up to 2 000."""
-    usual, finer = [], []
+    """Every 64th and half millimetre of the built-in series; the first are the common ones."""
+    made = []
     for figures in SeriesShape.objects.select_related("series").order_by("series__code", "shape"):
         if figures.smallest is None or figures.largest is None:
             continue
-        whole = set(_steps(figures, NM_PER_64TH)) | set(_steps(figures, NM_PER_MM // 2))
-        usual += [(figures, nm) for nm in sorted(whole)]
-        finer += [(figures, nm) for nm in sorted(set(_steps(figures, NM_PER_MM // 10)) - whole)]
-    chance = random.Random(SEED)
-    chosen = usual + chance.sample(finer, max(0, min(len(finer), MOST_SIZES - len(usual))))
-    made = [Size(series=figures.series, shape=figures.shape, nominal=Length(nm)) for figures, nm in chosen]
-    for size, (figures, _) in zip(made, chosen, strict=True):
-        size.follow(figures)
+        for nm in sorted({*_steps(figures, NM_PER_64TH), *_steps(figures, NM_PER_MM // 2)}):
+            made.append(Size(series=figures.series, shape=figures.shape, nominal=Length(nm)))
+            made[-1].follow(figures)
+    random.Random(SEED).shuffle(made)
     return Size.objects.bulk_create(made, batch_size=50)
 
 
@@ -99,61 +103,48 @@ def _steps(figures: SeriesShape, step: int) -> range:
     return range(-(-figures.smallest.nm // step) * step, figures.largest.nm + 1, step)
 
 
-def _rig(drawers: list[Location]) -> None:
-    first = Lathe.objects.create(
-        name="Lathe 1", nose=_seat("D1-4"), headstock_taper=_seat("MT5"), tailstock_taper=_seat("MT3"),
-        spindle_bore=parse("1.57"), nose_tir=parse("0.0001"),
-    )  # fmt: skip
-    Lathe.objects.create(
-        name="Lathe 2", nose=_seat("1-1/2-8"), headstock_taper=_seat("MT3"), tailstock_taper=_seat("MT2"),
-        spindle_bore=parse("25/32"),
-    )  # fmt: skip
-    made = [
-        _piece(kind, mounts, offers=_seat(takes), through=parse(through) if through else None)
-        for kind, mounts, takes, through, count in _COLLET_CHUCKS
-        for _ in range(count)
-    ]
-    made += [_piece(Kind.DRAWBAR, mounts) for mounts in ("MT5", "MT3", "MT3", "MT2")]
-    made += [
-        _piece(kind, mounts, jaws=jaws, outside_smallest=parse("1/8"), outside_largest=parse(largest))
-        for kind, mounts, jaws, largest in (
-            (Kind.UNIVERSAL_CHUCK, "D1-4", 3, "6"),
-            (Kind.UNIVERSAL_CHUCK, "D1-4", 3, "8"),
-            (Kind.UNIVERSAL_CHUCK, "1-1/2-8", 3, "5"),
-            (Kind.INDEPENDENT_CHUCK, "D1-4", 4, "10"),
-            (Kind.INDEPENDENT_CHUCK, "1-1/2-8", 4, "6"),
-        )
-    ]
-    made += [_piece(Kind.LIVE_CENTER, mounts) for mounts in ("MT3", "MT3", "MT2", "MT2")]
-    made += [_piece(Kind.DEAD_CENTER, mounts) for mounts in ("MT5", "MT3", "MT2")]
-    made += [_piece(Kind.MACHINABLE_COLLET, "5C", pilot=parse(pilot)) for pilot in ("1/16", "1/4", "1/2")]
-    made += [_piece(Kind.FACEPLATE, mounts) for mounts in ("D1-4", "1-1/2-8")]
-    made += [
-        _piece(kind, None, outside_smallest=parse("1/4"), outside_largest=parse("3"))
-        for kind in (Kind.LATHE_DOG, Kind.LATHE_DOG, Kind.LATHE_DOG, Kind.STEADY_REST, Kind.FOLLOW_REST)
-    ]
-    made += [_piece(Kind.TOOL_POST_HOLDER, None) for _ in range(2)]
-    made[0].mounted_on = first
-    for number, tool in enumerate(made, start=1):
-        tool.tag, tool.location, tool.tir = f"R-{number:03d}", drawers[number], Length(2540 * (number % 5 + 1))
+def _rig(lathes: int, drawers: list[Location]) -> int:
+    """The lathes with all that holds work on them; how many pieces that is."""
+    chance = random.Random(SEED + 2)
+    made = []
+    for number in range(lathes):
+        nose, head, tail, bore, tir = _LATHES[number % 2]
+        lathe = Lathe.objects.create(
+            name=f"Lathe {number + 1}", nose=_seat(nose), headstock_taper=_seat(head), tailstock_taper=_seat(tail),
+            spindle_bore=parse(bore), nose_tir=parse(tir) if tir else None,
+        )  # fmt: skip
+        for kind, mounts, takes, figure, is_on in _OF_EACH_LATHE[number % 2]:
+            tool = Tool(kind=kind, mounts_in=_seat(mounts), offers=_seat(takes), **_figures(kind, figure))
+            tool.tag, tool.location = f"R-{len(made):04d}", chance.choice(drawers)
+            tool.tir = Length(1270 * chance.randint(1, 8)) if chance.random() < 0.7 else None
+            tool.mounted_on = lathe if is_on and chance.random() < 0.8 else None
+            made.append(tool)
     Tool.objects.bulk_create(made)
+    return len(made)
 
 
-def _seat(code: str) -> Seat:
-    return Seat.objects.get_or_create(code=code)[0]
+def _figures(kind: Kind, figure: str | None) -> dict:
+    length = parse(figure) if figure else None
+    if kind in (Kind.CLOSER, Kind.COLLET_CHUCK):
+        return {"through": length}
+    if kind == Kind.MACHINABLE_COLLET:
+        return {"pilot": length}
+    jaws = {Kind.UNIVERSAL_CHUCK: 3, Kind.INDEPENDENT_CHUCK: 4}.get(kind)
+    return {"jaws": jaws, "outside_smallest": length and parse("1/8"), "outside_largest": length}
 
 
-def _piece(kind: Kind, mounts: str | None, **fields) -> Tool:
-    return Tool(kind=kind, mounts_in=_seat(mounts) if mounts else None, **fields)
+def _seat(code: str | None) -> Seat | None:
+    return Seat.objects.get_or_create(code=code)[0] if code else None
 
 
 def _collets(pieces: int, sizes: list[Size], drawers: list[int]) -> None:
     chance = random.Random(SEED + pieces)
     borrowers = list(User.objects.order_by("id").values_list("id", flat=True))
+    commonness = list(accumulate((place + 1) ** -0.7 for place in range(len(sizes))))
     tools, readings, loans = [], [], []
     now = connection.ops.adapt_datetimefield_value(timezone.now())
-    for number in range(FIRST_ID, FIRST_ID + pieces):
-        size = chance.choice(sizes)
+    of_size = chance.choices(sizes, cum_weights=commonness, k=pieces)
+    for number, size in enumerate(of_size, start=FIRST_ID):
         fate = chance.random()
         condition = "damaged" if fate < 0.03 else "worn" if fate < 0.13 else "good"
         missing = DAY if 0.13 <= fate < 0.14 else None
@@ -170,6 +161,23 @@ def _collets(pieces: int, sizes: list[Size], drawers: list[int]) -> None:
     _insert(Tool, "id tag kind size_id condition missing_since location_id tir inspected_on reading_id finding", tools)
     _insert(Inspection, "id tool_id tir taken_on recorded_at", readings)
     _insert(Loan, "id tool_id borrower_id issued_at token", loans)
+
+
+def _cutters(pieces: int, drawers: list[int]) -> None:
+    chance = random.Random(SEED + 3)
+    kinds, mount, first = ("taper-shank drill", "reamer", "counterbore"), _seat("MT3").pk, FIRST_ID * 1000
+    rows = [
+        (
+            number,
+            f"D-{number}",
+            chance.choice(kinds),
+            mount,
+            NM_PER_64TH * chance.randint(8, 80),
+            chance.choice(drawers),
+        )
+        for number in range(first, first + pieces)
+    ]
+    _insert(Tool, "id tag kind mounts_in_id cuts location_id", rows)
 
 
 def _insert(model: type[Model], columns: str, rows: list[tuple]) -> None:
