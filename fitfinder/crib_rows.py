@@ -163,7 +163,8 @@ def _size(row: SizeRow) -> SizeOnHand:
 
 def collets_of(rows: list[tuple], sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[ColletOnHand, ...]:
     """The collets, each with its size among these."""
-    return tuple([_collet(row, sizes[row.size_id], asker_id) for row in map(PieceRow._make, rows)])
+    found = map(PieceRow._make, rows)
+    return tuple([_collet(row, sizes[row.size_id], asker_id) for row in found if row.size_id is not None])
 
 
 def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[ColletOnHand, ...]:
