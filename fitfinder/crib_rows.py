@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from django.utils import timezone
 
-from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece, Seat, SizeOnHand
+from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece, SeatOnHand, SizeOnHand
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
@@ -260,10 +260,10 @@ def lathe_of(row: LatheRow) -> LatheOnHand:
     )
 
 
-def seat_of(code: str | None, family: str | None) -> Seat | None:
+def seat_of(code: str | None, family: str | None) -> SeatOnHand | None:
     if code is None:
         return None
-    return Seat(code, needs_drawbar=family == "taper" and code.startswith("MT"), is_thread=family == "thread")
+    return SeatOnHand(code, needs_drawbar=family == "taper" and code.startswith("MT"), is_thread=family == "thread")
 
 
 def _length(nm: int | None) -> Length | None:

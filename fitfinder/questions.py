@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from typing import TypedDict
+from typing import Any, Protocol, TypedDict
 
 from inventory.measures.lengths import Length, LengthError, Reading, Unit, read, shorten
 
 FASTEST = 20_000
 """Rpm; nothing in a small shop turns faster (our own judgement, no source)."""
+
+
+class Texts(Protocol):
+    """The fields of an address or a form, or the options of a command."""
+
+    def get(self, name: str, /) -> Any: ...
 
 
 class ErrorJson(TypedDict):
@@ -21,7 +27,7 @@ class ErrorJson(TypedDict):
 class QuestionError(ValueError):
     """A question that cannot be read: which field, what was read, what is accepted, what may be meant.
 
-    A page says it beside the field (`views/refusals.py`), a program gets `as_json`, a terminal the words.
+    A page says it beside the field (`views/asking.py`), a program gets `as_json`, a terminal the words.
     """
 
     def __init__(self, message: str, *, field: str, read: str, suggest: str | None = None) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import GEOMETRY, Key, Sum, SumOutcome, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, root
 from fitfinder.arithmetic.sketches import Mark, Sketch, circle, outline, polygon, share, words
 from inventory.reference import practice
@@ -31,7 +31,7 @@ def _corners_by_flats(shape: str) -> Fraction:
     return 2 / root(Fraction(3)) if shape == "hex" else root(Fraction(2))
 
 
-def _weight(values: Values) -> Outcome:
+def _weight(values: Values) -> SumOutcome:
     shape = values.word("shape")
     mass = section(shape, values["size"]) * values["length"] * values["density"]
     result = {"weight": values.result(mass, Measure.MASS, like="size")}
@@ -51,7 +51,7 @@ def _weight(values: Values) -> Outcome:
     marks = (*marks, words(160, 82, f"{values.quantity('length').short} long", anchor="start"))
     marks = (*marks, words(160, 102, result["weight"].short, "stock", anchor="start"))
     caption = f"{shape.capitalize()} bar, {size}, {values.quantity('length').short} long: {result['weight'].both}."
-    return Outcome(result=result, notes=tuple(notes), sketch=Sketch(marks=marks, height=150, words=caption))
+    return SumOutcome(result=result, notes=tuple(notes), sketch=Sketch(marks=marks, height=150, words=caption))
 
 
 def _end_of(shape: str, middle: tuple[int, int], radius: int) -> tuple[Mark, ...]:
@@ -61,7 +61,7 @@ def _end_of(shape: str, middle: tuple[int, int], radius: int) -> tuple[Mark, ...
     return (outline(polygon(*middle, radius, sides, turned=turned), "stock"),)
 
 
-def _corners(values: Values) -> Outcome:
+def _corners(values: Values) -> SumOutcome:
     shape = values.word("shape")
     like = "flats" if "flats" in values else "corners"
     flats = values["flats"] if like == "flats" else flats_of(shape, values["corners"])
@@ -84,7 +84,7 @@ def _corners(values: Values) -> Outcome:
         words(178, 92, f"flats {result['flats'].short}", "zone", anchor="start"),
     )
     caption = f"A {shape}: {result['flats'].short} across flats, {result['corners'].short} across corners. To scale."
-    return Outcome(result=result, notes=notes, sketch=Sketch(marks=marks, height=180, words=caption))
+    return SumOutcome(result=result, notes=notes, sketch=Sketch(marks=marks, height=180, words=caption))
 
 
 WEIGHT = Sum(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import Key, Sum, SumOutcome, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, five_figures
 from fitfinder.arithmetic.sketches import Mark, Sketch, line, outline, words
 from inventory.reference import practice
@@ -26,7 +26,7 @@ def deflection(*, force: Fraction, length: Fraction, diameter: Fraction, modulus
     return _BENDS[held] * force * length**3 / stiffness
 
 
-def _deflection(values: Values) -> Outcome:
+def _deflection(values: Values) -> SumOutcome:
     held = values.word("held")
     names = ("force", "length", "diameter", "modulus")
     bent = deflection(**{name: values[name] for name in names}, held=held)
@@ -45,7 +45,7 @@ def _deflection(values: Values) -> Outcome:
     if bent * 10 > values["length"]:
         notes.insert(0, "It bends by more than a tenth of its length: the formula no longer holds. Support it.")
     sketch = _beam(held, result["deflection"].short, five_figures(slenderness))
-    return Outcome(result=result, notes=tuple(notes), sketch=sketch)
+    return SumOutcome(result=result, notes=tuple(notes), sketch=sketch)
 
 
 def _too_slender(held: str, slenderness: Fraction) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import COMMON, GEOMETRY, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.frame import COMMON, GEOMETRY, Key, Sum, SumOutcome, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, tan_degrees
 from fitfinder.arithmetic.sketches import Sketch, line, outline, words
 from inventory.measures.lengths import Length
@@ -37,7 +37,7 @@ def hole_for(work: Length, *, form: str) -> tuple[CenterHole, CenterDrill] | Non
     return hole, next(drill for drill in center_drills() if (drill.form, drill.size) == (form, hole.size))
 
 
-def _cone(values: Values) -> Outcome:
+def _cone(values: Values) -> SumOutcome:
     pilot, angle = values["pilot"], values["angle"]
     if angle >= 180:
         message = f"{values.quantity('angle').short} is no cone. Write its included angle, like 60, below 180 degrees."
@@ -66,10 +66,12 @@ def _cone(values: Values) -> Outcome:
         "A hole too small or too shallow lets heavy work climb out of the centers. Grease a dead center, and look to "
         "it as the work warms and grows.",
     )
-    return Outcome(result=result, notes=notes, sketch=_hole(values.quantity("pilot"), result, values.quantity("angle")))
+    return SumOutcome(
+        result=result, notes=notes, sketch=_hole(values.quantity("pilot"), result, values.quantity("angle"))
+    )
 
 
-def _center_hole(values: Values) -> Outcome:
+def _center_hole(values: Values) -> SumOutcome:
     work = values.quantity("work_diameter")
     advised = hole_for(Length(round(work.counted * 10**9)), form=METRIC if work.is_metric else INCH)
     if advised is None:
@@ -89,7 +91,7 @@ def _center_hole(values: Values) -> Outcome:
         "point in the hole has to come out before the work goes between centers.",
     )
     sketch = _hole(lengths["pilot"], lengths, Quantity.of(USUAL_ANGLE, Measure.ANGLE))
-    return Outcome(result={"drill": drill.name, **lengths}, notes=notes, sketch=sketch)
+    return SumOutcome(result={"drill": drill.name, **lengths}, notes=notes, sketch=sketch)
 
 
 def _metres(length: Length) -> Fraction:

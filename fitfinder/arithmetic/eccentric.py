@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.frame import Key, Sum, SumOutcome, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, root
 from fitfinder.arithmetic.sketches import Mark, Sketch, around, circle, line, outline, share, words
 
@@ -51,7 +51,7 @@ def largest_packing(radius: Fraction) -> Fraction:
     return (root(Fraction(3)) - 1) * radius
 
 
-def _packing(values: Values) -> Outcome:
+def _packing(values: Values) -> SumOutcome:
     radius, throw = values["diameter"] / 2, values["throw"]
     if throw >= largest_throw(radius):
         most = values.result(largest_throw(radius), like="throw")
@@ -68,14 +68,14 @@ def _packing(values: Values) -> Outcome:
         "flat": values.result(flat_packing(throw), like="diameter"),
         "tir": values.result(2 * throw, like="diameter"),
     }
-    return Outcome(
+    return SumOutcome(
         result=result,
         notes=_notes(radius, throw, values.quantity("diameter").is_metric),
         sketch=_three_jaws(radius, throw, narrow, result["narrow"].short, values.quantity("throw").short),
     )
 
 
-def _packing_throw(values: Values) -> Outcome:
+def _packing_throw(values: Values) -> SumOutcome:
     radius, packing = values["diameter"] / 2, values["packing"]
     if packing >= largest_packing(radius):
         most = values.result(largest_packing(radius), like="packing")
@@ -90,7 +90,7 @@ def _packing_throw(values: Values) -> Outcome:
         "narrow": values.result(narrow, like="diameter"),
         "flat": values.result(flat_throw(packing), like="diameter"),
     }
-    return Outcome(
+    return SumOutcome(
         result=result,
         notes=_notes(radius, flat_throw(packing), values.quantity("diameter").is_metric),
         sketch=_three_jaws(radius, narrow, packing, values.quantity("packing").short, result["narrow"].short),

@@ -49,7 +49,7 @@ class Key(Struct, frozen=True, kw_only=True):
         return self.like or ", ".join(self.choices) or EXAMPLES[self.measure]
 
 
-class Outcome(Struct, frozen=True, kw_only=True):
+class SumOutcome(Struct, frozen=True, kw_only=True):
     """What a sum came to: its results, the cautions and remarks of these numbers, and a picture of them."""
 
     result: Mapping[str, Result]
@@ -82,7 +82,7 @@ class Sum:
     about: str
     keys: tuple[Key, ...]
     results: dict[str, str]
-    work: Callable[[Values], Outcome]
+    work: Callable[[Values], SumOutcome]
     formula: str
     source: str
     needed: tuple[str, ...] = ()
@@ -170,7 +170,7 @@ class Sum:
         groups = self._complete(given) or [()]
         return [{**spare, **{name: given[name] for name in group}} for group in groups]
 
-    def _refuse_contradiction(self, first: Outcome, other: Outcome, texts: Mapping[str, str]) -> None:
+    def _refuse_contradiction(self, first: SumOutcome, other: SumOutcome, texts: Mapping[str, str]) -> None:
         for name, value in first.result.items():
             twin = other.result[name]
             if not isinstance(value, Quantity) or not isinstance(twin, Quantity):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.arithmetic.frame import Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import Key, Sum, SumOutcome, Values
 from fitfinder.arithmetic.quantities import Measure
 from fitfinder.arithmetic.sketches import Sketch, around, circle, line, words
 
@@ -27,7 +27,7 @@ def index_sequence(positions: int, starts: int) -> list[int]:
     return [1 + number * moved for number in range(starts)]
 
 
-def _starts(values: Values) -> Outcome:
+def _starts(values: Values) -> SumOutcome:
     positions = values.count("positions")
     possible = possible_starts(positions)
     notes = [
@@ -39,7 +39,7 @@ def _starts(values: Values) -> Outcome:
     ]
     if "starts" not in values:
         steps = [positions // number for number in possible]
-        return Outcome(
+        return SumOutcome(
             result={"possible": possible, "step": steps}, notes=tuple(notes), sketch=_circle_of(positions, [])
         )
     starts = values.count("starts")
@@ -47,13 +47,13 @@ def _starts(values: Values) -> Outcome:
     if moved is None:
         able = ", ".join(str(number) for number in possible)
         notes.insert(0, f"{starts} starts cannot be indexed by {positions}: only {able} can. Choose other positions.")
-        return Outcome(
+        return SumOutcome(
             result={"possible": possible, "step": None}, notes=tuple(notes), sketch=_circle_of(positions, [])
         )
     sequence = index_sequence(positions, starts)
     shown = ", ".join(str(number) for number in sequence[:12]) + (" …" if len(sequence) > 12 else "")
     notes.insert(0, f"Cut the starts at {shown}, counted from the first.")
-    return Outcome(
+    return SumOutcome(
         result={"possible": possible, "step": moved}, notes=tuple(notes), sketch=_circle_of(positions, sequence)
     )
 

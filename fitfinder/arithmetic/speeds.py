@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import GEOMETRY, Key, Sum, SumOutcome, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, five_figures
 from fitfinder.arithmetic.sketches import Sketch, around, circle, line, outline, share, words
 
@@ -30,7 +30,7 @@ def pull(mass: Fraction, radius: Fraction, rpm: Fraction) -> Fraction:
     return mass * radius * turns**2
 
 
-def _speed(values: Values) -> Outcome:
+def _speed(values: Values) -> SumOutcome:
     if "surface_speed" in values:
         like = "surface_speed"
         speed, rpm = values["surface_speed"], rpm_of(values["surface_speed"], values["diameter"])
@@ -59,10 +59,10 @@ def _speed(values: Values) -> Outcome:
     caption = (
         f"Work of {diameter} at {result['rpm'].short}: its skin passes the tool at {result['surface_speed'].both}."
     )
-    return Outcome(result=result, notes=notes, sketch=Sketch(marks=marks, height=160, words=caption))
+    return SumOutcome(result=result, notes=notes, sketch=Sketch(marks=marks, height=160, words=caption))
 
 
-def _counterweight(values: Values) -> Outcome:
+def _counterweight(values: Values) -> SumOutcome:
     mass = counterweight(values["mass"], values["radius"], values["at_radius"])
     result = {"mass": values.result(mass, Measure.MASS, like="mass")}
     notes = (
@@ -75,10 +75,10 @@ def _counterweight(values: Values) -> Outcome:
     sketch = _plate(
         values["radius"], values["at_radius"], values.quantity("mass").short, result["mass"].short, "counterweight"
     )
-    return Outcome(result=result, notes=notes, sketch=sketch)
+    return SumOutcome(result=result, notes=notes, sketch=sketch)
 
 
-def _unbalance(values: Values) -> Outcome:
+def _unbalance(values: Values) -> SumOutcome:
     force = pull(values["mass"], values["radius"], values["rpm"])
     result = {"force": values.result(force, Measure.FORCE, like="mass")}
     weight = values["mass"] * Fraction("9.80665")
@@ -89,7 +89,7 @@ def _unbalance(values: Values) -> Outcome:
         "The same pull is what a jaw, clamp or bolt has to hold, beside the cut. Guard closed, out of its plane.",
     )
     sketch = _plate(values["radius"], None, values.quantity("mass").short, result["force"].short, "")
-    return Outcome(result=result, notes=notes, sketch=sketch)
+    return SumOutcome(result=result, notes=notes, sketch=sketch)
 
 
 def _plate(radius: Fraction, at_radius: Fraction | None, mass: str, other: str, name: str) -> Sketch:

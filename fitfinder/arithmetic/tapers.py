@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.arithmetic.frame import GEOMETRY, Key, Outcome, Sum, Values, refuse
+from fitfinder.arithmetic.frame import GEOMETRY, Key, Sum, SumOutcome, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, atan_degrees, five_figures, tan_degrees
 from fitfinder.arithmetic.sketches import Sketch, line, outline, share, words
 from inventory.reference.tapers import MorseTaper, morse, morse_tapers
@@ -64,7 +64,7 @@ def _of_half_angle(values: Values) -> Fraction:
     return taper_of_angle(angle.value)
 
 
-def _set_over(values: Values) -> Outcome:
+def _set_over(values: Values) -> SumOutcome:
     taper = _taper(values, "taper_length")
     result = {"set_over": values.result(set_over(values["length"], taper), like="length")}
     notes = [
@@ -83,7 +83,7 @@ def _set_over(values: Values) -> Outcome:
         )
     if half_angle(taper) > 5:
         notes.insert(0, "Steep: more than 5° a side. Use the compound; a tailstock seldom goes so far.")
-    return Outcome(result=result, notes=tuple(notes), sketch=_between_centers(result["set_over"]))
+    return SumOutcome(result=result, notes=tuple(notes), sketch=_between_centers(result["set_over"]))
 
 
 def _between_centers(moved: Quantity) -> Sketch:
@@ -103,7 +103,7 @@ def _between_centers(moved: Quantity) -> Sketch:
     return Sketch(marks=marks, height=126, words=caption)
 
 
-def _one_taper(values: Values) -> Outcome:
+def _one_taper(values: Values) -> SumOutcome:
     taper = _taper(values, "length")
     angle = half_angle(taper)
     result = {
@@ -117,7 +117,7 @@ def _one_taper(values: Values) -> Outcome:
         f"{Quantity.of(90 - angle, Measure.ANGLE).short}. The scale is a start only: fit to a gauge or a plug.",
         "Taper per foot and ratio are on diameter; the half angle is to the axis.",
     )
-    return Outcome(result=result, notes=notes, sketch=_cone_seen(taper, result["half_angle"], result["ratio"]))
+    return SumOutcome(result=result, notes=notes, sketch=_cone_seen(taper, result["half_angle"], result["ratio"]))
 
 
 def _cone_seen(taper: Fraction, angle: Quantity, ratio: Quantity) -> Sketch:
@@ -131,7 +131,7 @@ def _cone_seen(taper: Fraction, angle: Quantity, ratio: Quantity) -> Sketch:
     return Sketch(marks=marks, height=154, words=f"A taper of 1 in {ratio.short}, {angle.short} a side.")
 
 
-def _morse(values: Values) -> Outcome:
+def _morse(values: Values) -> SumOutcome:
     taper = morse(_bare_code(values.word("code")))
     if taper is None:
         known = ", ".join(one.code for one in morse_tapers())
@@ -156,7 +156,7 @@ def _morse(values: Values) -> Outcome:
     ]
     if distance > plug:
         notes.insert(0, "Past the small end of the plug gauge: there a shank has its tang or its drawbar thread.")
-    return Outcome(result=result, notes=tuple(notes), sketch=_shank(taper, distance, result["diameter"].short))
+    return SumOutcome(result=result, notes=tuple(notes), sketch=_shank(taper, distance, result["diameter"].short))
 
 
 def _bare_code(text: str) -> str:

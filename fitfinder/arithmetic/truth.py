@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from fitfinder.arithmetic.frame import COMMON, GEOMETRY, Key, Outcome, Sum, Values
+from fitfinder.arithmetic.frame import COMMON, GEOMETRY, Key, Sum, SumOutcome, Values
 from fitfinder.arithmetic.quantities import Measure, Quantity
 from fitfinder.arithmetic.sketches import Mark, Sketch, around, circle, line, outline, words
 
@@ -29,7 +29,7 @@ def jaw_move(reading: Fraction, opposite: Fraction) -> Fraction:
     return (reading - opposite) / 2
 
 
-def _tir(values: Values) -> Outcome:
+def _tir(values: Values) -> SumOutcome:
     given = "offset" if "offset" in values else "tir"
     offset = values["offset"] if given == "offset" else offset_of(values["tir"])
     result = {
@@ -37,7 +37,7 @@ def _tir(values: Values) -> Outcome:
         "offset": values.result(offset, like=given),
     }
     notes = ("A wall between a bore and a diameter on two such axes differs by the TIR from side to side.",)
-    return Outcome(result=result, notes=notes, sketch=_two_axes(result["tir"], result["offset"]))
+    return SumOutcome(result=result, notes=notes, sketch=_two_axes(result["tir"], result["offset"]))
 
 
 def _two_axes(tir: Quantity, offset: Quantity) -> Sketch:
@@ -83,7 +83,7 @@ class _JawMove(Struct, frozen=True):
         )
 
 
-def _dial_in(values: Values) -> Outcome:
+def _dial_in(values: Values) -> SumOutcome:
     result = {"move": _distance(values, "reading1", "reading2")}
     moves = [_JawMove.between("1", "3", _move(values, "reading1", "reading2"), result["move"])]
     notes = []
@@ -92,7 +92,7 @@ def _dial_in(values: Values) -> Outcome:
         moves.append(_JawMove.between("2", "4", _move(values, "reading3", "reading4"), result["move2"]))
     else:
         notes.append("Then turn by a quarter and do the same with the other pair of jaws.")
-    return Outcome(
+    return SumOutcome(
         result=result,
         notes=(*(move.advice for move in moves), _ONE_ZERO, *notes, _BY_HAND),
         sketch=_four_jaws([move for move in moves if move.is_needed]),

@@ -4,19 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, Protocol
 
-from fitfinder.questions import QuestionError
+from fitfinder.questions import QuestionError, Texts
 
 BOTTOMS = ("64", "32", "16", "8", "4", "2")
 KEYS = ("whole", "over", "parts")
 _FRACTION = re.compile(rf"(?:(?P<whole>[0-9]+)[- ])?(?P<over>[0-9]+)/(?P<parts>{'|'.join(BOTTOMS)})", re.ASCII)
-
-
-class Texts(Protocol):
-    """The fields of an address or a form, or the options of a command."""
-
-    def get(self, name: str, /) -> Any: ...
 
 
 def size_text(texts: Texts) -> str:

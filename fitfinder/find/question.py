@@ -11,12 +11,12 @@ from msgspec.structs import asdict, replace
 from fitfinder import crib
 from fitfinder.find.answer import Answer
 from fitfinder.find.finder import answer
-from fitfinder.find.number_keys import Texts, size_text
+from fitfinder.find.number_keys import size_text
 from fitfinder.find.ways import Ways
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock import SHAPES, Stock, StockShape
 from fitfinder.holding.stock_texts import stock_from
-from fitfinder.questions import QuestionError, no_such_lathe, unit_named
+from fitfinder.questions import QuestionError, Texts, no_such_lathe, unit_named
 from inventory.measures.lengths import Length, LengthError, Unit, exact, parse, shorten
 from inventory.models import Ask
 

@@ -11,7 +11,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from fitfinder.holding import runout
-from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
+from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, SeatOnHand
 from fitfinder.holding.runout import Runout
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
@@ -156,7 +156,7 @@ def _with_drawbar(lathe: LatheOnHand, links: tuple[Piece, ...], rig: list[Piece]
             yield Chain(lathe=lathe, links=(bar, *links))
 
 
-def _drawn_shank(piece: Piece) -> Seat | None:
+def _drawn_shank(piece: Piece) -> SeatOnHand | None:
     """The Morse shank by which a drawbar has to hold this piece; None where it needs none."""
     shank = piece.mounts_in if piece.kind == Kind.COLLET_CHUCK else None
     return shank if shank is not None and shank.needs_drawbar else None
@@ -182,7 +182,7 @@ def _doubtful(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain
         yield Chain(lathe=lathe, links=(piece,), is_checked=False, doubt=doubt)
 
 
-def _is_open_for(mount: Seat, lathe: LatheOnHand) -> bool:
+def _is_open_for(mount: SeatOnHand, lathe: LatheOnHand) -> bool:
     """Whether the seat of the lathe that this would go in is one that nobody described."""
     return lathe.headstock_taper is None if mount.needs_drawbar else lathe.nose is None
 

@@ -23,7 +23,7 @@ CENTER_KINDS = frozenset({Kind.LIVE_CENTER, Kind.DEAD_CENTER, Kind.EXTENDED_POIN
 REST_KINDS = frozenset({Kind.STEADY_REST, Kind.FOLLOW_REST})
 
 
-class Seat(Struct, frozen=True, gc=False):
+class SeatOnHand(Struct, frozen=True, gc=False):
     """A standard place to mount in. A Morse shank that is to hold work needs a drawbar."""
 
     code: str
@@ -62,7 +62,7 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     kind: Kind
     condition: str = "good"
     location: str = ""
-    mounts_in: Seat | None = None
+    mounts_in: SeatOnHand | None = None
     offers: str | None = None
     through: Length | None = None
     is_solid: bool = False
@@ -109,7 +109,7 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
         """The bores that it holds from within; None where an end is not filled in."""
         return _reach(self.inside_smallest, self.inside_largest)
 
-    def mounts_on(self, seat: Seat | None) -> bool:
+    def mounts_on(self, seat: SeatOnHand | None) -> bool:
         """Whether it is made for this seat; what is not known mounts on none."""
         return seat is not None and self.mounts_in is not None and self.mounts_in.code == seat.code
 
@@ -155,7 +155,7 @@ class ColletOnHand(Piece, frozen=True, kw_only=True, gc=False):
     def as_blank(self) -> Piece:
         """A bored collet as what it is to be opened further: a blank whose pilot is the bore that is in it now."""
         of_any_piece = {name: value for name, value in asdict(self).items() if name not in ("size", "stop_thread")}
-        return Piece(**of_any_piece | {"mounts_in": Seat(self.size.seat), "pilot": self.size.nominal})
+        return Piece(**of_any_piece | {"mounts_in": SeatOnHand(self.size.seat), "pilot": self.size.nominal})
 
 
 class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
@@ -163,12 +163,12 @@ class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
 
     id: int
     name: str
-    nose: Seat | None = None
-    headstock_taper: Seat | None = None
-    tailstock_taper: Seat | None = None
+    nose: SeatOnHand | None = None
+    headstock_taper: SeatOnHand | None = None
+    tailstock_taper: SeatOnHand | None = None
     spindle_bore: Length | None = None
     nose_tir: Length | None = None
-    post: Seat | None = None
+    post: SeatOnHand | None = None
     swing_over_bed: Length | None = None
     swing_over_slide: Length | None = None
     between_centers: Length | None = None
@@ -176,7 +176,7 @@ class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
     spindle_length: Length | None = None
 
     @property
-    def spindle_seats(self) -> tuple[Seat, ...]:
+    def spindle_seats(self) -> tuple[SeatOnHand, ...]:
         """What of its spindle is described: the nose and the taper in it."""
         return tuple(seat for seat in (self.nose, self.headstock_taper) if seat is not None)
 
@@ -185,7 +185,7 @@ def _reach(smallest: Length | None, largest: Length | None) -> Reach | None:
     return None if smallest is None or largest is None else Reach(smallest=smallest, largest=largest)
 
 
-class JawSet(Struct, frozen=True, kw_only=True, gc=False):
+class JawsOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
 
     id: int = 0

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from fitfinder.holding.chains import MOST_LINKS, Chain, Missing, chains_to
-from fitfinder.holding.pieces import COLLET_KINDS, IN_THE_SPINDLE, LatheOnHand, Piece, Seat
+from fitfinder.holding.pieces import COLLET_KINDS, IN_THE_SPINDLE, LatheOnHand, Piece, SeatOnHand
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
@@ -129,7 +129,7 @@ class LatheRig:
         names = [piece.tag, piece.offers or "", "" if self.has_on(piece) else _code(piece.mounts_in)]
         return [name.upper() for name in names if name]
 
-    def _missing_link(self, piece: Piece, seat: Seat, lathe: LatheOnHand, ways: Missing) -> Missing:
+    def _missing_link(self, piece: Piece, seat: SeatOnHand, lathe: LatheOnHand, ways: Missing) -> Missing:
         """Which link is missing between the spindle and this piece."""
         if seat.needs_drawbar and lathe.headstock_taper is not None:
             return self._no_sleeve(seat.code, lathe.headstock_taper.code).wanted_by(piece)
@@ -153,7 +153,7 @@ def takes_bore(piece: Piece, bore: Length) -> bool:
     return low is not None and high is not None and low <= bore <= high
 
 
-def _code(seat: Seat | None) -> str:
+def _code(seat: SeatOnHand | None) -> str:
     return seat.code if seat is not None else ""
 
 

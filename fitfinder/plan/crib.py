@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from msgspec.structs import replace
 
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.pieces import CribNow, JawSet, LatheOnHand, Piece
+from fitfinder.holding.pieces import CribNow, JawsOnHand, LatheOnHand, Piece
 from fitfinder.holding.seats import LatheRig
 from fitfinder.plan.efforts import Effort, Minutes
 
@@ -17,7 +17,7 @@ class PlanCrib:
     """`crib` holds the lathes, the rig, and the collets that may grip this stock on any of them."""
 
     crib: CribNow
-    jaw_sets: tuple[JawSet, ...] = ()
+    jaw_sets: tuple[JawsOnHand, ...] = ()
     bored: tuple[Piece, ...] = ()
     """Machinable collets that are bored; `pilot` is the bore that is in each now."""
     minutes: Minutes = field(default_factory=Minutes)
@@ -42,7 +42,7 @@ class CribAtLathe(LatheRig):
     """What is on hand for a job at one lathe."""
 
     crib: CribNow
-    jaw_sets: tuple[JawSet, ...]
+    jaw_sets: tuple[JawsOnHand, ...]
     bored: tuple[Piece, ...]
     minutes: Minutes
 

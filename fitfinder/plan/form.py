@@ -7,13 +7,13 @@ from typing import Any
 
 from django import forms
 
-from fitfinder.plan.job import Shape
+from fitfinder.plan.job import WorkShape
 from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, unit_field
 from inventory.keeping.lending_forms import TapForm
 from inventory.measures.inputs import say_plainly
 from inventory.reference.bars import grades
 
-DEFAULTS = {"shape": Shape.ROUND, "unit": "in", "parts": "1", "setups": "1"}
+DEFAULTS = {"shape": WorkShape.ROUND, "unit": "in", "parts": "1", "setups": "1"}
 _SIZE = {"autocomplete": "off", "autocapitalize": "off"}
 _NUMBER = {"inputmode": "numeric", "pattern": "[0-9]*", "autocomplete": "off"}
 
@@ -39,7 +39,7 @@ class JobForm(QuestionForm):
     size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
     shape = forms.ChoiceField(
         required=False,
-        choices=[(shape.value, shape.called) for shape in Shape],
+        choices=[(shape.value, shape.called) for shape in WorkShape],
         widget=forms.RadioSelect,
     )
     bore = _length("Bore", "A tube's, or a finished one.")
@@ -73,7 +73,7 @@ class JobForm(QuestionForm):
 
     def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
         if initial.get("irregular") == "yes":
-            initial = {**initial, "shape": Shape.CASTING}
+            initial = {**initial, "shape": WorkShape.CASTING}
         super().__init__(initial={**DEFAULTS, **initial})
         self.fields["grade"] = grade_field(grades())
         self.fields["lathe"] = lathe_field(lathes, any_words="whichever is best")

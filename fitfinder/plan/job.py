@@ -15,7 +15,7 @@ THIN_WALL = Fraction(1, 10)
 """A tube whose wall is less than this share of its outside is thin: common practice, no source."""
 
 
-class Shape(StrEnum):
+class WorkShape(StrEnum):
     """The shapes that can be planned for; the value is the word of addresses, JSON and commands."""
 
     ROUND = "round"
@@ -29,10 +29,10 @@ class Shape(StrEnum):
     @property
     def called(self) -> str:
         """What the shop calls it."""
-        return "flat" if self is Shape.FLAT else self.value
+        return "flat" if self is WorkShape.FLAT else self.value
 
 
-FLAT_SIDED = frozenset({Shape.HEX, Shape.SQUARE, Shape.FLAT})
+FLAT_SIDED = frozenset({WorkShape.HEX, WorkShape.SQUARE, WorkShape.FLAT})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,7 +40,7 @@ class Job:
     """What is to be held. `stock` is its outside as the finder takes it: of a tube round, of a flat the longer side.
     `tir` is what the work may run out between set-ups. None is not told."""
 
-    shape: Shape
+    shape: WorkShape
     stock: Stock
     read_as: str
     other_side: Length | None = None
@@ -95,7 +95,7 @@ class Job:
     @property
     def wall(self) -> Length | None:
         """Of a tube, rounded down."""
-        if self.shape is not Shape.TUBE or self.bore is None:
+        if self.shape is not WorkShape.TUBE or self.bore is None:
             return None
         return Length((self.stock.band.smallest.nm - self.bore.nm) // 2)
 
@@ -131,7 +131,7 @@ class Job:
 
     def thicknesses(self, times: Fraction) -> str:
         """`5.0 diameters`, and of work that has none `5.0 times its thickness`."""
-        is_round = self.shape in (Shape.ROUND, Shape.TUBE) and not self.is_irregular
+        is_round = self.shape in (WorkShape.ROUND, WorkShape.TUBE) and not self.is_irregular
         return f"{in_tenths(times)} {'diameters' if is_round else 'times its thickness'}"
 
     @property

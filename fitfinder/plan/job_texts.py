@@ -10,7 +10,7 @@ from fractions import Fraction
 from fitfinder.holding.shape_words import two_sides
 from fitfinder.holding.stock import Band, Stock, StockShape
 from fitfinder.holding.stock_texts import stock_from
-from fitfinder.plan.job import Job, Shape
+from fitfinder.plan.job import Job, WorkShape
 from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.lengths import Length, Unit, exact, named, shorten
@@ -28,9 +28,9 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None) -> J
     """The job that the texts describe; what is left out has its default. Raises QuestionError."""
     asked = JobTexts.of(texts, bare_limit)
     shape = asked.shape()
-    if shape is Shape.TUBE:
+    if shape is WorkShape.TUBE:
         asked = asked.with_wall_as_bore()
-    stock, other = asked.flat_bar() if shape is Shape.FLAT else (asked.outside(shape), None)
+    stock, other = asked.flat_bar() if shape is WorkShape.FLAT else (asked.outside(shape), None)
     bore = asked.bore(shape, stock)
     length, stick_out, grip = asked.maybe_length("length"), asked.maybe_length("stick_out"), asked.maybe_length("grip")
     tir, throw = asked.maybe_length("tir"), asked.maybe_length("throw")
@@ -39,7 +39,7 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None) -> J
     parts, setups, starts = asked.count("parts"), asked.count("setups"), asked.count("starts")
     is_from_both_ends = asked.choice("both_ends", "yes", "no")
     return Job(
-        shape=Shape.ROUND if shape is Shape.CASTING else shape,
+        shape=WorkShape.ROUND if shape is WorkShape.CASTING else shape,
         stock=stock,
         read_as=_read_as(shape, stock, bore),
         other_side=other,
@@ -58,8 +58,8 @@ def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None) -> J
         is_on_turned=asked.choice("regrip", "turned", "same"),
         is_from_both_ends=is_from_both_ends,
         is_fed=asked.choice("fed", "yes", "no"),
-        is_irregular=asked.choice("irregular", "yes", "no") or shape is Shape.CASTING,
-        is_casting=shape is Shape.CASTING,
+        is_irregular=asked.choice("irregular", "yes", "no") or shape is WorkShape.CASTING,
+        is_casting=shape is WorkShape.CASTING,
     )
 
 
@@ -76,21 +76,21 @@ class JobTexts:
         asked = {name: (texts.get(name) or "").strip() for name in FIELDS}
         return cls(asked, unit_named(asked["unit"] or Unit.INCH), bare_limit)
 
-    def shape(self) -> Shape:
-        text = self.texts["shape"] or Shape.ROUND
-        if text not in list(Shape):
-            *others, last = Shape
+    def shape(self) -> WorkShape:
+        text = self.texts["shape"] or WorkShape.ROUND
+        if text not in list(WorkShape):
+            *others, last = WorkShape
             raise self.error(
                 "shape", f"“{shorten(text)}” is no shape that is known here. Write {', '.join(others)} or {last}."
             )
-        return Shape(text)
+        return WorkShape(text)
 
-    def outside(self, shape: Shape) -> Stock:
+    def outside(self, shape: WorkShape) -> Stock:
         """A tube or a casting is round to whatever grips its outside."""
         return stock_from(
             self.texts["size"],
             self.texts["size2"],
-            shape=shape if shape in (Shape.HEX, Shape.SQUARE) else Shape.ROUND,
+            shape=shape if shape in (WorkShape.HEX, WorkShape.SQUARE) else WorkShape.ROUND,
             grade=self.texts["grade"],
             unit=self.unit,
             bare_limit=self.bare_limit,
@@ -113,7 +113,7 @@ class JobTexts:
             Stock(
                 shape=StockShape.FLAT,
                 band=Band(long, long),
-                read_as=f"{named(short)} by {named(long)} in {Shape.FLAT.called}, measured",
+                read_as=f"{named(short)} by {named(long)} in {WorkShape.FLAT.called}, measured",
             ),
             short,
         )
@@ -134,9 +134,9 @@ class JobTexts:
         texts = {**self.texts, "size": both[0], "bore": exact(outside - wall * 2)}
         return JobTexts(texts, self.unit, self.bare_limit)
 
-    def bore(self, shape: Shape, stock: Stock) -> Length | None:
+    def bore(self, shape: WorkShape, stock: Stock) -> Length | None:
         if not self.texts["bore"]:
-            if shape is Shape.TUBE:
+            if shape is WorkShape.TUBE:
                 raise self.error("bore", "A tube has a bore. Write its size, like 1/2.")
             return None
         bore = length_of(self.texts["bore"], field="bore", unit=self.unit).length
@@ -215,11 +215,11 @@ class JobTexts:
         return QuestionError(message, field=field, read=shorten(self.texts[field]))
 
 
-def _read_as(shape: Shape, stock: Stock, bore: Length | None) -> str:
+def _read_as(shape: WorkShape, stock: Stock, bore: Length | None) -> str:
     words = stock.read_as
-    if shape in (Shape.TUBE, Shape.CASTING):
+    if shape in (WorkShape.TUBE, WorkShape.CASTING):
         words = words.replace(" round", f" {shape}", 1)
-    if shape is Shape.TUBE:
+    if shape is WorkShape.TUBE:
         assert bore is not None
         return f"{words}, bore {named(bore)} in"
     return words if bore is None else f"{words}, with a bore of {named(bore)} in"

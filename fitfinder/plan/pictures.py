@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from fitfinder.arithmetic.sketches import WIDTH, Mark, Sketch, line, outline, share, words
-from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS, LatheOnHand, Piece, Seat
+from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS, LatheOnHand, Piece, SeatOnHand
 from fitfinder.plan.plan import Plan
 from fitfinder.plan.way import Way
 from inventory.reference.kinds import Kind
@@ -62,7 +62,7 @@ def _both_ends(way: Way, lathe: LatheOnHand) -> tuple[list[Piece], list[Piece]]:
     return [*drawn[:first], *drawn[last + 1 :]], drawn[first : last + 1][::-1]
 
 
-def _goes_in(piece: Piece, seat: Seat | None) -> bool:
+def _goes_in(piece: Piece, seat: SeatOnHand | None) -> bool:
     """Whether it goes into this seat; where its own is not known it may."""
     return piece.mounts_in is None or (seat is not None and piece.mounts_in.code == seat.code)
 

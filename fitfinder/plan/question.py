@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Protocol
 from urllib.parse import urlencode
 
 from fitfinder import crib
@@ -13,15 +12,9 @@ from fitfinder.plan.job import Job
 from fitfinder.plan.job_texts import FIELDS, job_from
 from fitfinder.plan.plan import Plan, plan
 from fitfinder.plan.reader import plan_crib
-from fitfinder.questions import no_such_lathe
+from fitfinder.questions import Texts, no_such_lathe
 
 DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
-
-
-class Texts(Protocol):
-    """The fields of an address, or the options of a command."""
-
-    def get(self, name: str, /) -> Any: ...
 
 
 @dataclass(frozen=True)

@@ -8,14 +8,13 @@ from msgspec.structs import replace
 
 from fitfinder import crib
 from fitfinder.find import gaps
-from fitfinder.holding.pieces import CribNow, JawSet, Piece
+from fitfinder.holding.pieces import CribNow, JawsOnHand, Piece
 from fitfinder.holding.verdicts import Reach
 from fitfinder.plan.crib import PlanCrib
 from fitfinder.plan.efforts import Minutes
 from fitfinder.plan.job import Job
 from inventory.measures.lengths import Length
-from inventory.models import JawSet as JawSetRow
-from inventory.models import WorkingMinutes
+from inventory.models import JawSet, WorkingMinutes
 from inventory.reference.kinds import JawKind, Kind
 
 MOST_BORED = 20
@@ -39,18 +38,18 @@ def _minutes() -> Minutes:
     return Minutes({step: Fraction(hundredths, 100) for step, hundredths in rows})
 
 
-def _jaw_sets(now: CribNow) -> list[JawSet]:
+def _jaw_sets(now: CribNow) -> list[JawsOnHand]:
     chucks = {piece.id: piece for piece in now.rig if piece.kind == Kind.UNIVERSAL_CHUCK or piece.jaws}
-    rows = list(JawSetRow.objects.filter(retired_at=None, chuck__in=chucks).select_related("location"))
+    rows = list(JawSet.objects.filter(retired_at=None, chuck__in=chucks).select_related("location"))
     hard = [row for row in rows if row.kind != JawKind.SOFT]
     return [
         _jaw_set(row, chucks[row.chuck_id], [other for other in hard if other.chuck_id == row.chuck_id]) for row in rows
     ]
 
 
-def _jaw_set(row: JawSetRow, chuck: Piece, hard: list[JawSetRow]) -> JawSet:
+def _jaw_set(row: JawSet, chuck: Piece, hard: list[JawSet]) -> JawsOnHand:
     is_soft = row.kind == JawKind.SOFT
-    return JawSet(
+    return JawsOnHand(
         id=row.pk,
         chuck=row.chuck_id,
         kind=row.kind,
@@ -63,7 +62,7 @@ def _jaw_set(row: JawSetRow, chuck: Piece, hard: list[JawSetRow]) -> JawSet:
     )
 
 
-def _soft_reach(row: JawSetRow, chuck: Piece, hard: list[JawSetRow]) -> Reach | None:
+def _soft_reach(row: JawSet, chuck: Piece, hard: list[JawSet]) -> Reach | None:
     """What soft jaws can be bored to: from the bore that is in them, which is only ever opened, to the largest that
     the chuck holds by any of its jaws. Without any largest it stays at the bore that is in them."""
     smallest = row.bored_to or row.outside_smallest or chuck.outside_smallest

@@ -10,7 +10,7 @@ from fitfinder.holding.seats import away, takes_bore
 from fitfinder.plan import limits
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.job import Job, Shape, in_tenths
+from fitfinder.plan.job import Job, WorkShape, in_tenths
 from fitfinder.plan.parts import Act, Parts, Reason, SetupStep
 from inventory.measures.lengths import Length, named
 from inventory.reference import practice
@@ -102,7 +102,7 @@ def _without_sleeve(known: list[Piece], seat: str, here: CribAtLathe) -> Missing
 def _with_center(job: Job, here: CribAtLathe, words: str) -> Parts:
     if why := limits.too_long(job, here.lathe):
         return Parts(why_not=why)
-    is_drilled = job.shape is not Shape.TUBE
+    is_drilled = job.shape is not WorkShape.TUBE
     found = tailstock_center(here, bore=None if is_drilled else job.bore)
     effort = Effort(per_part=here.minutes.of("center drilled")) if is_drilled else Effort()
     reasons = (Reason(f"{words}: a tailstock center holds it up"),)

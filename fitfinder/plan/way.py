@@ -12,7 +12,7 @@ from typing import ClassVar
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.method import Method
-from fitfinder.holding.pieces import JawSet, LatheOnHand, Piece
+from fitfinder.holding.pieces import JawsOnHand, LatheOnHand, Piece
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach
@@ -36,7 +36,7 @@ class Hold:
     band: Band | None = None
     """What the jaws close on: the work, its bore, or the ring around it."""
     is_inside: bool = False
-    jaws: JawSet | None = None
+    jaws: JawsOnHand | None = None
     """The jaws that hold it, where they are a set; those that are in the chuck anyway are none."""
 
 
@@ -129,7 +129,7 @@ class Way:
         return f"{self.method.capitalize()}{f', {self.variant}' if self.variant else ''}"
 
     @property
-    def jaws_to_put_in(self) -> JawSet | None:
+    def jaws_to_put_in(self) -> JawsOnHand | None:
         """What has to go into the chuck first; None where the jaws that are in it do."""
         jaws = self.hold.jaws if self.hold is not None else None
         return None if jaws is None or jaws.is_in else jaws

@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterable, Sequence
 from msgspec import Struct
 
 from fitfinder.holding.chains import Missing, chains_to
-from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, Seat
+from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, SeatOnHand
 from inventory.reference.kinds import Kind
 
 _MORSE = re.compile(r"MT([0-9])")
@@ -69,7 +69,7 @@ class _NewLink(Struct, frozen=True):
     """A link that could be got: its kind, what it mounts in, and what it takes (a code; empty for a drawbar)."""
 
     kind: Kind
-    mount: Seat
+    mount: SeatOnHand
     takes: str = ""
 
     @property

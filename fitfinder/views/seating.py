@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
 from fitfinder import crib
-from fitfinder.holding.pieces import Seat
+from fitfinder.holding.pieces import SeatOnHand
 from fitfinder.questions import QuestionError, no_such_lathe
 from fitfinder.seating.centers import CenterQuestion, cautions, lacking, which_center
 from fitfinder.seating.forms import CenterForm, HolderForm, SeatForm
@@ -130,7 +130,7 @@ def _answer(request: HttpRequest, template: str, context: dict[str, Any]) -> Htt
     return render(request, template, own | context)
 
 
-def _seat(where: str, seat: Seat | None) -> str:
+def _seat(where: str, seat: SeatOnHand | None) -> str:
     return f"{where}, {seat.code}" if seat else where
 
 

@@ -28,7 +28,7 @@ class Urgency(IntEnum):
     NEVER = 4
 
 
-class Reason(Struct, frozen=True):
+class DueReason(Struct, frozen=True):
     """One reason why a piece is due; `since` is the day from which it is, None where that is not known."""
 
     urgency: Urgency
@@ -41,7 +41,7 @@ class InspectionDue(Struct, frozen=True):
 
     pk: int
     tag: str
-    reasons: tuple[Reason, ...]
+    reasons: tuple[DueReason, ...]
 
     @property
     def order(self) -> tuple[Urgency, date, str]:
@@ -54,7 +54,7 @@ class InspectionDue(Struct, frozen=True):
         return "; ".join(reason.words for reason in self.reasons)
 
 
-class _Piece(Struct, frozen=True):
+class _JudgedPiece(Struct, frozen=True):
     """What decides over one piece: a crib of thousands is read by these columns, and in full only where it is shown."""
 
     pk: int
@@ -80,7 +80,7 @@ def inspections_due(*, today: date) -> list[InspectionDue]:
     book, readings, uses = LimitBook(), _readings(today), _uses()
     found = []
     for row in Tool.objects.in_service().order_by().values_list(*_COLUMNS):
-        piece = _Piece(*row)
+        piece = _JudgedPiece(*row)
         limits = book.figures(piece.kind, piece.series, piece.series_code, piece.shape, piece.nominal)
         reasons = (
             _over_limit(piece, limits),
@@ -105,35 +105,35 @@ def _uses() -> dict[int, int]:
     return dict(Loan.objects.filter(later).order_by().values_list("tool").annotate(Count("pk")))
 
 
-def _over_limit(piece: _Piece, limits: Limits) -> Reason | None:
+def _over_limit(piece: _JudgedPiece, limits: Limits) -> DueReason | None:
     limit = limits.exceeded_by(piece.tir, piece.condition)
     if limit is None or piece.tir is None:
         return None
     words = f"called good, but reads {shown(piece.tir)}, over its limit of {shown(limit)}"
-    return Reason(Urgency.OVER_LIMIT, words, piece.inspected_on)
+    return DueReason(Urgency.OVER_LIMIT, words, piece.inspected_on)
 
 
-def _forecast(piece: _Piece, readings: list[DatedReading], limits: Limits, today: date) -> Reason | None:
+def _forecast(piece: _JudgedPiece, readings: list[DatedReading], limits: Limits, today: date) -> DueReason | None:
     forecast = trend(readings, limit=limits.limit).forecast if readings else None
     if forecast is None or forecast.earliest > today + BEFORE_THE_LIMIT:
         return None
-    return Reason(Urgency.FORECAST, f"its limit is forecast for {forecast.words}", piece.inspected_on)
+    return DueReason(Urgency.FORECAST, f"its limit is forecast for {forecast.words}", piece.inspected_on)
 
 
-def _used_often(uses: int, limits: Limits) -> Reason | None:
+def _used_often(uses: int, limits: Limits) -> DueReason | None:
     if limits.every_uses is None or uses < limits.every_uses:
         return None
     words = f"issued {uses} times since it was last inspected; inspected after {limits.every_uses}"
-    return Reason(Urgency.USED_OFTEN, words)
+    return DueReason(Urgency.USED_OFTEN, words)
 
 
-def _by_date(inspected_on: date | None, limits: Limits, today: date) -> Reason | None:
+def _by_date(inspected_on: date | None, limits: Limits, today: date) -> DueReason | None:
     if limits.every_days is None:
         return None
     if inspected_on is None:
-        return Reason(Urgency.NEVER, "no dated inspection yet")
+        return DueReason(Urgency.NEVER, "no dated inspection yet")
     due_on = inspected_on + timedelta(days=limits.every_days)
     if due_on > today:
         return None
     words = f"last inspected {inspected_on.isoformat()}; inspected every {limits.every_days} days"
-    return Reason(Urgency.LONG_AGO, words, due_on)
+    return DueReason(Urgency.LONG_AGO, words, due_on)

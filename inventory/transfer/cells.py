@@ -109,7 +109,7 @@ def shop_texts(
     found: dict[str, str] = {}
     for name in kept:
         for piece in re.split(r"[,;] ", cells[name]):
-            read = _Piece(kind, " ".join(piece.split()), seats, unit).fields()
+            read = _ReadPiece(kind, " ".join(piece.split()), seats, unit).fields()
             found = {**read, **found}
     return found, [f"{name}: {cells[name]}" for name in kept]
 
@@ -173,7 +173,7 @@ def _as_decimal(over: int, under: int) -> str:
     return format((Decimal(over) / under).normalize(), "f") if exact_value else "the size as a decimal"
 
 
-class _Piece:
+class _ReadPiece:
     """One piece of a text between commas, tried as each thing that a piece of this kind can say."""
 
     def __init__(self, kind: Kind, text: str, seats: dict[str, Seat], unit: Unit) -> None:

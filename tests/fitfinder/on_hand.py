@@ -8,7 +8,7 @@ from fitfinder.find import finder
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.methods.collets import collet_grip
-from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeatOnHand, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
@@ -19,7 +19,7 @@ _numbers = itertools.count(1)
 
 
 def seat(code):
-    return Seat(code, needs_drawbar=code.startswith("MT"), is_thread=code == "1-1/2-8") if code else None
+    return SeatOnHand(code, needs_drawbar=code.startswith("MT"), is_thread=code == "1-1/2-8") if code else None
 
 
 def length(text):

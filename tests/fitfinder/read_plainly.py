@@ -3,7 +3,7 @@
 It shares nothing with what the product reads: every piece of the book is taken up, whatever is asked.
 """
 
-from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, Seat, SeriesOnHand, SizeOnHand
+from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeatOnHand, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.models import Kind, Lathe, Loan, SeriesShape, Tool
@@ -107,7 +107,7 @@ def _is_lent(row, loan):
 def _seat(row):
     if row is None:
         return None
-    return Seat(row.code, needs_drawbar=row.needs_drawbar, is_thread=row.family == "thread")
+    return SeatOnHand(row.code, needs_drawbar=row.needs_drawbar, is_thread=row.family == "thread")
 
 
 def _lathe(row):

@@ -9,14 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fitfinder.holding.chains import Missing, chains_to
-from fitfinder.holding.pieces import LatheOnHand, Piece, Seat
+from fitfinder.holding.pieces import LatheOnHand, Piece, SeatOnHand
 from inventory.measures.lengths import Length
 
 SEATS = ("D1-4", "MT5", "MT3", "5C", "ER32")
 
 
 def seat(code):
-    return Seat(code, needs_drawbar=code.startswith("MT"))
+    return SeatOnHand(code, needs_drawbar=code.startswith("MT"))
 
 
 @st.composite

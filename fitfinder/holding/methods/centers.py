@@ -15,7 +15,7 @@ from fitfinder.holding.chains import Chain
 from fitfinder.holding.grips import Grip, marked_speed, worn_links
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.chucks import typical_tir
-from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece, Seat
+from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece, SeatOnHand
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
@@ -37,7 +37,7 @@ class CentersGrip(Grip, frozen=True, kw_only=True, gc=False):
         return (*self.first_reasons, put_back, *worn_links(self.chain), *marked_speed(self.chain, self.piece))
 
 
-class Drive(Struct, frozen=True, kw_only=True):
+class CenterDrive(Struct, frozen=True, kw_only=True):
     """What drives the dog: its pieces from the spindle, the center in the tailstock, and how the head is centered."""
 
     links: tuple[Piece, ...]
@@ -72,7 +72,7 @@ def _dog(here: list[Piece], stock: Stock) -> tuple[Piece, Reach] | None:
 
 
 def _grip(
-    stock: Stock, lathe: LatheOnHand, drive: Drive, dog: Piece, reach: Reach, *, asked: Length | None
+    stock: Stock, lathe: LatheOnHand, drive: CenterDrive, dog: Piece, reach: Reach, *, asked: Length | None
 ) -> CentersGrip:
     run = _runout([piece for piece in (*drive.links, drive.tail) if piece.kind in CENTER_KINDS])
     return CentersGrip(
@@ -105,13 +105,13 @@ def _runout(centers: Iterable[Piece]) -> runout.Runout:
     return runout.restarted("between centers", None if is_doubtful else typical_tir("between centers"))
 
 
-def _drive(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
+def _drive(here: list[Piece], lathe: LatheOnHand) -> CenterDrive | None:
     if lathe.nose is None or lathe.tailstock_taper is None:
         return None
     return _by_a_faceplate(here, lathe) or _by_a_chuck(here, lathe)
 
 
-def _by_a_faceplate(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
+def _by_a_faceplate(here: list[Piece], lathe: LatheOnHand) -> CenterDrive | None:
     plate = _best(piece for piece in here if piece.kind == Kind.FACEPLATE and piece.mounts_on(lathe.nose))
     if plate is None:
         return None
@@ -119,11 +119,11 @@ def _by_a_faceplate(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
         tail = _tail(here, lathe, used=head)
         if tail is not None:
             head_words = f"{head.tag} in the headstock, {plate.tag} drives the dog"
-            return Drive(links=(plate, *sleeves, head), tail=tail, head_words=head_words)
+            return CenterDrive(links=(plate, *sleeves, head), tail=tail, head_words=head_words)
     return None
 
 
-def _by_a_chuck(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
+def _by_a_chuck(here: list[Piece], lathe: LatheOnHand) -> CenterDrive | None:
     chuck = _best(
         (piece for piece in here if piece.kind in CHUCK_KINDS and piece.mounts_on(lathe.nose)),
         mounted_on=lathe.id,
@@ -132,7 +132,7 @@ def _by_a_chuck(here: list[Piece], lathe: LatheOnHand) -> Drive | None:
     if chuck is None or tail is None:
         return None
     head_words = f"turn a 60 degree point on scrap in {chuck.tag}, a jaw drives the dog"
-    return Drive(links=(chuck,), tail=tail, head_words=head_words)
+    return CenterDrive(links=(chuck,), tail=tail, head_words=head_words)
 
 
 def _best(pieces: Iterable[Piece], *, mounted_on: int | None = None) -> Piece | None:
@@ -144,7 +144,7 @@ def _best(pieces: Iterable[Piece], *, mounted_on: int | None = None) -> Piece | 
     )
 
 
-def _heads(here: list[Piece], taper: Seat | None) -> Iterator[tuple[list[Piece], Piece]]:
+def _heads(here: list[Piece], taper: SeatOnHand | None) -> Iterator[tuple[list[Piece], Piece]]:
     """Dead centers that reach the headstock taper, each with its sleeve, those without one first."""
     if taper is None:
         return
@@ -156,7 +156,7 @@ def _heads(here: list[Piece], taper: Seat | None) -> Iterator[tuple[list[Piece],
             yield [sleeve], head
 
 
-def _sleeve(here: list[Piece], head: Piece, taper: Seat) -> Piece | None:
+def _sleeve(here: list[Piece], head: Piece, taper: SeatOnHand) -> Piece | None:
     """What takes this center into the taper."""
     shank = head.mounts_in
     if shank is None:

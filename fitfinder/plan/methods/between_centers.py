@@ -8,7 +8,7 @@ from fitfinder.plan import limits, support
 from fitfinder.plan.assembly import driven
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.job import Job, Shape
+from fitfinder.plan.job import Job, WorkShape
 from fitfinder.plan.methods.drive import Drive, drive_at, fetched_from
 from fitfinder.plan.parts import Act, Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip
@@ -27,7 +27,7 @@ class BetweenCenters(HoldingMethod):
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         if job.is_fed:
             return Reason("bar that is fed through cannot stand between centers")
-        if job.shape is Shape.TUBE:
+        if job.shape is WorkShape.TUBE:
             return Reason("a tube has no center holes: plug both ends first")
         if job.bore is not None:
             return Reason("its bore is where the center holes would be: hold it by the bore, or plug it")

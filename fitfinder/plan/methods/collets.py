@@ -20,7 +20,7 @@ from fitfinder.plan import limits
 from fitfinder.plan.assembly import held, incomplete
 from fitfinder.plan.crib import CribAtLathe
 from fitfinder.plan.efforts import Effort
-from fitfinder.plan.job import Job, Shape
+from fitfinder.plan.job import Job, WorkShape
 from fitfinder.plan.parts import Parts, Reason, SetupStep
 from fitfinder.plan.truth import Regrip, trued
 from fitfinder.plan.way import Hold, HoldingMethod, Way
@@ -37,7 +37,7 @@ class Collet(HoldingMethod):
             return why
         if job.is_irregular:
             return Reason("a collet holds smooth, even stock only")
-        if job.shape is Shape.FLAT:
+        if job.shape is WorkShape.FLAT:
             return Reason("no collet has a hole for flat bar")
         return Reason("a collet holds on the axis: no throw") if job.throw is not None else None
 
@@ -141,7 +141,7 @@ def _stepped(start: Way, here: CribAtLathe) -> Way | None:
     """A step collet whose step takes the size; it is short, and its step is turned in place as a blank is bored."""
     job = start.job
     steps = {piece: reach for piece in here.of_kind(Kind.STEP_COLLET) if (reach := _step_for(job, piece)) is not None}
-    if not steps or job.shape not in (Shape.ROUND, Shape.TUBE):
+    if not steps or job.shape not in (WorkShape.ROUND, WorkShape.TUBE):
         return None
     if job.is_fed:
         return start.refused(

@@ -10,11 +10,11 @@ from fitfinder.arithmetic.eccentric import largest_throw
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.methods.chucks import flats_sit
-from fitfinder.holding.pieces import JawSet, Piece
+from fitfinder.holding.pieces import JawsOnHand, Piece
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.plan.crib import CribAtLathe
-from fitfinder.plan.job import Job, Shape
+from fitfinder.plan.job import Job, WorkShape
 from fitfinder.plan.parts import Reason, SetupStep
 from fitfinder.plan.way import Hold
 from inventory.measures.lengths import Length, named
@@ -27,7 +27,7 @@ class Grasp(NamedTuple):
     reach: Reach
     band: Band
     is_inside: bool = False
-    jaws: JawSet | None = None
+    jaws: JawsOnHand | None = None
 
 
 def grip_of(
@@ -37,7 +37,7 @@ def grip_of(
 
     With a `ring` the jaws close on that, around the work.
     """
-    shape = Shape.ROUND if ring else job.shape
+    shape = WorkShape.ROUND if ring else job.shape
     able = [piece for piece in chucks if _flats_sit(piece, shape)]
     if chucks and not able:
         first = chucks[0]
@@ -67,7 +67,7 @@ def hold_by(chuck: Piece, chain: Chain, grasp: Grasp) -> Hold:
     return Hold(piece=chuck, chain=chain, reach=reach, band=band, is_inside=is_inside, jaws=jaws)
 
 
-def _flats_sit(chuck: Piece, shape: Shape) -> bool:
+def _flats_sit(chuck: Piece, shape: WorkShape) -> bool:
     return chuck.kind == Kind.INDEPENDENT_CHUCK or chuck.jaws is None or flats_sit(chuck.jaws, shape)
 
 
@@ -126,7 +126,7 @@ def no_scroll(job: Job) -> Reason | None:
         return Reason("irregular work has nothing that self-centering jaws could center by")
     if job.throw is None:
         return None
-    if job.shape is not Shape.ROUND:
+    if job.shape is not WorkShape.ROUND:
         return Reason("packing one jaw for a throw is for round work")
     limit = largest_throw(Fraction(job.stock.band.smallest.nm, 2))
     if job.throw.nm < limit:
@@ -167,6 +167,6 @@ def jaws_step(hold: Hold) -> SetupStep:
     return SetupStep("Wipe the jaws and the work, and tighten at each pinion.")
 
 
-def put_in(jaws: JawSet, chuck: Piece) -> str:
+def put_in(jaws: JawsOnHand, chuck: Piece) -> str:
     place = f" from {jaws.location}" if jaws.location else ""
     return f"Put the {jaws.kind} jaws{place} in {chuck.tag}, each in its own slot"

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.method import Method
-from fitfinder.holding.pieces import JawSet
+from fitfinder.holding.pieces import JawsOnHand
 from fitfinder.plan import limits
 from fitfinder.plan.assembly import held, incomplete
 from fitfinder.plan.crib import CribAtLathe
@@ -49,7 +49,7 @@ def _best_hold(job: Job, here: CribAtLathe) -> Hold | Missing:
     sets = [jaws for jaws in here.jaw_sets if jaws.kind == JawKind.SOFT and jaws.chuck in chucks]
     chains = here.chains_to(chucks.values())
     holds: list[Hold] = []
-    reaching: list[JawSet] = []
+    reaching: list[JawsOnHand] = []
     for jaws in sets:
         if jaws.outside is None or not reaches(job.stock.band, jaws.outside):
             continue
@@ -61,7 +61,7 @@ def _best_hold(job: Job, here: CribAtLathe) -> Hold | Missing:
     return next((hold for hold in holds if hold.piece is best), None) or _none(job, sets, reaching)
 
 
-def _none(job: Job, sets: list[JawSet], reaching: Iterable[JawSet]) -> Missing:
+def _none(job: Job, sets: list[JawsOnHand], reaching: Iterable[JawsOnHand]) -> Missing:
     size = named(job.middle)
     if not sets:
         return Missing("no soft jaws for any chuck here")

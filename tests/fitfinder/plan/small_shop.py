@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
-from fitfinder.holding.pieces import JawSet
+from fitfinder.holding.pieces import JawsOnHand
 from fitfinder.plan import sheet
 from fitfinder.plan.crib import PlanCrib
 from fitfinder.plan.efforts import Minutes
@@ -69,7 +69,7 @@ def mandrel(low="0.4985", high="0.5025", **fields):
 
 
 def soft_jaws(chuck, low="1/2", high="4", **fields):
-    return JawSet(chuck=chuck.id, kind=JawKind.SOFT, outside=on_hand.reach(low, high, edge=""), **fields)
+    return JawsOnHand(chuck=chuck.id, kind=JawKind.SOFT, outside=on_hand.reach(low, high, edge=""), **fields)
 
 
 CENTERED = (
