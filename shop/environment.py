@@ -68,10 +68,8 @@ def database(folder: Path) -> dict:
         "PORT": str(port or ""),
         "CONN_MAX_AGE": None,
         "CONN_HEALTH_CHECKS": True,
-        # A question is answered in milliseconds: compiling its plan would take longer, and so does planning it anew
-        # each time. The finder's statements are prepared at their second use over a connection, with one plan for all
-        # parameters; what Django puts together itself is never prepared.
-        "OPTIONS": {"options": "-c jit=off -c plan_cache_mode=force_generic_plan", "prepare_threshold": 2},
+        # A question is answered in milliseconds: compiling its plan would take longer.
+        "OPTIONS": {"options": "-c jit=off"},
     }
 
 
