@@ -137,7 +137,8 @@ def plan(shop, request):
 
 
 def test_the_sizes_are_found_by_their_range(plan):
-    assert "inventory_size_by_range" in plan
+    # By its smallest or by its largest, as the database guesses which of the two leaves fewer.
+    assert re.search("inventory_size_by_(range|largest)", plan)
 
 
 def test_the_pieces_of_a_size_are_found_by_it(plan):
