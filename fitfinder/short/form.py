@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from typing import Any, cast
 
@@ -19,22 +18,13 @@ USUAL = Length.inches("0.002")
 """Cold drawn bar up to 1-1/2 in may be this much under its size (ASTM A108)."""
 
 _LONGEST_LEAD = 365
-_NOTHING = re.compile(r"\s*0*[.,]?0+(?:\s*(?:in|mm|\"))?\s*", re.ASCII)
-
-
-class ToleranceInput(LengthInput):
-    """How far bar may be off; nothing at all is a tolerance too."""
-
-    def to_python(self, value: Any) -> Any:
-        if isinstance(value, str) and _NOTHING.fullmatch(value):
-            return Length(0)
-        return super().to_python(value)
 
 
 class BoardForm(forms.Form):
     lathe = forms.ChoiceField(required=False)
-    tolerance = ToleranceInput(
+    tolerance = LengthInput(
         required=False,
+        may_be_zero=True,
         label="The bar may be off by",
         help_text="Inches, or write mm: .002, 0.05 mm, 0. A hole is told where no one collet holds such bar.",
     )
