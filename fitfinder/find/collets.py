@@ -10,7 +10,7 @@ from fitfinder.find import ranking
 from fitfinder.find.ways import Ways
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.methods.collets import ColletGrip, collet_grip
+from fitfinder.holding.collet_grips import ColletGrip, collet_grip
 from fitfinder.holding.pieces import ColletOnHand, Piece, SizeOnHand
 from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Verdict

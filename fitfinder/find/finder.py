@@ -11,10 +11,11 @@ from fitfinder.find.answer import Answer
 from fitfinder.find.cautions import cautions_of
 from fitfinder.find.headlines import headline_of
 from fitfinder.find.ways import Ways
+from fitfinder.holding import center_grips as centers
+from fitfinder.holding import chuck_grips as chucks
 from fitfinder.holding.cautions import DEFER
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods import centers, chucks
 from fitfinder.holding.pieces import CribNow, Piece
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome, Verdict

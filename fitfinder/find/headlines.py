@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from fitfinder.find.answer import Answer
+from fitfinder.holding import chuck_grips as chucks
+from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods import chucks
-from fitfinder.holding.methods.collets import ColletGrip
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.verdicts import Outcome, Verdict
 from inventory.measures.lengths import named, nominal

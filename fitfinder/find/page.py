@@ -11,9 +11,9 @@ from fitfinder.find.notes import notes_of
 from fitfinder.find.rows import Row, Rows, left_out_row, nearest_row
 from fitfinder.find.window import Window, window
 from fitfinder.holding.cautions import Caution
+from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.collets import ColletGrip
 from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece
 from fitfinder.holding.runout import Basis, Part
 from fitfinder.holding.stock import Stock

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 from fitfinder.holding.chains import Chain
+from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
-from fitfinder.holding.methods.collets import ColletGrip
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
 
 AnyGrip = TypeVar("AnyGrip", bound=Grip)

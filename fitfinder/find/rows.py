@@ -8,9 +8,9 @@ from msgspec import Struct
 
 from fitfinder.find.collets import LeftOut, Nearest
 from fitfinder.holding.cautions import Caution
+from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.collets import ColletGrip
 from inventory.measures.lengths import named
 
 

@@ -7,8 +7,8 @@ from typing import Any
 from fitfinder.find.answer import Answer
 from fitfinder.find.notes import notes_of
 from fitfinder.holding.cautions import Caution
+from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
-from fitfinder.holding.methods.collets import ColletGrip
 from inventory.measures.lengths import length_json, named, nominal, shown, signed
 
 Json = dict[str, Any]

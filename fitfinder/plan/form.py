@@ -7,7 +7,7 @@ from typing import Any
 
 from django import forms
 
-from fitfinder.plan.job import WorkShape
+from fitfinder.holding.job import WorkShape
 from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, unit_field
 from inventory.keeping.lending_forms import TapForm
 from inventory.measures.inputs import say_plainly

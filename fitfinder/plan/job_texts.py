@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.shape_words import two_sides
 from fitfinder.holding.stock import Band, Stock, StockShape
 from fitfinder.holding.stock_texts import stock_from
-from fitfinder.plan.job import Job, WorkShape
 from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.lengths import Length, Unit, exact, named, shorten

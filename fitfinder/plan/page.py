@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fitfinder.arithmetic.sketches import Sketch
-from fitfinder.plan.parts import Reason
+from fitfinder.holding.parts import Reason
+from fitfinder.holding.truth import BetweenSetups
+from fitfinder.holding.way import Way
 from fitfinder.plan.pictures import MinutesPicture, chain_picture, minutes_against_parts
 from fitfinder.plan.plan import Plan
 from fitfinder.plan.sheet import SheetNumber, numbers, steps
-from fitfinder.plan.truth import BetweenSetups
-from fitfinder.plan.way import Way
 
 
 @dataclass(frozen=True)

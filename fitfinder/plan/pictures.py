@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from fitfinder.arithmetic.sketches import WIDTH, Mark, Sketch, line, outline, share, words
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS, LatheOnHand, Piece, SeatOnHand
+from fitfinder.holding.way import Way
 from fitfinder.plan.plan import Plan
-from fitfinder.plan.way import Way
 from inventory.reference.kinds import Kind
 
 MIDDLE, HEIGHT = 62, 132

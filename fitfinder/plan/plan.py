@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
+from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.cautions import DEFER, Caution
+from fitfinder.holding.efforts import quicker_from
+from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.plan.crib import PlanCrib
-from fitfinder.plan.efforts import quicker_from
-from fitfinder.plan.job import Job
-from fitfinder.plan.parts import Reason
-from fitfinder.plan.way import Way, best_first
-from fitfinder.plan.ways import WAYS
+from fitfinder.holding.parts import Reason
+from fitfinder.holding.way import Way, best_first
+from fitfinder.holding.ways import WAYS
 
 MOST_CROSSINGS = 3
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from fitfinder import crib
+from fitfinder.holding.job import Job
 from fitfinder.holding.shape_words import size_and_shape
-from fitfinder.plan.job import Job
 from fitfinder.plan.job_texts import FIELDS, job_from
 from fitfinder.plan.plan import Plan, plan
 from fitfinder.plan.reader import plan_crib

@@ -8,11 +8,11 @@ from msgspec.structs import replace
 
 from fitfinder import crib
 from fitfinder.find import gaps
+from fitfinder.holding.at_lathe import PlanCrib
+from fitfinder.holding.efforts import Minutes
+from fitfinder.holding.job import Job
 from fitfinder.holding.pieces import CribNow, JawsOnHand, Piece
 from fitfinder.holding.verdicts import Reach
-from fitfinder.plan.crib import PlanCrib
-from fitfinder.plan.efforts import Minutes
-from fitfinder.plan.job import Job
 from inventory.measures.lengths import Length
 from inventory.models import JawSet, WorkingMinutes
 from inventory.reference.kinds import JawKind, Kind

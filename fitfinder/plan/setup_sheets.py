@@ -7,10 +7,10 @@ from uuid import UUID
 
 from django.db import transaction
 
+from fitfinder.holding.job import Job
+from fitfinder.holding.way import Way
 from fitfinder.plan import sheet
-from fitfinder.plan.job import Job
 from fitfinder.plan.question import JobQuestion
-from fitfinder.plan.way import Way
 from inventory.measures.lengths import named
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool, User
 

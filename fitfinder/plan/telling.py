@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from fitfinder.holding.way import Way
 from fitfinder.plan.plan import Plan
-from fitfinder.plan.way import Way
 from inventory.measures.lengths import length_json
 
 TRUTH = {True: "true enough", False: "not true enough", None: "how true is open"}

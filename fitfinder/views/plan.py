@@ -10,12 +10,12 @@ from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.arithmetic.sums import sum_named
+from fitfinder.holding.way import Way
 from fitfinder.plan import sheet, telling
 from fitfinder.plan.form import JobForm
 from fitfinder.plan.page import page_of, way_page_of
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.sheet import SumAsked
-from fitfinder.plan.way import Way
 from fitfinder.questions import QuestionError
 from fitfinder.views.asking import last_chosen, method_called, no_size, refusal
 from inventory.models import Lathe

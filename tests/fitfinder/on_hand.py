@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from fitfinder.find import finder
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.methods.collets import collet_grip
+from fitfinder.holding.collet_grips import collet_grip
 from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeatOnHand, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.stock_texts import stock_from

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.seats import LatheRig
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan import small_shop
+from tests.fitfinder.holding import small_shop
 
 TAPERS = ("MT1", "MT2", "MT3", "MT4", "MT5")
 LATHE = small_shop.lathe()

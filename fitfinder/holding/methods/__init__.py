@@ -1,0 +1,1 @@
+"""The ways to hold, one module for each or for those that share their pieces."""

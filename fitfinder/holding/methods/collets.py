@@ -1,110 +1,203 @@
-"""Collets, fixed or bored here: stock in the hole that is made for it, or a make-do by its corners."""
+"""A collet: what the finder answers, a blank that is bored in place, a bored one opened further, or a step collet
+turned to the work."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
+from dataclasses import replace
+from fractions import Fraction
 
-from fitfinder.holding import runout
-from fitfinder.holding.chains import Chain
-from fitfinder.holding.grips import Grip, marked_speed, worn_links
+from fitfinder.find.answer import Answer
+from fitfinder.find.finder import answer
+from fitfinder.find.gaps import bore_for, fitting_blanks
+from fitfinder.holding import limits, runout
+from fitfinder.holding.assembly import held, incomplete
+from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.efforts import Effort
+from fitfinder.holding.grips import Grip
+from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
-from fitfinder.holding.pieces import ColletOnHand, SizeOnHand
-from fitfinder.holding.stock import Stock
-from fitfinder.holding.verdicts import Fit
-from inventory.measures.lengths import Length, nominal
+from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.pieces import Piece
+from fitfinder.holding.truth import Regrip, trued
+from fitfinder.holding.verdicts import Reach, Verdict
+from fitfinder.holding.way import Hold, HoldingMethod, Way
+from inventory.measures.lengths import Length, named, nominal
+from inventory.reference import practice
 from inventory.reference.kinds import Kind
 
 
-class ColletGrip(Grip, frozen=True, kw_only=True, gc=False):
-    """Stock in a collet."""
+class Collet(HoldingMethod):
+    name = Method.COLLET
 
-    piece: ColletOnHand
+    def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
+        if why := limits.on_a_face(job, here.lathe):
+            return why
+        if job.is_irregular:
+            return Reason("a collet holds smooth, even stock only")
+        if job.shape is WorkShape.FLAT:
+            return Reason("no collet has a hole for flat bar")
+        return Reason("a collet holds on the axis: no throw") if job.throw is not None else None
 
-    @property
-    def size(self) -> SizeOnHand:
-        return self.piece.size
-
-    @property
-    def name(self) -> str:
-        """`3/4 round, 5C`."""
-        bored = ", bored blank" if self.is_bored else ""
-        return f"{nominal(self.nominal)} {self.size.shape}, {self.size.series}{bored}"
-
-    @property
-    def nominal(self) -> Length:
-        return self.piece.size.nominal
-
-    @property
-    def is_bored(self) -> bool:
-        """Whether it is a machinable collet that was bored here."""
-        return self.piece.kind == Kind.MACHINABLE_COLLET
-
-    @property
-    def is_by_corners(self) -> bool:
-        return self.held_on != self.size.shape
-
-    @property
-    def is_at_nominal(self) -> bool:
-        """Whether the stock measures just what is marked on the collet."""
-        return self.held.smallest == self.held.largest == self.nominal
-
-    @property
-    def reasons(self) -> tuple[str, ...]:
-        return tuple(_reasons(self))
+    def hold(self, start: Way, here: CribAtLathe) -> Way:
+        """By a collet that is sure to hold it, else by a blank, else by one that only the mic can decide on."""
+        reply = answer(start.job.stock, here.crib)
+        grips = [grip for grip in reply.grips if grip.method == Method.COLLET]
+        sure = [grip for grip in grips if grip.verdict is not Verdict.MEASURE_FIRST]
+        if sure:
+            return _in_collet(start, here, sure[0])
+        if reply.blanks:
+            return _in_blank(start, here, reply.blanks[0])
+        if grips:
+            return _in_collet(start, here, grips[0])
+        return _opened(start, here) or _stepped(start, here) or _none(start, here, reply)
 
 
-def collet_grip(stock: Stock, collet: ColletOnHand, chain: Chain, fit: Fit, *, asked: Length | None) -> ColletGrip:
-    """Stock in a collet; `fit` is how its size fits it, by its flats or, square and hex stock in a round one, by its
-    corners. It is the same for all pieces of the size."""
-    run = _runout(collet, chain)
-    return ColletGrip(
-        method=Method.COLLET,
-        piece=collet,
-        chain=chain,
-        reach=collet.size.reach,
-        held=fit.band,
-        held_on=stock.shape,
-        verdict=fit.verdict,
-        margin=fit.margin,
-        in_true_zone=fit.in_true_zone,
-        runout=run,
-        meets_tir=_meets(run, asked, fit.in_true_zone),
-        bar=stock.across_corners,
-    )
+def _none(start: Way, here: CribAtLathe, reply: Answer) -> Way:
+    if reply.left_out:
+        missing = Missing(reply.left_out[0].sentence)
+    elif reply.gap is not None:
+        gap = reply.gap
+        missing = Missing(f"a {nominal(gap.size)} {gap.shape} {gap.series} collet: {gap.why}")
+    else:
+        return start.refused(Reason(f"no size of a series on file holds {start.job.read_as.partition(',')[0]}"))
+    run = trued("a collet in its closer", "collet in a closer")
+    return incomplete(start, missing, run, Regrip.ADDS, _changing(here))
 
 
-def _runout(collet: ColletOnHand, chain: Chain) -> runout.Runout:
-    if collet.kind == Kind.MACHINABLE_COLLET and collet.tir is None:
-        return runout.restarted(f"{collet.tag}, bored in place", None)
-    return chain.runout_to(collet, typical=collet.size.typical_tir)
+def _changing(here: CribAtLathe) -> Effort:
+    """Putting a collet in, and each part into it."""
+    return Effort(set_up=here.minutes.of("collet change"), per_part=here.minutes.of("collet"))
 
 
-def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool | None:
-    """Outside the true zone the marked run-out is not promised: it can be known to miss, never to meet."""
-    meets = run.meets(asked)
-    return meets if in_true_zone or not meets else None
+def _closer(chain: Chain, here: CribAtLathe) -> Effort:
+    """Fitting the closer: nothing where all that leads to the collet is on the lathe."""
+    return Effort() if chain.is_on else Effort(fit=here.minutes.of("closer fit"))
 
 
-def _reasons(grip: ColletGrip) -> Iterator[str]:
-    piece, chain = grip.piece, grip.chain
-    yield f"grips {grip.reach.smallest.inch_text} to {grip.reach.largest.inch_text} in"
-    if grip.is_by_corners:
-        yield f"a make-do: only the corners of the {grip.held_on} touch"
+def _boring(here: CribAtLathe) -> Effort:
+    return Effort(set_up=here.minutes.of("machinable collet bored"))
+
+
+def _in_collet(start: Way, here: CribAtLathe, grip: Grip) -> Way:
+    job, run = start.job, grip.runout
     if not grip.in_true_zone:
-        yield "outside the zone where it runs as marked: the run-out is not promised"
-    if piece.is_worn:
-        yield "worn" if piece.tir is not None else "worn, without a reading"
-    yield from worn_links(chain)
-    yield from marked_speed(chain, piece)
-    if not chain.is_checked:
-        yield chain.doubt
-    if piece.is_with_asker:
-        yield "you have it"
-    if grip.is_bored:
-        yield (
-            "bored here, and promised at that bore only: it runs true while it stays where it was bored; "
-            "put in again, indicate it"
+        # What is marked is not promised here: what the links before it add is still known.
+        outside = runout.Part(f"{grip.piece.tag} outside its true zone", None, runout.UNKNOWN)
+        run = runout.Runout.of(*run.parts[:-1], outside)
+    reasons = [Reason(f"{grip.name}: {grip.verdict.value}"), *map(Reason, grip.reasons)]
+    if job.thin_wall is not None:
+        reasons.append(Reason(f"a wall of {named(job.thin_wall)} in is thin: a plug in the bore keeps it round"))
+    parts = Parts(
+        reasons=tuple(reasons),
+        steps=(
+            SetupStep("Wipe the collet, its seat and the bar; put the bar in before you close it.", (grip.piece,)),
+            SetupStep("A stop in the collet moves with the draw-in; a stop in the spindle does not."),
+        ),
+        effort=_closer(grip.chain, here) + _changing(here),
+    )
+    hold = Hold(piece=grip.piece, chain=grip.chain, reach=grip.reach)
+    way = held(start, here, hold, parts, variant=grip.name, run=run, regrip=Regrip.ADDS)
+    if way.can and grip.verdict is Verdict.MEASURE_FIRST:
+        return replace(way, doubts=(Reason("mic the bar first: some of such bars fit, some do not"), *way.doubts))
+    return way
+
+
+def _in_blank(start: Way, here: CribAtLathe, blank: Piece, *, but: Iterable[Reason] = ()) -> Way:
+    chain = here.chain_to(blank)
+    run = trued("bored in place", "machinable collet")
+    effort = _boring(here) + _changing(here)
+    if isinstance(chain, Missing):
+        return incomplete(start, chain, run, Regrip.ADDS, effort)
+    bore = bore_for(start.job.stock)
+    size = _with_unit(bore)
+    parts = Parts(
+        reasons=(
+            Reason(f"no collet here holds it; {blank.tag} can be bored to {size}"),
+            Reason("a bore can only be opened: it serves this size and larger ones after"),
+        ),
+        steps=(_opened_in_place(blank, f"bore it in place to {size}"),),
+        effort=_closer(chain, here) + effort,
+    )
+    hold = Hold(piece=blank, chain=chain, reach=Reach(smallest=bore, largest=bore))
+    variant = f"{blank.tag} bored to {size}"
+    return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.ADDS, but=but)
+
+
+def _opened(start: Way, here: CribAtLathe) -> Way | None:
+    """A blank that is bored already and can be opened to this bore: the largest bore first."""
+    blanks = fitting_blanks(start.job.stock, here.bored, here.crib.series)
+    blank = next((one for one in blanks if here.is_within_reach(one) and isinstance(here.chain_to(one), Chain)), None)
+    if blank is None or blank.pilot is None:
+        return None
+    now = _with_unit(blank.pilot)
+    ask = Reason(f"{blank.tag} is bored to {now} now, for other work perhaps: ask first, a bore never closes again")
+    return _in_blank(start, here, blank, but=[ask])
+
+
+def _stepped(start: Way, here: CribAtLathe) -> Way | None:
+    """A step collet whose step takes the size; it is short, and its step is turned in place as a blank is bored."""
+    job = start.job
+    steps = {piece: reach for piece in here.of_kind(Kind.STEP_COLLET) if (reach := _step_for(job, piece)) is not None}
+    if not steps or job.shape not in (WorkShape.ROUND, WorkShape.TUBE):
+        return None
+    if job.is_fed:
+        return start.refused(
+            Reason("no collet here passes it: a step collet holds short work, and no bar goes through")
         )
-    unknown = [part.name for part in grip.runout.parts if part.tir is None]
-    if unknown:
-        yield f"run-out not known of {', '.join(unknown)}"
+    run = trued("turned in place", "machinable collet")
+    effort = _boring(here) + _changing(here)
+    chains = here.chains_to(steps)
+    piece = here.best(chains)
+    if piece is None:
+        return incomplete(start, _unreached(steps, here), run, Regrip.ADDS, effort)
+    reach, size = steps[piece], _with_unit(bore_for(job.stock))
+    parts = Parts(
+        reasons=(Reason(f"{piece.tag} takes {named(reach.smallest)} to {named(reach.largest)} in on its step"),),
+        steps=(
+            SetupStep(f"Look at what the step of {piece.tag} is turned to now: it can only be opened.", (piece,)),
+            _opened_in_place(piece, f"turn the step in place to {size}"),
+        ),
+        effort=_closer(chains[piece], here) + effort,
+    )
+    hold = Hold(piece=piece, chain=chains[piece], reach=reach)
+    variant = f"step collet {piece.tag}, step at {size}"
+    return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.ADDS, but=[_shallow(job, piece)])
+
+
+def _step_for(job: Job, piece: Piece) -> Reach | None:
+    """What the step of this piece takes, where it takes the work."""
+    low, high, band = piece.outside_smallest, piece.outside_largest, job.stock.band
+    if low is None or high is None or not (low <= band.smallest and band.largest <= high):
+        return None
+    return Reach(smallest=low, largest=high)
+
+
+def _unreached(steps: Iterable[Piece], here: CribAtLathe) -> Missing:
+    """What is in the way of the first that can be used; where none can, why."""
+    for piece in steps:
+        if piece.is_usable and isinstance(missing := here.chain_to(piece), Missing):
+            return missing
+    return Missing("", tuple(steps))
+
+
+def _opened_in_place(piece: Piece, cut: str) -> SetupStep:
+    return SetupStep(f"Close {piece.tag} on its pins and {cut}, then deburr the slots.", (piece,))
+
+
+def _shallow(job: Job, piece: Piece) -> Reason | None:
+    """The step is all the grip there is; it wants a third of what stands out, as any grip without a center."""
+    depth = piece.step_depth
+    if depth is None:
+        return Reason(f"how deep the step of {piece.tag} is, is not filled in: it is for short work")
+    if job.length is None or job.length <= depth:
+        return None
+    out = job.length - depth
+    if Fraction(depth.nm) >= practice.grip("share of the stick-out, no center").least * out.nm:
+        return None
+    return Reason(f"its step is {named(depth)} in deep, short for {named(out)} in standing out", needs=out, has=depth)
+
+
+def _with_unit(bore: Length) -> str:
+    return nominal(bore) if bore.is_metric else f"{named(bore)} in"

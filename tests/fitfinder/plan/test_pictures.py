@@ -4,7 +4,7 @@ import pytest
 
 from fitfinder.plan.pictures import chain_picture
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan.small_shop import CENTERED, job, way
+from tests.fitfinder.holding.small_shop import CENTERED, job, way
 
 
 def test_the_picture_has_each_piece_in_line_and_says_the_same_in_words():

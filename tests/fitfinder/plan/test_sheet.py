@@ -6,8 +6,8 @@ from msgspec.structs import replace
 from fitfinder.plan import sheet
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan import small_shop
-from tests.fitfinder.plan.small_shop import CENTERED, job, steps, way
+from tests.fitfinder.holding import small_shop
+from tests.fitfinder.holding.small_shop import CENTERED, job, steps, way
 
 
 def sums(method, asked, *rig):

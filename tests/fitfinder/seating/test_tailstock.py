@@ -7,7 +7,7 @@ from fitfinder.seating.tailstock import in_tailstock
 from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan import small_shop
+from tests.fitfinder.holding import small_shop
 
 LATHE = small_shop.lathe()  # its tailstock has MT3
 

@@ -7,7 +7,7 @@ from fitfinder.questions import QuestionError
 from fitfinder.seating.centers import CenterQuestion, cautions, lacking, which_center
 from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
-from tests.fitfinder.plan import small_shop
+from tests.fitfinder.holding import small_shop
 
 LATHE = small_shop.lathe()
 

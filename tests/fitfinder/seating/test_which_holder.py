@@ -8,7 +8,7 @@ from fitfinder.seating.holders import HolderQuestion, on_the_post_itself, which_
 from fitfinder.seating.tools import Serving, ToolOnHand
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
-from tests.fitfinder.plan import small_shop
+from tests.fitfinder.holding import small_shop
 
 LATHE = replace(small_shop.lathe(), post=on_hand.seat("Wedge post 1"))
 

@@ -1,0 +1,101 @@
+"""A way put together: its pieces with keys and what supports the work, what comes off, its reasons and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from fitfinder.holding import hazards, limits, support, truth
+from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.efforts import Effort
+from fitfinder.holding.job import Job
+from fitfinder.holding.parts import Parts, Reason
+from fitfinder.holding.runout import Runout
+from fitfinder.holding.truth import Regrip
+from fitfinder.holding.way import Hold, Way
+
+
+def incomplete(start: Way, missing: Missing, run: Runout, regrip: Regrip, effort: Effort) -> Way:
+    """A way that would do and is not all here; how true and how long it would be is told all the same."""
+    return replace(
+        start,
+        missing=(missing,),
+        runout=run,
+        regrip=regrip,
+        effort=effort,
+        reasons=truth.told_between(start.job, regrip, run),
+    )
+
+
+def held(
+    start: Way,
+    here: CribAtLathe,
+    hold: Hold,
+    parts: Parts,
+    *,
+    variant: str,
+    run: Runout,
+    regrip: Regrip,
+    but: Iterable[Reason | None] = (),
+) -> Way:
+    """Work that is gripped at one end: with the way to what grips it, and what holds up the other end."""
+    job, pieces = start.job, (*hold.chain.links, hold.piece)
+    parts = Parts(pieces=pieces) + parts + support.at_one_end(job, here)
+    why_not = parts.why_not or (limits.not_through(job, pieces) if job.is_fed else None)
+    if why_not:
+        return start.refused(why_not)
+    way = replace(start, variant=variant, hold=hold, but=tuple(one for one in but if one), doubts=_doubts(hold.chain))
+    after = (*limits.slide_in_the_way(job, here.lathe), *_by_the_compound(job))
+    return put_together(way, here, parts, run=run, regrip=regrip, after=after)
+
+
+def driven(
+    start: Way,
+    here: CribAtLathe,
+    chain: Chain | None,
+    drive: Parts,
+    own: Parts,
+    *,
+    run: Runout,
+    regrip: Regrip,
+    variant: str = "",
+    but: tuple[Reason, ...] = (),
+) -> Way:
+    """Work that centers carry or that sits on an arbor: its own parts after what drives it, to which `chain` leads."""
+    way = replace(start, variant=variant, but=but, doubts=_doubts(chain))
+    parts = replace(drive + own, reasons=own.reasons + drive.reasons)
+    return put_together(way, here, parts, run=run, regrip=regrip)
+
+
+def put_together(
+    way: Way, here: CribAtLathe, parts: Parts, *, run: Runout, regrip: Regrip, after: tuple[Reason, ...] = ()
+) -> Way:
+    """With the keys that the pieces want, what has to come off before them, and what can hurt."""
+    keys, without_key = here.keys_for(parts.pieces)
+    full = replace(
+        way,
+        pieces=tuple(dict.fromkeys((*parts.pieces, *keys))),
+        off=here.coming_off(parts.pieces),
+        missing=(*parts.missing, *without_key),
+        runout=run,
+        regrip=regrip,
+        effort=parts.effort,
+        reasons=(*parts.reasons, *truth.told_between(way.job, regrip, run), *after),
+        steps=parts.steps,
+    )
+    return replace(full, cautions=hazards.for_way(full))
+
+
+def _doubts(chain: Chain | None) -> tuple[Reason, ...]:
+    return (Reason(chain.doubt),) if chain is not None and not chain.is_checked else ()
+
+
+def _by_the_compound(job: Job) -> list[Reason]:
+    """How a taper or several starts are made where the work is held at one end."""
+    found = []
+    if job.taper is not None:
+        found.append(Reason("a taper is turned with the compound, as far as it travels; a longer one wants centers"))
+    if job.starts > 1:
+        found.append(Reason(f"{job.starts} starts are set by the compound: it moves on by the lead over {job.starts}"))
+    return found

@@ -1,0 +1,178 @@
+"""What can hurt in one way of the plan, from its own numbers; silent where nothing calls for it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
+from fitfinder.holding.job import in_tenths
+from fitfinder.holding.parts import Act
+from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS
+from fitfinder.holding.way import Way
+from inventory.measures import masses
+from inventory.measures.lengths import Length, named
+from inventory.reference import practice
+from inventory.reference.kinds import Kind
+
+MARKED_KINDS = CHUCK_KINDS | {
+    Kind.FACEPLATE, Kind.CLOSER, Kind.COLLET_CHUCK, Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER,
+}  # fmt: skip
+"""What turns with the work and carries a marked maximum where its maker gave one."""
+PROPS = CENTER_KINDS | REST_KINDS | {Kind.BULL_NOSE_CENTER}
+"""What holds up the free end."""
+
+
+def for_way(way: Way) -> tuple[Caution, ...]:
+    return (
+        *_lifting(way),
+        *_nose(way),
+        *_speed(way),
+        *_stick_out(way),
+        *_short_grip(way),
+        *_unbalance(way),
+        *_behind(way),
+        *_centers(way),
+        *_jaw_end(way),
+        *_undersize(way),
+    )
+
+
+def _lifting(way: Way) -> list[Caution]:
+    limit = practice.caution("lift alone")
+    lifted = [(piece.tag, piece.weight_ug) for piece in way.pieces if not way.has_on(piece)]
+    lifted += [(f"{piece.tag}, which comes off first,", piece.weight_ug) for piece in way.off]
+    lifted.append(("The work", way.job.weight_ug))
+    too_heavy = [
+        (name, masses.shown(weight))
+        for name, weight in lifted
+        if weight is not None and weight > limit.most * masses.UG_PER_LB
+    ]
+    if not too_heavy:
+        return []
+    (first, weight), *others = too_heavy
+    words = ", ".join([f"{first} weighs {weight}", *(f"and {name} {weight}" for name, weight in others)])
+    return [
+        Caution(
+            f"{words}: not one person over the bed. Board on the ways, two people or a hoist, power isolated.",
+            f"working rule of {limit.most} lb for one person reaching over the bed; {limit.source}",
+        )
+    ]
+
+
+def _nose(way: Way) -> list[Caution]:
+    on_nose = [piece for piece in way.pieces if piece.mounts_in is not None and piece.mounts_in.is_thread]
+    if way.lathe is None or not on_nose:
+        return []
+    return [
+        Caution(
+            f"{way.lathe.name} has a threaded nose: {on_nose[0].tag} can unscrew. No reverse under power, no hard "
+            "braking; check the register.",
+            COMMON,
+        )
+    ]
+
+
+def _speed(way: Way) -> list[Caution]:
+    """The lowest marked maximum is a hard stop; what turns without a marking is a question, not infinity."""
+    found = []
+    if way.lowest_marked_speed is not None:
+        rpm, piece = way.lowest_marked_speed
+        fastest = way.lathe.fastest_rpm if way.lathe else None
+        if fastest is None or fastest > rpm:
+            found.append(Caution(f"{piece.tag} is marked {rpm} rpm at most.", "marking on the piece"))
+    unmarked = [piece.tag for piece in way.pieces if piece.kind in MARKED_KINDS and piece.max_rpm is None]
+    if unmarked:
+        text = f"What speed {' and '.join(unmarked)} may run is not known here: look for the marking first."
+        found.append(Caution(text, COMMON))
+    return found
+
+
+def _stick_out(way: Way) -> list[Caution]:
+    """Long work that nothing holds up: what should is missing, or there is no such way."""
+    out, free = way.job.diameters_out, practice.stick_out("chuck or collet").most
+    if out is None or out <= free or way.by.carries_both_ends or way.has(*PROPS):
+        return []
+    return [
+        Caution(
+            f"It stands out {way.job.thicknesses(out)} with nothing to hold up its end: above {in_tenths(free)} it "
+            "bends, climbs and is thrown. No cut without a center or a rest.",
+            COMMON,
+        )
+    ]
+
+
+def _short_grip(way: Way) -> list[Caution]:
+    out, gripped = way.job.stands_out, way.job.gripped
+    share = practice.grip("share of the stick-out, no center").least
+    if out is None or not way.by.grips_a_length or way.has(*PROPS) or Fraction(gripped.nm) >= share * out.nm:
+        return []
+    return [
+        Caution(
+            f"{named(gripped)} in of grip is short for {named(out)} in standing out: grip more, or bring up a center.",
+            COMMON,
+        )
+    ]
+
+
+def _unbalance(way: Way) -> list[Caution]:
+    is_lopsided = way.job.is_irregular and way.by.is_dialled_in
+    if way.job.throw is None and not is_lopsided:
+        return []
+    return [
+        Caution(
+            "It runs out of balance: counterweight it, start at the lowest speed, and stand out of its plane.",
+            "geometry: the force grows with the square of the speed",
+        )
+    ]
+
+
+def _behind(way: Way) -> list[Caution]:
+    """Bar that is fed, and bar that reaches through the spindle with what does not stand out of the grip."""
+    shows = _showing_behind(way)
+    how_much = f"About {named(shows)} in show behind the spindle of {way.lathe.name}. " if shows and way.lathe else ""
+    if not way.job.is_fed and not how_much:
+        return []
+    return [
+        Caution(
+            f"{how_much}No bar shows behind the spindle unless it runs in a guarded, lined tube: it can whip and kill.",
+            practice.figure("caution", "bar showing behind the spindle").source,
+        )
+    ]
+
+
+def _showing_behind(way: Way) -> Length | None:
+    """How much of the bar shows behind the spindle; None where nothing does or it is not known."""
+    length, out, through = way.job.length, way.job.stick_out, way.lathe.spindle_length if way.lathe else None
+    if length is None or out is None or through is None or length - out <= through:
+        return None
+    return length - out - through
+
+
+def _centers(way: Way) -> list[Caution]:
+    found = [
+        Caution(f"{piece.tag} does not turn: without lubricant it welds itself to the work.", COMMON)
+        for piece in way.used_to(Act.LUBRICATE)
+    ]
+    if way.does(Act.TURN_SOFT_CENTER):
+        found.append(Caution("A soft center that was taken out is cut again in place, or it runs out.", COMMON))
+    return found
+
+
+def _jaw_end(way: Way) -> list[Caution]:
+    hold = way.hold
+    if hold is None or hold.piece.kind not in CHUCK_KINDS or hold.reach is None or hold.band is None:
+        return []
+    return jaws_near_their_end(hold.piece.tag, held=hold.band.largest, largest=hold.reach.largest)
+
+
+def _undersize(way: Way) -> list[Caution]:
+    hold = way.hold
+    if hold is None or hold.piece.kind not in COLLET_KINDS or hold.reach is None:
+        return []
+    if way.job.stock.band.smallest >= hold.reach.smallest + hold.reach.edge_bottom:
+        return []
+    low, high = named(hold.reach.smallest), named(hold.reach.largest)
+    stock = f"stock of {low} in" if low == high else f"stock from {low} to {high} in"
+    return [
+        Caution(f"Close {hold.piece.tag} only on {stock}: closed empty or on less it takes a set or breaks.", COMMON)
+    ]

@@ -1,0 +1,61 @@
+"""Clamped to a faceplate and dialled in: what no jaw takes, what is large, heavy or irregular."""
+
+from __future__ import annotations
+
+from fitfinder.holding import limits
+from fitfinder.holding.assembly import held, incomplete
+from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.efforts import Effort
+from fitfinder.holding.job import Job
+from fitfinder.holding.method import Method
+from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.pieces import Piece
+from fitfinder.holding.seats import away
+from fitfinder.holding.truth import Regrip, trued
+from fitfinder.holding.way import Hold, HoldingMethod, Way
+from inventory.reference import practice
+from inventory.reference.kinds import Kind
+
+
+class Faceplate(HoldingMethod):
+    name = Method.FACEPLATE
+    is_dialled_in = True
+    grips_a_length = False
+    indicated = "on the face, then on the bore or the round"
+
+    def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
+        if why := limits.on_a_face(job, here.lathe):
+            return why
+        if job.is_fed:
+            return Reason("bar cannot be fed through a clamped face")
+        out = job.diameters_out
+        if out is not None and out > practice.stick_out("chuck or collet").most and not job.is_irregular:
+            return Reason("it is too long for its thickness to stand on its face")
+        return None
+
+    def hold(self, start: Way, here: CribAtLathe) -> Way:
+        run = trued("dialled in", "faceplate")
+        effort = Effort(per_part=here.minutes.of("faceplate"))
+        plates = here.of_kind(Kind.FACEPLATE)
+        chains = here.chains_to(plates)
+        plate = here.best(chains)
+        if plate is None:
+            name = here.lathe.name if here.lathe else "the lathe"
+            missing = Missing(f"no faceplate for the nose of {name}", away(plates))
+            return incomplete(start, missing, run, Regrip.RESTARTS, effort)
+        hold = Hold(piece=plate, chain=chains[plate])
+        parts = Parts(
+            reasons=(Reason("clamped against its face and dialled in: any shape, any axis"),),
+            steps=_steps(plate),
+            effort=here.fitting(plate, hold.chain) + effort,
+        )
+        return held(start, here, hold, parts, variant=plate.tag, run=run, regrip=Regrip.RESTARTS)
+
+
+def _steps(plate: Piece) -> tuple[SetupStep, ...]:
+    return (
+        SetupStep("Clamp it evenly with clamps that bear over their packing, and dial it in.", (plate,)),
+        SetupStep("Counterweight it until the spindle stops anywhere by itself, in neutral with the power off."),
+        SetupStep("Turn it round by hand once, past the bed and the slide, before it runs."),
+    )

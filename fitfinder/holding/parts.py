@@ -1,0 +1,64 @@
+"""What a way is put together from: pieces, reasons, steps and minutes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.efforts import Effort
+from fitfinder.holding.pieces import Piece
+from inventory.measures.lengths import Length
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Why a way will do, will not, or is not sure to; where a figure decides, what is needed and what there is."""
+
+    words: str
+    needs: Length | None = None
+    has: Length | None = None
+
+    def __str__(self) -> str:
+        return self.words
+
+
+class Act(Enum):
+    """What a step does, where more than the one who reads it has to know."""
+
+    SEAT = auto()
+    LUBRICATE = auto()
+    CENTER_DRILL = auto()
+    TURN_SOFT_CENTER = auto()
+
+
+@dataclass(frozen=True)
+class SetupStep:
+    """One thing that is done, and the pieces that it is done with."""
+
+    do: str
+    uses: tuple[Piece, ...] = ()
+    act: Act | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parts:
+    """Some pieces of a way, with what is missing beside them, what is said of them, done with them and spent on them.
+    `why_not` is told where without them there is no way at all."""
+
+    pieces: tuple[Piece, ...] = ()
+    missing: tuple[Missing, ...] = ()
+    reasons: tuple[Reason, ...] = ()
+    steps: tuple[SetupStep, ...] = ()
+    effort: Effort = Effort()
+    why_not: Reason | None = None
+
+    def __add__(self, other: Parts) -> Parts:
+        return Parts(
+            pieces=self.pieces + other.pieces,
+            missing=self.missing + other.missing,
+            reasons=self.reasons + other.reasons,
+            steps=self.steps + other.steps,
+            effort=self.effort + other.effort,
+            why_not=self.why_not or other.why_not,
+        )

@@ -1,0 +1,219 @@
+"""One way to hold a job on one lathe: its pieces, its reasons, its steps, and what tells one way from another."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum, auto
+from fractions import Fraction
+from typing import ClassVar
+
+from fitfinder.holding import truth
+from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.efforts import Effort
+from fitfinder.holding.job import Job
+from fitfinder.holding.method import Method
+from fitfinder.holding.parts import Act, Reason, SetupStep
+from fitfinder.holding.pieces import JawsOnHand, LatheOnHand, Piece
+from fitfinder.holding.runout import Runout
+from fitfinder.holding.stock import Band
+from fitfinder.holding.truth import BetweenSetups, Regrip
+from fitfinder.holding.verdicts import Reach
+from inventory.measures.lengths import Length
+from inventory.reference.kinds import Kind
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hold:
+    """What holds the work: the piece, the way to it from the spindle, and within what reach."""
+
+    piece: Piece
+    chain: Chain
+    reach: Reach | None = None
+    band: Band | None = None
+    """What the jaws close on: the work, its bore, or the ring around it."""
+    is_inside: bool = False
+    jaws: JawsOnHand | None = None
+    """The jaws that hold it, where they are a set; those that are in the chuck anyway are none."""
+
+
+class ThrowBy(Enum):
+    """How work is set over for a throw."""
+
+    DIALLING = auto()
+    PACKING = auto()
+    SECOND_CENTERS = auto()
+
+
+class HoldingMethod(ABC):
+    """A way to hold as such, whatever the job: a row of the table in `ways.py`."""
+
+    name: ClassVar[Method]
+    is_dialled_in: ClassVar[bool] = False
+    is_between_centers: ClassVar[bool] = False
+    """Whether its two centers set the axis: tapers by set-over, starts by what drives the dog."""
+    carries_both_ends: ClassVar[bool] = False
+    """Then nothing stands out that could bend or be thrown."""
+    grips_a_length: ClassVar[bool] = True
+    """Whether too short a grip could let go."""
+    throw_by: ClassVar[ThrowBy] = ThrowBy.DIALLING
+    indicated: ClassVar[str] = "on the work close to what grips it"
+    """Where the indicator is put."""
+
+    def way(self, job: Job, here: CribAtLathe) -> Way:
+        """How this holds the job at one lathe, or why it cannot."""
+        start = Way(by=self, job=job, lathe=here.lathe)
+        why_not = self.why_not(job, here)
+        return start.refused(why_not) if why_not else self.hold(start, here)
+
+    @abstractmethod
+    def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
+        """What keeps this from holding the job, whatever pieces are here."""
+
+    @abstractmethod
+    def hold(self, start: Way, here: CribAtLathe) -> Way:
+        """The way with what is here, or with what is missing."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Way:
+    """A method on one lathe. `why_not` tells why it cannot hold the job at all; `missing` what is not here.
+
+    `pieces` run from the spindle to the work, then what supports it; `runout` is that of one gripping.
+    """
+
+    by: HoldingMethod
+    job: Job
+    lathe: LatheOnHand | None
+    why_not: Reason | None = None
+    variant: str = ""
+    hold: Hold | None = None
+    """None where centers hold the work, and where nothing does."""
+    pieces: tuple[Piece, ...] = ()
+    off: tuple[Piece, ...] = ()
+    """What is on the lathe now and comes off first."""
+    missing: tuple[Missing, ...] = ()
+    doubts: tuple[Reason, ...] = ()
+    runout: Runout | None = None
+    regrip: Regrip = Regrip.ADDS
+    effort: Effort | None = None
+    but: tuple[Reason, ...] = ()
+    """What speaks against it where another would do: it ranks behind all that have nothing against them."""
+    reasons: tuple[Reason | BetweenSetups, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    steps: tuple[SetupStep, ...] = ()
+    """What is done to set it up, in order, after the pieces are fitted."""
+
+    def refused(self, why_not: Reason) -> Way:
+        """The same method, which cannot hold the job."""
+        return Way(by=self.by, job=self.job, lathe=self.lathe, why_not=why_not, reasons=(why_not,))
+
+    @property
+    def method(self) -> Method:
+        return self.by.name
+
+    @property
+    def can(self) -> bool:
+        return self.why_not is None
+
+    @property
+    def is_here(self) -> bool:
+        return self.can and not self.missing
+
+    @property
+    def name(self) -> str:
+        """`Universal chuck, 3 jaws`."""
+        return f"{self.method.capitalize()}{f', {self.variant}' if self.variant else ''}"
+
+    @property
+    def jaws_to_put_in(self) -> JawsOnHand | None:
+        """What has to go into the chuck first; None where the jaws that are in it do."""
+        jaws = self.hold.jaws if self.hold is not None else None
+        return None if jaws is None or jaws.is_in else jaws
+
+    @property
+    def keys(self) -> tuple[Piece, ...]:
+        return tuple(piece for piece in self.pieces if piece.kind == Kind.KEY)
+
+    @property
+    def in_line(self) -> tuple[Piece, ...]:
+        """The pieces without the keys that tighten them."""
+        return tuple(piece for piece in self.pieces if piece.kind != Kind.KEY)
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        return tuple(piece.tag for piece in self.pieces)
+
+    def has(self, *kinds: Kind) -> bool:
+        """Whether a piece of one of these kinds is part of it."""
+        return any(piece.kind in kinds for piece in self.pieces)
+
+    def has_on(self, piece: Piece) -> bool:
+        """Whether the piece is on the lathe of this way now."""
+        return self.lathe is not None and piece.mounted_on == self.lathe.id
+
+    def used_to(self, act: Act) -> tuple[Piece, ...]:
+        """The pieces with which its steps do this."""
+        return tuple(piece for step in self.steps if step.act is act for piece in step.uses)
+
+    def does(self, act: Act) -> bool:
+        return any(step.act is act for step in self.steps)
+
+    @property
+    def tir(self) -> Length | None:
+        """What one gripping runs out with one set-up; with several, what the work runs out between them."""
+        if not self.can or self.runout is None:
+            return None
+        if self.job.setups == 1:
+            return self.runout.total
+        return truth.between_setups(self.job, self.regrip, self.runout)
+
+    @property
+    def tir_basis(self) -> str:
+        return self.runout.basis if self.can and self.runout is not None else "unknown"
+
+    @property
+    def true_enough(self) -> bool | None:
+        if self.job.setups == 1:
+            return True  # nothing is gripped twice
+        if not self.can or self.runout is None:
+            return None
+        return truth.is_true_enough(self.job, self.regrip, self.runout)
+
+    @property
+    def minutes(self) -> Fraction | None:
+        """For the whole lot; None where the way cannot be used."""
+        if not self.can or self.effort is None:
+            return None
+        return self.effort.total(parts=self.job.parts, setups=self.job.setups)
+
+    @property
+    def lowest_marked_speed(self) -> tuple[int, Piece] | None:
+        """The lowest marked maximum in the chain and what it stands on."""
+        marked = [(piece.max_rpm, piece) for piece in self.pieces if piece.max_rpm is not None]
+        return min(marked, key=lambda pair: pair[0], default=None)
+
+
+_TRUTH_ORDER = {True: 0, None: 1, False: 2}
+_NEVER = Fraction(10**9)
+
+
+def best_first(ways: Iterable[Way]) -> list[Way]:
+    """Those that can before those that cannot; here before not here; true enough; with nothing against it; then the
+    fewest minutes. What is alike in all of it keeps its order."""
+    return sorted(ways, key=_rank)
+
+
+def _rank(way: Way) -> tuple[bool, bool, int, int, bool, bool, Fraction]:
+    return (
+        not way.can,
+        not way.is_here,
+        _TRUTH_ORDER[way.true_enough],
+        len(way.missing),
+        bool(way.but),
+        bool(way.doubts),
+        _NEVER if way.minutes is None else way.minutes,
+    )

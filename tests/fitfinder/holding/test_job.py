@@ -1,0 +1,125 @@
+"""The job, from what was typed."""
+
+from fractions import Fraction
+
+import pytest
+
+from fitfinder.questions import QuestionError
+from inventory.measures.lengths import parse
+from tests.fitfinder.holding.small_shop import job
+
+
+def refused(size="1", **texts):
+    with pytest.raises(QuestionError) as caught:
+        job(size, **texts)
+    return caught.value
+
+
+def test_what_is_left_out_is_one_part_in_one_set_up_and_nothing_else():
+    asked = job("3/4")
+
+    assert (asked.parts, asked.setups, asked.starts) == (1, 1, 1)
+    assert asked.length is asked.tir is asked.throw is asked.taper is asked.bore is None
+    assert asked.read_as == "3/4 in round, measured"
+
+
+@pytest.mark.parametrize(("size", "size2"), [("1 x 2", ""), ("2x1", ""), ("1", "2"), ("2", "1")])
+def test_rectangular_bar_is_read_from_both_sides_in_any_order(size, size2):
+    asked = job(size, size2=size2, shape="rectangular")
+
+    assert (asked.stock.band.largest, asked.thickness) == (parse("2"), parse("1"))
+    assert asked.read_as == "1 by 2 in flat, measured"
+
+
+def test_rectangular_bar_swings_its_diagonal():
+    assert job("3 x 4", shape="rectangular").circle == parse("5")
+
+
+def test_one_side_of_rectangular_bar_is_asked_for_the_other():
+    assert refused("1", shape="rectangular").field == "size2"
+
+
+def test_a_tube_needs_its_bore():
+    assert refused("1", shape="tube").field == "bore"
+
+
+def test_a_bore_as_large_as_the_outside_is_refused_and_the_largest_below_it_is_not():
+    assert refused("1", shape="tube", bore="1").field == "bore"
+    assert job("1", shape="tube", bore="0.9999").wall == parse("0.00005")
+
+
+@pytest.mark.parametrize(("bore", "is_thin"), [("0.8001", True), ("0.8", False), ("0.7999", False)])
+def test_a_wall_under_a_tenth_of_the_outside_is_thin(bore, is_thin):
+    assert (job("1", shape="tube", bore=bore).thin_wall is not None) is is_thin
+
+
+@pytest.mark.parametrize(("text", "ratio"), [("20", 20), ("1:20", 20), ("1 : 12,5", Fraction(25, 2)), ("1", 1)])
+def test_a_taper_is_how_far_it_goes_for_one(text, ratio):
+    assert job(taper=text).taper == ratio
+
+
+@pytest.mark.parametrize(
+    ("field", "text"),
+    [
+        ("parts", "0"), ("parts", "-1"), ("parts", "100001"), ("parts", "1.5"), ("parts", "٣"), ("setups", "21"),
+        ("starts", "25"), ("taper", "0.5"), ("taper", "steep"), ("weight", "12"), ("shape", "oval"), ("unit", "cm"),
+        ("length", "long"), ("length", "401"), ("tir", "0"), ("throw", "0.5001"), ("fed", "maybe"),
+        ("regrip", "both"), ("bore", "1"), ("grade", "cheese"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_read_is_refused_by_its_field_and_with_what_is_accepted(field, text):
+    error = refused(**{field: text})
+
+    assert error.field == field
+    assert error.message.endswith((".", "?"))
+
+
+@pytest.mark.parametrize(("field", "text"), [("parts", "100000"), ("setups", "20"), ("starts", "24"), ("throw", "0.5")])
+def test_the_most_that_is_accepted_is_accepted(field, text):
+    job(**{field: text})
+
+
+@pytest.mark.parametrize("field", ["stick_out", "grip"])
+def test_a_part_of_the_length_longer_than_the_whole_is_refused(field):
+    assert refused(length="3", **{field: "3.001"}).field == field
+    job(length="3", **{field: "3"})
+
+
+def test_a_bare_number_is_in_the_unit_of_the_question():
+    assert job("20", unit="mm", length="100").length == parse("100 mm")
+
+
+def test_what_stands_out_is_what_one_diameter_of_grip_leaves():
+    assert job("1", length="5").stands_out == parse("4")
+    assert job("1", length="5", grip="2").stands_out == parse("3")
+    assert job("1", length="1/2").stands_out.nm == 0
+
+
+@pytest.mark.parametrize(
+    ("size", "read_as"),
+    [
+        ("1-1/2 x .065", "1-1/2 in tube, measured, bore 1.3700 in"),
+        ("40 x 2 mm", "40 mm tube, measured, bore 1.4173 in"),
+    ],
+)
+def test_tube_is_read_by_its_outside_and_its_wall_as_it_is_sold(size, read_as):
+    assert job(size, shape="tube").read_as == read_as
+
+
+@pytest.mark.parametrize(("wall", "is_read"), [(".7499", True), (".75", False), (".7501", False)])
+def test_a_wall_that_leaves_no_bore_is_told(wall, is_read):
+    if is_read:
+        assert job(f"1-1/2 x {wall}", shape="tube").bore is not None
+        return
+    with pytest.raises(QuestionError, match="leaves no bore in tube of 1-1/2 in"):
+        job(f"1-1/2 x {wall}", shape="tube")
+
+
+def test_a_bore_that_is_given_beside_outside_and_wall_is_asked_back():
+    with pytest.raises(QuestionError, match="cannot be read as a length"):
+        job("1-1/2 x .065", shape="tube", bore="1")
+
+
+def test_work_from_both_ends_is_gripped_twice():
+    assert job("1", both_ends="yes").setups == 2
+    assert job("1", both_ends="yes", setups=3).setups == 3

@@ -1,0 +1,52 @@
+"""What a lathe sets limits to: the swing, the length, the bar that is fed through."""
+
+import pytest
+
+from inventory.measures.lengths import parse
+from tests.fitfinder import on_hand
+from tests.fitfinder.holding import small_shop
+from tests.fitfinder.holding.small_shop import CENTERED, job, way
+
+
+@pytest.mark.parametrize(("size", "can"), [("13", True), ("13.0001", False)])
+def test_work_that_swings_more_than_the_bed_allows_cannot_be_held(size, can):
+    assert way("faceplate", job(size, irregular="yes"), small_shop.faceplate()).can is can
+
+
+def test_a_throw_swings_on_both_sides():
+    lathes = (small_shop.lathe(bed="4"),)
+
+    assert way("independent chuck", job("3", throw="1/2"), lathes=lathes).can
+    assert not way("independent chuck", job("3", throw="0.5001"), lathes=lathes).can
+
+
+def test_work_longer_than_the_bed_between_centers_cannot_be_held_by_a_center():
+    assert "longer than" in str(way("universal chuck", job("4", length="41"), on_hand.chuck()).why_not)
+
+
+@pytest.mark.parametrize(("size", "can"), [("1", True), ("1.0001", False)])
+def test_bar_that_is_fed_has_to_pass_every_link(size, can):
+    assert way("universal chuck", job(size, fed="yes"), on_hand.chuck(through="1")).can is can
+
+
+def test_bar_that_is_fed_has_to_pass_the_spindle_whatever_holds_it():
+    why_not = "hex bar, 1.5877 in across its corners, does not pass the spindle of Lathe 1, 1.5700 in"
+    for method in ("universal chuck", "independent chuck", "collet", "split bushing"):
+        found = way(method, job("1-3/8", shape="hex", fed="yes"), on_hand.chuck(), on_hand.independent_chuck())
+        assert str(found.why_not) == why_not
+
+
+@pytest.mark.parametrize("method", ["between centers", "faceplate"])
+def test_what_stands_on_a_face_or_between_centers_is_not_fed(method):
+    assert not way(method, job("1", fed="yes"), *CENTERED).can
+
+
+@pytest.mark.parametrize(("size", "can"), [("8", True), ("8.001", False)])
+def test_between_centers_the_whole_work_lies_over_the_cross_slide(size, can):
+    assert way("between centers", job(size), *CENTERED).can is can
+
+
+def test_a_limit_tells_what_is_needed_and_what_there_is():
+    found = way("faceplate", job("14", irregular="yes"), lathes=(small_shop.lathe(bed="13"),)).why_not
+
+    assert (found.needs, found.has) == (parse("14"), parse("13"))
