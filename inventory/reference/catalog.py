@@ -51,6 +51,7 @@ TABLES = (
     PublishedTable("center_holes", "Center holes by work", ("form", "size")),
     PublishedTable("wear_limits", "Limits of wear and intervals of inspection", ("subject", "shape")),
     PublishedTable("practice", "Working figures", ("topic", "method")),
+    PublishedTable("holding", "Rules of holding", ("key",)),
 )
 
 
