@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.find import gaps
-from fitfinder.find.collets import LeftOut, Nearest
-from fitfinder.find.gaps import Gap
+from fitfinder.holding import gaps
 from fitfinder.holding.cautions import Caution
+from fitfinder.holding.collet_choice import LeftOut, Nearest
+from fitfinder.holding.gaps import Gap
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.stock import Stock

@@ -6,37 +6,36 @@ from collections.abc import Iterable, Sequence
 
 from msgspec.structs import replace
 
-from fitfinder.find import collets, gaps, ranking
 from fitfinder.find.answer import Answer
 from fitfinder.find.cautions import cautions_of
 from fitfinder.find.headlines import headline_of
-from fitfinder.find.ways import Ways
 from fitfinder.holding import center_grips as centers
 from fitfinder.holding import chuck_grips as chucks
+from fitfinder.holding import collet_choice, gaps, ranking
 from fitfinder.holding.cautions import DEFER
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import CribNow, Piece
+from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome, Verdict
 from inventory.measures.lengths import Length
 
 
-def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None, ways: Ways | None = None) -> Answer:
-    """What of the crib holds the stock, best first; what to do where nothing does. `ways` are those of this crib."""
-    ways = ways or Ways(crib)
-    sizes = collets.by_size(crib.collets)
-    grips, left_out = collets.collet_grips(stock, sizes, ways, asked=asked_tir)
+def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None, routes: Routes | None = None) -> Answer:
+    """What of the crib holds the stock, best first; what to do where nothing does. `routes` are those of this crib."""
+    routes = routes or routes_of(crib)
+    grips, left_out = collet_choice.collet_grips(stock, crib.collets, routes, asked=asked_tir)
     best, more = ranking.shortlist(grips)
     shortlist = _careful(best, crib)
     without_collet = _without_collet(stock, crib, asked_tir)
-    blanks = [] if grips else _blanks(stock, crib, ways)
+    blanks = [] if grips else gaps.usable_blanks(stock, crib.rig, crib.series, routes)
     verdict = _outcome(shortlist, blanks, without_collet)
     if not shortlist:
-        left_out += [collets.chuck_left_out(chuck) for chuck in chucks.unusable_chucks(stock, crib.rig)]
+        left_out += [collet_choice.chuck_left_out(chuck) for chuck in chucks.unusable_chucks(stock, crib.rig)]
     shown = tuple(_lead(stock, shortlist, without_collet, asked_tir)) if shortlist else tuple(without_collet)
     is_held = verdict.is_held
-    seats_here = frozenset(entry.seat for entry in crib.series if ways.are_there(entry.seat))
+    seats_here = frozenset(entry.seat for entry in crib.series if routes.are_there(entry.seat))
     draft = Answer(
         stock=stock,
         asked_tir=asked_tir,
@@ -46,8 +45,8 @@ def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None, ways
         more=more,
         left_out=tuple(left_out),
         details_missing=sum(1 for piece in crib.rig if piece.lacks and piece.is_usable),
-        make_dos=tuple(_careful(collets.make_dos(stock, sizes, ways, asked=asked_tir), crib)),
-        nearest=tuple(collets.nearest(stock, sizes, ways)) if not is_held else (),
+        make_dos=tuple(_careful(collet_choice.make_dos(stock, crib.collets, routes, asked=asked_tir), crib)),
+        nearest=tuple(collet_choice.nearest(stock, crib.collets, routes)) if not is_held else (),
         gap=None if is_held else gaps.find_gap(stock, crib.series, seats_here, left_out, blanks),
         # What is not picked up cannot hurt: beside what holds for all, those of the way that leads.
         cautions=(*(shown[0].cautions if shown else ()), DEFER),
@@ -75,12 +74,6 @@ def _without_collet(stock: Stock, crib: CribNow, asked: Length | None) -> list[G
 
 def _ranked(stock: Stock, grips: Iterable[Grip], asked: Length | None) -> list[Grip]:
     return ranking.best_first(grips, middle_nm=stock.band.middle_nm, asked=asked is not None)
-
-
-def _blanks(stock: Stock, crib: CribNow, ways: Ways) -> list[Piece]:
-    """Those that can be bored to the stock, and used on a lathe."""
-    fitting = gaps.fitting_blanks(stock, crib.rig, crib.series)
-    return [blank for blank in fitting if blank.mounts_in is not None and ways.are_there(blank.mounts_in.code)]
 
 
 def _outcome(grips: Sequence[Grip], blanks: Sequence[Piece], without_collet: Sequence[Grip]) -> Outcome:

@@ -12,7 +12,7 @@ from fitfinder import crib
 from fitfinder.find.answer import Answer
 from fitfinder.find.finder import answer
 from fitfinder.find.number_keys import size_text
-from fitfinder.find.ways import Ways
+from fitfinder.holding.routes import routes_of
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock import SHAPES, Stock, StockShape
 from fitfinder.holding.stock_texts import stock_from
@@ -119,16 +119,16 @@ class Question(Struct, frozen=True):
         now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id)
         if self.lathe and not now.lathes:
             raise no_such_lathe(self.lathe, crib.lathe_names())
-        ways = Ways(now)
-        reply = answer(stock, now, asked_tir=tir, ways=ways)
+        routes = routes_of(now)
+        reply = answer(stock, now, asked_tir=tir, routes=routes)
         if reply.is_held:
             return reply
         # Only a question that no collet answers needs the ladders and what is near, so only it pays for them.
         series = crib.series_on_hand(stock.shape)
-        seats = [entry.seat for entry in series if ways.are_there(entry.seat)]
+        seats = [entry.seat for entry in series if routes.are_there(entry.seat)]
         beside = crib.nearest(stock, seats=seats, asker_id=asker_id)
         now = replace(now, series=series, collets=now.collets + beside)
-        return answer(stock, now, asked_tir=tir, ways=ways)
+        return answer(stock, now, asked_tir=tir, routes=routes)
 
 
 def _may_be_tag(text: str) -> bool:

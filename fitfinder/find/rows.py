@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
-from fitfinder.find.collets import LeftOut, Nearest
 from fitfinder.holding.cautions import Caution
+from fitfinder.holding.collet_choice import LeftOut, Nearest
 from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from msgspec.structs import replace
 
+from fitfinder.holding import gaps
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.efforts import Effort, Minutes
 from fitfinder.holding.pieces import CribNow, JawsOnHand, LatheOnHand, Piece
+from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.seats import LatheRig
+from fitfinder.holding.stock import Stock
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +49,14 @@ class CribAtLathe(LatheRig):
     jaw_sets: tuple[JawsOnHand, ...]
     bored: tuple[Piece, ...]
     minutes: Minutes
+
+    @cached_property
+    def routes(self) -> Routes:
+        return routes_of(self.crib)
+
+    def blanks(self, stock: Stock) -> list[Piece]:
+        """The blanks that can be bored to the stock and used here."""
+        return gaps.usable_blanks(stock, self.rig, self.crib.series, self.routes)
 
     def fitting(self, piece: Piece, chain: Chain) -> Effort:
         """To fit what is not on the lathe yet: the chuck, closer or plate, and what leads to it."""

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from fitfinder.holding.chains import MOST_LINKS, Chain, Missing, chains_to
+from fitfinder.holding.chains import MOST_LINKS, Chain, Missing
 from fitfinder.holding.pieces import COLLET_KINDS, IN_THE_SPINDLE, LatheOnHand, Piece, SeatOnHand
+from fitfinder.holding.routes import Routes
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
@@ -23,6 +25,11 @@ class LatheRig:
 
     def of_kind(self, *kinds: Kind) -> list[Piece]:
         return [piece for piece in self.rig if piece.kind in kinds]
+
+    @cached_property
+    def routes(self) -> Routes:
+        """The ways to the seats that pieces mount in, from this lathe."""
+        return Routes((self.lathe,) if self.lathe is not None else (), self.rig)
 
     def has_on(self, piece: Piece) -> bool:
         """Whether the piece is on this lathe now."""
@@ -58,10 +65,10 @@ class LatheRig:
             return Chain(lathe=self.lathe, is_checked=False, doubt=f"Where {piece.tag} mounts is not filled in.")
         if not self.is_within_reach(piece):
             return Missing(f"{piece.tag} is on another lathe")
-        ways = chains_to(piece.mounts_in.code, rig=self.rig, lathes=(self.lathe,))
-        if isinstance(ways, Missing):
-            return self._missing_link(piece, piece.mounts_in, self.lathe, ways)
-        return min(ways, key=lambda way: (not way.is_checked, len(way.links), way.to_be_fitted))
+        seat = piece.mounts_in
+        if not self.routes.are_there(seat.code):
+            return self._missing_link(piece, seat, self.lathe, Missing(self.routes.missing(seat.code)))
+        return self.routes.best(seat.code)
 
     def chains_to(self, pieces: Iterable[Piece]) -> dict[Piece, Chain]:
         """Those of the pieces that can be used and reached, each with the way to it."""

@@ -7,7 +7,7 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from fitfinder import crib
-from fitfinder.find import gaps
+from fitfinder.holding import gaps
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.efforts import Minutes
 from fitfinder.holding.job import Job

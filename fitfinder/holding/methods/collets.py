@@ -3,18 +3,17 @@ turned to the work."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from fitfinder.find.answer import Answer
-from fitfinder.find.finder import answer
-from fitfinder.find.gaps import bore_for, fitting_blanks
-from fitfinder.holding import limits, runout
+from fitfinder.holding import collet_choice, gaps, limits, runout
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.collet_choice import LeftOut
 from fitfinder.holding.efforts import Effort
+from fitfinder.holding.gaps import bore_for, fitting_blanks
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
@@ -42,23 +41,26 @@ class Collet(HoldingMethod):
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         """By a collet that is sure to hold it, else by a blank, else by one that only the mic can decide on."""
-        reply = answer(start.job.stock, here.crib)
-        grips = [grip for grip in reply.grips if grip.method == Method.COLLET]
+        stock = start.job.stock
+        grips, left_out = collet_choice.collet_grips(stock, here.crib.collets, here.routes, asked=None)
         sure = [grip for grip in grips if grip.verdict is not Verdict.MEASURE_FIRST]
         if sure:
             return _in_collet(start, here, sure[0])
-        if reply.blanks:
-            return _in_blank(start, here, reply.blanks[0])
+        blanks = [] if grips else here.blanks(stock)
+        if blanks:
+            return _in_blank(start, here, blanks[0])
         if grips:
             return _in_collet(start, here, grips[0])
-        return _opened(start, here) or _stepped(start, here) or _none(start, here, reply)
+        return _opened(start, here) or _stepped(start, here) or _none(start, here, left_out)
 
 
-def _none(start: Way, here: CribAtLathe, reply: Answer) -> Way:
-    if reply.left_out:
-        missing = Missing(reply.left_out[0].sentence)
-    elif reply.gap is not None:
-        gap = reply.gap
+def _none(start: Way, here: CribAtLathe, left_out: Sequence[LeftOut]) -> Way:
+    stock, series = start.job.stock, here.crib.series
+    seats_here = {entry.seat for entry in series if here.routes.are_there(entry.seat)}
+    gap = gaps.find_gap(stock, series, seats_here, left_out, ())
+    if left_out:
+        missing = Missing(left_out[0].sentence)
+    elif gap is not None:
         missing = Missing(f"a {nominal(gap.size)} {gap.shape} {gap.series} collet: {gap.why}")
     else:
         return start.refused(Reason(f"no size of a series on file holds {start.job.read_as.partition(',')[0]}"))

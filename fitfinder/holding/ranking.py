@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TypeVar
 
-from fitfinder.holding.chains import Chain
 from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
+from fitfinder.holding.routes import standing
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
 
 AnyGrip = TypeVar("AnyGrip", bound=Grip)
@@ -74,7 +74,7 @@ def best_way(ways: list[AnyGrip]) -> AnyGrip:
     return min(
         ways,
         key=lambda grip: (
-            *_standing(grip.chain),
+            *standing(grip.chain),
             grip.meets_tir is not True,
             grip.runout.basis == UNKNOWN,
             grip.runout.known.nm,
@@ -82,24 +82,3 @@ def best_way(ways: list[AnyGrip]) -> AnyGrip:
             grip.tags,
         ),
     )
-
-
-def best_chain(chains: Iterable[Chain]) -> Chain:
-    """As `best_way`, for all pieces of a seat that lie in their drawer and were read in no holder of a chain."""
-    return min(chains, key=_way)
-
-
-def _way(chain: Chain) -> tuple[bool | int | tuple[str, ...], ...]:
-    run = chain.runout
-    return (
-        *_standing(chain),
-        run.basis == UNKNOWN,
-        run.known.nm,
-        chain.to_be_fitted,
-        tuple(link.tag for link in chain.links),
-    )
-
-
-def _standing(chain: Chain) -> tuple[bool, bool]:
-    """Unchecked after checked, a worn link after good ones."""
-    return not chain.is_checked, chain.is_worn

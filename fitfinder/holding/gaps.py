@@ -6,9 +6,10 @@ from collections.abc import Collection, Container, Iterable, Mapping
 
 from msgspec import Struct
 
-from fitfinder.find.collets import LeftOut
 from fitfinder.holding import verdicts
+from fitfinder.holding.collet_choice import LeftOut
 from fitfinder.holding.pieces import Piece, SeriesOnHand
+from fitfinder.holding.routes import Routes
 from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import Length
@@ -91,6 +92,12 @@ def fitting_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOn
     bore = bore_for(stock)
     bored = {entry.seat: entry for entry in series if entry.shape == StockShape.ROUND}
     return [piece for piece in rig if piece.is_usable and _can_be_bored(piece, stock, bore, bored)]
+
+
+def usable_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOnHand], routes: Routes) -> list[Piece]:
+    """Those that can be bored to the stock, and to whose seat a lathe leads."""
+    fitting = fitting_blanks(stock, rig, series)
+    return [blank for blank in fitting if blank.mounts_in is not None and routes.are_there(blank.mounts_in.code)]
 
 
 def _can_be_bored(piece: Piece, stock: Stock, bore: Length, bored: Mapping[str, SeriesOnHand]) -> bool:

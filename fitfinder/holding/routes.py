@@ -1,24 +1,36 @@
-"""How the lathes in question come to a seat, whatever the stock: found once for each, when it is asked for."""
+"""How the lathes in question come to a seat, whatever the stock: found once for each, when it is asked for.
+
+One order for all that mounts in a seat: Find and Plan take the same way to it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Sequence
 
-from fitfinder.find import ranking
 from fitfinder.holding.chains import Chain, Missing, chains_to
-from fitfinder.holding.pieces import LINK_KINDS, CribNow, Piece
+from fitfinder.holding.pieces import LINK_KINDS, CribNow, LatheOnHand, Piece
+from fitfinder.holding.runout import UNKNOWN
 from inventory.reference.kinds import Kind
 
 _LINKS = LINK_KINDS | {Kind.DRAWBAR}
 
 
-class Ways:
-    """From the code of a seat to the ways to it, which many pieces share."""
+def routes_of(crib: CribNow) -> Routes:
+    """Those of all lathes in question."""
+    return Routes(crib.lathes, crib.rig, read_in={piece.tir_in_holder for piece in crib.collets})
 
-    def __init__(self, crib: CribNow) -> None:
-        self._lathes = crib.lathes
-        read_in = {piece.tir_in_holder for piece in crib.collets}
-        self._links = worth_trying([piece for piece in crib.rig if piece.kind in _LINKS], read_in=read_in)
+
+class Routes:
+    """From the code of a seat to the ways to it, which many pieces share.
+
+    `read_in` are the holders in which a piece was read: they are always tried.
+    """
+
+    def __init__(
+        self, lathes: Sequence[LatheOnHand], rig: Iterable[Piece], *, read_in: Container[int | None] = ()
+    ) -> None:
+        self._lathes = lathes
+        self._links = worth_trying([piece for piece in rig if piece.kind in _LINKS], read_in=read_in)
         self._found: dict[str, list[Chain] | Missing] = {}
         self._best: dict[str, Chain] = {}
 
@@ -39,7 +51,7 @@ class Ways:
     def best(self, seat: str) -> Chain:
         """The way that is best for all that lies in its drawer; only for a seat that there is a way to."""
         if seat not in self._best:
-            self._best[seat] = ranking.best_chain(self(seat))
+            self._best[seat] = best_chain(self(seat))
         return self._best[seat]
 
     def _ways_to(self, seat: str) -> list[Chain] | Missing:
@@ -69,3 +81,25 @@ def _cost(piece: Piece) -> tuple[bool, bool, int]:
 
 def _is_as_good(one: Piece, other: Piece) -> bool:
     return all(ours <= theirs for ours, theirs in zip(_cost(one), _cost(other), strict=True))
+
+
+def best_chain(chains: Iterable[Chain]) -> Chain:
+    """For all pieces of a seat that lie in their drawer and were read in no holder of a chain: checked, in good
+    condition, known, true, the least change."""
+    return min(chains, key=_way)
+
+
+def _way(chain: Chain) -> tuple[bool | int | tuple[str, ...], ...]:
+    run = chain.runout
+    return (
+        *standing(chain),
+        run.basis == UNKNOWN,
+        run.known.nm,
+        chain.to_be_fitted,
+        tuple(link.tag for link in chain.links),
+    )
+
+
+def standing(chain: Chain) -> tuple[bool, bool]:
+    """Unchecked after checked, a worn link after good ones."""
+    return not chain.is_checked, chain.is_worn

@@ -6,17 +6,14 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from fitfinder.find import ranking
-from fitfinder.find.ways import Ways
-from fitfinder.holding import verdicts
+from fitfinder.holding import ranking, verdicts
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.collet_grips import ColletGrip, collet_grip
 from fitfinder.holding.pieces import ColletOnHand, Piece, SizeOnHand
+from fitfinder.holding.routes import Routes
 from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import Length, nominal
-
-BySize = list[tuple[SizeOnHand, list[ColletOnHand]]]
 
 
 class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
@@ -46,7 +43,7 @@ class Nearest(Struct, frozen=True, kw_only=True, gc=False):
     misses_by: Length
 
 
-def by_size(collets: Iterable[ColletOnHand]) -> BySize:
+def by_size(collets: Iterable[ColletOnHand]) -> list[tuple[SizeOnHand, list[ColletOnHand]]]:
     """The pieces of each size together."""
     found: dict[int, tuple[SizeOnHand, list[ColletOnHand]]] = {}
     for collet in collets:
@@ -55,24 +52,24 @@ def by_size(collets: Iterable[ColletOnHand]) -> BySize:
 
 
 def collet_grips(
-    stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None
+    stock: Stock, collets: Iterable[ColletOnHand], routes: Routes, *, asked: Length | None
 ) -> tuple[list[ColletGrip], list[LeftOut]]:
     """The best grip of each collet that can be used, best first; and what would hold the stock but cannot be used, the
     size nearest to the stock first."""
     grips: list[ColletGrip] = []
     left_out: list[LeftOut] = []
-    for size, pieces in sizes:
+    for size, pieces in by_size(collets):
         fit = verdicts.fit(stock.band, size.reach)
         if size.shape != stock.shape or fit.verdict is Verdict.DOES_NOT_HOLD:
             continue
         left_out += [collet_left_out(piece, piece.why_not) for piece in pieces if not piece.is_usable]
         usable = [piece for piece in pieces if piece.is_usable]
-        if usable and not ways.are_there(size.seat):
+        if usable and not routes.are_there(size.seat):
             # What is missing is the same for all pieces of a size: it is told of the one that would be taken.
-            left_out.append(collet_left_out(_first(usable), ways.missing(size.seat), lacks_link=True))
+            left_out.append(collet_left_out(_first(usable), routes.missing(size.seat), lacks_link=True))
             continue
         for piece in usable:
-            found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, ways)]
+            found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, routes)]
             if found:
                 grips.append(ranking.best_way(found))
             else:
@@ -82,31 +79,33 @@ def collet_grips(
     return ranking.best_first(grips, middle_nm=middle, asked=asked is not None), left_out
 
 
-def make_dos(stock: Stock, sizes: BySize, ways: Ways, *, asked: Length | None) -> list[ColletGrip]:
+def make_dos(
+    stock: Stock, collets: Iterable[ColletOnHand], routes: Routes, *, asked: Length | None
+) -> list[ColletGrip]:
     """Round collets that hold hex or square stock by its corners, best first, each by the way that asks least."""
     grips: list[ColletGrip] = []
     middle, is_asked = stock.band.middle_nm, asked is not None
-    for size, pieces in sizes:
-        if size.shape == stock.shape or size.shape != StockShape.ROUND or not ways.are_there(size.seat):
+    for size, pieces in by_size(collets):
+        if size.shape == stock.shape or size.shape != StockShape.ROUND or not routes.are_there(size.seat):
             continue
         fit = verdicts.fit(stock.corner_band, size.reach)
         if fit.verdict not in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
             continue
         for piece in pieces:
-            chains = [chain for chain in ways(size.seat) if piece.is_usable and _may_be_on(piece, chain)]
+            chains = [chain for chain in routes(size.seat) if piece.is_usable and _may_be_on(piece, chain)]
             found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in chains]
             grips += ranking.best_first(found, middle_nm=middle, asked=is_asked)[:1]
     return ranking.best_first(grips, middle_nm=middle, asked=is_asked)[: ranking.MOST_MAKE_DOS]
 
 
-def nearest(stock: Stock, sizes: BySize, ways: Ways) -> list[Nearest]:
+def nearest(stock: Stock, collets: Iterable[ColletOnHand], routes: Routes) -> list[Nearest]:
     """The sizes beside the stock of which a piece can be used, those that miss it least on either side."""
     too_small: list[tuple[int, int, Nearest]] = []
     too_large: list[tuple[int, int, Nearest]] = []
-    for size, pieces in sizes:
+    for size, pieces in by_size(collets):
         misses_by = verdicts.misses_by(stock.band, size.reach)
         usable = [piece for piece in pieces if piece.is_usable]
-        if size.shape != stock.shape or not misses_by.nm or not usable or not ways.are_there(size.seat):
+        if size.shape != stock.shape or not misses_by.nm or not usable or not routes.are_there(size.seat):
             continue
         one = Nearest(tag=_first(usable).tag, series=size.series, nominal=size.nominal, misses_by=misses_by)
         (too_small if misses_by.nm > 0 else too_large).append((abs(misses_by.nm), size.id, one))
@@ -122,11 +121,11 @@ def _first(pieces: Iterable[ColletOnHand]) -> ColletOnHand:
     )
 
 
-def _chains(piece: Piece, size: SizeOnHand, ways: Ways) -> list[Chain]:
-    """The ways that come into question for this piece: of what lies in its drawer the same one is always the best."""
+def _chains(piece: Piece, size: SizeOnHand, routes: Routes) -> list[Chain]:
+    """The routes that come into question for this piece: of what lies in its drawer the same one is always the best."""
     if piece.is_plain:
-        return [ways.best(size.seat)]
-    return [chain for chain in ways(size.seat) if _may_be_on(piece, chain)]
+        return [routes.best(size.seat)]
+    return [chain for chain in routes(size.seat) if _may_be_on(piece, chain)]
 
 
 def _may_be_on(piece: Piece, chain: Chain) -> bool:

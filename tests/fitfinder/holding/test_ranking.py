@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.find import ranking
+from fitfinder.holding import ranking
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import parse

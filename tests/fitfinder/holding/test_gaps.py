@@ -2,8 +2,8 @@
 
 import pytest
 
-from fitfinder.find import gaps
-from fitfinder.find.collets import LeftOut
+from fitfinder.holding import gaps
+from fitfinder.holding.collet_choice import LeftOut
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import parse

@@ -1,11 +1,10 @@
-"""The ways of a rig, of which those that another replaces in everything are not tried."""
+"""The routes of a rig, of which those that another replaces in everything are not tried."""
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitfinder.find import ranking
-from fitfinder.find.ways import Ways
 from fitfinder.holding.chains import Missing, chains_to
+from fitfinder.holding.routes import best_chain, routes_of
 from tests.fitfinder import on_hand
 
 LATHES = (on_hand.lathe("Lathe 1", tir="0.0001"), on_hand.lathe("Lathe 2", tir=""))
@@ -28,8 +27,8 @@ def test_the_best_way_is_among_those_that_are_tried(drawn):
     ]
     rig += [on_hand.drawbar(mount="MT3"), on_hand.drawbar(mount="MT3", condition="worn")]
     every = chains_to("5C", rig=sorted(rig, key=lambda piece: (piece.condition, piece.tag)), lathes=LATHES)
-    ways = Ways(on_hand.crib(*rig, lathes=LATHES))
+    routes = routes_of(on_hand.crib(*rig, lathes=LATHES))
 
-    assert ways.are_there("5C") == (not isinstance(every, Missing))
+    assert routes.are_there("5C") == (not isinstance(every, Missing))
     if not isinstance(every, Missing):
-        assert ways.best("5C") == ranking.best_chain(every)
+        assert routes.best("5C") == best_chain(every)
