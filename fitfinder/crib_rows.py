@@ -91,10 +91,13 @@ class HolderRow(NamedTuple):
     belongs_to: int | None
     fits: str
     step_depth: int | None
+    body: int | None
+    jaw_length: int | None
 
 
 OF_A_HOLDER = """mount.code, mount.family, offers.code, t.through, t.is_solid, t.pilot, t.jaws, t.outside_smallest,
-    t.outside_largest, t.inside_smallest, t.inside_largest, t.belongs_to_id, t.fits, t.step_depth"""
+    t.outside_largest, t.inside_smallest, t.inside_largest, t.belongs_to_id, t.fits, t.step_depth, t.body,
+    t.jaw_length"""
 WITH_A_HOLDER = """LEFT JOIN inventory_seat mount ON mount.id = t.mounts_in_id
     LEFT JOIN inventory_seat offers ON offers.id = t.offers_id"""
 
@@ -202,6 +205,8 @@ def _holder(piece: PieceRow, row: HolderRow, asker_id: int | None) -> Piece:
         belongs_to=row.belongs_to,
         tightens=row.fits,
         step_depth=_length(row.step_depth),
+        body=_length(row.body),
+        jaw_length=_length(row.jaw_length),
         lacks=tuple(name for name in needed if getattr(row, name) is None),
     )
 

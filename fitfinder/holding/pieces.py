@@ -89,6 +89,10 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     """What a key is for: tags of pieces and codes of seats, with commas."""
     step_depth: Length | None = None
     """How deep the step of a step collet is."""
+    body: Length | None = None
+    """Across the body of a chuck, or a faceplate."""
+    jaw_length: Length | None = None
+    """How much of the work the jaws in it touch, along the axis."""
 
     def hole_for(self, needs: Length) -> Length | None:
         """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
@@ -194,6 +198,7 @@ class JawsOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """`outside`, `inside` or `soft`."""
     outside: Reach | None = None
     inside: Reach | None = None
+    jaw_length: Length | None = None
     last_bored: Length | None = None
     is_in: bool = False
     location: str = ""

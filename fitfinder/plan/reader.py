@@ -55,6 +55,7 @@ def _jaw_set(row: JawSet, chuck: Piece, hard: list[JawSet]) -> JawsOnHand:
         kind=row.kind,
         outside=_soft_reach(row, chuck, hard) if is_soft else _reach(*row.outside),
         inside=_reach(*row.inside),
+        jaw_length=row.jaw_length,
         last_bored=row.bored_to,
         is_in=row.is_in,
         location=str(row.location) if row.location else "",

@@ -36,6 +36,7 @@ class JawSetForm(RowForm):
     outside_largest = _held("Holds outside, to", "The largest; not below the smallest, up to 60 in.")
     inside_smallest = _held("Holds inside, from", "The smallest bore that they hold from within.")
     inside_largest = _held("Holds inside, to", "The largest; not below the smallest, up to 60 in.")
+    jaw_length = _held("Grips by", "How long the step or face is that touches the work, like 1; up to 60 in.")
     bored_to = _held("Last bored to", "Soft jaws only; they are counted on for that size and no other.")
     condition = forms.ChoiceField(choices=[(value, value) for value in Condition.values])
     place = LineInput(
@@ -51,7 +52,7 @@ class JawSetForm(RowForm):
         model = JawSet
         fields = (
             "kind", "mark", "outside_smallest", "outside_largest", "inside_smallest", "inside_largest",
-            "bored_to", "condition", "place", "notes",
+            "jaw_length", "bored_to", "condition", "place", "notes",
         )  # fmt: skip
 
     def __init__(

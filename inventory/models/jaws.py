@@ -21,7 +21,8 @@ from inventory.reference.kinds import JawKind
 class JawSet(models.Model):
     """One set of jaws, which belongs to one chuck.
 
-    The chuck's own columns are the ranges of the jaws that are in it: `carry_over` is the one place that says so.
+    The chuck's own columns are the ranges and the length of the jaws that are in it: `carry_over` is the one place that
+    says so.
     """
 
     chuck = models.ForeignKey("inventory.Tool", on_delete=models.PROTECT, related_name="jaw_sets")
@@ -32,6 +33,7 @@ class JawSet(models.Model):
     inside_smallest = LengthField("holds from, inside", null=True, blank=True)
     inside_largest = LengthField("holds to, inside", null=True, blank=True)
     bored_to = LengthField("last bored to", null=True, blank=True)
+    jaw_length = LengthField("length that grips", null=True, blank=True)
     condition = models.CharField(max_length=10, choices=Condition, default=Condition.GOOD)
     location = models.ForeignKey(
         "inventory.Location", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
@@ -71,6 +73,11 @@ class JawSet(models.Model):
                 name="inventory_jaw_set_only_soft_jaws_are_bored",
                 violation_error_message="Only soft jaws are bored to a size.",
             ),
+            models.CheckConstraint(
+                condition=Q(jaw_length=None) | Q(jaw_length__gt=0),
+                name="inventory_jaw_set_length_above_zero",
+                violation_error_message="Jaws grip by more than nothing; leave it empty where it is unknown.",
+            ),
             models.UniqueConstraint(fields=["chuck"], condition=Q(is_in=True), name="inventory_jaw_set_one_in_a_chuck"),
             models.CheckConstraint(
                 condition=Q(is_in=False) | Q(retired_at=None, condition__in=USABLE_CONDITIONS),
@@ -104,7 +111,8 @@ class JawSet(models.Model):
             outside = ("bored to", shown(self.bored_to))
         else:
             outside = ("outside", _reach(*self.outside))
-        return [(words, reach) for words, reach in (outside, ("inside", _reach(*self.inside))) if reach]
+        length = ("grips by", shown(self.jaw_length) if self.jaw_length is not None else "")
+        return [(words, told) for words, told in (outside, ("inside", _reach(*self.inside)), length) if told]
 
     @transaction.atomic
     def put_in(self) -> None:
@@ -123,12 +131,13 @@ class JawSet(models.Model):
         self.carry_over(reading=None, tir=None)
 
     def carry_over(self, **further: Any) -> None:
-        """Give the chuck, where the finder reads them, the ranges of the jaws in it, and these further values."""
+        """Give the chuck, where the finder reads them, what the jaws in it hold and by how much, and these further
+        values."""
         if not self.is_in:
             return
         chuck = Tool.objects.select_for_update().get(pk=self.chuck_id)
         names = ("outside_smallest", "outside_largest", "inside_smallest", "inside_largest")
-        now = dict(zip(names, (*self.outside, *self.inside), strict=True)) | further
+        now = dict(zip(names, (*self.outside, *self.inside), strict=True)) | {"jaw_length": self.jaw_length} | further
         if all(getattr(chuck, name) == value for name, value in now.items()):
             return
         for name, value in now.items():

@@ -61,6 +61,11 @@ CONSTRAINTS = [
         violation_error_message="A hole or body is larger than zero; leave it empty where it is unknown.",
     ),
     models.CheckConstraint(
+        condition=Q(jaw_length=None) | Q(jaw_length__gt=0),
+        name="inventory_tool_jaw_length_above_zero",
+        violation_error_message="Jaws grip by more than nothing; leave it empty where it is unknown.",
+    ),
+    models.CheckConstraint(
         condition=(Q(extension=None) | Q(extension__gt=0))
         & (Q(step_depth=None) | Q(step_depth__gt=0))
         & (Q(cuts=None) | Q(cuts__gt=0))

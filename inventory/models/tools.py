@@ -90,6 +90,7 @@ class Tool(models.Model):
     pilot = LengthField("pilot hole", null=True, blank=True)
     jaws = models.PositiveSmallIntegerField(null=True, blank=True)
     body = LengthField("body diameter", null=True, blank=True)
+    jaw_length = LengthField("jaw length that grips", null=True, blank=True)
     outside_smallest = LengthField("holds from, outside", null=True, blank=True)
     outside_largest = LengthField("holds to, outside", null=True, blank=True)
     inside_smallest = LengthField("holds from, inside", null=True, blank=True)

@@ -7,7 +7,7 @@ from inventory.pieces.book import Book
 COMMON = ("tag", "location", "condition", "tir", "inspected_on", "cost", "notes")
 _OUTSIDE = ("outside_min", "outside_max")
 _INSIDE = ("inside_min", "inside_max")
-_CHUCK = ("mount", "jaws", "body", *_OUTSIDE, *_INSIDE, "through", "max_rpm", "weight")
+_CHUCK = ("mount", "jaws", "body", *_OUTSIDE, *_INSIDE, "jaw_length", "through", "max_rpm", "weight")
 _POINT = ("mount", "angle", "point_tip")
 _SHANK = ("shank_size", "shank_shape")
 ASKED = {
@@ -123,7 +123,7 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
 )
 """Kind -> field -> its label and its hint, where the kind says it in words of its own."""
 
-_OF_JAWS = {*_OUTSIDE, *_INSIDE}
+_OF_JAWS = {*_OUTSIDE, *_INSIDE, "jaw_length"}
 _OF_LATHES = {"set_for", "belongs_to"}
 
 

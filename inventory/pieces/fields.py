@@ -216,6 +216,13 @@ PIECE_FIELDS = (
         headings="max inside/inside to/holds inside to",
     ),
     PieceField(
+        "jaw_length",
+        _held("Jaws grip by", "How long the step or face of a jaw is that touches the work, like 1; up to 60 in."),
+        column="jaw_length",
+        page="Jaws grip by",
+        headings="jaw length/length of jaws/jaw step/step length/grip length",
+    ),
+    PieceField(
         "max_rpm",
         _count(
             "Marked maximum, rpm",

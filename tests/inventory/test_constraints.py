@@ -222,6 +222,7 @@ BROKEN_VALUES = [
     tried("inventory_tool_capacities_above_zero", "a hole in what is solid", drill_chuck, through=ONE, is_solid=True),
     tried("inventory_tool_capacities_above_zero", "a pilot of nothing", drill_chuck, pilot=NONE),
     tried("inventory_tool_capacities_above_zero", "a body of nothing", drill_chuck, body=NONE),
+    tried("inventory_tool_jaw_length_above_zero", "jaws that grip by nothing", drill_chuck, jaw_length=NONE),
     tried("inventory_tool_jaws_possible", "one jaw", drill_chuck, jaws=1),
     tried("inventory_tool_jaws_possible", "nine jaws", drill_chuck, jaws=9),
     tried("inventory_tool_cutter_sizes_above_zero", "a point that extends by nothing", drill_chuck, extension=NONE),
@@ -252,6 +253,7 @@ BROKEN_VALUES = [
     ),
     tried("inventory_jaw_set_only_soft_jaws_are_bored", "hard jaws that are bored", jaws, bored_to=ONE),
     tried("inventory_jaw_set_only_soft_jaws_are_bored", "a bore of nothing", jaws, kind="soft", bored_to=NONE),
+    tried("inventory_jaw_set_length_above_zero", "jaws that grip by nothing", jaws, jaw_length=NONE),
     tried("inventory_jaw_set_in_only_where_usable", "cracked jaws in a chuck", jaws, is_in=True, condition="damaged"),
     tried("inventory_jaw_set_in_only_where_usable", "retired jaws in a chuck", jaws, is_in=True, retired_at=LONG_AGO),
     tried(

@@ -11,7 +11,7 @@ FILLED = {
     Kind.STEP_COLLET: {"series": "5C", "outside_min": "1-1/2", "outside_max": "2", "step_depth": "3/8"},
     Kind.UNIVERSAL_CHUCK: {
         "mount": "D1-4", "jaws": "3", "body": "6", "outside_min": "1/8", "outside_max": "6", "inside_min": "2",
-        "inside_max": "5-1/2", "through": "1-1/2", "max_rpm": "2500", "weight": "42 lb",
+        "inside_max": "5-1/2", "jaw_length": "1", "through": "1-1/2", "max_rpm": "2500", "weight": "42 lb",
     },
     Kind.INDEPENDENT_CHUCK: {"mount": "D1-4", "jaws": "4", "body": "8", "outside_min": "1/4", "outside_max": "8"},
     Kind.LIVE_CENTER: {"mount": "MT3", "angle": "60", "point_tip": "carbide", "point_extension": "1"},
