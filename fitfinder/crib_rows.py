@@ -13,6 +13,7 @@ from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 from inventory.models.kinds import NEEDED_DETAILS
+from inventory.pieces.lost_notes import says_lost
 from inventory.reference.kinds import Kind
 
 
@@ -37,11 +38,14 @@ class PieceRow(NamedTuple):
     borrower_id: int | None
     borrower: str | None
     issued_at: datetime | None
+    due_on: date | None
+    notes: str
 
 
 OF_A_PIECE = """t.id, t.size_id, t.tag, t.kind, t.condition, t.finding, t.missing_since, place.name, t.tir,
     reading.in_holder_id, reading.on_lathe_id, t.mounted_on_id, t.stop_thread, t.max_rpm, t.weight_ug,
-    loan.borrower_id, COALESCE(NULLIF(borrower.first_name, ''), borrower.username), loan.issued_at"""
+    loan.borrower_id, COALESCE(NULLIF(borrower.first_name, ''), borrower.username), loan.issued_at,
+    loan.due_on, t.notes"""
 WITH_A_PIECE = """LEFT JOIN inventory_location place ON place.id = t.location_id
     LEFT JOIN inventory_inspection reading ON reading.id = t.reading_id
     LEFT JOIN inventory_loan loan ON loan.tool_id = t.id AND loan.returned_at IS NULL
@@ -214,7 +218,8 @@ def _holder(piece: PieceRow, row: HolderRow, asker_id: int | None) -> Piece:
 def _of_every_piece(row: PieceRow, asker_id: int | None) -> dict[str, Any]:
     """What is known of a piece of any kind, as the person who asks finds it."""
     is_away = row.borrower_id is not None and row.borrower_id != asker_id
-    is_fit = row.condition in _FIT_FOR_USE and row.missing_since is None and not is_away
+    is_lost = row.missing_since is not None or (bool(row.notes) and says_lost(row.notes))
+    is_in_use = row.condition in _FIT_FOR_USE and not is_lost
     return {
         "id": row.id,
         "tag": row.tag,
@@ -225,21 +230,28 @@ def _of_every_piece(row: PieceRow, asker_id: int | None) -> dict[str, Any]:
         "tir_in_holder": row.in_holder,
         "tir_on_lathe": row.on_lathe,
         "mounted_on": row.mounted_on,
-        "why_not": "" if is_fit else _why_not(row),
-        "is_lent": is_away and row.condition in _FIT_FOR_USE and row.missing_since is None,
+        "why_not": "" if is_in_use and not is_away else _why_not(row, is_lost=is_lost),
+        "is_lost": is_lost,
+        "is_lent": is_away and is_in_use,
+        "lent_to": (row.borrower or "") if is_away else "",
+        "lent_since": _day(row.issued_at) if is_away else None,
+        "due_back": row.due_on if is_away else None,
         "is_with_asker": row.borrower_id is not None and not is_away,
         "max_rpm": row.max_rpm,
         "weight_ug": row.weight_ug,
     }
 
 
-def _why_not(row: PieceRow) -> str:
+def _why_not(row: PieceRow, *, is_lost: bool) -> str:
     """Why this piece, which cannot be used, cannot be."""
     if row.condition not in _FIT_FOR_USE:
         return f"{row.condition}: {row.finding}" if row.finding else row.condition
     if row.missing_since is not None:
         return f"missing since {row.missing_since}"
-    return f"out to {row.borrower} since {_day(row.issued_at)}"
+    if is_lost:
+        return "lost, as its note says"
+    due = f", due back {row.due_on}" if row.due_on is not None else ""
+    return f"out to {row.borrower} since {_day(row.issued_at)}{due}"
 
 
 def _day(at: datetime | None) -> date | None:

@@ -7,6 +7,7 @@ from typing import Any
 from fitfinder.find.answer import Answer
 from fitfinder.find.notes import notes_of
 from fitfinder.holding.cautions import Caution
+from fitfinder.holding.collet_choice import LeftOut
 from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
 from inventory.measures.lengths import length_json, named, nominal, shown, signed
@@ -28,7 +29,7 @@ def answer_json(answer: Answer) -> Json:
         "headline": answer.headline,
         "grips": [_grip_json(grip) for grip in answer.grips],
         "more": answer.more,
-        "left_out": [{"tag": item.tag, "why": item.why} for item in answer.left_out],
+        "left_out": [_left_out_json(item) for item in answer.left_out],
         "details_missing": answer.details_missing,
         "make_dos": [_grip_json(grip) for grip in answer.make_dos],
         "nearest": [
@@ -66,6 +67,14 @@ def _grip_json(grip: Grip) -> Json:
         "reasons": list(grip.reasons),
         "cautions": [_caution_json(caution) for caution in grip.cautions],
     }
+
+
+def _left_out_json(item: LeftOut) -> Json:
+    told: Json = {"tag": item.tag, "why": item.why}
+    if item.who:
+        told |= {"who": item.who, "since": item.since and item.since.isoformat()}
+        told["due"] = item.due and item.due.isoformat()
+    return told
 
 
 def _gap_json(answer: Answer) -> Json | None:

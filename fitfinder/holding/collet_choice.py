@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from msgspec import Struct
 
@@ -17,7 +18,8 @@ from inventory.measures.lengths import Length, nominal
 
 
 class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
-    """A piece that would hold the stock but cannot be used now, and why."""
+    """A piece that would hold the stock but cannot be used now, and why; where it is out, to whom, since and until
+    when."""
 
     tag: str
     name: str
@@ -27,6 +29,9 @@ class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
     lacks_link: bool = False
     is_lent: bool = False
     """Whether all that is to be done is to ask the person who has it."""
+    who: str = ""
+    since: date | None = None
+    due: date | None = None
 
     @property
     def sentence(self) -> str:
@@ -142,11 +147,23 @@ def collet_left_out(collet: ColletOnHand, why: str, *, lacks_link: bool = False)
         size=size,
         lacks_link=lacks_link,
         is_lent=collet.is_lent,
+        who=collet.lent_to,
+        since=collet.lent_since,
+        due=collet.due_back,
     )
 
 
 def chuck_left_out(chuck: Piece) -> LeftOut:
-    return LeftOut(tag=chuck.tag, name=chuck.kind, why=chuck.why_not, location=chuck.location, is_lent=chuck.is_lent)
+    return LeftOut(
+        tag=chuck.tag,
+        name=chuck.kind,
+        why=chuck.why_not,
+        location=chuck.location,
+        is_lent=chuck.is_lent,
+        who=chuck.lent_to,
+        since=chuck.lent_since,
+        due=chuck.due_back,
+    )
 
 
 def _off(item: LeftOut, middle_nm: int) -> tuple[int, int, str]:

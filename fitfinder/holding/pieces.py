@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 
 from msgspec import Struct
 from msgspec.structs import asdict
@@ -82,7 +83,13 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     lacks: tuple[str, ...] = ()
     is_with_asker: bool = False
     is_lent: bool = False
-    """Whether it cannot be used because somebody else has it."""
+    """Whether it cannot be used only because somebody else has it."""
+    lent_to: str = ""
+    """Who else has it, by name; empty where nobody has."""
+    lent_since: date | None = None
+    due_back: date | None = None
+    is_lost: bool = False
+    """Missing, or lost as its note says."""
     belongs_to: int | None = None
     """The lathe that a rest is made for."""
     tightens: str = ""

@@ -65,6 +65,8 @@ class WholeCrib:
             lacks=tuple(name for name in row.lacking if name in ASKED_OF_A_GRIP),
             is_with_asker=is_with_asker,
             is_lent=_is_lent(row, None if is_with_asker else loan),
+            is_lost=row.missing_since is not None,
+            **({} if is_with_asker or loan is None else _out(loan)),
             **of_a_collet,
         )
 
@@ -97,7 +99,16 @@ def _why_not(row, loan):
         return f"missing since {row.missing_since}"
     if loan is None:
         return ""
-    return f"out to {loan.borrower.first_name or loan.borrower.username} since {loan.issued_at:%Y-%m-%d}"
+    due = f", due back {loan.due_on}" if loan.due_on else ""
+    return f"out to {loan.borrower.first_name or loan.borrower.username} since {loan.issued_at:%Y-%m-%d}{due}"
+
+
+def _out(loan):
+    return {
+        "lent_to": loan.borrower.first_name or loan.borrower.username,
+        "lent_since": loan.issued_at.date(),
+        "due_back": loan.due_on,
+    }
 
 
 def _is_lent(row, loan):

@@ -1,12 +1,13 @@
 """From the rows of the book to what is on hand, and the whole answer over real rows."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.utils import timezone
 
 from fitfinder import crib
 from fitfinder.find.question import Question
+from fitfinder.find.telling import answer_json
 from fitfinder.holding.stock_texts import stock_from
 from inventory.measures.lengths import Length, parse
 from inventory.models import Kind, Tool
@@ -121,6 +122,26 @@ def test_what_is_out_to_another_is_left_out_naming_who(lathe, closer, machinist)
     answer = ask("3/4", by=machinist)
 
     assert (answer.verdict, left_out(answer)) == ("nothing", {"C-0011": f"out to kim since {timezone.now():%Y-%m-%d}"})
+
+
+def test_what_is_out_is_told_with_the_day_that_it_is_due_back(lathe, closer, machinist):
+    due = timezone.localdate() + timedelta(days=3)
+    factories.loan(factories.collet(tag="C-0011"), to=factories.user("machinist", name="kim"), due_on=due)
+
+    (piece,) = now("3/4", asker_id=machinist.pk).collets
+    (entry,) = answer_json(ask("3/4", by=machinist))["left_out"]
+
+    assert (piece.lent_to, piece.lent_since, piece.due_back) == ("kim", timezone.localdate(), due)
+    assert (entry["who"], entry["since"], entry["due"]) == ("kim", timezone.localdate().isoformat(), due.isoformat())
+    assert entry["why"].endswith(f", due back {due}")
+
+
+def test_what_is_lost_by_its_note_is_never_led_with(lathe, closer):
+    factories.collet(tag="C-0011", notes="Lost in the move?")
+
+    answer = ask("3/4")
+
+    assert (answer.verdict, left_out(answer)) == ("nothing", {"C-0011": "lost, as its note says"})
 
 
 def test_what_is_out_to_the_asker_counts_as_here(lathe, closer, machinist):
