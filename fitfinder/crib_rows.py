@@ -97,11 +97,13 @@ class HolderRow(NamedTuple):
     step_depth: int | None
     body: int | None
     jaw_length: int | None
+    tail: str
+    slots: int | None
 
 
 OF_A_HOLDER = """mount.code, mount.family, offers.code, t.through, t.is_solid, t.pilot, t.jaws, t.outside_smallest,
     t.outside_largest, t.inside_smallest, t.inside_largest, t.belongs_to_id, t.fits, t.step_depth, t.body,
-    t.jaw_length"""
+    t.jaw_length, t.tail, t.slots"""
 WITH_A_HOLDER = """LEFT JOIN inventory_seat mount ON mount.id = t.mounts_in_id
     LEFT JOIN inventory_seat offers ON offers.id = t.offers_id"""
 
@@ -125,12 +127,15 @@ class LatheRow(NamedTuple):
     swing_over_bed: int | None
     swing_over_slide: int | None
     between_centers: int | None
+    set_over: int | None
+    compound_travel: int | None
+    slowest_rpm: int | None
     fastest_rpm: int | None
 
 
 OF_A_LATHE = """l.id, l.name, nose.code, nose.family, head.code, head.family, tail.code, tail.family, post.code,
     post.family, l.spindle_bore, l.spindle_length, l.nose_tir, l.swing_over_bed, l.swing_over_slide, l.between_centers,
-    l.fastest_rpm"""
+    l.set_over, l.compound_travel, l.slowest_rpm, l.fastest_rpm"""
 WITH_A_LATHE = """LEFT JOIN inventory_seat nose ON nose.id = l.nose_id
     LEFT JOIN inventory_seat head ON head.id = l.headstock_taper_id
     LEFT JOIN inventory_seat tail ON tail.id = l.tailstock_taper_id
@@ -211,6 +216,8 @@ def _holder(piece: PieceRow, row: HolderRow, asker_id: int | None) -> Piece:
         step_depth=_length(row.step_depth),
         body=_length(row.body),
         jaw_length=_length(row.jaw_length),
+        tail=row.tail,
+        slots=row.slots,
         lacks=tuple(name for name in needed if getattr(row, name) is None),
     )
 
@@ -273,6 +280,9 @@ def lathe_of(row: LatheRow) -> LatheOnHand:
         swing_over_bed=_length(row.swing_over_bed),
         swing_over_slide=_length(row.swing_over_slide),
         between_centers=_length(row.between_centers),
+        set_over=_length(row.set_over),
+        compound_travel=_length(row.compound_travel),
+        slowest_rpm=row.slowest_rpm,
         fastest_rpm=row.fastest_rpm,
     )
 

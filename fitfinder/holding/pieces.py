@@ -100,6 +100,10 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     """Across the body of a chuck, or a faceplate."""
     jaw_length: Length | None = None
     """How much of the work the jaws in it touch, along the axis."""
+    tail: str = ""
+    """Of a lathe dog: `bent` or `straight`; empty is not known."""
+    slots: int | None = None
+    """Of a faceplate: how many there are for the tail of a dog."""
 
     def hole_for(self, needs: Length) -> Length | None:
         """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
@@ -183,6 +187,10 @@ class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
     swing_over_bed: Length | None = None
     swing_over_slide: Length | None = None
     between_centers: Length | None = None
+    set_over: Length | None = None
+    """How far the tailstock moves to one side."""
+    compound_travel: Length | None = None
+    slowest_rpm: int | None = None
     fastest_rpm: int | None = None
     spindle_length: Length | None = None
 

@@ -50,6 +50,8 @@ class LatheForm(RowForm):
     swing_over_bed = _measure("Swing over bed", "The largest diameter that turns free, like 13; up to 240 in.")
     swing_over_slide = _measure("Swing over cross slide", "Like 7-3/4; not above the swing over the bed.")
     between_centers = _measure("Distance between centers", "The longest work between both, like 40; up to 240 in.")
+    set_over = _measure("Tailstock sets over", "To one side, as far as it goes: 3/8. What tapers between centers need.")
+    compound_travel = _measure("Travel of the compound", "How far its slide moves, like 4.")
     slowest_rpm = CountInput(
         required=False,
         min_value=1,
@@ -74,7 +76,8 @@ class LatheForm(RowForm):
         model = Lathe
         fields = (
             "name", "nose", "headstock_taper", "tailstock_taper", "post", "spindle_bore", "spindle_length",
-            "swing_over_bed", "swing_over_slide", "between_centers", "slowest_rpm", "fastest_rpm", "nose_tir",
+            "swing_over_bed", "swing_over_slide", "between_centers", "set_over", "compound_travel",
+            "slowest_rpm", "fastest_rpm", "nose_tir",
         )  # fmt: skip
 
     def __init__(self, data: Mapping[str, Any] | None = None, *, instance: Lathe | None = None) -> None:
@@ -146,6 +149,8 @@ def facts(lathe: Lathe) -> list[tuple[str, Seat | Length | int | None]]:
         ("swing over bed", lathe.swing_over_bed),
         ("swing over cross slide", lathe.swing_over_slide),
         ("distance between centers", lathe.between_centers),
+        ("set-over of the tailstock", lathe.set_over),
+        ("travel of the compound", lathe.compound_travel),
         ("slowest speed, rpm", lathe.slowest_rpm),
         ("fastest speed, rpm", lathe.fastest_rpm),
         ("spindle run-out at the nose", lathe.nose_tir),

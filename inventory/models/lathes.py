@@ -48,6 +48,8 @@ class Lathe(models.Model):
     swing_over_bed = LengthField(null=True, blank=True)
     swing_over_slide = LengthField("swing over cross slide", null=True, blank=True)
     between_centers = LengthField("distance between centers", null=True, blank=True)
+    set_over = LengthField("set-over of the tailstock", null=True, blank=True)
+    compound_travel = LengthField("travel of the compound", null=True, blank=True)
     slowest_rpm = models.PositiveIntegerField("slowest speed, rpm", null=True, blank=True)
     fastest_rpm = models.PositiveIntegerField("fastest speed, rpm", null=True, blank=True)
     nose_tir = LengthField("spindle run-out at the nose", null=True, blank=True, help_text="TIR, like 0.0001.")
@@ -70,6 +72,11 @@ class Lathe(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(spindle_bore__gt=0) | Q(spindle_bore=None), name="inventory_lathe_bore_above_zero"
+            ),
+            models.CheckConstraint(
+                condition=(Q(set_over=None) | Q(set_over__gt=0)) & (Q(compound_travel=None) | Q(compound_travel__gt=0)),
+                name="inventory_lathe_travels_above_zero",
+                violation_error_message="A travel is larger than zero; leave it empty where it is unknown.",
             ),
             models.CheckConstraint(
                 condition=Q(fastest_rpm__gte=F("slowest_rpm")) | Q(fastest_rpm=None) | Q(slowest_rpm=None),

@@ -101,4 +101,9 @@ CONSTRAINTS = [
         name="inventory_tool_jaws_possible",
         violation_error_message="A chuck has 2 to 8 jaws.",
     ),
+    models.CheckConstraint(
+        condition=Q(slots=None) | Q(slots__lte=60),
+        name="inventory_tool_slots_possible",
+        violation_error_message="A plate has up to 60 slots.",
+    ),
 ]

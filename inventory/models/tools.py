@@ -108,6 +108,7 @@ class Tool(models.Model):
     driven_by = models.CharField("hand or machine", max_length=10, choices=DrivenBy, blank=True)
     operations = models.CharField(max_length=80, blank=True)
     tail = models.CharField(max_length=10, choices=Tail, blank=True)
+    slots = models.PositiveSmallIntegerField("slots at the rim", null=True, blank=True)
     fits = models.CharField(max_length=60, blank=True)
     belongs_to = models.ForeignKey(
         "inventory.Lathe", null=True, blank=True, on_delete=models.PROTECT, related_name="belongings"

@@ -26,7 +26,7 @@ ASKED = {
     Kind.DRAWBAR: ("mount", "through", "solid"),
     Kind.DRILL_CHUCK: ("mount", *_OUTSIDE),
     Kind.TOOL_POST_HOLDER: ("mount", *_OUTSIDE, "shank_shape", "operations", "set_for"),
-    Kind.FACEPLATE: ("mount", "body", "max_rpm", "weight"),
+    Kind.FACEPLATE: ("mount", "body", "slots", "max_rpm", "weight"),
     Kind.LATHE_DOG: (*_OUTSIDE, "dog_tail"),
     Kind.STEADY_REST: (*_OUTSIDE, "belongs_to"),
     Kind.FOLLOW_REST: (*_OUTSIDE, "belongs_to"),

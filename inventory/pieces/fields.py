@@ -313,6 +313,13 @@ PIECE_FIELDS = (
         page="Tail",
     ),
     PieceField(
+        "slots",
+        _count("Slots", "Slots that a dog's tail goes into, equally spaced, 0 to 60; 0: none.", least=0, most=60),
+        column="slots",
+        page="Slots",
+        headings="number of slots/slots of the plate",
+    ),
+    PieceField(
         "belongs_to", _line("Belongs to", "The lathe whose bed it fits."), column="belongs_to", page="Belongs to"
     ),
     PieceField(

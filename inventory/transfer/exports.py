@@ -99,6 +99,7 @@ _ACCEPTED = {
     "takes": "what goes into it: 5C, ER32, MT3",
     "through": f"{_LENGTH_WORDS}; solid for a drawbar that passes no bar",
     "jaws": "2 to 8",
+    "slots": "0 to 60",
     "max_rpm": "a whole number",
     "weight": "42 lb, 19 kg",
     "angle": "1 to 179, in degrees",

@@ -225,6 +225,7 @@ BROKEN_VALUES = [
     tried("inventory_tool_jaw_length_above_zero", "jaws that grip by nothing", drill_chuck, jaw_length=NONE),
     tried("inventory_tool_jaws_possible", "one jaw", drill_chuck, jaws=1),
     tried("inventory_tool_jaws_possible", "nine jaws", drill_chuck, jaws=9),
+    tried("inventory_tool_slots_possible", "sixty-one slots", drill_chuck, slots=61),
     tried("inventory_tool_cutter_sizes_above_zero", "a point that extends by nothing", drill_chuck, extension=NONE),
     tried("inventory_tool_cutter_sizes_above_zero", "a step of no depth", drill_chuck, step_depth=NONE),
     tried("inventory_tool_cutter_sizes_above_zero", "a drill of no size", drill_chuck, cuts=NONE),
@@ -282,6 +283,8 @@ BROKEN_VALUES = [
     tried("inventory_series_shape_true_zone_whole", "half of a true zone", figures, true_under=ONE, true_over=None),
     tried("inventory_lathe_name_not_empty", "an empty name", lathe, name=""),
     tried("inventory_lathe_nose_tir_not_negative", "a TIR below zero", lathe, nose_tir=BELOW),
+    tried("inventory_lathe_travels_above_zero", "a tailstock that sets over by nothing", lathe, set_over=NONE),
+    tried("inventory_lathe_travels_above_zero", "a compound without travel", lathe, compound_travel=NONE),
     tried("inventory_lathe_bore_above_zero", "a bore of nothing", lathe, spindle_bore=NONE),
     tried("inventory_lathe_speeds_not_inverted", "fastest below slowest", lathe, slowest_rpm=2000, fastest_rpm=70),
     tried(

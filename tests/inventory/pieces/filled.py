@@ -27,7 +27,7 @@ FILLED = {
         "mount": "Wedge post 1", "outside_min": "1/4", "outside_max": "3/4", "shank_shape": "square",
         "operations": "turning, parting", "set_for": "Lathe 1; Lathe 2",
     },
-    Kind.FACEPLATE: {"mount": "D1-4", "body": "9", "max_rpm": "1000"},
+    Kind.FACEPLATE: {"mount": "D1-4", "body": "9", "slots": "6", "max_rpm": "1000"},
     Kind.LATHE_DOG: {"outside_min": "1/4", "outside_max": "3/4", "dog_tail": "bent"},
     Kind.STEADY_REST: {"outside_min": "3/8", "outside_max": "4", "belongs_to": "Lathe 1"},
     Kind.FOLLOW_REST: {"outside_min": "3/8", "outside_max": "2", "belongs_to": "Lathe 2"},
