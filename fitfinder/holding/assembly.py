@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import hazards, limits, support, truth
+from fitfinder.holding import hazards, limits, support
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import Effort
@@ -14,6 +14,7 @@ from fitfinder.holding.parts import Parts, Reason
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import Hold, Way
+from inventory.measures.lengths import Length
 
 
 def incomplete(start: Way, missing: Missing, run: Runout, regrip: Regrip, effort: Effort) -> Way:
@@ -24,7 +25,6 @@ def incomplete(start: Way, missing: Missing, run: Runout, regrip: Regrip, effort
         runout=run,
         regrip=regrip,
         effort=effort,
-        reasons=truth.told_between(start.job, regrip, run),
     )
 
 
@@ -61,9 +61,11 @@ def driven(
     regrip: Regrip,
     variant: str = "",
     but: tuple[Reason, ...] = (),
+    head: Length | None = None,
 ) -> Way:
-    """Work that centers carry or that sits on an arbor: its own parts after what drives it, to which `chain` leads."""
-    way = replace(start, variant=variant, but=but, doubts=_doubts(chain))
+    """Work that centers carry or that sits on an arbor: its own parts after what drives it, to which `chain` leads.
+    `head` is what the center in the headstock runs out."""
+    way = replace(start, variant=variant, but=but, head=head, doubts=_doubts(chain))
     parts = replace(drive + own, reasons=own.reasons + drive.reasons)
     return put_together(way, here, parts, run=run, regrip=regrip)
 
@@ -81,7 +83,7 @@ def put_together(
         runout=run,
         regrip=regrip,
         effort=parts.effort,
-        reasons=(*parts.reasons, *truth.told_between(way.job, regrip, run), *after),
+        reasons=(*parts.reasons, *after),
         steps=parts.steps,
     )
     return replace(full, cautions=hazards.for_way(full))

@@ -99,10 +99,12 @@ class Way:
     doubts: tuple[Reason, ...] = ()
     runout: Runout | None = None
     regrip: Regrip = Regrip.ADDS
+    head: Length | None = None
+    """What the center in the headstock runs out; zero of one that was cut in place."""
     effort: Effort | None = None
     but: tuple[Reason, ...] = ()
     """What speaks against it where another would do: it ranks behind all that have nothing against them."""
-    reasons: tuple[Reason | BetweenSetups, ...] = ()
+    reasons: tuple[Reason, ...] = ()
     cautions: tuple[Caution, ...] = ()
     steps: tuple[SetupStep, ...] = ()
     """What is done to set it up, in order, after the pieces are fitted."""
@@ -167,9 +169,14 @@ class Way:
         """What one gripping runs out with one set-up; with several, what the work runs out between them."""
         if not self.can or self.runout is None:
             return None
-        if self.job.setups == 1:
-            return self.runout.total
-        return truth.between_setups(self.job, self.regrip, self.runout)
+        return self.runout.total if self.between is None else self.between.tir
+
+    @property
+    def between(self) -> BetweenSetups | None:
+        """What its set-ups may run out to each other, and why; None with one of them."""
+        if not self.can or self.runout is None:
+            return None
+        return truth.between_setups(self.job, self.regrip, self.runout, head=self.head)
 
     @property
     def tir_basis(self) -> str:
@@ -179,9 +186,7 @@ class Way:
     def true_enough(self) -> bool | None:
         if self.job.setups == 1:
             return True  # nothing is gripped twice
-        if not self.can or self.runout is None:
-            return None
-        return truth.is_true_enough(self.job, self.regrip, self.runout)
+        return None if self.between is None else self.between.meets(self.job.tir)
 
     @property
     def minutes(self) -> Fraction | None:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from fitfinder.arithmetic.sketches import Sketch
 from fitfinder.holding.parts import Reason
-from fitfinder.holding.truth import BetweenSetups
 from fitfinder.holding.way import Way
 from fitfinder.plan.pictures import MinutesPicture, chain_picture, minutes_against_parts
 from fitfinder.plan.plan import Plan
@@ -157,6 +156,6 @@ def way_page_of(way: Way) -> WayPage:
         against=AGAINST[way.true_enough],
         is_tir_open=way.job.setups > 1 and way.tir is None,
         # How true it is between set-ups stands among the numbers.
-        good_to_know=tuple(reason for reason in way.reasons if not isinstance(reason, BetweenSetups)),
+        good_to_know=way.reasons,
         picture=chain_picture(way),
     )

@@ -112,8 +112,9 @@ def _truth(way: Way, run: Runout | None) -> Iterator[SheetNumber]:
     if run is not None and run.total is not None and run.axis_off is not None:
         off = f"axis off by {run.axis_off.inch_text} in"
         yield SheetNumber("One gripping", f"{shown(run.total)} TIR, {run.basis}; {off}")
-    if way.job.setups > 1 and way.tir is not None:
-        yield SheetNumber("Between set-ups", f"{shown(way.tir)} TIR: it {way.regrip}", is_of_the_tir=True)
+    between = way.between
+    if between is not None and between.tir is not None:
+        yield SheetNumber("Between set-ups", f"{shown(between.tir)} TIR: {between.why}", is_of_the_tir=True)
 
 
 def _length(way: Way) -> Iterator[SheetNumber]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from fitfinder.holding.parts import Reason
+from fitfinder.holding.truth import BetweenSetups
 from fitfinder.holding.way import Way
 from fitfinder.plan.plan import Plan
 from inventory.measures.lengths import length_json
@@ -38,9 +40,16 @@ def _way_json(way: Way) -> dict[str, Any]:
         "tir_basis": way.tir_basis,
         "true_enough": way.true_enough,
         "minutes": None if way.minutes is None else float(round(way.minutes, 2)),
-        "reasons": [str(reason) for reason in (*way.but, *way.reasons, *way.doubts)],
+        "reasons": [str(reason) for reason in _reasons(way)],
         "cautions": [{"text": caution.text, "source": caution.source} for caution in way.cautions],
     }
+
+
+def _reasons(way: Way) -> Iterator[Reason | BetweenSetups]:
+    yield from (*way.but, *way.reasons)
+    if way.between is not None:
+        yield way.between
+    yield from way.doubts
 
 
 def as_text(plan: Plan) -> str:

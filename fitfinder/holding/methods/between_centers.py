@@ -47,7 +47,9 @@ class BetweenCenters(HoldingMethod):
         own = drilled + support.at_both_ends(job, here) + _features(job)
         but = (Reason("uneven work needs two ends that take a center hole"),) if job.is_irregular else ()
         run = Runout.of(drive.run)
-        return driven(start, here, drive.chain, drive.parts, own, run=run, regrip=Regrip.RETURNS, but=but)
+        return driven(
+            start, here, drive.chain, drive.parts, own, run=run, regrip=Regrip.RETURNS, but=but, head=drive.head
+        )
 
 
 def _both_ends_drilled(drive: Drive, here: CribAtLathe) -> SetupStep:

@@ -26,6 +26,16 @@ class Driver:
     chain: Chain | None = None
     center: tuple[Piece, ...] = ()
 
+    @property
+    def head(self) -> Length | None:
+        """What its center runs out with the sleeves that it sits in; a soft one is cut in place."""
+        typical = practice.run_out("dead center").typical
+        if not self.center:
+            return Length(0) if self.parts.pieces else typical
+        *sleeves, center = self.center
+        shares = [runout.share_of(sleeve, typical=None) for sleeve in sleeves]
+        return runout.Runout.of(*shares, runout.share_of(center, typical=typical)).total
+
 
 @dataclass(frozen=True)
 class Drive:
@@ -35,6 +45,8 @@ class Drive:
     chain: Chain | None = None
     """The way to what drives the dog; None where nothing does."""
     dog: Piece | None = None
+    head: Length | None = None
+    """What the center in the headstock runs out: nothing where it was cut in place, None where that is not known."""
 
     @property
     def run(self) -> runout.Part:
@@ -55,7 +67,7 @@ def drive_at(here: CribAtLathe, *, across: Length | None) -> Drive:
     dog = _dog(here, across)
     parts = driver.parts + (Parts(missing=(dog,)) if isinstance(dog, Missing) else Parts(pieces=(dog,)))
     parts += _tail(here, driver)
-    return Drive(parts, driver.chain, None if isinstance(dog, Missing) else dog)
+    return Drive(parts, driver.chain, None if isinstance(dog, Missing) else dog, driver.head)
 
 
 def fetched_from(piece: Piece, here: CribAtLathe) -> str:

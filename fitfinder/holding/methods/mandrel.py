@@ -63,7 +63,7 @@ def _between_centers(start: Way, here: CribAtLathe, arbor: Piece) -> Way:
     its_own = runout.Part(arbor.tag, arbor.tir, runout.UNKNOWN if arbor.tir is None else runout.MEASURED)
     run = Runout.of(drive.run, its_own)
     own = _work_on(arbor, start.job, here)
-    return driven(start, here, drive.chain, drive.parts, own, run=run, regrip=Regrip.RETURNS, variant=arbor.tag)
+    return driven(start, here, drive.chain, drive.parts, own, run=run, regrip=Regrip.STAYS, variant=arbor.tag)
 
 
 def _without_arbor(start: Way, here: CribAtLathe, missing: Missing) -> Way:
@@ -71,7 +71,7 @@ def _without_arbor(start: Way, here: CribAtLathe, missing: Missing) -> Way:
     drive = drive_at(here, across=None)
     parts = Parts(missing=(missing,)) + replace(drive.parts, steps=())
     run = trued("between centers", "between centers")
-    return driven(start, here, drive.chain, parts, Parts(effort=_effort(here)), run=run, regrip=Regrip.RETURNS)
+    return driven(start, here, drive.chain, parts, Parts(effort=_effort(here)), run=run, regrip=Regrip.STAYS)
 
 
 def _effort(here: CribAtLathe) -> Effort:

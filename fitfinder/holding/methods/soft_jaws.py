@@ -32,7 +32,7 @@ class SoftJaws(HoldingMethod):
         effort = Effort(set_up=here.minutes.of("soft jaws turned"), per_part=here.minutes.of("universal chuck"))
         hold = _best_hold(job, here)
         if isinstance(hold, Missing):
-            return incomplete(start, hold, run, Regrip.RESTARTS, effort)
+            return incomplete(start, hold, run, Regrip.ADDS, effort)
         size = f"{named(job.middle)} in, the size of the work"
         bore = SetupStep(f"Bore them to {size}, without moving the scroll since.", (hold.piece,))
         parts = Parts(
@@ -41,7 +41,7 @@ class SoftJaws(HoldingMethod):
             effort=here.fitting(hold.piece, hold.chain) + effort,
         )
         variant = by_jaws(hold.piece, is_inside=False)
-        return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.RESTARTS)
+        return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.ADDS)
 
 
 def _best_hold(job: Job, here: CribAtLathe) -> Hold | Missing:

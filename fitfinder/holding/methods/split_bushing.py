@@ -34,7 +34,7 @@ class SplitBushing(HoldingMethod):
         without = f"no chuck that closes on a bushing of {named(outside)} in"
         hold = grip_of(job, here.of_kind(*CHUCK_KINDS), here, without=without, ring=Band(outside, outside))
         if isinstance(hold, Missing):
-            return incomplete(start, hold, run, Regrip.RESTARTS, effort)
+            return incomplete(start, hold, run, Regrip.ADDS, effort)
         parts = Parts(
             reasons=(Reason("made for the job and bored in place; it spreads the grip and does not mark"),),
             steps=(
@@ -45,4 +45,4 @@ class SplitBushing(HoldingMethod):
         )
         ring = Reason(f"has to be made first, from a ring of {named(outside)} in that is no piece of the crib")
         variant = f"in {hold.piece.tag}"
-        return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.RESTARTS, but=[ring])
+        return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.ADDS, but=[ring])

@@ -1,11 +1,17 @@
 """How far the work may run out between set-ups."""
 
+import itertools
+
 import pytest
 
 from fitfinder.holding.method import Method
-from inventory.measures.lengths import parse
+from fitfinder.holding.runout import MEASURED, Part, Runout
+from fitfinder.holding.truth import Counted, Regrip, between_setups
+from inventory.measures.lengths import Length, parse
 from inventory.reference import practice
+from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
+from tests.fitfinder.holding import small_shop
 from tests.fitfinder.holding.small_shop import CENTERED, job, way
 
 # 0.0001 of the nose and 0.0004 of the chuck at each gripping.
@@ -31,10 +37,67 @@ def test_a_universal_chuck_brings_its_run_out_in_at_each_gripping(texts, between
 
 
 @pytest.mark.parametrize(
-    ("method", "figure"), [("independent chuck", "independent 4-jaw"), ("between centers", "between centers")]
+    ("method", "figure"),
+    [
+        ("independent chuck", "independent 4-jaw"),
+        ("faceplate", "faceplate"),
+        ("soft jaws", "soft jaws"),
+        ("split bushing", "split bushing"),
+    ],
 )
-def test_what_is_dialled_in_or_returns_to_its_centers_does_not_add_up(method, figure):
-    assert way(method, job("1", setups=4), *TRUE).tir == practice.run_out(figure).typical
+def test_what_is_dialled_in_or_bored_in_place_comes_in_at_each_gripping_too(method, figure):
+    once = practice.run_out(figure).typical
+
+    assert way(method, job("1", setups=2), *TRUE).tir == once * 2
+    assert way(method, job("1", setups=2, regrip="turned"), *TRUE).tir == once
+
+
+def test_put_back_between_centers_work_returns_to_its_axis():
+    assert way("between centers", job("1", setups=4), *TRUE).tir == parse("0.0001")
+
+
+@pytest.mark.parametrize(("head", "between"), [("0.0002", "0.0004"), ("0.0005", "0.0010")])
+def test_turned_end_for_end_the_center_in_the_headstock_comes_in_twice(head, between):
+    plate, _, *rest = CENTERED
+    center = small_shop.center(Kind.DEAD_CENTER, mount="MT5", tir=head)
+
+    assert way("between centers", job("1", setups=2, both_ends="yes"), plate, center, *rest).tir == parse(between)
+
+
+def test_a_soft_center_cut_in_place_runs_out_nothing():
+    _, _, *rest = CENTERED
+    found = way("between centers", job("1", setups=2, both_ends="yes", tir="0.0001"), on_hand.chuck(), *rest)
+
+    assert (found.tir, found.true_enough) == (Length(0), True)
+
+
+def test_a_worn_center_without_a_reading_leaves_it_open():
+    plate, _, *rest = CENTERED
+    worn = small_shop.center(Kind.DEAD_CENTER, mount="MT5", condition="worn")
+    found = way("between centers", job("1", setups=2, both_ends="yes", tir="0.01"), plate, worn, *rest)
+
+    assert (found.tir, found.true_enough) == (None, None)
+
+
+def test_on_its_mandrel_the_run_out_to_the_bore_comes_in_once():
+    arbor = small_shop.mandrel(tir="0.0004")
+    once = way("mandrel", job("1", bore="1/2"), arbor, *TRUE).tir
+
+    assert way("mandrel", job("1", bore="1/2", setups=2), arbor, *TRUE).tir == once
+
+
+def test_why_it_runs_out_between_set_ups_is_a_value():
+    found = way("universal chuck", job("1", setups=2), *TRUE).between
+
+    assert (found.regrip, found.counted, found.is_on_turned) == (Regrip.ADDS, Counted.TWICE, False)
+    assert str(found) == "gripped again on the same surface, its run-out comes in twice: up to 0.0010 in TIR"
+
+
+def test_every_reason_has_its_words():
+    for regrip, setups, turned, ends in itertools.product(Regrip, (2, 3), ("same", "turned"), ("", "yes")):
+        asked = job("1", setups=setups, regrip=turned, both_ends=ends)
+
+        assert between_setups(asked, regrip, Runout.of(Part("it", parse("0.001"), MEASURED))).why
 
 
 @pytest.mark.parametrize(("asked", "enough"), [("0.0009", False), ("0.001", True), ("0.0011", True)])
