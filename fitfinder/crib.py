@@ -30,7 +30,7 @@ from fitfinder.crib_rows import (
 from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Reach
-from inventory.measures.lengths import Length
+from inventory.measures.lengths import Length, Unit
 from inventory.models import Kind, Lathe, Series, SeriesShape, ShopFigures
 from inventory.models.kinds import CUTTERS
 from inventory.models.tools import USABLE_CONDITIONS, Tool
@@ -185,6 +185,11 @@ def largest_grip() -> Length | None:
 def largest_bare() -> Length:
     """A bare number of inches above this is asked back: nothing here can grip it."""
     return max(largest_grip() or LARGEST_OF_AN_EMPTY_BOOK, ONE_INCH)
+
+
+def shop_unit() -> Unit:
+    """The unit of a bare number where a question says none: the shop's, which is the inch."""
+    return Unit.INCH
 
 
 def measuring_allowance() -> Length:

@@ -26,9 +26,12 @@ def unit_field() -> forms.ChoiceField:
     return forms.ChoiceField(
         required=False,
         label="A bare number is in",
-        choices=[("in", "inches"), ("mm", "millimetres")],
+        choices=[
+            ("", "inches, asked back where that cannot be"),
+            ("mm", "millimetres"),
+            ("in", "inches, however large"),
+        ],
         widget=forms.RadioSelect,
-        initial="in",
     )
 
 

@@ -27,12 +27,17 @@ class ErrorJson(TypedDict):
 class QuestionError(ValueError):
     """A question that cannot be read: which field, what was read, what is accepted, what may be meant.
 
+    `readings` are the texts that may be meant, likeliest first; `tag` is the piece that was named in place of a size.
     A page says it beside the field (`views/asking.py`), a program gets `as_json`, a terminal the words.
     """
 
-    def __init__(self, message: str, *, field: str, read: str, suggest: str | None = None) -> None:
+    def __init__(self, message: str, *, field: str, read: str, readings: tuple[str, ...] = (), tag: str = "") -> None:
         super().__init__(message)
-        self.message, self.field, self.read, self.suggest = message, field, read, suggest
+        self.message, self.field, self.read, self.readings, self.tag = message, field, read, readings, tag
+
+    @property
+    def suggest(self) -> str | None:
+        return self.readings[0] if self.readings else None
 
     @property
     def words(self) -> str:
@@ -61,7 +66,7 @@ def length_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = 
     try:
         return read(text, unit, bare_limit=bare_limit)
     except LengthError as error:
-        raise QuestionError(error.message, field=field, read=error.read, suggest=error.suggest) from None
+        raise QuestionError(error.message, field=field, read=error.read, readings=error.readings) from None
 
 
 def speed_of(text: str, *, field: str) -> int:

@@ -84,7 +84,7 @@ class _Typed(Struct, frozen=True):
         error = self.refusal(f"is not {self.measure.words}: “{shorten(word)}” is none of its units")
         if self.measure is Measure.FORCE and word in ("lb", "kg"):
             # A weight is not taken for its pull, but that is what was meant.
-            error.suggest = f"{shorten(self.text).rstrip('lbskg .')}{word}f"
+            error.readings = (f"{shorten(self.text).rstrip('lbskg .')}{word}f",)
         return error
 
     @property
@@ -113,7 +113,7 @@ def _length(typed: _Typed, body: str, unit: Unit) -> Quantity:
         refusal = typed.unreadable()
         if typed.measure is Measure.LENGTH:
             refusal = QuestionError(error.message, field=typed.field, read=shorten(typed.text))
-        refusal.suggest = error.suggest
+        refusal.readings = error.readings
         raise refusal from None
     return Quantity.of(Fraction(length.nm, 10**9), typed.measure, metric=bool(_METRIC_LENGTH.fullmatch(body)))
 
@@ -155,7 +155,7 @@ def _which_number(typed: _Typed, number: str, word: str) -> QuestionError:
         f"“{shorten(typed.text)}” could be {decimal} or {thousands}. Write one of them.",
         field=typed.field,
         read=shorten(typed.text),
-        suggest=thousands + word,
+        readings=(thousands + word,),
     )
 
 

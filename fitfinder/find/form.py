@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from django import forms
 
+from fitfinder import crib
 from fitfinder.find.number_keys import BOTTOMS, size_text
 from fitfinder.holding.stock import SHAPES
 from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, unit_field
@@ -61,6 +62,6 @@ def _grades_of(texts: Mapping[str, str]) -> list[Grade]:
 
 def _size_of(texts: Mapping[str, str]) -> Length | None:
     try:
-        return parse(size_text(texts), Unit(texts.get("unit") or "in"))
+        return parse(size_text(texts), Unit(texts.get("unit") or crib.shop_unit()))
     except (LengthError, QuestionError, ValueError):
         return None

@@ -34,7 +34,8 @@ class Question(Struct, frozen=True):
     grade: str = ""
     lathe: str = ""
     tir: str = ""
-    unit: str = Unit.INCH.value
+    unit: str = ""
+    """Of bare numbers; empty where nobody said, and then the shop's unit counts and a doubtful number is asked back."""
 
     @classmethod
     def from_texts(cls, texts: Texts) -> Question:
@@ -47,6 +48,9 @@ class Question(Struct, frozen=True):
         size, shape = size_and_shape(found["size"])
         if shape in SHAPES:
             found |= {"size": size, "shape": shape}
+        if found["unit"] == crib.shop_unit() == Unit.INCH and "/" in found["size"] and not found["size2"]:
+            # Nobody takes a fraction for millimetres: its address needs no unit.
+            found["unit"] = ""
         return cls(**{name: text for name, text in found.items() if text or name == "size"})
 
     @property
@@ -80,21 +84,27 @@ class Question(Struct, frozen=True):
             shape, length = tagged
             return stock_from(exact(length), shape=shape, grade=self.grade)
         allowance = crib.measuring_allowance() if not (self.size2 or self.grade) else Length(0)
+        if self.unit:
+            return self._stock_within(None, allowance)
         try:
             return self._stock_within(crib.ONE_INCH, allowance)
         except QuestionError as error:
-            if error.suggest is None:
+            if not error.readings:
                 raise
         # A bare number above an inch: only now it matters what the largest thing here can grip.
         return self._stock_within(crib.largest_bare(), allowance)
 
-    def _stock_within(self, bare_limit: Length, allowance: Length) -> Stock:
+    @property
+    def _counted_in(self) -> Unit:
+        return unit_named(self.unit) if self.unit else crib.shop_unit()
+
+    def _stock_within(self, bare_limit: Length | None, allowance: Length) -> Stock:
         return stock_from(
             self.size,
             self.size2,
             shape=self.shape,
             grade=self.grade,
-            unit=unit_named(self.unit),
+            unit=self._counted_in,
             bare_limit=bare_limit,
             allowance=allowance,
         )
@@ -104,7 +114,7 @@ class Question(Struct, frozen=True):
         if not self.tir:
             return None
         try:
-            tir = parse(self.tir, unit_named(self.unit))
+            tir = parse(self.tir, self._counted_in)
             if tir > LARGEST_TIR:
                 raise LengthError("too large", read=self.tir[:40])
             return tir

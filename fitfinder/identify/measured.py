@@ -95,8 +95,8 @@ def _diameter(part: str, text: str, *, is_metric: bool = False) -> Length:
     try:
         return parse(f"{part} mm" if is_metric else part, bare_limit=LARGEST_DIAMETER)
     except LengthError as error:
-        if error.suggest:
-            raise QuestionError(error.message, field="thread", read=error.read, suggest=error.suggest) from None
+        if error.readings:
+            raise QuestionError(error.message, field="thread", read=error.read, readings=error.readings) from None
         raise _no_thread(text, f"is no thread. Write {THREADS_ACCEPTED}.") from None
 
 

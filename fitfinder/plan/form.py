@@ -13,7 +13,7 @@ from inventory.keeping.lending_forms import TapForm
 from inventory.measures.inputs import say_plainly
 from inventory.reference.bars import grades
 
-DEFAULTS = {"shape": WorkShape.ROUND, "unit": "in", "parts": "1", "setups": "1"}
+DEFAULTS = {"shape": WorkShape.ROUND, "parts": "1", "setups": "1"}
 _SIZE = {"autocomplete": "off", "autocapitalize": "off"}
 _NUMBER = {"inputmode": "numeric", "pattern": "[0-9]*", "autocomplete": "off"}
 

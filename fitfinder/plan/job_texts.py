@@ -24,9 +24,12 @@ LONGEST_WORK = Length.inches(400)
 _TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
 
 
-def job_from(texts: Mapping[str, str], *, bare_limit: Length | None = None) -> Job:
-    """The job that the texts describe; what is left out has its default. Raises QuestionError."""
-    asked = JobTexts.of(texts, bare_limit)
+def job_from(texts: Mapping[str, str], *, shop_unit: Unit = Unit.INCH, bare_limit: Length | None = None) -> Job:
+    """The job that the texts describe; what is left out has its default. Raises QuestionError.
+
+    A bare number is in the unit of the texts, and then never asked back, else in that of the shop.
+    """
+    asked = JobTexts.of(texts, shop_unit, bare_limit)
     shape = asked.shape()
     if shape is WorkShape.TUBE:
         asked = asked.with_wall_as_bore()
@@ -72,9 +75,11 @@ class JobTexts:
     bare_limit: Length | None
 
     @classmethod
-    def of(cls, texts: Mapping[str, str], bare_limit: Length | None) -> JobTexts:
+    def of(cls, texts: Mapping[str, str], shop_unit: Unit, bare_limit: Length | None) -> JobTexts:
         asked = {name: (texts.get(name) or "").strip() for name in FIELDS}
-        return cls(asked, unit_named(asked["unit"] or Unit.INCH), bare_limit)
+        if asked["unit"]:
+            return cls(asked, unit_named(asked["unit"]), None)
+        return cls(asked, shop_unit, bare_limit)
 
     def shape(self) -> WorkShape:
         text = self.texts["shape"] or WorkShape.ROUND

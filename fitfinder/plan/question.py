@@ -14,7 +14,7 @@ from fitfinder.plan.plan import Plan, plan
 from fitfinder.plan.reader import plan_crib
 from fitfinder.questions import Texts, no_such_lathe
 
-DEFAULTS = {"shape": "round", "unit": "in", "parts": "1", "setups": "1", "starts": "1"}
+DEFAULTS = {"shape": "round", "parts": "1", "setups": "1", "starts": "1"}
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class JobQuestion:
 
     def job(self) -> Job:
         """Raises QuestionError where it cannot be read."""
-        return job_from(self.texts, bare_limit=crib.largest_bare())
+        return job_from(self.texts, shop_unit=crib.shop_unit(), bare_limit=crib.largest_bare())
 
     def plan(self, *, asker_id: int | None = None) -> Plan:
         """Raises QuestionError where it cannot be read."""

@@ -24,7 +24,7 @@ class SeatForm(QuestionForm):
     lathe = forms.ChoiceField()
 
     def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
-        super().__init__(initial={"unit": "in", **initial})
+        super().__init__(initial=dict(initial))
         self.fields["unit"] = unit_field()
         self.fields["lathe"] = lathe_field(lathes)
 

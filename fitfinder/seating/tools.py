@@ -138,5 +138,6 @@ def length_asked(texts: Mapping[str, str], field: str) -> Length | None:
     text = texts.get(field, "")
     if not text:
         return None
-    unit = unit_named(texts.get("unit") or Unit.INCH)
-    return length_of(text, field=field, unit=unit, bare_limit=LARGEST_BARE).length
+    if unit := texts.get("unit", ""):
+        return length_of(text, field=field, unit=unit_named(unit)).length
+    return length_of(text, field=field, unit=Unit.INCH, bare_limit=LARGEST_BARE).length

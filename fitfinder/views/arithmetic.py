@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 from msgspec import Struct
 
+from fitfinder import crib
 from fitfinder.arithmetic.form import SumForm
 from fitfinder.arithmetic.frame import Result, Sum, WorkedSum
 from fitfinder.arithmetic.quantities import Quantity
@@ -12,7 +13,6 @@ from fitfinder.arithmetic.sums import SUMS
 from fitfinder.arithmetic.telling import value_text
 from fitfinder.questions import QuestionError, unit_named
 from fitfinder.views.asking import last_chosen
-from inventory.measures.lengths import Unit
 
 
 class ShownResult(Struct, frozen=True):
@@ -34,9 +34,9 @@ def arithmetic(request: HttpRequest, name: str) -> HttpResponse:
         raise Http404(f"No sum is called {name}.")
     asked = SUMS[name]
     texts = {key.name: request.GET[key.name] for key in asked.keys if key.name in request.GET}
-    unit = request.GET.get("unit") or Unit.INCH.value
+    unit = request.GET.get("unit") or crib.shop_unit().value
     if not texts:
-        form = SumForm(asked, initial={"unit": last_chosen(request)["unit"]})
+        form = SumForm(asked, initial={"unit": last_chosen(request)["unit"] or unit})
         return _page(request, asked, form)
     form = SumForm(asked, initial={**texts, "unit": unit})
     try:

@@ -15,9 +15,11 @@ _YEAR = 365 * 24 * 60 * 60
 
 
 def last_chosen(request: HttpRequest) -> dict[str, str]:
-    """What a new question begins with: the lathe and the unit of the last one asked on this device."""
+    """What a new question begins with: the lathe and the unit of the last one asked on this device.
+
+    The unit is empty where none was chosen."""
     lathe, unit = (request.COOKIES.get(cookie, "") for cookie in _COOKIES.values())
-    return {"shape": "round", "lathe": lathe, "unit": unit if unit in list(Unit) else Unit.INCH.value}
+    return {"shape": "round", "lathe": lathe, "unit": unit if unit in list(Unit) else ""}
 
 
 def remember_choice(response: HttpResponse, *, lathe: str, unit: str) -> None:
@@ -48,12 +50,5 @@ def refusal(
     if error is None:
         return {"error": None}
     form.refuse(error)
-    suggestions = [(one, address_with(error.field, one)) for one in _readings(error)] if address_with else []
+    suggestions = [(one, address_with(error.field, one)) for one in error.readings] if address_with else []
     return {"error": error, "error_label": form.label_of(error.field), "suggestions": suggestions}
-
-
-def _readings(error: QuestionError) -> list[str]:
-    """What may have been meant: both units where a bare number was read."""
-    if not error.suggest:
-        return []
-    return [error.suggest] + ([f"{error.read} in"] if error.suggest == f"{error.read} mm" else [])

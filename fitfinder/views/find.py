@@ -21,7 +21,6 @@ from fitfinder.find.page import page_of
 from fitfinder.find.question import Question, keep_ask
 from fitfinder.questions import QuestionError
 from fitfinder.views.asking import last_chosen, no_size, refusal, remember_choice
-from inventory.measures.lengths import Unit
 from inventory.web.access import PersonsRequest
 
 DAY = 24 * 60 * 60
@@ -58,7 +57,7 @@ def _to_canonical(question: Question) -> HttpResponse:
 
 def _to_plan(question: Question) -> HttpResponse:
     asked = {"size": question.size, "lathe": question.lathe}
-    if question.unit != Unit.INCH:
+    if question.unit:
         asked["unit"] = question.unit
     return redirect(f"{reverse('plan')}?{urlencode(asked)}")
 
@@ -76,7 +75,7 @@ def _ask(
     context = {
         "place": "find",
         "form": form,
-        "is_unfolded": initial.get("unit") == "mm" or any(initial.get(name) for name in ("size2", "grade", "tir")),
+        "is_unfolded": any(initial.get(name) for name in ("size2", "grade", "tir", "unit")),
         "is_empty": crib.is_empty(),
         **refusal(form, error, address_with),
     }

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET
 
 from fitfinder.short.form import DroppedForm
 from fitfinder.short.reader import Shortage
-from inventory.measures.lengths import exact
+from inventory.measures.lengths import Unit, exact
 from inventory.models import Ask, CountedItem, KeptBar, SeriesShape, Tool, Want
 
 ASKS_SHOWN = 50
@@ -57,9 +57,9 @@ def _bar_of(question: str) -> str:
     asked = {name: texts[0] for name, texts in parse_qs(question).items()}
     size = asked.get("size", "")
     if asked.get("size2"):
-        size = f"{size}-{asked['size2']}"
-    if asked.get("unit") == "mm" and size.replace(".", "").isdigit():
-        size = f"{size} mm"
+        size = f"{size} to {asked['size2']}"
+    if (unit := asked.get("unit", "")) in list(Unit) and size.replace(".", "").replace(" to ", "").isdigit():
+        size = f"{size} {unit}"
     bar = {"size": size, "shape": asked.get("shape", "round"), "grade": asked.get("grade", "")}
     return urlencode({name: text for name, text in bar.items() if text})
 

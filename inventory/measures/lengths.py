@@ -27,6 +27,9 @@ NM_PER_TENTH = NM_PER_INCH // 10_000
 LONGEST_TEXT = 40
 """Characters that can still be a size; more is not looked at."""
 
+MEASURED_DECIMALS = 3
+"""A size that is written so finely was measured, in the unit that counts."""
+
 ACCEPTED = "a size like .7485, 3/4, 1-1/8, 19 mm, 748.5 thou, #7 or letter F"
 
 
@@ -119,34 +122,57 @@ class Reading(Struct, frozen=True):
 
 
 class LengthError(ValueError):
-    """A text that is no length. `read` is the text (shortened), `suggest` what may have been meant."""
+    """A text that is no length. `read` is the text, shortened; `readings` what may have been meant, likeliest first."""
 
-    def __init__(self, message: str, *, read: str, suggest: str | None = None) -> None:
+    def __init__(self, message: str, *, read: str, readings: tuple[str, ...] = ()) -> None:
         super().__init__(message)
         self.message = message
         self.read = read
-        self.suggest = suggest
+        self.readings = readings
+
+    @property
+    def suggest(self) -> str | None:
+        return self.readings[0] if self.readings else None
 
 
 class BareNumberError(LengthError):
-    """A bare number that is too large in one unit and reasonable in the other: ask which was meant."""
+    """A bare number of inches that nothing here can grip: ask which unit, or where its point belongs."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, limit: Length) -> None:
         self.in_inches = f"{text} in"
         self.in_mm = f"{text} mm"
+        readings = _readings_of_bare(text, limit)
+        *others, last = readings
+        meant = f"{', '.join(others)} or {last}" if others else last
+        lost_point = "" if {self.in_inches, self.in_mm} >= set(readings) else " Was its decimal point left out?"
         super().__init__(
-            f"“{text}” has no unit: {self.in_inches} is larger than anything here can grip. "
-            f"Write {self.in_mm} or {self.in_inches}.",
+            f"“{text}” has no unit: {self.in_inches} is larger than anything here can grip.{lost_point} Write {meant}.",
             read=text,
-            suggest=self.in_mm,
+            readings=readings,
         )
+
+
+def _readings_of_bare(number: str, limit: Length) -> tuple[str, ...]:
+    """What a bare number above `limit` inches may mean: `7485` is read off a micrometer, `19` is in millimetres.
+
+    Whole numbers of three figures or more that are too large in millimetres too have lost their point.
+    """
+    in_mm, in_inches = f"{number} mm", f"{number} in"
+    if not number.isdigit() or len(number) < 3:
+        return in_mm, in_inches
+    with_point = [f"{number[:-places]}.{number[-places:]}" for places in (4, 3) if len(number) >= places]
+    small_enough = tuple(text for text in with_point if 0 < Fraction(text) * NM_PER_INCH <= limit.nm)
+    if int(number) * NM_PER_MM <= limit.nm:
+        return in_mm, *small_enough
+    return small_enough or (in_mm, in_inches)
 
 
 def parse(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None) -> Length:
     """The length that `text` says; a bare number is in `unit`, a bare fraction always in inches.
 
     `bare_limit` is the largest size that anything here can grip: a bare number of inches above it raises
-    BareNumberError. Raises LengthError for all that is not a length above zero.
+    BareNumberError, unless three decimals or more say that it was measured in that unit. Raises LengthError for all
+    that is not a length above zero.
     """
     return read(text, unit, bare_limit=bare_limit).length
 
@@ -162,8 +188,8 @@ def read(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None)
     if value <= 0:
         raise LengthError(f"“{shorten(text)}” is not above zero. Write {ACCEPTED}.", read=shorten(text))
     is_bare_inches = unit_word is None and not is_fraction and unit is Unit.INCH
-    if is_bare_inches and bare_limit is not None and value * NM_PER_INCH > bare_limit.nm:
-        raise BareNumberError(number)
+    if is_bare_inches and bare_limit is not None and value * NM_PER_INCH > bare_limit.nm and not _is_measured(number):
+        raise BareNumberError(number, bare_limit)
     return _reading(value, unit_word or (Unit.INCH.value if is_fraction else unit.value), text)
 
 
@@ -247,19 +273,19 @@ def _cleaned(text: str) -> str:
         raise LengthError(
             f"“{shorten(text)}” is a formula. Write its result: {ACCEPTED}.",
             read=shorten(text),
-            suggest=_if_readable(cleaned[1:]),
+            readings=_if_readable(cleaned[1:]),
         )
     if _BELOW_ZERO.match(cleaned):
         raise LengthError(f"“{shorten(text)}” is below zero. Write {ACCEPTED}.", read=shorten(text))
     return cleaned
 
 
-def _if_readable(text: str) -> str | None:
+def _if_readable(text: str) -> tuple[str, ...]:
     try:
         parse(text)
     except LengthError:
-        return None
-    return text
+        return ()
+    return (text,)
 
 
 def _unreadable(text: str) -> LengthError:
@@ -277,6 +303,11 @@ def _split_unit(cleaned: str, text: str) -> tuple[str, str | None]:
         raise _unreadable(text)
     # The hyphen of `3/4-inch` belongs to neither.
     return found["number"].rstrip(" -"), _UNIT_WORDS[word.lower()]
+
+
+def _is_measured(number: str) -> bool:
+    """Three decimals or more are read off an instrument, and nobody reads it in the other unit by mistake."""
+    return len(number.replace(",", ".").partition(".")[2]) >= MEASURED_DECIMALS
 
 
 def _number(number: str, text: str) -> tuple[Fraction, bool]:

@@ -19,7 +19,7 @@ class Command(AnsweringCommand):
         parser.add_argument("--grade", default="", help="a stock grade: cold-drawn, h9 …")
         parser.add_argument("--lathe", default="", help="the name of a lathe")
         parser.add_argument("--tir", default="", help="what the whole chain may run out")
-        parser.add_argument("--unit", default="in", help="in or mm, for bare numbers")
+        parser.add_argument("--unit", default="", help="in or mm, for bare numbers; never asked back where it is given")
 
     def handle(self, *, json: bool, **options):
         try:

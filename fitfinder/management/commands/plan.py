@@ -25,7 +25,7 @@ _OPTIONS = {
     "regrip": "what later set-ups grip: same (surface) or turned (by the first)",
     "fed": "yes where bar is fed through the spindle",
     "irregular": "yes for a casting or other uneven work",
-    "unit": "in or mm, for bare numbers",
+    "unit": "in or mm, for bare numbers; never asked back where it is given",
 }
 
 

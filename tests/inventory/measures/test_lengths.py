@@ -88,7 +88,7 @@ def test_a_number_that_is_no_drill_is_refused(text):
         lengths.parse(text)
 
 
-@pytest.mark.parametrize("text", ["12", "19", "10.0001", "19.", "19,05"])
+@pytest.mark.parametrize("text", ["12", "19", "10.5", "19.", "19,05"])
 def test_a_bare_number_too_large_in_inches_is_asked_back_with_both_readings(text):
     with pytest.raises(BareNumberError) as refused:
         lengths.parse(text, bare_limit=LARGEST_GRIP)
@@ -98,6 +98,26 @@ def test_a_bare_number_too_large_in_inches_is_asked_back_with_both_readings(text
     assert f"{text} in" in refused.value.message
     assert f"{text} mm" in refused.value.message
     assert lengths.parse(refused.value.suggest) == lengths.parse(text, Unit.MM)
+
+
+@pytest.mark.parametrize(("text", "readings"), [
+    ("7485", (".7485", "7.485")), ("750", (".750",)), ("1250", (".1250", "1.250")), ("10051", ("1.0051",)),
+    ("125", ("125 mm", ".125")), ("99999", ("9.9999",)),
+    ("0750", (".0750", "0.750")), ("1234567", ("1234567 mm", "1234567 in")),
+])  # fmt: skip
+def test_a_whole_number_of_many_figures_may_have_lost_its_point(text, readings):
+    with pytest.raises(BareNumberError) as refused:
+        lengths.parse(text, bare_limit=LARGEST_GRIP)
+
+    assert refused.value.readings == readings
+    assert all(reading in refused.value.message for reading in readings)
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"), [("10.0001", "10.0001"), ("19.050", "19.05"), ("40.0000", "40"), ("10,125", "10.125")]
+)
+def test_three_decimals_say_that_it_was_measured_in_the_unit_that_counts(text, inches):
+    assert lengths.parse(text, bare_limit=LARGEST_GRIP) == Length.inches(inches)
 
 
 @pytest.mark.parametrize("text", ["10", "9.9999", "19 in", "19 mm", "19 1/2"])
