@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import re
 
+from msgspec import Struct
+
 from fitfinder.holding.stock import SHAPES, Band, Stock, StockShape
+from fitfinder.holding.surface_words import measured_in, surface_in
+from fitfinder.holding.thread_texts import is_too_wide, thread_in
 from fitfinder.questions import QuestionError, length_of
-from inventory.measures.lengths import Length, Reading, Unit, named, nominal, shorten
-from inventory.reference.bars import band, grade_named, grades, grades_for
+from inventory.measures.lengths import Length, Reading, Unit, named, nominal, parse, shorten
+from inventory.reference.bars import Grade, band, grade_named, grades, grades_for
 
 NO_ALLOWANCE = Length(0)
 
@@ -46,16 +50,63 @@ def stock_from(
             read=shorten(shape),
         )
     section = StockShape(shape)
-    size, size2, grade = _taken_apart(size, size2, grade)
-    first = length_of(size, field="size", unit=unit, bare_limit=bare_limit)
+    refuse_what_must_be_measured(size, field="size", unit=unit)
+    refuse_what_must_be_measured(size2, field="size2", unit=unit)
+    low, high, grade = _taken_apart(size, size2, grade)
+    if high and not grade:
+        both = _TwoSizes(low=low, high=high, size=size, size2=size2)
+        return _between(*both.read(unit, bare_limit), high, section)
+    first = size_of(low, field="size", unit=unit, bare_limit=bare_limit)
     if grade:
-        return _graded(size2, first, section, grade)
-    if size2:
-        second = length_of(size2, field="size2", unit=unit, bare_limit=bare_limit)
-        return _between(first, second, size2, section)
+        return _graded(high, first, section, grade)
     spread = Band(first.length - allowance, first.length + allowance)
     words = f"measured ± {allowance.inch_text}" if allowance.nm else "measured"
     return Stock(shape=section, band=spread, read_as=f"{first.how} {shape}, {words}")
+
+
+def refuse_what_must_be_measured(text: str, *, field: str, unit: Unit) -> None:
+    """Raises QuestionError where a thread or a surface is named, which no size of the bar under it tells."""
+    thread = thread_in(text, unit)
+    if thread is not None:
+        raise QuestionError(
+            f"“{shorten(text)}” is a thread, {thread.words}. {thread.what_to_measure}.",
+            field=field,
+            read=shorten(text),
+            readings=(thread.range_text,) if thread.range_text else (),
+        )
+    surface = surface_in(text)
+    if surface is None or _on_label(text):
+        return
+    measured = measured_in(text)
+    raise QuestionError(
+        f"“{shorten(text)}” is {surface.called[:1].lower()}{surface.called[1:]}. {surface.measure}"
+        f"{', and write the size alone' if surface.asks_for_a_size else ''}.",
+        field=field,
+        read=shorten(text),
+        readings=(measured,) if measured else (),
+    )
+
+
+def size_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = None) -> Reading:
+    """As `length_of`; words behind a size that are no grade of a table are told as that."""
+    try:
+        return length_of(text, field=field, unit=unit, bare_limit=bare_limit)
+    except QuestionError as error:
+        label = _LABEL.fullmatch(text.strip())
+        if not label or error.readings:
+            raise
+        raise QuestionError(
+            f"“{shorten(text)}” cannot be read as a length. No band is on file for “{shorten(label['words'])}”: "
+            f"measure the bar and write its size alone, like .7485.",
+            field=field,
+            read=shorten(text),
+        ) from None
+
+
+def _on_label(text: str) -> Grade | None:
+    """The grade that stands behind a size."""
+    label = _LABEL.fullmatch(text.strip())
+    return grade_named(label["words"]) if label else None
 
 
 def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
@@ -92,6 +143,63 @@ def _between(first: Reading, second: Reading, text: str, shape: StockShape) -> S
     )
 
 
+class _TwoSizes(Struct, frozen=True, kw_only=True):
+    """The smallest and the largest as texts, and the texts that they stood in: `size2` is empty where both were one."""
+
+    low: str
+    high: str
+    size: str
+    size2: str
+
+    def read(self, unit: Unit, bare_limit: Length | None) -> tuple[Reading, Reading]:
+        """Raises QuestionError, also where no one bar measures both."""
+        try:
+            first = size_of(self.low, field="size", unit=unit, bare_limit=bare_limit)
+            second = self._second(first, unit, bare_limit)
+        except QuestionError as error:
+            raise self._of_the_range(error) from None
+        if is_too_wide(first.length, second.length):
+            raise self._of_two_bars(first, second)
+        return first, second
+
+    def _second(self, first: Reading, unit: Unit, bare_limit: Length | None) -> Reading:
+        """A largest size that is asked back is no question of its unit where both units make it absurd."""
+        try:
+            return size_of(self.high, field="size2", unit=unit, bare_limit=bare_limit)
+        except QuestionError as error:
+            if not error.readings:
+                raise
+            second = size_of(self.high, field="size2", unit=unit)
+            if any(_is_one_bar(first.length, parse(text)) for text in error.readings):
+                raise
+            return second
+
+    def _of_two_bars(self, first: Reading, second: Reading) -> QuestionError:
+        return QuestionError(
+            f"{_both(first, second)} is more than one bar measures: its largest size is at most half as large again "
+            "as its smallest. Write what one bar measures, smallest and largest; ask for each bar by itself.",
+            field="size2" if self.size2 else "size",
+            read=shorten(self.size2 or self.size),
+        )
+
+    def _of_the_range(self, error: QuestionError) -> QuestionError:
+        """What may be meant, as the whole text: a tap must not lose the other end."""
+        if self.size2 or not error.readings:
+            return error
+        bare = {Unit.MM: f"{error.read} mm", Unit.INCH: f"{error.read} in"}
+        units = [unit for unit, text in bare.items() if text in error.readings]
+        return QuestionError(
+            error.message,
+            field=error.field,
+            read=error.read,
+            readings=tuple(f"{self.low} to {self.high} {unit}" for unit in units),
+        )
+
+
+def _is_one_bar(low: Length, high: Length) -> bool:
+    return low <= high and not is_too_wide(low, high)
+
+
 def _both(low: Reading, high: Reading) -> str:
     """`0.7480 to 0.7500 in`: the unit once and one notation where both are plain inches."""
     if low.how.endswith(" in") and high.how.endswith(" in") and "drill" not in low.how + high.how:
@@ -118,7 +226,8 @@ def _graded(size2: str, first: Reading, shape: StockShape, grade: str) -> Stock:
     limits = band(code, shape, first.length)
     if limits is None:
         raise QuestionError(
-            f"The tables have no {shape} {code} bar of {first.how}. Measure the bar and leave out the grade"
+            f"The tables have no {shape} {code} bar of {first.how}. No band is on file for it. Measure the bar and "
+            f"leave out the grade"
             f"{_made_in(shape, first.length)}.",
             field="grade",
             read=code,

@@ -102,6 +102,21 @@ def test_what_cannot_be_read_is_400_naming_the_field(question, field, shop, clie
     assert answer.json()["error"]["field"] == field
 
 
+@pytest.mark.parametrize("size", ["3/4-10", "M12x1.75", "1/2 NPT", "3/4 knurled", "20 mm chrome plated", "3/4 to 10"])
+def test_what_no_size_of_a_bar_tells_is_400_and_says_what_to_measure(size, shop, client_of):
+    answer = find(client_of("machinist"), size)
+
+    assert (answer.status_code, answer.json()["error"]["field"]) == (400, "size")
+    assert answer.json()["error"]["read"] == size
+
+
+def test_a_unit_in_the_address_is_never_asked_back(shop, client_of):
+    client = client_of("machinist")
+
+    assert find(client, "40", unit="in").json()["stock"]["largest"]["in"] == "40.0000"
+    assert find(client, "40").json()["error"]["suggest"] == "40 mm"
+
+
 def test_nothing_on_hand_is_an_answer_too(shop, client_of):
     answer = find(client_of("machinist"), "2 in")
 

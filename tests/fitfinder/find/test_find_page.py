@@ -187,8 +187,33 @@ def test_a_bare_number_too_large_for_inches_offers_both_readings(shop, browser):
 
 
 @pytest.mark.parametrize(
+    ("size", "taps"),
+    [("7485", [".7485"]), ("750", [".750"]), (".752 knurled", [".752"]), ("18.95-19.05", ["18.95 to 19.05 mm"])],
+)
+def test_what_may_be_meant_is_a_tap_away(size, taps, shop, browser):
+    suggestions = ask(browser, size).context["suggestions"]
+
+    assert [reading for reading, _ in suggestions][:1] == taps
+    answer = browser.get(suggestions[0][1])
+    assert "change=1" in words(answer)
+
+
+def test_a_unit_that_was_chosen_is_not_asked_back(shop, browser):
+    assert "40 in round, measured" in words(ask(browser, "40", unit="in"))
+    assert "change=1" not in words(ask(browser, "40", unit=""))
+
+
+def test_a_form_that_nobody_touched_asks_back(shop, browser):
+    unit = ask(browser).context["form"]["unit"]
+
+    assert [choice.data["value"] for choice in unit if choice.data["selected"]] == [""]
+
+
+@pytest.mark.parametrize(
     ("question", "said"),
     [
+        pytest.param({"size": "3/4-10"}, "“3/4-10” is a thread, 3/4 in, 10 to the inch", id="thread"),
+        pytest.param({"size": "3/4", "size2": "10"}, "more than one bar measures", id="two bars"),
         pytest.param({"size": "three quarters"}, "“three quarters” cannot be read as a length", id="size"),
         pytest.param({"size": ""}, "No size was given", id="no size"),
         pytest.param({"size": ".75", "size2": ".74"}, "smallest, then the largest", id="reversed"),

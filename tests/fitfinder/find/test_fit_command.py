@@ -45,6 +45,10 @@ def fit_json(*words):
         pytest.param(["2 in"], 1, id="nothing"),
         pytest.param(["3/4", "--shape", "hex"], 1, id="nothing in this shape"),
         pytest.param(["12"], 2, id="no unit to a large number"),
+        pytest.param(["40", "--unit", "in"], 1, id="a large number whose unit is given"),
+        pytest.param(["1.0051"], 1, id="a measured size larger than anything here"),
+        pytest.param(["3/4-10"], 2, id="a thread"),
+        pytest.param(["3/4", "10"], 2, id="two bars"),
         pytest.param(["three quarters"], 2, id="no size"),
         pytest.param(["0"], 2, id="zero"),
         pytest.param([".750", ".748"], 2, id="reversed order"),
@@ -103,6 +107,19 @@ def test_what_cannot_be_read_is_an_object_for_a_program(shop):
     error = json.loads(out)["error"]
     assert list(error) == ["field", "read", "message", "suggest"]
     assert (error["field"], error["read"], error["suggest"]) == ("size", "12", "12 mm")
+
+
+def test_a_unit_that_is_given_is_never_asked_back(shop):
+    assert fit_json("40", "--unit", "in")["read_as"] == "40 in round, measured"
+    assert fit_json("40", "41", "--unit", "in")["read_as"] == "40.0000 to 41.0000 in round, measured"
+    assert fit_json("40", "--unit", "mm")["read_as"] == "40 mm round, measured"
+
+
+def test_a_number_that_lost_its_point_is_offered_with_it(shop):
+    error = json.loads(fit("7485", "--json")[1])["error"]
+
+    assert (error["suggest"], fit(error["suggest"])[0]) == (".7485", 0)
+    assert "decimal point" in error["message"]
 
 
 def test_a_program_gets_exactly_the_promised_keys(shop):

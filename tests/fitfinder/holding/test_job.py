@@ -4,8 +4,9 @@ from fractions import Fraction
 
 import pytest
 
+from fitfinder.plan.job_texts import job_from
 from fitfinder.questions import QuestionError
-from inventory.measures.lengths import parse
+from inventory.measures.lengths import Unit, parse
 from tests.fitfinder.holding.small_shop import job
 
 
@@ -87,6 +88,21 @@ def test_a_part_of_the_length_longer_than_the_whole_is_refused(field):
 
 def test_a_bare_number_is_in_the_unit_of_the_question():
     assert job("20", unit="mm", length="100").length == parse("100 mm")
+
+
+def test_a_unit_that_is_given_is_never_asked_back_and_one_that_is_not_may_be():
+    limit = parse("10")
+
+    assert job_from({"size": "40", "unit": "in"}, bare_limit=limit).stock.band.largest == parse("40")
+    assert job_from({"size": "40"}, shop_unit=Unit.MM, bare_limit=limit).stock.band.largest == parse("40 mm")
+    with pytest.raises(QuestionError, match="has no unit"):
+        job_from({"size": "40"}, bare_limit=limit)
+
+
+@pytest.mark.parametrize("size", ["3/4-10", "M12", "1/2 NPT", "3/4 knurled"])
+@pytest.mark.parametrize("shape", ["round", "hex", "tube", "casting"])
+def test_threads_and_surfaces_are_asked_for_what_they_measure(size, shape):
+    assert "mic" in refused(size, shape=shape, bore=".1").message.lower()
 
 
 def test_what_stands_out_is_what_one_diameter_of_grip_leaves():
