@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from fitfinder.holding.cautions import COMMON, Caution, is_too_heavy, jaws_near_their_end, lifting, threaded_nose
+from fitfinder.holding import lifting
+from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end, threaded_nose
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import IN_THE_SPINDLE, Piece
@@ -48,12 +49,9 @@ def _lifting(grip: Grip, rig: Collection[Piece]) -> Iterator[Caution]:
     here = grip.chain.lathe.id if grip.chain.lathe else None
     on = [piece for piece in grip.pieces if here is None or piece.mounted_on != here]
     off = _coming_off(grip, rig)
-    yield from lifting(
-        [
-            *((piece.tag, piece.weight_ug) for piece in on),
-            *((f"{piece.tag}, which comes off first,", piece.weight_ug) for piece in off),
-        ]
-    )
+    found = lifting.caution(lifting.lifted(on, off, None))
+    if found is not None:
+        yield found
 
 
 def _coming_off(grip: Grip, rig: Collection[Piece]) -> list[Piece]:
@@ -62,9 +60,7 @@ def _coming_off(grip: Grip, rig: Collection[Piece]) -> list[Piece]:
     if lathe is None or lathe.nose is None:
         return []
     heavy = [
-        piece
-        for piece in rig
-        if piece.mounted_on == lathe.id and piece.mounts_on(lathe.nose) and is_too_heavy(piece.weight_ug)
+        piece for piece in rig if piece.mounted_on == lathe.id and piece.mounts_on(lathe.nose) and _is_heavy(piece)
     ]
     # A collet chuck in the headstock taper stands where a chuck on the nose would be.
     needs_the_nose = heavy and any(
@@ -73,6 +69,10 @@ def _coming_off(grip: Grip, rig: Collection[Piece]) -> list[Piece]:
         for piece in grip.pieces
     )
     return [piece for piece in heavy if piece not in grip.pieces] if needs_the_nose else []
+
+
+def _is_heavy(piece: Piece) -> bool:
+    return any(one.lift is not lifting.Lift.ALONE for one in lifting.lifted([piece], [], None))
 
 
 def _jaws(grip: Grip) -> list[Caution]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import hazards, limits, support
+from fitfinder.holding import hazards, lifting, limits, support
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
-from fitfinder.holding.parts import Parts, Reason
+from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import Hold, Way
@@ -83,10 +83,17 @@ def put_together(
         runout=run,
         regrip=regrip,
         effort=parts.effort,
-        reasons=(*parts.reasons, *after),
-        steps=parts.steps,
+        reasons=(*parts.reasons, *after, *lifting.asked_material(way.weight)),
+        steps=_held_up_first(parts.steps, lifting.held_up(way.weight)),
     )
     return replace(full, cautions=hazards.for_way(full))
+
+
+def _held_up_first(steps: tuple[SetupStep, ...], held_up: tuple[SetupStep, ...]) -> tuple[SetupStep, ...]:
+    """What holds up heavy work comes before the first step that grips or drills it."""
+    takes_it = (at for at, step in enumerate(steps) if step.act in (Act.GRIP, Act.CENTER_DRILL))
+    first = next(takes_it, len(steps))
+    return (*steps[:first], *held_up, *steps[first:])
 
 
 def _doubts(chain: Chain | None) -> tuple[Reason, ...]:

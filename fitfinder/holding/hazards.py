@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from fitfinder.holding import lifting
 from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.job import in_tenths
 from fitfinder.holding.parts import Act
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS
 from fitfinder.holding.way import Way
-from inventory.measures import masses
 from inventory.measures.lengths import Length, named
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
@@ -38,25 +38,8 @@ def for_way(way: Way) -> tuple[Caution, ...]:
 
 
 def _lifting(way: Way) -> list[Caution]:
-    limit = practice.caution("lift alone")
-    lifted = [(piece.tag, piece.weight_ug) for piece in way.pieces if not way.has_on(piece)]
-    lifted += [(f"{piece.tag}, which comes off first,", piece.weight_ug) for piece in way.off]
-    lifted.append(("The work", way.job.weight_ug))
-    too_heavy = [
-        (name, masses.shown(weight))
-        for name, weight in lifted
-        if weight is not None and weight > limit.most * masses.UG_PER_LB
-    ]
-    if not too_heavy:
-        return []
-    (first, weight), *others = too_heavy
-    words = ", ".join([f"{first} weighs {weight}", *(f"and {name} {weight}" for name, weight in others)])
-    return [
-        Caution(
-            f"{words}: not one person over the bed. Board on the ways, two people or a hoist, power isolated.",
-            f"working rule of {limit.most} lb for one person reaching over the bed; {limit.source}",
-        )
-    ]
+    found = lifting.caution(way.lifted)
+    return [] if found is None else [found]
 
 
 def _nose(way: Way) -> list[Caution]:

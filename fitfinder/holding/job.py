@@ -10,6 +10,8 @@ from math import isqrt
 from fitfinder.holding.stock import Stock
 from inventory.measures import masses
 from inventory.measures.lengths import Length, named
+from inventory.reference.bars import material_of
+from inventory.reference.materials import Material
 
 THIN_WALL = Fraction(1, 10)
 """A tube whose wall is less than this share of its outside is thin: common practice, no source."""
@@ -49,6 +51,8 @@ class Job:
     stick_out: Length | None = None
     grip: Length | None = None
     weight_ug: int | None = None
+    """As told; `weights` works it out where it is not."""
+    material: Material | None = None
     parts: int = 1
     setups: int = 1
     tir: Length | None = None
@@ -77,6 +81,13 @@ class Job:
     def middle(self) -> Length:
         """The size that is bored to: its name, else the middle of its band."""
         return self.stock.nominal or Length(self.stock.band.middle_nm)
+
+    @property
+    def made_of(self) -> Material | None:
+        """The material as told, else as the grade says; None where neither does."""
+        if self.material is not None:
+            return self.material
+        return material_of(self.stock.grade.grade) if self.stock.grade is not None else None
 
     @property
     def circle(self) -> Length:
@@ -144,6 +155,7 @@ class Job:
         words += [f"throw {named(self.throw)} in"] if self.throw is not None else []
         words += ["a taper"] if self.taper is not None else []
         words += [f"{self.starts} starts"] if self.starts > 1 else []
+        words += [self.material.value] if self.material is not None else []
         words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []
         words += ["uneven, like a casting"] if self.is_irregular and not self.is_casting else []
         words += ["fed through the spindle"] if self.is_fed else []

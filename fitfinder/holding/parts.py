@@ -29,6 +29,9 @@ class Act(Enum):
     SEAT = auto()
     LUBRICATE = auto()
     CENTER_DRILL = auto()
+    GRIP = auto()
+    """From here on something holds the work."""
+    HOLD_UP = auto()
     TURN_SOFT_CENTER = auto()
 
 

@@ -9,7 +9,7 @@ from enum import Enum, auto
 from fractions import Fraction
 from typing import ClassVar
 
-from fitfinder.holding import truth
+from fitfinder.holding import lifting, truth, weights
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.chains import Chain, Missing
@@ -22,6 +22,7 @@ from fitfinder.holding.runout import Runout
 from fitfinder.holding.stock import Band
 from fitfinder.holding.truth import BetweenSetups, Regrip
 from fitfinder.holding.verdicts import Reach
+from fitfinder.holding.weights import Weight
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
@@ -194,6 +195,21 @@ class Way:
         if not self.can or self.effort is None:
             return None
         return self.effort.total(parts=self.job.parts, setups=self.job.setups)
+
+    @property
+    def weight(self) -> Weight | None:
+        """What the work weighs; None where its length is not told."""
+        return weights.of_work(self.job, self.lathe)
+
+    @property
+    def lifted(self) -> list[lifting.Lifted]:
+        """What is lifted for it now, the heaviest first; what is on the lathe already is not."""
+        return lifting.lifted((piece for piece in self.pieces if not self.has_on(piece)), self.off, self.weight)
+
+    @property
+    def lift(self) -> lifting.Lift:
+        """What the heaviest of it takes."""
+        return max((one.lift for one in self.lifted), default=lifting.Lift.ALONE)
 
     @property
     def lowest_marked_speed(self) -> tuple[int, Piece] | None:

@@ -12,6 +12,7 @@ from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, uni
 from inventory.keeping.lending_forms import TapForm
 from inventory.measures.inputs import say_plainly
 from inventory.reference.bars import grades
+from inventory.reference.materials import Material
 
 DEFAULTS = {"shape": WorkShape.ROUND, "parts": "1", "setups": "1"}
 _SIZE = {"autocomplete": "off", "autocapitalize": "off"}
@@ -61,7 +62,13 @@ class JobForm(QuestionForm):
     throw = _length("Eccentric throw", "How far the second axis lies from the first, half the stroke; like 1/8.")
     taper = _length("Turned taper", "20 is 1:20 on the diameter, turned between centers by set-over.")
     starts = _count("Starts of the thread", "How many threads run side by side, 1 to 24; each is indexed.")
-    weight = _length("Weight of the work", "With its unit, like 40 lb. Only where it is heavy.")
+    weight = _length("Weight of the work", "With its unit, like 40 lb. Empty: worked out.")
+    material = forms.ChoiceField(
+        required=False,
+        label="Made of",
+        help_text="For its weight, where the grade does not say it.",
+        choices=[("", "as the grade says, else steel"), *((one.value, one.value) for one in Material)],
+    )
     fed = _tick("Bar is fed through the spindle", "Then every piece on the way must pass it.")
     irregular = forms.CharField(required=False, label="Irregular", help_text="A casting or a forging.")
     """Asked as the shape `casting`; an address may say it of any shape."""

@@ -14,10 +14,12 @@ from fitfinder.holding.stock_texts import stock_from
 from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.lengths import Length, Unit, exact, named, shorten
+from inventory.reference import materials
+from inventory.reference.materials import Material
 
 FIELDS = (
     "size", "size2", "shape", "grade", "lathe", "length", "stick_out", "grip", "bore", "parts", "setups", "tir",
-    "throw", "taper", "starts", "weight", "regrip", "both_ends", "fed", "irregular", "unit",
+    "throw", "taper", "starts", "weight", "material", "regrip", "both_ends", "fed", "irregular", "unit",
 )  # fmt: skip
 MOST = {"parts": 100_000, "setups": 20, "starts": 24}
 LONGEST_WORK = Length.inches(400)
@@ -53,6 +55,7 @@ def job_from(texts: Mapping[str, str], *, shop_unit: Unit = Unit.INCH, bare_limi
         tir=tir,
         throw=throw,
         weight_ug=asked.weight(),
+        material=asked.material(),
         parts=parts,
         # The other end is another gripping.
         setups=max(2, setups) if is_from_both_ends else setups,
@@ -186,6 +189,16 @@ class JobTexts:
             return masses.parse(self.texts["weight"])
         except masses.MassError as error:
             raise self.error("weight", str(error)) from None
+
+    def material(self) -> Material | None:
+        text = self.texts["material"]
+        found = materials.named(text) if text else None
+        if text and found is None:
+            *others, last = Material
+            raise self.error(
+                "material", f"“{shorten(text)}” is no material that is known here. Write {', '.join(others)} or {last}."
+            )
+        return found
 
     def count(self, field: str) -> int:
         text, most = self.texts[field], MOST[field]

@@ -103,6 +103,7 @@ def numbers(way: Way) -> list[SheetNumber]:
         SheetNumber("Set-ups", str(job.setups)),
         *_truth(way, way.runout),
         *_length(way),
+        *_weight(way),
         *_speed(way),
         *(SheetNumber(one.words, one.value) for one in worked(way)),
     ]
@@ -125,6 +126,13 @@ def _length(way: Way) -> Iterator[SheetNumber]:
             yield SheetNumber("Between centers", f"{shown(job.length)}, {job.thicknesses(job.slenderness)}")
     elif job.stands_out is not None and job.diameters_out is not None and job.stands_out.nm > 0:
         yield SheetNumber("Stands out", f"{shown(job.stands_out)}, {job.thicknesses(job.diameters_out)}")
+
+
+def _weight(way: Way) -> Iterator[SheetNumber]:
+    weight = way.weight
+    if weight is not None:
+        taken = ", taken as steel" if weight.is_taken else f", {weight.material}" if weight.material else ""
+        yield SheetNumber("Weight of the work", f"{weight.words}{taken}")
 
 
 def _speed(way: Way) -> Iterator[SheetNumber]:

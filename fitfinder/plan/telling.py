@@ -42,6 +42,7 @@ def _way_json(way: Way) -> dict[str, Any]:
         "minutes": None if way.minutes is None else float(round(way.minutes, 2)),
         "reasons": [str(reason) for reason in _reasons(way)],
         "cautions": [{"text": caution.text, "source": caution.source} for caution in way.cautions],
+        "weight": _weight_json(way),
     }
 
 
@@ -50,6 +51,11 @@ def _reasons(way: Way) -> Iterator[Reason | BetweenSetups]:
     if way.between is not None:
         yield way.between
     yield from way.doubts
+
+
+def _weight_json(way: Way) -> dict[str, float] | None:
+    weight = way.weight
+    return None if weight is None else {"kg": float(round(weight.kg, 3)), "lb": float(round(weight.lb, 3))}
 
 
 def as_text(plan: Plan) -> str:

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from inventory.measures.lengths import Length
 from inventory.reference import tables
+from inventory.reference.materials import Material
 
 
 class BarBand(Struct, frozen=True, kw_only=True):
@@ -66,6 +67,8 @@ class Grade(Struct, frozen=True, kw_only=True):
     shapes: tuple[str, ...]
     written_to: Length | None
     words: tuple[str, ...] = ()
+    material: Material | None = None
+    """None where bar of many materials is made so."""
 
 
 @cache
@@ -89,6 +92,11 @@ def band(grade: str, shape: str, nominal: Length) -> BarBand | None:
 def grade_named(text: str) -> Grade | None:
     """The grade that a label means by its code or its words: `cold-drawn`, `Cold drawn 1018`, `drill rod`, `h9`."""
     return _by_name().get(_plain(text))
+
+
+def material_of(code: str) -> Material | None:
+    """What bar of this grade is made of; None where the grade does not say."""
+    return next((grade.material for grade in grades() if grade.code == code), None)
 
 
 def grades_for(shape: str, nominal: Length | None = None) -> list[Grade]:
@@ -130,4 +138,5 @@ def _grade(row: tables.TableRow) -> Grade:
         shapes=tuple(dict.fromkeys(band.shape for band in bands() if band.grade == code)),
         written_to=row.maybe_length("written_to"),
         words=tuple(word for word in row.text("words").split("/") if word),
+        material=Material(row.text("material")) if row.text("material") else None,
     )

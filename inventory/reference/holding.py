@@ -34,6 +34,11 @@ def figure(key: str) -> HoldingFigure:
     return _figures()[key]
 
 
+def maybe(key: str) -> HoldingFigure | None:
+    """The figure, or None where there is none by this key."""
+    return _figures().get(key)
+
+
 def value(key: str) -> Fraction:
     """The bare number of a figure, in its unit. Raises KeyError where there is none by this key."""
     return figure(key).value

@@ -10,7 +10,7 @@ from fitfinder.holding.chuck_grips import FLATS, flats_sit, typical_of_jaws
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.jaws import by_jaws, grip_of, holds, jaws_step, no_scroll, pressed_thin
+from fitfinder.holding.methods.jaws import by_jaws, grip_of, holds, jaws_steps, no_scroll, pressed_thin
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
@@ -36,7 +36,7 @@ class UniversalChuck(HoldingMethod):
             run = runout.restarted("a universal chuck", typical_of_jaws(None))
             return incomplete(start, hold, run, Regrip.ADDS, effort)
         chuck = hold.piece
-        parts = Parts(reasons=(holds(hold),), steps=(jaws_step(hold),), effort=here.fitting(chuck, hold.chain) + effort)
+        parts = Parts(reasons=(holds(hold),), steps=jaws_steps(hold), effort=here.fitting(chuck, hold.chain) + effort)
         if job.throw is not None:
             parts += _packed(job.throw)
         return held(
@@ -73,7 +73,7 @@ class IndependentChuck(HoldingMethod):
         )
         parts = Parts(
             reasons=(holds(hold), Reason("each jaw moves by itself: any shape, any axis, and it is dialled in")),
-            steps=(jaws_step(hold), dial),
+            steps=(*jaws_steps(hold), dial),
             effort=here.fitting(hold.piece, hold.chain) + effort,
         )
         return held(

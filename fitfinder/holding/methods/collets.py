@@ -17,7 +17,7 @@ from fitfinder.holding.gaps import bore_for, fitting_blanks
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
-from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.verdicts import Reach, Verdict
@@ -94,7 +94,9 @@ def _in_collet(start: Way, here: CribAtLathe, grip: Grip) -> Way:
     parts = Parts(
         reasons=tuple(reasons),
         steps=(
-            SetupStep("Wipe the collet, its seat and the bar; put the bar in before you close it.", (grip.piece,)),
+            SetupStep(
+                "Wipe the collet, its seat and the bar; put the bar in before you close it.", (grip.piece,), Act.GRIP
+            ),
             SetupStep("A stop in the collet moves with the draw-in; a stop in the spindle does not."),
         ),
         effort=_closer(grip.chain, here) + _changing(here),

@@ -9,7 +9,7 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.seats import away
 from fitfinder.holding.truth import Regrip, trued
@@ -55,7 +55,7 @@ class Faceplate(HoldingMethod):
 
 def _steps(plate: Piece) -> tuple[SetupStep, ...]:
     return (
-        SetupStep("Clamp it evenly with clamps that bear over their packing, and dial it in.", (plate,)),
+        SetupStep("Clamp it evenly with clamps that bear over their packing, and dial it in.", (plate,), Act.GRIP),
         SetupStep("Counterweight it until the spindle stops anywhere by itself, in neutral with the power off."),
         SetupStep("Turn it round by hand once, past the bed and the slide, before it runs."),
     )

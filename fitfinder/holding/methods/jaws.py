@@ -12,7 +12,7 @@ from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.chuck_grips import flats_sit
 from fitfinder.holding.job import Job, WorkShape
-from fitfinder.holding.parts import Reason, SetupStep
+from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import JawsOnHand, Piece
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
@@ -160,11 +160,12 @@ def holds(hold: Hold) -> Reason:
     return Reason(f"{hold.piece.tag}{jaws} holds {low} to {high} in {where}")
 
 
-def jaws_step(hold: Hold) -> SetupStep:
-    """Jaws that are not in are put in; with those that are, wipe and tighten."""
+def jaws_steps(hold: Hold) -> tuple[SetupStep, ...]:
+    """Jaws that are not in are put in; then wipe and tighten."""
+    tighten = SetupStep("Wipe the jaws and the work, and tighten at each pinion.", act=Act.GRIP)
     if hold.jaws is not None and not hold.jaws.is_in:
-        return SetupStep(f"{put_in(hold.jaws, hold.piece)}.", (hold.piece,))
-    return SetupStep("Wipe the jaws and the work, and tighten at each pinion.")
+        return SetupStep(f"{put_in(hold.jaws, hold.piece)}.", (hold.piece,)), tighten
+    return (tighten,)
 
 
 def put_in(jaws: JawsOnHand, chuck: Piece) -> str:

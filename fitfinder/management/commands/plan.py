@@ -22,6 +22,7 @@ _OPTIONS = {
     "taper": "a turned taper: 20 is 1:20 on the diameter",
     "starts": "the starts of a thread",
     "weight": "what the work weighs, with its unit",
+    "material": "what it is made of, where no grade says it: steel, aluminium, brass …",
     "regrip": "what later set-ups grip: same (surface) or turned (by the first)",
     "fed": "yes where bar is fed through the spindle",
     "irregular": "yes for a casting or other uneven work",

@@ -57,7 +57,7 @@ def test_all_that_is_too_heavy_to_lift_stands_in_one_caution():
     lifted = [text for text in texts("faceplate", job("4"), mounted, plate, lathes=(lathe,)) if "weighs" in text]
 
     assert [text.partition(":")[0] for text in lifted] == [
-        "H-1 weighs 34.0 lb (15.4 kg), and K-1, which comes off first, 60.0 lb (27.2 kg)"
+        "K-1, which comes off first, weighs 60.0 lb (27.2 kg), and H-1 34.0 lb (15.4 kg)"
     ]
 
 

@@ -11,6 +11,7 @@ from tests.commands import run
 
 WAY_KEYS = [
     "method", "can", "here", "missing", "chain", "tir", "tir_basis", "true_enough", "minutes", "reasons", "cautions",
+    "weight",
 ]  # fmt: skip
 
 
@@ -71,3 +72,18 @@ def test_what_cannot_be_read_is_one_sentence_that_names_its_field_and_exit_2(sho
     assert (code, out) == (2, "")
     assert err.startswith(f"{field}: ")
     assert json.loads(planned(*words, "--json")[1])["error"]["field"] == field
+
+
+def test_a_way_tells_what_the_work_weighs_where_that_is_known(shop):
+    told = json.loads(planned("5 in", "--length", "10", "--material", "aluminium", "--json")[1])
+    untold = json.loads(planned("5 in", "--json")[1])
+
+    assert all(way["weight"] == {"kg": 8.684, "lb": 19.144} for way in told["ways"])
+    assert all(way["weight"] is None for way in untold["ways"])
+
+
+def test_a_material_that_nobody_knows_is_refused_with_those_that_are_read(shop):
+    code, out, err = planned("5 in", "--length", "10", "--material", "mithril", "--json")
+
+    assert code == 2
+    assert json.loads(out or err)["error"]["field"] == "material"
