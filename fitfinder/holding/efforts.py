@@ -45,6 +45,12 @@ class Effort:
         return self.fit + self.set_up * setups + (self.once + self.per_part * setups) * parts
 
 
+def first_and_next(first: Fraction, *, then: Fraction) -> Effort:
+    """What takes longer for the first part of a set-up than for those after it."""
+    then = min(first, then)
+    return Effort(set_up=first - then, per_part=then)
+
+
 def quicker_from(few: Effort, many: Effort, *, setups: int) -> int | None:
     """From how many parts on `many` is the quicker of the two; None where the lines do not cross.
 

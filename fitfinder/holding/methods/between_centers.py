@@ -63,10 +63,8 @@ def _both_ends_drilled(drive: Drive, here: CribAtLathe) -> SetupStep:
 
 
 def _effort(here: CribAtLathe) -> Effort:
-    """The minutes of a part hold the drilling of its two center holes, which is done once: put back, it has them."""
-    whole, holes = here.minutes.of("between centers"), 2 * here.minutes.of("center drilled")
-    once = min(whole, holes)
-    return Effort(per_part=whole - once, once=once)
+    """Its two center holes are drilled once: put back or turned round, a part has them."""
+    return Effort(once=here.minutes.of("two centers drilled"), per_part=here.minutes.of("dog on and off"))
 
 
 def _features(job: Job) -> Parts:

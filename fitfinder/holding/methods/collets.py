@@ -68,9 +68,11 @@ def _none(start: Way, here: CribAtLathe, left_out: Sequence[LeftOut]) -> Way:
     return incomplete(start, missing, run, Regrip.ADDS, _changing(here))
 
 
-def _changing(here: CribAtLathe) -> Effort:
-    """Putting a collet in, and each part into it."""
-    return Effort(set_up=here.minutes.of("collet change"), per_part=here.minutes.of("collet"))
+def _changing(here: CribAtLathe, chain: Chain | None = None) -> Effort:
+    """Putting a collet in, and each part into it: a closer is thrown over, a nut or a drawbar is wrenched."""
+    is_wrenched = chain is not None and any(link.kind in (Kind.COLLET_CHUCK, Kind.DRAWBAR) for link in chain.links)
+    closing = here.minutes.of("collet, closed by a nut or a drawbar" if is_wrenched else "collet")
+    return Effort(set_up=here.minutes.of("collet change"), per_part=closing)
 
 
 def _closer(chain: Chain, here: CribAtLathe) -> Effort:
@@ -99,7 +101,7 @@ def _in_collet(start: Way, here: CribAtLathe, grip: Grip) -> Way:
             ),
             SetupStep("A stop in the collet moves with the draw-in; a stop in the spindle does not."),
         ),
-        effort=_closer(grip.chain, here) + _changing(here),
+        effort=_closer(grip.chain, here) + _changing(here, grip.chain),
     )
     hold = Hold(piece=grip.piece, chain=grip.chain, reach=grip.reach)
     way = held(start, here, hold, parts, variant=grip.name, run=run, regrip=Regrip.ADDS)
@@ -111,7 +113,7 @@ def _in_collet(start: Way, here: CribAtLathe, grip: Grip) -> Way:
 def _in_blank(start: Way, here: CribAtLathe, blank: Piece, *, but: Iterable[Reason] = ()) -> Way:
     chain = here.chain_to(blank)
     run = trued("bored in place", "machinable collet")
-    effort = _boring(here) + _changing(here)
+    effort = _boring(here) + _changing(here, chain if isinstance(chain, Chain) else None)
     if isinstance(chain, Missing):
         return incomplete(start, chain, run, Regrip.ADDS, effort)
     bore = bore_for(start.job.stock)

@@ -6,7 +6,7 @@ from fitfinder.holding import limits
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
+from fitfinder.holding.efforts import first_and_next
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
@@ -36,7 +36,7 @@ class Faceplate(HoldingMethod):
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         run = trued("dialled in", "faceplate")
-        effort = Effort(per_part=here.minutes.of("faceplate"))
+        effort = first_and_next(here.minutes.of("faceplate"), then=here.minutes.of("faceplate, with a locating ring"))
         plates = here.of_kind(Kind.FACEPLATE)
         chains = here.chains_to(plates)
         plate = here.best(chains)

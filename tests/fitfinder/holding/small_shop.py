@@ -17,8 +17,11 @@ from tests.fitfinder import on_hand
 MINUTES = {
     "universal chuck": Fraction(1), "independent 4-jaw, dialled in": Fraction(5), "faceplate": Fraction(40),
     "collet": Fraction(1, 2), "collet change": Fraction(2), "closer fit": Fraction(10), "mandrel": Fraction(4),
-    "between centers": Fraction(8), "center drilled": Fraction(1), "soft jaws turned": Fraction(25),
-    "machinable collet bored": Fraction(15), "split bushing made": Fraction(25), "steady rest": Fraction(15),
+    "two centers drilled": Fraction(6), "dog on and off": Fraction(1), "center drilled": Fraction(1),
+    "collet, closed by a nut or a drawbar": Fraction(3, 2), "faceplate, with a locating ring": Fraction(10),
+    "soft center turned": Fraction(5), "follow rest": Fraction(5), "soft jaws turned": Fraction(25),
+    "hoist, to change what is heavy": Fraction(10),
+    "machinable collet bored": Fraction(15), "split bushing made": Fraction(30), "steady rest": Fraction(15),
     "chuck change, camlock": Fraction(5), "chuck change, threaded": Fraction(8),
 }  # fmt: skip
 """What each step takes in this shop, whatever common practice says."""

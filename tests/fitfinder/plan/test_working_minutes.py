@@ -1,8 +1,14 @@
 """The shop's own working minutes: kept by a keeper, counted in every plan."""
 
+from importlib import import_module
+from types import SimpleNamespace
+
 import pytest
+from django.apps import apps
+from django.db import connection
 from django.urls import reverse
 
+from inventory.models import WorkingMinutes
 from inventory.reference import practice
 from tests import factories
 
@@ -36,3 +42,18 @@ def test_minutes_that_cannot_be_are_refused_and_stay_in_their_field(client_of, d
 
     assert "Not kept yet" in page
     assert f'value="{typed}"' in page
+
+
+@pytest.mark.parametrize(("whole", "holes", "dog"), [(800, 700, 100), (150, 75, 75), (3, 2, 1)])
+def test_minutes_that_a_shop_set_for_work_between_centers_become_those_of_holes_and_dog(keeper, whole, holes, dog):
+    in_two = import_module("inventory.migrations.0021_minutes_of_centers_in_two")
+    WorkingMinutes.objects.create(step="between centers", hundredths=whole, changed_by=keeper)
+
+    in_two.in_two(apps, SimpleNamespace(connection=connection))
+    assert dict(WorkingMinutes.objects.values_list("step", "hundredths")) == {
+        "two centers drilled": holes,
+        "dog on and off": dog,
+    }
+
+    in_two.in_one(apps, SimpleNamespace(connection=connection))
+    assert dict(WorkingMinutes.objects.values_list("step", "hundredths")) == {"between centers": whole}
