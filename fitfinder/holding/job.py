@@ -59,6 +59,10 @@ class Job:
     throw: Length | None = None
     taper: Fraction | None = None
     """20 is a taper of 1:20 on the diameter."""
+    taper_length: Length | None = None
+    """How long the taper itself is, along the axis."""
+    turned: Length | None = None
+    """The finished diameter that the second set-up grips."""
     starts: int = 1
     is_on_turned: bool = False
     """Whether the set-ups after the first grip what the first one turned."""
@@ -153,7 +157,10 @@ class Job:
         words.append(f"{self.setups} set-up{'s' if self.setups > 1 else ''}")
         words += [f"{self.tir.inch_text} in TIR between them"] if self.tir is not None else []
         words += [f"throw {named(self.throw)} in"] if self.throw is not None else []
-        words += ["a taper"] if self.taper is not None else []
+        words += (
+            ["a taper" + (f" {named(self.taper_length)} in long" if self.taper_length else "")] if self.taper else []
+        )
+        words += [f"turned to {named(self.turned)} in first"] if self.turned is not None else []
         words += [f"{self.starts} starts"] if self.starts > 1 else []
         words += [self.material.value] if self.material is not None else []
         words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []

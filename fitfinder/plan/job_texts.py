@@ -19,7 +19,8 @@ from inventory.reference.materials import Material
 
 FIELDS = (
     "size", "size2", "shape", "grade", "lathe", "length", "stick_out", "grip", "bore", "parts", "setups", "tir",
-    "throw", "taper", "starts", "weight", "material", "regrip", "both_ends", "fed", "irregular", "unit",
+    "throw", "taper", "taper_length", "turned", "starts", "weight", "material", "regrip", "both_ends", "fed",
+    "irregular", "unit",
 )  # fmt: skip
 MOST = {"parts": 100_000, "setups": 20, "starts": 24}
 LONGEST_WORK = Length.inches(400)
@@ -43,6 +44,7 @@ def job_from(texts: Mapping[str, str], *, shop_unit: Unit = Unit.INCH, bare_limi
     asked.check_throw(throw, stock)
     parts, setups, starts = asked.count("parts"), asked.count("setups"), asked.count("starts")
     is_from_both_ends = asked.choice("both_ends", "yes", "no")
+    taper, turned = asked.taper(), asked.turned(stock, bore)
     return Job(
         shape=WorkShape.ROUND if shape is WorkShape.CASTING else shape,
         stock=stock,
@@ -57,11 +59,13 @@ def job_from(texts: Mapping[str, str], *, shop_unit: Unit = Unit.INCH, bare_limi
         weight_ug=asked.weight(),
         material=asked.material(),
         parts=parts,
-        # The other end is another gripping.
-        setups=max(2, setups) if is_from_both_ends else setups,
+        # The other end is another gripping, and so is what grips the turned diameter.
+        setups=max(2, setups) if is_from_both_ends or turned is not None else setups,
         starts=starts,
-        taper=asked.taper(),
-        is_on_turned=asked.choice("regrip", "turned", "same"),
+        taper=taper,
+        taper_length=asked.taper_length(taper, length, stock),
+        turned=turned,
+        is_on_turned=asked.choice("regrip", "turned", "same") or turned is not None,
         is_from_both_ends=is_from_both_ends,
         is_fed=asked.choice("fed", "yes", "no"),
         is_irregular=asked.choice("irregular", "yes", "no") or shape is WorkShape.CASTING,
@@ -222,6 +226,48 @@ class JobTexts:
                 f"“{shorten(text)}” is no taper. Write how far it goes to change the diameter by one: 20 or 1:20.",
             )
         return ratio
+
+    def taper_length(self, taper: Fraction | None, length: Length | None, stock: Stock) -> Length | None:
+        found = self.maybe_length("taper_length")
+        if found is None:
+            return None
+        if taper is None:
+            raise self.error(
+                "taper_length", "A length of a taper goes with the taper. Write the taper too, like 20 or 1:20."
+            )
+        if length is not None and found > length:
+            raise self.error(
+                "taper_length",
+                f"A taper of {named(found)} in is longer than the whole length, {named(length)} in.",
+            )
+        if found.nm >= taper * stock.band.largest.nm:
+            raise self.error(
+                "taper_length",
+                f"A taper of “{shorten(self.texts['taper'])}” over {named(found)} in takes all of the "
+                f"{named(stock.band.largest)} in that there is. Write how long the taper itself is.",
+            )
+        return found
+
+    def turned(self, stock: Stock, bore: Length | None) -> Length | None:
+        """Hex and square bar may be turned round almost to the corners, flat bar to its longer side."""
+        found = self.maybe_length("turned")
+        if found is None:
+            return None
+        if self.texts["regrip"].lower() == "same":
+            raise self.error(
+                "turned", "Set-ups that grip the same surface again grip no turned one. Leave out one of the two."
+            )
+        if found >= stock.across_corners:
+            raise self.error(
+                "turned",
+                f"Stock of {named(stock.band.largest)} in is not turned to {named(found)} in. Write the finished "
+                "diameter that the second set-up grips, below the stock.",
+            )
+        if bore is not None and found <= bore:
+            raise self.error(
+                "turned", f"Turned to {named(found)} in, nothing is left around a bore of {named(bore)} in."
+            )
+        return found
 
     def choice(self, field: str, yes: str, no: str) -> bool:
         text = self.texts[field].lower()

@@ -21,8 +21,8 @@ from fitfinder.views.asking import last_chosen, method_called, no_size, refusal
 from inventory.models import Lathe
 from inventory.web.json_door import json_door
 
-SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "throw", "taper", "starts", "weight", "fed", "both_ends",
-          "unit")  # fmt: skip
+SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "turned", "throw", "taper", "taper_length", "starts",
+          "weight", "material", "fed", "both_ends", "unit")  # fmt: skip
 """What stands in a fold, open where it is used."""
 
 

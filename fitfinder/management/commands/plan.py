@@ -20,6 +20,8 @@ _OPTIONS = {
     "tir": "what the work may run out between set-ups",
     "throw": "how far a second axis lies from the first",
     "taper": "a turned taper: 20 is 1:20 on the diameter",
+    "taper-length": "how long the taper itself is",
+    "turned": "the finished diameter that the second set-up grips",
     "starts": "the starts of a thread",
     "weight": "what the work weighs, with its unit",
     "material": "what it is made of, where no grade says it: steel, aluminium, brass …",

@@ -139,3 +139,51 @@ def test_a_bore_that_is_given_beside_outside_and_wall_is_asked_back():
 def test_work_from_both_ends_is_gripped_twice():
     assert job("1", both_ends="yes").setups == 2
     assert job("1", both_ends="yes", setups=3).setups == 3
+
+
+def test_the_length_of_a_taper_and_the_turned_diameter_are_read():
+    asked = job("1", length="8", taper="20", taper_length="2", turned=".940")
+
+    assert (asked.taper_length, asked.turned) == (parse("2"), parse(".940"))
+    assert (asked.is_on_turned, asked.setups) == (True, 2)
+    assert {"a taper 2 in long", "turned to 0.9400 in first"} <= set(asked.words)
+    assert job("25 mm", unit="mm", turned="24").turned == parse("24 mm")
+
+
+def test_what_is_not_told_of_taper_and_turning_stays_open():
+    asked = job("1", taper="20", regrip="turned", setups="3")
+
+    assert (asked.taper_length, asked.turned) == (None, None)
+    assert (asked.is_on_turned, asked.setups) == (True, 3)
+    assert job("1", turned=".9", setups="4").setups == 4
+
+
+@pytest.mark.parametrize(
+    ("texts", "field", "words"),
+    [
+        ({"taper_length": "2"}, "taper_length", "Write the taper too"),
+        ({"taper": "20", "taper_length": "two"}, "taper_length", "cannot be read as a length"),
+        ({"taper": "20", "taper_length": "3.1", "length": "3"}, "taper_length", "longer than the whole length"),
+        ({"taper": "20", "taper_length": "20"}, "taper_length", "takes all of the 1 in"),
+        ({"turned": "0"}, "turned", "not above zero"),
+        ({"turned": "1"}, "turned", "is not turned to 1 in"),
+        ({"turned": ".9", "regrip": "same"}, "turned", "Leave out one of the two"),
+        ({"turned": ".5", "bore": ".5"}, "turned", "nothing is left around a bore"),
+    ],
+)
+def test_a_taper_or_a_turned_diameter_that_cannot_be_is_refused(texts, field, words):
+    error = refused("1", **texts)
+
+    assert (error.field, words in error.message) == (field, True)
+
+
+@pytest.mark.parametrize(
+    ("size", "more", "turned"),
+    [("1", {}, ".9999"), ("1", {"shape": "hex"}, "1.15"), ("1", {"bore": ".5"}, ".5001")],
+)
+def test_the_most_that_can_be_turned_is_accepted(size, more, turned):
+    assert job(size, turned=turned, **more).turned == parse(turned)
+
+
+def test_a_taper_just_under_the_whole_bar_is_accepted():
+    assert job("1", taper="20", taper_length="19.999", length="20").taper_length == parse("19.999")

@@ -50,6 +50,15 @@ def test_the_first_line_for_a_person_is_how_the_question_was_read(shop):
     assert planned("20h9")[1].startswith("Read as: 20 mm round, nominal, h9")
 
 
+def test_taper_and_turned_diameter_are_read_by_their_flags(shop):
+    assert planned("3/4", "--taper", "20", "--taper-length", "2", "--turned", ".7")[0] == 0
+
+
+def test_a_unit_that_is_given_is_never_asked_back(shop):
+    assert planned("40", "--unit", "in")[1].startswith("Read as: 40 in round")
+    assert planned("40")[0] == 2
+
+
 def test_exit_1_where_no_way_can_hold_it(shop):
     factories.lathe("Small", swing_over_bed=parse("10"), swing_over_slide=parse("6"))
 
@@ -64,6 +73,9 @@ def test_exit_1_where_no_way_can_hold_it(shop):
         (["1", "--lathe", "Lathe 9"], "lathe"),
         (["1", "--shape", "tube"], "bore"),
         (["1", "--tir", "0"], "tir"),
+        (["1", "--taper-length", "2"], "taper_length"),
+        (["1", "--turned", "1"], "turned"),
+        (["3/4-10"], "size"),
     ],
 )
 def test_what_cannot_be_read_is_one_sentence_that_names_its_field_and_exit_2(shop, words, field):

@@ -141,6 +141,18 @@ def test_where_a_lathe_cannot_another_one_is_offered(machinist):
     assert "On another lathe: universal chuck on Lathe 1" in text
 
 
+def test_taper_and_turned_diameter_are_asked_on_the_page_and_read_from_the_address(machinist):
+    asked = {"size": "1", "taper": "20", "taper_length": "2", "turned": ".940"}
+
+    assert "a taper 2 in long, turned to 0.9400 in first" in page(machinist, "plan", **asked).content.decode().replace(
+        " · ", ", "
+    )
+    form = page(machinist, "plan", change="1", **asked).content.decode()
+    assert 'name="taper_length" value="2"' in form and 'name="turned" value=".940"' in form
+    told = machinist.get(reverse("plan_json"), {**asked, "turned": "2"}).json()
+    assert told["error"]["field"] == "turned"
+
+
 def test_the_question_says_all_that_was_asked(machinist):
     text = page(machinist, "plan", size="0.7485", fed="yes", throw="1/8", weight="3 lb").content.decode()
 
