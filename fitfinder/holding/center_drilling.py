@@ -1,0 +1,98 @@
+"""The center hole in the end of the work, and what it is drilled with.
+
+The hole is drilled before anything overhangs: in the spindle where the work passes it, else with a steady near the end,
+else on the bench. Common practice, and two shop treatises of long ago.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import Enum, auto
+
+from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.job import Job
+from fitfinder.holding.parts import Parts
+from fitfinder.holding.pieces import Piece
+from fitfinder.holding.seats import away
+from inventory.measures.lengths import Length, named
+from inventory.reference import holding
+from inventory.reference.center_drills import (
+    METRIC,
+    CenterDrill,
+    CenterHole,
+    center_drills,
+    center_hole_for,
+    center_holes,
+)
+from inventory.reference.kinds import Kind
+
+SHORT_OUT = 2
+"""Diameters that stand out at most while an end is drilled in the spindle."""
+
+
+class DrilledWhere(Enum):
+    IN_THE_SPINDLE = auto()
+    BY_THE_STEADY = auto()
+    ON_THE_BENCH = auto()
+
+
+def hole_in(end: Length) -> CenterHole | None:
+    """The hole for an end of this size, its mouth inside of it; None for what is too thin for any."""
+    # The inch guide begins at 3/16 in: below that the metric one goes on.
+    hole = center_hole_for(end) or next(hole for hole in center_holes() if hole.form == METRIC)
+    return hole if hole.hole < end else None
+
+
+def drill_of(hole: CenterHole) -> CenterDrill | None:
+    return next((drill for drill in center_drills() if (drill.form, drill.size) == (hole.form, hole.size)), None)
+
+
+def told(hole: CenterHole | None) -> str:
+    """` with No. 3, mouth 3/16 in`; empty where no hole is known."""
+    return f" with {hole.name}, mouth {named(hole.hole)} in" if hole is not None else ""
+
+
+def passes_spindle(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> bool:
+    """Whether the work is known to go into the spindle, through all that leads there, until its end can be drilled
+    short, and shows no more behind than may be left unguarded."""
+    lathe = here.lathe
+    if lathe is None or lathe.spindle_bore is None or lathe.spindle_bore < job.circle or job.length is None:
+        return False
+    holes = [Length(0) if piece.is_solid else piece.hole_for(job.circle) for piece in pieces]
+    if any(hole is None or hole < job.circle for hole in holes):
+        return False
+    if lathe.spindle_length is None:
+        return True
+    behind = job.length.nm - SHORT_OUT * job.thickness.nm - lathe.spindle_length.nm
+    return behind <= holding.value("behind.say_up_to") * job.thickness.nm
+
+
+def short_out(job: Job) -> Length:
+    """How far the end stands out while it is drilled in the spindle."""
+    return job.thickness * SHORT_OUT
+
+
+def drill_chuck(here: CribAtLathe, hole: CenterHole | None) -> Parts:
+    """The drill chuck for the tailstock, after the sleeves that it needs.
+
+    It is missing where the shop keeps drill chucks as pieces and none of them serves, as it is with keys.
+    """
+    kept = here.of_kind(Kind.DRILL_CHUCK)
+    seat = here.lathe.tailstock_taper if here.lathe is not None else None
+    if not kept or here.lathe is None or seat is None:
+        return Parts()
+    drill = drill_of(hole) if hole is not None else None
+    able = [piece for piece in kept if piece.mounts_in is not None and (drill is None or _takes(piece, drill.body))]
+    ways = {piece: here.sleeves_to(piece, seat.code) for piece in able if here.is_free(piece)}
+    seated = {piece: sleeves for piece, sleeves in ways.items() if not isinstance(sleeves, Missing)}
+    found = here.best(seated)
+    if found is None:
+        why = f"no drill chuck for the {seat.code} tailstock of {here.lathe.name}"
+        return Parts(missing=(Missing(why, away(able)),))
+    return Parts(pieces=(*seated[found], found))
+
+
+def _takes(chuck: Piece, shank: Length) -> bool:
+    low, high = chuck.outside_smallest, chuck.outside_largest
+    return low is None or high is None or low <= shank <= high
