@@ -8,8 +8,10 @@ database to answer it; its columns, and what is made of them, are in `crib_rows.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from fractions import Fraction
 
 from django.db import connection
+from msgspec import Struct
 
 from fitfinder.crib_rows import (
     OF_A_HOLDER,
@@ -31,7 +33,7 @@ from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, 
 from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, Unit
-from inventory.models import Kind, Lathe, Series, SeriesShape, ShopFigures
+from inventory.models import Kind, Lathe, Series, SeriesShape
 from inventory.models.kinds import CUTTERS
 from inventory.models.tools import USABLE_CONDITIONS, Tool
 
@@ -63,10 +65,43 @@ _IN_SERVICE = f"""t.condition IN ({_words(USABLE_CONDITIONS)}) AND t.missing_sin
 _HAS_ONE = f"""EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND {_IN_SERVICE} AND NOT EXISTS
     (SELECT 1 FROM inventory_loan l WHERE l.tool_id = t.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s))"""
 
-_LARGEST = """SELECT (SELECT s.clamps_to FROM inventory_size s
+# All of the shop's own figures at once: which, of what, and the number.
+_SHOP = """SELECT 'allowance', '', measuring_allowance FROM inventory_shopfigures WHERE measuring_allowance IS NOT NULL
+    UNION ALL SELECT 'minutes', step, hundredths FROM inventory_workingminutes
+    UNION ALL SELECT 'grips', '', (SELECT s.clamps_to FROM inventory_size s
         WHERE EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND t.retired_at IS NULL)
-        ORDER BY s.clamps_to DESC LIMIT 1),
-    (SELECT MAX(t.outside_largest) FROM inventory_tool t WHERE t.size_id IS NULL AND t.retired_at IS NULL)"""
+        ORDER BY s.clamps_to DESC LIMIT 1)
+    UNION ALL SELECT 'grips', '',
+        (SELECT MAX(t.outside_largest) FROM inventory_tool t WHERE t.size_id IS NULL AND t.retired_at IS NULL)"""
+
+
+class ShopNow(Struct, frozen=True, kw_only=True):
+    """What of the shop's own a question is read and answered by."""
+
+    allowance: Length
+    """How far a measurement of this shop may be out; zero until it says so."""
+    minutes: dict[str, Fraction]
+    """Its working minutes by the name of the step, where it has set any."""
+    largest_grip: Length | None
+    """The largest size that anything here can grip; None with an empty book."""
+
+    @property
+    def largest_bare(self) -> Length:
+        """A bare number of inches above this is asked back: nothing here can grip it."""
+        return max(self.largest_grip or LARGEST_OF_AN_EMPTY_BOOK, ONE_INCH)
+
+
+def shop_now() -> ShopNow:
+    """The shop's own figures, in one statement."""
+    allowance, grips, minutes = Length(0), [], {}
+    for what, step, number in _rows(_SHOP, {}):
+        if what == "allowance":
+            allowance = Length(number)
+        elif what == "minutes":
+            minutes[step] = Fraction(number, 100)
+        elif number is not None:
+            grips.append(Length(number))
+    return ShopNow(allowance=allowance, minutes=minutes, largest_grip=max(grips, default=None))
 
 
 def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> CribNow:
@@ -176,25 +211,9 @@ def series_of(row: SeriesShape) -> SeriesOnHand:
     )
 
 
-def largest_grip() -> Length | None:
-    """The largest size that anything here can grip; None with an empty book."""
-    ((collet, other),) = _rows(_LARGEST, {})
-    return Length(max(collet or 0, other or 0)) if collet or other else None
-
-
-def largest_bare() -> Length:
-    """A bare number of inches above this is asked back: nothing here can grip it."""
-    return max(largest_grip() or LARGEST_OF_AN_EMPTY_BOOK, ONE_INCH)
-
-
 def shop_unit() -> Unit:
     """The unit of a bare number where a question says none: the shop's, which is the inch."""
     return Unit.INCH
-
-
-def measuring_allowance() -> Length:
-    """How far a measurement of this shop may be out; zero until it says so."""
-    return ShopFigures.objects.values_list("measuring_allowance", flat=True).first() or Length(0)
 
 
 def size_of_tag(tag: str) -> tuple[str, Length] | None:

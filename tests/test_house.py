@@ -19,7 +19,7 @@ PURE = {
 """The pure core, by room or module; NOT_PURE names what stands in one of these rooms and reads rows or a form."""
 NOT_PURE = {
     "fitfinder.find.question", "fitfinder.find.form",
-    "fitfinder.plan.form", "fitfinder.plan.question", "fitfinder.plan.reader", "fitfinder.plan.setup_sheets",
+    "fitfinder.plan.form", "fitfinder.plan.question", "fitfinder.holding.reader", "fitfinder.plan.setup_sheets",
     "fitfinder.plan.working_minutes",
     "fitfinder.buying.form", "fitfinder.buying.reader",
     "fitfinder.short.reader", "fitfinder.short.board_reader", "fitfinder.short.form",

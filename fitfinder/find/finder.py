@@ -1,96 +1,96 @@
-"""What holds this stock: the ways to hold it, best first, or what to do where there is none."""
+"""What holds this stock: the ways to hold it, best first, or what to do where there is none.
+
+The ways are those of the plan, asked for work of which no more is known than the stock.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from msgspec.structs import replace
 
 from fitfinder.find.answer import Answer
-from fitfinder.find.cautions import cautions_of
 from fitfinder.find.headlines import headline_of
-from fitfinder.holding import center_grips as centers
-from fitfinder.holding import chuck_grips as chucks
+from fitfinder.find.way_grips import grip_of
 from fitfinder.holding import collet_choice, gaps, ranking
+from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.cautions import DEFER
 from fitfinder.holding.grips import Grip
+from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.pieces import CribNow, Piece
-from fitfinder.holding.routes import Routes, routes_of
+from fitfinder.holding.methods.collets import COLLET
+from fitfinder.holding.methods.jaws import unusable_chucks
+from fitfinder.holding.pieces import Piece
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome, Verdict
+from fitfinder.holding.way import Way, best_first
+from fitfinder.holding.ways import WAYS
 from inventory.measures.lengths import Length
 
 
-def answer(stock: Stock, crib: CribNow, *, asked_tir: Length | None = None, routes: Routes | None = None) -> Answer:
-    """What of the crib holds the stock, best first; what to do where nothing does. `routes` are those of this crib."""
-    routes = routes or routes_of(crib)
-    grips, left_out = collet_choice.collet_grips(stock, crib.collets, routes, asked=asked_tir)
-    best, more = ranking.shortlist(grips)
-    shortlist = _careful(best, crib)
-    without_collet = _without_collet(stock, crib, asked_tir)
-    blanks = [] if grips else gaps.usable_blanks(stock, crib.rig, crib.series, routes)
-    verdict = _outcome(shortlist, blanks, without_collet)
-    if not shortlist:
-        left_out += [collet_choice.chuck_left_out(chuck) for chuck in chucks.unusable_chucks(stock, crib.rig)]
-    shown = tuple(_lead(stock, shortlist, without_collet, asked_tir)) if shortlist else tuple(without_collet)
+def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> Answer:
+    """What of the crib holds the stock, best first; what to do where nothing does."""
+    job = Job.of_stock(stock, runs_within=asked_tir)
+    collets = COLLET.shortlist(job, crib)
+    left_out = list(collets.left_out)
+    in_collets = [grip_of(way) for way in collets.ways]
+    without_collet = [grip_of(way) for way in _without_collet(job, crib)]
+    blanks = [] if in_collets else gaps.usable_blanks(stock, crib.crib.rig, crib.crib.series, crib.routes)
+    verdict = _outcome(in_collets, blanks, without_collet)
+    if not in_collets:
+        left_out += [collet_choice.chuck_left_out(chuck) for chuck in unusable_chucks(job, crib.crib.rig)]
+    shown = tuple(_lead(collets.ways, in_collets, without_collet, asked_tir)) if in_collets else tuple(without_collet)
     is_held = verdict.is_held
-    seats_here = frozenset(entry.seat for entry in crib.series if routes.are_there(entry.seat))
+    series = crib.crib.series
+    seats_here = frozenset(entry.seat for entry in series if crib.routes.are_there(entry.seat))
     draft = Answer(
         stock=stock,
         asked_tir=asked_tir,
         verdict=verdict,
         headline="",
         grips=shown,
-        more=more,
+        more=collets.more,
         left_out=tuple(left_out),
-        details_missing=sum(1 for piece in crib.rig if piece.lacks and piece.is_usable),
-        make_dos=tuple(_careful(collet_choice.make_dos(stock, crib.collets, routes, asked=asked_tir), crib)),
-        nearest=tuple(collet_choice.nearest(stock, crib.collets, routes)) if not is_held else (),
-        gap=None if is_held else gaps.find_gap(stock, crib.series, seats_here, left_out, blanks),
+        details_missing=sum(1 for piece in crib.crib.rig if piece.lacks and piece.is_usable),
+        make_dos=tuple(grip_of(way) for way in COLLET.make_dos(job, crib)),
+        nearest=() if is_held else tuple(collet_choice.nearest(stock, crib.crib.collets, crib.routes)),
+        gap=None if is_held else gaps.find_gap(stock, series, seats_here, left_out, blanks),
         # What is not picked up cannot hurt: beside what holds for all, those of the way that leads.
         cautions=(*(shown[0].cautions if shown else ()), DEFER),
         blanks=tuple(blanks),
-        fallbacks=tuple(without_collet) if shortlist else (),
-        quicker=_quicker(shortlist, without_collet, asked_tir),
+        fallbacks=tuple(without_collet) if in_collets else (),
+        quicker=_quicker(in_collets, without_collet, asked_tir),
     )
     # The sentence to act on may be about a piece that is not among the few that are told.
     return replace(draft, headline=headline_of(draft), left_out=draft.left_out[: ranking.MOST_LEFT_OUT])
 
 
-def _careful(grips: Iterable[Grip], crib: CribNow) -> list[Grip]:
-    """The grips, each with its cautions."""
-    mounted = [piece for piece in crib.rig if piece.mounted_on is not None]
-    return [replace(grip, cautions=cautions_of(grip, mounted)) for grip in grips]
+def _without_collet(job: Job, crib: PlanCrib) -> list[Way]:
+    """The ways that are all here, best first: each chuck and plate once, on the lathe that it serves best."""
+    ways = [way for method in WAYS if method is not COLLET for way in method.ways(job, crib) if way.is_here]
+    once = {(way.method, way.hold.piece if way.hold else None): way for way in reversed(best_first(ways))}
+    found = best_first(once.values())
+    plain = [way for way in found if not way.but]
+    # What something speaks against is told where no other way will do.
+    return plain if any(way.meets is not False for way in plain) else found
 
 
-def _without_collet(stock: Stock, crib: CribNow, asked: Length | None) -> list[Grip]:
-    """The best way by each chuck, and work between centers, best first."""
-    by_chucks = _ranked(stock, chucks.chuck_grips(stock, crib.rig, crib.lathes, asked=asked), asked)
-    best = {grip.piece.id: grip for grip in reversed(by_chucks)}
-    by_centers = centers.between_centers(stock, crib.rig, crib.lathes, asked=asked)
-    return _careful(_ranked(stock, [*best.values(), *by_centers], asked), crib)
-
-
-def _ranked(stock: Stock, grips: Iterable[Grip], asked: Length | None) -> list[Grip]:
-    return ranking.best_first(grips, middle_nm=stock.band.middle_nm, asked=asked is not None)
-
-
-def _outcome(grips: Sequence[Grip], blanks: Sequence[Piece], without_collet: Sequence[Grip]) -> Outcome:
-    if grips:
-        return Outcome(grips[0].verdict.value)
+def _outcome(in_collets: Sequence[Grip], blanks: Sequence[Piece], without_collet: Sequence[Grip]) -> Outcome:
+    if in_collets:
+        return Outcome(in_collets[0].verdict.value)
     if blanks:
         return Outcome.BLANK
     return Outcome.CHUCK if without_collet else Outcome.NOTHING
 
 
-def _lead(stock: Stock, grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> list[Grip]:
+def _lead(ways: Sequence[Way], grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> list[Grip]:
     """The grips with the way in front that ought to lead.
 
-    Hot rolled bar is led to a chuck. A way known to miss the asked TIR never leads where another does not: a collet
-    that meets it does, else what is dialled in or kept between centers, else a chuck that meets it.
+    Where something speaks against every collet, as against one on hot rolled bar, another way leads. A way known to
+    miss the asked TIR never leads where another does not: a collet that meets it does, else what is dialled in or kept
+    between centers, else a chuck that meets it.
     """
-    if stock.is_rough:
+    if ways[0].but:
         chuck = next(
             (grip for grip in fallbacks if grip.verdict is Verdict.HOLDS and grip.meets_tir is not False), None
         )
@@ -98,7 +98,9 @@ def _lead(stock: Stock, grips: list[Grip], fallbacks: list[Grip], asked: Length 
     if asked is None or grips[0].meets_tir is True:
         return grips
     sure = [grip for grip in grips if grip.verdict is not Verdict.MEASURE_FIRST]
-    meeting = [grip for grip in fallbacks if grip.meets_tir and grip.verdict is Verdict.HOLDS]
+    meeting = [
+        grip for grip in fallbacks if grip.meets_tir and grip.verdict is Verdict.HOLDS and not grip.is_last_resort
+    ]
     meeting.sort(key=lambda grip: grip.method is Method.UNIVERSAL_CHUCK)
     choices = [grip for grip in sure if grip.meets_tir] + meeting
     if grips[0].meets_tir is False:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from fitfinder.find.answer import Answer
-from fitfinder.holding import chuck_grips as chucks
 from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.verdicts import Outcome, Verdict
 from inventory.measures.lengths import named, nominal
+from inventory.reference import practice
 
 
 def headline_of(answer: Answer) -> str:
@@ -44,7 +44,7 @@ def _take(grip: ColletGrip) -> str:
 def _quicker(chuck: Grip | None) -> str:
     if chuck is None or chuck.chain.lathe is None:
         return ""
-    where, parts = chuck.chain.lathe.name, chucks.parts_until_collet_is_quicker()
+    where, parts = chuck.chain.lathe.name, parts_until_collet_is_quicker()
     return f" The universal chuck {chuck.piece.tag} is on {where} now: quicker for up to {parts} parts."
 
 
@@ -85,11 +85,19 @@ def _where(grip: Grip) -> str:
 
 def _other_way(grip: Grip) -> str:
     piece = f"{grip.piece.tag}{_where(grip)}"
-    if grip.method is Method.INDEPENDENT_CHUCK:
-        return f"Dial it in: {piece}, independent chuck."
-    if grip.method is Method.BETWEEN_CENTERS:
-        return f"Hold it between centers: {', '.join(grip.tags)}."
-    return f"Use {piece}, universal chuck, {grip.piece.jaws} jaws."
+    doubt = f" Not checked: {grip.chain.doubt}" if not grip.chain.is_checked else ""
+    return f"{_AS_TOLD[grip.method].format(piece=piece, tags=', '.join(grip.tags), jaws=grip.piece.jaws)}{doubt}"
+
+
+_AS_TOLD = {
+    Method.UNIVERSAL_CHUCK: "Use {piece}, universal chuck, {jaws} jaws.",
+    Method.INDEPENDENT_CHUCK: "Dial it in: {piece}, independent chuck.",
+    Method.BETWEEN_CENTERS: "Hold it between centers: {tags}.",
+    Method.FACEPLATE: "Clamp it to the faceplate {piece}, and dial it in.",
+    Method.SOFT_JAWS: "Bore the soft jaws of {piece} to it.",
+    Method.SPLIT_BUSHING: "Make a split bushing for it, to go in {piece}.",
+    Method.MANDREL: "Hold it by its bore: {piece}.",
+}
 
 
 def _bore(answer: Answer) -> str:
@@ -109,3 +117,13 @@ def _nothing(answer: Answer) -> str:
     if answer.left_out:
         return f"Nothing on hand holds it now: {answer.left_out[0].sentence}."
     return "Nothing on hand holds it, and no size of a series known here would."
+
+
+def parts_until_collet_is_quicker() -> int:
+    """Up to how many parts a chuck that is on the lathe now beats fitting a closer and a collet.
+
+    From the working minutes of common practice: fitting costs once, the chuck costs more for each part.
+    """
+    fit = practice.minutes("closer fit").most + practice.minutes("collet change").most
+    per_part = practice.minutes("universal chuck").most - practice.minutes("collet").most
+    return int(fit / per_part)

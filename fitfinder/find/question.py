@@ -6,13 +6,14 @@ from urllib.parse import urlencode
 
 from django.utils import timezone
 from msgspec import Struct
-from msgspec.structs import asdict, replace
+from msgspec.structs import asdict
 
 from fitfinder import crib
+from fitfinder.crib import ShopNow
 from fitfinder.find.answer import Answer
 from fitfinder.find.finder import answer
 from fitfinder.find.number_keys import size_text
-from fitfinder.holding.routes import routes_of
+from fitfinder.holding.reader import crib_for
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock import SHAPES, Stock, StockShape
 from fitfinder.holding.stock_texts import stock_from
@@ -70,8 +71,8 @@ class Question(Struct, frozen=True):
         shape = size_and_shape(self.size)[1]
         return "" if shape in SHAPES else shape
 
-    def stock(self) -> Stock:
-        """Raises QuestionError."""
+    def stock(self, figures: ShopNow | None = None) -> Stock:
+        """`figures` are the shop's, where they were read already. Raises QuestionError."""
         if shape := self.shape_for_the_plan:
             raise QuestionError(
                 f"“{shorten(self.size)}” is {_A[shape]}, and Find answers for round, hex and square bar. The plan "
@@ -83,31 +84,20 @@ class Question(Struct, frozen=True):
         if tagged:
             shape, length = tagged
             return stock_from(exact(length), shape=shape, grade=self.grade)
-        allowance = crib.measuring_allowance() if not (self.size2 or self.grade) else Length(0)
-        if self.unit:
-            return self._stock_within(None, allowance)
-        try:
-            return self._stock_within(crib.ONE_INCH, allowance)
-        except QuestionError as error:
-            if not error.readings:
-                raise
-        # A bare number above an inch: only now it matters what the largest thing here can grip.
-        return self._stock_within(crib.largest_bare(), allowance)
-
-    @property
-    def _counted_in(self) -> Unit:
-        return unit_named(self.unit) if self.unit else crib.shop_unit()
-
-    def _stock_within(self, bare_limit: Length | None, allowance: Length) -> Stock:
+        figures = figures or crib.shop_now()
         return stock_from(
             self.size,
             self.size2,
             shape=self.shape,
             grade=self.grade,
             unit=self._counted_in,
-            bare_limit=bare_limit,
-            allowance=allowance,
+            bare_limit=None if self.unit else figures.largest_bare,
+            allowance=Length(0) if self.size2 or self.grade else figures.allowance,
         )
+
+    @property
+    def _counted_in(self) -> Unit:
+        return unit_named(self.unit) if self.unit else crib.shop_unit()
 
     def asked_tir(self) -> Length | None:
         """Raises QuestionError."""
@@ -125,20 +115,19 @@ class Question(Struct, frozen=True):
 
     def answer(self, *, asker_id: int | None = None) -> Answer:
         """Raises QuestionError where the question cannot be read."""
-        stock, tir = self.stock(), self.asked_tir()
-        now = crib.crib_now(stock, lathe=self.lathe, asker_id=asker_id)
-        if self.lathe and not now.lathes:
+        figures = crib.shop_now()
+        stock, tir = self.stock(figures), self.asked_tir()
+        on_hand = crib_for(stock, figures, lathe=self.lathe, asker_id=asker_id)
+        if self.lathe and not on_hand.crib.lathes:
             raise no_such_lathe(self.lathe, crib.lathe_names())
-        routes = routes_of(now)
-        reply = answer(stock, now, asked_tir=tir, routes=routes)
+        reply = answer(stock, on_hand, asked_tir=tir)
         if reply.is_held:
             return reply
         # Only a question that no collet answers needs the ladders and what is near, so only it pays for them.
         series = crib.series_on_hand(stock.shape)
-        seats = [entry.seat for entry in series if routes.are_there(entry.seat)]
+        seats = [entry.seat for entry in series if on_hand.routes.are_there(entry.seat)]
         beside = crib.nearest(stock, seats=seats, asker_id=asker_id)
-        now = replace(now, series=series, collets=now.collets + beside)
-        return answer(stock, now, asked_tir=tir, routes=routes)
+        return answer(stock, on_hand.with_what_is_near(series, beside), asked_tir=tir)
 
 
 def _may_be_tag(text: str) -> bool:

@@ -1,19 +1,22 @@
-"""All that a plan is made from: what is on hand, the lathes in question, and the shop's working minutes."""
+"""All that a way to hold is made from: what is on hand, the lathes in question, and the shop's working minutes."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from msgspec.structs import replace
+from msgspec.structs import replace as replace_in
 
 from fitfinder.holding import gaps
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.efforts import Effort, Minutes
-from fitfinder.holding.pieces import CribNow, JawsOnHand, LatheOnHand, Piece
+from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.seats import LatheRig
 from fitfinder.holding.stock import Stock
+from inventory.reference.kinds import Kind
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,33 +29,70 @@ class PlanCrib:
     """Machinable collets that are bored; `pilot` is the bore that is in each now."""
     minutes: Minutes = field(default_factory=Minutes)
 
-    def by_lathe(self) -> list[CribAtLathe]:
+    def with_what_is_near(self, series: Iterable[SeriesOnHand], collets: Iterable[ColletOnHand]) -> PlanCrib:
+        """The same with the figures of the series, and with the collets of the sizes beside the stock."""
+        now = replace_in(self.crib, series=tuple(series), collets=(*self.crib.collets, *collets))
+        return replace(self, crib=now)
+
+    @cached_property
+    def routes(self) -> Routes:
+        """The ways to the seats of all lathes in question."""
+        return routes_of(self.crib)
+
+    @cached_property
+    def by_kind(self) -> Mapping[Kind, list[Piece]]:
+        """What is no collet of a size, in the order of the rig."""
+        found: dict[Kind, list[Piece]] = defaultdict(list)
+        for piece in self.crib.rig:
+            found[piece.kind].append(piece)
+        return found
+
+    @cached_property
+    def by_lathe(self) -> tuple[CribAtLathe, ...]:
         """What is on hand for work on each of the lathes; without any the seats stay unchecked."""
-        return [self.at(lathe) for lathe in self.crib.lathes or (None,)]
+        return tuple(CribAtLathe(lathe=lathe, rig=self.crib.rig, whole=self) for lathe in self.crib.lathes or (None,))
 
     def at(self, lathe: LatheOnHand | None) -> CribAtLathe:
-        return CribAtLathe(
-            lathe=lathe,
-            rig=self.crib.rig,
-            crib=replace(self.crib, lathes=(lathe,)) if lathe else self.crib,
-            jaw_sets=self.jaw_sets,
-            bored=self.bored,
-            minutes=self.minutes,
-        )
+        """What is on hand for work on this one of the lathes."""
+        return next(here for here in self.by_lathe if here.lathe == lathe)
 
 
 @dataclass(frozen=True, kw_only=True)
 class CribAtLathe(LatheRig):
-    """What is on hand for a job at one lathe."""
+    """What is on hand for a job at one lathe. With a `chosen` piece only that one of its kind comes into question."""
 
-    crib: CribNow
-    jaw_sets: tuple[JawsOnHand, ...]
-    bored: tuple[Piece, ...]
-    minutes: Minutes
+    whole: PlanCrib
+    chosen: Piece | None = None
 
     @cached_property
     def routes(self) -> Routes:
-        return routes_of(self.crib)
+        return self.whole.routes.on(self.lathe)
+
+    @property
+    def crib(self) -> CribNow:
+        return self.whole.crib
+
+    @property
+    def jaw_sets(self) -> tuple[JawsOnHand, ...]:
+        return self.whole.jaw_sets
+
+    @property
+    def bored(self) -> tuple[Piece, ...]:
+        return self.whole.bored
+
+    @property
+    def minutes(self) -> Minutes:
+        return self.whole.minutes
+
+    def of_kind(self, *kinds: Kind) -> list[Piece]:
+        found = [piece for kind in kinds for piece in self.whole.by_kind.get(kind, ())]
+        if self.chosen is not None:
+            found = [piece for piece in found if piece is self.chosen or piece.kind is not self.chosen.kind]
+        return found if len(kinds) < 2 else sorted(found, key=lambda piece: (piece.condition, piece.tag))
+
+    def with_only(self, piece: Piece) -> CribAtLathe:
+        """The same where of its kind only this piece comes into question."""
+        return replace(self, chosen=piece)
 
     def blanks(self, stock: Stock) -> list[Piece]:
         """The blanks that can be bored to the stock and used here."""

@@ -153,6 +153,11 @@ def collet_left_out(collet: ColletOnHand, why: str, *, lacks_link: bool = False)
     )
 
 
+def without(collet: ColletOnHand, reasons: Iterable[str]) -> LeftOut:
+    """A collet that holds the stock, and what is not here or keeps it from being used."""
+    return collet_left_out(collet, "; ".join(reasons), lacks_link=True)
+
+
 def chuck_left_out(chuck: Piece) -> LeftOut:
     return LeftOut(
         tag=chuck.tag,

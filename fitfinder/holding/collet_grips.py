@@ -10,7 +10,7 @@ from fitfinder.holding.grips import Grip, marked_speed, worn_links
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, SizeOnHand
 from fitfinder.holding.stock import Stock
-from fitfinder.holding.verdicts import Fit
+from fitfinder.holding.verdicts import Fit, Reach
 from inventory.measures.lengths import Length, nominal
 from inventory.reference.kinds import Kind
 
@@ -19,6 +19,7 @@ class ColletGrip(Grip, frozen=True, kw_only=True, gc=False):
     """Stock in a collet."""
 
     piece: ColletOnHand
+    reach: Reach
 
     @property
     def size(self) -> SizeOnHand:

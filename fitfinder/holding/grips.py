@@ -26,7 +26,8 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
     piece: Piece
     """What the work is held with, or between centers the center in the tailstock."""
     chain: Chain
-    reach: Reach
+    reach: Reach | None
+    """None of what is clamped to a face."""
     held: Band
     held_on: str
     """The shape of the stock."""
@@ -58,6 +59,11 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
     def nominal(self) -> Length | None:
         """The size that is marked on what holds the work; None where none is."""
         return None
+
+    @property
+    def is_last_resort(self) -> bool:
+        """Whether something speaks against it where another way would do."""
+        return False
 
     @property
     def is_by_corners(self) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from fitfinder.holding import lifting
@@ -9,6 +10,7 @@ from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.job import in_tenths
 from fitfinder.holding.parts import Act
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS
+from fitfinder.holding.verdicts import Verdict
 from fitfinder.holding.way import Way
 from inventory.measures.lengths import Length, named
 from inventory.reference import practice
@@ -33,7 +35,7 @@ def for_way(way: Way) -> tuple[Caution, ...]:
         *_behind(way),
         *_centers(way),
         *_jaw_end(way),
-        *_undersize(way),
+        *_collet(way),
     )
 
 
@@ -148,7 +150,32 @@ def _jaw_end(way: Way) -> list[Caution]:
     return jaws_near_their_end(hold.piece.tag, held=hold.band.largest, largest=hold.reach.largest)
 
 
+def _collet(way: Way) -> Iterator[Caution]:
+    """What closing a collet on this work asks for."""
+    grip = way.collet
+    if grip is None:
+        yield from _undersize(way)
+        return
+    tag, low, high = grip.piece.tag, grip.reach.smallest, grip.reach.largest
+    if grip.verdict is Verdict.MEASURE_FIRST:
+        yield Caution(
+            f"Mic it first: close {tag} only on stock from {low.inch_text} to {high.inch_text} in. Closed on less it "
+            "takes a set or breaks; never force more in.",
+            COMMON,
+        )
+    if grip.verdict is Verdict.AT_THE_LIMIT and grip.margin.nm >= 0:
+        near = f"{named(grip.margin)} in from" if grip.margin.nm else "Exactly at"
+        is_low = grip.held.smallest < grip.reach.smallest + grip.reach.edge_bottom
+        on_less = f" Closed on less than {low.inch_text} in it takes a set or breaks." if is_low else ""
+        yield Caution(f"{near} the limit of {tag}: mic the bar along the gripped length.{on_less}", COMMON)
+    if grip.is_by_corners:
+        yield Caution("Only the corners touch: they mark, and the grip is weak. Light cuts, low speed.", COMMON)
+    if grip.passes_through is False:
+        yield Caution("Short work only: this bar does not pass through all of the way.", "through-holes of the pieces")
+
+
 def _undersize(way: Way) -> list[Caution]:
+    """What is bored or turned in place closes on that size alone."""
     hold = way.hold
     if hold is None or hold.piece.kind not in COLLET_KINDS or hold.reach is None:
         return []

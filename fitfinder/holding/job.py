@@ -56,6 +56,8 @@ class Job:
     parts: int = 1
     setups: int = 1
     tir: Length | None = None
+    runs_within: Length | None = None
+    """What one gripping may run out to the spindle; the plan asks `tir`, between set-ups."""
     throw: Length | None = None
     taper: Fraction | None = None
     """20 is a taper of 1:20 on the diameter."""
@@ -71,6 +73,16 @@ class Job:
     is_irregular: bool = False
     is_casting: bool = False
     """Whether it was asked as a casting; an address may say irregular of any shape."""
+
+    @classmethod
+    def of_stock(cls, stock: Stock, *, runs_within: Length | None = None) -> Job:
+        """Work of which no more is known than the stock; `runs_within` is the TIR that is asked of it."""
+        return cls(shape=WorkShape(stock.shape), stock=stock, read_as=stock.read_as, runs_within=runs_within)
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether nothing is told beside the stock."""
+        return self.length is None and self.stick_out is None and self.grip is None
 
     @property
     def is_flat_sided(self) -> bool:

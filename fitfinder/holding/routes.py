@@ -17,22 +17,23 @@ _LINKS = LINK_KINDS | {Kind.DRAWBAR}
 
 def routes_of(crib: CribNow) -> Routes:
     """Those of all lathes in question."""
-    return Routes(crib.lathes, crib.rig, read_in={piece.tir_in_holder for piece in crib.collets})
+    read_in = {piece.tir_in_holder for piece in crib.collets}
+    links = worth_trying([piece for piece in crib.rig if piece.kind in _LINKS], read_in=read_in)
+    return Routes(crib.lathes, links)
 
 
 class Routes:
-    """From the code of a seat to the ways to it, which many pieces share.
+    """From the code of a seat to the ways to it by these links, which many pieces share."""
 
-    `read_in` are the holders in which a piece was read: they are always tried.
-    """
-
-    def __init__(
-        self, lathes: Sequence[LatheOnHand], rig: Iterable[Piece], *, read_in: Container[int | None] = ()
-    ) -> None:
+    def __init__(self, lathes: Sequence[LatheOnHand], links: Sequence[Piece]) -> None:
         self._lathes = lathes
-        self._links = worth_trying([piece for piece in rig if piece.kind in _LINKS], read_in=read_in)
+        self._links = links
         self._found: dict[str, list[Chain] | Missing] = {}
         self._best: dict[str, Chain] = {}
+
+    def on(self, *lathes: LatheOnHand | None) -> Routes:
+        """Those of these lathes alone."""
+        return Routes([lathe for lathe in lathes if lathe is not None], self._links)
 
     def __call__(self, seat: str) -> list[Chain]:
         """All ways to the seat."""

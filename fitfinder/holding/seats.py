@@ -29,7 +29,7 @@ class LatheRig:
     @cached_property
     def routes(self) -> Routes:
         """The ways to the seats that pieces mount in, from this lathe."""
-        return Routes((self.lathe,) if self.lathe is not None else (), self.rig)
+        return Routes([] if self.lathe is None else [self.lathe], self.rig)
 
     def has_on(self, piece: Piece) -> bool:
         """Whether the piece is on this lathe now."""

@@ -10,9 +10,10 @@ from fractions import Fraction
 from typing import ClassVar
 
 from fitfinder.holding import lifting, truth, weights
-from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.at_lathe import CribAtLathe, PlanCrib
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
@@ -41,6 +42,9 @@ class Hold:
     """The jaws that hold it, where they are a set; those that are in the chuck anyway are none."""
 
 
+UNTOLD = Runout.of()
+
+
 class ThrowBy(Enum):
     """How work is set over for a throw."""
 
@@ -63,6 +67,22 @@ class HoldingMethod(ABC):
     throw_by: ClassVar[ThrowBy] = ThrowBy.DIALLING
     indicated: ClassVar[str] = "on the work close to what grips it"
     """Where the indicator is put."""
+
+    chosen_from: ClassVar[tuple[Kind, ...]] = ()
+    """The kinds of which each piece that holds the work is a way of its own."""
+
+    def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
+        """All ways by this method over the lathes in question: one for each piece that is chosen from, else what is
+        missing at each lathe. Never empty."""
+        return [way for here in crib.by_lathe for way in self._at(job, here)]
+
+    def _at(self, job: Job, here: CribAtLathe) -> list[Way]:
+        choice = [piece for piece in here.of_kind(*self.chosen_from) if here.is_free(piece)]
+        if len(choice) > 1 and self.why_not(job, here) is None:
+            each = [self.way(job, here.with_only(piece)) for piece in choice]
+            if complete := [way for way in each if way.is_here]:
+                return complete
+        return [self.way(job, here)]
 
     def way(self, job: Job, here: CribAtLathe) -> Way:
         """How this holds the job at one lathe, or why it cannot."""
@@ -91,6 +111,8 @@ class Way:
     lathe: LatheOnHand | None
     why_not: Reason | None = None
     variant: str = ""
+    collet: ColletGrip | None = None
+    """How the collet fits that holds it."""
     hold: Hold | None = None
     """None where centers hold the work, and where nothing does."""
     pieces: tuple[Piece, ...] = ()
@@ -170,7 +192,7 @@ class Way:
         """What one gripping runs out with one set-up; with several, what the work runs out between them."""
         if not self.can or self.runout is None:
             return None
-        return self.runout.total if self.between is None else self.between.tir
+        return self.of_one_gripping.total if self.between is None else self.between.tir
 
     @property
     def between(self) -> BetweenSetups | None:
@@ -181,12 +203,27 @@ class Way:
 
     @property
     def tir_basis(self) -> str:
-        return self.runout.basis if self.can and self.runout is not None else "unknown"
+        if not self.can or self.runout is None:
+            return "unknown"
+        return self.of_one_gripping.basis if self.job.setups == 1 else self.runout.basis
+
+    @property
+    def of_one_gripping(self) -> Runout:
+        """What is known of one gripping; of a collet what it runs out where it is true, promised here or not."""
+        return self.collet.runout if self.collet is not None else self.runout or UNTOLD
+
+    @property
+    def meets(self) -> bool | None:
+        """Whether one gripping runs within what was asked of it; None where nothing was, or that is open."""
+        if self.collet is not None:
+            return self.collet.meets_tir
+        return self.of_one_gripping.meets(self.job.runs_within)
 
     @property
     def true_enough(self) -> bool | None:
         if self.job.setups == 1:
-            return True  # nothing is gripped twice
+            # Nothing is gripped twice.
+            return True if self.job.runs_within is None else self.meets
         return None if self.between is None else self.between.meets(self.job.tir)
 
     @property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitfinder.holding.methods.between_centers import BetweenCenters
 from fitfinder.holding.methods.chucks import IndependentChuck, UniversalChuck
-from fitfinder.holding.methods.collets import Collet
+from fitfinder.holding.methods.collets import COLLET
 from fitfinder.holding.methods.faceplate import Faceplate
 from fitfinder.holding.methods.mandrel import Mandrel
 from fitfinder.holding.methods.soft_jaws import SoftJaws
@@ -14,7 +14,7 @@ from fitfinder.holding.way import HoldingMethod
 WAYS: tuple[HoldingMethod, ...] = (
     UniversalChuck(),
     IndependentChuck(),
-    Collet(),
+    COLLET,
     BetweenCenters(),
     Faceplate(),
     SoftJaws(),

@@ -23,16 +23,24 @@ FIELDS = (
     "irregular", "unit",
 )  # fmt: skip
 MOST = {"parts": 100_000, "setups": 20, "starts": 24}
+NONE = Length(0)
 LONGEST_WORK = Length.inches(400)
 _TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
 
 
-def job_from(texts: Mapping[str, str], *, shop_unit: Unit = Unit.INCH, bare_limit: Length | None = None) -> Job:
+def job_from(
+    texts: Mapping[str, str],
+    *,
+    shop_unit: Unit = Unit.INCH,
+    bare_limit: Length | None = None,
+    allowance: Length = NONE,
+) -> Job:
     """The job that the texts describe; what is left out has its default. Raises QuestionError.
 
-    A bare number is in the unit of the texts, and then never asked back, else in that of the shop.
+    A bare number is in the unit of the texts, and then never asked back, else in that of the shop. A size that was
+    measured once may be out by the `allowance`.
     """
-    asked = JobTexts.of(texts, shop_unit, bare_limit)
+    asked = JobTexts.of(texts, shop_unit, bare_limit, allowance)
     shape = asked.shape()
     if shape is WorkShape.TUBE:
         asked = asked.with_wall_as_bore()
@@ -80,13 +88,14 @@ class JobTexts:
     texts: Mapping[str, str]
     unit: Unit
     bare_limit: Length | None
+    allowance: Length
 
     @classmethod
-    def of(cls, texts: Mapping[str, str], shop_unit: Unit, bare_limit: Length | None) -> JobTexts:
+    def of(cls, texts: Mapping[str, str], shop_unit: Unit, bare_limit: Length | None, allowance: Length) -> JobTexts:
         asked = {name: (texts.get(name) or "").strip() for name in FIELDS}
         if asked["unit"]:
-            return cls(asked, unit_named(asked["unit"]), None)
-        return cls(asked, shop_unit, bare_limit)
+            return cls(asked, unit_named(asked["unit"]), None, allowance)
+        return cls(asked, shop_unit, bare_limit, allowance)
 
     def shape(self) -> WorkShape:
         text = self.texts["shape"] or WorkShape.ROUND
@@ -106,6 +115,7 @@ class JobTexts:
             grade=self.texts["grade"],
             unit=self.unit,
             bare_limit=self.bare_limit,
+            allowance=NONE if self.texts["size2"] or self.texts["grade"] else self.allowance,
         )
 
     def flat_bar(self) -> tuple[Stock, Length]:
@@ -144,7 +154,7 @@ class JobTexts:
                 "like 1-1/2 x .065.",
             )
         texts = {**self.texts, "size": both[0], "bore": exact(outside - wall * 2)}
-        return JobTexts(texts, self.unit, self.bare_limit)
+        return JobTexts(texts, self.unit, self.bare_limit, self.allowance)
 
     def bore(self, shape: WorkShape, stock: Stock) -> Length | None:
         if not self.texts["bore"]:

@@ -85,6 +85,5 @@ class Plan:
 
 def plan(job: Job, crib: PlanCrib) -> Plan:
     """The best of each method over the lathes in question; without any lathe the seats stay unchecked."""
-    lathes = crib.by_lathe()
-    ways = [best_first(method.way(job, here) for here in lathes)[0] for method in WAYS]
+    ways = [best_first(method.ways(job, crib))[0] for method in WAYS]
     return Plan(job=job, ways=tuple(best_first(ways)))

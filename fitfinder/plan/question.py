@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from fitfinder import crib
+from fitfinder.crib import ShopNow
 from fitfinder.holding.job import Job
+from fitfinder.holding.reader import whole_crib_for
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.plan.job_texts import FIELDS, job_from
 from fitfinder.plan.plan import Plan, plan
-from fitfinder.plan.reader import plan_crib
 from fitfinder.questions import Texts, no_such_lathe
 
 DEFAULTS = {"shape": "round", "parts": "1", "setups": "1", "starts": "1"}
@@ -48,12 +49,21 @@ class JobQuestion:
 
     def job(self) -> Job:
         """Raises QuestionError where it cannot be read."""
-        return job_from(self.texts, shop_unit=crib.shop_unit(), bare_limit=crib.largest_bare())
+        return self._job(crib.shop_now())
+
+    def _job(self, figures: ShopNow) -> Job:
+        return job_from(
+            self.texts,
+            shop_unit=crib.shop_unit(),
+            bare_limit=figures.largest_bare,
+            allowance=figures.allowance,
+        )
 
     def plan(self, *, asker_id: int | None = None) -> Plan:
         """Raises QuestionError where it cannot be read."""
-        job, lathe = self.job(), self.texts.get("lathe", "")
-        on_hand = plan_crib(job, lathe=lathe, asker_id=asker_id)
+        figures = crib.shop_now()
+        job, lathe = self._job(figures), self.texts.get("lathe", "")
+        on_hand = whole_crib_for(job, figures, lathe=lathe, asker_id=asker_id)
         if lathe and not on_hand.crib.lathes:
             raise no_such_lathe(lathe, crib.lathe_names())
         return plan(job, on_hand)

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from fitfinder.find import finder
 from fitfinder.holding import verdicts
+from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.collet_grips import collet_grip
 from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeatOnHand, SeriesOnHand, SizeOnHand
@@ -152,7 +153,7 @@ def crib(*pieces, lathes=(), **fields):
 def answer(text, *pieces, lathes=(), tir=None, shape="round", grade="", **fields):
     """The answer for a size; `fields` are those of the crib."""
     stock = stock_from(text, shape=shape, grade=grade)
-    return finder.answer(stock, crib(*pieces, lathes=lathes, **fields), asked_tir=length(tir))
+    return finder.answer(stock, PlanCrib(crib=crib(*pieces, lathes=lathes, **fields)), asked_tir=length(tir))
 
 
 def grip(text="0.75", *, holding=None, chain=None, asked=None, **changes):

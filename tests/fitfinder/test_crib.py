@@ -321,13 +321,13 @@ def test_the_tag_of_a_collet_stands_for_its_size(lathe, closer):
 
 
 def test_the_largest_grip_is_that_of_anything_in_the_book(db):
-    assert crib.largest_grip() is None
+    assert crib.shop_now().largest_grip is None
 
     factories.collet("1")
-    assert crib.largest_grip() == parse("1.005")
+    assert crib.shop_now().largest_grip == parse("1.005")
 
     factories.chuck(outside=("1/8", "8"))
-    assert crib.largest_grip() == parse("8")
+    assert crib.shop_now().largest_grip == parse("8")
 
 
 def test_a_marked_range_beats_the_series(lathe, closer):

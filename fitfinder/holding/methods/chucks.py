@@ -6,12 +6,12 @@ from fitfinder.holding import limits, runout
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.chuck_grips import FLATS, flats_sit, typical_of_jaws
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import by_jaws, grip_of, holds, jaws_steps, no_scroll, pressed_thin
 from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.self_centering import FLATS, flats_sit, typical_of_jaws
 from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
 from inventory.measures.lengths import Length, named
@@ -23,6 +23,7 @@ class UniversalChuck(HoldingMethod):
 
     name = Method.UNIVERSAL_CHUCK
     throw_by = ThrowBy.PACKING
+    chosen_from = (Kind.UNIVERSAL_CHUCK,)
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe) or no_scroll(job)
@@ -56,6 +57,7 @@ class IndependentChuck(HoldingMethod):
 
     name = Method.INDEPENDENT_CHUCK
     is_dialled_in = True
+    chosen_from = (Kind.INDEPENDENT_CHUCK,)
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe)

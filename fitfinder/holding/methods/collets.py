@@ -3,18 +3,19 @@ turned to the work."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from typing import NamedTuple
 
-from fitfinder.holding import collet_choice, gaps, limits, runout
+from fitfinder.holding import collet_choice, gaps, limits, ranking, runout
 from fitfinder.holding.assembly import held, incomplete
-from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.at_lathe import CribAtLathe, PlanCrib
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.collet_choice import LeftOut
+from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.gaps import bore_for, fitting_blanks
-from fitfinder.holding.grips import Grip
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
@@ -25,6 +26,14 @@ from fitfinder.holding.way import Hold, HoldingMethod, Way
 from inventory.measures.lengths import Length, named, nominal
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
+
+
+class Shortlist(NamedTuple):
+    """The collets that hold a job, how many more do, and those that would and cannot be used now."""
+
+    ways: tuple[Way, ...] = ()
+    more: int = 0
+    left_out: tuple[LeftOut, ...] = ()
 
 
 class Collet(HoldingMethod):
@@ -39,23 +48,57 @@ class Collet(HoldingMethod):
             return Reason("no collet has a hole for flat bar")
         return Reason("a collet holds on the axis: no throw") if job.throw is not None else None
 
+    def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
+        """By the best of all collets on all lathes; where none is all here, what there is at each."""
+        shortlist = self.shortlist(job, crib)
+        return list(shortlist.ways[:1]) or super().ways(job, crib)
+
+    def shortlist(self, job: Job, crib: PlanCrib) -> Shortlist:
+        """The collets that hold the job now, best first, cut to what is told."""
+        able = [here.lathe for here in crib.by_lathe if self.why_not(job, here) is None]
+        if not able:
+            return Shortlist()
+        routes = crib.routes if len(able) == len(crib.by_lathe) else crib.routes.on(*able)
+        grips, left_out = collet_choice.collet_grips(job.stock, crib.crib.collets, routes, asked=job.runs_within)
+        usable = [grip for grip in grips if not (job.is_fed and grip.passes_through is False)]
+        ways: dict[ColletGrip, Way] = {}
+        while True:
+            best, more = ranking.shortlist([grip for grip in usable if grip not in ways or ways[grip].is_here])
+            if all(grip in ways for grip in best):
+                break
+            ways |= {grip: self._of(job, crib, grip) for grip in best if grip not in ways}
+        left_out += [collet_choice.without(grip.piece, _lacking(way)) for grip, way in ways.items() if not way.is_here]
+        told = sorted((ways[grip] for grip in best), key=lambda way: bool(way.but))
+        return Shortlist(tuple(told), more, tuple(left_out))
+
+    def make_dos(self, job: Job, crib: PlanCrib) -> tuple[Way, ...]:
+        """Round collets that hold flats by their corners, best first."""
+        grips = collet_choice.make_dos(job.stock, crib.crib.collets, crib.routes, asked=job.runs_within)
+        ways = [self._of(job, crib, grip) for grip in grips]
+        return tuple(way for way in ways if way.is_here)[: ranking.MOST_MAKE_DOS]
+
+    def _of(self, job: Job, crib: PlanCrib, grip: ColletGrip) -> Way:
+        here = crib.at(grip.chain.lathe)
+        return _in_collet(Way(by=self, job=job, lathe=here.lathe), here, grip)
+
     def hold(self, start: Way, here: CribAtLathe) -> Way:
-        """By a collet that is sure to hold it, else by a blank, else by one that only the mic can decide on."""
-        stock = start.job.stock
-        grips, left_out = collet_choice.collet_grips(stock, here.crib.collets, here.routes, asked=None)
-        sure = [grip for grip in grips if grip.verdict is not Verdict.MEASURE_FIRST]
-        if sure:
-            return _in_collet(start, here, sure[0])
-        blanks = [] if grips else here.blanks(stock)
+        """Where no collet is all here: a blank, one that is opened further, a step collet, or what is missing."""
+        blanks = here.blanks(start.job.stock)
         if blanks:
             return _in_blank(start, here, blanks[0])
-        if grips:
-            return _in_collet(start, here, grips[0])
-        return _opened(start, here) or _stepped(start, here) or _none(start, here, left_out)
+        return _opened(start, here) or _stepped(start, here) or _none(start, here)
 
 
-def _none(start: Way, here: CribAtLathe, left_out: Sequence[LeftOut]) -> Way:
+COLLET = Collet()
+
+
+def _lacking(way: Way) -> list[str]:
+    return [str(way.why_not)] if way.why_not is not None else [str(missing) for missing in way.missing]
+
+
+def _none(start: Way, here: CribAtLathe) -> Way:
     stock, series = start.job.stock, here.crib.series
+    _, left_out = collet_choice.collet_grips(stock, here.crib.collets, here.routes, asked=None)
     seats_here = {entry.seat for entry in series if here.routes.are_there(entry.seat)}
     gap = gaps.find_gap(stock, series, seats_here, left_out, ())
     if left_out:
@@ -84,7 +127,7 @@ def _boring(here: CribAtLathe) -> Effort:
     return Effort(set_up=here.minutes.of("machinable collet bored"))
 
 
-def _in_collet(start: Way, here: CribAtLathe, grip: Grip) -> Way:
+def _in_collet(start: Way, here: CribAtLathe, grip: ColletGrip) -> Way:
     job, run = start.job, grip.runout
     if not grip.in_true_zone:
         # What is marked is not promised here: what the links before it add is still known.
@@ -103,11 +146,16 @@ def _in_collet(start: Way, here: CribAtLathe, grip: Grip) -> Way:
         ),
         effort=_closer(grip.chain, here) + _changing(here, grip.chain),
     )
-    hold = Hold(piece=grip.piece, chain=grip.chain, reach=grip.reach)
-    way = held(start, here, hold, parts, variant=grip.name, run=run, regrip=Regrip.ADDS)
+    start = replace(start, collet=grip)
+    hold = Hold(piece=grip.piece, chain=grip.chain, reach=grip.reach, band=grip.held)
+    way = held(start, here, hold, parts, variant=grip.name, run=run, regrip=Regrip.ADDS, but=[_rough(job)])
     if way.can and grip.verdict is Verdict.MEASURE_FIRST:
         return replace(way, doubts=(Reason("mic the bar first: some of such bars fit, some do not"), *way.doubts))
     return way
+
+
+def _rough(job: Job) -> Reason | None:
+    return Reason("rough bar is scaled and out of round: jaws first") if job.stock.is_rough else None
 
 
 def _in_blank(start: Way, here: CribAtLathe, blank: Piece, *, but: Iterable[Reason] = ()) -> Way:

@@ -22,6 +22,7 @@ class Faceplate(HoldingMethod):
     name = Method.FACEPLATE
     is_dialled_in = True
     grips_a_length = False
+    chosen_from = (Kind.FACEPLATE,)
     indicated = "on the face, then on the bore or the round"
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
@@ -35,6 +36,7 @@ class Faceplate(HoldingMethod):
         return None
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
+        job = start.job
         run = trued("dialled in", "faceplate")
         effort = first_and_next(here.minutes.of("faceplate"), then=here.minutes.of("faceplate, with a locating ring"))
         plates = here.of_kind(Kind.FACEPLATE)
@@ -50,7 +52,14 @@ class Faceplate(HoldingMethod):
             steps=_steps(plate),
             effort=here.fitting(plate, hold.chain) + effort,
         )
-        return held(start, here, hold, parts, variant=plate.tag, run=run, regrip=Regrip.RESTARTS)
+        return held(start, here, hold, parts, variant=plate.tag, run=run, regrip=Regrip.RESTARTS, but=[_last(job)])
+
+
+def _last(job: Job) -> Reason | None:
+    """Against work of which nothing is told but that it is bar."""
+    if not job.is_bare or job.is_irregular:
+        return None
+    return Reason("bar is clamped to a face where no jaw takes it, and short: its length decides")
 
 
 def _steps(plate: Piece) -> tuple[SetupStep, ...]:

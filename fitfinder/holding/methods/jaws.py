@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -10,10 +10,10 @@ from fitfinder.arithmetic.eccentric import largest_throw
 from fitfinder.holding import verdicts
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.chuck_grips import flats_sit
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.parts import Act, Reason, SetupStep
-from fitfinder.holding.pieces import JawsOnHand, Piece
+from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
+from fitfinder.holding.self_centering import flats_sit, takes_shape
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold
@@ -60,6 +60,19 @@ def grip_of(
     if chuck is not None:
         return next(hold for hold in found if hold.piece is chuck)
     return min(obstacles, key=lambda pair: (pair[0], str(pair[1])))[1] if obstacles else Missing(without)
+
+
+def unusable_chucks(job: Job, rig: Iterable[Piece]) -> list[Piece]:
+    """The chucks that would take the shape and the size, and are out, damaged or missing."""
+    return [
+        chuck
+        for chuck in rig
+        if chuck.kind in CHUCK_KINDS
+        and not chuck.is_usable
+        and chuck.outside is not None
+        and takes_shape(chuck, job.shape)
+        and reaches(job.stock.band, chuck.outside)
+    ]
 
 
 def hold_by(chuck: Piece, chain: Chain, grasp: Grasp) -> Hold:

@@ -1,6 +1,7 @@
 """What can hurt, told where the numbers call for it and nowhere else."""
 
 import pytest
+from msgspec.structs import replace
 
 from fitfinder.holding import cautions
 from inventory.measures import masses
@@ -8,7 +9,9 @@ from tests.fitfinder import on_hand
 
 
 def cautions_of(text, *pieces, lathes=(), **asked):
-    """The texts told with the leading way."""
+    """The texts told with the leading way, of pieces and lathes whose speeds are known."""
+    pieces = [replace(piece, max_rpm=piece.max_rpm or 3000) for piece in pieces]
+    lathes = [replace(lathe, fastest_rpm=2500) for lathe in lathes]
     return [caution.text for caution in on_hand.answer(text, *pieces, lathes=lathes, **asked).grips[0].cautions]
 
 
@@ -40,10 +43,10 @@ def test_measure_first_says_what_the_collet_may_be_closed_on():
     assert "C-0011 only on stock from 0.7450 to 0.7550 in" in texts[0]
 
 
-def test_bar_that_may_be_larger_than_the_jaws_reach_is_not_told_less_than_nothing_is_left():
+def test_bar_that_may_be_as_large_as_the_jaws_reach_is_told_that_they_are_at_their_end():
     chuck = on_hand.chuck(tag="K-0001", outside=("1/8", "2"))
 
-    texts = cautions_of("1.990-2.010", chuck, lathes=[on_hand.lathe()])
+    texts = cautions_of("1.990-2.000", chuck, lathes=[on_hand.lathe()])
 
     assert any(text.startswith("The jaws of K-0001 are at the end of their range") for text in texts)
 
@@ -121,8 +124,8 @@ def test_only_the_way_that_leads_speaks_for_the_answer():
         "0.7548",
         on_hand.collet("0.7548", tag="clear"),
         on_hand.collet("3/4", tag="at its limit"),
-        on_hand.closer(),
-        lathes=[on_hand.lathe()],
+        on_hand.closer(max_rpm=3000),
+        lathes=[replace(on_hand.lathe(), fastest_rpm=2500)],
     )
 
     assert answer.grips[1].cautions

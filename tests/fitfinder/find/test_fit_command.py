@@ -20,8 +20,8 @@ GRIP_KEYS = [
 
 @pytest.fixture
 def shop(db):
-    factories.lathe("Lathe 1", tir="0.0001")
-    factories.closer(tag="H-0061", tir="0.0002")
+    factories.lathe("Lathe 1", tir="0.0001", fastest_rpm=2000)
+    factories.closer(tag="H-0061", tir="0.0002", max_rpm=3000)
     factories.collet("3/4", tag="C-0011", location="A2", tir="0.0003")
 
 

@@ -150,8 +150,8 @@ def test_bar_that_reaches_through_the_spindle_is_told_by_how_much_it_shows_behin
 def test_a_collet_that_is_closed_on_the_least_it_takes_is_told_its_range_and_one_at_its_size_is_not():
     rig = [on_hand.closer(max_rpm=2000), on_hand.collet("3/4")]
 
-    assert any("Close" in text for text in texts("collet", job("0.7454"), *rig))
-    assert not any("Close" in text for text in texts("collet", job("0.7455"), *rig))
+    assert any("takes a set" in text for text in texts("collet", job("0.7454"), *rig))
+    assert not any("takes a set" in text for text in texts("collet", job("0.7455"), *rig))
 
 
 @pytest.mark.parametrize("kind", ["faceplate", "closer"])

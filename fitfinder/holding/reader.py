@@ -1,45 +1,48 @@
-"""Reads what a plan is made from: the crib as the finder sees it, and what only a plan asks of lathes and pieces."""
+"""Reads what ways to hold are made from: the crib, the jaw sets of its chucks, and the shop's working minutes."""
 
 from __future__ import annotations
-
-from fractions import Fraction
 
 from msgspec.structs import replace
 
 from fitfinder import crib
+from fitfinder.crib import ShopNow
 from fitfinder.holding import gaps
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.efforts import Minutes
 from fitfinder.holding.job import Job
 from fitfinder.holding.pieces import CribNow, JawsOnHand, Piece
+from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
-from inventory.models import JawSet, WorkingMinutes
+from inventory.models import JawSet
 from inventory.reference.kinds import JawKind, Kind
 
 MOST_BORED = 20
 """Bored blanks are looked at up to here, the largest bore first: that one has the least to be opened."""
 
 
-def plan_crib(job: Job, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
-    """What is on hand for this job. A piece that is out to the asker counts as here."""
-    now = crib.crib_now(job.stock, lathe=lathe, asker_id=asker_id)
-    now = replace(now, series=crib.series_on_hand(job.stock.shape))
+def crib_for(stock: Stock, figures: ShopNow, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
+    """What is on hand for this stock, without what only a gap and a bored blank ask for. A piece that is out to the
+    asker counts as here."""
+    now = crib.crib_now(stock, lathe=lathe, asker_id=asker_id)
+    return PlanCrib(crib=now, jaw_sets=tuple(_jaw_sets(now)), minutes=Minutes(figures.minutes))
+
+
+def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
+    """All that any way to hold may ask for."""
+    found = crib_for(job.stock, figures, lathe=lathe, asker_id=asker_id)
     return PlanCrib(
-        crib=now,
-        jaw_sets=tuple(_jaw_sets(now)),
+        crib=replace(found.crib, series=crib.series_on_hand(job.stock.shape)),
+        jaw_sets=found.jaw_sets,
         bored=tuple(_bored(job, asker_id)),
-        minutes=_minutes(),
+        minutes=found.minutes,
     )
-
-
-def _minutes() -> Minutes:
-    rows = WorkingMinutes.objects.values_list("step", "hundredths")
-    return Minutes({step: Fraction(hundredths, 100) for step, hundredths in rows})
 
 
 def _jaw_sets(now: CribNow) -> list[JawsOnHand]:
     chucks = {piece.id: piece for piece in now.rig if piece.kind == Kind.UNIVERSAL_CHUCK or piece.jaws}
+    if not chucks:
+        return []
     rows = list(JawSet.objects.filter(retired_at=None, chuck__in=chucks).select_related("location"))
     hard = [row for row in rows if row.kind != JawKind.SOFT]
     return [

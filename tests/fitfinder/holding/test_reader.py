@@ -3,8 +3,9 @@
 import pytest
 from django.utils import timezone
 
+from fitfinder.crib import shop_now
+from fitfinder.holding.reader import whole_crib_for
 from fitfinder.plan.job_texts import job_from
-from fitfinder.plan.reader import plan_crib
 from fitfinder.seating.reader import seating_crib
 from inventory.measures.lengths import parse
 from inventory.models import CenterHeight, Kind
@@ -12,7 +13,7 @@ from tests import factories
 
 
 def crib(size="1", *, asker_id=None, **texts):
-    return plan_crib(job_from({"size": size, **texts}), asker_id=asker_id)
+    return whole_crib_for(job_from({"size": size, **texts}), shop_now(), asker_id=asker_id)
 
 
 def ends(reach):
