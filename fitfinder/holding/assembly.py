@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import hazards, lifting, limits, support
+from fitfinder.holding import hazards, lifting, limits
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
+from fitfinder.holding.support import at_one_end
 from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import Hold, Way
 from inventory.measures.lengths import Length
@@ -41,7 +42,8 @@ def held(
 ) -> Way:
     """Work that is gripped at one end: with the way to what grips it, and what holds up the other end."""
     job, pieces = start.job, (*hold.chain.links, hold.piece)
-    parts = Parts(pieces=pieces) + parts + support.at_one_end(job, here)
+    support = at_one_end(job, here, pieces)
+    parts = Parts(pieces=pieces) + support.first + parts + support.then
     why_not = parts.why_not or (limits.not_through(job, pieces) if job.is_fed else None)
     if why_not:
         return start.refused(why_not)

@@ -7,7 +7,6 @@ else on the bench. Common practice, and two shop treatises of long ago.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from enum import Enum, auto
 
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
@@ -31,12 +30,6 @@ SHORT_OUT = 2
 """Diameters that stand out at most while an end is drilled in the spindle."""
 
 
-class DrilledWhere(Enum):
-    IN_THE_SPINDLE = auto()
-    BY_THE_STEADY = auto()
-    ON_THE_BENCH = auto()
-
-
 def hole_in(end: Length) -> CenterHole | None:
     """The hole for an end of this size, its mouth inside of it; None for what is too thin for any."""
     # The inch guide begins at 3/16 in: below that the metric one goes on.
@@ -48,7 +41,7 @@ def drill_of(hole: CenterHole) -> CenterDrill | None:
     return next((drill for drill in center_drills() if (drill.form, drill.size) == (hole.form, hole.size)), None)
 
 
-def told(hole: CenterHole | None) -> str:
+def drilled_with(hole: CenterHole | None) -> str:
     """` with No. 3, mouth 3/16 in`; empty where no hole is known."""
     return f" with {hole.name}, mouth {named(hole.hole)} in" if hole is not None else ""
 

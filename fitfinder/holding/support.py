@@ -1,46 +1,67 @@
-"""What holds up work that is long for its thickness: a center in the tailstock, a steady or a follow rest."""
+"""What holds up work that is long for its thickness, and in which order it is set up.
+
+A center holds up an end that has a hole for it; a steady, fixed on the bed, an end that is free; a follow rest, on the
+saddle, a shaft behind the tool. Common practice, and two shop treatises of long ago.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from dataclasses import dataclass
 
-from fitfinder.holding import limits
+from fitfinder.arithmetic.bending import Held
+from fitfinder.holding import bending, limits
 from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job, WorkShape, in_tenths
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
-from fitfinder.holding.pieces import CENTER_KINDS, REST_KINDS, Piece
+from fitfinder.holding.pieces import CENTER_KINDS, Piece
+from fitfinder.holding.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
 from fitfinder.holding.seats import away, takes_bore
 from inventory.measures.lengths import Length, named
 from inventory.reference import practice
+from inventory.reference.center_drills import CenterHole
 from inventory.reference.kinds import Kind
 
+WORTH_A_WORD = Length.inches("0.001")
+"""How much too large a diameter comes out before it is told where no TIR is asked: common practice, no source."""
 
-def at_one_end(job: Job, here: CribAtLathe) -> Parts:
-    """For work that is gripped at one end."""
+
+@dataclass(frozen=True, kw_only=True)
+class Support:
+    """`first` is done before the work is gripped, `then` after it."""
+
+    first: Parts = Parts()
+    then: Parts = Parts()
+
+
+def at_one_end(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> Support:
+    """For work that is gripped at one end by what these pieces lead to."""
     out = job.diameters_out
     if out is None:
-        return Parts(reasons=(Reason("the length is not told, so the stick-out is not checked"),))
+        return Support(then=Parts(reasons=(Reason("the length is not told, so the stick-out is not checked"),)))
     if out <= practice.stick_out("chuck or collet").most:
-        return Parts()
+        return Support(then=_bends(job, Held.FREE_END))
     words = f"stands out {job.thicknesses(out)}"
     if job.is_fed:
-        return _with_rest(job, here, words)
-    if out <= practice.stick_out("chuck and tailstock center").limit:
-        return _with_center(job, here, words)
-    return _with_center(job, here, words) + _with_rest(job, here, words)
+        return Support(then=by_a_steady(job, here, words))
+    return _with_center(job, here, tuple(pieces), words)
 
 
 def at_both_ends(job: Job, here: CribAtLathe) -> Parts:
     """For work between centers: a rest above so many diameters, and a word of care on the way there."""
     slender, limit = job.slenderness, practice.stick_out("between centers")
-    if slender is None or slender <= limit.most:
+    if slender is None:
         return Parts()
+    if slender <= limit.most:
+        return _bends(job, Held.CENTERS)
     words = f"{in_tenths(slender)} times as long as it is thick"
     if slender > limit.limit:
-        return _with_rest(job, here, words)
-    return Parts(reasons=(Reason(f"{words}: take light cuts, or set a follow rest"),))
+        return along_it(job, here, words)
+    light = Reason(f"{words}: take light cuts, or set a follow rest")
+    return Parts(reasons=(light,)) + _bends(job, Held.CENTERS)
 
 
 def tailstock_center(
@@ -99,45 +120,100 @@ def _without_sleeve(known: list[Piece], seat: str, here: CribAtLathe) -> Missing
     return None
 
 
-def _with_center(job: Job, here: CribAtLathe, words: str) -> Parts:
+def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: str) -> Support:
+    """A center at its end, with a rest along it where it is longer than a center holds up."""
     if why := limits.too_long(job, here.lathe):
-        return Parts(why_not=why)
+        return Support(then=Parts(why_not=why))
     is_drilled = job.shape is not WorkShape.TUBE
     found = tailstock_center(here, bore=None if is_drilled else job.bore)
-    effort = Effort(per_part=here.minutes.of("center drilled")) if is_drilled else Effort()
-    reasons = (Reason(f"{words}: a tailstock center holds it up"),)
     if isinstance(found, Missing):
-        return Parts(missing=(found,), reasons=reasons, effort=effort)
-    center = found[-1]
-    if is_drilled:
-        steps = [SetupStep(f"Center-drill the end, then bring up {center.tag}.", (center,), Act.CENTER_DRILL)]
-    else:
-        steps = [SetupStep(f"Bring up {center.tag}.", (center,))]
-    if center.kind not in (Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER):
-        steps.append(lubricated(center))
-    return Parts(pieces=found, reasons=reasons, steps=tuple(steps), effort=effort)
+        # Where no center is to be had a steady near the end does, and for a tube on its outside.
+        near_its_end = by_a_steady(job, here, words)
+        return Support(then=Parts(missing=(found,)) if near_its_end.missing else near_its_end)
+    is_slender = job.diameters_out is not None and job.diameters_out > _alone().limit
+    along = along_it(job, here, words) if is_slender else _bends(job, Held.CHUCK_AND_CENTER)
+    center = Parts(pieces=found, reasons=(Reason(f"{words}: a tailstock center holds it up"),))
+    if not is_drilled:
+        return Support(then=center + Parts(steps=_brought_up(found[-1])) + along)
+    hole = hole_in(job.thickness)
+    drill = drill_chuck(here, hole) + Parts(effort=Effort(per_part=here.minutes.of("center drilled")))
+    if passes_spindle(job, here, pieces):
+        return Support(then=center + drill + Parts(steps=_in_the_spindle(job, hole, drill, found[-1])) + along)
+    steady = rest_of(job, here, Kind.STEADY_REST)
+    if isinstance(steady, Missing):
+        return Support(first=_on_the_bench(hole, found[-1]), then=center + Parts(effort=drill.effort) + along)
+    by_it = _by_the_steady(job, here, steady, hole, drill, found[-1])
+    return Support(then=center + drill + by_it + _moved_away(steady, along) + along)
 
 
-def _with_rest(job: Job, here: CribAtLathe, words: str) -> Parts:
-    rests = [piece for piece in here.of_kind(*REST_KINDS) if _is_of_this_lathe(piece, here)]
-    reaching = [piece for piece in rests if _reaches(piece, job)]
-    rest = here.best(piece for piece in reaching if piece.is_usable)
-    effort = Effort(set_up=here.minutes.of("steady rest"))
-    reasons: tuple[Reason, ...] = (Reason(f"{words}: a rest holds it up"),)
-    if job.is_flat_sided:
-        reasons += (Reason("a rest runs on a turned round, so turn one for its fingers first"),)
-    if rest is None:
-        name = here.lathe.name if here.lathe else "the lathe"
-        missing = Missing(f"no rest of {name} takes {named(job.circle)} in", away(reaching))
-        return Parts(missing=(missing,), reasons=reasons, effort=effort)
-    step = SetupStep(f"Set the fingers of {rest.tag} to the running work, with lubricant.", (rest,))
-    return Parts(pieces=(rest,), reasons=reasons, steps=(step,), effort=effort)
+def _in_the_spindle(job: Job, hole: CenterHole | None, drill: Parts, center: Piece) -> tuple[SetupStep, ...]:
+    out = f"{named(job.stands_out)} in" if job.stands_out is not None else "its length"
+    return (
+        SetupStep(
+            f"Slide it into the spindle until {named(short_out(job))} in or less stand out, grip it, face the end and "
+            f"center-drill it{drilled_with(hole)}.",
+            drill.pieces,
+            Act.CENTER_DRILL,
+        ),
+        SetupStep(f"Loosen it, slide it out to {out}, and grip it again."),
+        *_brought_up(center),
+    )
 
 
-def _is_of_this_lathe(piece: Piece, here: CribAtLathe) -> bool:
-    return piece.belongs_to is None or (here.lathe is not None and piece.belongs_to == here.lathe.id)
+def _by_the_steady(
+    job: Job, here: CribAtLathe, steady: Piece, hole: CenterHole | None, drill: Parts, center: Piece
+) -> Parts:
+    steps = (
+        *to_the_free_end(job, steady),
+        SetupStep(
+            f"Face the end and center-drill it{drilled_with(hole)}, at low speed, close to the steady.",
+            drill.pieces,
+            Act.CENTER_DRILL,
+        ),
+        *_brought_up(center),
+    )
+    return Parts(pieces=(steady,), steps=steps, effort=minutes_of(steady, here))
 
 
-def _reaches(piece: Piece, job: Job) -> bool:
-    low, high = piece.outside_smallest, piece.outside_largest
-    return low is not None and high is not None and low <= job.thickness and job.circle <= high
+def _moved_away(steady: Piece, along: Parts) -> Parts:
+    """The steady has done its work once the center is up, where it is not used along the work."""
+    if steady in along.pieces:
+        return Parts()
+    return Parts(steps=(SetupStep(f"Take {steady.tag} away.", (steady,)),))
+
+
+def _on_the_bench(hole: CenterHole | None, center: Piece) -> Parts:
+    """Without a steady nothing is drilled that overhangs, however thick it is."""
+    bench = f"Before it is gripped: lay out its center and drill it{drilled_with(hole)}, on the bench or a drill press."
+    first, *others = _brought_up(center)
+    return Parts(
+        steps=(
+            SetupStep(bench, act=Act.CENTER_DRILL),
+            SetupStep(f"{first.do} Center first, what grips it second.", first.uses, first.act),
+            *others,
+        )
+    )
+
+
+def _brought_up(center: Piece) -> tuple[SetupStep, ...]:
+    words = f"Put {center.tag} in the tailstock and bring it up without play and without force"
+    up = SetupStep(f"{words}; an indicator at the jaws shows whether it bends.", (center,), Act.SEAT)
+    is_live = center.kind in (Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER)
+    return (up,) if is_live else (up, lubricated(center))
+
+
+def _alone() -> practice.WorkingNumber:
+    """The diameters that chuck and center hold without a rest."""
+    return practice.stick_out("chuck and tailstock center")
+
+
+def _bends(job: Job, held: Held) -> Parts:
+    """What the cut makes of the diameter, beside what may be off: where it is asked how true, or where it is much."""
+    free = job.length if held is Held.CENTERS else job.stands_out
+    given = bending.gives_way(job, free, held) if free is not None else None
+    if given is None or (job.tir is None and given * 2 < WORTH_A_WORD):
+        return Parts()
+    force, wrong = round(bending.cutting_force(job)), given * 2
+    asked = f", and {job.tir.inch_text} in TIR is asked" if job.tir is not None else ""
+    words = f"a cut of {force} lbf bends it by {given.inch_text} in: its diameter comes out {wrong.inch_text} in large"
+    return Parts(reasons=(Reason(f"{words}{asked}", needs=wrong, has=job.tir),))

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from fitfinder.arithmetic.quantities import Quantity
 from fitfinder.arithmetic.sums import sum_named
 from fitfinder.holding.parts import Act, SetupStep
-from fitfinder.holding.pieces import Piece
+from fitfinder.holding.pieces import REST_KINDS, Piece
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import ThrowBy, Way
 from fitfinder.questions import QuestionError
@@ -36,7 +36,7 @@ def steps(way: Way) -> list[SetupStep]:
     """All that is done, in order; empty where the way cannot be used."""
     if not way.can:
         return []
-    seated = way.used_to(Act.SEAT)
+    seated = (*way.used_to(Act.SEAT), *way.used_to(Act.CENTER_DRILL))
     return [
         SetupStep(FIRST_STEP),
         *(SetupStep(f"Take off {piece.tag}, {piece.kind}.", (piece,)) for piece in way.off),
@@ -52,8 +52,8 @@ def steps(way: Way) -> list[SetupStep]:
 
 
 def _is_fitted(way: Way, piece: Piece) -> bool:
-    """What is on the lathe already is not, and a key or a dog is told with what it is for."""
-    return piece.kind not in (Kind.KEY, Kind.LATHE_DOG) and not way.has_on(piece)
+    """What is on the lathe already is not, and a key, a dog or a rest is told with what it is for."""
+    return piece.kind not in (Kind.KEY, Kind.LATHE_DOG, *REST_KINDS) and not way.has_on(piece)
 
 
 def _fetched_from(piece: Piece) -> str:

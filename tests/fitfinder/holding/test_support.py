@@ -1,12 +1,14 @@
 """What holds up long work: a tailstock center with its sleeves, a rest."""
 
 import pytest
+from msgspec.structs import replace
 
+from inventory.measures.lengths import parse
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import CENTERED, job, way, words
+from tests.fitfinder.holding.small_shop import CENTERED, job, steps, way, words
 
 FREE = practice.stick_out("chuck or collet").most
 WITH_A_CENTER = practice.stick_out("chuck and tailstock center").limit
@@ -41,7 +43,7 @@ def test_a_tube_is_held_up_by_a_bull_nose_that_takes_its_bore():
 @pytest.mark.parametrize(("more", "has_rest"), [("0", False), ("0.001", True)])
 def test_work_longer_than_a_center_alone_holds_up_gets_a_rest_too(more, has_rest):
     rest, work = rest_of(tag="R-1"), small_shop.standing_out(WITH_A_CENTER, more)
-    found = way("universal chuck", work, on_hand.chuck(), small_shop.center(), rest)
+    found = way("universal chuck", work, on_hand.chuck(through="1-1/2"), small_shop.center(), rest)
 
     assert ("R-1" in found.tags) is has_rest
 
@@ -69,3 +71,169 @@ def test_a_tailstock_center_comes_with_its_sleeve_and_the_missing_one_is_named()
     assert words(way("universal chuck", asked, chuck, center).missing) == (
         "no center for the MT3 tailstock of Lathe 1: no sleeve from MT2 to MT3 for N-9",
     )
+
+
+# Which rest, and in which order.
+
+
+def at(found, *words):
+    """The places of the steps that say these words, one for each."""
+    done = steps(found)
+    return [next(place for place, step in enumerate(done) if word in step) for word in words]
+
+
+SHAFT = {"length": "11"}
+
+
+def test_a_shaft_gets_the_follow_rest_and_an_end_without_a_center_the_steady_whatever_their_tags():
+    steady, follow = rest_of(tag="R-1"), rest_of(Kind.FOLLOW_REST, tag="R-2")
+    chuck, center = on_hand.chuck(tag="K-1", through="1-1/2"), small_shop.center(tag="N-1")
+
+    assert way("universal chuck", job("1", length="14"), chuck, center, steady, follow).tags[-1] == "R-2"
+    assert way("universal chuck", job("1", **SHAFT), chuck, steady, follow).tags == ("K-1", "R-1")
+
+
+def test_no_follow_rest_holds_up_a_free_end():
+    found = way(
+        "universal chuck", job("1", length="6", stick_out="4", fed="yes"), on_hand.chuck(), rest_of("follow rest")
+    )
+
+    assert words(found.missing) == ("no steady of Lathe 1 takes 1 in",)
+
+
+@pytest.mark.parametrize("feature", [{"throw": "1/8"}, {"taper": "50"}])
+def test_no_follow_rest_runs_where_the_diameter_changes_under_its_fingers(feature):
+    rests = rest_of(tag="R-1"), rest_of(Kind.FOLLOW_REST, tag="R-2")
+
+    assert "R-1" in way("between centers", job("1", length="14", **feature), *CENTERED, *rests).tags
+
+
+def test_a_tube_without_a_bull_nose_is_held_up_by_a_steady_on_its_outside():
+    asked = job("2", shape="tube", bore="1", length="12")
+
+    assert way("universal chuck", asked, on_hand.chuck(tag="K-1"), rest_of(tag="R-1")).tags == ("K-1", "R-1")
+
+
+def test_a_bar_that_passes_the_spindle_is_drilled_short_and_slid_out_again():
+    found = way("universal chuck", job("1", **SHAFT), on_hand.chuck(through="1-1/2"), small_shop.center(tag="N-1"))
+
+    assert at(found, "Slide it into", "center-drill", "slide it out to", "Put N-1 in") == sorted(
+        at(found, "Slide it into", "center-drill", "slide it out to", "Put N-1 in")
+    )
+    assert not found.missing
+
+
+@pytest.mark.parametrize(
+    ("spindle", "slides"),
+    [
+        # 11 in go in when 2 stand out of 13; up to 3 in may show behind.
+        ("8", True),
+        ("7.999", False),
+    ],
+)
+def test_a_bar_that_would_show_far_behind_the_spindle_is_not_slid_in(spindle, slides):
+    lathe = replace(small_shop.lathe(), spindle_length=parse(spindle))
+    rig = [on_hand.chuck(through="1-1/2"), small_shop.center()]
+    found = steps(way("universal chuck", job("1", length="13"), *rig, lathes=(lathe,)))
+
+    assert any("Slide it into" in step for step in found) is slides
+
+
+def test_what_does_not_pass_gets_the_steady_before_the_drill():
+    rig = [on_hand.chuck(through="1-1/2"), small_shop.center(tag="N-1"), rest_of(tag="R-1")]
+    found = way("universal chuck", job("2-1/4", length="14"), *rig)
+    order = at(found, "tighten", "Set R-1, the steady, close", "center-drill", "Put N-1 in", "Take R-1 away")
+
+    assert order == sorted(order)
+    assert "R-1" in found.tags
+
+
+def test_without_a_steady_the_center_is_drilled_on_the_bench_before_the_jaws_close():
+    found = way(
+        "universal chuck", job("2-1/4", length="14"), on_hand.chuck(through="1-1/2"), small_shop.center(tag="N-1")
+    )
+    order = at(found, "on the bench", "Center first", "tighten")
+
+    assert order == sorted(order)
+
+
+@pytest.mark.parametrize("rig", [(), (rest_of(),)])
+@pytest.mark.parametrize("through", ["1-1/2", None])
+@pytest.mark.parametrize("length", ["8", "20", "39"])
+def test_nobody_center_drills_an_end_that_overhangs_without_support(rig, through, length):
+    chuck = on_hand.chuck(**({"through": through} if through else {}))
+    done = steps(way("universal chuck", job("3/4", length=length), chuck, small_shop.center(), *rig))
+    drilled = next(place for place, step in enumerate(done) if "drill" in step)
+
+    assert any(
+        word in step for step in done[: drilled + 1] for word in ("Slide it into", "the steady, close", "on the bench")
+    )
+
+
+def test_a_flat_sided_bar_runs_in_a_steady_by_a_spot_that_is_turned_for_it():
+    asked = job("1", shape="hex", length="12")
+    found = way("universal chuck", asked, on_hand.chuck(), small_shop.center(), rest_of(tag="R-1"))
+
+    assert any("cat-head" in step for step in steps(found))
+
+
+def test_a_follow_rest_is_set_to_what_was_cut():
+    rig = [on_hand.chuck(through="1-1/2"), small_shop.center(), rest_of(Kind.FOLLOW_REST, tag="R-1")]
+    order = at(
+        way("universal chuck", job("1", length="16"), *rig), "bring it up", "set the fingers of R-1 to what was cut"
+    )
+
+    assert order == sorted(order)
+
+
+# What the drill is held in.
+
+
+def drill_chuck(**fields):
+    return on_hand.piece(Kind.DRILL_CHUCK, **{"mount": "MT3", "outside": ("1/32", "1/2"), **fields})
+
+
+def test_the_drill_chuck_is_on_the_list_and_put_in_when_the_end_is_drilled():
+    rig = [on_hand.chuck(through="1-1/2"), small_shop.center(), drill_chuck(tag="H-9")]
+    found = way("universal chuck", job("1", length="8"), *rig)
+
+    assert "H-9" in found.tags
+    assert not any(step.startswith("Fit H-9") for step in steps(found))
+
+
+def test_a_shop_that_keeps_drill_chucks_misses_the_one_that_fits():
+    away = drill_chuck(tag="H-9", why_not="out to Dana")
+    found = way("universal chuck", job("1", length="8"), on_hand.chuck(through="1-1/2"), small_shop.center(), away)
+
+    assert words(found.missing) == ("no drill chuck for the MT3 tailstock of Lathe 1: H-9 is out to Dana",)
+
+
+def test_the_step_says_which_center_drill_it_is():
+    # A guide of shop textbooks, from memory: 1 to 1-1/2 in takes No. 4.
+    found = way("universal chuck", job("1", length="8"), on_hand.chuck(through="1-1/2"), small_shop.center())
+
+    assert any("No. 4, mouth 15/64 in" in step for step in steps(found))
+
+
+# How far it bends.
+
+
+def reasons(found):
+    return [str(reason) for reason in found.reasons]
+
+
+def test_what_the_cut_bends_is_told_beside_the_tir_that_was_asked():
+    # 100 lbf on 1 in of steel, 3 in out: 0.0006112 in (mechanics, by hand).
+    asked = job("1", length="4", tir="0.001", setups="2")
+    found = reasons(way("universal chuck", asked, on_hand.chuck()))
+
+    assert any(
+        "bends it by 0.0006 in: its diameter comes out 0.0012 in large, and 0.0010 in TIR" in one for one in found
+    )
+
+
+@pytest.mark.parametrize(("length", "told"), [("3.4", False), ("4", True)])
+def test_with_no_tir_asked_only_a_bend_of_a_thousandth_is_worth_a_word(length, told):
+    found = reasons(way("universal chuck", job("1", length=length), on_hand.chuck()))
+
+    assert any("bends it" in one for one in found) is told
