@@ -30,7 +30,7 @@ from fitfinder.crib_rows import (
     sizes_of,
 )
 from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
-from fitfinder.holding.stock import Stock, StockShape
+from fitfinder.holding.stock import PieceNamed, Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, Unit
 from inventory.models import Kind, Lathe, Series, SeriesShape
@@ -216,9 +216,20 @@ def shop_unit() -> Unit:
     return Unit.INCH
 
 
-def size_of_tag(tag: str) -> tuple[str, Length] | None:
-    """Shape and size of the collet with this tag, None where there is none."""
-    return Tool.objects.tagged(tag).filter(size__isnull=False).values_list("size__shape", "size__nominal").first()
+def piece_named(text: str) -> PieceNamed | None:
+    """The piece whose tag this is; None where there is none.
+
+    A tag has a letter first and a figure in it: what is plainly a size costs no query.
+    """
+    if not (text[:1].isalpha() and any(letter.isdigit() for letter in text)):
+        return None
+    piece = Tool.objects.tagged(text).select_related("size__series", "mounts_in").first()
+    if piece is None:
+        return None
+    if piece.size is None:
+        return PieceNamed(tag=piece.tag, what=piece.what)
+    shape = StockShape(piece.size.shape)
+    return PieceNamed(tag=piece.tag, what=piece.what, shape=shape, nominal=piece.size.nominal)
 
 
 def is_empty() -> bool:

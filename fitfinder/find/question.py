@@ -15,10 +15,10 @@ from fitfinder.find.finder import answer
 from fitfinder.find.number_keys import size_text
 from fitfinder.holding.reader import crib_for
 from fitfinder.holding.shape_words import size_and_shape
-from fitfinder.holding.stock import SHAPES, Stock, StockShape
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.stock import SHAPES, PieceNamed, Stock, StockShape
+from fitfinder.holding.stock_texts import no_such_tag, stock_from, stock_of
 from fitfinder.questions import QuestionError, Texts, no_such_lathe, unit_named
-from inventory.measures.lengths import Length, LengthError, Unit, exact, parse, shorten
+from inventory.measures.lengths import Length, LengthError, Unit, parse, shorten
 from inventory.models import Ask
 
 LARGEST_TIR = Length.inches("1/4")
@@ -80,10 +80,10 @@ class Question(Struct, frozen=True):
                 field="size",
                 read=shorten(self.size),
             )
-        tagged = crib.size_of_tag(self.size) if _may_be_tag(self.size) and not self.size2 else None
-        if tagged:
-            shape, length = tagged
-            return stock_from(exact(length), shape=shape, grade=self.grade)
+        if piece := self._piece:
+            return stock_of(piece, grade=self.grade)
+        if refused := no_such_tag(self.size):
+            raise refused
         figures = figures or crib.shop_now()
         return stock_from(
             self.size,
@@ -98,6 +98,10 @@ class Question(Struct, frozen=True):
     @property
     def _counted_in(self) -> Unit:
         return unit_named(self.unit) if self.unit else crib.shop_unit()
+
+    @property
+    def _piece(self) -> PieceNamed | None:
+        return None if self.size2 else crib.piece_named(self.size)
 
     def asked_tir(self) -> Length | None:
         """Raises QuestionError."""
@@ -128,11 +132,6 @@ class Question(Struct, frozen=True):
         seats = [entry.seat for entry in series if on_hand.routes.are_there(entry.seat)]
         beside = crib.nearest(stock, seats=seats, asker_id=asker_id)
         return answer(stock, on_hand.with_what_is_near(series, beside), asked_tir=tir)
-
-
-def _may_be_tag(text: str) -> bool:
-    """A tag has a letter first and a figure in it: what is plainly a size costs no query."""
-    return text[:1].isalpha() and any(letter.isdigit() for letter in text)
 
 
 def keep_ask(question: Question, reply: Answer) -> None:

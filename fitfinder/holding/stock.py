@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from enum import StrEnum
 from functools import cached_property
 from math import isqrt
@@ -36,6 +37,29 @@ class Band(Struct, frozen=True, gc=False):
         return (self.smallest.nm + self.largest.nm) // 2
 
 
+class PieceNamed(Struct, frozen=True, kw_only=True):
+    """A piece that was named by its tag in place of a size; `what` says it in words. Not all have a size."""
+
+    tag: str
+    what: str
+    shape: StockShape | None = None
+    nominal: Length | None = None
+
+    @property
+    def words(self) -> str:
+        """`C-0024 is a 3/4 round 5C collet`."""
+        return f"{self.tag} is {self.called}"
+
+    @property
+    def called(self) -> str:
+        """`a 3/4 round 5C collet`, `an 11 mm round ER32 collet`."""
+        return f"{'an' if _AS_SPOKEN.match(self.what) else 'a'} {self.what}"
+
+
+_AS_SPOKEN = re.compile(r"(?!uni)[aeiou]|8|1[18](?![0-9])|(?:ER|MT|R8|[FHLNSX][A-Z0-9])", re.ASCII)
+"""What begins with a vowel when it is said."""
+
+
 class Stock(Struct, frozen=True, kw_only=True, dict=True):
     """A piece of stock. `read_as` says in words how the question was understood; hex and square across flats."""
 
@@ -44,6 +68,7 @@ class Stock(Struct, frozen=True, kw_only=True, dict=True):
     read_as: str
     nominal: Length | None = None
     grade: BarBand | None = None
+    of_piece: PieceNamed | None = None
 
     @property
     def is_rough(self) -> bool:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from fitfinder.holding.stock import SHAPES, Band, Stock, StockShape
+from fitfinder.holding.stock import SHAPES, Band, PieceNamed, Stock, StockShape
 from fitfinder.holding.surface_words import measured_in, surface_in
 from fitfinder.holding.thread_texts import is_too_wide, thread_in
 from fitfinder.questions import QuestionError, length_of
-from inventory.measures.lengths import Length, Reading, Unit, named, nominal, parse, shorten
+from inventory.measures.lengths import Length, Reading, Unit, exact, named, nominal, parse, shorten
 from inventory.reference.bars import Grade, band, grade_named, grades, grades_for
 
 NO_ALLOWANCE = Length(0)
@@ -23,6 +24,8 @@ _RANGE = re.compile(
 )
 _MIXED = re.compile(r"[0-9]+\s*-\s*[0-9]+\s*/\s*[0-9]+\D*", re.ASCII)
 _ISO_GRADE = re.compile(r"(?P<size>[0-9]+(?:[.,][0-9]+)?)\s*(?:mm\s*)?(?P<grade>h(?:6|7|8|9|10|11))", re.ASCII | re.I)
+
+_LIKE_A_TAG = re.compile(r"[A-Za-z]{1,4}\s?-\s?[0-9]{1,6}", re.ASCII)
 
 # What stands after a size on a bar's label: `3/4 cold drawn 1018`, `20 mm hot rolled`.
 _LABEL = re.compile(r"(?P<size>[0-9.,/ -]*[0-9](?:\s*(?:mm|in\b\.?|\"))?)\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I)
@@ -62,6 +65,32 @@ def stock_from(
     spread = Band(first.length - allowance, first.length + allowance)
     words = f"measured ± {allowance.inch_text}" if allowance.nm else "measured"
     return Stock(shape=section, band=spread, read_as=f"{first.how} {shape}, {words}")
+
+
+def stock_of(piece: PieceNamed, *, grade: str = "") -> Stock:
+    """What has the size of a piece that was named by its tag. Raises QuestionError where it has none."""
+    if piece.shape is None or piece.nominal is None:
+        raise QuestionError(
+            f"{piece.words}, which holds no one size. Write the size of the stock, like .7485.",
+            field="size",
+            read=piece.tag,
+            tag=piece.tag,
+        )
+    stock = stock_from(exact(piece.nominal), shape=piece.shape, grade=grade)
+    read_as = f"{stock.read_as.removesuffix(', measured')}, the size of {piece.tag}, {piece.called}"
+    return replace(stock, read_as=read_as, of_piece=piece)
+
+
+def no_such_tag(text: str) -> QuestionError | None:
+    """For a text that is written like a tag, and no piece has it."""
+    if not _LIKE_A_TAG.fullmatch(text.strip()):
+        return None
+    return QuestionError(
+        f"“{shorten(text)}” cannot be read as a length, and no piece here has that tag. Write a size like .7485, or "
+        "the tag as it stands on the piece.",
+        field="size",
+        read=shorten(text),
+    )
 
 
 def refuse_what_must_be_measured(text: str, *, field: str, unit: Unit) -> None:

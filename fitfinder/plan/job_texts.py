@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.shape_words import two_sides
-from fitfinder.holding.stock import Band, Stock, StockShape
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.stock import Band, PieceNamed, Stock, StockShape
+from fitfinder.holding.stock_texts import stock_from, stock_of
 from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.lengths import Length, Unit, exact, named, shorten
@@ -79,6 +79,15 @@ def job_from(
         is_irregular=asked.choice("irregular", "yes", "no") or shape is WorkShape.CASTING,
         is_casting=shape is WorkShape.CASTING,
     )
+
+
+def job_of(piece: PieceNamed, texts: Mapping[str, str], *, shop_unit: Unit = Unit.INCH) -> Job:
+    """The job on stock of the size of a piece that was named by its tag. Raises QuestionError where it has none."""
+    stock = stock_of(piece, grade=texts.get("grade", "").strip())
+    job = job_from(
+        {**texts, "size": exact(stock.nominal or stock.band.largest), "shape": stock.shape}, shop_unit=shop_unit
+    )
+    return replace(job, stock=stock, read_as=_read_as(job.shape, stock, job.bore))
 
 
 @dataclass(frozen=True)

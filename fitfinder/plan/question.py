@@ -11,7 +11,8 @@ from fitfinder.crib import ShopNow
 from fitfinder.holding.job import Job
 from fitfinder.holding.reader import whole_crib_for
 from fitfinder.holding.shape_words import size_and_shape
-from fitfinder.plan.job_texts import FIELDS, job_from
+from fitfinder.holding.stock_texts import no_such_tag
+from fitfinder.plan.job_texts import FIELDS, job_from, job_of
 from fitfinder.plan.plan import Plan, plan
 from fitfinder.questions import Texts, no_such_lathe
 
@@ -52,6 +53,12 @@ class JobQuestion:
         return self._job(crib.shop_now())
 
     def _job(self, figures: ShopNow) -> Job:
+        size = self.texts.get("size", "")
+        piece = None if "size2" in self.texts else crib.piece_named(size)
+        if piece is not None:
+            return job_of(piece, self.texts, shop_unit=crib.shop_unit())
+        if refused := no_such_tag(size):
+            raise refused
         return job_from(
             self.texts,
             shop_unit=crib.shop_unit(),

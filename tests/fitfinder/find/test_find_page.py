@@ -198,6 +198,25 @@ def test_what_may_be_meant_is_a_tap_away(size, taps, shop, browser):
     assert "change=1" in words(answer)
 
 
+@pytest.mark.parametrize("page", ["find", "plan"])
+def test_a_tag_typed_as_size_shows_the_piece(page, shop, browser):
+    factories.collet("3/4", tag="C-0024", condition="damaged")
+    answer = words(browser.get(reverse(page), {"size": "c-0024"}))
+
+    assert f'<a href="{reverse("tool", args=["C-0024"])}">C-0024 is a 3/4 round 5C collet</a>' in answer
+    assert "3/4 in round, the size of C-0024, a 3/4 round 5C collet" in answer
+    assert "measured</b>" not in answer
+
+
+@pytest.mark.parametrize("page", ["find", "plan"])
+def test_a_tag_of_a_piece_without_a_size_is_said_and_leads_to_it(page, shop, browser):
+    answer = words(browser.get(reverse(page), {"size": "h-0061"}))
+
+    assert "H-0061 is a closer, which holds no one size" in answer
+    assert f'href="{reverse("tool", args=["H-0061"])}"' in answer
+    assert "no piece here has that tag" in words(browser.get(reverse(page), {"size": "H-9999"}))
+
+
 def test_a_unit_that_was_chosen_is_not_asked_back(shop, browser):
     assert "40 in round, measured" in words(ask(browser, "40", unit="in"))
     assert "change=1" not in words(ask(browser, "40", unit=""))

@@ -115,6 +115,11 @@ def test_a_unit_that_is_given_is_never_asked_back(shop):
     assert fit_json("40", "--unit", "mm")["read_as"] == "40 mm round, measured"
 
 
+def test_a_tag_is_read_as_the_piece(shop):
+    assert fit_json("c-0011")["read_as"] == "3/4 in round, the size of C-0011, a 3/4 round 5C collet"
+    assert json.loads(fit("h-0061", "--json")[1])["error"]["message"].startswith("H-0061 is a closer")
+
+
 def test_a_number_that_lost_its_point_is_offered_with_it(shop):
     error = json.loads(fit("7485", "--json")[1])["error"]
 

@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.holding.stock import Band, across_corners
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.stock import Band, PieceNamed, StockShape, across_corners
+from fitfinder.holding.stock_texts import no_such_tag, stock_from, stock_of
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit, parse
 
@@ -162,6 +162,41 @@ def test_a_size_is_read_with_the_words_of_the_bars_label(text, grade, low, high)
     stock = stock_from(text)
 
     assert (stock.grade.grade, stock.band) == (grade, Band(parse(low), parse(high)))
+
+
+COLLET = PieceNamed(tag="C-0024", what="3/4 round 5C collet", shape=StockShape.ROUND, nominal=parse("3/4"))
+
+
+def test_stock_of_the_size_of_a_piece_is_not_told_as_measured():
+    stock = stock_of(COLLET)
+
+    assert stock.read_as == "3/4 in round, the size of C-0024, a 3/4 round 5C collet"
+    assert (stock.band, stock.of_piece) == (Band(parse("3/4"), parse("3/4")), COLLET)
+    assert stock_of(COLLET, grade="cold-drawn").band == Band(parse(".748"), parse(".75"))
+
+
+def test_a_piece_that_holds_no_one_size_is_shown_and_asked_back():
+    with pytest.raises(QuestionError, match="K-0001 is a universal chuck, which holds no one size") as refused:
+        stock_of(PieceNamed(tag="K-0001", what="universal chuck"))
+
+    assert (refused.value.field, refused.value.tag) == ("size", "K-0001")
+
+
+@pytest.mark.parametrize(
+    ("what", "article"),
+    [
+        ("3/4 round 5C collet", "a"), ("11 mm round ER32 collet", "an"), ("18 mm round ER32 collet", "an"),
+        ("8 mm hex 5C collet", "an"), ("110 mm drill", "a"), ("ER32 machinable collet", "an"), ("universal chuck", "a"),
+        ("independent chuck", "an"), ("R8 machinable collet", "an"), ("16 mm round ER32 collet", "a"),
+    ],
+)  # fmt: skip
+def test_a_piece_has_the_article_that_is_spoken(what, article):
+    assert PieceNamed(tag="X", what=what).called == f"{article} {what}"
+
+
+@pytest.mark.parametrize(("text", "is_told"), [("C-9999", True), ("h - 12", True), ("3/4-10", False), ("M12", False)])
+def test_a_tag_that_no_piece_has_is_told_as_that(text, is_told):
+    assert (no_such_tag(text) is not None) is is_told
 
 
 def test_words_that_are_no_grade_are_not_taken_for_one():

@@ -54,6 +54,14 @@ def test_taper_and_turned_diameter_are_read_by_their_flags(shop):
     assert planned("3/4", "--taper", "20", "--taper-length", "2", "--turned", ".7")[0] == 0
 
 
+def test_a_tag_is_read_as_the_piece(shop):
+    factories.collet("1/2", shape="hex", tag="C-0024")
+
+    assert planned("C-0011")[1].startswith("Read as: 3/4 in round, the size of C-0011, a 3/4 round 5C collet")
+    assert json.loads(planned("C-0024", "--json")[1])["stock"]["shape"] == "hex"
+    assert planned("H-0061")[0] == planned("H-9999")[0] == 2
+
+
 def test_a_unit_that_is_given_is_never_asked_back(shop):
     assert planned("40", "--unit", "in")[1].startswith("Read as: 40 in round")
     assert planned("40")[0] == 2
