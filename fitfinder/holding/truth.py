@@ -43,12 +43,7 @@ class Counted(IntEnum):
     TWICE = 2
 
 
-_TIMES = {
-    Counted.ONCE: holding.value("regrip.on_turned"),
-    Counted.TWICE: holding.value("regrip.same_surface"),
-}
-_REPEAT = holding.length("regrip.centers_repeat")
-"""How closely work comes back between its centers."""
+_TIMES = {Counted.ONCE: "regrip.on_turned", Counted.TWICE: "regrip.same_surface"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,7 +110,7 @@ def between_setups(job: Job, regrip: Regrip, run: Runout, *, head: Length | None
         return None
     counted = _counted(job, regrip)
     if regrip is Regrip.RETURNS:
-        tir = _REPEAT if counted is Counted.NEVER else _times(head, counted)
+        tir = holding.length("regrip.centers_repeat") if counted is Counted.NEVER else _times(head, counted)
         at_least = tir or Length(0)
     else:
         tir, at_least = _times(run.total, counted), _times(run.known, counted) or Length(0)
@@ -132,4 +127,4 @@ def _counted(job: Job, regrip: Regrip) -> Counted:
 
 
 def _times(tir: Length | None, counted: Counted) -> Length | None:
-    return None if tir is None else Length(int(tir.nm * _TIMES[counted]))
+    return None if tir is None else Length(int(tir.nm * holding.value(_TIMES[counted])))

@@ -17,10 +17,13 @@ class FigureLine(Struct, frozen=True):
     value: str
     source: str
     basis: str
+    unwitnessed: tuple[str, ...] = ()
+    """What nothing outside of the table vouches for, with the reason: `head: from memory alone`."""
 
     def says(self, words: Iterable[str]) -> bool:
         """Whether each of these words, in lower case, stands somewhere in it."""
-        text = f"{self.name} {self.value} {self.source} {self.basis}".lower()
+        unwitnessed = f"{NO_WITNESS} {' '.join(self.unwitnessed)}" if self.unwitnessed else ""
+        text = f"{self.name} {self.value} {self.source} {self.basis} {unwitnessed}".lower()
         return all(word in text for word in words)
 
 
@@ -55,6 +58,25 @@ TABLES = (
 )
 
 
+NO_WITNESS = "no second witness"
+"""What is said, and can be looked for, where nothing outside of a table vouches for a figure."""
+
+
+def why_unwitnessed(table: str, name: str, column: str) -> str:
+    """Why nothing outside of this table vouches for a figure; empty where something does.
+
+    `name` is what its row goes by; an empty column of the list stands for all of a row.
+    """
+    listed = _unwitnessed()
+    return listed.get((table, name, column)) or listed.get((table, name, "")) or ""
+
+
+@cache
+def _unwitnessed() -> dict[tuple[str, str, str], str]:
+    rows = tables.rows("unwitnessed")
+    return {(row.text("table"), row.text("name"), row.text("column")): row.text("why") for row in rows}
+
+
 BASES = {
     "published-seen": "read in print",
     "published-from-memory": "from memory of a standard",
@@ -83,4 +105,6 @@ def _line(table: PublishedTable, row: tables.TableRow) -> FigureLine:
     value = ", ".join(f"{_words(column)} {text}{unit and f' {unit}'}" for column, text in known.items())
     between = " to " if table.key == "er_runout" else " "
     name = between.join(row.text(column) for column in table.names).strip()
-    return FigureLine(name, value or "not known", row.source, row.basis)
+    whys = {column: why_unwitnessed(table.key, name, column) for column in known}
+    unwitnessed = tuple(f"{_words(column)}: {why}" for column, why in whys.items() if why)
+    return FigureLine(name, value or "not known", row.source, row.basis, unwitnessed)

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from inventory.figures.series import built_in, in_words, own_figures, values_of
 from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
-from inventory.reference.catalog import BASES, TABLES, FigureLine, PublishedTable
+from inventory.reference.catalog import BASES, NO_WITNESS, TABLES, FigureLine, PublishedTable
 
 MOST_SHOWN = 200
 MOST_READ = 100
@@ -65,6 +65,8 @@ def numbers(request: HttpRequest) -> HttpResponse:
             "minutes": _minutes(asked.lower().split()),
             "shop": ShopFigures.objects.now(),
             "bases": BASES,
+            "unwitnessed": sum(bool(line.unwitnessed) for table in TABLES for line in table.lines),
+            "no_witness": NO_WITNESS,
         },
     )
 

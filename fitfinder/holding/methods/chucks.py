@@ -6,7 +6,7 @@ from fitfinder.holding import limits, runout
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
+from fitfinder.holding.efforts import Effort, first_and_next
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import by_jaws, grip_of, holds, jaws_steps, no_scroll, pressed_thin
@@ -64,7 +64,8 @@ class IndependentChuck(HoldingMethod):
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job
-        effort = Effort(per_part=here.minutes.of("independent 4-jaw, dialled in"))
+        first, then = (here.minutes.of(f"independent 4-jaw, {part}") for part in ("dialled in", "next part"))
+        effort = first_and_next(first, then=then)
         run = trued("dialled in", "independent 4-jaw")
         hold = grip_of(job, here.of_kind(Kind.INDEPENDENT_CHUCK), here, without="no independent chuck")
         if isinstance(hold, Missing):

@@ -15,7 +15,8 @@ from inventory.reference.kinds import JawKind, Kind
 from tests.fitfinder import on_hand
 
 MINUTES = {
-    "universal chuck": Fraction(1), "independent 4-jaw, dialled in": Fraction(5), "faceplate": Fraction(40),
+    "universal chuck": Fraction(1), "faceplate": Fraction(40),
+    "independent 4-jaw, dialled in": Fraction(5), "independent 4-jaw, next part": Fraction(5),
     "collet": Fraction(1, 2), "collet change": Fraction(2), "closer fit": Fraction(10), "mandrel": Fraction(4),
     "two centers drilled": Fraction(6), "dog on and off": Fraction(1), "center drilled": Fraction(1),
     "collet, closed by a nut or a drawbar": Fraction(3, 2), "faceplate, with a locating ring": Fraction(10),

@@ -1,0 +1,44 @@
+"""Bar bands among themselves, and the words that scripts rely on."""
+
+import pytest
+
+from inventory.measures.lengths import Length
+from inventory.reference.bars import band, bands, grades
+
+
+def test_no_two_bands_of_a_grade_and_shape_claim_the_same_size():
+    # At every end of a band, a nanometre either side too.
+    ends = {end for one in bands() for end in (one.over, one.upto) if end}
+    sizes = {Length(end.nm + step) for end in ends for step in (-1, 0, 1)}
+    claims = [(one.grade, one.shape, size) for one in bands() for size in sizes if one.covers(size)]
+    assert len(claims) == len(set(claims))
+
+
+def test_the_grades_are_those_that_scripts_rely_on():
+    codes = [one.code for one in grades()]
+    assert codes == [
+        "cold-drawn",
+        "cold-drawn-high-carbon",
+        "ground",
+        "drill-rod",
+        "hot-rolled",
+        "stainless",
+        "aluminium",
+        "aluminium-extruded",
+        "brass",
+        "h6",
+        "h7",
+        "h8",
+        "h9",
+        "h10",
+        "h11",
+        "hot-rolled-iso",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("grade", "shape", "nominal"),
+    [("aluminium", "round", Length.inches("2.5")), ("no such grade", "round", Length.inches(1))],
+)
+def test_what_no_table_of_ours_has_gets_no_band(grade, shape, nominal):
+    assert band(grade, shape, nominal) is None
