@@ -18,7 +18,7 @@ from fitfinder.holding.cautions import DEFER
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.collets import COLLET
+from fitfinder.holding.methods.collets import COLLET, first_choice
 from fitfinder.holding.methods.jaws import unusable_chucks
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.stock import Stock
@@ -34,8 +34,10 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
     collets = COLLET.shortlist(job, crib)
     left_out = list(collets.left_out)
     in_collets = [grip_of(way) for way in collets.ways]
-    without_collet = [grip_of(way) for way in _without_collet(job, crib)]
-    blanks = [] if in_collets else gaps.usable_blanks(stock, crib.crib.rig, crib.crib.series, crib.routes)
+    in_place = [] if in_collets else [way for way in best_first(COLLET.ways(job, crib)) if way.is_here][:1]
+    blanks = [] if in_collets else _blanks(stock, crib, in_place)
+    others = _without_collet(job, crib)
+    without_collet = [grip_of(way) for way in (others if blanks else in_place + others)]
     verdict = _outcome(in_collets, blanks, without_collet)
     if not in_collets:
         left_out += [collet_choice.chuck_left_out(chuck) for chuck in unusable_chucks(job, crib.crib.rig)]
@@ -65,11 +67,20 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
     return replace(draft, headline=headline_of(draft), left_out=draft.left_out[: ranking.MOST_LEFT_OUT])
 
 
+def _blanks(stock: Stock, crib: PlanCrib, in_place: Sequence[Way]) -> list[Piece]:
+    """Those that can be bored to the stock, first the one that is bored in the best way by a collet that is left."""
+    first = [way.hold.piece for way in in_place if way.hold is not None]
+    blanks = crib.blanks(stock)
+    return sorted(blanks, key=lambda blank: blank not in first)
+
+
 def _without_collet(job: Job, crib: PlanCrib) -> list[Way]:
     """The ways that are all here, best first: each chuck and plate once, on the lathe that it serves best."""
     ways = [way for method in WAYS if method is not COLLET for way in method.ways(job, crib) if way.is_here]
-    once = {(way.method, way.hold.piece if way.hold else None): way for way in reversed(best_first(ways))}
-    found = best_first(once.values())
+    once: dict[tuple[Method, Piece | None], Way] = {}
+    for way in best_first(ways):
+        once.setdefault((way.method, way.hold.piece if way.hold else None), way)
+    found = list(once.values())
     plain = [way for way in found if not way.but]
     # What something speaks against is told where no other way will do.
     return plain if any(way.meets is not False for way in plain) else found
@@ -90,26 +101,20 @@ def _lead(ways: Sequence[Way], grips: list[Grip], fallbacks: list[Grip], asked: 
     miss the asked TIR never leads where another does not: a collet that meets it does, else what is dialled in or kept
     between centers, else a chuck that meets it.
     """
+    lead = grips[ways.index(first_choice(ways))]
+    holding = [grip for grip in fallbacks if grip.verdict is Verdict.HOLDS and not grip.is_last_resort]
     if ways[0].but:
-        chuck = next(
-            (grip for grip in fallbacks if grip.verdict is Verdict.HOLDS and grip.meets_tir is not False), None
-        )
-        return _first(chuck, grips)
-    if asked is None or grips[0].meets_tir is True:
-        return grips
-    sure = [grip for grip in grips if grip.verdict is not Verdict.MEASURE_FIRST]
-    meeting = [
-        grip for grip in fallbacks if grip.meets_tir and grip.verdict is Verdict.HOLDS and not grip.is_last_resort
-    ]
-    meeting.sort(key=lambda grip: grip.method is Method.UNIVERSAL_CHUCK)
-    choices = [grip for grip in sure if grip.meets_tir] + meeting
-    if grips[0].meets_tir is False:
-        choices += [grip for grip in sure if grip.meets_tir is None]
-    return _first(choices[0] if choices else None, grips)
+        other = next((grip for grip in holding if grip.meets_tir is not False), None)
+    elif asked is None or lead.meets_tir:
+        other = None
+    else:
+        meeting = [grip for grip in holding if grip.meets_tir]
+        other = min(meeting, key=lambda grip: grip.method is Method.UNIVERSAL_CHUCK, default=None)
+    return _first(other or lead, grips)
 
 
-def _first(lead: Grip | None, grips: list[Grip]) -> list[Grip]:
-    return grips if lead is None else [lead, *(grip for grip in grips if grip is not lead)]
+def _first(lead: Grip, grips: list[Grip]) -> list[Grip]:
+    return [lead, *(grip for grip in grips if grip is not lead)]
 
 
 def _quicker(grips: list[Grip], fallbacks: list[Grip], asked: Length | None) -> Grip | None:

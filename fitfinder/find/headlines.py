@@ -93,6 +93,7 @@ _AS_TOLD = {
     Method.UNIVERSAL_CHUCK: "Use {piece}, universal chuck, {jaws} jaws.",
     Method.INDEPENDENT_CHUCK: "Dial it in: {piece}, independent chuck.",
     Method.BETWEEN_CENTERS: "Hold it between centers: {tags}.",
+    Method.COLLET: "Turn the step of {piece} to it: it can only be opened.",
     Method.FACEPLATE: "Clamp it to the faceplate {piece}, and dial it in.",
     Method.SOFT_JAWS: "Bore the soft jaws of {piece} to it.",
     Method.SPLIT_BUSHING: "Make a split bushing for it, to go in {piece}.",

@@ -52,6 +52,10 @@ class PlanCrib:
         """What is on hand for work on each of the lathes; without any the seats stay unchecked."""
         return tuple(CribAtLathe(lathe=lathe, rig=self.crib.rig, whole=self) for lathe in self.crib.lathes or (None,))
 
+    def blanks(self, stock: Stock) -> list[Piece]:
+        """The blanks that can be bored to the stock and used on one of the lathes."""
+        return list(dict.fromkeys(blank for here in self.by_lathe for blank in here.blanks(stock)))
+
     def at(self, lathe: LatheOnHand | None) -> CribAtLathe:
         """What is on hand for work on this one of the lathes."""
         return next(here for here in self.by_lathe if here.lathe == lathe)
@@ -96,7 +100,8 @@ class CribAtLathe(LatheRig):
 
     def blanks(self, stock: Stock) -> list[Piece]:
         """The blanks that can be bored to the stock and used here."""
-        return gaps.usable_blanks(stock, self.rig, self.crib.series, self.routes)
+        found = gaps.usable_blanks(stock, self.rig, self.crib.series, self.routes)
+        return [blank for blank in found if self.is_within_reach(blank)]
 
     def fitting(self, piece: Piece, chain: Chain) -> Effort:
         """To fit what is not on the lathe yet: the chuck, closer or plate, and what leads to it."""

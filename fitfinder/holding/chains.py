@@ -84,7 +84,7 @@ def chains_to(seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand])
     """
     rig, lathes = [piece for piece in rig if _may_lead_to(seat, piece)], list(lathes)
     if not lathes:
-        return [_unchecked_without_lathe(seat, rig)]
+        return _unchecked_without_lathe(seat, rig)
     links = _by_mount(rig)
     found = [chain for lathe in lathes for chain in _on_lathe(seat, rig, links, lathe)]
     return found or Missing(_what_is_missing(seat, rig, lathes))
@@ -103,14 +103,11 @@ def _by_mount(rig: list[Piece]) -> dict[str, list[Piece]]:
     return found
 
 
-def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> Chain:
+def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> list[Chain]:
     holders = [piece for piece in rig if piece.is_usable and piece.kind in LINK_KINDS and piece.offers == seat]
-    return Chain(
-        lathe=None,
-        links=tuple(holders[:1]),
-        is_checked=False,
-        doubt="No lathe is described, so its seat is not checked.",
-    )
+    doubt = "No lathe is described, so its seat is not checked."
+    ways: list[tuple[Piece, ...]] = [(holder,) for holder in holders] or [()]
+    return [Chain(lathe=None, links=links, is_checked=False, doubt=doubt) for links in ways]
 
 
 def _on_lathe(seat: str, rig: list[Piece], links: dict[str, list[Piece]], lathe: LatheOnHand) -> Iterator[Chain]:

@@ -3,6 +3,7 @@
 It shares nothing with what the product reads: every piece of the book is taken up, whatever is asked.
 """
 
+from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeatOnHand, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
@@ -34,6 +35,9 @@ class WholeCrib:
             collets=tuple(piece for piece in self._pieces if isinstance(piece, ColletOnHand)),
             series=tuple(_series(row) for row in self._figures.values() if row.shape == stock.shape),
         )
+
+    def plan_crib(self, stock, *, lathe=""):
+        return PlanCrib(crib=self.now(stock, lathe=lathe))
 
     def _piece(self, row):
         loan = self._loans.get(row.pk)

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from fitfinder.find.finder import answer
 from fitfinder.find.question import Question
 from fitfinder.find.telling import answer_json
-from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.questions import QuestionError
 from tests import factories
 from tests.fitfinder import made_up_cribs
@@ -30,7 +29,7 @@ def asked_of_every_piece(question, whole):
     return answer_json(
         answer(
             question.stock(),
-            PlanCrib(crib=whole.now(question.stock(), lathe=question.lathe)),
+            whole.plan_crib(question.stock(), lathe=question.lathe),
             asked_tir=question.asked_tir(),
         )
     )

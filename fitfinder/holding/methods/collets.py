@@ -3,7 +3,7 @@ turned to the work."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
@@ -50,8 +50,8 @@ class Collet(HoldingMethod):
 
     def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
         """By the best of all collets on all lathes; where none is all here, what there is at each."""
-        shortlist = self.shortlist(job, crib)
-        return list(shortlist.ways[:1]) or super().ways(job, crib)
+        ways = self.shortlist(job, crib).ways
+        return [first_choice(ways)] if ways else super().ways(job, crib)
 
     def shortlist(self, job: Job, crib: PlanCrib) -> Shortlist:
         """The collets that hold the job now, best first, cut to what is told."""
@@ -90,6 +90,17 @@ class Collet(HoldingMethod):
 
 
 COLLET = Collet()
+
+
+def first_choice(ways: Sequence[Way]) -> Way:
+    """Of the collets that hold a job, best first, the one to take: where the first is not known to meet the TIR that
+    is asked, one that is sure to hold and meets it; else, where the first misses it, one of which that is open."""
+    first = ways[0]
+    if first.job.runs_within is None or first.meets:
+        return first
+    sure = [way for way in ways if way.collet is not None and way.collet.verdict is not Verdict.MEASURE_FIRST]
+    wanted = (True, None) if first.meets is False else (True,)
+    return next((way for meets in wanted for way in sure if way.meets is meets), first)
 
 
 def _lacking(way: Way) -> list[str]:

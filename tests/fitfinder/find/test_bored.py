@@ -50,8 +50,16 @@ def test_a_reading_of_it_counts(chain):
 def test_cutting_tools_and_keys_are_no_way_to_hold(chain):
     factories.piece(Kind.TURNING_TOOL, shank=None)
     factories.piece(Kind.KEY, fits="D1-4")
-    factories.piece(Kind.STEP_COLLET, mount="5C", outside=("1/8", "2"))
 
     answer = ask(".4")
 
     assert (answer.grips, answer.verdict) == ((), "nothing")
+
+
+def test_a_step_collet_that_takes_the_stock_is_a_way_where_no_other_collet_is(chain):
+    factories.piece(Kind.STEP_COLLET, tag="S-1", mount="5C", outside=("1/8", "2"))
+
+    answer = ask(".4")
+
+    assert [grip.tags[-1] for grip in answer.grips] == ["S-1"]
+    assert answer.headline == "No collet here holds it. Turn the step of S-1 from A2 to it: it can only be opened."
