@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import hazards, lifting, limits
+from fitfinder.holding import bearings, grip_length, hazards, lifting, limits
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
-from fitfinder.holding.support import at_one_end
+from fitfinder.holding.support import at_one_end, with_center_for_a_short_grip
 from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import Hold, Way
 from inventory.measures.lengths import Length
@@ -41,13 +41,20 @@ def held(
     but: Iterable[Reason | None] = (),
 ) -> Way:
     """Work that is gripped at one end: with the way to what grips it, and what holds up the other end."""
-    job, pieces = start.job, (*hold.chain.links, hold.piece)
-    support = at_one_end(job, here, pieces)
-    parts = Parts(pieces=pieces) + support.first + parts + support.then
+    bearing = bearings.of_piece(hold.piece, hold.jaws, is_bored=start.by.is_bored)
+    job = grip_length.gripped_by(start.job, bearing) if start.by.grips_a_length else start.job
+    start, pieces = replace(start, job=job), (*hold.chain.links, hold.piece)
+    support, doubts = at_one_end(job, here, pieces), _doubts(hold.chain)
+    against, check = tuple(one for one in but if one), Parts()
+    if start.by.grips_a_length:
+        support = with_center_for_a_short_grip(support, job, here, pieces)
+        grip = grip_length.checked(job, bearing, is_propped=support.is_any)
+        check, against, doubts = grip.parts, against + grip.against, doubts + grip.untold
+    parts = Parts(pieces=pieces) + support.first + parts + check + support.then
     why_not = parts.why_not or (limits.not_through(job, pieces) if job.is_fed else None)
     if why_not:
         return start.refused(why_not)
-    way = replace(start, variant=variant, hold=hold, but=tuple(one for one in but if one), doubts=_doubts(hold.chain))
+    way = replace(start, variant=variant, hold=hold, but=against, doubts=doubts)
     after = (*limits.slide_in_the_way(job, here.lathe), *_by_the_compound(job))
     return put_together(way, here, parts, run=run, regrip=regrip, after=after)
 

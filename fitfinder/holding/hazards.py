@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from fitfinder.holding import lifting
+from fitfinder.holding import grip_length, lifting
 from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.job import in_tenths
 from fitfinder.holding.parts import Act
@@ -86,17 +86,27 @@ def _stick_out(way: Way) -> list[Caution]:
     ]
 
 
+_ONE_JAW = Fraction(1000)
+"""What a jaw may press with, in pounds: to say what a grip bears."""
+
+
 def _short_grip(way: Way) -> list[Caution]:
     out, gripped = way.job.stands_out, way.job.gripped
-    share = practice.grip("share of the stick-out, no center").least
-    if out is None or not way.by.grips_a_length or way.has(*PROPS) or Fraction(gripped.nm) >= share * out.nm:
+    if out is None or not way.by.grips_a_length or way.has(*PROPS) or not grip_length.is_short(way.job):
         return []
     return [
         Caution(
-            f"{named(gripped)} in of grip is short for {named(out)} in standing out: grip more, or bring up a center.",
+            f"{named(gripped)} in of grip is short for {named(out)} in standing out: grip more, or bring up a center."
+            f"{_rocks(way, gripped, out)}",
             COMMON,
         )
     ]
+
+
+def _rocks(way: Way, gripped: Length, out: Length) -> str:
+    jaws = way.hold.piece.jaws if way.hold is not None else None
+    force = grip_length.rocks_at(_ONE_JAW, grip=Fraction(gripped.nm), stick_out=Fraction(out.nm), jaws=jaws or 0)
+    return f" With {_ONE_JAW} lbf at each jaw {round(force)} lbf across its end rock it." if force is not None else ""
 
 
 def _unbalance(way: Way) -> list[Caution]:

@@ -50,6 +50,9 @@ class Job:
     length: Length | None = None
     stick_out: Length | None = None
     grip: Length | None = None
+    """How much there is to grip, as told."""
+    gripping: Length | None = None
+    """How much of it is held, worked out once what holds it is known."""
     weight_ug: int | None = None
     """As told; `weights` works it out where it is not."""
     material: Material | None = None
@@ -134,8 +137,8 @@ class Job:
 
     @property
     def gripped(self) -> Length:
-        """How much there is to grip: as told, else one diameter (common practice)."""
-        return self.grip or self.thickness
+        """How much is held; until what holds it is known as told, else one diameter (common practice)."""
+        return self.gripping or self.grip or self.thickness
 
     @property
     def stands_out(self) -> Length | None:
@@ -144,7 +147,7 @@ class Job:
             return self.stick_out
         if self.length is None:
             return None
-        return max(self.length - self.gripped, Length(0))
+        return max(self.length - (self.grip or self.gripped), Length(0))
 
     @property
     def diameters_out(self) -> Fraction | None:

@@ -105,6 +105,11 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     slots: int | None = None
     """Of a faceplate: how many there are for the tail of a dog."""
 
+    @property
+    def series(self) -> str | None:
+        """The code of its series, where it is a collet."""
+        return self.mounts_in.code if self.kind in COLLET_KINDS and self.mounts_in is not None else None
+
     def hole_for(self, needs: Length) -> Length | None:
         """The hole that decides whether a bar that needs so much passes this piece; None where that is open."""
         return self.through
@@ -157,6 +162,10 @@ class ColletOnHand(Piece, frozen=True, kw_only=True, gc=False):
     size: SizeOnHand
     stop_thread: bool | None = None
     """Whether a thread for a stop is cut in it, which narrows it; None where nobody looked."""
+
+    @property
+    def series(self) -> str | None:
+        return self.size.series
 
     def hole_for(self, needs: Length) -> Length | None:
         narrow, wide = self.size.passes_with_stop_thread, self.size.passes

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from fitfinder.arithmetic.bending import Held
-from fitfinder.holding import bending, limits
+from fitfinder.holding import bending, grip_length, limits
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.chains import Missing
@@ -36,6 +36,12 @@ class Support:
     first: Parts = Parts()
     then: Parts = Parts()
 
+    @property
+    def is_any(self) -> bool:
+        """Whether something holds it up, here or missing."""
+        both = self.first + self.then
+        return bool(both.pieces or both.missing)
+
 
 def at_one_end(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> Support:
     """For work that is gripped at one end by what these pieces lead to."""
@@ -48,6 +54,15 @@ def at_one_end(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> Support:
     if job.is_fed:
         return Support(then=by_a_steady(job, here, words))
     return _with_center(job, here, tuple(pieces), words)
+
+
+def with_center_for_a_short_grip(support: Support, job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> Support:
+    """With a center where nothing holds up work yet that is gripped too short to stand out freely, and one is here."""
+    if support.is_any or job.is_fed or not grip_length.is_thrown(job):
+        return support
+    out = job.stands_out or Length(0)
+    found = _with_center(job, here, tuple(pieces), f"{named(job.gripped)} in of grip for {named(out)} in standing out")
+    return found if found.then.pieces and not found.then.missing else support
 
 
 def at_both_ends(job: Job, here: CribAtLathe) -> Parts:

@@ -64,6 +64,8 @@ class HoldingMethod(ABC):
     """Then nothing stands out that could bend or be thrown."""
     grips_a_length: ClassVar[bool] = True
     """Whether too short a grip could let go."""
+    is_bored: ClassVar[bool] = False
+    """Whether what grips the work is bored to it first."""
     throw_by: ClassVar[ThrowBy] = ThrowBy.DIALLING
     indicated: ClassVar[str] = "on the work close to what grips it"
     """Where the indicator is put."""
@@ -232,6 +234,16 @@ class Way:
         if not self.can or self.effort is None:
             return None
         return self.effort.total(parts=self.job.parts, setups=self.job.setups)
+
+    @property
+    def grip(self) -> Length | None:
+        """How much of the work is held; None where nothing grips it along a length, or what does is not known."""
+        return self.job.gripping if self.can else None
+
+    @property
+    def stick_out(self) -> Length | None:
+        """How far it stands out of its grip; None as for the grip, or where the length is not told."""
+        return self.job.stands_out if self.grip is not None else None
 
     @property
     def weight(self) -> Weight | None:

@@ -102,6 +102,7 @@ def numbers(way: Way) -> list[SheetNumber]:
         SheetNumber("Parts", str(job.parts)),
         SheetNumber("Set-ups", str(job.setups)),
         *_truth(way, way.runout),
+        *_grip(way),
         *_length(way),
         *_weight(way),
         *_speed(way),
@@ -126,6 +127,11 @@ def _length(way: Way) -> Iterator[SheetNumber]:
             yield SheetNumber("Between centers", f"{shown(job.length)}, {job.thicknesses(job.slenderness)}")
     elif job.stands_out is not None and job.diameters_out is not None and job.stands_out.nm > 0:
         yield SheetNumber("Stands out", f"{shown(job.stands_out)}, {job.thicknesses(job.diameters_out)}")
+
+
+def _grip(way: Way) -> Iterator[SheetNumber]:
+    if way.grip is not None:
+        yield SheetNumber("Gripped", f"{shown(way.grip)}{'' if way.job.grip is not None else ', assumed'}")
 
 
 def _weight(way: Way) -> Iterator[SheetNumber]:

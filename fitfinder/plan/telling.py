@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from fitfinder.holding import grip_length
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.truth import BetweenSetups
 from fitfinder.holding.way import Way
@@ -42,6 +43,8 @@ def _way_json(way: Way) -> dict[str, Any]:
         "minutes": None if way.minutes is None else float(round(way.minutes, 2)),
         "reasons": [str(reason) for reason in _reasons(way)],
         "cautions": [{"text": caution.text, "source": caution.source} for caution in way.cautions],
+        "grip": length_json(way.grip),
+        "stick_out": length_json(way.stick_out),
         "weight": _weight_json(way),
     }
 
@@ -50,6 +53,8 @@ def _reasons(way: Way) -> Iterator[Reason | BetweenSetups]:
     yield from (*way.but, *way.reasons)
     if way.between is not None:
         yield way.between
+    if (assumed := grip_length.told(way.job)) is not None:
+        yield assumed
     yield from way.doubts
 
 

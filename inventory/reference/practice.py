@@ -1,4 +1,4 @@
-"""Working figures of workholding: run-out to expect, minutes, stick-out, grip, the numbers of cautions.
+"""Working figures of workholding: run-out to expect, minutes, stick-out, the numbers of cautions.
 
 Almost all are habit of the trade. Minutes above all are there to be replaced by a shop's own.
 """
@@ -73,18 +73,13 @@ def stick_out(method: str) -> WorkingNumber:
     return _numbers()["stick-out", method]
 
 
-def grip(method: str) -> WorkingNumber:
-    """How much to grip, in diameters or as a share as `unit` tells: `chuck`, `ER collet` …"""
-    return _numbers()["grip", method]
-
-
 def caution(method: str) -> WorkingNumber:
     """The number in a caution: `lift alone`, `jaw outside the body` …"""
     return _numbers()["caution", method]
 
 
 def figure(topic: str, method: str) -> WorkingLength | WorkingNumber:
-    """The figure of a topic (`run-out`, `time`, `stick-out`, `grip`, `caution`, `bar`, `taper`, `center`,
+    """The figure of a topic (`run-out`, `time`, `stick-out`, `caution`, `bar`, `taper`, `center`,
     `which collet`).
 
     Raises KeyError, as the functions above do, where there is none.

@@ -8,7 +8,6 @@ import math
 
 import pytest
 
-from inventory.measures.lengths import Length
 from inventory.reference.holding import figure, value
 from tests.outside.accepted.ranges import accepted, takes
 
@@ -111,15 +110,6 @@ def test_what_is_gripped_anew_on_the_same_surface_can_be_off_by_both_errors():
 def test_a_third_of_the_grip_is_left_at_the_marked_speed():
     # DIN 6386 and EN 1550, from memory.
     assert value("speed.grip_left_at_mark") * 3 == 1
-
-
-# DIN 6499 form B, mm (read in two public listings of the dimensions).
-ER_LENGTHS = {"ER11": "18", "ER16": "27.5", "ER20": "31.5", "ER25": "34", "ER32": "40", "ER40": "46"}
-
-
-@pytest.mark.parametrize("code", ER_LENGTHS)
-def test_an_er_collet_is_as_long_as_the_standard_has_it(code):
-    assert figure(f"collet.length.{code}").length == Length.mm(ER_LENGTHS[code])
 
 
 @pytest.mark.parametrize("row", accepted("holding"), ids=lambda row: row["key"])

@@ -1,28 +1,15 @@
 """What work weighs, against handbook densities, solid geometry and a sum over thin slices."""
 
 from fractions import Fraction
-from math import isclose, pi, sqrt
+from math import pi, sqrt
 
 import numpy as np
 import pytest
 
 from fitfinder.holding import weights
 from inventory.measures.lengths import Length, parse
-from inventory.reference.materials import Material
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding.small_shop import job
-
-KG_PER_M3 = {
-    # Handbook values, as machinist's references print them.
-    Material.STEEL: 7850, Material.STAINLESS: 8000, Material.CAST_IRON: 7200, Material.ALUMINIUM: 2700,
-    Material.BRASS: 8500, Material.BRONZE: 8800, Material.COPPER: 8960, Material.TITANIUM: 4510, Material.ACETAL: 1420,
-}  # fmt: skip
-
-
-@pytest.mark.parametrize(("material", "density"), KG_PER_M3.items())
-def test_a_density_is_that_of_the_handbooks(material, density):
-    # Micrograms to the cubic nanometre are 10^18 kg to the cubic metre.
-    assert isclose(float(material.density * 10**18), density, rel_tol=0.001)
 
 
 def weight(size, *, length, **texts):

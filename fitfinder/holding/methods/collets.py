@@ -24,14 +24,16 @@ from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold, HoldingMethod, Way
 from inventory.measures.lengths import Length, named, nominal
-from inventory.reference import practice
+from inventory.reference import holding
 from inventory.reference.kinds import Kind
 
 
 class Shortlist(NamedTuple):
-    """The collets that hold a job, how many more do, and those that would and cannot be used now."""
+    """The collets that hold a job, those that lack something beside them or are gripped too short, how many more hold
+    it, and those that would and cannot be used now."""
 
     ways: tuple[Way, ...] = ()
+    lacking: tuple[Way, ...] = ()
     more: int = 0
     left_out: tuple[LeftOut, ...] = ()
 
@@ -50,8 +52,8 @@ class Collet(HoldingMethod):
 
     def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
         """By the best of all collets on all lathes; where none is all here, what there is at each."""
-        ways = self.shortlist(job, crib).ways
-        return [first_choice(ways)] if ways else super().ways(job, crib)
+        found = self.shortlist(job, crib)
+        return [first_choice(found.ways)] if found.ways else [*found.lacking, *super().ways(job, crib)]
 
     def shortlist(self, job: Job, crib: PlanCrib) -> Shortlist:
         """The collets that hold the job now, best first, cut to what is told."""
@@ -67,9 +69,10 @@ class Collet(HoldingMethod):
             if all(grip in ways for grip in best):
                 break
             ways |= {grip: self._of(job, crib, grip) for grip in best if grip not in ways}
-        left_out += [collet_choice.without(grip.piece, _lacking(way)) for grip, way in ways.items() if not way.is_here]
+        lacking = {grip: way for grip, way in ways.items() if not way.is_here}
+        left_out += [collet_choice.without(grip.piece, _lacking(way)) for grip, way in lacking.items()]
         told = sorted((ways[grip] for grip in best), key=lambda way: bool(way.but))
-        return Shortlist(tuple(told), more, tuple(left_out))
+        return Shortlist(tuple(told), tuple(lacking.values()), more, tuple(left_out))
 
     def make_dos(self, job: Job, crib: PlanCrib) -> tuple[Way, ...]:
         """Round collets that hold flats by their corners, best first."""
@@ -259,7 +262,7 @@ def _shallow(job: Job, piece: Piece) -> Reason | None:
     if job.length is None or job.length <= depth:
         return None
     out = job.length - depth
-    if Fraction(depth.nm) >= practice.grip("share of the stick-out, no center").least * out.nm:
+    if Fraction(depth.nm) >= holding.value("grip.share_of_stickout") * out.nm:
         return None
     return Reason(f"its step is {named(depth)} in deep, short for {named(out)} in standing out", needs=out, has=depth)
 

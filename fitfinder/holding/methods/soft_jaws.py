@@ -22,6 +22,7 @@ from inventory.reference.kinds import JawKind, Kind
 
 class SoftJaws(HoldingMethod):
     name = Method.SOFT_JAWS
+    is_bored = True
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe) or not_bored_round(job, "soft jaws") or no_scroll(job)

@@ -23,6 +23,7 @@ WALL = Length.inches("1/4")
 
 class SplitBushing(HoldingMethod):
     name = Method.SPLIT_BUSHING
+    is_bored = True
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe) or not_bored_round(job, "a split bushing") or no_scroll(job)

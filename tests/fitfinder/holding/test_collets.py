@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from inventory.measures.lengths import Length
-from inventory.reference import practice
+from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
@@ -86,7 +86,7 @@ def test_a_step_collet_takes_short_work_of_its_range(size, here):
 
 @pytest.mark.parametrize(("more", "is_short"), [("0", False), ("0.001", True)])
 def test_a_step_that_is_shallow_for_the_work_speaks_against_it(more, is_short):
-    share = practice.grip("share of the stick-out, no center").least
+    share = holding.value("grip.share_of_stickout")
     work = job("1-1/2", length=small_shop.inches(DEPTH * (1 + 1 / share), more))
 
     assert bool(way("collet", work, on_hand.closer(), step_collet()).but) is is_short

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from inventory.measures import masses
 from inventory.measures.lengths import parse
-from inventory.reference import practice
+from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
@@ -88,7 +88,7 @@ def test_a_threaded_nose_is_told_and_a_camlock_is_not():
 
 @pytest.mark.parametrize(("times", "warned"), [("1", False), ("0.9", True)])
 def test_a_grip_of_too_small_a_share_of_the_stick_out_is_short(times, warned):
-    share = practice.grip("share of the stick-out, no center").least
+    share = holding.value("grip.share_of_stickout")
     asked = job("1.5", stick_out="3", grip=small_shop.inches(3 * share * Fraction(times)))
 
     assert any("short for" in text for text in texts("universal chuck", asked, on_hand.chuck(max_rpm=2000))) is warned

@@ -99,7 +99,8 @@ def test_the_sums_that_help_at_the_lathe_stand_with_the_ways_that_need_them(meth
 
 def test_work_shorter_than_its_grip_stands_out_by_nothing_and_nothing_is_said():
     words = [
-        number.words for number in sheet.numbers(way("universal chuck", job("1-1/2", length="3/4"), on_hand.chuck()))
+        number.words
+        for number in sheet.numbers(way("universal chuck", job("1-1/2", length="3/4", grip="3/4"), on_hand.chuck()))
     ]
 
     assert "Stands out" not in words

@@ -1,0 +1,86 @@
+"""What holds work along its axis and how long that is: the jaws of a chuck, a bore, the bearing of a collet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+from fractions import Fraction
+from functools import cache
+from itertools import pairwise
+
+from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
+from inventory.measures.lengths import Length
+from inventory.reference import holding
+from inventory.reference.bodies import Closing, Dimension, bodies
+from inventory.reference.kinds import Kind
+
+
+class Bite(Enum):
+    """By which rule a grip is long enough."""
+
+    JAWS = auto()
+    BORED = auto()
+    """Jaws or a bushing, bored to the work."""
+    DRAW_IN = auto()
+    """A collet that is drawn in."""
+    NUT = auto()
+    """A collet that a nut closes: ER."""
+    OTHER = auto()
+
+
+@dataclass(frozen=True)
+class Bearing:
+    """What holds the work along its axis. `length` is None where it is not known; it `is_typical` where nobody entered
+    it."""
+
+    by: Bite
+    length: Length | None = None
+    is_typical: bool = True
+    of: str = ""
+    """The tag of the piece, or the code of its series."""
+
+
+def of_jaws(chuck: Piece, jaws: JawsOnHand | None, *, is_bored: bool = False) -> Bearing:
+    """By these jaws, or by those that are in the chuck."""
+    entered = jaws.jaw_length if jaws is not None and not jaws.is_in else chuck.jaw_length
+    by = Bite.BORED if is_bored else Bite.JAWS
+    across = chuck.body or chuck.outside_largest
+    typical = None if across is None else typical_jaw_length(across)
+    return Bearing(by, entered or typical, is_typical=entered is None, of=chuck.tag)
+
+
+def of_piece(piece: Piece, jaws: JawsOnHand | None = None, *, is_bored: bool = False) -> Bearing:
+    """Of what holds the work."""
+    if piece.kind in CHUCK_KINDS:
+        return of_jaws(piece, jaws, is_bored=is_bored)
+    if piece.kind == Kind.STEP_COLLET:
+        return Bearing(Bite.OTHER, piece.step_depth, is_typical=False, of=piece.tag)
+    return of_series(piece.series or "")
+
+
+@cache
+def of_series(code: str) -> Bearing:
+    """Of the collets of a series."""
+    drawn = holding.maybe(f"collet.bearing.{code}")
+    if drawn is not None:
+        return Bearing(Bite.DRAW_IN, drawn.length, of=code)
+    body = next((one for one in bodies() if one.code == code), None)
+    closing = body.figure(Dimension.CLOSING) if body is not None else None
+    whole = body.figure(Dimension.LENGTH) if body is not None else None
+    if closing is None or whole is None or closing.value is not Closing.NUT:
+        return Bearing(Bite.OTHER)
+    assert isinstance(whole.value, Length)
+    return Bearing(Bite.NUT, whole.value, of=code)
+
+
+def typical_jaw_length(body: Length) -> Length:
+    """How long the step or face of a jaw is that touches the work, by the size of the chuck; between the sizes of the
+    table by what lies between, beyond them as at its ends."""
+    table = [(size, holding.length(f"jaw.step_length.{size}in")) for size in (4, 6, 8, 10, 12)]
+    inches = Fraction(body.nm, Length.inches(1).nm)
+    if inches <= table[0][0]:
+        return table[0][1]
+    for (low, short), (high, long) in pairwise(table):
+        if inches <= high:
+            return Length(int(short.nm + (long.nm - short.nm) * (inches - low) / (high - low)))
+    return table[-1][1]

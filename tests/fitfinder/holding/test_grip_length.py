@@ -1,0 +1,221 @@
+"""How much of the work is held, and whether that is enough for jaws, soft jaws and each kind of collet."""
+
+from fractions import Fraction
+
+import pytest
+from msgspec.structs import replace
+
+from fitfinder.holding import bearings, grip_length
+from inventory.measures.lengths import parse
+from tests.fitfinder import on_hand
+from tests.fitfinder.holding import small_shop
+from tests.fitfinder.holding.small_shop import job, way, words
+
+ER32 = {"series": "ER32", "passes": "20 mm", "typical": "0.0004"}
+
+
+def in_chuck(asked, *more, **fields):
+    return way("universal chuck", asked, on_hand.chuck(max_rpm=2000, **fields), *more)
+
+
+def in_5c(grip, *more, **texts):
+    asked = job("3/4", length="2", grip=grip, **texts)
+    return way("collet", asked, on_hand.closer(), on_hand.collet("3/4"), *more)
+
+
+def in_er(grip):
+    asked = job("3/4", length="3", grip=grip)
+    return way("collet", asked, on_hand.collet_chuck(), on_hand.drawbar(), on_hand.collet("3/4", **ER32))
+
+
+# How much is held.
+
+
+@pytest.mark.parametrize(
+    ("texts", "chuck", "grip"),
+    [
+        ({"length": "6"}, {}, "1"),  # as much as it is thick
+        ({"length": "2.4"}, {}, "0.8"),  # a third of it
+        ({"length": "6"}, {"jaw_length": parse("0.7")}, "0.7"),  # what the jaws touch
+        ({"length": "6", "grip": "0.6"}, {}, "0.6"),  # as told
+        ({"length": "6", "grip": "3"}, {"jaw_length": parse("1-1/4")}, "1-1/4"),  # no more than the jaws touch
+        ({"length": "6", "stick_out": "5.5"}, {}, "0.5"),  # what is not to stand out
+        ({}, {}, "1"),
+    ],
+)
+def test_a_grip_is_as_told_or_the_least_of_thickness_jaws_and_a_third_of_the_work(texts, chuck, grip):
+    assert in_chuck(job("1", **texts), **chuck).grip == parse(grip)
+
+
+def test_what_was_assumed_is_said_and_what_was_told_is_not():
+    assert str(grip_length.told(in_chuck(job("1", length="3")).job)) == "1 in of grip assumed"
+    assert grip_length.told(in_chuck(job("1", length="3", grip="1")).job) is None
+    assert "it decides here" in str(grip_length.told(in_chuck(job("1", length="1.5")).job))
+
+
+def test_what_stands_out_follows_from_what_is_held():
+    assert in_chuck(job("2", length="6"), jaw_length=parse("1-1/4")).stick_out == parse("4.75")
+
+
+def test_a_faceplate_and_centers_grip_nothing_along_the_work():
+    for method in ("faceplate", "between centers"):
+        found = way(method, job("1", length="3"), *small_shop.CENTERED)
+        assert (found.grip, found.stick_out) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("body", "length"),
+    [("3", "0.75"), ("4", "0.75"), ("6", "1"), ("7", "1.125"), ("8", "1.25"), ("12", "1.75"), ("15", "1.75")],
+)
+def test_jaws_that_nobody_measured_are_as_long_as_those_of_chucks_of_that_size(body, length):
+    assert bearings.typical_jaw_length(parse(body)) == parse(length)
+
+
+def test_the_jaws_that_have_to_go_in_have_a_length_of_their_own():
+    chuck = on_hand.chuck(jaw_length=parse("1"))
+    jaws = replace(small_shop.soft_jaws(chuck), jaw_length=parse("2"))
+
+    assert bearings.of_jaws(chuck, jaws).length == parse("2")
+    assert bearings.of_jaws(chuck, replace(jaws, is_in=True)).length == parse("1")
+    assert bearings.of_jaws(chuck, None).length == parse("1")
+
+
+# Jaws.
+
+
+@pytest.mark.parametrize(
+    ("grip", "can", "is_short"), [("1", True, False), ("0.9", True, True), ("0.6", True, True), ("0.599", False, False)]
+)
+def test_jaws_want_a_third_of_what_stands_out_and_refuse_below_a_fifth(grip, can, is_short):
+    found = in_chuck(job("1-1/2", stick_out="3", grip=grip))
+
+    assert found.can is can
+    assert any("is short for" in caution.text for caution in found.cautions) is is_short
+
+
+def test_the_refusal_tells_what_there_is_and_what_it_would_take():
+    found = in_chuck(job("1-1/2", stick_out="3", grip="0.3")).why_not
+
+    assert str(found) == (
+        "0.3000 in of grip for 3 in standing out is less than a fifth: grip more, or bring up a center"
+    )
+    assert (found.needs, found.has) == (parse("0.6"), parse("0.3"))
+
+
+def test_too_short_a_grip_gets_a_center_where_one_is_here():
+    asked = job("1-1/2", length="3.4", grip="0.4")
+    found = in_chuck(asked, small_shop.center(tag="N-2"))
+
+    assert "N-2" in found.tags
+    assert not in_chuck(asked).can
+    assert not in_chuck(job("1-1/2", length="3.4", grip="0.4", fed="yes"), small_shop.center(), through="2").can
+
+
+@pytest.mark.parametrize(("grip", "is_against"), [("0.5", False), ("0.499", True)])
+def test_with_a_center_a_quarter_of_the_thickness_is_enough_to_drive(grip, is_against):
+    found = in_chuck(job("2", length="10", grip=grip), small_shop.center())
+
+    assert found.can
+    assert any("hardly drives" in text for text in words(found.but)) is is_against
+
+
+def test_jaws_that_nobody_measured_are_never_a_reason_to_refuse():
+    # Those of a chuck of 6 in are an inch long by the table.
+    heavy = job("5", length="14")
+
+    assert in_chuck(heavy).can
+    assert any("less than a fifth" in text for text in words(in_chuck(heavy).but))
+    assert not in_chuck(heavy, jaw_length=parse("1")).can
+
+
+def test_a_short_grip_is_told_with_the_force_that_rocks_it():
+    (text,) = (one.text for one in in_chuck(job("2", stick_out="4", grip="1")).cautions if "is short for" in one.text)
+
+    assert "With 1000 lbf at each jaw 192 lbf across its end rock it." in text
+
+
+# What is bored.
+
+
+@pytest.mark.parametrize("method", ["soft jaws", "split bushing"])
+@pytest.mark.parametrize(
+    ("size", "grip", "is_against"), [("1", "1/4", False), ("1", "0.249", True), ("2", "0.29", True)]
+)
+def test_what_is_bored_grips_a_quarter_inch_and_a_seventh_of_the_size(method, size, grip, is_against):
+    chuck = on_hand.chuck()
+    found = way(method, job(size, length="1", grip=grip), chuck, jaw_sets=[small_shop.soft_jaws(chuck)])
+
+    assert found.can
+    assert any("short for what is bored" in text for text in words(found.but)) is is_against
+
+
+# Collets.
+
+
+@pytest.mark.parametrize(
+    ("grip", "can", "here", "is_against"),
+    [
+        ("0.5", True, True, False),  # two thirds of the bearing of a 5C
+        ("0.499", True, False, True),
+        ("0.25", True, False, True),  # a third
+        ("0.2499", False, False, False),
+    ],
+)
+def test_a_draw_in_collet_wants_two_thirds_of_its_bearing_or_a_plug(grip, can, here, is_against):
+    found = in_5c(grip)
+
+    assert (found.can, found.is_here, bool(found.but)) == (can, here, is_against)
+
+
+def test_the_plug_is_a_step_and_is_missing():
+    found = in_5c("0.4")
+
+    assert words(found.missing) == ("a plug of 3/4 in, within 0.0005 in, to go behind the work",)
+    assert any("plug of 3/4 in" in step.do for step in found.steps)
+
+
+@pytest.mark.parametrize(
+    ("grip", "can", "is_against", "is_promised"),
+    [
+        ("40 mm", True, False, True),
+        ("39 mm", True, False, False),
+        ("26.67 mm", True, False, False),
+        ("26.66 mm", True, True, True),
+        ("20 mm", True, True, True),
+        ("19.9 mm", False, False, True),
+    ],
+)
+def test_an_er_collet_wants_its_whole_bore_for_truth_and_half_of_it_at_least(grip, can, is_against, is_promised):
+    found = in_er(grip)
+
+    assert (found.can, bool(found.but)) == (can, is_against)
+    assert any("promise nothing" in text for text in words(found.reasons)) is not is_promised
+
+
+@pytest.mark.parametrize(("length", "is_asked"), [("1.5", False), ("1.4", True)])
+def test_short_work_in_a_collet_is_asked_for_its_grip_and_not_refused(length, is_asked):
+    found = way("collet", job("3/4", length=length), on_hand.closer(), on_hand.collet("3/4"))
+
+    assert found.is_here
+    assert any("tell how much there is to grip" in text for text in words(found.doubts)) is is_asked
+
+
+def test_without_a_length_a_collet_grips_by_all_that_it_has():
+    found = way("collet", job("1/4"), on_hand.closer(), on_hand.collet("1/4"))
+
+    assert (found.grip, found.doubts) == (parse("3/4"), ())
+
+
+def test_a_series_whose_bearing_nobody_knows_is_never_short():
+    assert bearings.of_series("XYZ").length is None
+
+
+def test_what_turns_the_work_in_its_jaws_grows_with_the_diameter_that_is_cut():
+    at_grip = grip_length.jaw_forces_needed(Fraction(50))
+
+    assert grip_length.jaw_forces_needed(Fraction(50), cut_at=Fraction(2)) == 2 * at_grip
+    assert grip_length.jaw_forces_needed(Fraction(50), is_serrated=True) < at_grip
+
+
+def test_a_number_of_jaws_without_a_factor_has_no_force():
+    assert grip_length.rocks_at(Fraction(1000), grip=Fraction(1), stick_out=Fraction(3), jaws=5) is None
