@@ -21,9 +21,10 @@ from fitfinder.holding.method import Method
 from fitfinder.holding.methods.collets import COLLET, first_choice
 from fitfinder.holding.methods.jaws import unusable_chucks
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.preference import best_first
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome, Verdict
-from fitfinder.holding.way import Way, best_first
+from fitfinder.holding.way import Way
 from fitfinder.holding.ways import WAYS
 from inventory.measures.lengths import Length
 

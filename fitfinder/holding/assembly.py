@@ -91,11 +91,19 @@ def put_together(
         missing=(*parts.missing, *without_key),
         runout=run,
         regrip=regrip,
-        effort=parts.effort,
         reasons=(*parts.reasons, *after, *lifting.asked_material(way.weight)),
         steps=_held_up_first(parts.steps, lifting.held_up(way.weight)),
     )
-    return replace(full, cautions=hazards.for_way(full))
+    return replace(full, effort=parts.effort + _hoisting(full, here), cautions=hazards.for_way(full))
+
+
+def _hoisting(way: Way, here: CribAtLathe) -> Effort:
+    """What is put on or taken off and is too heavy for one person costs more than its change; the work weighs the same
+    in every way."""
+    changed = lifting.lifted((piece for piece in way.pieces if not way.has_on(piece)), way.off, None)
+    if all(one.lift is lifting.Lift.ALONE for one in changed):
+        return Effort()
+    return Effort(fit=here.minutes.of("hoist, to change what is heavy"))
 
 
 def _held_up_first(steps: tuple[SetupStep, ...], held_up: tuple[SetupStep, ...]) -> tuple[SetupStep, ...]:

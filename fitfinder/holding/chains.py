@@ -72,6 +72,11 @@ class Missing(Struct, frozen=True):
         away = "; ".join(f"{piece.tag} is {piece.why_not}" for piece in self.away[:MOST_AWAY])
         return f"{self.why}: {away}" if self.why and away else self.why or away
 
+    @property
+    def can_be_fetched(self) -> bool:
+        """Whether all that is to be done is to ask the person who has it."""
+        return any(piece.is_lent for piece in self.away)
+
     def wanted_by(self, piece: Piece) -> Missing:
         """The same, said of the piece that lacks it."""
         return Missing(f"{self.why} for {piece.tag}", self.away)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import Enum, auto
+from enum import Enum, IntEnum, auto
 from fractions import Fraction
 from typing import ClassVar
 
@@ -53,6 +52,16 @@ class ThrowBy(Enum):
     SECOND_CENTERS = auto()
 
 
+class UsedUp(IntEnum):
+    """What a way leaves less of than there was."""
+
+    NOTHING = 0
+    JAWS = 1
+    """Soft jaws, which are bored again and again."""
+    BLANK = 2
+    """A blank, which can only be opened further, or a ring of stock."""
+
+
 class HoldingMethod(ABC):
     """A way to hold as such, whatever the job: a row of the table in `ways.py`."""
 
@@ -66,6 +75,7 @@ class HoldingMethod(ABC):
     """Whether too short a grip could let go."""
     is_bored: ClassVar[bool] = False
     """Whether what grips the work is bored to it first."""
+    uses_up: ClassVar[UsedUp] = UsedUp.NOTHING
     throw_by: ClassVar[ThrowBy] = ThrowBy.DIALLING
     indicated: ClassVar[str] = "on the work close to what grips it"
     """Where the indicator is put."""
@@ -265,25 +275,3 @@ class Way:
         """The lowest marked maximum in the chain and what it stands on."""
         marked = [(piece.max_rpm, piece) for piece in self.pieces if piece.max_rpm is not None]
         return min(marked, key=lambda pair: pair[0], default=None)
-
-
-_TRUTH_ORDER = {True: 0, None: 1, False: 2}
-_NEVER = Fraction(10**9)
-
-
-def best_first(ways: Iterable[Way]) -> list[Way]:
-    """Those that can before those that cannot; here before not here; true enough; with nothing against it; then the
-    fewest minutes. What is alike in all of it keeps its order."""
-    return sorted(ways, key=_rank)
-
-
-def _rank(way: Way) -> tuple[bool, bool, int, int, bool, bool, Fraction]:
-    return (
-        not way.can,
-        not way.is_here,
-        _TRUTH_ORDER[way.true_enough],
-        len(way.missing),
-        bool(way.but),
-        bool(way.doubts),
-        _NEVER if way.minutes is None else way.minutes,
-    )

@@ -11,7 +11,8 @@ from fitfinder.holding.efforts import quicker_from
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Reason
-from fitfinder.holding.way import Way, best_first
+from fitfinder.holding.preference import best_first
+from fitfinder.holding.way import Way
 from fitfinder.holding.ways import WAYS
 
 MOST_CROSSINGS = 3

@@ -15,7 +15,7 @@ from fitfinder.holding.methods.jaws import Grasp, by_jaws, hold_by, no_scroll, n
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import JawsOnHand
 from fitfinder.holding.truth import Regrip, trued
-from fitfinder.holding.way import Hold, HoldingMethod, Way
+from fitfinder.holding.way import Hold, HoldingMethod, UsedUp, Way
 from inventory.measures.lengths import named
 from inventory.reference.kinds import JawKind, Kind
 
@@ -23,6 +23,7 @@ from inventory.reference.kinds import JawKind, Kind
 class SoftJaws(HoldingMethod):
     name = Method.SOFT_JAWS
     is_bored = True
+    uses_up = UsedUp.JAWS
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe) or not_bored_round(job, "soft jaws") or no_scroll(job)

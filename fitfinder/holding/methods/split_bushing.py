@@ -14,7 +14,7 @@ from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS
 from fitfinder.holding.stock import Band
 from fitfinder.holding.truth import Regrip, trued
-from fitfinder.holding.way import HoldingMethod, Way
+from fitfinder.holding.way import HoldingMethod, UsedUp, Way
 from inventory.measures.lengths import Length, named
 
 WALL = Length.inches("1/4")
@@ -24,6 +24,7 @@ WALL = Length.inches("1/4")
 class SplitBushing(HoldingMethod):
     name = Method.SPLIT_BUSHING
     is_bored = True
+    uses_up = UsedUp.BLANK
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe) or not_bored_round(job, "a split bushing") or no_scroll(job)

@@ -1,0 +1,110 @@
+"""The order that a practitioner tries ways in, the same for Find and for the plan, on one lathe and over all of them.
+
+1. A way that can hold the job before one that cannot, and what is all here before what is not: of that first what a
+   colleague has, which is fetched. What nothing is in doubt of goes before what a detail decides that nobody filled in.
+2. Safe: nothing leads whose caution forbids the cut.
+3. True enough, where a run-out was asked: known to be, typically, open, missed. With nothing asked truth tells nothing
+   apart.
+4. What nothing speaks against. A blank that is bored and a bushing that is made are for when nothing else will do, as
+   they use something up; dialling in is for a shape, a throw or a run-out that calls for it, so a universal chuck that
+   holds the work goes before it, mounted or not.
+5. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
+6. The least used up, the fewest pieces to fetch, what is good before what is worn, the truest.
+
+What is alike in all of it keeps its order. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import IntEnum
+from fractions import Fraction
+from typing import NamedTuple
+
+from fitfinder.holding.lifting import Lift
+from fitfinder.holding.pieces import ColletOnHand
+from fitfinder.holding.runout import MEASURED
+from fitfinder.holding.way import UsedUp, Way
+from inventory.reference.kinds import Kind
+
+_NEVER = Fraction(10**9)
+_OPENED = frozenset({Kind.MACHINABLE_COLLET, Kind.STEP_COLLET})
+
+
+class Truth(IntEnum):
+    """How sure it is that a way runs within what was asked."""
+
+    KNOWN = 0
+    TYPICAL = 1
+    OPEN = 2
+    MISSED = 3
+
+
+class Rank(NamedTuple):
+    """Where a way stands; less is better, and what comes first counts first."""
+
+    cannot: bool
+    is_away: bool
+    to_be_bought: int
+    """What is missing and nobody has either."""
+    missing: int
+    is_doubted: bool
+    is_forbidden: bool
+    truth: Truth
+    has_against: bool
+    is_dialled_for_nothing: bool
+    lift: Lift
+    minutes: Fraction
+    used_up: UsedUp
+    to_fetch: int
+    worn: int
+    known_tir: int
+
+
+def best_first(ways: Iterable[Way]) -> list[Way]:
+    return sorted(ways, key=rank)
+
+
+def rank(way: Way) -> Rank:
+    used_up = used_up_by(way)
+    return Rank(
+        cannot=not way.can,
+        is_away=not way.is_here,
+        to_be_bought=sum(1 for missing in way.missing if not missing.can_be_fetched),
+        missing=len(way.missing),
+        is_doubted=bool(way.doubts),
+        is_forbidden=any(caution.forbids for caution in way.cautions),
+        truth=truth_of(way),
+        has_against=bool(way.but) or used_up is UsedUp.BLANK,
+        is_dialled_for_nothing=way.by.is_dialled_in and not _calls_for_dialling(way),
+        lift=way.lift,
+        minutes=_NEVER if way.minutes is None else way.minutes,
+        used_up=used_up,
+        to_fetch=sum(1 for piece in way.pieces if not way.has_on(piece) and not piece.is_with_asker),
+        worn=sum(1 for piece in way.pieces if not piece.is_good),
+        known_tir=0 if way.runout is None else way.runout.known.nm,
+    )
+
+
+def truth_of(way: Way) -> Truth:
+    """KNOWN where nothing was asked."""
+    if (way.job.runs_within if way.job.setups == 1 else way.job.tir) is None:
+        return Truth.KNOWN
+    if way.true_enough is None:
+        return Truth.OPEN
+    if not way.true_enough:
+        return Truth.MISSED
+    return Truth.KNOWN if way.tir_basis == MEASURED else Truth.TYPICAL
+
+
+def used_up_by(way: Way) -> UsedUp:
+    piece = way.hold.piece if way.hold is not None else None
+    if piece is not None and piece.kind in _OPENED and not isinstance(piece, ColletOnHand):
+        return UsedUp.BLANK
+    return way.by.uses_up
+
+
+def _calls_for_dialling(way: Way) -> bool:
+    """Whether the work has an axis or a shape that nothing centers by itself."""
+    job = way.job
+    return job.throw is not None or job.is_irregular or job.other_side is not None

@@ -1,0 +1,150 @@
+"""Which of several ways leads: the order that a practitioner tries them in."""
+
+from dataclasses import replace
+
+import pytest
+
+from fitfinder.holding import preference
+from fitfinder.holding.cautions import Caution
+from fitfinder.holding.preference import Truth
+from inventory.measures import masses
+from inventory.reference.kinds import Kind
+from tests.fitfinder import on_hand
+from tests.fitfinder.holding import small_shop
+from tests.fitfinder.holding.small_shop import CENTERED, job, way
+
+LATHE = small_shop.lathe()
+
+
+def led(asked, *pieces, **fields):
+    return small_shop.lead(asked, *pieces, lathes=(LATHE,), **fields).method
+
+
+def mounted(make, **fields):
+    return make(mounted_on=LATHE.id, **fields)
+
+
+def weighing(pounds):
+    return pounds * masses.UG_PER_LB
+
+
+def test_with_nothing_asked_the_universal_that_is_on_leads():
+    pieces = [mounted(on_hand.chuck), on_hand.independent_chuck(), on_hand.closer(), on_hand.collet("1")]
+
+    assert led(job("1", parts=3), *pieces, *CENTERED) == "universal chuck"
+
+
+def test_a_universal_that_has_to_go_on_leads_over_a_mounted_one_that_is_dialled_in():
+    assert led(job("1"), on_hand.chuck(), mounted(on_hand.independent_chuck)) == "universal chuck"
+
+
+def test_a_collet_whose_closer_is_on_leads_over_a_universal_that_has_to_go_on():
+    pieces = [on_hand.chuck(), mounted(on_hand.closer), on_hand.collet("1")]
+
+    assert led(job("1", parts=3), *pieces) == "collet"
+
+
+def test_a_lot_of_one_size_is_for_the_collet():
+    pieces = [mounted(on_hand.chuck), on_hand.closer(), on_hand.collet("1")]
+
+    assert led(job("1", parts=24), *pieces) == "universal chuck"
+    assert led(job("1", parts=25), *pieces) == "collet"
+
+
+@pytest.mark.parametrize("texts", [{"throw": "0.4"}, {"shape": "rectangular", "size2": "2"}, {"irregular": "yes"}])
+def test_what_nothing_centers_by_itself_is_dialled_in(texts):
+    assert led(job("1", **texts), mounted(on_hand.chuck), on_hand.independent_chuck()) == "independent chuck"
+
+
+def test_what_the_others_miss_is_dialled_in():
+    asked = job("1", setups=2, regrip="turned", tir="0.0005")
+
+    assert led(asked, mounted(on_hand.chuck), on_hand.independent_chuck()) == "independent chuck"
+
+
+def test_of_25_shafts_with_two_ends_centers_lead_over_dialling():
+    asked = job("1", length="8", parts=25, setups=2, regrip="turned", tir="0.0005")
+    found = small_shop.planned(asked, *CENTERED, on_hand.independent_chuck(), lathes=(LATHE,))
+
+    assert [(entry.method, entry.minutes) for entry in found.usable][:2] == [
+        ("between centers", 205),
+        # It stands out seven diameters: each part gets one center hole at each set-up.
+        ("independent chuck", 255 + 25 * 2),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("chuck", "truth"),
+    [({"tir": "0.0004"}, Truth.KNOWN), ({}, Truth.MISSED), ({"condition": "worn"}, Truth.OPEN)],
+)
+def test_how_true_is_told_in_four_steps(chuck, truth):
+    found = way("universal chuck", job("1", setups=2, tir="0.001"), on_hand.chuck(**chuck))
+
+    assert preference.truth_of(found) is truth
+
+
+def test_what_is_typical_of_a_way_stands_behind_what_was_measured_of_one():
+    measured = mounted(on_hand.independent_chuck), mounted(on_hand.chuck, tir="0.0004")
+    found = small_shop.planned(job("1", setups=2, tir="0.001"), *measured, lathes=(LATHE,))
+
+    assert [entry.method for entry in found.usable][:2] == ["universal chuck", "independent chuck"]
+    assert [preference.truth_of(entry) for entry in found.usable[:2]] == [Truth.KNOWN, Truth.TYPICAL]
+
+
+def test_nothing_leads_whose_caution_forbids_the_cut():
+    safe = way("universal chuck", job("1"), on_hand.chuck())
+    quicker = way("universal chuck", job("1"), mounted(on_hand.chuck), lathes=(LATHE,))
+    forbidden = replace(quicker, cautions=(Caution("No cut.", "", forbids=True),))
+
+    assert preference.best_first([forbidden, safe]) == [safe, forbidden]
+    assert preference.best_first([quicker, safe]) == [quicker, safe]
+
+
+def test_fewer_people_go_before_fewer_minutes():
+    heavy = on_hand.chuck(weight_ug=weighing(41))
+    pieces = [heavy, on_hand.closer(), on_hand.collet("1")]
+
+    assert led(job("1"), *pieces) == "collet"
+
+
+def test_of_two_chucks_the_lighter_leads_whatever_its_tag():
+    heavy = on_hand.chuck(tag="K-1", weight_ug=weighing(41))
+    light = on_hand.chuck(tag="K-2", weight_ug=weighing(18))
+    on = [way("universal chuck", job("1"), chuck) for chuck in (heavy, light)]
+
+    assert [found.pieces[0].tag for found in preference.best_first(on)] == ["K-2", "K-1"]
+
+
+@pytest.mark.parametrize(("pounds", "minutes"), [(25, 5 + 1), (26, 5 + 10 + 1), (76, 5 + 10 + 1)])
+def test_what_is_too_heavy_for_one_person_costs_the_hoist_too(pounds, minutes):
+    assert way("universal chuck", job("1"), on_hand.chuck(weight_ug=weighing(pounds))).minutes == minutes
+
+
+def test_a_blank_is_bored_when_nothing_else_will_do():
+    pieces = [on_hand.closer(), on_hand.blank(), on_hand.independent_chuck()]
+    own = {"machinable collet bored": 0, "closer fit": 0, "collet": 0, "collet change": 0}
+
+    assert led(job("1"), *pieces, series=[on_hand.series()], minutes=own) == "independent chuck"
+
+
+def test_of_what_is_not_here_that_is_first_which_a_colleague_has():
+    lent = way("universal chuck", job("1"), on_hand.chuck(why_not="out to Dana"))
+    damaged = way("universal chuck", job("1"), on_hand.chuck(why_not="damaged"))
+
+    assert preference.best_first([damaged, lent]) == [lent, damaged]
+
+
+def test_a_lathe_on_which_the_chuck_is_mounted_goes_before_one_where_it_has_to_go_on():
+    other = small_shop.lathe("Lathe 2")
+    chucks = [on_hand.chuck(), on_hand.chuck(mounted_on=other.id)]
+
+    assert small_shop.lead(job("1"), *chucks, lathes=(LATHE, other)).lathe == other
+
+
+def test_what_is_worn_stands_behind_what_is_good():
+    ways = [way("faceplate", job("4"), small_shop.faceplate(condition=state)) for state in ("worn", "good")]
+
+    assert [found.has(Kind.FACEPLATE) and found.pieces[0].condition for found in preference.best_first(ways)] == [
+        "good",
+        "worn",
+    ]
