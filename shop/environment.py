@@ -6,6 +6,7 @@ import os
 import secrets
 import stat
 import time
+from ipaddress import ip_address
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -29,6 +30,17 @@ def words(name: str) -> list[str] | None:
     if text is None or not text.strip():
         return None
     return [word.strip() for word in text.split(",") if word.strip()]
+
+
+def addresses(name: str) -> list[str]:
+    """A comma-separated variable of addresses of machines; empty where it is not set."""
+    texts = words(name) or []
+    try:
+        return [str(ip_address(text)) for text in texts]
+    except ValueError:
+        raise ImproperlyConfigured(
+            f"{name} is “{', '.join(texts)}”; it accepts addresses of machines like 10.0.0.2, with commas."
+        ) from None
 
 
 def public_url() -> str | None:

@@ -14,6 +14,7 @@ from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
 from shop import network
+from shop.failures import sentence_of
 
 PORT = 8000
 HOST = "0.0.0.0"
@@ -47,13 +48,9 @@ def refuse_unapplied_migrations() -> None:
         executor = MigrationExecutor(connection)
         unapplied = executor.migration_plan(executor.loader.graph.leaf_nodes())
     except DatabaseError as error:
-        raise CommandError(unreachable(error)) from None
+        raise CommandError(sentence_of(error)) from None
     if unapplied:
         raise CommandError("The database is not up to date: run manage.py migrate first.")
-
-
-def unreachable(error: DatabaseError) -> str:
-    return f"The database cannot be reached: {' '.join(str(error).split())}"
 
 
 def listen(host: str, port: int) -> Any:
@@ -72,10 +69,9 @@ def listen(host: str, port: int) -> Any:
 
     from shop.wsgi import application
 
-    # A proxy says who asked and that it was asked by TLS; without one, such a header is only a claim.
-    proxy = {"trusted_proxy": "*", "trusted_proxy_headers": "x-forwarded-for x-forwarded-proto"}
+    # What a proxy says of who asked is judged by shop/incoming.py, whichever server reads it.
     return waitress.create_server(
-        application, sockets=[held], threads=8, ident=None, **(proxy if settings.HTTPS else {})
+        application, sockets=[held], threads=8, ident=None, clear_untrusted_proxy_headers=False
     )
 
 

@@ -13,6 +13,8 @@ HTTPS = environment.switch("HTTPS")
 DATABASES = {"default": environment.database(BASE_DIR)}
 SECRET_KEY = environment.secret_key(DATABASES["default"])
 PUBLIC_URL = environment.public_url()
+# A proxy that speaks TLS is another program of this machine, unless it is named.
+TRUSTED_PROXIES = environment.addresses("TRUSTED_PROXY") or (["127.0.0.1", "::1"] if HTTPS else [])
 ALLOWED_HOSTS = environment.words("ALLOWED_HOSTS") or network.own_names()
 if PUBLIC_URL:
     ALLOWED_HOSTS.append(str(urlsplit(PUBLIC_URL).hostname))
@@ -34,10 +36,12 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "shop.incoming.KnownDevice",
     "django.middleware.security.SecurityMiddleware",
     "django.middleware.gzip.GZipMiddleware",  # before static files: the style sheet is compressed by it too
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "shop.incoming.PlainTexts",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -48,6 +52,7 @@ MIDDLEWARE = [
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
     "shop.trouble.TellPlainly",
+    "shop.incoming.PlainForms",
 ]
 
 ROOT_URLCONF = "shop.urls"

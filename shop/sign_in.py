@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.contrib.auth import get_user_model
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.contrib.auth.views import LoginView, PasswordChangeView
+from django.core.validators import MaxLengthValidator
 from django.http import HttpResponse
 from django.urls import reverse_lazy
 
@@ -20,6 +21,9 @@ class SignInForm(AuthenticationForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["username"].label = "Name"
+        self.fields["username"].validators.append(
+            MaxLengthValidator(150, "No name here is longer than %(limit_value)d signs; %(show_value)d were read.")
+        )
         # A phone's keyboard would begin the name with a capital.
         self.fields["username"].widget.attrs.update({"autocapitalize": "none", "spellcheck": "false"})
 

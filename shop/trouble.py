@@ -5,19 +5,17 @@ from collections.abc import Callable
 from urllib.parse import urlsplit
 
 from django.core.exceptions import DisallowedHost, RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
-from django.db import DatabaseError, InterfaceError, OperationalError, connection
+from django.db import DatabaseError, OperationalError, connection
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import Resolver404, resolve, reverse
 
+from inventory.measures.lengths import shorten
+from shop.failures import UNREACHABLE, failure_of
+
 LARGEST_REQUEST = 32 * 1024 * 1024
 """Bytes of one request; a photo or a sheet, which have limits of their own, is smaller."""
-BUSY_AGAIN_AFTER, UNREACHABLE_AGAIN_AFTER = 5, 30
-"""Seconds after which a program should ask again."""
-
-_BUSY = ("database is locked", "table is locked", "deadlock detected", "lock timeout")
-"""What the databases say where two writers were in each other's way: SQLite the first two, PostgreSQL the others."""
 _TOO_BIG = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
@@ -26,8 +24,15 @@ def bad_request(request: HttpRequest, exception: Exception | None = None) -> Htt
         return too_big(request)
     if isinstance(exception, DisallowedHost):
         words = "This computer does not answer under that name."
-        return _answer(request, 400, words, {"is_unknown_name": True})
-    return _answer(request, 400, "This request could not be read.", {"is_unknown_name": False})
+        return _answer(request, 400, words, {"is_unknown_name": True, "words": ""})
+    return _answer(request, 400, "This request could not be read.", {"is_unknown_name": False, "words": ""})
+
+
+def unreadable(request: HttpRequest, field: str, read: str, words: str) -> HttpResponse:
+    """One text of the request cannot be taken as it is; `words` name it and say what is accepted."""
+    if _wants_json(request):
+        return _json(400, words, field=shorten(field), read=shorten(read))
+    return render(request, "400.html", {"is_unknown_name": False, "words": words}, status=400)
 
 
 def forbidden(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
@@ -52,15 +57,15 @@ def too_big(request: HttpRequest) -> HttpResponse:
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
-    """500, or 503 where the database is what failed; a page that reads nothing of the book."""
+    """500, or 503 or 507 where the book's disk or database is what failed; a page that reads nothing of the book."""
     error = sys.exc_info()[1]
-    if isinstance(error, OperationalError | InterfaceError):
-        if any(words in str(error) for words in _BUSY):
-            return _unavailable(request, "The book is busy.", is_busy=True, again_after=BUSY_AGAIN_AFTER)
-        if not _answers():
-            return _unavailable(
-                request, "The database cannot be reached.", is_busy=False, again_after=UNREACHABLE_AGAIN_AFTER
-            )
+    failure = failure_of(error)
+    if failure is None and isinstance(error, OperationalError) and not _answers():
+        failure = UNREACHABLE
+    if failure:
+        response = _answer_without_the_book(request, failure.status, failure.what, {"failure": failure})
+        response["Retry-After"] = str(failure.again_after)
+        return response
     return _answer_without_the_book(request, 500, "Something went wrong here.", {})
 
 
@@ -71,12 +76,6 @@ def _answers() -> bool:
     except DatabaseError:
         return False
     return True
-
-
-def _unavailable(request: HttpRequest, words: str, *, is_busy: bool, again_after: int) -> HttpResponse:
-    response = _answer_without_the_book(request, 503, words, {"is_busy": is_busy})
-    response["Retry-After"] = str(again_after)
-    return response
 
 
 def _answer(
@@ -92,12 +91,13 @@ def _answer_without_the_book(request: HttpRequest, status: int, words: str, cont
     if _wants_json(request):
         return _json(status, words)
     is_sent = request.method not in ("GET", "HEAD")
-    page = render_to_string(f"{status}.html", {"is_sent": is_sent, "back": _came_from(request), **context})
+    template = "500.html" if status == 500 else "503.html"
+    page = render_to_string(template, {"is_sent": is_sent, "back": _came_from(request), **context})
     return HttpResponse(page, status=status)
 
 
-def _json(status: int, words: str) -> JsonResponse:
-    error = {"field": None, "read": "", "message": words, "suggest": None}
+def _json(status: int, words: str, *, field: str | None = None, read: str = "") -> JsonResponse:
+    error = {"field": field, "read": read, "message": words, "suggest": None}
     return JsonResponse({"error": error}, status=status)
 
 

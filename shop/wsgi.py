@@ -2,7 +2,17 @@
 
 import os
 
-from django.core.wsgi import get_wsgi_application
+import django
+from django.core.handlers.wsgi import WSGIHandler
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-application = get_wsgi_application()
+django.setup(set_prefix=False)
+
+from shop.incoming import PlainRequest  # noqa: E402 - what it imports asks for the settings
+
+
+class Application(WSGIHandler):
+    request_class = PlainRequest
+
+
+application = Application()

@@ -9,22 +9,22 @@ from fitfinder.holding.method import Method
 from fitfinder.question_forms import QuestionForm
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Unit
+from inventory.web.cookies import remember, remembered
 
 _COOKIES = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
-_YEAR = 365 * 24 * 60 * 60
 
 
 def last_chosen(request: HttpRequest) -> dict[str, str]:
     """What a new question begins with: the lathe and the unit of the last one asked on this device.
 
     The unit is empty where none was chosen."""
-    lathe, unit = (request.COOKIES.get(cookie, "") for cookie in _COOKIES.values())
+    lathe, unit = (remembered(request, cookie) for cookie in _COOKIES.values())
     return {"shape": "round", "lathe": lathe, "unit": unit if unit in list(Unit) else ""}
 
 
 def remember_choice(response: HttpResponse, *, lathe: str, unit: str) -> None:
     for cookie, text in ((_COOKIES["lathe"], lathe), (_COOKIES["unit"], unit)):
-        response.set_cookie(cookie, text, max_age=_YEAR, samesite="Lax", httponly=True)
+        remember(response, cookie, text)
 
 
 def method_called(slug: str) -> Method:

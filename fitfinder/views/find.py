@@ -4,7 +4,7 @@ import hashlib
 import uuid
 
 from django.core.cache import cache
-from django.db import OperationalError
+from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -94,7 +94,7 @@ def _keep(question: Question, reply: Answer, asker_id: int | None) -> None:
         return
     try:
         keep_ask(question, reply)
-    except OperationalError:
+    except DatabaseError:
         # An answer is worth more than the note that it was asked for: a locked database must not cost it.
         return
 

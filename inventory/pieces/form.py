@@ -216,7 +216,11 @@ class PieceForm(forms.BaseForm):
     def _refuse_inverted(self, cleaned, smallest: str, largest: str) -> None:
         low, high = self._value(smallest, cleaned), self._value(largest, cleaned)
         if low is not None and high is not None and high < low:
-            self.add_error(largest, f"{exact(high)} is below the smallest size, {exact(low)}.")
+            # Beside the one that can be changed: a form that asks only what is missing has one of the two.
+            if largest in self.fields:
+                self.add_error(largest, f"{exact(high)} is below the smallest size, {exact(low)}.")
+            else:
+                self.add_error(smallest, f"{exact(low)} is above the largest size, {exact(high)}.")
 
     @transaction.atomic(savepoint=False)
     def save(self, *, by: User | None, finding: str = "") -> Tool:

@@ -24,6 +24,10 @@ class MissingForm(PieceForm):
     def is_empty(self) -> bool:
         return not any(self.data.get(name, "").strip() for name in self.fields)
 
+    def add_error(self, field, error):
+        # A rule of the whole piece may speak of a field that is not asked here.
+        super().add_error(field if field is None or field in self.fields else None, error)
+
     def clean(self):
         self.cleaned_data.update(tag=self.tool.tag, condition=self.tool.condition)
         if "series" in self.fields and not self.cleaned_data.get("series"):

@@ -16,7 +16,7 @@ from inventory.models import Finding, Kind, Seat
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUT_TO_SIZE
 from inventory.pieces.fields import PIECE_FIELDS
 from inventory.pieces.words import shape_of
-from inventory.transfer.texts import DayCell, ErrorCell, Formula
+from inventory.transfer.texts import BadCell, DayCell, ErrorCell, Formula
 
 LENGTHS = frozenset(field.name for field in PIECE_FIELDS if isinstance(field.asked, LengthInput)) | {"size"}
 SHOP_TEXTS = ("series", "shape", "size")
@@ -71,6 +71,8 @@ def odd_cell(field: str | None, text: str) -> str | None:
     if isinstance(text, Formula):
         shown = f" The spreadsheet shows “{shorten(text.shown)}” there." if text.shown else ""
         return f"“{shorten(text)}” is a formula.{shown} Write its result in the cell instead."
+    if isinstance(text, BadCell):
+        return f"“{shorten(text)}” {text.why}"
     if isinstance(text, ErrorCell):
         return f"“{shorten(text)}” is an error of the spreadsheet. Write what is meant."
     if field in LENGTHS:

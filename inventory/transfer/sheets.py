@@ -14,10 +14,11 @@ from collections.abc import Iterable, Iterator
 import tablib
 from msgspec import Struct
 
+from inventory.measures import signs
 from inventory.transfer import headings
 from inventory.transfer.errors import refusal
 from inventory.transfer.spreadsheets import without_blank_end, xlsx_rows
-from inventory.transfer.texts import as_it_was, harmless
+from inventory.transfer.texts import as_it_was, harmless, readable
 
 MOST_BYTES = 5 * 1024 * 1024
 MOST_ROWS = 20_000
@@ -26,7 +27,8 @@ MOST_COLUMNS = 100
 _OLD_SPREADSHEET = b"\xd0\xcf\x11\xe0"
 _ZIP = b"PK\x03\x04"
 _DELIMITERS = ",;\t"
-_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f]")
+_MOST_BAD = 50
+"""One bad sign in so many: a picture or a program, not a sheet in which one went astray."""
 _LOOKED_THROUGH = 20
 """Rows from the top among which the headings are looked for."""
 
@@ -121,9 +123,9 @@ def written(
 
     `beside` becomes a second sheet of an XLSX file.
     """
-    table = tablib.Dataset(headers=[harmless(heading) for heading in headings], title=title)
+    table = tablib.Dataset(headers=[harmless(signs.shown(heading)) for heading in headings], title=title)
     for row in rows:
-        table.append([harmless(text) for text in row])
+        table.append([harmless(signs.shown(text)) for text in row])
     if form == "xlsx" and beside is not None:
         return tablib.Databook([table, beside]).export("xlsx")
     exported = table.export(form)
@@ -133,7 +135,7 @@ def written(
 
 def _csv_rows(content: bytes, name: str) -> list[list[str]]:
     text = _decoded(content, name)
-    if _CONTROL.search(text):
+    if signs.how_many_bad(text) * _MOST_BAD > len(text):
         raise refusal(name, "is not a sheet; send a .csv or .xlsx file.")
     delimiter = None
     said = re.match(r"sep=(.)\r?\n", text)
@@ -147,7 +149,7 @@ def _csv_rows(content: bytes, name: str) -> list[list[str]]:
         raise refusal(name, "cannot be read as a sheet; save it again as .csv or .xlsx.") from None
     while rows and not rows[-1]:
         rows.pop()
-    return [without_blank_end([as_it_was(cell) for cell in row]) for row in rows]
+    return [without_blank_end([readable(as_it_was(cell)) for cell in row]) for row in rows]
 
 
 def _parsed(text: str, delimiter: str) -> list[list[str]]:

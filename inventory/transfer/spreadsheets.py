@@ -7,8 +7,9 @@ import warnings
 import zipfile
 from datetime import date, datetime, time
 
+from inventory.measures import signs
 from inventory.transfer.errors import SheetError, refusal
-from inventory.transfer.texts import DayCell, ErrorCell, Formula, as_it_was, number_text
+from inventory.transfer.texts import DayCell, ErrorCell, Formula, as_it_was, number_text, readable
 
 MOST_UNPACKED_BYTES = 60 * 1024 * 1024
 
@@ -60,7 +61,7 @@ def _read(
     book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=title is not None)
     sheets = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"] or book.worksheets
     sheet = sheets[0] if title is None else book[title]
-    unread = tuple(other.title for other in book.worksheets if other is not sheet)
+    unread = tuple(signs.shown(other.title) for other in book.worksheets if other is not sheet)
     sheet.reset_dimensions()
     rows: list[list[str]] = []
     for number, cells in enumerate(sheet.iter_rows()):
@@ -93,9 +94,9 @@ def _cell_text(cell) -> str:
     if value is None:
         return ""
     if cell.data_type == "f":
-        return Formula(getattr(value, "text", None) or (value if isinstance(value, str) else "="))
+        return Formula(signs.shown(getattr(value, "text", None) or (value if isinstance(value, str) else "=")))
     if cell.data_type == "e":
-        return ErrorCell(value)
+        return ErrorCell(signs.shown(str(value)))
     if isinstance(value, datetime):
         return DayCell(value.date().isoformat() if value.time() == time() else value.isoformat(" "))
     if isinstance(value, date):
@@ -104,4 +105,4 @@ def _cell_text(cell) -> str:
         return "yes" if value else "no"
     if isinstance(value, int | float):
         return number_text(value)
-    return as_it_was(str(value))
+    return readable(as_it_was(str(value)))

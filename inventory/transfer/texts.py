@@ -5,6 +5,11 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
+from inventory.measures import signs
+
+MOST_IN_CELL = 32_767
+"""Signs; more than a spreadsheet keeps in a cell."""
+
 # What a spreadsheet could take for a formula, behind as many apostrophes as it already has.
 _RISKY = re.compile(r"'*[=+\-@\t\r]")
 _HARMLESS = re.compile(r"'+[=+\-@\t\r]")
@@ -29,6 +34,23 @@ class ErrorCell(str):
     """A cell in which a spreadsheet shows an error like #REF!."""
 
 
+class BadCell(str):
+    """A cell that holds what no text may hold, a mark in its place, or too much; `why` says so."""
+
+    why = ""
+
+    def __new__(cls, text: str, why: str = "") -> BadCell:
+        cell = super().__new__(cls, text)
+        cell.why = why
+        return cell
+
+
+def readable(text: str) -> str:
+    """The text of a cell, which is told apart where it cannot be taken as it is."""
+    why = signs.trouble_with(text, most=MOST_IN_CELL)
+    return BadCell(signs.shown(text[:MOST_IN_CELL]), why) if why else text
+
+
 def packed(text: str) -> str | list[str]:
     """The text as JSON can keep it, with what is special about it."""
     if isinstance(text, Formula):
@@ -37,6 +59,8 @@ def packed(text: str) -> str | list[str]:
         return ["day", str(text)]
     if isinstance(text, ErrorCell):
         return ["error", str(text)]
+    if isinstance(text, BadCell):
+        return ["bad", str(text), text.why]
     return text
 
 
@@ -45,7 +69,7 @@ def unpacked(kept: str | list[str]) -> str:
     if isinstance(kept, str):
         return kept
     kind, *texts = kept
-    return {"formula": Formula, "day": DayCell, "error": ErrorCell}[kind](*texts)
+    return {"formula": Formula, "day": DayCell, "error": ErrorCell, "bad": BadCell}[kind](*texts)
 
 
 def harmless(text: str) -> str:

@@ -13,13 +13,14 @@ from inventory.labels.forms import GAPS, MARGINS, MOST_LABELS, LabelForm
 from inventory.labels.grid import PAPERS
 from inventory.models import Location, Tool
 from inventory.web.access import PersonsRequest
+from inventory.web.cookies import remember, remembered
 from inventory.web.site import is_only_here, site_of
 
 LATELY = timedelta(days=7)
 ON_THE_SHEET = ("columns", "rows", *MARGINS, *GAPS, "first", "most")
 KEPT = ("paper", "columns", "rows", *MARGINS, *GAPS)
 """What the next labels on this device begin with."""
-COOKIE, YEAR = "label_sheet", 365 * 24 * 60 * 60
+COOKIE = "label_sheet"
 
 
 @require_GET
@@ -56,13 +57,13 @@ def labels_print(request: PersonsRequest) -> HttpResponse:
     }
     response = render(request, "inventory/labels_print.html", context)
     last = urlencode({name: form.data[name] for name in KEPT})
-    response.set_cookie(COOKIE, last, max_age=YEAR, samesite="Lax", httponly=True)
+    remember(response, COOKIE, last)
     return response
 
 
 def _last_sheet(request: PersonsRequest) -> dict[str, str]:
     """The paper and its grid that were printed last from this device; what it no longer knows is left to the form."""
-    last = dict(parse_qsl(request.COOKIES.get(COOKIE, "")))
+    last = dict(parse_qsl(remembered(request, COOKIE)))
     return {name: last[name] for name in KEPT if name in last} if last.get("paper") in PAPERS else {}
 
 

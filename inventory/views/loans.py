@@ -115,7 +115,7 @@ def my_pieces(request: PersonsRequest) -> HttpResponse:
 
 def _whose(request: PersonsRequest) -> User:
     """Whose pieces are asked for: a keeper may look at anybody's."""
-    of = request.GET.get("of", "").replace("\x00", "")
+    of = request.GET.get("of", "")
     if not of or not request.user.may_keep:
         return request.user
     return get_object_or_404(User, username=of)

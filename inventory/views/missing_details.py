@@ -24,7 +24,7 @@ def details_missing(request: PersonsRequest) -> HttpResponse:
     """The next incomplete piece after the tag in the address; behind the last it begins again."""
     if request.method == "POST":
         return _filled(request)
-    after = request.GET.get("after", "").replace("\0", "").upper()
+    after = request.GET.get("after", "").upper()
     left = Tool.objects.details_missing().for_list().order_by("tag")
     tool = left.filter(tag__gt=after).first() or left.first()
     return _page(request, tool, MissingForm(tool=tool) if tool else None)
@@ -32,7 +32,7 @@ def details_missing(request: PersonsRequest) -> HttpResponse:
 
 @transaction.atomic
 def _filled(request: PersonsRequest) -> HttpResponse:
-    tag = request.POST.get("tag", "").replace("\0", "").upper()
+    tag = request.POST.get("tag", "").upper()
     tool = Tool.objects.for_list().select_for_update(of=("self",)).filter(tag=tag).first()
     if tool is None:
         messages.error(request, "The piece of this page has another tag by now. Look again.")

@@ -13,9 +13,9 @@ from django.views.decorators.http import require_http_methods
 
 from inventory.models import Tool, User
 from inventory.web.access import PersonsRequest, administrators_only
-from shop import serving
 from shop.backup.archive import BackupError
 from shop.backup.making import write
+from shop.failures import sentence_of
 
 
 @require_http_methods(["GET", "POST"])
@@ -36,7 +36,7 @@ def _handed_out(request: PersonsRequest) -> HttpResponseBase:
         write(file, name=name)
     except (BackupError, DatabaseError) as error:
         file.close()
-        words = serving.unreachable(error) if isinstance(error, DatabaseError) else str(error)
+        words = sentence_of(error) if isinstance(error, DatabaseError) else str(error)
         messages.error(request, words)
         return redirect("backup")
     file.seek(0)

@@ -162,7 +162,7 @@ def nonsense(form):
 
 def tampered(form):
     hidden = [part["name"] for part in form.fields if part["type"] == "hidden"]
-    return nonsense(form) | {name: ["nonsense\x00"] for name in hidden}
+    return nonsense(form) | {name: ["nonsense"] for name in hidden}
 
 
 def _sent_by(client, form, texts):

@@ -1,9 +1,10 @@
 from django.core.management import BaseCommand, CommandError, call_command
-from django.db import OperationalError
+from django.db import DatabaseError
 from django.utils import timezone
 
 from shop import serving
 from shop.demo import crib, people
+from shop.failures import sentence_of
 
 
 class Command(BaseCommand):
@@ -18,8 +19,8 @@ class Command(BaseCommand):
         server = None if no_serve else serving.listen(host, port)
         try:
             call_command("migrate", interactive=False, verbosity=0)
-        except OperationalError as error:
-            raise CommandError(serving.unreachable(error)) from None
+        except DatabaseError as error:
+            raise CommandError(sentence_of(error)) from None
         sign_ins = people.make()
         added = crib.load(now=timezone.now())
         self.stdout.write(

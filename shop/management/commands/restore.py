@@ -6,9 +6,9 @@ from pathlib import Path
 from django.core.management import BaseCommand
 from django.db import DatabaseError
 
-from shop import serving
 from shop.backup.archive import BackupError
 from shop.backup.restoring import restore
+from shop.failures import sentence_of
 
 
 class Command(BaseCommand):
@@ -24,7 +24,7 @@ class Command(BaseCommand):
         except BackupError as error:
             self._fail(str(error))
         except DatabaseError as error:
-            self._fail(serving.unreachable(error))
+            self._fail(sentence_of(error))
         manifest = restored.manifest
         self.stdout.write(
             f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, as they were "

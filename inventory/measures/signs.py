@@ -1,0 +1,41 @@
+"""Which signs a text may have, wherever it comes from: an address, a form, a header, a cell, a command's words."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+# What is no letter, figure, mark or space: control characters but the tab and the ends of lines, halves of surrogate
+# pairs, and the two that Unicode keeps from being signs. A database, a spreadsheet or a terminal fails at each.
+_BAD = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+
+
+def bad_sign(text: str) -> str:
+    """The first sign that no text may have, in words; empty where there is none."""
+    found = _BAD.search(text)
+    if not found:
+        return ""
+    sign = found[0]
+    if sign == "\0":
+        return "a NUL"
+    if unicodedata.category(sign) == "Cs":
+        return f"half of a surrogate pair (U+{ord(sign):04X})"
+    return f"a control character (U+{ord(sign):04X})"
+
+
+def trouble_with(text: str, *, most: int) -> str:
+    """What is wrong with a text, to be said behind the name of where it stands; empty where nothing is."""
+    if len(text) > most:
+        return f"is {len(text):,} signs long; at most {most:,} are read."
+    if sign := bad_sign(text):
+        return f"holds {sign}. Write it anew, with letters, figures and signs that can be seen."
+    return ""
+
+
+def how_many_bad(text: str) -> int:
+    return len(_BAD.findall(text))
+
+
+def shown(text: str) -> str:
+    """The text with a mark in the place of each bad sign."""
+    return _BAD.sub("\N{REPLACEMENT CHARACTER}", text)
