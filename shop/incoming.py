@@ -117,6 +117,11 @@ def _drop_what_nobody_typed(request: HttpRequest) -> None:
         urlsplit(request.META.get("HTTP_REFERER", "")).port  # noqa: B018 - raises where it is none
     except ValueError:
         del request.META["HTTP_REFERER"]
+    try:
+        request.accepted_types  # noqa: B018 - read now, and kept
+    except Exception:  # the library that reads mail raises anything at a header that is none
+        del request.META["HTTP_ACCEPT"]
+        request.__dict__.pop("headers", None)
 
 
 def _headers(request: HttpRequest) -> Iterator[tuple[str, str]]:

@@ -154,6 +154,9 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "formatters": {"one_line": {"()": "shop.logs.OneLine"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "one_line"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # Django's own would write its lines a second time, with a trace for each refusal.
+    "loggers": {"django": {"handlers": [], "propagate": True}},
 }

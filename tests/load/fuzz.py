@@ -1,0 +1,223 @@
+"""Hostile requests over a socket to the site as it is served: every address, role and method, forms and files mutated.
+
+`python tests/load/fuzz.py [--requests 100000] [--seed 1] [--seconds 3600]`. DATABASE_URL chooses SQLite (a file in a
+temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named and taken away.
+Ends with 1 where an answer was 500 or none at all, where the server wrote a traceback, or where afterwards the book is
+not sound: its keys, its backup, each of its pages. The same seed sends the same requests, as far as what the pages of
+the site hold is the same.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+CSRF = "x" * 32
+SIGN_IN_AGAIN_AFTER = 200
+"""Requests; meanwhile chance signs out, closes sign-ins and takes roles away."""
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("--requests", type=int, default=100_000)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--seconds", type=float, default=24 * 3600, help="after so many, no further request")
+    wanted = parser.parse_args()
+    os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
+    os.environ.setdefault("PYTHONWARNINGS", "ignore")
+    os.environ["ALLOWED_HOSTS"] = "127.0.0.1,testserver"
+    sys.path.insert(0, str(ROOT))
+    sys.path.insert(0, str(Path(__file__).resolve().parent))
+    import cribs
+    import django
+
+    django.setup()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the database is taken away
+    starts: list[str] = []
+    try:
+        with cribs.made([], fuzz=lambda: starts.extend(_fill())) as made, tempfile.TemporaryFile() as log:
+            made.open("fuzz")
+            run = Run(made.urls["fuzz"], seed=wanted.seed, starts=starts, log=log)
+            is_sound = run.tell(wanted.requests, seconds=wanted.seconds)
+    except cribs.InUse as error:
+        sys.exit(str(error))
+    sys.exit(0 if is_sound else 1)
+
+
+def _fill() -> list[str]:
+    from tests import walking
+
+    return walking.starts()
+
+
+@dataclass
+class Run:
+    url: str
+    seed: int
+    starts: list[str]
+    log: object
+    statuses: Counter = field(default_factory=Counter)
+    wrong: list[str] = field(default_factory=list)
+
+    def tell(self, requests: int, *, seconds: float) -> bool:
+        from django.db import connection
+
+        chance = self._chance()
+        begun = time.monotonic()
+        self.port = _free_port()
+        server = self._serve()
+        try:
+            for number in range(requests):
+                if time.monotonic() - begun > seconds:
+                    break
+                if number % SIGN_IN_AGAIN_AFTER == 0:
+                    cookies = self._sign_in()
+                self._ask(chance, chance.chance.choices(cookies, _OFTEN)[0])
+                if server.poll() is not None:
+                    self.wrong.append("the server ended")
+                    break
+        finally:
+            server.terminate()
+            server.wait()
+        took = time.monotonic() - begun
+        self._look_at_the_log()
+        self._look_at_the_book()
+        sent = sum(self.statuses.values())
+        counts = ", ".join(f"{status}: {count}" for status, count in sorted(self.statuses.items()))
+        print(f"{connection.vendor}, seed {self.seed}: {sent} requests in {took:.0f} s ({counts})")
+        print(f"wrong: {len(self.wrong)}")
+        for words in self.wrong[:40]:
+            print(words)
+        return not self.wrong
+
+    def _chance(self):
+        """All that an administrator finds by the links of the pages: addresses, and forms with what they send."""
+        from django.test import Client
+        from hostile import Chance, form_of
+
+        from inventory.models import User
+        from tests.walking import walk
+
+        browser = Client()
+        browser.force_login(User.objects.get(username="administrator"), backend=_BACKEND)
+        addresses, forms = [], {}
+        for visit in walk(browser, self.starts):
+            addresses.append(visit.address)
+            for form in visit.page.forms() if visit.page else ():
+                files = tuple(part["name"] for part in form.fields if part["type"] == "file")
+                forms[form.method, form.action] = form_of(form.action, form.method, form.sent(), files)
+        return Chance(self.seed, addresses + ["/admin/", "/admin/inventory/user/"], list(forms.values()), CSRF)
+
+    def _serve(self) -> subprocess.Popen:
+        call = [sys.executable, "manage.py", "serve", "--host", "127.0.0.1", "--port", str(self.port)]
+        environment = {**os.environ, "DATABASE_URL": self.url}
+        server = subprocess.Popen(call, cwd=ROOT, env=environment, stdout=self.log, stderr=self.log)
+        for _ in range(600):
+            try:
+                socket.create_connection(("127.0.0.1", self.port), timeout=1).close()
+                return server
+            except OSError:
+                time.sleep(0.1)
+        server.kill()
+        sys.exit("the server did not start")
+
+    def _sign_in(self) -> list[str]:
+        """The cookies of each role, and of nobody."""
+        from django.conf import settings
+        from django.test import Client
+
+        from inventory.models import Role, User
+
+        cookies = [""]
+        for role in Role:
+            person, _ = User.objects.get_or_create(username=role.value)
+            person.role, person.is_active = role.value, True
+            person.save()
+            browser = Client()
+            browser.force_login(person, backend=_BACKEND)
+            session = browser.cookies[settings.SESSION_COOKIE_NAME].value
+            cookies.append(f"{settings.SESSION_COOKIE_NAME}={session}; {settings.CSRF_COOKIE_NAME}={CSRF}")
+        return cookies
+
+    def _ask(self, chance, cookie: str) -> None:
+        request = chance.request(host=f"127.0.0.1:{self.port}", cookie=cookie)
+        try:
+            with socket.create_connection(("127.0.0.1", self.port), timeout=60) as line:
+                line.sendall(request.on_the_line())
+                line.shutdown(socket.SHUT_WR)
+                answer = line.recv(64)
+                while answer and line.recv(65536):
+                    pass
+        except OSError as error:
+            answer = b"" if request.is_raw else repr(error).encode()
+        status = answer[9:12].decode("latin-1") if answer.startswith(b"HTTP/") else "none"
+        self.statuses[status] += 1
+        if status >= "500" and not (status == "none" and request.is_raw):
+            self.wrong.append(f"{status}: {request.told()}")
+
+    def _look_at_the_log(self) -> None:
+        """Of each kind of traceback how often, and its last lines."""
+        self.log.seek(0)
+        text = self.log.read().decode("utf-8", "replace")
+        kinds = Counter()
+        for trace in text.split("Traceback (most recent call last)")[1:]:
+            lines = trace.splitlines()
+            ended = next((n for n, line in enumerate(lines[1:], 1) if not line.startswith(" ")), len(lines) - 1)
+            kinds["\n".join(lines[max(ended - 5, 0) : ended + 1])[:1200]] += 1
+        self.wrong += [f"{count} tracebacks: {words}" for words, count in kinds.most_common()]
+
+    def _look_at_the_book(self) -> None:
+        from django.core.management import call_command
+        from django.db import connection
+        from django.test import Client
+
+        from inventory.models import CountedStock, Loan, User
+
+        connection.check_constraints()
+        if connection.vendor == "sqlite":
+            with connection.cursor() as cursor:
+                found = cursor.execute("PRAGMA integrity_check").fetchall()
+            self.wrong += [f"integrity: {found}"] if found != [("ok",)] else []
+        out = list(Loan.objects.open().values_list("tool", flat=True))
+        self.wrong += ["a piece is out twice"] if len(out) != len(set(out)) else []
+        self.wrong += ["a count below nought"] if CountedStock.objects.filter(count__lt=0).exists() else []
+        with tempfile.TemporaryDirectory() as folder:
+            call_command("backup", f"{folder}/book.zip", stdout=io.StringIO())
+        self._sign_in()
+        browser = Client(raise_request_exception=False)
+        browser.force_login(User.objects.get(username="administrator"), backend=_BACKEND)
+        for address in [*self.starts, *_AFTERWARDS]:
+            answer = browser.get(address)
+            if answer.status_code >= 500:
+                self.wrong.append(f"afterwards {address} answers {answer.status_code}")
+
+
+_AFTERWARDS = (
+    "/desk/", "/tooling/", "/missing/", "/missing/orders/", "/missing/orders/sheet.xlsx", "/missing/orders/sheet.csv",
+    "/places/", "/lathes/", "/counted/", "/desk/export/", "/desk/people/", "/missing/demand/", "/missing/prices/",
+)  # fmt: skip
+"""Pages and sheets that show what chance has written into the book."""
+_OFTEN = (1, 2, 3, 2, 4)
+"""How often nobody, and each role, asks."""
+_BACKEND = "django.contrib.auth.backends.ModelBackend"
+
+
+def _free_port() -> int:
+    with socket.socket() as door:
+        door.bind(("127.0.0.1", 0))
+        return door.getsockname()[1]
+
+
+if __name__ == "__main__":
+    main()
