@@ -48,6 +48,11 @@ def size_and_shape(text: str, *, picked: str = "") -> tuple[str, str]:
     return (other, "square") if one == other else (size, "rectangular")
 
 
+def shape_named(word: str) -> str:
+    """The shape that a word means; empty where it means none."""
+    return _SHAPES.get(word.lower(), "")
+
+
 def two_sides(text: str) -> tuple[str, str] | None:
     """`50 x 25 mm` as both its lengths, the unit of the last for both."""
     both = _TWO_SIDES.fullmatch(text)

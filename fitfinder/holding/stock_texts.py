@@ -7,12 +7,13 @@ import re
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fitfinder.holding.bar_labels import label_in
 from fitfinder.holding.stock import SHAPES, Band, PieceNamed, Stock, StockShape
 from fitfinder.holding.surface_words import measured_in, surface_in
 from fitfinder.holding.thread_texts import is_too_wide, thread_in
 from fitfinder.questions import QuestionError, length_of
 from inventory.measures.lengths import Length, Reading, Unit, exact, named, nominal, parse, shorten
-from inventory.reference.bars import Grade, band, grade_named, grades, grades_for
+from inventory.reference.bars import Grade, band, grade_named, grades, grades_for, grades_named
 
 NO_ALLOWANCE = Length(0)
 
@@ -26,9 +27,6 @@ _MIXED = re.compile(r"[0-9]+\s*-\s*[0-9]+\s*/\s*[0-9]+\D*", re.ASCII)
 _ISO_GRADE = re.compile(r"(?P<size>[0-9]+(?:[.,][0-9]+)?)\s*(?:mm\s*)?(?P<grade>h(?:6|7|8|9|10|11))", re.ASCII | re.I)
 
 _LIKE_A_TAG = re.compile(r"[A-Za-z]{1,4}\s?-\s?[0-9]{1,6}", re.ASCII)
-
-# What stands after a size on a bar's label: `3/4 cold drawn 1018`, `20 mm hot rolled`.
-_LABEL = re.compile(r"(?P<size>[0-9.,/ -]*[0-9](?:\s*(?:mm|in\b\.?|\"))?)\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I)
 
 
 def stock_from(
@@ -59,7 +57,10 @@ def stock_from(
     if high and not grade:
         both = _TwoSizes(low=low, high=high, size=size, size2=size2)
         return _between(*both.read(unit, bare_limit), high, section)
-    first = size_of(low, field="size", unit=unit, bare_limit=bare_limit)
+    try:
+        first = size_of(low, field="size", unit=unit, bare_limit=bare_limit)
+    except QuestionError as error:
+        raise _of_the_label(error, size) from None
     if grade:
         return _graded(high, first, section, grade)
     spread = Band(first.length - allowance, first.length + allowance)
@@ -104,7 +105,8 @@ def refuse_what_must_be_measured(text: str, *, field: str, unit: Unit) -> None:
             readings=(thread.range_text,) if thread.range_text else (),
         )
     surface = surface_in(text)
-    if surface is None or _on_label(text):
+    label = label_in(text)
+    if surface is None or (label is not None and label.grade):
         return
     measured = measured_in(text)
     raise QuestionError(
@@ -121,21 +123,18 @@ def size_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = No
     try:
         return length_of(text, field=field, unit=unit, bare_limit=bare_limit)
     except QuestionError as error:
-        label = _LABEL.fullmatch(text.strip())
-        if not label or error.readings:
+        label = label_in(text)
+        if label is None or error.readings:
             raise
+        if len(several := label.grades) > 1:
+            readings = tuple(f"{label.size} {one.code}" for one in several)
+            raise _several(label.words, several, field=field, readings=readings) from None
         raise QuestionError(
-            f"“{shorten(text)}” cannot be read as a length. No band is on file for “{shorten(label['words'])}”: "
+            f"“{shorten(text)}” cannot be read as a length. No band is on file for “{shorten(label.words)}”: "
             f"measure the bar and write its size alone, like .7485.",
             field=field,
             read=shorten(text),
         ) from None
-
-
-def _on_label(text: str) -> Grade | None:
-    """The grade that stands behind a size."""
-    label = _LABEL.fullmatch(text.strip())
-    return grade_named(label["words"]) if label else None
 
 
 def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
@@ -143,9 +142,9 @@ def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
     iso = _ISO_GRADE.fullmatch(size.strip())
     if iso and not size2 and grade in ("", iso["grade"].lower()):
         return f"{iso['size']} mm", size2, iso["grade"].lower()
-    label = _LABEL.fullmatch(size.strip()) if not (size2 or grade) else None
-    if label and (on_label := grade_named(label["words"])):
-        return label["size"], size2, on_label.code
+    label = label_in(size) if not (size2 or grade) else None
+    if label is not None and label.grade is not None:
+        return label.size, size2, label.grade.code
     if size2 or _MIXED.fullmatch(size.strip()):
         return size, size2, grade
     found = _RANGE.fullmatch(size.strip())
@@ -170,6 +169,15 @@ def _between(first: Reading, second: Reading, text: str, shape: StockShape) -> S
         band=Band(first.length, second.length),
         read_as=f"{_both(first, second)} {shape}, measured",
     )
+
+
+def _of_the_label(error: QuestionError, text: str) -> QuestionError:
+    """What may be meant, with the words of the label: a tap must not lose them."""
+    label = label_in(text)
+    if label is None or label.grade is None:
+        return error
+    readings = tuple(f"{reading} {label.words}" for reading in error.readings)
+    return QuestionError(error.message, field=error.field, read=error.read, readings=readings)
 
 
 class _TwoSizes(Struct, frozen=True, kw_only=True):
@@ -238,6 +246,8 @@ def _both(low: Reading, high: Reading) -> str:
 
 def _graded(size2: str, first: Reading, shape: StockShape, grade: str) -> Stock:
     known = grade_named(grade)
+    if known is None and len(several := grades_named(grade)) > 1:
+        raise _several(grade, several, field="grade", readings=tuple(one.code for one in several))
     if known is None:
         codes = ", ".join(entry.code for entry in grades())
         raise QuestionError(
@@ -268,6 +278,17 @@ def _graded(size2: str, first: Reading, shape: StockShape, grade: str) -> Stock:
         read_as=f"{name} {shape}, nominal, {known.label}",
         nominal=first.length,
         grade=limits,
+    )
+
+
+def _several(words: str, grades: list[Grade], *, field: str, readings: tuple[str, ...]) -> QuestionError:
+    *others, last = [grade.code for grade in grades]
+    return QuestionError(
+        f"“{shorten(words)}” is sold as more than one kind of bar, each with a band of its own. Write "
+        f"{', '.join(others)} or {last}, or measure the bar.",
+        field=field,
+        read=shorten(words),
+        readings=readings,
     )
 
 

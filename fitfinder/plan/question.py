@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 
 from fitfinder import crib
 from fitfinder.crib import ShopNow
+from fitfinder.holding.bar_labels import shape_on_label
 from fitfinder.holding.job import Job
 from fitfinder.holding.reader import whole_crib_for
 from fitfinder.holding.shape_words import size_and_shape
@@ -30,6 +31,8 @@ class JobQuestion:
         """What is not given is left out. A shape said beside the size is the shape."""
         found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
         size, shape = size_and_shape(found["size"], picked=found["shape"])
+        if not shape:
+            size, shape = shape_on_label(size)
         if shape:
             found |= {"size": size, "shape": shape}
         return cls({name: text for name, text in found.items() if text})

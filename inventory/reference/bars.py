@@ -6,6 +6,7 @@ may be. Allowed out-of-round is told beside the band and never widens it.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 from msgspec import Struct
@@ -58,7 +59,8 @@ class Grade(Struct, frozen=True, kw_only=True):
     """A stock grade: `label` is what stands on the bar's label, `unit` (`in`, `mm`) what its table is in.
 
     `written_to` is the step that the ends of its bands are written to (0.499, then 0.500): a nominal size is
-    rounded to it first, so that none falls between two bands. `words` are other names that a label has for it.
+    rounded to it first, so that none falls between two bands. `words` are other names that a label has for it; one that
+    stands with several grades, as an alloy that is sold drawn and rolled, names none of them alone.
     """
 
     code: str
@@ -90,8 +92,14 @@ def band(grade: str, shape: str, nominal: Length) -> BarBand | None:
 
 
 def grade_named(text: str) -> Grade | None:
-    """The grade that a label means by its code or its words: `cold-drawn`, `Cold drawn 1018`, `drill rod`, `h9`."""
-    return _by_name().get(_plain(text))
+    """The grade that a label means by its code or its words: `cold-drawn`, `1018 CD bar`, `drill rod`, `h9`."""
+    found = grades_named(text)
+    return found[0] if len(found) == 1 else None
+
+
+def grades_named(text: str) -> list[Grade]:
+    """All that a label may mean: of `4140` the bar that is rolled, drawn, annealed or heat treated."""
+    return _by_name().get(_tokens(text), [])
 
 
 def material_of(code: str) -> Material | None:
@@ -109,13 +117,35 @@ def grades_for(shape: str, nominal: Length | None = None) -> list[Grade]:
 
 
 @cache
-def _by_name() -> dict[str, Grade]:
-    return {_plain(name): grade for grade in grades() for name in (grade.code, grade.label, *grade.words)}
+def _by_name() -> dict[frozenset[str], list[Grade]]:
+    found: dict[frozenset[str], list[Grade]] = {}
+    for grade in grades():
+        for name in dict.fromkeys(map(_tokens, (grade.code, grade.label, *grade.words))):
+            found.setdefault(name, []).append(grade)
+    return found
 
 
-def _plain(text: str) -> str:
-    """Hyphens, commas and case do not tell one grade from another."""
-    return " ".join(text.lower().replace("-", " ").replace(",", " ").split())
+_SPOKEN = (
+    (r"(?<=[0-9])(?=(?:hr|cd|cf|ht|ph|qt|hrc)\b)", " "),
+    (r"\b(?:heat treat(?:ed)?|pre hard(?:ened)?|prehardened|quenched and tempered|q&t|qt|ht|ph|pht)\b", "prehard"),
+    (r"\b(?:cd|cold drawn)\b", "cold drawn"),
+    (r"\b(?:cf|cold fin)\b", "cold finished"),
+    (r"\b(?:hr|hrs)\b", "hot rolled"),
+    (r"\bhra\b", "hot rolled annealed"),
+    (r"\baluminum\b|\balum?\b", "aluminium"),
+    (r"\bss\b", "stainless"),
+)
+"""How the same bar is written on labels; words of the trade, no source."""
+_SAY_NOTHING = {"bar", "bars", "stock", "steel", "alloy", "type", "grade", "aisi", "sae"}
+
+
+def _tokens(text: str) -> frozenset[str]:
+    """Order, hyphens, commas, case and what is said of every bar do not tell one grade from another."""
+    plain = " ".join(text.lower().replace("-", " ").replace(",", " ").split())
+    for pattern, word in _SPOKEN:
+        plain = re.sub(pattern, word, plain)
+    found = frozenset(plain.split()) - _SAY_NOTHING
+    return found if "drill" in found else found - {"rod"}
 
 
 def _unit_of(code: str) -> str:

@@ -120,6 +120,13 @@ def test_a_tag_is_read_as_the_piece(shop):
     assert json.loads(fit("h-0061", "--json")[1])["error"]["message"].startswith("H-0061 is a closer")
 
 
+def test_a_shape_on_a_bars_label_is_the_shape(shop):
+    answer = fit_json("1 hex brass")
+
+    assert (answer["stock"]["shape"], answer["stock"]["largest"]["in"]) == ("hex", "1.0040")
+    assert json.loads(fit("3/4 4140", "--json")[1])["error"]["suggest"] == "3/4 cold-drawn-annealed"
+
+
 def test_a_number_that_lost_its_point_is_offered_with_it(shop):
     error = json.loads(fit("7485", "--json")[1])["error"]
 

@@ -3,7 +3,7 @@
 import pytest
 
 from inventory.measures.lengths import Length
-from inventory.reference.bars import band, bands, grades
+from inventory.reference.bars import band, bands, grade_named, grades, grades_named
 
 
 def test_no_two_bands_of_a_grade_and_shape_claim_the_same_size():
@@ -19,6 +19,8 @@ def test_the_grades_are_those_that_scripts_rely_on():
     assert codes == [
         "cold-drawn",
         "cold-drawn-high-carbon",
+        "cold-drawn-annealed",
+        "cold-drawn-heat-treated",
         "ground",
         "drill-rod",
         "hot-rolled",
@@ -42,3 +44,32 @@ def test_the_grades_are_those_that_scripts_rely_on():
 )
 def test_what_no_table_of_ours_has_gets_no_band(grade, shape, nominal):
     assert band(grade, shape, nominal) is None
+
+
+def test_an_alloy_that_is_made_in_several_ways_names_them_all_and_none():
+    assert grade_named("4140") is None
+    assert {grade.code for grade in grades_named("4140 bar")} == {
+        "cold-drawn-annealed", "cold-drawn-heat-treated", "hot-rolled"
+    }  # fmt: skip
+    assert [grade.code for grade in grades_named("6061")] == ["aluminium", "aluminium-extruded"]
+
+
+@pytest.mark.parametrize("words", ["drill", "rod", "steel", "bar", "", "unobtainium"])
+def test_what_is_said_of_every_bar_names_none(words):
+    assert grades_named(words) == []
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        ("1018 CD bar", "cold-drawn"),
+        ("4140HT", "cold-drawn-heat-treated"),
+        ("pre-hard 4140", "cold-drawn-heat-treated"),
+        ("4140, annealed", "cold-drawn-annealed"),
+        ("rolled hot", "hot-rolled"),
+        ("aluminum, extruded", "aluminium-extruded"),
+        ("316L SS", "stainless"),
+    ],
+)
+def test_a_label_is_known_in_any_order_and_however_it_is_shortened(words, code):
+    assert grade_named(words).code == code

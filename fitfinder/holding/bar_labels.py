@@ -1,0 +1,61 @@
+"""A bar's label: a size and the words of its grade, in either order, with or without the shape."""
+
+from __future__ import annotations
+
+import re
+
+from msgspec import Struct
+
+from fitfinder.holding.shape_words import LONGEST, shape_named
+from inventory.reference.bars import Grade, grade_named, grades_named
+
+_NUMBER = r"(?:[0-9]+(?:\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*[.,]?[0-9]+)"
+_SIZE = rf"(?P<size>{_NUMBER}(?:\s*(?:mm|in\b\.?|\"))?)"
+_SIZE_FIRST = re.compile(rf"{_SIZE}\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.IGNORECASE)
+_WORDS_FIRST = re.compile(rf"(?P<words>[A-Za-z][A-Za-z&,. -]*?)\s+{_SIZE}", re.ASCII | re.IGNORECASE)
+
+
+class BarLabel(Struct, frozen=True):
+    """`size` is still a text; `words` may name a grade, several, or nothing that is known here."""
+
+    size: str
+    words: str
+
+    @property
+    def grade(self) -> Grade | None:
+        return grade_named(self.words)
+
+    @property
+    def grades(self) -> list[Grade]:
+        return grades_named(self.words)
+
+
+def label_in(text: str) -> BarLabel | None:
+    """What is written like a label, `3/4 cold drawn 1018` or `brass 3/4`."""
+    if len(text) > LONGEST:
+        return None
+    found = _SIZE_FIRST.fullmatch(text.strip())
+    if found:
+        return BarLabel(found["size"], found["words"])
+    found = _WORDS_FIRST.fullmatch(text.strip())
+    return BarLabel(found["size"], found["words"]) if found and _without_shape(found["words"])[0] else None
+
+
+def shape_on_label(text: str) -> tuple[str, str]:
+    """A shape among the words of a label, `3/4 hex brass`: the label without it, and the shape; else "" for that."""
+    label = label_in(text)
+    if label is None:
+        return text, ""
+    grades, words = _without_shape(label.words)
+    if not grades or words == label.words:
+        return text, ""
+    shape = next(found for word in label.words.split() if (found := shape_named(word)))
+    return f"{label.size} {words}", shape
+
+
+def _without_shape(words: str) -> tuple[list[Grade], str]:
+    """The grades that the words mean without their one word for a shape, and those words."""
+    said = words.split()
+    rest = [word for word in said if not shape_named(word)]
+    kept = " ".join(rest) if len(said) - len(rest) == 1 else words
+    return grades_named(kept), kept
