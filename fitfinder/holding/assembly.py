@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import bearings, grip_length, hazards, lifting, limits
+from fitfinder.holding import bearings, grip_length, hazards, lifting, limits, passage
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
-from fitfinder.holding.support import at_one_end, with_center_for_a_short_grip
+from fitfinder.holding.support import Support, at_one_end, with_center_for_a_short_grip
 from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import Hold, Way
 from inventory.measures.lengths import Length
@@ -49,14 +49,24 @@ def held(
     if start.by.grips_a_length:
         support = with_center_for_a_short_grip(support, job, here, pieces)
         grip = grip_length.checked(job, bearing, is_propped=support.is_any)
-        check, against, doubts = grip.parts, against + grip.against, doubts + grip.untold
+        check, against = grip.parts, against + grip.against
+        doubts += (*grip.untold, *passage.doubts(job, hold.piece, hold.chain, hold.jaws))
     parts = Parts(pieces=pieces) + support.first + parts + check + support.then
-    why_not = parts.why_not or (limits.not_through(job, pieces) if job.is_fed else None)
+    why_not = parts.why_not or _no_room(start, hold, support)
     if why_not:
         return start.refused(why_not)
     way = replace(start, variant=variant, hold=hold, but=against, doubts=doubts)
     after = (*limits.slide_in_the_way(job, here.lathe), *_by_the_compound(job))
     return put_together(way, here, parts, run=run, regrip=regrip, after=after)
+
+
+def _no_room(way: Way, hold: Hold, support: Support) -> Reason | None:
+    """Why the bar does not go through what holds it, or is too long for the bed with it."""
+    if way.by.grips_a_length and not hold.is_inside:
+        why_not = passage.why_not(way.job, hold.piece, hold.chain, hold.jaws)
+        if why_not is not None:
+            return why_not
+    return limits.beyond_the_bed(way.job, way.lathe, hold.piece) if support.has_center else None
 
 
 def driven(

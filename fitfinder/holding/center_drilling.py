@@ -12,6 +12,7 @@ from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Parts
+from fitfinder.holding.passage import hole_of
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.seats import away
 from inventory.measures.lengths import Length, named
@@ -52,7 +53,7 @@ def passes_spindle(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> bool
     lathe = here.lathe
     if lathe is None or lathe.spindle_bore is None or lathe.spindle_bore < job.circle or job.length is None:
         return False
-    holes = [Length(0) if piece.is_solid else piece.hole_for(job.circle) for piece in pieces]
+    holes = [hole_of(piece, job.circle) for piece in pieces]
     if any(hole is None or hole < job.circle for hole in holes):
         return False
     if lathe.spindle_length is None:

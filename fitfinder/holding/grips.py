@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from fitfinder.holding import passage
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.method import Method
@@ -12,7 +13,6 @@ from fitfinder.holding.runout import Runout
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
 from inventory.measures.lengths import Length
-from inventory.reference.kinds import Kind
 
 
 class Grip(Struct, frozen=True, kw_only=True, gc=False):
@@ -47,7 +47,7 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
     @property
     def passes_through(self) -> bool | None:
         """Whether the bar goes through every link, None where that is open; corners decide for hex and square."""
-        return None if self.bar is None else passes(self.bar, self.piece, self.chain)
+        return None if self.bar is None else passage.passes(self.bar, self.piece, self.chain)
 
     @property
     def name(self) -> str:
@@ -90,21 +90,6 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
     @property
     def tags(self) -> tuple[str, ...]:
         return tuple(piece.tag for piece in self.pieces)
-
-
-def passes(needs: Length, piece: Piece, chain: Chain) -> bool | None:
-    """Whether a circle of this size goes through every link, None where that is open."""
-    is_known = chain.is_checked
-    for link in chain.links:
-        if link.is_solid or link.kind == Kind.SLEEVE:
-            return False
-    holes = [piece.hole_for(needs), chain.lathe.spindle_bore if chain.lathe else None]
-    for hole in (*holes, *[link.through for link in chain.links]):
-        if hole is None:
-            is_known = False
-        elif hole.nm < needs.nm:
-            return False
-    return True if is_known else None
 
 
 def worn_links(chain: Chain) -> list[str]:

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
+from fitfinder.holding.passage import bar, chuck_length
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.lengths import Length, named
+from inventory.reference import holding
 
 
 def on_a_face(job: Job, lathe: LatheOnHand | None) -> Reason | None:
-    """Why the lathe cannot swing the work at all, nor pass the bar that is to be fed through its spindle; None where
-    it can or that is not known."""
+    """Why the lathe cannot swing the work at all, has no room for its length, or does not pass bar that is to be fed
+    through its spindle; None where it can or that is not known."""
     if lathe is None:
         return None
     if job.is_fed and lathe.spindle_bore is not None and job.circle > lathe.spindle_bore:
         return Reason(
-            f"{_bar(job)} does not pass the spindle of {lathe.name}, {named(lathe.spindle_bore)} in",
+            f"{bar(job)} does not pass the spindle of {lathe.name}, {named(lathe.spindle_bore)} in",
             needs=job.circle,
             has=lathe.spindle_bore,
         )
@@ -27,7 +27,35 @@ def on_a_face(job: Job, lathe: LatheOnHand | None) -> Reason | None:
             needs=job.swing,
             has=lathe.swing_over_bed,
         )
-    return None
+    return beyond_the_bed(job, lathe)
+
+
+def beyond_the_bed(job: Job, lathe: LatheOnHand | None, chuck: Piece | None = None) -> Reason | None:
+    """Why work is too long for the bed with a center at its other end, in this chuck or in the shortest that there is;
+    None where it is not or that is not known. What passes the spindle may lie in it."""
+    centers = lathe.between_centers if lathe else None
+    if lathe is None or centers is None or job.length is None:
+        return None
+    taken = (chuck_length(chuck) if chuck is not None else None) or Length(0)
+    room = centers + holding.length("bed.center_stands_out") - taken
+    if job.stick_out is not None:
+        needs, words = job.stick_out, "standing out are"
+    elif lathe.spindle_bore is None or job.circle <= lathe.spindle_bore:
+        if lathe.spindle_bore is None or lathe.spindle_length is None:
+            return None
+        room += lathe.spindle_length
+        needs, words = job.length, "are"
+    else:
+        needs, words = job.length, "are"
+    if chuck is not None and job.stick_out is None:
+        room += job.gripped
+    if needs <= room:
+        return None
+    return Reason(
+        f"{named(needs)} in {words} longer than the {named(room)} in that {lathe.name} has room for",
+        needs=needs,
+        has=room,
+    )
 
 
 def over_the_slide(job: Job, lathe: LatheOnHand | None) -> Reason | None:
@@ -54,16 +82,6 @@ def too_long(job: Job, lathe: LatheOnHand | None) -> Reason | None:
     )
 
 
-def not_through(job: Job, pieces: Iterable[Piece]) -> Reason | None:
-    """Why bar that is fed does not pass one of these pieces; None where it does or that is not known."""
-    for piece in pieces:
-        hole = Length(0) if piece.is_solid else piece.through
-        if hole is not None and hole < job.circle:
-            size = "which is solid" if piece.is_solid else f"{named(hole)} in"
-            return Reason(f"{_bar(job)} does not pass {piece.tag}, {size}", needs=job.circle, has=hole)
-    return None
-
-
 def slide_in_the_way(job: Job, lathe: LatheOnHand | None) -> list[Reason]:
     """What is told of work that clears the bed and not the cross slide, where it is held at one end."""
     most = lathe.swing_over_slide if lathe else None
@@ -74,11 +92,3 @@ def slide_in_the_way(job: Job, lathe: LatheOnHand | None) -> list[Reason]:
             f"the cross slide clears {named(most)} in only: keep it out from under the work", needs=job.swing, has=most
         )
     ]
-
-
-def _bar(job: Job) -> str:
-    """The bar by what has to pass: flats are told with the corners that decide."""
-    size = named(job.stock.band.largest)
-    if not job.is_flat_sided:
-        return f"bar of {size} in"
-    return f"{job.shape} bar, {job.circle.inch_text} in across its corners,"

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from fitfinder.arithmetic.bending import Held
-from fitfinder.holding import bending, grip_length, limits
+from fitfinder.holding import bending, grip_length
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.chains import Missing
@@ -39,8 +39,17 @@ class Support:
     @property
     def is_any(self) -> bool:
         """Whether something holds it up, here or missing."""
-        both = self.first + self.then
-        return bool(both.pieces or both.missing)
+        return bool(self._all.pieces or self._all.missing)
+
+    @property
+    def has_center(self) -> bool:
+        """Whether a center holds it up, or should."""
+        centers = CENTER_KINDS | {Kind.BULL_NOSE_CENTER}
+        return bool(self._all.missing) or any(piece.kind in centers for piece in self._all.pieces)
+
+    @property
+    def _all(self) -> Parts:
+        return self.first + self.then
 
 
 def at_one_end(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> Support:
@@ -137,8 +146,6 @@ def _without_sleeve(known: list[Piece], seat: str, here: CribAtLathe) -> Missing
 
 def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: str) -> Support:
     """A center at its end, with a rest along it where it is longer than a center holds up."""
-    if why := limits.too_long(job, here.lathe):
-        return Support(then=Parts(why_not=why))
     is_drilled = job.shape is not WorkShape.TUBE
     found = tailstock_center(here, bore=None if is_drilled else job.bore)
     if isinstance(found, Missing):

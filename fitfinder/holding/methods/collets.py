@@ -62,10 +62,9 @@ class Collet(HoldingMethod):
             return Shortlist()
         routes = crib.routes if len(able) == len(crib.by_lathe) else crib.routes.on(*able)
         grips, left_out = collet_choice.collet_grips(job.stock, crib.crib.collets, routes, asked=job.runs_within)
-        usable = [grip for grip in grips if not (job.is_fed and grip.passes_through is False)]
         ways: dict[ColletGrip, Way] = {}
         while True:
-            best, more = ranking.shortlist([grip for grip in usable if grip not in ways or ways[grip].is_here])
+            best, more = ranking.shortlist([grip for grip in grips if grip not in ways or ways[grip].is_here])
             if all(grip in ways for grip in best):
                 break
             ways |= {grip: self._of(job, crib, grip) for grip in best if grip not in ways}

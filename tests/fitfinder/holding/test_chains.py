@@ -4,7 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from fitfinder.holding.chains import Missing, chains_to
-from fitfinder.holding.grips import passes
+from fitfinder.holding.passage import passes
 from fitfinder.holding.stock_texts import stock_from
 from tests.fitfinder import on_hand
 

@@ -1,0 +1,141 @@
+"""What bar passes on its way from the jaws to the rear end of the spindle: geometry, for Find and for the plan.
+
+Holes come from the jaws inward: that of what holds the work, of each link that leads to it, of the spindle. Each begins
+some way behind the front of the jaws, so that the part of a bar that lies inside meets only the first of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fitfinder.holding import bearings
+from fitfinder.holding.chains import Chain
+from fitfinder.holding.job import Job
+from fitfinder.holding.parts import Reason
+from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
+from inventory.measures.lengths import Length, named
+from inventory.reference import holding
+from inventory.reference.bodies import Dimension, bodies
+from inventory.reference.kinds import Kind
+
+NO_HOLE = Length(0)
+_CLOSED = frozenset({Kind.SLEEVE, Kind.STEP_COLLET})
+"""What no bar goes through unless somebody entered a hole."""
+
+
+@dataclass(frozen=True)
+class Hole:
+    """One hole on the way. Its `size` is None where nobody entered it, and zero in what is solid; it `begins` so far
+    behind the front of what holds the work, None where that is not known."""
+
+    of: str
+    size: Length | None
+    begins: Length | None
+
+    def lets(self, circle: Length) -> bool | None:
+        """Whether a circle goes through; None where that is open."""
+        return None if self.size is None else circle <= self.size
+
+    @property
+    def words(self) -> str:
+        """`K-0081, 1-1/2 in`."""
+        if self.size is None:
+            return f"{self.of}, whose hole is not filled in"
+        return f"{self.of}, {'which is solid' if self.size == NO_HOLE else f'{named(self.size)} in'}"
+
+
+def holes(circle: Length, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> Iterator[Hole]:
+    """From what holds the work to the rear end of the spindle, as a bar of this circle meets them."""
+    front = bearings.of_piece(piece, jaws).length
+    behind = _behind(piece, front)
+    yield Hole(piece.tag, hole_of(piece, circle), front)
+    for link in reversed(chain.links):
+        yield Hole(link.tag, hole_of(link, circle), behind)
+    if chain.lathe is not None:
+        yield Hole(f"the spindle of {chain.lathe.name}", chain.lathe.spindle_bore, behind)
+
+
+def passes(circle: Length, piece: Piece, chain: Chain) -> bool | None:
+    """Whether a bar goes through all of it; None where that is open. Corners decide of hex and square."""
+    answers = [hole.lets(circle) for hole in holes(circle, piece, chain)]
+    if False in answers:
+        return False
+    return True if chain.is_checked and chain.lathe is not None and None not in answers else None
+
+
+def why_not(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> Reason | None:
+    """Why a bar that is fed does not go through, or the part of another that is to lie inside."""
+    inside = _inside(job)
+    for hole in holes(job.circle, piece, chain, jaws):
+        if hole.lets(job.circle) is not False:
+            continue
+        if job.is_fed:
+            return Reason(f"{bar(job)} does not pass {hole.words}", needs=job.circle, has=hole.size)
+        if inside is not None and hole.begins is not None and inside > hole.begins:
+            return _stands_out(job, hole, inside, hole.begins)
+    return None
+
+
+def doubts(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> tuple[Reason, ...]:
+    """The holes that nobody entered, where a bar has to go through them."""
+    inside = _inside(job)
+    unknown = [hole for hole in holes(job.circle, piece, chain, jaws) if hole.lets(job.circle) is None]
+    met = [
+        hole
+        for hole in unknown
+        if job.is_fed or (inside is not None and hole.begins is not None and inside > hole.begins)
+    ]
+    return tuple(Reason(f"whether {bar(job)} passes {hole.of} is not known", needs=job.circle) for hole in met)
+
+
+def bar(job: Job) -> str:
+    """The bar by what has to pass: flats are told with the corners that decide."""
+    size = named(job.stock.band.largest)
+    if not job.is_flat_sided:
+        return f"bar of {size} in"
+    return f"{job.shape} bar, {job.circle.inch_text} in across its corners,"
+
+
+def chuck_length(chuck: Piece) -> Length | None:
+    """From the nose to the face of the jaws, by the size of the chuck; None where that is not known."""
+    across = chuck.body or chuck.outside_largest
+    if chuck.kind not in CHUCK_KINDS or across is None:
+        return None
+    return Length(int(holding.value("bed.chuck_length_share") * across.nm))
+
+
+def _inside(job: Job) -> Length | None:
+    """How much lies inside of a bar that is to stand out by so much; None where that is not told."""
+    if job.length is None or job.stick_out is None:
+        return None
+    return job.length - job.stick_out
+
+
+def _stands_out(job: Job, hole: Hole, inside: Length, begins: Length) -> Reason:
+    assert job.length is not None, "what lies inside follows from the length"
+    out = job.length - begins
+    return Reason(
+        f"{bar(job)} does not pass {hole.words}: {named(inside)} in of it cannot lie inside, and it would stand out "
+        f"{named(out)} in",
+        needs=job.circle,
+        has=hole.size,
+    )
+
+
+def hole_of(piece: Piece, circle: Length) -> Length | None:
+    """The hole of one piece that decides for a bar of this circle; None where that is open, zero where it has none."""
+    if piece.is_solid or (piece.kind in _CLOSED and piece.through is None):
+        return NO_HOLE
+    # A blank is bored as deep as somebody bored it.
+    return piece.through if piece.kind == Kind.MACHINABLE_COLLET else piece.hole_for(circle)
+
+
+def _behind(piece: Piece, front: Length | None) -> Length | None:
+    """Where what holds the work ends and what it sits in begins."""
+    if piece.kind in CHUCK_KINDS:
+        length = chuck_length(piece)
+        return None if length is None or front is None else front + length
+    body = next((one for one in bodies() if one.code == piece.series), None)
+    whole = body.figure(Dimension.LENGTH) if body is not None else None
+    return whole.value if whole is not None and isinstance(whole.value, Length) else None

@@ -1,0 +1,152 @@
+"""What bar passes between the jaws and the rear end of the spindle, and how long work may be for the bed."""
+
+import pytest
+from msgspec.structs import replace
+
+from fitfinder.holding import passage
+from fitfinder.holding.chains import Chain
+from inventory.measures.lengths import parse
+from tests.fitfinder import on_hand
+from tests.fitfinder.holding import small_shop
+from tests.fitfinder.holding.small_shop import CENTERED, job, way, words
+
+
+def in_chuck(asked, *more, lathe=None, through="3", **fields):
+    chuck = on_hand.chuck(tag="K-1", through=through, **fields)
+    return way("universal chuck", asked, chuck, *more, lathes=(lathe or small_shop.lathe(),))
+
+
+# Fed.
+
+
+@pytest.mark.parametrize(
+    ("through", "bore", "size", "can"),
+    [("2", "1.5", "1.5", True), ("2", "1.5", "1.501", False), ("1", "1.5", "1", True), ("1", "1.5", "1.001", False)],
+)
+def test_bar_that_is_fed_passes_the_smallest_hole_of_all(through, bore, size, can):
+    assert in_chuck(job(size, fed="yes"), through=through, lathe=small_shop.lathe(bore=bore)).can is can
+
+
+def test_a_hole_that_nobody_entered_is_a_doubt_and_not_a_yes():
+    found = in_chuck(job("1", fed="yes"), through=None)
+
+    assert found.is_here
+    assert "whether bar of 1 in passes K-1 is not known" in words(found.doubts)
+
+
+@pytest.mark.parametrize(("thread", "can", "is_sure"), [(False, True, True), (None, True, False), (True, False, True)])
+def test_fed_hex_meets_the_stop_thread_of_its_collet_with_its_corners(thread, can, is_sure):
+    # A hex of 7/8 in is 1.0104 in across its corners: between 63/64 and 1-1/16 in.
+    collet = on_hand.collet("7/8", shape="hex", narrow="63/64", stop_thread=thread)
+    found = way("collet", job("7/8", shape="hex", fed="yes"), on_hand.closer(through="1-1/2"), collet)
+
+    assert (found.can, not found.doubts) == (can, is_sure or not can)
+
+
+def test_fed_bar_that_a_collet_does_not_pass_is_told_by_how_much():
+    collet = on_hand.collet("7/8", shape="hex", narrow="63/64", stop_thread=True, tag="C-1")
+    found = way("collet", job("7/8", shape="hex", fed="yes"), on_hand.closer(through="1-1/2"), collet).why_not
+
+    assert (found.needs, found.has) == (job("7/8", shape="hex").circle, parse("63/64"))
+    assert "C-1" in str(found)
+
+
+def test_an_emergency_collet_passes_as_deep_as_somebody_bored_it():
+    found = way("collet", job("3/4", fed="yes"), on_hand.closer(), on_hand.blank(), series=[on_hand.series()])
+
+    assert found.is_here
+    assert any("is not known" in text for text in words(found.doubts))
+
+
+def test_nothing_passes_a_sleeve_unless_its_hole_is_entered():
+    chain = Chain(lathe=on_hand.lathe(), links=(on_hand.sleeve(),))
+    hollow = Chain(lathe=on_hand.lathe(), links=(on_hand.sleeve(through="1"),))
+
+    assert passage.passes(parse("1/2"), on_hand.collet(), chain) is False
+    assert passage.passes(parse("1/2"), on_hand.collet(), hollow) is True
+
+
+# The part that lies inside.
+
+
+@pytest.mark.parametrize(
+    ("length", "stick_out", "can"),
+    # Of a chuck of 6 in the jaws are 1 in long and the nose is 3.9 in behind them.
+    [("6", "4", True), ("8.9", "4", True), ("8.901", "4", False), ("30", "4", False), ("30", "", True)],
+)
+def test_bar_that_does_not_pass_the_spindle_lies_in_the_chuck_at_most(length, stick_out, can):
+    found = in_chuck(job("2-1/4", length=length, stick_out=stick_out), small_shop.center(), body=parse("6"))
+
+    assert found.can is can
+
+
+def test_bar_that_does_not_pass_the_chuck_lies_in_its_jaws_at_most():
+    wide = job("2-1/4", length="6", stick_out="5")
+
+    assert in_chuck(wide, through="1", body=parse("6")).can
+    assert not in_chuck(job("2-1/4", length="6", stick_out="4.9"), through="1", body=parse("6")).can
+
+
+def test_bar_that_passes_may_lie_inside():
+    assert in_chuck(job("1-1/2", length="30", stick_out="4"), body=parse("6")).can
+
+
+def test_what_it_would_stand_out_is_told():
+    found = in_chuck(job("2-1/4", length="30", stick_out="4"), body=parse("6")).why_not
+
+    assert str(found) == (
+        "bar of 2-1/4 in does not pass the spindle of Lathe 1, 1.5700 in: 26 in of it cannot lie inside, and it would "
+        "stand out 25.1000 in"
+    )
+
+
+def test_in_a_collet_the_closer_and_the_spindle_come_behind_it():
+    def held(length):
+        rig = on_hand.closer(through="3/4"), on_hand.collet("1")
+        return way("collet", job("1", length=length, stick_out="2"), *rig)
+
+    # A 5C is 3.28 in long.
+    assert held("5.28").can
+    assert not held("5.281").can
+
+
+# Room on the bed.
+
+
+@pytest.mark.parametrize(("length", "can"), [("39.1", True), ("39.101", False)])
+def test_chuck_and_center_leave_of_the_bed_what_the_chuck_does_not_take(length, can):
+    found = in_chuck(job("4", length=length, grip="1"), small_shop.center(), body=parse("6"), jaw_length=parse("1"))
+
+    assert found.can is can
+
+
+@pytest.mark.parametrize(("length", "can"), [("59.1", True), ("59.101", False)])
+def test_what_passes_the_spindle_has_that_length_too(length, can):
+    lathe = replace(small_shop.lathe(), spindle_length=parse("20"))
+    rig = (small_shop.center(), on_hand.piece("steady rest", outside=("1/8", "4")))
+    found = in_chuck(job("1-1/2", length=length, grip="1"), *rig, lathe=lathe, body=parse("6"), jaw_length=parse("1"))
+
+    assert found.can is can
+
+
+METHODS = ("universal chuck", "independent chuck", "collet", "faceplate", "soft jaws", "split bushing")
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_a_way_that_lacks_its_pieces_cannot_hold_what_the_bed_cannot_either(method):
+    found = way(method, job("2", length="42.1"))
+
+    assert not found.can
+    assert "Lathe 1 has room for" in str(found.why_not)
+
+
+def test_between_centers_the_work_is_no_longer_than_the_bed():
+    assert way("between centers", job("4", length="40"), *CENTERED).can
+    assert not way("between centers", job("4", length="40.001"), *CENTERED).can
+    assert not way("between centers", job("4", length="40.001")).can
+
+
+def test_a_lathe_of_which_nothing_is_known_sets_no_limit():
+    lathe = on_hand.lathe(bore=None)
+
+    assert in_chuck(job("2", length="200"), small_shop.center(), lathe=lathe).can
