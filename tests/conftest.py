@@ -22,6 +22,7 @@ from django.test import Client
 from django.test.signals import template_rendered
 
 from tests import factories, figures
+from tests.demo_book import DemoBook
 
 HOUSE = Path(__file__).resolve().parent.parent
 
@@ -90,6 +91,18 @@ def _empty_book(django_db_setup, django_db_blocker, tmp_path_factory):
 def book_file(db, _empty_book, tmp_path):
     """An empty book that is up to date, in a SQLite file of its own, for tests that start processes."""
     return Path(shutil.copy(_empty_book, tmp_path / "book.sqlite3"))
+
+
+@pytest.fixture(scope="session")
+def demo_book():
+    """The demo, which the first test of a worker loads and each later one gets as rows."""
+    return DemoBook()
+
+
+@pytest.fixture
+def demo(db, demo_book):
+    """The demo crib and its people, in the book of this test."""
+    demo_book.put_in_place()
 
 
 @pytest.fixture(autouse=True)

@@ -9,8 +9,7 @@ from django.urls import resolve, reverse
 from django.utils import timezone
 
 from inventory.keeping import counting
-from inventory.models import InspectionPhoto, Location, Role, Tool
-from shop.demo import crib as demo
+from inventory.models import InspectionPhoto, Location, Tool
 from tests import factories
 from tests.reading import Page
 
@@ -37,9 +36,7 @@ class Visit:
 
 
 def starts():
-    for role in Role:
-        factories.user(role.value, name=role.value, password=None)
-    demo.load(now=timezone.now())
+    """The addresses that no link leads to, and those from which the rest is reached; the demo must be there."""
     InspectionPhoto.objects.create(inspection=Tool.objects.get(tag="C-0011").inspections.first(), jpeg=b"a picture")
     sheet = "".join(f"C-9{number:03},collet,5C,round,{number % 7}/16\n" for number in range(300))
     begun = factories.sheet_read(f"tag,kind,series,shape,size\n{sheet}").sent.pk

@@ -41,12 +41,18 @@ def main() -> None:
 
     django.setup()
     from tests import walking
+    from tests.demo_book import DemoBook
 
     signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
     sizes = [size for size in (1_000, 20_000, 100_000) if size <= wanted.most]
     starts = []
+
+    def demo() -> None:
+        DemoBook().put_in_place()
+        starts.extend(walking.starts())
+
     try:
-        with cribs.made(sizes, demo=lambda: starts.extend(walking.starts())) as made:
+        with cribs.made(sizes, demo=demo) as made:
             Run(made, sizes, wanted.questions, wanted.rounds).tell_all(starts)
     except cribs.InUse as error:
         sys.exit(str(error))

@@ -22,16 +22,12 @@ from shop.backup.archive import ArchiveWriter, BackupError
 from shop.backup.making import book_state, make, one_moment, write
 from shop.backup.restoring import restore
 from shop.backup.tables import EMPTIED, LEFT_OUT, loader_of
-from shop.demo import crib, people
 from tests import factories
 
 
 @pytest.fixture
-def book(db, settings, tmp_path):
+def book(demo):
     """The demo crib, and a row of what it has none of."""
-    settings.BASE_DIR = tmp_path
-    people.make()
-    crib.load(now=timezone.now())
     administrator = User.objects.get(username="administrator")
     SheetImport.objects.create(
         name="crib.csv", content=bytes(range(256)), made_by=administrator, done={"z": [1.5, None], "a": "é \u2028"}

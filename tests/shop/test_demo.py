@@ -43,12 +43,6 @@ def folder(db, settings, tmp_path):
     return tmp_path
 
 
-@pytest.fixture
-def demo(folder):
-    people.make()
-    crib.load(now=timezone.now())
-
-
 def held(series, shape="round"):
     return set(
         Size.objects.filter(series__code=series, shape=shape, tools__condition__in=["good", "worn"])

@@ -23,10 +23,11 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(scope="module")
-def walked(django_db_setup, django_db_blocker):
+def walked(django_db_setup, django_db_blocker, demo_book):
     """Every page once; of pages that differ in the piece alone, two."""
     with django_db_blocker.unblock(), transaction.atomic():
         client = Client()
+        demo_book.put_in_place()
         addresses = starts()
         administrator = User.objects.get(username="administrator")
         client.force_login(administrator, backend=_BACKEND)

@@ -8,11 +8,9 @@ from pathlib import Path
 import pytest
 from django.conf import settings
 from django.urls import reverse
-from django.utils import timezone
 from PIL import Image
 
 from inventory.models import User
-from shop.demo import crib, people
 from shop.guide import GUIDES
 from shop.guide.moments import READ, TAPPED
 from shop.guide.views import WIDTH
@@ -28,11 +26,8 @@ SLUGS = [guide.slug for guide in GUIDES]
 
 
 @pytest.fixture
-def page_of(db, client_of, tmp_path, settings):
+def page_of(demo, client_of):
     """Gives the page of the demo crib that `at` means, as somebody of this role sees it; each is fetched once."""
-    settings.BASE_DIR = tmp_path
-    people.make()
-    crib.load(now=timezone.now())
     browsers, pages = {}, {}
 
     def page_of(at, role):

@@ -6,19 +6,13 @@ from pathlib import Path
 
 import pytest
 from django.core.management import call_command, get_commands
-from django.utils import timezone
-
-from shop.demo import crib, people
 
 HOUSE = Path(__file__).resolve().parents[2]
 README = (HOUSE / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
-def test_the_answer_that_it_shows_is_the_one_that_the_demo_crib_gives(db, settings, tmp_path):
-    settings.BASE_DIR = tmp_path
-    people.make()
-    crib.load(now=timezone.now())
+def test_the_answer_that_it_shows_is_the_one_that_the_demo_crib_gives(demo):
     shown = re.search(r"manage\.py fit \.7485\n(.*?)```", README, re.DOTALL)[1]
     said = io.StringIO()
 
