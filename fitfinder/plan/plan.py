@@ -14,6 +14,7 @@ from fitfinder.holding.parts import Reason
 from fitfinder.holding.preference import best_first
 from fitfinder.holding.way import Way
 from fitfinder.holding.ways import WAYS
+from fitfinder.plan.one_gripping import OneGripping, in_one_gripping
 
 MOST_CROSSINGS = 3
 
@@ -36,6 +37,8 @@ class Plan:
 
     job: Job
     ways: tuple[Way, ...]
+    one_gripping: OneGripping | None = None
+    """How it is done without gripping it again, where it can be."""
     cautions: tuple[Caution, ...] = (DEFER,)
 
     @property
@@ -87,4 +90,4 @@ class Plan:
 def plan(job: Job, crib: PlanCrib) -> Plan:
     """The best of each method over the lathes in question; without any lathe the seats stay unchecked."""
     ways = [best_first(method.ways(job, crib))[0] for method in WAYS]
-    return Plan(job=job, ways=tuple(best_first(ways)))
+    return Plan(job=job, ways=tuple(best_first(ways)), one_gripping=in_one_gripping(job, crib))

@@ -9,6 +9,7 @@ from fitfinder.holding import grip_length
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.truth import BetweenSetups
 from fitfinder.holding.way import Way
+from fitfinder.plan.one_gripping import OneGripping
 from fitfinder.plan.plan import Plan
 from inventory.measures.lengths import length_json
 
@@ -26,11 +27,12 @@ def as_json(plan: Plan) -> dict[str, Any]:
             "largest": length_json(stock.band.largest),
             "out_of_round": length_json(stock.out_of_round),
         },
-        "ways": [_way_json(way) for way in plan.ways],
+        "ways": [_way_json(way, plan.one_gripping) for way in plan.ways],
     }
 
 
-def _way_json(way: Way) -> dict[str, Any]:
+def _way_json(way: Way, one_gripping: OneGripping | None) -> dict[str, Any]:
+    first = [str(one_gripping)] if one_gripping is not None and one_gripping.way.method is way.method else []
     return {
         "method": way.method,
         "can": way.can,
@@ -41,7 +43,7 @@ def _way_json(way: Way) -> dict[str, Any]:
         "tir_basis": way.tir_basis,
         "true_enough": way.true_enough,
         "minutes": None if way.minutes is None else float(round(way.minutes, 2)),
-        "reasons": [str(reason) for reason in _reasons(way)],
+        "reasons": first + [str(reason) for reason in _reasons(way)],
         "cautions": [{"text": caution.text, "source": caution.source} for caution in way.cautions],
         "grip": length_json(way.grip),
         "stick_out": length_json(way.stick_out),
@@ -69,6 +71,7 @@ def as_text(plan: Plan) -> str:
     return "\n".join(
         [
             f"Read as: {plan.job.read_as}",
+            *([str(plan.one_gripping)] if plan.one_gripping is not None else []),
             *(_way_line(way) for way in plan.ways),
             *(str(crossing) for crossing in plan.crossings),
             *(f"Caution: {caution.text} [{caution.source}]" for caution in (*of_lead, *plan.cautions)),
