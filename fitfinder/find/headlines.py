@@ -94,6 +94,7 @@ _AS_TOLD = {
     Method.INDEPENDENT_CHUCK: "Dial it in: {piece}, independent chuck.",
     Method.BETWEEN_CENTERS: "Hold it between centers: {tags}.",
     Method.COLLET: "Turn the step of {piece} to it: it can only be opened.",
+    Method.SOFT_CENTER: "Hold it between centers, on a soft center turned in place: {tags}.",
     Method.FACEPLATE: "Clamp it to the faceplate {piece}, and dial it in.",
     Method.SOFT_JAWS: "Bore the soft jaws of {piece} to it.",
     Method.SPLIT_BUSHING: "Make a split bushing for it, to go in {piece}.",

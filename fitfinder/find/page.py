@@ -161,7 +161,7 @@ def _blank(answer: Answer) -> Blank | None:
 
 
 def _lead(grip: Grip) -> Lead:
-    is_between_centers = grip.method is Method.BETWEEN_CENTERS
+    is_between_centers = grip.method.is_on_centers
     reasons = "; ".join(grip.reasons) if is_between_centers else ""
     return Lead(
         piece=grip.piece,

@@ -10,7 +10,6 @@ from fitfinder.holding.cautions import Caution
 from fitfinder.holding.collet_choice import LeftOut, Nearest
 from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
-from fitfinder.holding.method import Method
 from inventory.measures.lengths import named
 
 
@@ -93,7 +92,7 @@ def nearest_row(near: Nearest) -> Row:
 
 def _small_of_collet(grip: Grip) -> str:
     # A way of several pieces is no use with only the last one named.
-    words = [_tags(grip) if grip.method is Method.BETWEEN_CENTERS else grip.piece.tag, grip.verdict.value]
+    words = [_tags(grip) if grip.method.is_on_centers else grip.piece.tag, grip.verdict.value]
     if grip.piece.is_worn:
         words.append("worn")
     words.append(_tir(grip))

@@ -9,7 +9,7 @@ from fitfinder.holding import bearings, grip_length, hazards, lifting, limits, p
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import Effort
-from fitfinder.holding.job import Job
+from fitfinder.holding.features import starts_in_a_grip, taper_of
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.support import Support, at_one_end, with_center_for_a_short_grip
@@ -51,12 +51,13 @@ def held(
         grip = grip_length.checked(job, bearing, is_propped=support.is_any)
         check, against = grip.parts, against + grip.against
         doubts += (*grip.untold, *passage.doubts(job, hold.piece, hold.chain, hold.jaws))
-    parts = Parts(pieces=pieces) + support.first + parts + check + support.then
+    made = taper_of(job, here.lathe, is_between_centers=False) + starts_in_a_grip(job)
+    parts = Parts(pieces=pieces) + support.first + parts + check + support.then + made
     why_not = parts.why_not or _no_room(start, hold, support)
     if why_not:
         return start.refused(why_not)
     way = replace(start, variant=variant, hold=hold, but=against, doubts=doubts)
-    after = (*limits.slide_in_the_way(job, here.lathe), *_by_the_compound(job))
+    after = tuple(limits.slide_in_the_way(job, here.lathe))
     return put_together(way, here, parts, run=run, regrip=regrip, after=after)
 
 
@@ -86,6 +87,8 @@ def driven(
     `head` is what the center in the headstock runs out."""
     way = replace(start, variant=variant, but=but, head=head, doubts=_doubts(chain))
     parts = replace(drive + own, reasons=own.reasons + drive.reasons)
+    if parts.why_not:
+        return start.refused(parts.why_not)
     return put_together(way, here, parts, run=run, regrip=regrip)
 
 
@@ -101,6 +104,8 @@ def put_together(
         missing=(*parts.missing, *without_key),
         runout=run,
         regrip=regrip,
+        but=(*way.but, *parts.but),
+        doubts=(*way.doubts, *parts.doubts),
         reasons=(*parts.reasons, *after, *lifting.asked_material(way.weight)),
         steps=_held_up_first(parts.steps, lifting.held_up(way.weight)),
     )
@@ -125,13 +130,3 @@ def _held_up_first(steps: tuple[SetupStep, ...], held_up: tuple[SetupStep, ...])
 
 def _doubts(chain: Chain | None) -> tuple[Reason, ...]:
     return (Reason(chain.doubt),) if chain is not None and not chain.is_checked else ()
-
-
-def _by_the_compound(job: Job) -> list[Reason]:
-    """How a taper or several starts are made where the work is held at one end."""
-    found = []
-    if job.taper is not None:
-        found.append(Reason("a taper is turned with the compound, as far as it travels; a longer one wants centers"))
-    if job.starts > 1:
-        found.append(Reason(f"{job.starts} starts are set by the compound: it moves on by the lead over {job.starts}"))
-    return found

@@ -12,10 +12,16 @@ class Method(StrEnum):
     INDEPENDENT_CHUCK = "independent chuck"
     COLLET = "collet"
     BETWEEN_CENTERS = "between centers"
+    SOFT_CENTER = "soft center"
+    """Between centers too, on a point that is turned in a chuck."""
     FACEPLATE = "faceplate"
     SOFT_JAWS = "soft jaws"
     SPLIT_BUSHING = "split bushing"
     MANDREL = "mandrel"
+
+    @property
+    def is_on_centers(self) -> bool:
+        return self in (Method.BETWEEN_CENTERS, Method.SOFT_CENTER)
 
     @property
     def slug(self) -> str:

@@ -33,6 +33,8 @@ class Act(Enum):
     """From here on something holds the work."""
     HOLD_UP = auto()
     TURN_SOFT_CENTER = auto()
+    SET_OVER = auto()
+    """The tailstock, for a taper."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,10 @@ class Parts:
     reasons: tuple[Reason, ...] = ()
     steps: tuple[SetupStep, ...] = ()
     effort: Effort = Effort()
+    but: tuple[Reason, ...] = ()
+    """What speaks against it where another would do."""
+    doubts: tuple[Reason, ...] = ()
+    """What decides and is not known."""
     why_not: Reason | None = None
 
     def __add__(self, other: Parts) -> Parts:
@@ -63,5 +69,7 @@ class Parts:
             reasons=self.reasons + other.reasons,
             steps=self.steps + other.steps,
             effort=self.effort + other.effort,
+            but=self.but + other.but,
+            doubts=self.doubts + other.doubts,
             why_not=self.why_not or other.why_not,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitfinder.holding.methods.between_centers import BetweenCenters
+from fitfinder.holding.methods.between_centers import BetweenCenters, SoftCenter
 from fitfinder.holding.methods.chucks import IndependentChuck, UniversalChuck
 from fitfinder.holding.methods.collets import COLLET
 from fitfinder.holding.methods.faceplate import Faceplate
@@ -16,6 +16,7 @@ WAYS: tuple[HoldingMethod, ...] = (
     IndependentChuck(),
     COLLET,
     BetweenCenters(),
+    SoftCenter(),
     Faceplate(),
     SoftJaws(),
     SplitBushing(),

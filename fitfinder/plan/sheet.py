@@ -14,6 +14,7 @@ from fitfinder.arithmetic.sums import sum_named
 from fitfinder.holding.parts import Act, SetupStep
 from fitfinder.holding.pieces import REST_KINDS, Piece
 from fitfinder.holding.runout import Runout
+from fitfinder.holding.starts import divides
 from fitfinder.holding.way import ThrowBy, Way
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, exact, shown
@@ -189,10 +190,10 @@ def _called_for(way: Way) -> Iterator[tuple[str, dict[str, str], tuple[str, ...]
     elif job.throw is not None:
         yield "tir", {"offset": exact(job.throw)}, ("tir",)
     if job.taper is not None:
-        if is_between and job.length is not None:
+        if job.length is not None and way.does(Act.SET_OVER):
             yield "set-over", {"length": exact(job.length), "ratio": _decimal(job.taper)}, ("set_over",)
         yield "taper", {"ratio": _decimal(job.taper)}, ("half_angle",)
-    if job.starts > 1 and is_between and _jaws(way):
+    if is_between and divides(_places(way), job.starts) and job.starts > 1:
         yield "starts", _positions(way), ("step",)
     if way.does(Act.CENTER_DRILL):
         yield "center-hole", {"work_diameter": exact(job.stock.band.smallest)}, ("drill", "mouth")
@@ -220,12 +221,13 @@ def _packing(way: Way, throw: Length) -> dict[str, str]:
 
 
 def _positions(way: Way) -> dict[str, str]:
-    jaws = _jaws(way)
-    return {"starts": str(way.job.starts)} | ({"positions": str(jaws)} if jaws else {})
+    places = _places(way)
+    return {"starts": str(way.job.starts)} | ({"positions": str(places)} if places else {})
 
 
-def _jaws(way: Way) -> int | None:
-    return next((piece.jaws for piece in way.pieces if piece.jaws), None)
+def _places(way: Way) -> int | None:
+    """The jaws or slots that are counted on."""
+    return next((piece.jaws or piece.slots for piece in way.pieces if piece.jaws or piece.slots), None)
 
 
 def _decimal(value: Fraction) -> str:

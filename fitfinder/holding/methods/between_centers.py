@@ -1,23 +1,41 @@
-"""Between centers: put back or turned round, the work keeps its axis."""
+"""Between centers: put back or turned round, the work keeps its axis.
+
+A plate and a center in the headstock taper, or a soft center that is turned in a chuck: a way of its own, which needs
+neither plate nor taper and is thrown away when the chuck is wanted.
+"""
 
 from __future__ import annotations
+
+from abc import abstractmethod
+from typing import ClassVar
 
 from fitfinder.holding import limits, support
 from fitfinder.holding.assembly import driven
 from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.center_drilling import drilled_with, hole_in, passes_spindle, short_out
+from fitfinder.holding.chains import Missing
 from fitfinder.holding.efforts import Effort
+from fitfinder.holding.features import starts_between_centers, taper_of
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.drive import Drive, drive_at, fetched_from
+from fitfinder.holding.methods.drive import Drive, by_a_plate, by_a_soft_center, fetched_from
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
+from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rests import minutes_of, rest_of
 from fitfinder.holding.runout import Runout
+from fitfinder.holding.throws import second_centers_reach
 from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
-from inventory.measures.lengths import named
+from fitfinder.holding.weights import of_work
+from inventory.measures.lengths import Length, named
+from inventory.reference import holding, practice
+from inventory.reference.center_drills import CenterHole
+from inventory.reference.kinds import Kind
 
 
-class BetweenCenters(HoldingMethod):
-    name = Method.BETWEEN_CENTERS
+class OnCenters(HoldingMethod):
+    """Whatever drives the dog."""
+
     is_between_centers = True
     carries_both_ends = True
     grips_a_length = False
@@ -28,56 +46,141 @@ class BetweenCenters(HoldingMethod):
         if job.is_fed:
             return Reason("bar that is fed through cannot stand between centers")
         if job.shape is WorkShape.TUBE:
-            return Reason("a tube has no center holes: plug both ends first")
+            return Reason(
+                "a tube has no center holes: plug both ends first, or plug one and carry the other on a bull-nose"
+            )
         if job.bore is not None:
             return Reason("its bore is where the center holes would be: hold it by the bore, or plug it")
+        if hole_in(job.thickness) is None:
+            return Reason(f"{named(job.thickness)} in is too thin for a center hole")
         return limits.over_the_slide(job, here.lathe)
 
+    @abstractmethod
+    def drive(self, job: Job, here: CribAtLathe, hole: CenterHole | None) -> Drive:
+        """What carries and turns the work."""
+
     def hold(self, start: Way, here: CribAtLathe) -> Way:
-        job = start.job
-        drive = drive_at(here, across=job.circle)
-        drilled = Parts(
+        job, hole = start.job, hole_in(start.job.thickness)
+        drive = self.drive(job, here, None if _on_the_bench(job, here) else hole)
+        own = _drilled(job, here, drive, hole) + _second_centers(job, hole) + support.at_both_ends(job, here)
+        own += taper_of(job, here.lathe, is_between_centers=True) + starts_between_centers(job, drive.driver)
+        own += _load(job, here, drive)
+        but = (Reason("uneven work needs two ends that take a center hole"),) if job.is_irregular else ()
+        return driven(
+            start,
+            here,
+            drive.chain,
+            drive.parts,
+            own,
+            run=Runout.of(drive.run),
+            regrip=Regrip.RETURNS,
+            but=but,
+            head=drive.head,
+        )
+
+
+class BetweenCenters(OnCenters):
+    name: ClassVar[Method] = Method.BETWEEN_CENTERS
+
+    def drive(self, job: Job, here: CribAtLathe, hole: CenterHole | None) -> Drive:
+        return by_a_plate(here, ends_of(job), hole=hole)
+
+
+class SoftCenter(OnCenters):
+    name: ClassVar[Method] = Method.SOFT_CENTER
+
+    def drive(self, job: Job, here: CribAtLathe, hole: CenterHole | None) -> Drive:
+        return by_a_soft_center(here, ends_of(job), hole=hole, starts=job.starts)
+
+
+def ends_of(job: Job) -> tuple[Length, ...]:
+    """What the dog closes on: the bar, and turned end for end what was turned of it."""
+    return (job.circle, job.turned) if job.turned is not None and job.setups > 1 else (job.circle,)
+
+
+def _drilled(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | None) -> Parts:
+    """Both center holes, once; then the dog, each time."""
+    end = named(holding.length("dog.parallel_end"))
+    return (
+        _both_ends(job, here, drive, hole)
+        + Parts(
             reasons=(
                 Reason("both ends are center-drilled first; put back or turned round, it keeps its axis"),
                 Reason("its ends carry it: no hole is drilled or bored in them this way"),
+                Reason(f"the dog takes {end} in of one end, which stays as it is until the work is turned round"),
             ),
-            steps=(_both_ends_drilled(drive, here),),
-            effort=_effort(here),
+            effort=Effort(once=here.minutes.of("two centers drilled"), per_part=here.minutes.of("dog on and off")),
         )
-        own = drilled + support.at_both_ends(job, here) + _features(job)
-        but = (Reason("uneven work needs two ends that take a center hole"),) if job.is_irregular else ()
-        run = Runout.of(drive.run)
-        return driven(
-            start, here, drive.chain, drive.parts, own, run=run, regrip=Regrip.RETURNS, but=but, head=drive.head
-        )
-
-
-def _both_ends_drilled(drive: Drive, here: CribAtLathe) -> SetupStep:
-    dog = drive.dog
-    fasten = f"fasten the dog {dog.tag}{fetched_from(dog, here)} to the work" if dog else "dog the work"
-    return SetupStep(
-        f"Center-drill both ends, {fasten}, and set the tailstock without play and without force.",
-        (dog,) if dog else (),
-        Act.CENTER_DRILL,
+        + Parts(steps=(_dogged(drive, here),))
     )
 
 
-def _effort(here: CribAtLathe) -> Effort:
-    """Its two center holes are drilled once: put back or turned round, a part has them."""
-    return Effort(once=here.minutes.of("two centers drilled"), per_part=here.minutes.of("dog on and off"))
+def _on_the_bench(job: Job, here: CribAtLathe) -> bool:
+    """Whether no end of long work could be drilled on the lathe, as it neither passes nor is steadied."""
+    return not (_is_short(job) or passes_spindle(job, here, ()) or isinstance(_steady(job, here), Piece))
 
 
-def _features(job: Job) -> Parts:
-    """How a throw, a taper or several starts are made this way."""
-    reasons, steps = [], []
-    if job.throw is not None:
-        reasons.append(Reason("a second pair of center holes gives the throw"))
-        steps.append(
-            SetupStep(f"Drill a second pair of centers {named(job.throw)} in from the first, both at one angle.")
+def _is_short(job: Job) -> bool:
+    """Whether neither end stands out too far while the other is gripped by a diameter."""
+    return job.slenderness is None or job.slenderness <= practice.stick_out("chuck or collet").most + 1
+
+
+def _steady(job: Job, here: CribAtLathe) -> Piece | Missing:
+    return rest_of(job, here, Kind.STEADY_REST)
+
+
+def _both_ends(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | None) -> Parts:
+    """Where they are drilled: short work anywhere, long work in the spindle, by the steady, or on the bench."""
+    drill, steady = f"Center-drill both ends{drilled_with(hole)}", _steady(job, here)
+    if _is_short(job):
+        return Parts(steps=(SetupStep(f"{drill}.", drive.drill, Act.CENTER_DRILL),))
+    if passes_spindle(job, here, ()):
+        words = f"{drill}, in a chuck, slid into the spindle until {named(short_out(job))} in or less stand out."
+        return Parts(steps=(SetupStep(words, drive.drill, Act.CENTER_DRILL),))
+    if isinstance(steady, Missing):
+        words = f"Lay out the centers of both ends and drill them{drilled_with(hole)}, on the bench or a drill press."
+        return Parts(steps=(SetupStep(words, (), Act.CENTER_DRILL),))
+    steps = (
+        SetupStep(
+            f"In a chuck, set {steady.tag} close to the jaws, lock its fingers and slide it to the end.", (steady,)
+        ),
+        SetupStep(f"{drill}, close to the steady, at low speed.", drive.drill, Act.CENTER_DRILL),
+    )
+    return Parts(pieces=(steady,), steps=steps, effort=minutes_of(steady, here))
+
+
+def _dogged(drive: Drive, here: CribAtLathe) -> SetupStep:
+    dog = drive.dog
+    fasten = f"Fasten the dog {dog.tag}{fetched_from(dog, here)} to the work" if dog else "Dog the work"
+    return SetupStep(
+        f"{fasten}, its tail free of the bottom of its slot and clear of bed and slide, and set "
+        "the tailstock without end play and without force.",
+        (dog,) if dog else (),
+    )
+
+
+def _second_centers(job: Job, hole: CenterHole | None) -> Parts:
+    """A second pair for a throw, where its mouth stays inside the ends; else blocks on the ends carry it."""
+    if job.throw is None or hole is None:
+        return Parts()
+    reach = second_centers_reach(job.throw, hole.hole) * 2
+    reasons = (Reason("a second pair of center holes gives the throw", needs=reach, has=job.thickness),)
+    if reach > job.thickness:
+        why = Missing(
+            f"throw blocks for the ends: a second center {named(job.throw)} in off reaches across {reach.inch_text} "
+            f"in, and the ends have {named(job.thickness)} in"
         )
-    if job.taper is not None:
-        reasons.append(Reason("a long taper is turned with the tailstock set over"))
-        steps.append(SetupStep("Set the tailstock over; bring it back with an indicator and a test bar afterwards."))
-    if job.starts > 1:
-        reasons.append(Reason(f"{job.starts} starts are indexed by the slots of the plate or the jaws"))
-    return Parts(reasons=tuple(reasons), steps=tuple(steps))
+        return Parts(missing=(why,), reasons=reasons)
+    step = SetupStep(f"Drill a second pair of centers {named(job.throw)} in from the first, both at one angle.")
+    return Parts(reasons=reasons, steps=(step,))
+
+
+def _load(job: Job, here: CribAtLathe, drive: Drive) -> Parts:
+    """Each end carries half of the weight: above so much it wants a live center of that rating, or a steady."""
+    weight, most = of_work(job, here.lathe), holding.value("center.max_each_end")
+    if weight is None or drive.tail is None or weight.lb / 2 <= most:
+        return Parts()
+    each = f"each end carries {round(weight.lb / 2)} lb, more than {most} lb"
+    if drive.tail.kind == Kind.LIVE_CENTER:
+        return Parts(doubts=(Reason(f"{each}: see what {drive.tail.tag} is rated for"),))
+    return Parts(but=(Reason(f"{each}: a live center of that rating or a steady carries it, not {drive.tail.tag}"),))

@@ -1,5 +1,5 @@
-"""What carries and turns work between centers: a faceplate and a spindle center or a soft center turned in a chuck, the
-dog, and the tailstock center."""
+"""What carries and turns work between centers: a faceplate and a spindle center, or a soft center that is turned in a
+chuck; the dog, and the tailstock center."""
 
 from __future__ import annotations
 
@@ -8,21 +8,27 @@ from dataclasses import dataclass
 
 from fitfinder.holding import runout
 from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.center_drilling import drill_chuck
 from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.efforts import Effort
+from fitfinder.holding.methods.dogs import dogs_for
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.holding.seats import away
+from fitfinder.holding.starts import divides
 from fitfinder.holding.support import lubricated, tailstock_center
 from inventory.measures.lengths import Length, named
-from inventory.reference import practice
+from inventory.reference import holding, practice
+from inventory.reference.center_drills import CenterHole
 from inventory.reference.kinds import Kind
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Driver:
     """What is on the spindle: a plate or a chuck after the `chain` to it, and the center in the headstock taper."""
 
     parts: Parts
+    piece: Piece | None = None
     chain: Chain | None = None
     center: tuple[Piece, ...] = ()
 
@@ -37,14 +43,18 @@ class Driver:
         return runout.Runout.of(*shares, runout.share_of(center, typical=typical)).total
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Drive:
     """All that carries and turns work between centers."""
 
     parts: Parts
     chain: Chain | None = None
     """The way to what drives the dog; None where nothing does."""
+    driver: Piece | None = None
     dog: Piece | None = None
+    tail: Piece | None = None
+    drill: tuple[Piece, ...] = ()
+    """The drill chuck for its center holes, after the sleeves that it needs."""
     head: Length | None = None
     """What the center in the headstock runs out: nothing where it was cut in place, None where that is not known."""
 
@@ -57,36 +67,61 @@ class Drive:
         return runout.Part("between centers", typical, runout.UNKNOWN if typical is None else runout.TYPICAL)
 
 
-def drive_at(here: CribAtLathe, *, across: Length | None) -> Drive:
-    """The best drive at this lathe, with a dog that takes `across` the corners of the work; any dog where that is open,
-    as it is for a mandrel."""
+def by_a_plate(here: CribAtLathe, ends: Iterable[Length], *, hole: CenterHole | None = None) -> Drive:
+    """With a dog for these ends, the sizes that it takes one after the other; `hole` is what is drilled in them."""
     lathe = here.lathe
     if lathe is None or lathe.nose is None:
-        return Drive(Parts(missing=(Missing("the spindle nose is not described"),)))
-    driver = _driver(here, lathe)
-    dog = _dog(here, across)
-    parts = driver.parts + (Parts(missing=(dog,)) if isinstance(dog, Missing) else Parts(pieces=(dog,)))
-    parts += _tail(here, driver)
-    return Drive(parts, driver.chain, None if isinstance(dog, Missing) else dog, driver.head)
+        return _NO_NOSE
+    return _drive(here, _plate(here, lathe), ends, hole)
 
 
-def fetched_from(piece: Piece, here: CribAtLathe) -> str:
-    """` from A2`; empty for what is on the lathe or with the one who asks."""
-    is_at_hand = piece.is_with_asker or here.has_on(piece)
-    return f" from {piece.location}" if piece.location and not is_at_hand else ""
+def by_a_soft_center(
+    here: CribAtLathe, ends: Iterable[Length], *, hole: CenterHole | None = None, starts: int = 1
+) -> Drive:
+    """The same by a point turned on scrap in a chuck, whose jaw drives the dog; for several starts one that divides."""
+    lathe = here.lathe
+    if lathe is None or lathe.nose is None:
+        return _NO_NOSE
+    return _drive(here, _chuck(here, lathe, starts), ends, hole)
 
 
-def _driver(here: CribAtLathe, lathe: LatheOnHand) -> Driver:
-    plate = _seated(here.of_kind(Kind.FACEPLATE), here)
-    if plate is None:
-        return _by_chuck(here, lathe, Missing("no faceplate"))
+def for_an_arbor(here: CribAtLathe, end: Length | None) -> Drive:
+    """By a plate where there is one, else by a soft center; the dog takes the end of the arbor."""
+    ends = () if end is None else (end,)
+    by_plate = by_a_plate(here, ends)
+    if by_plate.driver is not None:
+        return by_plate
+    by_chuck = by_a_soft_center(here, ends)
+    return by_chuck if by_chuck.driver is not None else by_plate
+
+
+_NO_NOSE = Drive(parts=Parts(missing=(Missing("the spindle nose is not described"),)))
+
+
+def _drive(here: CribAtLathe, driver: Driver, ends: Iterable[Length], hole: CenterHole | None) -> Drive:
+    dogs, dog = dogs_for(here, ends, driver.piece)
+    found = tailstock_center(here, but=driver.center)
+    drill = drill_chuck(here, hole) if hole is not None else Parts()
+    return Drive(
+        parts=driver.parts + dogs + drill + _tail(found),
+        chain=driver.chain,
+        driver=driver.piece,
+        dog=dog,
+        tail=None if isinstance(found, Missing) else found[-1],
+        drill=drill.pieces,
+        head=driver.head,
+    )
+
+
+def _plate(here: CribAtLathe, lathe: LatheOnHand) -> Driver:
+    plates = here.of_kind(Kind.FACEPLATE)
+    seated = _seated(plates, here)
     center = _spindle_center(here, lathe)
-    if isinstance(center, Missing):
-        return _by_chuck(here, lathe, center, why=(Reason(str(center)),))
-    return _by_plate(here, *plate, center)
-
-
-def _by_plate(here: CribAtLathe, plate: Piece, chain: Chain, center: tuple[Piece, ...]) -> Driver:
+    if seated is None or isinstance(center, Missing):
+        missing = [] if seated is not None else [Missing(f"no faceplate for the nose of {lathe.name}", away(plates))]
+        missing += [center] if isinstance(center, Missing) else []
+        return Driver(parts=Parts(missing=tuple(missing)))
+    plate, chain = seated
     point = center[-1]
     seat = SetupStep(
         f"Wipe the headstock taper, seat {point.tag}{fetched_from(point, here)}, and see that it does not swing.",
@@ -99,29 +134,38 @@ def _by_plate(here: CribAtLathe, plate: Piece, chain: Chain, center: tuple[Piece
         steps=(seat,),
         effort=here.fitting(plate, chain),
     )
-    return Driver(parts, chain, center)
+    return Driver(parts=parts, piece=plate, chain=chain, center=center)
 
 
-def _by_chuck(here: CribAtLathe, lathe: LatheOnHand, lacking: Missing, *, why: tuple[Reason, ...] = ()) -> Driver:
-    """A soft center instead of what is lacking; `why` it is, where that is worth a word."""
-    seated = _seated(here.of_kind(*CHUCK_KINDS), here)
+def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
+    """The chuck that a soft center is turned in: any that holds the scrap."""
+    scrap = holding.length("soft_center.scrap")
+    chucks = [one for one in here.of_kind(*CHUCK_KINDS) if one.outside_largest is None or one.outside_largest >= scrap]
+    able = [chuck for chuck in chucks if starts == 1 or divides(chuck.jaws, starts)]
+    seated = _seated(able, here) or _seated(chucks, here)
     if seated is None:
-        missing = f"{lacking}, and no chuck to turn a soft center in, for the nose of {lathe.name}"
-        return Driver(Parts(missing=(Missing(missing),)))
+        missing = Missing(f"no chuck to turn a soft center in, for the nose of {lathe.name}", away(chucks))
+        return Driver(parts=Parts(missing=(missing,)))
     chuck, chain = seated
     turn = SetupStep(
-        f"Grip scrap in {chuck.tag} and turn a 60 degree point: compound at 30 degrees. It runs true as long as "
-        "nothing moves in the chuck; gripped again, it is cut again.",
+        f"Grip scrap of {named(scrap)} in or more in {chuck.tag} and turn a 60 degree point: compound at 30 degrees. "
+        "It runs true as long as nothing moves in the chuck; gripped again, it is cut again.",
         (chuck,),
         Act.TURN_SOFT_CENTER,
     )
     parts = Parts(
         pieces=(*chain.links, chuck),
-        reasons=(*why, Reason(f"a 60 degree point is turned on scrap in {chuck.tag}; a jaw drives the dog")),
+        reasons=(Reason(f"a 60 degree point is turned on scrap in {chuck.tag}; a jaw drives the dog"),),
         steps=(turn,),
-        effort=here.fitting(chuck, chain),
+        effort=here.fitting(chuck, chain) + Effort(set_up=here.minutes.of("soft center turned")),
     )
-    return Driver(parts, chain)
+    return Driver(parts=parts, piece=chuck, chain=chain)
+
+
+def fetched_from(piece: Piece, here: CribAtLathe) -> str:
+    """` from A2`; empty for what is on the lathe or with the one who asks."""
+    is_at_hand = piece.is_with_asker or here.has_on(piece)
+    return f" from {piece.location}" if piece.location and not is_at_hand else ""
 
 
 def _seated(pieces: Iterable[Piece], here: CribAtLathe) -> tuple[Piece, Chain] | None:
@@ -149,20 +193,7 @@ def _spindle_center(here: CribAtLathe, lathe: LatheOnHand) -> tuple[Piece, ...] 
     return Missing(f"no spindle center for the {taper} headstock{f': {lacking[0]}' if lacking else ''}")
 
 
-def _dog(here: CribAtLathe, across: Length | None) -> Piece | Missing:
-    dogs = [piece for piece in here.of_kind(Kind.LATHE_DOG) if _takes(piece, across)]
-    dog = here.best(piece for piece in dogs if piece.is_usable)
-    return dog or Missing(f"no lathe dog{f' for {named(across)} in' if across else ''}", away(dogs))
-
-
-def _takes(dog: Piece, across: Length | None) -> bool:
-    """Whether it is a dog whose range is known and, where it matters, takes so much."""
-    low, high = dog.outside_smallest, dog.outside_largest
-    return low is not None and high is not None and (across is None or low <= across <= high)
-
-
-def _tail(here: CribAtLathe, driver: Driver) -> Parts:
-    found = tailstock_center(here, but=driver.center)
+def _tail(found: tuple[Piece, ...] | Missing) -> Parts:
     if isinstance(found, Missing):
         return Parts(missing=(found,))
     is_live = found[-1].kind == Kind.LIVE_CENTER

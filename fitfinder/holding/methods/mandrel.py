@@ -11,7 +11,7 @@ from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.drive import drive_at
+from fitfinder.holding.methods.drive import for_an_arbor
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.runout import Runout
@@ -59,7 +59,8 @@ def _on_its_seat(start: Way, here: CribAtLathe, arbor: Piece, chain: Chain) -> W
 
 
 def _between_centers(start: Way, here: CribAtLathe, arbor: Piece) -> Way:
-    drive = drive_at(here, across=None)
+    # Its ends are turned just below its small end: that dog, and not any.
+    drive = for_an_arbor(here, arbor.inside_smallest)
     its_own = runout.Part(arbor.tag, arbor.tir, runout.UNKNOWN if arbor.tir is None else runout.MEASURED)
     run = Runout.of(drive.run, its_own)
     own = _work_on(arbor, start.job, here)
@@ -68,7 +69,7 @@ def _between_centers(start: Way, here: CribAtLathe, arbor: Piece) -> Way:
 
 def _without_arbor(start: Way, here: CribAtLathe, missing: Missing) -> Way:
     """What is missing beside the arbor is told too."""
-    drive = drive_at(here, across=None)
+    drive = for_an_arbor(here, start.job.bore)
     parts = Parts(missing=(missing,)) + replace(drive.parts, steps=())
     run = trued("between centers", "between centers")
     return driven(start, here, drive.chain, parts, Parts(effort=_effort(here)), run=run, regrip=Regrip.STAYS)

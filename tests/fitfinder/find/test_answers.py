@@ -281,7 +281,7 @@ def test_work_between_centers_says_with_which_center_drill(lathe):
         on_hand.piece("lathe dog", outside=("1/4", "2")),
         on_hand.piece("live center", mount="MT3"),
     )
-    way = next(grip for grip in on_hand.answer("1", *pieces, lathes=[lathe]).grips if grip.method == "between centers")
+    way = next(grip for grip in on_hand.answer("1", *pieces, lathes=[lathe]).grips if grip.method == "soft center")
 
     assert any(reason.startswith("both ends are center-drilled first") for reason in way.reasons)
 

@@ -1,21 +1,20 @@
 """Between centers: what drives the work, and what is missing for it."""
 
 import pytest
+from msgspec.structs import replace
 
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import CENTERED, job, way, words
+from tests.fitfinder.holding.small_shop import CENTERED, center, dog, job, steps, way, words
 
 
 def test_between_centers_takes_plate_spindle_center_dog_and_tailstock_center():
     assert way("between centers", job("1", length="8"), *CENTERED).tags == ("H-1", "N-1", "D-1", "N-2")
 
 
-@pytest.mark.parametrize("left_out", ["H-1", "N-1"])
-def test_without_plate_or_spindle_center_a_soft_center_is_turned_in_a_chuck(left_out):
-    rig = [piece for piece in CENTERED if piece.tag != left_out]
-    found = way("between centers", job("1"), *rig, on_hand.chuck(tag="K-1"))
+def test_a_soft_center_in_a_chuck_is_a_way_of_its_own():
+    found = way("soft center", job("1"), *CENTERED, on_hand.chuck(tag="K-1"))
 
     assert found.tags == ("K-1", "D-1", "N-2")
     assert any("cut again" in caution.text for caution in found.cautions)
@@ -26,7 +25,7 @@ def test_without_plate_or_spindle_center_a_soft_center_is_turned_in_a_chuck(left
     [
         ("D-1", "no lathe dog for 1 in"),
         ("N-2", "no center for the MT3 tailstock of Lathe 1"),
-        ("H-1", "no faceplate, and no chuck to turn a soft center in, for the nose of Lathe 1"),
+        ("H-1", "no faceplate for the nose of Lathe 1"),
     ],
 )
 def test_what_is_missing_between_centers_is_named(left_out, missing):
@@ -46,8 +45,7 @@ def test_the_sleeve_that_the_spindle_center_lacks_is_named():
     rig = [*CENTERED[:1], small_shop.center(Kind.DEAD_CENTER, mount="MT3", tag="N-1"), *CENTERED[2:]]
 
     assert words(way("between centers", job("1"), *rig).missing) == (
-        "no spindle center for the MT5 headstock: no sleeve from MT3 to MT5 for N-1, and no chuck to turn a soft "
-        "center in, for the nose of Lathe 1",
+        "no spindle center for the MT5 headstock: no sleeve from MT3 to MT5 for N-1",
     )
 
 
@@ -55,3 +53,133 @@ def test_the_sleeve_that_the_spindle_center_lacks_is_named():
 def test_the_center_holes_are_drilled_once_and_not_at_each_set_up(setups, minutes):
     # Common practice, no source: 5 to change the plate, 6 for the two holes, 1 for the dog at each set-up.
     assert way("between centers", job("1", setups=setups), *CENTERED).minutes == minutes
+
+
+# A soft center.
+
+SOFT = (on_hand.chuck(tag="K-1"), dog(tag="D-1"), center(tag="N-2"))
+"""All that it takes to work between a soft center and the tailstock."""
+
+
+def test_a_soft_center_needs_neither_plate_nor_taper_and_costs_its_turning_once_a_set_up():
+    # Common practice: 5 for the chuck, 5 to turn the point, 6 for two holes and 1 for the dog.
+    found = way("soft center", job("1", length="8"), *SOFT)
+
+    assert found.tags == ("K-1", "D-1", "N-2")
+    assert found.minutes == 5 + 5 + 6 + 1
+
+
+@pytest.mark.parametrize(("most", "here"), [("3/4", True), ("0.7", False)])
+def test_a_soft_center_is_turned_on_scrap_that_the_chuck_takes(most, here):
+    chuck = on_hand.chuck(outside=("1/8", most))
+
+    assert way("soft center", job("1/2"), chuck, *SOFT[1:]).is_here is here
+
+
+def test_without_a_chuck_no_soft_center_is_turned():
+    assert words(way("soft center", job("1"), *CENTERED).missing) == (
+        "no chuck to turn a soft center in, for the nose of Lathe 1",
+    )
+
+
+# The dog and its tail.
+
+
+@pytest.mark.parametrize(
+    ("tail", "slots", "missing"),
+    [
+        ("bent", 4, ()),
+        ("bent", 0, ("a dog with a straight tail: H-1 has no slot for D-1",)),
+        ("straight", 4, ("a driving pin in H-1 for the straight tail of D-1",)),
+        ("straight", None, ()),
+        ("", 4, ()),
+    ],
+)
+def test_the_tail_of_the_dog_meets_a_slot_or_a_pin(tail, slots, missing):
+    plate, spindle_center, _, tail_center = CENTERED
+    rig = [replace(plate, slots=slots), spindle_center, dog(tag="D-1", tail=tail), tail_center]
+
+    assert words(way("between centers", job("1"), *rig).missing) == missing
+
+
+def test_a_jaw_drives_either_tail():
+    rig = [SOFT[0], dog(tag="D-1", tail="straight"), SOFT[2]]
+
+    assert way("soft center", job("1"), *rig).is_here
+
+
+def test_the_dog_whose_tail_meets_the_slots_comes_before_the_one_that_wants_a_pin():
+    plate, spindle_center, _, tail_center = CENTERED
+    dogs = dog(tag="D-1", tail="straight"), dog(tag="D-2", tail="bent")
+    found = way("between centers", job("1"), replace(plate, slots=6), spindle_center, *dogs, tail_center)
+
+    assert "D-2" in found.tags
+
+
+def test_what_nobody_wrote_down_of_the_tail_is_asked():
+    found = way("between centers", job("1"), *CENTERED)
+
+    assert any("the tail of D-1 is not filled in" in str(reason) for reason in found.reasons)
+
+
+def test_turned_end_for_end_the_dog_takes_the_bar_and_what_was_turned():
+    plate, spindle_center, _, tail_center = CENTERED
+    dogs = dog("3/4", "1-1/2", tag="D-1"), dog("1/4", "3/4", tag="D-2")
+    asked = job("1", length="6", setups="2", regrip="turned", turned="0.5")
+
+    assert {"D-1", "D-2"} < set(way("between centers", asked, plate, spindle_center, *dogs, tail_center).tags)
+
+
+# Its ends.
+
+
+def test_work_too_thin_for_a_center_hole_does_not_go_between_centers():
+    assert "too thin" in str(way("between centers", job("0.08"), *CENTERED, dog("1/32", "1/4")).why_not)
+
+
+@pytest.mark.parametrize(("throw", "here"), [("0.2187", True), ("0.2188", False), ("0.3", False)])
+def test_a_throw_whose_center_leaves_the_end_wants_blocks(throw, here):
+    # Geometry, by hand: 3/4 in, a mouth of 3/16 and a land of 1/16.
+    found = way("between centers", job("3/4", length="4", throw=throw), *CENTERED)
+
+    assert found.is_here is here
+    assert here or "throw blocks" in words(found.missing)[0]
+
+
+@pytest.mark.parametrize(("weight", "asked"), [("400 lb", False), ("401 lb", True)])
+def test_a_live_center_under_a_heavy_shaft_is_asked_for_its_rating(weight, asked):
+    doubts = words(way("between centers", job("1", length="8", weight=weight), *CENTERED).doubts)
+
+    assert any("rated for" in doubt for doubt in doubts) is asked
+
+
+def test_a_dead_center_under_a_heavy_shaft_ranks_behind():
+    rig = [*CENTERED[:3], center(Kind.DEAD_CENTER, tag="N-2")]
+    found = way("between centers", job("5", length="30", weight="500 lb"), *rig)
+
+    assert any("not N-2" in one for one in words(found.but))
+
+
+# Where long work is drilled.
+
+
+@pytest.mark.parametrize(
+    ("size", "length", "rest", "where"),
+    [
+        ("1", "4", None, "Center-drill both ends with No. 4, mouth 15/64 in."),
+        ("1", "14", None, "slid into the spindle"),
+        ("2", "14", None, "on the bench"),
+        ("2", "14", "steady rest", "close to the steady"),
+    ],
+)
+def test_no_end_of_long_work_is_drilled_where_it_overhangs(size, length, rest, where):
+    rests = [on_hand.piece(rest, outside=("1/2", "4"))] if rest else []
+    done = steps(way("between centers", job(size, length=length), *CENTERED, *rests))
+
+    assert where in next(step for step in done if "rill" in step)
+
+
+def test_the_drill_chuck_is_on_the_list_before_the_center_that_carries_the_work():
+    drill_chuck = on_hand.piece(Kind.DRILL_CHUCK, tag="H-9", mount="MT3", outside=("1/32", "1/2"))
+
+    assert way("between centers", job("1", length="4"), *CENTERED, drill_chuck).tags[-2:] == ("H-9", "N-2")

@@ -66,7 +66,7 @@ def test_turned_end_for_end_the_center_in_the_headstock_comes_in_twice(head, bet
 
 def test_a_soft_center_cut_in_place_runs_out_nothing():
     _, _, *rest = CENTERED
-    found = way("between centers", job("1", setups=2, both_ends="yes", tir="0.0001"), on_hand.chuck(), *rest)
+    found = way("soft center", job("1", setups=2, both_ends="yes", tir="0.0001"), on_hand.chuck(), *rest)
 
     assert (found.tir, found.true_enough) == (Length(0), True)
 

@@ -33,7 +33,7 @@ def test_a_taper_between_centers_comes_with_the_set_over():
 def test_starts_are_indexed_by_the_jaws_that_drive_the_dog():
     rig = [piece for piece in CENTERED if piece.tag != "H-1"]
 
-    assert sums("between centers", job("1", starts="3"), *rig, on_hand.chuck())["Index on by"] == "1"
+    assert sums("soft center", job("1", starts="3"), *rig, on_hand.chuck())["Index on by"] == "1"
 
 
 def test_work_between_centers_comes_with_its_center_drill():
@@ -110,7 +110,7 @@ def test_a_piece_that_a_step_seats_is_not_fitted_a_second_time():
     found = steps(way("between centers", job("1", length="8"), *CENTERED))
 
     assert sum("N-1" in step for step in found) == 1
-    assert any("fasten the dog" in step for step in found)
+    assert any("Fasten the dog" in step for step in found)
 
 
 def test_a_tag_that_begins_like_one_that_a_step_seats_is_fitted_all_the_same():

@@ -1,0 +1,126 @@
+"""How a taper or several starts are made of what is held: by what goes far enough, and by what divides."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from fitfinder.arithmetic.indexing import step
+from fitfinder.holding import starts, tapers
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.job import Job, in_tenths
+from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
+from fitfinder.holding.pieces import LatheOnHand, Piece
+from inventory.measures.lengths import Length, named
+from inventory.reference.kinds import Kind
+
+
+def taper_of(job: Job, lathe: LatheOnHand | None, *, is_between_centers: bool) -> Parts:
+    """How the taper of this job is turned: by the compound where it reaches, between centers by setting the tailstock
+    over, else by an attachment, which is no piece of a crib."""
+    if job.taper is None:
+        return Parts()
+    taper = 1 / job.taper
+    travel, is_taken = tapers.travel_of_compound(lathe)
+    reach = tapers.compound_reach(travel, taper)
+    far = f"the compound turns {reach.inch_text} in of it in one go{_as_taken(is_taken)}"
+    if job.taper_length is not None and job.taper_length <= reach:
+        return Parts(reasons=(Reason(far, needs=job.taper_length, has=reach),))
+    too_far = None
+    if is_between_centers and job.length is not None:
+        too_far = _beyond_set_over(job.length, lathe, job)
+        if too_far is None:
+            return _set_over(job, job.length, lathe)
+    if job.taper_length is None:
+        return Parts(doubts=(Reason(f"how long the taper is is not told: {far}{_and_why(too_far)}"),))
+    why = Reason(f"a taper of {named(job.taper_length)} in: {far}{_and_why(too_far)}", job.taper_length, reach)
+    if tapers.is_for_attachment(taper):
+        return Parts(missing=(Missing(f"a taper attachment: {why.words}"),))
+    return Parts(why_not=why)
+
+
+def _as_taken(is_taken: bool) -> str:
+    return " (taken for a lathe of this swing: its travel is not filled in)" if is_taken else ""
+
+
+def _and_why(too_far: Reason | None) -> str:
+    return f", and {too_far.words}" if too_far is not None else ""
+
+
+def _beyond_set_over(whole: Length, lathe: LatheOnHand | None, job: Job) -> Reason | None:
+    """Why the tailstock cannot be set over for this taper; None where it can."""
+    assert job.taper is not None
+    taper = 1 / job.taper
+    over, (room, is_taken) = tapers.set_over(whole, taper), tapers.travel_of_tailstock(lathe)
+    if not tapers.is_for_balls(taper):
+        percent = in_tenths(tapers.sine(taper) * 100)
+        return Reason(
+            f"set over by {over.inch_text} in, {percent} % of the length, the centers bear on their edges: 2 % is for "
+            "plain ones, 3 % for balls"
+        )
+    if over > room:
+        taken = " (taken for a lathe of this swing)" if is_taken else ""
+        return Reason(f"the tailstock sets over {named(room)} in{taken} and not {over.inch_text} in", over, room)
+    return None
+
+
+def _set_over(job: Job, whole: Length, lathe: LatheOnHand | None) -> Parts:
+    assert job.taper is not None
+    taper = 1 / job.taper
+    over, (room, is_taken) = tapers.set_over(whole, taper), tapers.travel_of_tailstock(lathe)
+    percent = in_tenths(tapers.sine(taper) * 100)
+    taken = f"; that it goes so far is taken, {named(room)} in for a lathe of this swing" if is_taken else ""
+    words = f"the tailstock is set over by {over.inch_text} in, {percent} % of the whole length{taken}"
+    reasons = [Reason(words, needs=over, has=room)]
+    if not tapers.is_plain(taper):
+        reasons.append(
+            Reason("above 2 % plain centers bear on their edges: ball centers, or holes of a bell center drill")
+        )
+    if job.parts > 1:
+        reasons.append(Reason(_of_a_lot(whole)))
+    step_words = (
+        f"Set the tailstock over by {over.inch_text} in, the dog free in its slot; afterwards bring it back with an "
+        "indicator and a test bar."
+    )
+    return Parts(reasons=tuple(reasons), steps=(SetupStep(step_words, act=Act.SET_OVER),))
+
+
+def _of_a_lot(whole: Length) -> str:
+    """What a part that is longer than the others does to its taper."""
+    off = Length.inches("0.010")
+    share = in_tenths(tapers.lot_error(Fraction(off.nm), Fraction(whole.nm)) * 1000)
+    return (
+        "all parts of one length and one depth of center hole, by a stop on the drill: "
+        f"{named(off)} in on {named(whole)} in changes the taper by {share} in a thousand"
+    )
+
+
+def starts_between_centers(job: Job, driver: Piece | None) -> Parts:
+    """By the slots of the plate or the jaws that drive the dog, where they divide."""
+    if job.starts == 1:
+        return Parts()
+    if driver is None:
+        return Parts(reasons=(_by_compound_or_gear(job),))
+    is_plate = driver.kind == Kind.FACEPLATE
+    places, what = (driver.slots, "slots") if is_plate else (driver.jaws, "jaws")
+    divides = starts.divides(places, job.starts)
+    if divides is None:
+        ask = f"how many {what} {driver.tag} has is not filled in: {job.starts} starts want a number that it divides"
+        return Parts(doubts=(Reason(ask),), reasons=(_by_compound_or_gear(job),))
+    if places is None or not divides:
+        no = Reason(f"the {places} {what} of {driver.tag} do not divide into {job.starts} starts")
+        return Parts(reasons=(no, _by_compound_or_gear(job)))
+    on = step(places, job.starts)
+    by = f"{job.starts} starts are indexed by the {places} {what} of {driver.tag}: {on} on for each"
+    press = "Carry the tail of the dog on for each start and press it to the same side; the dog stays clamped."
+    return Parts(reasons=(Reason(by),), steps=(SetupStep(press, (driver,)),))
+
+
+def starts_in_a_grip(job: Job) -> Parts:
+    return Parts() if job.starts == 1 else Parts(reasons=(_by_compound_or_gear(job),))
+
+
+def _by_compound_or_gear(job: Job) -> Reason:
+    return Reason(
+        f"{job.starts} starts are set by the compound: parallel to the axis it moves on by the lead over {job.starts}; "
+        f"or by a gear on the spindle whose teeth {job.starts} divides"
+    )

@@ -1,0 +1,86 @@
+"""The dog that turns work between centers: its range takes the end, its tail what drives it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import IntEnum
+
+from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.chains import Missing
+from fitfinder.holding.parts import Parts, Reason
+from fitfinder.holding.pieces import Piece
+from fitfinder.holding.seats import away
+from inventory.measures.lengths import Length, named
+from inventory.reference.kinds import Kind
+
+BENT, STRAIGHT = "bent", "straight"
+
+
+class TailFit(IntEnum):
+    """How the tail of a dog meets what drives it; less is better."""
+
+    DRIVES = 0
+    OPEN = 1
+    """Nobody wrote down what decides."""
+    WANTS_PIN = 2
+    WANTS_SLOT = 3
+
+
+def dogs_for(here: CribAtLathe, ends: Iterable[Length], driver: Piece | None) -> tuple[Parts, Piece | None]:
+    """A dog for each of these ends, one for several where one takes them; and the first of them. Any dog where the ends
+    are not known."""
+    found: list[Piece] = []
+    missing: list[Missing] = []
+    sizes = list(dict.fromkeys(ends))
+    wanted: list[Length | None] = [*sizes] or [None]
+    for end in wanted:
+        if any(_takes(dog, end) for dog in found):
+            continue
+        able = [dog for dog in here.of_kind(Kind.LATHE_DOG) if _takes(dog, end)]
+        dog = _best(here, able, sizes, driver)
+        if dog is not None:
+            found.append(dog)
+        else:
+            missing.append(Missing(f"no lathe dog{f' for {named(end)} in' if end else ''}", away(able)))
+    parts = Parts(pieces=tuple(found), missing=tuple(missing))
+    for dog in found:
+        parts += _of_tail(dog, driver)
+    return parts, found[0] if found else None
+
+
+def _best(here: CribAtLathe, able: list[Piece], sizes: list[Length], driver: Piece | None) -> Piece | None:
+    """Whose tail meets the driver; then the one that takes all of the ends."""
+    usable = [dog for dog in able if dog.is_usable]
+    key = {dog: (tail_fit(dog, driver), not all(_takes(dog, size) for size in sizes)) for dog in usable}
+    least = min(key.values(), default=None)
+    return here.best(dog for dog in usable if key[dog] == least)
+
+
+def _takes(dog: Piece, end: Length | None) -> bool:
+    """Whether it is a dog whose range is known and, where it matters, takes so much."""
+    low, high = dog.outside_smallest, dog.outside_largest
+    return low is not None and high is not None and (end is None or low <= end <= high)
+
+
+def tail_fit(dog: Piece, driver: Piece | None) -> TailFit:
+    """A bent tail reaches into a slot of the plate, a straight one lies against a pin; a jaw drives either."""
+    if driver is None or driver.kind != Kind.FACEPLATE:
+        return TailFit.DRIVES
+    if driver.slots is None or not dog.tail:
+        return TailFit.OPEN
+    if dog.tail == BENT:
+        return TailFit.DRIVES if driver.slots else TailFit.WANTS_SLOT
+    return TailFit.WANTS_PIN
+
+
+def _of_tail(dog: Piece, driver: Piece | None) -> Parts:
+    fit = tail_fit(dog, driver)
+    if driver is None or fit is TailFit.DRIVES:
+        return Parts()
+    if fit is TailFit.WANTS_PIN:
+        return Parts(missing=(Missing(f"a driving pin in {driver.tag} for the straight tail of {dog.tag}"),))
+    if fit is TailFit.WANTS_SLOT:
+        return Parts(missing=(Missing(f"a dog with a straight tail: {driver.tag} has no slot for {dog.tag}"),))
+    unknown = f"the tail of {dog.tag}" if not dog.tail else f"what slots {driver.tag} has"
+    ask = f"{unknown} is not filled in: bent, it wants a slot that is free at its bottom; straight, a pin"
+    return Parts(reasons=(Reason(ask),))
