@@ -8,7 +8,7 @@ from dataclasses import replace
 from fitfinder.holding import bearings, grip_length, hazards, lifting, limits, passage
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.efforts import Effort
+from fitfinder.holding.efforts import NO_EFFORT, Effort
 from fitfinder.holding.features import starts_in_a_grip, taper_of
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
@@ -117,7 +117,7 @@ def _hoisting(way: Way, here: CribAtLathe) -> Effort:
     in every way."""
     changed = lifting.lifted((piece for piece in way.pieces if not way.has_on(piece)), way.off, None)
     if all(one.lift is lifting.Lift.ALONE for one in changed):
-        return Effort()
+        return NO_EFFORT
     return Effort(fit=here.minutes.of("hoist, to change what is heavy"))
 
 

@@ -11,7 +11,7 @@ from msgspec.structs import replace as replace_in
 
 from fitfinder.holding import gaps
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.efforts import Effort, Minutes
+from fitfinder.holding.efforts import NO_EFFORT, Effort, Minutes
 from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.seats import LatheRig
@@ -38,6 +38,25 @@ class PlanCrib:
     def routes(self) -> Routes:
         """The ways to the seats of all lathes in question."""
         return routes_of(self.crib)
+
+    @cached_property
+    def _routes(self) -> dict[int, Routes]:
+        return {_key(lathe): self.routes.on(lathe) for lathe in self.crib.lathes or (None,)}
+
+    def routes_on(self, lathe: LatheOnHand | None) -> Routes:
+        """The ways to the seats of this lathe alone."""
+        return self._routes[_key(lathe)]
+
+    @cached_property
+    def _mounted(self) -> dict[int | None, list[Piece]]:
+        found: dict[int | None, list[Piece]] = defaultdict(list)
+        for piece in self.crib.rig:
+            found[piece.mounted_on].append(piece)
+        return found
+
+    def on_lathe(self, lathe: LatheOnHand | None) -> tuple[Piece, ...]:
+        """What of the rig is on this lathe now."""
+        return tuple(self._mounted.get(lathe.id, ())) if lathe is not None else ()
 
     @cached_property
     def by_kind(self) -> Mapping[Kind, list[Piece]]:
@@ -68,9 +87,14 @@ class CribAtLathe(LatheRig):
     whole: PlanCrib
     chosen: Piece | None = None
 
-    @cached_property
+    # Asked again for each piece that may be chosen, so they are kept with the whole.
+    @property
     def routes(self) -> Routes:
-        return self.whole.routes.on(self.lathe)
+        return self.whole.routes_on(self.lathe)
+
+    @property
+    def on_it(self) -> tuple[Piece, ...]:
+        return self.whole.on_lathe(self.lathe)
 
     @property
     def crib(self) -> CribNow:
@@ -106,6 +130,10 @@ class CribAtLathe(LatheRig):
     def fitting(self, piece: Piece, chain: Chain) -> Effort:
         """To fit what is not on the lathe yet: the chuck, closer or plate, and what leads to it."""
         if all(self.has_on(part) for part in (*chain.links, piece)):
-            return Effort()
+            return NO_EFFORT
         is_threaded = self.lathe is not None and self.lathe.nose is not None and self.lathe.nose.is_thread
         return Effort(fit=self.minutes.of("chuck change, threaded" if is_threaded else "chuck change, camlock"))
+
+
+def _key(lathe: LatheOnHand | None) -> int:
+    return 0 if lathe is None else lathe.id

@@ -33,6 +33,11 @@ class Effort:
     once: Fraction = ZERO
 
     def __add__(self, other: Effort) -> Effort:
+        # Most parts of a way take no time of their own, and there are hundreds in a question.
+        if other is NO_EFFORT:
+            return self
+        if self is NO_EFFORT:
+            return other
         return Effort(
             fit=self.fit + other.fit,
             set_up=self.set_up + other.set_up,
@@ -43,6 +48,9 @@ class Effort:
     def total(self, *, parts: int, setups: int) -> Fraction:
         """Minutes for the whole lot."""
         return self.fit + self.set_up * setups + (self.once + self.per_part * setups) * parts
+
+
+NO_EFFORT = Effort()
 
 
 def first_and_next(first: Fraction, *, then: Fraction) -> Effort:

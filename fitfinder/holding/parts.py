@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
+from fitfinder.holding.efforts import NO_EFFORT, Effort
 from fitfinder.holding.pieces import Piece
 from inventory.measures.lengths import Length
 
@@ -55,7 +55,7 @@ class Parts:
     missing: tuple[Missing, ...] = ()
     reasons: tuple[Reason, ...] = ()
     steps: tuple[SetupStep, ...] = ()
-    effort: Effort = Effort()
+    effort: Effort = NO_EFFORT
     but: tuple[Reason, ...] = ()
     """What speaks against it where another would do."""
     doubts: tuple[Reason, ...] = ()

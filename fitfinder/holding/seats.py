@@ -107,11 +107,12 @@ class LatheRig:
         if lathe.nose is not None and _stands_before_the_nose(new, lathe):
             needed.add(lathe.nose.code)
         ends = {_code(seat) for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper)} - {""}
-        return tuple(
-            piece
-            for piece in self.rig
-            if piece not in pieces and self.has_on(piece) and _code(piece.mounts_in) in needed & ends
-        )
+        return tuple(piece for piece in self.on_it if piece not in pieces and _code(piece.mounts_in) in needed & ends)
+
+    @cached_property
+    def on_it(self) -> tuple[Piece, ...]:
+        """What is on this lathe now."""
+        return tuple(piece for piece in self.rig if self.has_on(piece))
 
     def keys_for(self, pieces: Iterable[Piece]) -> tuple[tuple[Piece, ...], tuple[Missing, ...]]:
         """The keys and wrenches that tighten these pieces, and those that are missing.

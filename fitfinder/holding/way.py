@@ -89,7 +89,7 @@ class HoldingMethod(ABC):
         return [way for here in crib.by_lathe for way in self._at(job, here)]
 
     def _at(self, job: Job, here: CribAtLathe) -> list[Way]:
-        choice = [piece for piece in here.of_kind(*self.chosen_from) if here.is_free(piece)]
+        choice = here.chains_to(here.of_kind(*self.chosen_from))
         if len(choice) > 1 and self.why_not(job, here) is None:
             each = [self.way(job, here.with_only(piece)) for piece in choice]
             if complete := [way for way in each if way.is_here]:

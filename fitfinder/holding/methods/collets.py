@@ -14,7 +14,7 @@ from fitfinder.holding.at_lathe import CribAtLathe, PlanCrib
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.collet_choice import LeftOut
 from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.efforts import Effort
+from fitfinder.holding.efforts import NO_EFFORT, Effort
 from fitfinder.holding.gaps import bore_for, fitting_blanks
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
@@ -133,7 +133,7 @@ def _changing(here: CribAtLathe, chain: Chain | None = None) -> Effort:
 
 def _closer(chain: Chain, here: CribAtLathe) -> Effort:
     """Fitting the closer: nothing where all that leads to the collet is on the lathe."""
-    return Effort() if chain.is_on else Effort(fit=here.minutes.of("closer fit"))
+    return NO_EFFORT if chain.is_on else Effort(fit=here.minutes.of("closer fit"))
 
 
 def _boring(here: CribAtLathe) -> Effort:
