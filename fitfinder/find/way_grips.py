@@ -8,6 +8,7 @@ from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.support import LENGTH_NOT_TOLD
 from fitfinder.holding.verdicts import Verdict
 from fitfinder.holding.way import Way
 from inventory.measures.lengths import Length
@@ -21,7 +22,9 @@ class WayGrip(Grip, frozen=True, kw_only=True, gc=False):
 
     @property
     def reasons(self) -> tuple[str, ...]:
-        return tuple(str(reason) for reason in (*self.way.reasons, *self.way.but, *self.way.doubts))
+        told = (*self.way.reasons, *self.way.but, *self.way.doubts)
+        # Find asks no length, so every way would say so.
+        return tuple(str(reason) for reason in told if reason is not LENGTH_NOT_TOLD)
 
     @property
     def is_last_resort(self) -> bool:

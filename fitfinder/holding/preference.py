@@ -7,9 +7,10 @@
    apart.
 4. What nothing speaks against. A blank that is bored and a bushing that is made are for when nothing else will do, as
    they use something up; dialling in is for a shape, a throw or a run-out that calls for it, so a universal chuck that
-   holds the work goes before it, mounted or not.
+   holds the work goes before it, mounted or not. Of bar of which no length is told nobody knows whether both ends can
+   be drilled: centers come behind.
 5. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
-6. The least used up, the fewest pieces to fetch, what is good before what is worn, the truest.
+6. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest.
 
 What is alike in all of it keeps its order. Common practice, no source.
 """
@@ -53,11 +54,13 @@ class Rank(NamedTuple):
     truth: Truth
     has_against: bool
     is_dialled_for_nothing: bool
+    is_drilled_unseen: bool
     lift: Lift
     minutes: Fraction
     used_up: UsedUp
     to_fetch: int
     worn: int
+    is_open: bool
     known_tir: int
 
 
@@ -77,11 +80,13 @@ def rank(way: Way) -> Rank:
         truth=truth_of(way),
         has_against=bool(way.but) or used_up is UsedUp.BLANK,
         is_dialled_for_nothing=way.by.is_dialled_in and not _calls_for_dialling(way),
+        is_drilled_unseen=way.job.is_bare and way.by.is_between_centers,
         lift=way.lift,
         minutes=_NEVER if way.minutes is None else way.minutes,
         used_up=used_up,
         to_fetch=sum(1 for piece in way.pieces if not way.has_on(piece) and not piece.is_with_asker),
         worn=sum(1 for piece in way.pieces if not piece.is_good),
+        is_open=way.of_one_gripping.total is None,
         known_tir=0 if way.runout is None else way.runout.known.nm,
     )
 
@@ -105,6 +110,7 @@ def used_up_by(way: Way) -> UsedUp:
 
 
 def _calls_for_dialling(way: Way) -> bool:
-    """Whether the work has an axis or a shape that nothing centers by itself."""
+    """Whether a run-out is asked, or the work has an axis or a shape that nothing centers by itself."""
     job = way.job
-    return job.throw is not None or job.is_irregular or job.other_side is not None
+    asked = job.runs_within if job.setups == 1 else job.tir
+    return asked is not None or job.throw is not None or job.is_irregular or job.other_side is not None

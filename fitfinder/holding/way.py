@@ -17,7 +17,7 @@ from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Reason, SetupStep
-from fitfinder.holding.pieces import JawsOnHand, LatheOnHand, Piece
+from fitfinder.holding.pieces import REST_KINDS, JawsOnHand, LatheOnHand, Piece
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.stock import Band
 from fitfinder.holding.truth import BetweenSetups, Regrip
@@ -42,6 +42,7 @@ class Hold:
 
 
 UNTOLD = Runout.of()
+BESIDE_KINDS = REST_KINDS | {Kind.KEY, Kind.DRILL_CHUCK}
 
 
 class ThrowBy(Enum):
@@ -179,6 +180,15 @@ class Way:
     def in_line(self) -> tuple[Piece, ...]:
         """The pieces without the keys that tighten them."""
         return tuple(piece for piece in self.pieces if piece.kind != Kind.KEY)
+
+    @property
+    def beside(self) -> tuple[Piece, ...]:
+        """Those of its pieces that neither hold nor carry the work: rests, a center that steadies its end, keys, and
+        what its center is drilled with."""
+        if self.hold is not None:
+            in_chain = (*self.hold.chain.links, self.hold.piece)
+            return tuple(piece for piece in self.pieces if piece not in in_chain)
+        return tuple(piece for piece in self.pieces if piece.kind in BESIDE_KINDS)
 
     @property
     def tags(self) -> tuple[str, ...]:

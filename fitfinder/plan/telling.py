@@ -11,6 +11,7 @@ from fitfinder.holding.truth import BetweenSetups
 from fitfinder.holding.way import Way
 from fitfinder.plan.one_gripping import OneGripping
 from fitfinder.plan.plan import Plan
+from fitfinder.plan.sheet import steps
 from inventory.measures.lengths import length_json
 
 TRUTH = {True: "true enough", False: "not true enough", None: "how true is open"}
@@ -45,6 +46,8 @@ def _way_json(way: Way, one_gripping: OneGripping | None) -> dict[str, Any]:
         "minutes": None if way.minutes is None else float(round(way.minutes, 2)),
         "reasons": first + [str(reason) for reason in _reasons(way)],
         "cautions": [{"text": caution.text, "source": caution.source} for caution in way.cautions],
+        "support": [piece.tag for piece in way.beside],
+        "steps": [{"do": step.do, "with": [piece.tag for piece in step.uses]} for step in steps(way)],
         "grip": length_json(way.grip),
         "stick_out": length_json(way.stick_out),
         "weight": _weight_json(way),

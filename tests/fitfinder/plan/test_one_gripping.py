@@ -50,8 +50,8 @@ def test_without_a_length_or_anything_that_grips_it_nothing_is_promised():
 def test_it_is_told_before_the_ways_and_to_a_program_with_its_own():
     made = small_shop.planned(job("1", length="2", setups=2), on_hand.chuck(), on_hand.independent_chuck())
     words = (
-        "In one gripping nothing runs out to each other: from bar of 3.25 in or more, 2.25 in standing out, parted off "
-        "last. Universal chuck, 3 jaws on Lathe 1."
+        "In one gripping nothing runs out to each other: from bar of 3-1/4 in or more, 2-1/4 in standing out, parted "
+        "off last. Universal chuck, 3 jaws on Lathe 1."
     )
 
     assert telling.as_text(made).splitlines()[1] == words

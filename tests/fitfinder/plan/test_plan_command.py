@@ -11,7 +11,7 @@ from tests.commands import run
 
 WAY_KEYS = [
     "method", "can", "here", "missing", "chain", "tir", "tir_basis", "true_enough", "minutes", "reasons", "cautions",
-    "grip", "stick_out", "weight",
+    "support", "steps", "grip", "stick_out", "weight",
 ]  # fmt: skip
 
 
@@ -107,3 +107,13 @@ def test_a_material_that_nobody_knows_is_refused_with_those_that_are_read(shop):
 
     assert code == 2
     assert json.loads(out or err)["error"]["field"] == "material"
+
+
+def test_a_way_tells_a_program_its_steps_with_their_pieces_and_what_only_supports_the_work(shop):
+    _, out, _ = planned("0.7485", "--json")
+    way = next(way for way in json.loads(out)["ways"] if way["method"] == "collet")
+
+    assert way["steps"][0] == {"do": "Power off and isolated, a board over the ways.", "with": []}
+    assert ["C-0011"] in [step["with"] for step in way["steps"]]
+    assert set(way["support"]) <= set(way["chain"])
+    assert "C-0011" not in way["support"]
