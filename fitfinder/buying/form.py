@@ -7,6 +7,8 @@ from typing import Any, cast
 from django import forms
 from django.core.exceptions import ValidationError
 
+from fitfinder.holding.bar_labels import with_its_shape
+from fitfinder.holding.stock import SHAPES
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 from inventory.measures.inputs import CountInput, MoneyInput, say_plainly
@@ -54,6 +56,9 @@ class BarForm(RowForm):
         cleaned = super().clean() or {}
         if self.errors:
             return cleaned
+        size, shape = with_its_shape(cleaned["size"], picked=cleaned["shape"])
+        if shape in SHAPES:
+            cleaned |= {"size": size, "shape": shape}
         try:
             self.stock = stock_from(
                 cleaned["size"], shape=cleaned["shape"], grade=cleaned["grade"], bare_limit=_LARGEST_BARE

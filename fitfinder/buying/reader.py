@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from django.db.models import Exists, OuterRef
@@ -19,6 +20,7 @@ from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
 from fitfinder.crib_rows import seat_of
 from fitfinder.holding.chains import Missing, chains_to
+from fitfinder.holding.gaps import metric_sizes
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.stock_texts import stock_from
@@ -58,9 +60,8 @@ class Purchasing:
     def buy_list(self, *, budget: int | None, with_asks: bool = True, seconds: float = ALLOWED_SECONDS) -> BuyList:
         """What to buy for the demand on file, beyond what the shop has; `budget` in cents."""
         demands, unreadable = demand_on_file(with_asks=with_asks)
-        return buy_list(
-            demands, here=self.here(), series=self.series, budget=budget, unreadable=unreadable, seconds=seconds
-        )
+        series = _with_metric(self.series, demands)
+        return buy_list(demands, here=self.here(), series=series, budget=budget, unreadable=unreadable, seconds=seconds)
 
     def _for_sale(self) -> list[SeriesForSale]:
         entered, paid, sets, known = _entered(), last_paid(), _sets(), _known_sizes()
@@ -84,6 +85,16 @@ class Purchasing:
                 )
             )
         return found
+
+
+def _with_metric(series: Sequence[SeriesForSale], demands: Sequence[Demand]) -> list[SeriesForSale]:
+    """Each series with the flats in millimetres that the demand is called by."""
+    found = []
+    for entry in series:
+        stocks = [demand.stock for demand in demands if demand.stock.shape == entry.figures.shape]
+        metric = {size for stock in stocks for size in metric_sizes(stock, entry.figures)}
+        found.append(replace(entry, further=entry.further | metric) if metric else entry)
+    return found
 
 
 class LathesThatTake(NamedTuple):

@@ -13,7 +13,7 @@ from fitfinder.crib import ShopNow
 from fitfinder.find.answer import Answer
 from fitfinder.find.finder import answer
 from fitfinder.find.number_keys import size_text
-from fitfinder.holding.bar_labels import shape_on_label
+from fitfinder.holding.bar_labels import with_its_shape
 from fitfinder.holding.reader import crib_for
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock import SHAPES, PieceNamed, Stock, StockShape
@@ -47,9 +47,9 @@ class Question(Struct, frozen=True):
         """
         found = {name: str(texts.get(name) or "").strip() for name in cls.__struct_fields__}
         found["size"] = size_text(texts)
-        size, shape = size_and_shape(found["size"])
-        if not shape:
-            size, shape = shape_on_label(size)
+        # Of two sides it is said what they are whatever is picked, which begins as round.
+        picked = "square" if found["shape"] == "square" else ""
+        size, shape = with_its_shape(found["size"], picked=picked, unit=found["unit"])
         if shape in SHAPES:
             found |= {"size": size, "shape": shape}
         if found["unit"] == crib.shop_unit() == Unit.INCH and "/" in found["size"] and not found["size2"]:

@@ -6,7 +6,7 @@ import re
 
 from msgspec import Struct
 
-from fitfinder.holding.shape_words import LONGEST, shape_named
+from fitfinder.holding.shape_words import LONGEST, across_flats, shape_named, size_and_shape
 from inventory.reference.bars import Grade, grade_named, grades_named
 
 _NUMBER = r"(?:[0-9]+(?:\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*[.,]?[0-9]+)"
@@ -39,6 +39,17 @@ def label_in(text: str) -> BarLabel | None:
         return BarLabel(found["size"], found["words"])
     found = _WORDS_FIRST.fullmatch(text.strip())
     return BarLabel(found["size"], found["words"]) if found and _without_shape(found["words"])[0] else None
+
+
+def with_its_shape(text: str, *, picked: str = "", unit: str = "") -> tuple[str, str]:
+    """The size without the shape that was written with it, and that shape; the text itself and "" where none was.
+
+    `picked` is the shape that was picked beside the text, `unit` the one that was given for a bare number.
+    """
+    size, shape = across_flats(text, picked=picked, unit=unit)
+    if not shape:
+        size, shape = size_and_shape(text, picked=picked)
+    return (size, shape) if shape else shape_on_label(text)
 
 
 def shape_on_label(text: str) -> tuple[str, str]:

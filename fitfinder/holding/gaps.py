@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Container, Iterable, Mapping
+from collections.abc import Collection, Container, Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
@@ -14,6 +14,8 @@ from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
+
+HALF_MM = 500_000
 
 
 class Gap(Struct, frozen=True, kw_only=True):
@@ -27,25 +29,44 @@ class Gap(Struct, frozen=True, kw_only=True):
 
 
 def ladder_size(stock: Stock, series: SeriesOnHand) -> tuple[Verdict, Length] | None:
-    """The size of the series' ladder that holds the whole band best, with its verdict; None where none does."""
-    if series.ladder_from is None or series.ladder_to is None or series.ladder_step is None:
-        return None
-    step, start = series.ladder_step.nm, series.ladder_from.nm
-    reach = series.reach_of
-    middle = (stock.band.smallest.nm + stock.band.largest.nm) // 2
-    lowest = max(0, (middle - start) // step - 4)
+    """The size of the series that holds the whole band best, with its verdict; None where none does.
+
+    Of flats in millimetres that is the size in millimetres too, which stands between the steps of a ladder in inches.
+    """
+    middle = stock.band.middle_nm
     found = []
-    for rung in range(lowest, lowest + 10):
-        size = Length(start + rung * step)
-        if not series.ladder_from <= size <= series.ladder_to:
-            continue
-        verdict = verdicts.judge(stock.band, reach(size))
+    for size in [*_near_on_ladder(middle, series), *metric_sizes(stock, series)]:
+        verdict = verdicts.judge(stock.band, series.reach_of(size))
         if verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
             found.append((verdict.rank, abs(size.nm - middle), size))
     if not found:
         return None
     rank, _, size = min(found)
     return list(Verdict)[rank], size
+
+
+def _near_on_ladder(middle: int, series: SeriesOnHand) -> Iterator[Length]:
+    if series.ladder_from is None or series.ladder_to is None or series.ladder_step is None:
+        return
+    step, start = series.ladder_step.nm, series.ladder_from.nm
+    lowest = max(0, (middle - start) // step - 4)
+    for rung in range(lowest, lowest + 10):
+        size = Length(start + rung * step)
+        if series.ladder_from <= size <= series.ladder_to:
+            yield size
+
+
+def metric_sizes(stock: Stock, series: SeriesOnHand) -> list[Length]:
+    """The size in whole or half millimetres across flats that the stock is called by, where the series can have it.
+
+    Collets for hex and square are sold so beside those in inches (common practice, no source).
+    """
+    size = stock.nominal or Length(stock.band.middle_nm)
+    if stock.shape not in (StockShape.HEX, StockShape.SQUARE) or size.nm % HALF_MM or not size.is_metric:
+        return []
+    if series.smallest is None or series.largest is None or not series.smallest <= size <= series.largest:
+        return []
+    return [size]
 
 
 def find_gap(

@@ -8,10 +8,9 @@ from urllib.parse import urlencode
 
 from fitfinder import crib
 from fitfinder.crib import ShopNow
-from fitfinder.holding.bar_labels import shape_on_label
+from fitfinder.holding.bar_labels import with_its_shape
 from fitfinder.holding.job import Job
 from fitfinder.holding.reader import whole_crib_for
-from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock_texts import no_such_tag
 from fitfinder.plan.job_texts import FIELDS, job_from, job_of
 from fitfinder.plan.plan import Plan, plan
@@ -30,9 +29,7 @@ class JobQuestion:
     def from_texts(cls, texts: Texts) -> JobQuestion:
         """What is not given is left out. A shape said beside the size is the shape."""
         found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
-        size, shape = size_and_shape(found["size"], picked=found["shape"])
-        if not shape:
-            size, shape = shape_on_label(size)
+        size, shape = with_its_shape(found["size"], picked=found["shape"], unit=found["unit"])
         if shape:
             found |= {"size": size, "shape": shape}
         return cls({name: text for name, text in found.items() if text})

@@ -71,6 +71,13 @@ def test_what_stays_uncovered_says_why(shop):
     )
 
 
+def test_hex_in_millimetres_is_bought_as_its_own_size(shop):
+    factories.price(shape="hex", cents=3500)
+    factories.kept_bar("13 mm", shape="hex", grade="")
+
+    assert [(line["shape"], line["size"]["mm"]) for line in buy_json()["lines"]] == [("hex", "13.000")]
+
+
 def test_a_budget_is_kept(shop):
     factories.kept_bar("3/4", weight=5)
     factories.kept_bar("1/2", weight=9)

@@ -57,6 +57,14 @@ def test_a_bar_that_cannot_be_read_is_refused_with_a_sentence_and_stays_typed(bu
     assert "Pump shafts." in text
 
 
+@pytest.mark.parametrize(("size", "kept"), [("SW 13", "13 mm"), ("13 mm hex", "13 mm"), ("1-1/8 hex", "1-1/8")])
+def test_a_shape_beside_the_size_is_the_shape_of_the_bar(buyers_browser, size, kept):
+    add(buyers_browser, size=size, grade="")
+
+    bar = KeptBar.objects.get()
+    assert (bar.size, bar.shape) == (kept, "hex")
+
+
 def test_a_bar_that_is_on_the_list_is_not_put_there_twice(buyers_browser):
     add(buyers_browser)
 

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.measures.lengths import parse
-from inventory.models import Ask, Kind, Loan, ShopFigures, User
+from inventory.models import Ask, Kind, Loan, ShopFigures, User, Want
 from tests import factories
 
 
@@ -215,6 +215,18 @@ def test_a_tag_of_a_piece_without_a_size_is_said_and_leads_to_it(page, shop, bro
     assert "H-0061 is a closer, which holds no one size" in answer
     assert f'href="{reverse("tool", args=["H-0061"])}"' in answer
     assert "no piece here has that tag" in words(browser.get(reverse(page), {"size": "H-9999"}))
+
+
+@pytest.mark.parametrize("size", ["SW 13", "13 mm hex", "13 A/F", "13 mm A/F"])
+def test_hex_in_millimetres_is_asked_for_and_wanted_like_any_other_size(size, shop, browser):
+    page = ask(browser, size)
+
+    assert "13 mm hex, measured" in words(page)
+    assert "hex 5C</b> would hold it" in words(page)
+    gap = page.context["reply"].gap
+    asked = {"series": gap.series, "shape": gap.shape, "nm": gap.size.nm, "why": "a test", "next": "/missing/"}
+    browser.post(reverse("want_add"), asked)
+    assert [want.name for want in Want.objects.open()] == ["13 mm hex 5C"]
 
 
 def test_a_unit_that_was_chosen_is_not_asked_back(shop, browser):

@@ -127,6 +127,19 @@ def test_a_shape_on_a_bars_label_is_the_shape(shop):
     assert json.loads(fit("3/4 4140", "--json")[1])["error"]["suggest"] == "3/4 cold-drawn-annealed"
 
 
+@pytest.mark.parametrize(("words", "flats"), [(["SW 13"], "13.000"), (["13 A/F"], "13.000"), (["1/2 A/F"], "12.700")])
+def test_a_size_across_flats_is_of_hex(shop, words, flats):
+    stock = fit_json(*words)["stock"]
+
+    assert (stock["shape"], stock["largest"]["mm"]) == ("hex", flats)
+
+
+def test_hex_in_millimetres_is_missing_as_its_own_size(shop):
+    gap = fit_json("13 mm hex")["gap"]
+
+    assert (gap["series"], gap["shape"], gap["size"]["mm"]) == ("5C", "hex", "13.000")
+
+
 def test_a_number_that_lost_its_point_is_offered_with_it(shop):
     error = json.loads(fit("7485", "--json")[1])["error"]
 

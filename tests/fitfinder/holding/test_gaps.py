@@ -119,3 +119,36 @@ def test_a_blank_is_bored_to_rounds_only():
 )
 def test_a_blank_that_cannot_be_used_or_is_not_described_does_not_count(of_blank):
     assert blanks_for("3/4", on_hand.blank(**of_blank)) == []
+
+
+METRIC_FLATS = on_hand.series(shape="hex", step="1/32", first="1/8", last="7/8")
+
+
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [("13 mm", "13 mm"), ("5.5 mm", "5.5 mm"), ("19 mm", "19 mm"), ("22 mm", "22 mm"), ("1/2", "1/2"), (".748", "3/4")],
+)
+def test_flats_in_millimetres_are_missed_as_their_own_size(text, size):
+    found = gap(text, METRIC_FLATS, shape="hex")
+
+    assert (found.series, found.shape, found.size) == ("5C", "hex", parse(size))
+
+
+@pytest.mark.parametrize(
+    ("text", "shape"),
+    [("3 mm", "hex"), ("23 mm", "hex"), ("13.2 mm", "hex"), (".5118", "hex"), ("12.8-13.2 mm", "hex")],
+)
+def test_a_size_in_millimetres_that_no_series_has_is_not_made_up(text, shape):
+    assert gap(text, METRIC_FLATS, shape=shape) is None
+
+
+def test_square_bar_in_millimetres_is_missed_alike_and_round_bar_by_its_ladder():
+    square = on_hand.series(shape="square", step="1/32", first="1/8", last="3/4")
+
+    assert gap("13 mm", square, shape="square").size == parse("13 mm")
+    assert gap("19 mm", on_hand.series()).size == parse("3/4")
+
+
+def test_bar_by_its_grade_is_missed_by_its_nominal_size():
+    # ISO 286: h11 of 13 mm is up to 0.11 mm under.
+    assert gap("13 mm", METRIC_FLATS, shape="hex", grade="h11").size == parse("13 mm")

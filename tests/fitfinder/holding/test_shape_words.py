@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.holding.shape_words import size_and_shape
+from fitfinder.holding.shape_words import across_flats, size_and_shape
 
 
 @pytest.mark.parametrize(
@@ -59,3 +59,44 @@ def test_a_word_beside_the_size_counts_more_than_what_was_picked():
 
 def test_a_long_text_is_not_looked_through():
     assert size_and_shape("1 x " * 20 + "1 hex") == ("1 x " * 20 + "1 hex", "")
+
+
+@pytest.mark.parametrize(
+    ("text", "size", "shape"),
+    [
+        ("SW 13", "13 mm", "hex"),
+        ("SW13", "13 mm", "hex"),
+        ("S/W 5.5", "5.5 mm", "hex"),
+        ("sw 12,7", "12,7 mm", "hex"),
+        ("13 A/F", "13 mm", "hex"),
+        ("13AF", "13 mm", "hex"),
+        ("13 mm A/F", "13 mm", "hex"),
+        ("A/F 13 mm", "13 mm", "hex"),
+        ("13 mm across flats", "13 mm", "hex"),
+        ("13 mm hex A/F", "13 mm", "hex"),
+        ("hex 13 A/F bar", "13 mm", "hex"),
+        ("20 mm A/F square", "20 mm", "square"),
+        ("1/2 A/F", "1/2", "hex"),
+        ("1-1/8 in AF", "1-1/8 in", "hex"),
+        ("2 A/F", "2", "hex"),
+        (".512 A/F", ".512", "hex"),
+        ("12.9-13 mm A/F", "12.9-13 mm", "hex"),
+    ],
+)
+def test_a_size_across_flats_is_of_hex_bar(text, size, shape):
+    assert across_flats(text) == (size, shape)
+
+
+def test_flats_are_of_square_bar_where_that_was_picked():
+    assert across_flats("13 A/F", picked="square") == ("13 mm", "square")
+    assert across_flats("13 A/F", picked="round") == ("13 mm", "hex")
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_flats_are_in_the_unit_that_was_given(unit):
+    assert across_flats("13 A/F", unit=unit) == across_flats("SW 13", unit=unit) == ("13", "hex")
+
+
+@pytest.mark.parametrize("text", ["13 mm", "13 mm hex", "3/4", "swarf", "letter F", "13 A/F round", "C-0011", "SW", ""])
+def test_what_says_nothing_of_flats_stays_as_it_is(text):
+    assert across_flats(text) == (text, "")
