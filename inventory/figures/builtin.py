@@ -7,7 +7,7 @@ right in its table would need a new migration each time.
 from inventory.models import Seat, Series, SeriesShape
 from inventory.reference.collets import ColletSeries, collet_series
 from inventory.reference.noses import spindle_noses
-from inventory.reference.tapers import jacobs_tapers, morse_tapers
+from inventory.reference.tapers import brown_sharpe_tapers, jacobs_tapers, jarno_tapers, morse_tapers
 
 _IDENTITY = {"code", "shape", "standard"}
 FIGURES = tuple(
@@ -29,10 +29,8 @@ def _load_seats() -> None:
     for nose in spindle_noses():
         family = Seat.Family.THREAD if nose.is_threaded else Seat.Family.NOSE
         _seat(nose.code, family, nose.standard)
-    for morse in morse_tapers():
-        _seat(morse.code, Seat.Family.TAPER, morse.source)
-    for jacobs in jacobs_tapers():
-        _seat(jacobs.code, Seat.Family.TAPER, jacobs.source)
+    for taper in (*morse_tapers(), *jacobs_tapers(), *brown_sharpe_tapers(), *jarno_tapers()):
+        _seat(taper.code, Seat.Family.TAPER, taper.source)
 
 
 def _seat(code: str, family: str, standard: str) -> Seat:

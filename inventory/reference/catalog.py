@@ -48,6 +48,8 @@ TABLES = (
     PublishedTable("bars", "Bar tolerances", ("grade", "shape"), ("over_included", "upto_included")),
     PublishedTable("morse_tapers", "Morse tapers", ("code",)),
     PublishedTable("jacobs_tapers", "Jacobs tapers", ("code",)),
+    PublishedTable("brown_sharpe_tapers", "Brown & Sharpe tapers", ("code",)),
+    PublishedTable("jarno_tapers", "Jarno tapers", ("code",)),
     PublishedTable("noses", "Spindle noses", ("code",)),
     PublishedTable("drills", "Number and letter drills", ("name",)),
     PublishedTable("center_drills", "Center drills", ("form", "size")),

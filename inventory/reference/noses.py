@@ -13,7 +13,7 @@ from inventory.reference import tables
 class Nose(Struct, frozen=True, kw_only=True):
     """A spindle nose. None and an empty text are unknown, or not there at this kind of nose.
 
-    `family` is `camlock`, `short taper`, `long taper`, `threaded inch` or `threaded metric`. `pilot` is the
+    `family` is `camlock`, `short taper`, `bayonet`, `long taper`, `threaded inch` or `threaded metric`. `pilot` is the
     large end of the locating taper, `pilot_max` its upper limit; `circle` and `inner_circle` carry the pins
     or bolts. The same number in two families does not make them fit each other, and the thread alone does not
     make two threaded noses alike: the register differs by maker.

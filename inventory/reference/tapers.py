@@ -1,4 +1,4 @@
-"""Self-holding tapers: Morse (ASME B5.10, ISO 296) and the Jacobs tapers of drill chucks."""
+"""Self-holding tapers: Morse (ASME B5.10, ISO 296), Brown & Sharpe, Jarno, and the Jacobs tapers of drill chucks."""
 
 from __future__ import annotations
 
@@ -33,8 +33,11 @@ class MorseTaper(Struct, frozen=True, kw_only=True):
     basis: str
 
 
-class JacobsTaper(Struct, frozen=True, kw_only=True):
-    """A drill-chuck taper, `JT33`; `taper_per_foot` is inches on diameter, to four places as listed."""
+class TaperByEnds(Struct, frozen=True, kw_only=True):
+    """A taper between its two ends: of a drill chuck (`JT33`), Brown & Sharpe (`BS7`) or Jarno (`JARNO6`).
+
+    `taper_per_foot` is inches on diameter, as listed: that of a drill chuck to four places.
+    """
 
     code: str
     large_end: Length
@@ -52,9 +55,21 @@ def morse_tapers() -> tuple[MorseTaper, ...]:
 
 
 @cache
-def jacobs_tapers() -> tuple[JacobsTaper, ...]:
+def jacobs_tapers() -> tuple[TaperByEnds, ...]:
     """The Jacobs tapers from 0 to 6, with the short No. 2 and No. 33."""
-    return tables.read("jacobs_tapers", JacobsTaper)
+    return tables.read("jacobs_tapers", TaperByEnds)
+
+
+@cache
+def brown_sharpe_tapers() -> tuple[TaperByEnds, ...]:
+    """The Brown & Sharpe tapers from 1 to 12."""
+    return tables.read("brown_sharpe_tapers", TaperByEnds)
+
+
+@cache
+def jarno_tapers() -> tuple[TaperByEnds, ...]:
+    """The Jarno tapers from 2 to 20."""
+    return tables.read("jarno_tapers", TaperByEnds)
 
 
 def morse(code: str) -> MorseTaper | None:
@@ -63,7 +78,7 @@ def morse(code: str) -> MorseTaper | None:
     return next((taper for taper in morse_tapers() if taper.code == wanted), None)
 
 
-def jacobs(code: str) -> JacobsTaper | None:
+def jacobs(code: str) -> TaperByEnds | None:
     """The Jacobs taper of a code, `JT33` or `33`; None where there is none."""
     wanted = "JT" + code.strip().upper().removeprefix("JT").strip()
     return next((taper for taper in jacobs_tapers() if taper.code == wanted), None)

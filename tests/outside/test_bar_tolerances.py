@@ -28,36 +28,38 @@ def steps(ends):
 
 
 # ASTM A108 Table A1.1, typed again from memory of the table: up to and including, then what it may be under nominal, in
-# thousandths, by carbon: to 0.28 %, over 0.28 to 0.55 %. Nothing is over nominal.
+# thousandths: carbon to 0.28 %; over 0.28 to 0.55 %; to 0.55 % and annealed or stress relieved; over 0.55 %, or
+# quenched and tempered. Nothing is over nominal.
 A108 = {
     "round": """
-1.5   2 3
-2.5   3 4
-4     4 5
-6     5 6
-8     6 7
-9     7 8
+1.5   2 3 4 5
+2.5   3 4 5 6
+4     4 5 6 7
+6     5 6 7 8
+8     6 7 8 9
+9     7 8 9 10
 """,
     "hex": """
-0.75  2 3
-1.5   3 4
-2.5   4 5
-3.125 5 6
-4     5 6
+0.75  2 3 4 6
+1.5   3 4 5 7
+2.5   4 5 6 8
+3.125 5 6 7 9
+4     5 6 - -
 """,
     "square": """
-0.75  2  4
-1.5   3  5
-2.5   4  6
-4     6  8
-5     10 -
-6     14 -
+0.75  2  4 5 7
+1.5   3  5 6 8
+2.5   4  6 7 9
+4     6  8 9 11
+5     10 - - -
+6     14 - - -
 """,
 }
+COLUMNS = ("cold-drawn", "cold-drawn-high-carbon", "cold-drawn-annealed", "cold-drawn-heat-treated")
 
 
 @pytest.mark.parametrize("shape", A108)
-@pytest.mark.parametrize(("grade", "column"), [("cold-drawn", 1), ("cold-drawn-high-carbon", 2)])
+@pytest.mark.parametrize(("column", "grade"), list(enumerate(COLUMNS, start=1)))
 def test_cold_drawn_bar_is_as_far_under_as_a108_allows_and_never_over(grade, column, shape):
     rows = [row for row in lines(A108[shape]) if row[column] != "-"]
     ends = steps([inches(row[0]) for row in rows])
@@ -65,23 +67,6 @@ def test_cold_drawn_bar_is_as_far_under_as_a108_allows_and_never_over(grade, col
     assert ours(grade, shape) == [
         (*end, ZERO, thousandths(row[column]), None) for end, row in zip(ends, rows, strict=True)
     ]
-
-
-# The columns of the same table for rounds that were annealed or stress relieved, and for those quenched and tempered or
-# of more than 0.55 % carbon, typed again from memory.
-A108_TREATED = """
-1.5 4 5
-2.5 5 6
-4   6 7
-"""
-
-
-@pytest.mark.parametrize(("grade", "column"), [("cold-drawn-annealed", 1), ("cold-drawn-heat-treated", 2)])
-def test_cold_drawn_rounds_that_were_treated_are_further_under_and_never_over(grade, column):
-    rows = lines(A108_TREATED)
-    ends = steps([inches(row[0]) for row in rows])
-
-    assert ours(grade) == [(*end, ZERO, thousandths(row[column]), None) for end, row in zip(ends, rows, strict=True)]
 
 
 # ASTM A29 Table A1.1, hot rolled rounds, inches; read in another reproduction, which a mill prints for its stainless
@@ -390,7 +375,7 @@ LABELS = {
     "cold-drawn-annealed": "4140 annealed/4140 CD annealed/4140 stress relieved/4130 annealed/4340 annealed"
     "/1045 annealed",
     "cold-drawn-heat-treated": "4140 HT/4140 prehard/4140 PH/4140 heat treated/4140 quenched and tempered/4142 HT"
-    "/4340 prehard/52100/1095",
+    "/4340 prehard/52100/1095/1080/1075",
     "ground": "TG&P/TGP",
     "drill-rod": "drill rod/drill rod W1/drill rod O1/drill rod A2/W1/O1/A2/W-1/O-1/A-2",
     "hot-rolled": "HR/HRS/A36/hot rolled A36/HR 1018/HR 1020/HR 1045/HR 4140/4140 hot rolled annealed"
@@ -413,17 +398,19 @@ def test_a_grade_is_known_by_the_words_on_a_bars_label(code):
 
 @pytest.mark.parametrize("code", ["cold-drawn", "cold-drawn-high-carbon"])
 def test_a_carbon_steel_is_in_the_group_of_its_carbon(code):
-    # AISI numbers; ASTM A108 parts its table at 0.28 %. 1215 and 12L14 are free cutting, to 0.15 % at most.
+    # AISI numbers; ASTM A108 parts its table at 0.28 and 0.55 %. 1215 and 12L14 are free cutting, to 0.15 % at most.
     words = next(grade.words for grade in grades() if grade.code == code)
     carbon = [int(word[2:]) for word in words if word.isdigit() and len(word) == 4 and grade_named(word)]
 
     assert carbon and all((hundredths > 28) is (code != "cold-drawn") for hundredths in carbon)
 
 
-def test_the_labels_of_both_groups_of_carbon_part_where_a108_does():
+def test_the_labels_of_the_groups_of_carbon_part_where_a108_does():
     labels = {grade.code: grade.label for grade in grades()}
 
-    assert "carbon to 0.28 %" in labels["cold-drawn"] and "carbon over 0.28" in labels["cold-drawn-high-carbon"]
+    assert "carbon to 0.28 %" in labels["cold-drawn"]
+    assert "carbon over 0.28 to 0.55 %" in labels["cold-drawn-high-carbon"]
+    assert "carbon over 0.55 %" in labels["cold-drawn-heat-treated"]
 
 
 # Alloys that a label of ours names as an example, each with its grade; as LABELS.

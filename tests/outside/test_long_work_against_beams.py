@@ -14,7 +14,9 @@ from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference.materials import Material
 from tests.fitfinder.holding.small_shop import job
 
-STEEL = sound_speed(Material.STEEL)
+
+def steel():
+    return sound_speed(Material.STEEL)
 
 
 def bent(held, *, force, length, diameter):
@@ -106,9 +108,9 @@ HELD_AT = {
 def test_the_speed_at_which_a_bar_whirls_is_the_lowest_of_a_beam_cut_into_elements(carried):
     diameter, length = 0.75, 40.0
     # E I / (ρ A) of round bar is c² d² / 16.
-    turns = by_elements(fixed=HELD_AT[carried]) * float(STEEL) * diameter / 4 / length**2 * 30 / math.pi
+    turns = by_elements(fixed=HELD_AT[carried]) * float(steel()) * diameter / 4 / length**2 * 30 / math.pi
 
-    found = critical_rpm(carried, outside=Fraction("0.75"), length=Fraction(40), sound=STEEL)
+    found = critical_rpm(carried, outside=Fraction("0.75"), length=Fraction(40), sound=steel())
 
     assert float(found) == pytest.approx(turns, rel=1e-4)
 
@@ -126,7 +128,7 @@ def test_the_speed_at_which_a_bar_whirls_is_the_lowest_of_a_beam_cut_into_elemen
     ],
 )
 def test_bars_whirl_at_the_speeds_worked_by_hand(carried, across, length, critical, limit):
-    fields = {"outside": Fraction(across), "length": Fraction(length), "sound": STEEL}
+    fields = {"outside": Fraction(across), "length": Fraction(length), "sound": steel()}
 
     assert float(critical_rpm(carried, **fields)) == pytest.approx(critical, rel=1e-3)
     assert safe_rpm(carried, **fields) == pytest.approx(limit, abs=1)
@@ -136,12 +138,12 @@ def test_sixteen_millimetres_that_show_by_seven_hundred_stay_under_702_rpm():
     # Mechanics, by hand.
     mm = Fraction(10, 254)
 
-    assert safe_rpm(Carried.OVERHUNG, outside=16 * mm, length=700 * mm, sound=STEEL) == pytest.approx(702, abs=1)
+    assert safe_rpm(Carried.OVERHUNG, outside=16 * mm, length=700 * mm, sound=steel()) == pytest.approx(702, abs=1)
 
 
 @pytest.mark.parametrize(("across", "length"), [("1/4", 14.56), ("1/2", 20.59), ("1", 29.12), ("2", 41.19)])
 def test_what_may_show_at_a_thousand_turns(across, length):
-    found = longest_at(Carried.OVERHUNG, Fraction(1000), outside=Fraction(across), sound=STEEL)
+    found = longest_at(Carried.OVERHUNG, Fraction(1000), outside=Fraction(across), sound=steel())
 
     assert float(found) == pytest.approx(length, rel=1e-3)
 

@@ -76,6 +76,33 @@ def test_each_short_taper_is_that_of_the_standard():
     ]
 
 
+# ISO 702-3 / DIN 55027, mm, typed again from memory: pilot, flange, stud circle, studs and their thread.
+BAYONET = """
+55027-3  53.975  102 75    3 M10
+55027-4  63.513  112 85    3 M10
+55027-5  82.563  135 104.8 4 M10
+55027-6  106.375 170 133.4 4 M12
+55027-8  139.719 220 171.4 4 M16
+55027-11 196.869 290 235   6 M20
+"""
+
+
+def test_each_bayonet_nose_is_that_of_the_standard():
+    ours = [(one.code, one.pilot, one.flange, one.circle, one.held_by) for one in of_family("bayonet")]
+
+    assert ours == [
+        (code, *map(mm, sizes), f"{studs} studs {thread} and a bayonet ring")
+        for code, *sizes, studs, thread in lines(BAYONET)
+    ]
+
+
+@pytest.mark.parametrize("number", ["5", "6", "8", "11"])
+def test_a_bayonet_nose_has_the_circle_of_the_other_parts_of_iso_702(number):
+    # ISO 702-1 to -3: from size 5 on one circle carries pins, bolts or studs.
+    circles = {spindle_nose(f"{kind}-{number}").circle for kind in ("D1", "A2", "55027")}
+    assert len(circles) == 1
+
+
 def test_the_nominal_pilot_is_a_few_micrometres_under_the_largest():
     # ASME B5.9: the tolerance of the pilot is 8 to 16 micrometres, all of it above nominal.
     for nose in spindle_noses():
@@ -87,7 +114,7 @@ def test_noses_of_one_number_have_one_pilot():
     # ISO 702: the taper of a number is the same in all its parts; only what holds the chuck differs.
     by_number = {}
     for nose in spindle_noses():
-        if nose.pilot_max:
+        if nose.pilot_max or nose.family == "bayonet":
             by_number.setdefault(nose.code.rpartition("-")[2], set()).add(nose.pilot)
     assert {number: len(pilots) for number, pilots in by_number.items()} == dict.fromkeys(by_number, 1)
 
@@ -121,17 +148,21 @@ def test_short_tapers_are_steep_and_long_ones_steeper_yet():
     # ASME B5.9: types A and D1 taper by 3 in per foot on diameter, type L by 3-1/2 in per foot, which is 7 in 24.
     tapers = {nose.code[:2]: nose.taper for nose in spindle_noses() if nose.taper}
     assert tapers == {
-        **dict.fromkeys(("D1", "A1", "A2"), "1:4 on diameter"),
+        **dict.fromkeys(("D1", "A1", "A2", "55"), "1:4 on diameter"),
         **dict.fromkeys(("L0", "L1", "L2"), "7:24 on diameter"),
     }
     assert {nose.taper for nose in of_family("long taper")} == {"7:24 on diameter"}
-    assert {nose.taper for nose in (*of_family("camlock"), *of_family("short taper"))} == {"1:4 on diameter"}
+    assert {nose.taper for nose in (*of_family("camlock"), *of_family("short taper"), *of_family("bayonet"))} == {
+        "1:4 on diameter"
+    }
 
 
-# Threaded noses that lathes have been sold with (common practice, from memory of lists of backplates; 2-1/4-8, 1-7/8-8
-# and M39x4 read again in shop texts): diameter and threads to the inch; diameter and pitch in mm.
-INCH_THREADS = "1-8 1-10 1-1/8-12 1-1/2-8 1-3/4-8 1-7/8-8 2-1/8-8 2-1/4-8 2-3/8-6"
-METRIC_THREADS = "M33x3.5 M39x4"
+# Threaded noses that lathes have been sold with (common practice, from memory of lists of backplates; 1-1/4-8, 1-7/8-8,
+# 2-1/4-8 and M39x4 read again in shop texts): diameter and threads to the inch; diameter and pitch in mm.
+INCH_THREADS = "1-8 1-10 1-1/8-12 1-1/4-8 1-1/2-8 1-3/4-8 1-7/8-8 2-1/8-8 2-1/4-6 2-1/4-8 2-3/8-6"
+METRIC_THREADS = "M33x3.5 M39x4 M45x2 M45x4.5 M52x5"
+# ISO 261, coarse pitch in mm by diameter (from memory): DIN 800 has its noses cut so.
+COARSE = {"M33": "3.5", "M39": "4", "M45": "4.5", "M52": "5"}
 
 
 def test_the_threaded_noses_are_those_that_lathes_are_sold_with():
@@ -147,6 +178,12 @@ def test_a_threaded_nose_goes_by_its_thread():
     assert all(nose.thread == nose.code for nose in of_family("threaded metric"))
 
 
+def test_a_nose_of_din_800_has_a_coarse_thread():
+    for nose in of_family("threaded metric"):
+        diameter, _, pitch = nose.code.partition("x")
+        assert (COARSE[diameter] == pitch) is (nose.standard == "DIN 800"), nose.code
+
+
 def test_just_the_threaded_noses_forbid_braking_in_reverse():
     # Common practice, read in a lathe reference text: a chuck that screws on can unscrew.
     assert all(nose.brakes_in_reverse is not nose.is_threaded for nose in spindle_noses())
@@ -159,5 +196,5 @@ def test_a_threaded_nose_has_no_pilot_on_file():
 
 def test_the_pilot_of_a_nose_lies_inside_its_bolts_and_these_inside_its_flange():
     # Geometry; the inner bolts of type A1 go through the taper itself.
-    for nose in (*of_family("camlock"), *of_family("short taper")):
+    for nose in (*of_family("camlock"), *of_family("short taper"), *of_family("bayonet")):
         assert (nose.inner_circle or Length(0)) < nose.pilot < nose.circle < nose.flange, nose.code

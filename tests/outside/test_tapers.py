@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from inventory.measures.lengths import NM_PER_INCH, NM_PER_TENTH, Length
-from inventory.reference.tapers import jacobs, jacobs_tapers, morse, morse_tapers
+from inventory.reference.tapers import brown_sharpe_tapers, jacobs, jacobs_tapers, jarno_tapers, morse, morse_tapers
 from tests.outside.prints import inches, lines, mm
 
 # ASME B5.10, inches, typed again from memory of the handbook's table of Morse shanks: diameter at the gauge line and
@@ -118,6 +118,52 @@ def test_each_jacobs_taper_is_that_of_the_appendix():
 def test_the_taper_of_a_jacobs_taper_is_that_of_the_appendix_to_four_places():
     for code, *_, taper in lines(JACOBS):
         assert abs(jacobs(code).taper_per_foot - Fraction(taper)) <= Fraction(1, 20_000), code
+
+
+# Brown & Sharpe tapers, inches, typed again from memory of the table of shanks and plugs in handbooks (1 to 4 read in
+# a list of standard tapers): large and small end, depth of the plug, taper per foot.
+BROWN_SHARPE = """
+BS1  0.23922 0.20000 15/16   0.50200
+BS2  0.29968 0.25000 1-3/16  0.50200
+BS3  0.37525 0.31250 1-1/2   0.50200
+BS4  0.42065 0.35000 1-11/16 0.50240
+BS5  0.53882 0.45000 2-1/8   0.50160
+BS6  0.59961 0.50000 2-3/8   0.50329
+BS7  0.72014 0.60000 2-7/8   0.50147
+BS8  0.89873 0.75000 3-9/16  0.50100
+BS9  1.07747 0.90010 4-1/4   0.50085
+BS10 1.25970 1.04465 5       0.51612
+BS11 1.49783 1.24995 5-15/16 0.50100
+BS12 1.79681 1.50010 7-1/8   0.49973
+"""
+
+
+def test_each_brown_and_sharpe_taper_is_that_of_the_handbook():
+    ours = [(one.code, one.large_end, one.small_end, one.length, one.taper_per_foot) for one in brown_sharpe_tapers()]
+
+    assert ours == [
+        (code, inches(large), inches(small), inches(fraction(plug)), Fraction(taper))
+        for code, large, small, plug, taper in lines(BROWN_SHARPE)
+    ]
+
+
+def test_the_large_end_of_a_brown_and_sharpe_taper_is_the_small_end_and_the_taper():
+    # Arithmetic, to two of the hundred-thousandths of an inch that handbooks print, the taper being rounded too.
+    for taper in brown_sharpe_tapers():
+        worked_out = taper.small_end.nm + taper_over(taper.length, taper.taper_per_foot)
+        assert abs(worked_out - taper.large_end.nm) < 2 * NM_PER_INCH // 100_000, taper.code
+
+
+def test_a_jarno_taper_follows_its_number():
+    # The rule of the Jarno taper: for No. n, n/8 in at the large end, n/10 in at the small one, n/2 in long; so each
+    # tapers by 0.6 in per foot.
+    for number, taper in enumerate(jarno_tapers(), start=2):
+        assert taper.code == f"JARNO{number}"
+        assert [Fraction(end.nm, NM_PER_INCH) for end in (taper.large_end, taper.small_end, taper.length)] == [
+            Fraction(number, 8), Fraction(number, 10), Fraction(number, 2),
+        ]  # fmt: skip
+        assert taper.taper_per_foot == Fraction(6, 10)
+    assert len(jarno_tapers()) == 19
 
 
 def test_a_jacobs_taper_agrees_with_its_diameters_and_length():

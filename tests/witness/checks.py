@@ -46,10 +46,20 @@ class Checks:
 
 
 class _Collected:
-    """A plugin that takes the tests and runs none."""
+    """A plugin that takes the tests and runs none; `too_early` are the files that read a table as they were taken."""
 
-    def __init__(self) -> None:
+    def __init__(self, read: set[str]) -> None:
         self.items: list[pytest.Function] = []
+        self.too_early: list[str] = []
+        self._read = read
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_make_collect_report(self, collector: pytest.Collector):
+        self._read.clear()
+        report = yield
+        if self._read:
+            self.too_early.append(collector.nodeid)
+        return report
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         self.items = [item for item in session.items if isinstance(item, pytest.Function)]
@@ -58,13 +68,14 @@ class _Collected:
 
 def collect() -> Checks:
     """All tests there that ask for nothing but their parameters. Raises UselessCheck."""
-    collected, read = _Collected(), set()
+    read: set[str] = set()
+    collected = _Collected(read)
     with _watched(read):
         quiet = ("-p", "no:cacheprovider", "-p", "no:terminal", "-p", "no:warnings")
         pytest.main([*quiet, str(OUTSIDE)], plugins=[collected])
     keepers.cache_clear()  # The checks have brought further ones.
-    if read:
-        raise UselessCheck(f"{', '.join(sorted(read))}: read while the checks were only collected.")
+    if collected.too_early:
+        raise UselessCheck(f"{', '.join(collected.too_early)}: a table is read before the check is run.")
     return Checks(
         [(item.nodeid, partial(item.function, **_parameters(item))) for item in collected.items if _is_plain(item)]
     )

@@ -6,7 +6,23 @@ from inventory.models import Kind
 from inventory.pieces import words
 from inventory.reference.codes import known_code
 
-SEATS = {"MT3", "MT5", "JT33", "5C", "ER32", "D1-4", "1-1/2-8", "OWN 7"}
+SEATS = {
+    "MT3",
+    "MT5",
+    "JT33",
+    "BS7",
+    "BS9",
+    "BS10",
+    "JARNO6",
+    "JARNO12",
+    "5C",
+    "ER32",
+    "D1-4",
+    "55027-5",
+    "55027-11",
+    "1-1/2-8",
+    "OWN 7",
+}
 
 
 @pytest.mark.parametrize(
@@ -21,6 +37,13 @@ SEATS = {"MT3", "MT5", "JT33", "5C", "ER32", "D1-4", "1-1/2-8", "OWN 7"}
         ("3 MT", "MT3"),
         ("#3 Morse", "MT3"),
         ("Jacobs 33", "JT33"),
+        ("B&S 7", "BS7"),
+        ("Brown & Sharpe No. 9", "BS9"),
+        ("brown and sharpe taper 10", "BS10"),
+        ("Jarno 6", "JARNO6"),
+        ("Jarno No. 12", "JARNO12"),
+        ("DIN 55027-5", "55027-5"),
+        ("55027 11", "55027-11"),
         ("5-C", "5C"),
         ("er 32", "ER32"),
         ("d1-4", "D1-4"),
