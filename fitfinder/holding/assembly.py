@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import bearings, grip_length, hazards, lifting, limits, passage
+from fitfinder.holding import bearings, behind, grip_length, hazards, lifting, limits, passage, turning_speed
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import NO_EFFORT, Effort
@@ -67,7 +67,8 @@ def _no_room(way: Way, hold: Hold, support: Support) -> Reason | None:
         why_not = passage.why_not(way.job, hold.piece, hold.chain, hold.jaws)
         if why_not is not None:
             return why_not
-    return limits.beyond_the_bed(way.job, way.lathe, hold.piece) if support.has_center else None
+    beyond = limits.beyond_the_bed(way.job, way.lathe, hold.piece) if support.has_center else None
+    return beyond or behind.why_not(way.job, way.lathe)
 
 
 def driven(
@@ -104,12 +105,24 @@ def put_together(
         missing=(*parts.missing, *without_key),
         runout=run,
         regrip=regrip,
-        but=(*way.but, *parts.but),
+        but=(*way.but, *parts.but, *_may_unscrew(way, parts)),
         doubts=(*way.doubts, *parts.doubts),
         reasons=(*parts.reasons, *after, *lifting.asked_material(way.weight)),
         steps=_held_up_first(parts.steps, lifting.held_up(way.weight)),
     )
-    return replace(full, effort=parts.effort + _hoisting(full, here), cautions=hazards.for_way(full))
+    full = replace(full, effort=parts.effort + _hoisting(full, here), speeds=turning_speed.limits_of(full))
+    return replace(full, cautions=hazards.for_way(full))
+
+
+def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:
+    """What jerks or pulls to one side belongs on a camlock."""
+    job, weight = way.job, way.weight
+    is_heavy = weight is not None and lifting.Lift.of(weight) is lifting.Lift.HOIST
+    is_threaded = any(piece.mounts_in is not None and piece.mounts_in.is_thread for piece in parts.pieces)
+    if not is_threaded or not (is_heavy or job.throw is not None or job.is_irregular):
+        return ()
+    what = "eccentric" if job.throw is not None else "uneven" if job.is_irregular else "heavy"
+    return (Reason(f"{what} work can unscrew what is on a threaded nose: a camlock first"),)
 
 
 def _hoisting(way: Way, here: CribAtLathe) -> Effort:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from fitfinder.holding import grip_length, lifting
+from fitfinder.holding import grip_length, lifting, turning_hazards
 from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.job import in_tenths
 from fitfinder.holding.parts import Act
@@ -16,10 +16,6 @@ from inventory.measures.lengths import Length, named
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
 
-MARKED_KINDS = CHUCK_KINDS | {
-    Kind.FACEPLATE, Kind.CLOSER, Kind.COLLET_CHUCK, Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER,
-}  # fmt: skip
-"""What turns with the work and carries a marked maximum where its maker gave one."""
 PROPS = CENTER_KINDS | REST_KINDS | {Kind.BULL_NOSE_CENTER}
 """What holds up the free end."""
 
@@ -27,12 +23,13 @@ PROPS = CENTER_KINDS | REST_KINDS | {Kind.BULL_NOSE_CENTER}
 def for_way(way: Way) -> tuple[Caution, ...]:
     return (
         *_lifting(way),
-        *_nose(way),
-        *_speed(way),
+        *turning_hazards.behind_spindle(way),
+        *turning_hazards.unbalance(way),
+        *turning_hazards.speed(way),
+        *turning_hazards.nose(way),
+        *turning_hazards.clearance(way),
         *_stick_out(way),
         *_short_grip(way),
-        *_unbalance(way),
-        *_behind(way),
         *_centers(way),
         *_jaw_end(way),
         *_collet(way),
@@ -42,34 +39,6 @@ def for_way(way: Way) -> tuple[Caution, ...]:
 def _lifting(way: Way) -> list[Caution]:
     found = lifting.caution(way.lifted)
     return [] if found is None else [found]
-
-
-def _nose(way: Way) -> list[Caution]:
-    on_nose = [piece for piece in way.pieces if piece.mounts_in is not None and piece.mounts_in.is_thread]
-    if way.lathe is None or not on_nose:
-        return []
-    return [
-        Caution(
-            f"{way.lathe.name} has a threaded nose: {on_nose[0].tag} can unscrew. No reverse under power, no hard "
-            "braking; check the register.",
-            COMMON,
-        )
-    ]
-
-
-def _speed(way: Way) -> list[Caution]:
-    """The lowest marked maximum is a hard stop; what turns without a marking is a question, not infinity."""
-    found = []
-    if way.lowest_marked_speed is not None:
-        rpm, piece = way.lowest_marked_speed
-        fastest = way.lathe.fastest_rpm if way.lathe else None
-        if fastest is None or fastest > rpm:
-            found.append(Caution(f"{piece.tag} is marked {rpm} rpm at most.", "marking on the piece"))
-    unmarked = [piece.tag for piece in way.pieces if piece.kind in MARKED_KINDS and piece.max_rpm is None]
-    if unmarked:
-        text = f"What speed {' and '.join(unmarked)} may run is not known here: look for the marking first."
-        found.append(Caution(text, COMMON))
-    return found
 
 
 def _stick_out(way: Way) -> list[Caution]:
@@ -108,40 +77,6 @@ def _rocks(way: Way, gripped: Length, out: Length) -> str:
     jaws = way.hold.piece.jaws if way.hold is not None else None
     force = grip_length.rocks_at(_ONE_JAW, grip=Fraction(gripped.nm), stick_out=Fraction(out.nm), jaws=jaws or 0)
     return f" With {_ONE_JAW} lbf at each jaw {round(force)} lbf across its end rock it." if force is not None else ""
-
-
-def _unbalance(way: Way) -> list[Caution]:
-    is_lopsided = way.job.is_irregular and way.by.is_dialled_in
-    if way.job.throw is None and not is_lopsided:
-        return []
-    return [
-        Caution(
-            "It runs out of balance: counterweight it, start at the lowest speed, and stand out of its plane.",
-            "geometry: the force grows with the square of the speed",
-        )
-    ]
-
-
-def _behind(way: Way) -> list[Caution]:
-    """Bar that is fed, and bar that reaches through the spindle with what does not stand out of the grip."""
-    shows = _showing_behind(way)
-    how_much = f"About {named(shows)} in show behind the spindle of {way.lathe.name}. " if shows and way.lathe else ""
-    if not way.job.is_fed and not how_much:
-        return []
-    return [
-        Caution(
-            f"{how_much}No bar shows behind the spindle unless it runs in a guarded, lined tube: it can whip and kill.",
-            practice.figure("caution", "bar showing behind the spindle").source,
-        )
-    ]
-
-
-def _showing_behind(way: Way) -> Length | None:
-    """How much of the bar shows behind the spindle; None where nothing does or it is not known."""
-    length, out, through = way.job.length, way.job.stick_out, way.lathe.spindle_length if way.lathe else None
-    if length is None or out is None or through is None or length - out <= through:
-        return None
-    return length - out - through
 
 
 def _centers(way: Way) -> list[Caution]:

@@ -19,6 +19,7 @@ from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import REST_KINDS, JawsOnHand, LatheOnHand, Piece
 from fitfinder.holding.runout import Runout
+from fitfinder.holding.speed_limits import SpeedLimit
 from fitfinder.holding.stock import Band
 from fitfinder.holding.truth import BetweenSetups, Regrip
 from fitfinder.holding.verdicts import Reach
@@ -141,6 +142,8 @@ class Way:
     but: tuple[Reason, ...] = ()
     """What speaks against it where another would do: it ranks behind all that have nothing against them."""
     reasons: tuple[Reason, ...] = ()
+    speeds: tuple[SpeedLimit, ...] = ()
+    """What it must not go above, the lowest first."""
     cautions: tuple[Caution, ...] = ()
     steps: tuple[SetupStep, ...] = ()
     """What is done to set it up, in order, after the pieces are fitted."""
@@ -281,7 +284,6 @@ class Way:
         return max((one.lift for one in self.lifted), default=lifting.Lift.ALONE)
 
     @property
-    def lowest_marked_speed(self) -> tuple[int, Piece] | None:
-        """The lowest marked maximum in the chain and what it stands on."""
-        marked = [(piece.max_rpm, piece) for piece in self.pieces if piece.max_rpm is not None]
-        return min(marked, key=lambda pair: pair[0], default=None)
+    def speed_limit(self) -> SpeedLimit | None:
+        """The lowest of the speeds that it must not go above; None where none is known."""
+        return next(iter(self.speeds), None)

@@ -143,9 +143,8 @@ def _weight(way: Way) -> Iterator[SheetNumber]:
 
 
 def _speed(way: Way) -> Iterator[SheetNumber]:
-    if way.lowest_marked_speed is not None:
-        rpm, piece = way.lowest_marked_speed
-        yield SheetNumber("Never above", f"{rpm} rpm, marked on {piece.tag}")
+    if way.speed_limit is not None:
+        yield SheetNumber("Never above", f"{way.speed_limit.rpm} rpm, {way.speed_limit.why}")
 
 
 # Sums.

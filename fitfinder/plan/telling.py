@@ -50,6 +50,7 @@ def _way_json(way: Way, one_gripping: OneGripping | None) -> dict[str, Any]:
         "steps": [{"do": step.do, "with": [piece.tag for piece in step.uses]} for step in steps(way)],
         "grip": length_json(way.grip),
         "stick_out": length_json(way.stick_out),
+        "speed_limit": None if way.speed_limit is None else way.speed_limit.rpm,
         "weight": _weight_json(way),
     }
 

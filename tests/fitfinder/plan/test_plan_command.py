@@ -11,7 +11,7 @@ from tests.commands import run
 
 WAY_KEYS = [
     "method", "can", "here", "missing", "chain", "tir", "tir_basis", "true_enough", "minutes", "reasons", "cautions",
-    "support", "steps", "grip", "stick_out", "weight",
+    "support", "steps", "grip", "stick_out", "speed_limit", "weight",
 ]  # fmt: skip
 
 

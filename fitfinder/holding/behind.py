@@ -1,0 +1,77 @@
+"""Bar that shows behind the spindle: how much, and at what speed it whips."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from fitfinder.holding.bending import in_inches, made_of
+from fitfinder.holding.job import Job
+from fitfinder.holding.parts import Reason
+from fitfinder.holding.pieces import LatheOnHand
+from fitfinder.holding.whirl import Carried, longest_at, safe_rpm, sound_speed
+from inventory.measures.lengths import NM_PER_INCH, Length, named
+from inventory.reference import holding
+
+
+@dataclass(frozen=True, kw_only=True)
+class Behind:
+    """`shows` is what reaches out of the spindle, `from_jaws` what is carried by the jaws alone where no bushing fits
+    the bar at the rear end. The speeds are None where the stiffness of the material is not on file."""
+
+    shows: Length
+    from_jaws: Length
+    rpm: int | None
+    rpm_in_bushing: int | None
+    is_far: bool
+    """Whether more shows than is only said."""
+
+
+def behind(job: Job, lathe: LatheOnHand | None) -> Behind | None:
+    """None where nothing shows or that is not known."""
+    through, out = lathe.spindle_length if lathe is not None else None, job.stands_out
+    if job.length is None or out is None or through is None or job.length - out <= through:
+        return None
+    from_jaws = job.length - out
+    shows = from_jaws - through
+    return Behind(
+        shows=shows,
+        from_jaws=from_jaws,
+        rpm=_safe(job, from_jaws),
+        rpm_in_bushing=_safe(job, shows),
+        is_far=shows.nm > holding.value("behind.say_up_to") * job.thickness.nm,
+    )
+
+
+def why_not(job: Job, lathe: LatheOnHand | None) -> Reason | None:
+    """Why bar that shows is thrown even at the slowest speed, with a bushing at the rear end."""
+    found = behind(job, lathe)
+    if found is None or lathe is None or lathe.slowest_rpm is None or found.rpm_in_bushing is None:
+        return None
+    if not found.is_far or lathe.slowest_rpm <= found.rpm_in_bushing:
+        return None
+    return Reason(
+        f"{named(found.shows)} in would show behind the spindle of {lathe.name} and whip above {found.rpm_in_bushing} "
+        f"rpm: its slowest speed is {lathe.slowest_rpm} rpm"
+    )
+
+
+def may_show(job: Job, rpm: int) -> Length | None:
+    """How much may show at this speed, from a bushing that fits; None where that is not on file."""
+    sound = sound_speed(made_of(job))
+    if sound is None:
+        return None
+    found = longest_at(Carried.OVERHUNG, Fraction(rpm), outside=in_inches(job.thickness), sound=sound, bore=_bore(job))
+    return Length(int(found * NM_PER_INCH))
+
+
+def _safe(job: Job, length: Length) -> int | None:
+    sound = sound_speed(made_of(job))
+    if sound is None:
+        return None
+    fields = {"outside": in_inches(job.thickness), "length": in_inches(length), "sound": sound, "bore": _bore(job)}
+    return safe_rpm(Carried.OVERHUNG, **fields)
+
+
+def _bore(job: Job) -> Fraction:
+    return in_inches(job.bore or Length(0))

@@ -1,0 +1,135 @@
+"""What can hurt because it turns: speed, what is out of balance, bar behind the spindle, what unscrews, what does not
+swing clear. Each with the number of this set-up; silent where nothing calls for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fitfinder.holding import behind, cautions, swing
+from fitfinder.holding.cautions import COMMON, Caution
+from fitfinder.holding.pieces import CHUCK_KINDS
+from fitfinder.holding.speed_limits import SpeedCause, SpeedLimit
+from fitfinder.holding.turning_speed import offset_of
+from fitfinder.holding.way import Way
+from inventory.measures.lengths import Length, named
+from inventory.reference import holding, practice
+from inventory.reference.kinds import Kind
+
+MARKED_KINDS = CHUCK_KINDS | {
+    Kind.FACEPLATE, Kind.CLOSER, Kind.COLLET_CHUCK, Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER,
+}  # fmt: skip
+"""What turns with the work and carries a marked maximum where its maker gave one."""
+MECHANICS = "mechanics: the force grows with the square of the speed"
+BEAM = "mechanics: a slender bar whirls; half of its critical speed is common practice"
+
+
+def nose(way: Way) -> Iterator[Caution]:
+    yield from cautions.threaded_nose(way.lathe, way.pieces)
+
+
+def speed(way: Way) -> Iterator[Caution]:
+    """The lowest marked maximum is a hard stop; what turns without a marking is a question, not infinity."""
+    lowest = {limit.cause: limit for limit in reversed(way.speeds)}
+    marked, halved = lowest.get(SpeedCause.MARKED), lowest.get(SpeedCause.HALVED)
+    if marked is not None and marked.piece is not None and _can_go_above(way, marked):
+        yield Caution(f"{marked.piece.tag} is marked {marked.rpm} rpm at most.", "marking on the piece")
+    if halved is not None and halved.piece is not None and _can_go_above(way, halved):
+        words = f"Half of the mark of {halved.piece.tag}, {halved.rpm} rpm: {halved.words}."
+        yield Caution(words, COMMON)
+    yield from _unmarked(way)
+    whirls = lowest.get(SpeedCause.WHIRLS)
+    if whirls is not None and _can_go_above(way, whirls):
+        yield Caution(f"So slender, it whirls: stay under {whirls.rpm} rpm, or set a steady.", BEAM)
+    slow = lowest.get(SpeedCause.DEAD_CENTER)
+    if slow is not None and slow.piece is not None and _can_go_above(way, slow):
+        yield Caution(f"{slow.piece.tag} does not turn under so much weight: {slow.rpm} rpm, {slow.words}.", COMMON)
+
+
+def _can_go_above(way: Way, limit: SpeedLimit) -> bool:
+    fastest = way.lathe.fastest_rpm if way.lathe is not None else None
+    return fastest is None or fastest > limit.rpm
+
+
+def _unmarked(way: Way) -> Iterator[Caution]:
+    unmarked = [piece.tag for piece in way.pieces if piece.kind in MARKED_KINDS and piece.max_rpm is None]
+    if not unmarked:
+        return
+    until = [limit for limit in way.speeds if limit.cause is SpeedCause.UNMARKED]
+    rim = f" Until then {until[0].rpm} rpm at most: {until[0].words}." if until else ""
+    text = f"What speed {' and '.join(unmarked)} may run is not known here: look for the marking first.{rim}"
+    yield Caution(text, COMMON)
+
+
+def unbalance(way: Way) -> Iterator[Caution]:
+    first = next((limit for limit in way.speeds if limit.cause is SpeedCause.UNBALANCED), None)
+    offset = offset_of(way)
+    if first is None or offset is None:
+        return
+    far = f"{named(offset)} in off the axis"
+    if way.job.throw is None:
+        far += ", as is taken until somebody finds it,"
+    yield Caution(
+        "It runs out of balance: counterweight it until it stands anywhere by hand. Before that "
+        f"{first.rpm} rpm at most: {far} it pulls by a quarter of its weight there. Stand out of its plane.",
+        MECHANICS,
+    )
+
+
+def behind_spindle(way: Way) -> Iterator[Caution]:
+    """Bar that is fed, and bar that reaches through the spindle with what does not stand out of the grip."""
+    found = behind.behind(way.job, way.lathe)
+    if found is None and not way.job.is_fed:
+        return
+    shows = (
+        f"About {named(found.shows)} in show behind the spindle of {way.lathe.name}. " if found and way.lathe else ""
+    )
+    yield Caution(
+        f"{shows}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing at the "
+        f"rear end: it can whip and kill.{_whips(found) if found is not None else _may_show(way)}",
+        practice.figure("caution", "bar showing behind the spindle").source,
+    )
+
+
+def _whips(found: behind.Behind) -> str:
+    if not found.is_far or found.rpm is None or found.rpm_in_bushing is None:
+        return ""
+    return (
+        f" Straight bar: under {found.rpm_in_bushing} rpm with that bushing, and under {found.rpm} rpm without one, as "
+        f"it runs free for {named(found.from_jaws)} in from the jaws."
+    )
+
+
+def _may_show(way: Way) -> str:
+    """What of fed bar of which no length is told may show at the lathe's fastest speed."""
+    fastest = way.lathe.fastest_rpm if way.lathe is not None else None
+    most = behind.may_show(way.job, fastest) if fastest is not None else None
+    if most is None:
+        return ""
+    return f" At {fastest} rpm no more than {_in_tenths(most)} in of it, even straight and in a bushing."
+
+
+def _in_tenths(length: Length) -> str:
+    tenths = length.nm * 10 // Length.inches(1).nm
+    return f"{tenths // 10}.{tenths % 10}"
+
+
+def clearance(way: Way) -> Iterator[Caution]:
+    """What the hand has to turn past bed and slide before the power does."""
+    if way.lathe is None:
+        return
+    room = swing.clears_by(way.job.swing, way.lathe)
+    if room is not None:
+        leave = named(holding.length("swing.clearance"))
+        yield Caution(
+            f"It clears the bed of {way.lathe.name} by {named(room)} in only, less than {leave} in: turn it by "
+            "hand first.",
+            COMMON,
+        )
+    swept = swing.swept_by_jaws(way.hold)
+    if swept is None or way.hold is None or swing.clears_by(swept, way.lathe) is None:
+        return
+    yield Caution(
+        f"The open jaws of {way.hold.piece.tag} sweep about {_in_tenths(swept)} in, and {way.lathe.name} takes "
+        f"{named(way.lathe.swing_over_bed or swept)} in over the bed: turn it by hand first.",
+        "geometry",
+    )

@@ -1,0 +1,137 @@
+"""The speeds that a way must not go above: what is marked or taken for it, what is out of balance, what whirls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from fitfinder.arithmetic.speeds import rpm_of
+from fitfinder.holding.behind import behind
+from fitfinder.holding.bending import in_inches, made_of
+from fitfinder.holding.center_drilling import hole_in
+from fitfinder.holding.lifting import Lift
+from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, Piece
+from fitfinder.holding.speed_limits import SpeedCause, SpeedLimit
+from fitfinder.holding.swing import swept_by_jaws
+from fitfinder.holding.unbalance import first_rpm
+from fitfinder.holding.way import Way
+from fitfinder.holding.whirl import Carried, safe_rpm, sound_speed
+from inventory.measures.lengths import NM_PER_INCH, Length, named
+from inventory.reference import holding, practice
+from inventory.reference.kinds import Kind
+
+_TURNING = CHUCK_KINDS | {Kind.FACEPLATE}
+"""What has a rim and clamps the work, or drives it."""
+
+
+def limits_of(way: Way) -> tuple[SpeedLimit, ...]:
+    """The lowest first."""
+    found = [*_marked(way), *_unmarked(way), *_unbalanced(way), *_behind(way), *_whirls(way), *_dead_center(way)]
+    return tuple(sorted(found, key=lambda limit: limit.rpm))
+
+
+def offset_of(way: Way) -> Length | None:
+    """How far the weight lies off the axis: by the throw, of lopsided work so far as is taken; None of what is even."""
+    if way.job.throw is not None:
+        return way.job.throw
+    is_lopsided = way.job.is_irregular and way.by.is_dialled_in
+    return holding.length("unbalance.assumed_offset") if is_lopsided else None
+
+
+def _marked(way: Way) -> Iterator[SpeedLimit]:
+    why = _why_half(way)
+    for piece in way.pieces:
+        if piece.max_rpm is None:
+            continue
+        yield SpeedLimit(rpm=piece.max_rpm, cause=SpeedCause.MARKED, piece=piece)
+        if why and piece.kind in _TURNING:
+            half = int(piece.max_rpm * holding.value("speed.share_jaws_out"))
+            yield SpeedLimit(rpm=half, cause=SpeedCause.HALVED, words=why, piece=piece)
+
+
+def _why_half(way: Way) -> str:
+    """Why only half of a mark counts; empty where all of it does."""
+    found = []
+    swept, body = swept_by_jaws(way.hold), way.hold.piece.body if way.hold is not None else None
+    if swept is not None and body is not None and swept > body:
+        found.append(f"its jaws reach beyond its body, about {named(_rounded(swept))} in across")
+    if offset_of(way) is not None:
+        found.append("the work is out of balance")
+    if _is_long(way):
+        found.append("the work is long")
+    if way.weight is not None and Lift.of(way.weight) is Lift.HOIST:
+        found.append(f"the work weighs {way.weight.words}")
+    return " and ".join(found)
+
+
+def _is_long(way: Way) -> bool:
+    out = way.job.slenderness if way.by.carries_both_ends else way.job.diameters_out
+    return out is not None and out > practice.stick_out("chuck and tailstock center").limit
+
+
+def _rounded(length: Length) -> Length:
+    """To a tenth of an inch: it is a rule of thumb."""
+    tenth = NM_PER_INCH // 10
+    return Length(round(Fraction(length.nm, tenth)) * tenth)
+
+
+def _unmarked(way: Way) -> Iterator[SpeedLimit]:
+    for piece in way.pieces:
+        across = rim_of(piece)
+        if piece.max_rpm is not None or across is None:
+            continue
+        rim = holding.value("speed.faceplate_rim" if piece.kind == Kind.FACEPLATE else "speed.unmarked_rim")
+        rpm = round(rpm_of(rim, Fraction(across.nm, 10**9)))
+        words = f"{rim} m/s at a rim of {named(across)} in"
+        yield SpeedLimit(rpm=rpm, cause=SpeedCause.UNMARKED, words=words, piece=piece)
+
+
+def rim_of(piece: Piece) -> Length | None:
+    """How far across it is: by its body, of a chuck else by the largest that it holds."""
+    if piece.kind not in _TURNING:
+        return None
+    return piece.body or (piece.outside_largest if piece.kind in CHUCK_KINDS else None)
+
+
+def _unbalanced(way: Way) -> Iterator[SpeedLimit]:
+    offset = offset_of(way)
+    if offset is not None and offset.nm > 0:
+        yield SpeedLimit(rpm=first_rpm(in_inches(offset)), cause=SpeedCause.UNBALANCED)
+
+
+def _behind(way: Way) -> Iterator[SpeedLimit]:
+    found = behind(way.job, way.lathe)
+    if found is not None and found.is_far and found.rpm is not None:
+        yield SpeedLimit(rpm=found.rpm, cause=SpeedCause.BEHIND)
+
+
+def _whirls(way: Way) -> Iterator[SpeedLimit]:
+    """In front of the spindle it counts only for the most slender work between centers without a steady."""
+    job, slender, sound = way.job, way.job.slenderness, sound_speed(made_of(way.job))
+    is_said = slender is not None and slender > holding.value("whirl.say_above")
+    if not (way.by.is_between_centers and is_said and sound is not None and job.length is not None):
+        return
+    if any(piece.kind == Kind.STEADY_REST for piece in way.pieces):
+        return
+    across, length = in_inches(job.thickness), in_inches(job.length)
+    rpm = safe_rpm(Carried.SIMPLY, outside=across, length=length, sound=sound)
+    yield SpeedLimit(rpm=rpm, cause=SpeedCause.WHIRLS)
+
+
+def _dead_center(way: Way) -> Iterator[SpeedLimit]:
+    """Under heavy work a center that does not turn is kept slow at the mouth of its hole."""
+    tail = next((piece for piece in reversed(way.pieces) if piece.kind in CENTER_KINDS), None)
+    each, hole = end_load(way), hole_in(way.job.thickness)
+    if tail is None or tail.kind == Kind.LIVE_CENTER or each is None or hole is None:
+        return
+    if each <= holding.value("center.max_each_end"):
+        return
+    feet = holding.value("center.dead_max_surface")
+    rpm = int(rpm_of(feet * Fraction("0.3048") / 60, Fraction(hole.hole.nm, 10**9)))
+    words = f"{feet} ft/min at the mouth of its hole"
+    yield SpeedLimit(rpm=rpm, cause=SpeedCause.DEAD_CENTER, words=words, piece=tail)
+
+
+def end_load(way: Way) -> Fraction | None:
+    """What each of two centers carries, in pounds; None where the weight is not known or they do not carry it."""
+    return way.weight.lb / 2 if way.by.is_between_centers and way.weight is not None else None
