@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.lengths import Length, named
-from inventory.reference import practice
+from inventory.reference import holding, practice
 
 COMMON = "common practice, no source"
 
@@ -36,11 +36,16 @@ def threaded_nose(lathe: LatheOnHand | None, pieces: Iterable[Piece]) -> Iterato
         )
 
 
+def is_near_the_end(held: Length, largest: Length) -> bool:
+    """Whether jaws hold stock in the last tenth of what they reach."""
+    return (largest - held).nm < holding.value("jaws.range_end_share") * largest.nm
+
+
 def jaws_near_their_end(tag: str, *, held: Length, largest: Length) -> list[Caution]:
-    """Where the jaws of this chuck hold stock within a tenth of the largest that they reach."""
-    left = largest - held
-    if left * 10 >= largest:
+    """Where the jaws of this chuck hold stock in the last tenth of what they reach."""
+    if not is_near_the_end(held, largest):
         return []
+    left = largest - held
     overhang = practice.caution("jaw outside the body")
     where = f"{named(left)} in from" if left.nm > 0 else "at"
     return [

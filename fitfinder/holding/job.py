@@ -10,11 +10,9 @@ from math import isqrt
 from fitfinder.holding.stock import Stock
 from inventory.measures import masses
 from inventory.measures.lengths import Length, named
+from inventory.reference import holding
 from inventory.reference.bars import material_of
 from inventory.reference.materials import Material
-
-THIN_WALL = Fraction(1, 10)
-"""A tube whose wall is less than this share of its outside is thin: common practice, no source."""
 
 
 class WorkShape(StrEnum):
@@ -124,8 +122,8 @@ class Job:
 
     @property
     def wall(self) -> Length | None:
-        """Of a tube, rounded down."""
-        if self.shape is not WorkShape.TUBE or self.bore is None:
+        """Of a tube, or of round work with a bore, rounded down."""
+        if self.shape not in (WorkShape.TUBE, WorkShape.ROUND) or self.bore is None:
             return None
         return Length((self.stock.band.smallest.nm - self.bore.nm) // 2)
 
@@ -133,7 +131,11 @@ class Job:
     def thin_wall(self) -> Length | None:
         """The wall of a tube that is thin; None of all else."""
         wall = self.wall
-        return wall if wall is not None and wall.nm < THIN_WALL * self.stock.band.smallest.nm else None
+        return (
+            wall
+            if wall is not None and wall.nm < holding.value("thin.first_sign") * self.stock.band.smallest.nm
+            else None
+        )
 
     @property
     def gripped(self) -> Length:

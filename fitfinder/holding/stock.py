@@ -10,6 +10,7 @@ from math import isqrt
 from msgspec import Struct
 
 from inventory.measures.lengths import Length
+from inventory.reference import holding
 from inventory.reference.bars import BarBand
 
 
@@ -72,8 +73,9 @@ class Stock(Struct, frozen=True, kw_only=True, dict=True):
 
     @property
     def is_rough(self) -> bool:
-        """Hot rolled: scaled and out of round, so a chuck comes before a collet (common practice)."""
-        return self.grade is not None and self.grade.grade.startswith("hot-rolled")
+        """Of a grade that may be so far out of round, as hot rolled bar is, which is scaled too: three jaws or four
+        independent ones come before all else (common practice)."""
+        return self.out_of_round is not None and self.out_of_round > holding.length("bar.rough_out_of_round")
 
     @cached_property
     def corner_band(self) -> Band:

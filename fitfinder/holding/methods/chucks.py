@@ -9,7 +9,7 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.efforts import Effort, first_and_next
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.jaws import by_jaws, grip_of, holds, jaws_steps, no_scroll, pressed_thin
+from fitfinder.holding.methods.jaws import against, by_jaws, grip_of, holds, instead, jaws_steps, no_scroll
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.self_centering import FLATS, flats_sit, typical_of_jaws
 from fitfinder.holding.truth import Regrip, trued
@@ -37,7 +37,11 @@ class UniversalChuck(HoldingMethod):
             run = runout.restarted("a universal chuck", typical_of_jaws(None))
             return incomplete(start, hold, run, Regrip.ADDS, effort)
         chuck = hold.piece
-        parts = Parts(reasons=(holds(hold),), steps=jaws_steps(hold), effort=here.fitting(chuck, hold.chain) + effort)
+        parts = Parts(
+            reasons=(holds(hold), *instead(job, hold)),
+            steps=jaws_steps(hold),
+            effort=here.fitting(chuck, hold.chain) + effort,
+        )
         if job.throw is not None:
             parts += _packed(job.throw)
         return held(
@@ -48,7 +52,7 @@ class UniversalChuck(HoldingMethod):
             variant=by_jaws(chuck, is_inside=hold.is_inside),
             run=hold.chain.runout_to(chuck, typical=typical_of_jaws(chuck.jaws)),
             regrip=Regrip.ADDS,
-            but=[pressed_thin(job, chuck)],
+            but=against(job, hold),
         )
 
 
@@ -75,7 +79,11 @@ class IndependentChuck(HoldingMethod):
             f"Dial it in {aim}: opposite jaws together, by half of what the indicator differs between them."
         )
         parts = Parts(
-            reasons=(holds(hold), Reason("each jaw moves by itself: any shape, any axis, and it is dialled in")),
+            reasons=(
+                holds(hold),
+                Reason("each jaw moves by itself: any shape, any axis, and it is dialled in"),
+                *instead(job, hold),
+            ),
             steps=(*jaws_steps(hold), dial),
             effort=here.fitting(hold.piece, hold.chain) + effort,
         )
@@ -87,7 +95,7 @@ class IndependentChuck(HoldingMethod):
             variant=by_jaws(hold.piece, is_inside=hold.is_inside),
             run=run,
             regrip=Regrip.RESTARTS,
-            but=[pressed_thin(job, hold.piece)],
+            but=against(job, hold),
         )
 
 

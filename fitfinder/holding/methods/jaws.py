@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from fitfinder.arithmetic.eccentric import largest_throw
-from fitfinder.holding import verdicts
+from fitfinder.holding import bearings, grip_length, lifting, thin_wall, verdicts
 from fitfinder.holding.at_lathe import CribAtLathe
+from fitfinder.holding.cautions import is_near_the_end
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.parts import Act, Reason, SetupStep
@@ -45,7 +46,7 @@ def grip_of(
     found: list[Hold] = []
     obstacles: list[tuple[int, Missing]] = []
     for piece in able:
-        grasp, chain = next(_grasps(job, piece, here, ring), None), here.chain_to(piece)
+        grasp, chain = _best_grasp(_grasps(job, piece, here, ring)), here.chain_to(piece)
         if grasp is None:
             obstacles.append((2, _out_of_reach(job, piece, ring)))
         elif not piece.is_usable:
@@ -54,12 +55,34 @@ def grip_of(
             obstacles.append((1, chain))
         else:
             found.append(hold_by(piece, chain, grasp))
-    # Thin work goes into six jaws where there are such: three press it out of round, whatever is mounted.
-    gentle = [hold for hold in found if ring is not None or not pressed_thin(job, hold.piece)]
-    chuck = here.best(hold.piece for hold in gentle or found)
-    if chuck is not None:
-        return next(hold for hold in found if hold.piece is chuck)
+    if found:
+        return min(
+            found, key=lambda hold: _choice(hold, against(job, hold) if ring is None else _near_the_end(hold), here)
+        )
     return min(obstacles, key=lambda pair: (pair[0], str(pair[1])))[1] if obstacles else Missing(without)
+
+
+def _choice(
+    hold: Hold, speaks_against: Iterable[Reason], here: CribAtLathe
+) -> tuple[bool, bool, int, bool, int, int, str]:
+    """Which chuck of several: with nothing against it, on the lathe, lifted by the fewest people, good, the truest,
+    with the smallest body; by its tag only where all else is alike."""
+    chuck, unknown = hold.piece, 10**12
+    lifts = [one.lift for one in lifting.lifted([] if here.has_on(chuck) else [chuck], (), None)]
+    return (
+        any(True for _ in speaks_against),
+        not here.has_on(chuck),
+        max(lifts, default=lifting.Lift.ALONE),
+        not chuck.is_good,
+        chuck.tir.nm if chuck.tir is not None else unknown,
+        chuck.body.nm if chuck.body is not None else unknown,
+        chuck.tag,
+    )
+
+
+def _best_grasp(grasps: Iterable[Grasp]) -> Grasp | None:
+    """By the jaws that are in, unless others reach it with more room."""
+    return min(grasps, key=lambda grasp: is_near_the_end(grasp.band.largest, grasp.reach.largest), default=None)
 
 
 def unusable_chucks(job: Job, rig: Iterable[Piece]) -> list[Piece]:
@@ -122,15 +145,51 @@ def _out_of_reach(job: Job, chuck: Piece, ring: Band | None) -> Missing:
     )
 
 
-def pressed_thin(job: Job, chuck: Piece) -> Reason | None:
-    """What few jaws do to a thin wall."""
-    wall = job.thin_wall
-    if wall is None or chuck.jaws is None or chuck.jaws >= 6:
-        return None
-    return Reason(
-        f"{chuck.jaws} jaws press a wall of {named(wall)} in out of round: six jaws, a plug in the bore or soft jaws "
-        "hold it round"
+def against(job: Job, hold: Hold) -> list[Reason]:
+    """What speaks against these jaws, where others would do."""
+    return [*_near_the_end(hold), *_rough(job, hold), *_pressed(job, hold)]
+
+
+def instead(job: Job, hold: Hold) -> tuple[Reason, ...]:
+    """What holds a thin wall better than these jaws."""
+    return thin_wall.instead(_in(job, hold), hold.piece.jaws)
+
+
+def _near_the_end(hold: Hold) -> Iterator[Reason]:
+    if hold.reach is None or hold.band is None or not is_near_the_end(hold.band.largest, hold.reach.largest):
+        return
+    held, largest = named(hold.band.largest), named(hold.reach.largest)
+    words = f"{held} in is in the last tenth of what the jaws of {hold.piece.tag} reach, {largest} in"
+    yield Reason(words, needs=hold.band.largest, has=hold.reach.largest)
+
+
+def _rough(job: Job, hold: Hold) -> Iterator[Reason]:
+    """Three points always bear, and jaws that move by themselves find the work."""
+    jaws, off = hold.piece.jaws, job.stock.out_of_round
+    if not job.stock.is_rough or off is None or hold.piece.kind == Kind.INDEPENDENT_CHUCK or jaws is None or jaws <= 3:
+        return
+    half = Length(off.nm // 2)
+    yield Reason(
+        f"rough bar is up to {off.inch_text} in out of round: some of {jaws} jaws stand off by {half.inch_text} in"
     )
+
+
+def _pressed(job: Job, hold: Hold) -> Iterator[Reason]:
+    reason = thin_wall.pressed(_in(job, hold), hold.piece.jaws)
+    if reason is not None:
+        yield reason
+
+
+def _in(job: Job, hold: Hold) -> Job:
+    return grip_length.gripped_by(job, bearings.of_jaws(hold.piece, hold.jaws))
+
+
+def no_rough(job: Job, what: str) -> Reason | None:
+    """Why what is bored in place is no good for rough bar."""
+    off = job.stock.out_of_round
+    if not job.stock.is_rough or off is None:
+        return None
+    return Reason(f"rough bar is scaled and up to {off.inch_text} in out of round: it spoils the bore of {what}")
 
 
 def no_scroll(job: Job) -> Reason | None:

@@ -11,7 +11,16 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.jaws import Grasp, by_jaws, hold_by, no_scroll, not_bored_round, put_in, reaches
+from fitfinder.holding.methods.jaws import (
+    Grasp,
+    by_jaws,
+    hold_by,
+    no_rough,
+    no_scroll,
+    not_bored_round,
+    put_in,
+    reaches,
+)
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import JawsOnHand
 from fitfinder.holding.truth import Regrip, trued
@@ -43,7 +52,8 @@ class SoftJaws(HoldingMethod):
             effort=here.fitting(hold.piece, hold.chain) + effort,
         )
         variant = by_jaws(hold.piece, is_inside=False)
-        return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.ADDS)
+        but = [no_rough(job, "soft jaws")]
+        return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.ADDS, but=but)
 
 
 def _best_hold(job: Job, here: CribAtLathe) -> Hold | Missing:

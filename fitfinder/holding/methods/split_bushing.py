@@ -9,7 +9,7 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
-from fitfinder.holding.methods.jaws import grip_of, no_scroll, not_bored_round
+from fitfinder.holding.methods.jaws import grip_of, no_rough, no_scroll, not_bored_round
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS
 from fitfinder.holding.stock import Band
@@ -47,4 +47,13 @@ class SplitBushing(HoldingMethod):
         )
         ring = Reason(f"has to be made first, from a ring of {named(outside)} in that is no piece of the crib")
         variant = f"in {hold.piece.tag}"
-        return held(start, here, hold, parts, variant=variant, run=run, regrip=Regrip.ADDS, but=[ring])
+        return held(
+            start,
+            here,
+            hold,
+            parts,
+            variant=variant,
+            run=run,
+            regrip=Regrip.ADDS,
+            but=[ring, no_rough(job, "a bushing")],
+        )
