@@ -9,7 +9,9 @@ import time
 from ipaddress import ip_address
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+import tzlocal
 from django.core.exceptions import ImproperlyConfigured
 
 _ON = {"on", "1", "true", "yes"}
@@ -30,6 +32,21 @@ def words(name: str) -> list[str] | None:
     if text is None or not text.strip():
         return None
     return [word.strip() for word in text.split(",") if word.strip()]
+
+
+def time_zone() -> tuple[str, bool]:
+    """The name of the zone in which days begin, and whether it was set; the machine's own where it was not."""
+    text = os.environ.get("TIME_ZONE", "").strip()
+    name = text or tzlocal.get_localzone_name() or "UTC"
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        if text:
+            raise ImproperlyConfigured(
+                f"TIME_ZONE is “{text}”; it accepts the name of a time zone like America/Chicago or Europe/Vienna."
+            ) from None
+        name = "UTC"
+    return name, bool(text)
 
 
 def addresses(name: str) -> list[str]:

@@ -13,7 +13,7 @@ from django.core.management.base import OutputWrapper
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
-from shop import network
+from shop import book_file, network
 from shop.failures import sentence_of
 
 PORT = 8000
@@ -93,6 +93,11 @@ def run(server: Any, *, host: str, port: int, out: OutputWrapper) -> None:
     """Tell where the site is, then serve until Ctrl-C."""
     address = address_of(host, port)
     _be_reachable_as(host, address)
+    room, is_short = book_file.room_for_it()
+    if room:
+        out.write(f"{'SHORT OF SPACE: ' if is_short else ''}{room}")
+    if is_short:
+        out.write("Make room on that disk: when it is full, nothing more can be written into the book.")
     out.write(f"Gripbook is at {address}\n")
     draw(address, out)
     out.write("Stop it with Ctrl-C.")

@@ -52,6 +52,7 @@ MIDDLEWARE = [
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
     "shop.trouble.TellPlainly",
+    "inventory.web.zone.ShopsZone",
     "shop.incoming.PlainForms",
 ]
 
@@ -139,7 +140,7 @@ CONTENT_SECURITY_POLICY = {
 LANGUAGE_CODE = "en-us"
 USE_I18N = False
 USE_TZ = True
-TIME_ZONE = "UTC"
+TIME_ZONE, TIME_ZONE_IS_FIXED = environment.time_zone()
 
 STATIC_URL = "static/"
 # No STATIC_ROOT: files are served from where they are written, with nothing to collect first.

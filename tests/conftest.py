@@ -110,6 +110,14 @@ def _quick_passwords(settings):
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
+@pytest.fixture(autouse=True)
+def _days_begin_at_midnight_utc(settings):
+    """Wherever the tests run, and without a look into the book for the shop's zone; test_clock.py has that."""
+    settings.TIME_ZONE_IS_FIXED = True
+    if settings.TIME_ZONE != "UTC":
+        settings.TIME_ZONE = "UTC"
+
+
 @pytest.fixture
 def machinist(db):
     return factories.user("machinist")

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils import timezone
 from msgspec import Struct
 
 from inventory.inspections.due import InspectionDue, inspections_due
@@ -77,7 +78,7 @@ def missing() -> QuerySet[Tool]:
 
 def _out(loan: Loan) -> Waiting:
     back = f", expected back {loan.due_on}" if loan.due_on else ""
-    return Waiting(loan.tool, f"out to {loan.borrower}{back}", loan.issued_at.date())
+    return Waiting(loan.tool, f"out to {loan.borrower}{back}", timezone.localdate(loan.issued_at))
 
 
 def _overdue(loan: Loan) -> Waiting:

@@ -155,7 +155,7 @@ class JawSet(models.Model):
     def _in_since(self) -> datetime | None:
         """When they went in, by the history; None where they were in the chuck when they were written down."""
         since = timezone.now()
-        for entry in self.history.order_by("-history_date", "-history_id"):
+        for entry in self.history.order_by("-history_id"):
             if not entry.is_in:
                 return since
             since = entry.history_date

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Self
 
 from django.conf import settings
 from django.db import IntegrityError, models, transaction
-from django.db.models import F, Q
+from django.db.models import F, Q, Value
+from django.db.models.functions import Greatest
 
 if TYPE_CHECKING:
     from inventory.models.lathes import Lathe
@@ -65,7 +66,8 @@ class LoanQuerySet(models.QuerySet["Loan"]):
 
     def end(self, *, by: User, at: datetime) -> int:
         """End these loans that are open; how many that were. Sent again, it ends nothing."""
-        return self.open().update(returned_at=at, returned_by=by)
+        # Never before it was issued: the clock may have been set back since.
+        return self.open().update(returned_at=Greatest(Value(at), F("issued_at")), returned_by=by)
 
 
 class Loan(models.Model):

@@ -27,6 +27,7 @@ class ShopFigures(models.Model):
     id = models.PositiveSmallIntegerField(primary_key=True, default=THE_ONE, editable=False)
     measuring_allowance = LengthField(null=True, blank=True)
     lead_days = models.PositiveSmallIntegerField("days from order to delivery", null=True, blank=True)
+    time_zone = models.CharField(max_length=64, blank=True, default="", db_default="")
     changed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

@@ -36,7 +36,7 @@ class WantQuerySet(models.QuerySet["Want"]):
 
     def with_newest_entry(self) -> Self:
         """`entry`: the key of the newest entry of its history, by which a page knows what it was drawn from."""
-        entries = Want.history.filter(id=OuterRef("pk")).order_by("-history_date", "-history_id")
+        entries = Want.history.filter(id=OuterRef("pk")).order_by("-history_id")
         return self.annotate(entry=Subquery(entries.values("history_id")[:1]))
 
 

@@ -8,6 +8,7 @@ from typing import Self
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
@@ -122,7 +123,7 @@ class Inspection(models.Model):
     @property
     def day(self) -> date:
         """The day it counts for; an undated one counts for the day on which it was written down."""
-        return self.taken_on or self.recorded_at.date()
+        return self.taken_on or timezone.localdate(self.recorded_at)
 
     @property
     def how(self) -> str:

@@ -3,6 +3,7 @@
 from itertools import groupby
 
 from django.db.models.functions import Lower
+from django.utils import timezone
 from msgspec import Struct
 
 from inventory.models import Want
@@ -44,7 +45,7 @@ def sheet(*, form: str) -> bytes:
 def _row(want: Want) -> list[str]:
     return [
         want.name, str(want.quantity), want.get_state_display(), want.why, str(want.asked_by or ""),
-        want.asked_at.date().isoformat(), want.supplier, want.order_number, money_text(want.price_cents),
+        timezone.localdate(want.asked_at).isoformat(), want.supplier, want.order_number, money_text(want.price_cents),
         money_text(want.cents), want.expected_on.isoformat() if want.expected_on else "",
     ]  # fmt: skip
 

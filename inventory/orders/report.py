@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from django.db.models import Exists, OuterRef, Q, Sum
+from django.utils import timezone
 from msgspec import Struct
 
 from inventory.inspections import wear
@@ -64,7 +65,7 @@ def _scrapped(first: date, last: date) -> list[Tool]:
     for key, at, condition in entries.values_list("id", "history_date", "condition"):
         if condition != Condition.SCRAPPED:
             became.discard(key)
-        elif was.get(key, Condition.SCRAPPED) != Condition.SCRAPPED and at.date() >= first:
+        elif was.get(key, Condition.SCRAPPED) != Condition.SCRAPPED and timezone.localdate(at) >= first:
             became.add(key)
         was[key] = condition
     return list(Tool.objects.filter(pk__in=became).select_related("size__series").order_by("tag"))

@@ -29,6 +29,12 @@ _EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm
 _TAG = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,19}")
 
 
+def _latest(today: date | None, tool: Tool | None) -> date | None:
+    """The last day that is not still to come; a day that stands in the book may be sent again, whatever the clock."""
+    stands = tool.inspected_on if tool is not None else None
+    return max(today, stands) if today and stands else today
+
+
 class PieceForm(forms.BaseForm):
     """One piece. With `kind` it asks just what that kind needs; without, the kind is a field (a sheet's row)."""
 
@@ -76,7 +82,7 @@ class PieceForm(forms.BaseForm):
             if isinstance(field, LengthInput):
                 field.unit = unit
             if isinstance(field, DayInput):
-                field.order, field.today = dates, today
+                field.order, field.today = dates, _latest(today, tool)
         if kind is not None:
             self._ask(kind)
 

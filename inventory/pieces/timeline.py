@@ -41,7 +41,7 @@ def timeline_of(tool: Tool) -> list[TimelineEvent]:
 
 def _edits(tool: Tool) -> Iterator[TimelineEvent]:
     """What the entries of the history say beyond inspections and moves, and what they say of lathes."""
-    entries = list(tool.history.select_related("history_user"))
+    entries = list(tool.history.select_related("history_user").order_by("-history_id"))
     lathes, tags = dict(Lathe.objects.values_list("pk", "name")), _tags_of_holders(entries)
     for entry, before in pairwise([*entries, None]):
         by = str(entry.history_user) if entry.history_user else "Gripbook"

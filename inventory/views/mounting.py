@@ -125,4 +125,4 @@ def _with_it(off: list[Tool]) -> str:
 
 
 def _was_changed(tool: Tool, drawn_from: int) -> bool:
-    return tool.history.first().history_id != drawn_from
+    return tool.history.order_by("-history_id").first().history_id != drawn_from

@@ -125,7 +125,7 @@ def _as_changed(figures: SeriesShape) -> ChangedFigures:
     what = "; ".join(
         f"{words[name]} {in_words(here[name])}, built in {in_words(table[name])}" for name in own_figures(figures)
     )
-    newest = figures.history.first()
+    newest = figures.history.order_by("-history_id").first()
     return ChangedFigures(figures, what, str(figures.changed_by), newest.history_date if newest else None)
 
 

@@ -47,7 +47,7 @@ class DrawnFrom(forms.Form):
 
 def drawn_from(row) -> DrawnFrom:
     """To be sent along with a page that edits `row` as it is now."""
-    newest = row.history.first()
+    newest = row.history.order_by("-history_id").first()
     return DrawnFrom({"drawn_from": newest.history_id if newest else None})
 
 
@@ -56,7 +56,7 @@ def changed_meanwhile(row, posted) -> str:
     form = DrawnFrom(posted)
     drawn_id = form.cleaned_data["drawn_from"] if form.is_valid() else None
     drawn = row.history.filter(history_id=drawn_id).first() if drawn_id else None
-    newest = row.history.select_related("history_user").first()
+    newest = row.history.select_related("history_user").order_by("-history_id").first()
     if drawn is None or newest.history_id == drawn.history_id:
         return ""
     edit = _edit(newest, drawn)
@@ -65,7 +65,8 @@ def changed_meanwhile(row, posted) -> str:
 
 def edits(row) -> list[Edit]:
     """The newest changes, newest first."""
-    entries = list(row.history.select_related("history_user")[: EDITS_SHOWN + 1])
+    # By what came after what, not by the clock, which may have been set back.
+    entries = list(row.history.select_related("history_user").order_by("-history_id")[: EDITS_SHOWN + 1])
     older = [*entries[1:], None][: len(entries)]
     told = [_edit(entry, before) for entry, before in zip(entries, older, strict=True)]
     return [edit for edit in told if edit.what][:EDITS_SHOWN]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
+import secrets
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -22,21 +22,32 @@ def make(path: Path, *, using: str = "default") -> Manifest:
 
     Raises BackupError; then there is no new file, and an older one of that name is as it was.
     """
+    unfinished = path.with_name(f".{path.name}.{secrets.token_hex(8)}")
     try:
-        descriptor, unfinished = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)  # mode 0600
-    except OSError as error:
-        raise BackupError(f"“{path}” cannot be written: {_why(error)}.") from None
-    try:
-        with os.fdopen(descriptor, "w+b") as file:
+        with _without_a_name(unfinished) as file:
             manifest = write(file, name=path.name, using=using)
             os.fsync(file.fileno())
+            if not unfinished.exists():
+                # With a folder for a file: only so does Python ask the system to follow the link of /proc.
+                os.link(f"/proc/self/fd/{file.fileno()}", unfinished, src_dir_fd=file.fileno())
         os.replace(unfinished, path)
     except OSError as error:
         raise BackupError(f"“{path}” cannot be written: {_why(error)}.") from None
     finally:
-        Path(unfinished).unlink(missing_ok=True)
+        unfinished.unlink(missing_ok=True)
     _keep_name(path.parent)
     return manifest
+
+
+def _without_a_name(otherwise: Path) -> BinaryIO:
+    """A new file in that folder for its owner alone; where the system can, it has no name until it is whole.
+
+    So a process that is killed leaves nothing behind. Elsewhere it is called `otherwise` from the beginning.
+    """
+    if hasattr(os, "O_TMPFILE") and Path("/proc/self/fd").is_dir():
+        with contextlib.suppress(OSError):  # not every file system has such files
+            return os.fdopen(os.open(otherwise.parent, os.O_TMPFILE | os.O_RDWR, 0o600), "w+b")
+    return os.fdopen(os.open(otherwise, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600), "w+b")
 
 
 def write(file: BinaryIO, *, name: str, using: str = "default") -> Manifest:

@@ -8,6 +8,7 @@ _SHEET = Moment(
     in_hand="You have Gripbook running on the shop's computer, and a spreadsheet of the crib.",
     begin=Beginning("import_sheet", "Import a sheet"),
     steps=(
+        GuideLine("/desk/time-zone/", "Say where the shop is: [Desk], [Time zone], then [Keep]."),
         GuideLine("/desk/", "Tap [Desk], then [Import a sheet]."),
         GuideLine(
             "/desk/import/",

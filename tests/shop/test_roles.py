@@ -107,6 +107,8 @@ DOORS = [
     ("post", "lathe_unretire", ("lathe",), KEEPERS),
     ("get", "desk", (), ANYBODY),
     ("get", "phone", (), ANYBODY),
+    ("get", "time_zone", (), ADMINISTRATORS),
+    ("post", "time_zone", (), ADMINISTRATORS),
     ("get", "people", (), ADMINISTRATORS),
     ("get", "person_add", (), ADMINISTRATORS),
     ("post", "person_add", (), ADMINISTRATORS),

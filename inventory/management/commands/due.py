@@ -6,6 +6,7 @@ from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from inventory.inspections.waiting import Waiting, everything
+from inventory.web import zone
 
 _HEADINGS = {
     "inspections": "To inspect",
@@ -23,6 +24,7 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="print the lists as JSON")
 
     def handle(self, *, json: bool, **options):
+        zone.activate()
         lists = everything(today=timezone.localdate())
         self.stdout.write(_as_json(lists) if json else _as_text(lists))
 
