@@ -259,7 +259,7 @@ def test_a_keeper_takes_back_what_somebody_has(client_of, machinist):
 
 
 def test_who_is_not_there_has_no_page_of_pieces(client_of, db):
-    assert client_of("keeper").get(reverse("my_pieces"), {"of": "somebody\x00else"}).status_code == 400
+    assert client_of("keeper").get(reverse("my_pieces"), {"of": "somebody else"}).status_code == 404
 
 
 def test_a_machinist_sees_only_what_is_his(db, machinists_browser, machinist):
