@@ -1,10 +1,8 @@
 """What any test may ask for."""
 
-import os
 import shutil
 import sqlite3
-import subprocess
-import sys
+from contextlib import closing
 from pathlib import Path
 
 import jinja2
@@ -23,8 +21,6 @@ from django.test.signals import template_rendered
 
 from tests import factories, figures
 from tests.demo_book import DemoBook
-
-HOUSE = Path(__file__).resolve().parent.parent
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -74,21 +70,17 @@ def django_db_setup(django_db_setup, django_db_blocker):
 @pytest.fixture(scope="session")
 def _empty_book(django_db_setup, django_db_blocker, tmp_path_factory):
     """A SQLite file with an empty book, made once: a process of its own would take seconds to make each anew."""
+    if connection.vendor != "sqlite":
+        pytest.skip("asks a SQLite file alone, as it does where the other tests are on SQLite too")
     path = tmp_path_factory.mktemp("book") / "empty.sqlite3"
-    if connection.vendor == "sqlite":
-        with django_db_blocker.unblock(), sqlite3.connect(path) as file:
-            connection.ensure_connection()
-            connection.connection.backup(file)
-        file.close()
-    else:
-        environment = {**os.environ, "DATABASE_URL": f"sqlite:///{path}", "SECRET_KEY": "x" * 50}
-        migrate = [sys.executable, "manage.py", "migrate", "-v", "0"]
-        subprocess.run(migrate, cwd=HOUSE, env=environment, check=True, capture_output=True)
+    with django_db_blocker.unblock(), closing(sqlite3.connect(path)) as file:
+        connection.ensure_connection()
+        connection.connection.backup(file)
     return path
 
 
 @pytest.fixture
-def book_file(db, _empty_book, tmp_path):
+def book_file(_empty_book, tmp_path):
     """An empty book that is up to date, in a SQLite file of its own, for tests that start processes."""
     return Path(shutil.copy(_empty_book, tmp_path / "book.sqlite3"))
 

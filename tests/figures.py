@@ -38,10 +38,10 @@ _LADDERS = {
 }
 
 
-def put_in_place(**_signal) -> None:
+def put_in_place(*, using: str, **_signal: object) -> None:
     for (code, shape), figures in SERIES.items():
         first, last, step = _LADDERS[code, shape]
         ladder = {"smallest": first, "largest": last, "ladder_from": first, "ladder_to": last, "ladder_step": step}
         values = {name: as_length(text) for name, text in {**figures, **ladder}.items()}
         for kept in (SeriesShape.objects, SeriesShape.history):
-            kept.filter(series__code=code, shape=shape).update(**values)
+            kept.using(using).filter(series__code=code, shape=shape).update(**values)

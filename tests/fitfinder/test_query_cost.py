@@ -136,16 +136,10 @@ def plan(shop, request):
         return "\n".join(lines)
 
 
-def test_the_sizes_are_found_by_their_range(plan):
-    # By its smallest or by its largest, as the database guesses which of the two leaves fewer.
+def test_sizes_and_their_pieces_are_found_by_indexes_and_no_piece_is_looked_at_that_none_led_to(plan):
+    # A size by its smallest or by its largest, as the database guesses which of the two leaves fewer.
     assert re.search("inventory_size_by_(range|largest)", plan)
-
-
-def test_the_pieces_of_a_size_are_found_by_it(plan):
     assert re.search("inventory_tool_size_id_", plan)
-
-
-def test_no_piece_is_looked_at_that_no_index_led_to(plan):
     # An index that holds just the pieces that may hold work is read from end to end.
     by_no_index = re.compile(r"\bSCAN t\b(?! USING INDEX inventory_tool_may_hold)|Seq Scan on inventory_tool\b")
     scans = [line for line in plan.splitlines() if by_no_index.search(line)]

@@ -1,5 +1,7 @@
 """A second database beside that of the tests."""
 
+import shutil
+
 import pytest
 from django.db import connections
 
@@ -8,11 +10,13 @@ from shop import environment
 
 @pytest.fixture
 def another_database(db, tmp_path, monkeypatch):
-    """Gives the alias of a new, empty SQLite file; each call makes another."""
+    """Gives the alias of a new SQLite file; each call makes another. It is empty, or a copy of the file `of`."""
     made = []
 
-    def another_database():
+    def another_database(*, of=None):
         alias = f"elsewhere{len(made)}"
+        if of:
+            shutil.copy(of, tmp_path / f"{alias}.sqlite3")
         monkeypatch.setenv("DATABASE_URL", f"sqlite:///{tmp_path / alias}.sqlite3")
         entry = environment.database(tmp_path)
         connections.settings[alias] = connections.configure_settings({"default": entry})["default"]

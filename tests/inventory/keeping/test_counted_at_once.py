@@ -5,10 +5,8 @@ import subprocess
 import sys
 import uuid
 from pathlib import Path
-from urllib.parse import quote
 
 import pytest
-from django.db import connection
 
 HOUSE = Path(__file__).resolve().parents[3]
 BEGIN = """
@@ -41,14 +39,9 @@ LOOK = "print(CountedStock.objects.get().count, CountedMovement.objects.count())
 
 
 @pytest.fixture
-def environment(transactional_db, book_file):
-    """That of the processes: the tests' own database on a server, a file of its own where the tests' is in memory."""
-    if connection.vendor == "sqlite":
-        url = f"sqlite:///{book_file}"
-    else:
-        held = {name: quote(str(value), safe="") for name, value in connection.settings_dict.items()}
-        url = f"postgres://{held['USER']}:{held['PASSWORD']}@{held['HOST']}:{held['PORT']}/{held['NAME']}"
-    return {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "x", "DJANGO_SETTINGS_MODULE": "shop.settings"}
+def environment(shared_book):
+    """That of the processes."""
+    return {**os.environ, "DATABASE_URL": shared_book, "SECRET_KEY": "x", "DJANGO_SETTINGS_MODULE": "shop.settings"}
 
 
 @pytest.fixture

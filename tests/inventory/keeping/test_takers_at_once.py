@@ -4,10 +4,6 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from urllib.parse import quote
-
-import pytest
-from django.db import connection
 
 from tests.load import takers
 
@@ -23,25 +19,14 @@ for number in range(2):
 """
 
 
-@pytest.fixture
-def database(transactional_db, tmp_path):
-    """The address of the tests' own database on a server, of a file where the tests' is in memory; laid out."""
-    if connection.vendor == "sqlite":
-        url = f"sqlite:///{tmp_path / 'takers.sqlite3'}"
-    else:
-        held = {name: quote(str(value), safe="") for name, value in connection.settings_dict.items()}
-        url = f"postgres://{held['USER']}:{held['PASSWORD']}@{held['HOST']}:{held['PORT']}/{held['NAME']}"
-    environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "x", "DJANGO_SETTINGS_MODULE": "shop.settings"}
-    calls = [[sys.executable, "-c", LAY_OUT]]
-    if connection.vendor == "sqlite":
-        calls.insert(0, [sys.executable, "manage.py", "migrate", "-v", "0"])
-    for call in calls:
-        subprocess.run(call, cwd=HOUSE, env=environment, check=True, capture_output=True)
-    return url
+def test_of_two_who_take_a_piece_at_once_one_gets_it(shared_book):
+    environment = {
+        **os.environ, "DATABASE_URL": shared_book, "SECRET_KEY": "x", "DJANGO_SETTINGS_MODULE": "shop.settings",
+    }  # fmt: skip
+    lay_out = [sys.executable, "-c", LAY_OUT]
+    subprocess.run(lay_out, cwd=HOUSE, env=environment, check=True, capture_output=True)
 
-
-def test_of_two_who_take_a_piece_at_once_one_gets_it(database):
-    found = takers.contest([f"D-{number}" for number in range(TRIALS)], makes=database)
+    found = takers.contest([f"D-{number}" for number in range(TRIALS)], makes=shared_book)
 
     assert found.errors == []
     assert (found.doubly_issued, found.issued_to_nobody, found.not_told_who, found.loans_too_many) == (0, 0, 0, 0)
