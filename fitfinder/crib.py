@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from django.db import connection
+from django.utils import timezone
 from msgspec import Struct
 
 from fitfinder.crib_rows import (
@@ -32,8 +33,9 @@ from fitfinder.crib_rows import (
 from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import PieceNamed, Stock, StockShape
 from fitfinder.holding.verdicts import Reach
+from fitfinder.holding.wants import OpenWant
 from inventory.measures.lengths import Length, Unit
-from inventory.models import Kind, Lathe, Series, SeriesShape
+from inventory.models import Kind, Lathe, Series, SeriesShape, Want
 from inventory.models.kinds import CUTTERS
 from inventory.models.tools import USABLE_CONDITIONS, Tool
 
@@ -68,6 +70,7 @@ _HAS_ONE = f"""EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND
 # All of the shop's own figures at once: which, of what, and the number.
 _SHOP = """SELECT 'allowance', '', measuring_allowance FROM inventory_shopfigures WHERE measuring_allowance IS NOT NULL
     UNION ALL SELECT 'minutes', step, hundredths FROM inventory_workingminutes
+    UNION ALL SELECT 'wants', '', COUNT(*) FROM inventory_want WHERE state IN ('wanted', 'approved', 'ordered')
     UNION ALL SELECT 'grips', '', (SELECT s.clamps_to FROM inventory_size s
         WHERE EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND t.retired_at IS NULL)
         ORDER BY s.clamps_to DESC LIMIT 1)
@@ -84,6 +87,8 @@ class ShopNow(Struct, frozen=True, kw_only=True):
     """Its working minutes by the name of the step, where it has set any."""
     largest_grip: Length | None
     """The largest size that anything here can grip; None with an empty book."""
+    has_wants: bool = False
+    """Whether anything is asked for or on order."""
 
     @property
     def largest_bare(self) -> Length:
@@ -93,15 +98,17 @@ class ShopNow(Struct, frozen=True, kw_only=True):
 
 def shop_now() -> ShopNow:
     """The shop's own figures, in one statement."""
-    allowance, grips, minutes = Length(0), [], {}
+    allowance, grips, minutes, wants = Length(0), [], {}, 0
     for what, step, number in _rows(_SHOP, {}):
         if what == "allowance":
             allowance = Length(number)
         elif what == "minutes":
             minutes[step] = Fraction(number, 100)
+        elif what == "wants":
+            wants = number
         elif number is not None:
             grips.append(Length(number))
-    return ShopNow(allowance=allowance, minutes=minutes, largest_grip=max(grips, default=None))
+    return ShopNow(allowance=allowance, minutes=minutes, largest_grip=max(grips, default=None), has_wants=wants > 0)
 
 
 def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> CribNow:
@@ -175,6 +182,27 @@ def bored_blanks(upto: Length, *, most: int, asker_id: int | None = None) -> tup
     where = f"""t.kind = '{Kind.MACHINABLE_COLLET}' AND s.nominal <= %(upto)s AND {_IN_SERVICE}
         ORDER BY s.nominal DESC, t.tag LIMIT {most}"""
     return collets_with_sizes(_rows(_WITH_SIZES + where, {"upto": upto.nm}), asker_id)
+
+
+def open_wants(stock: Stock) -> tuple[OpenWant, ...]:
+    """What purchasing was asked for and that would hold all of this stock."""
+    low, high = stock.band.smallest, stock.band.largest
+    rows = Want.objects.open().filter(size__shape=stock.shape, size__clamps_from__lte=low, size__clamps_to__gte=high)
+    return tuple(map(_open_want, rows.select_related("size__series").order_by("asked_at")))
+
+
+def _open_want(row: Want) -> OpenWant:
+    assert row.size is not None, "wants of a size were asked for"
+    return OpenWant(
+        size=row.size.nominal,
+        shape=row.size.shape,
+        series=row.size.series.code,
+        state=row.state,
+        told_state=row.get_state_display(),
+        asked_on=timezone.localdate(row.asked_at),
+        expected=row.expected_on,
+        is_blank=row.kind == Kind.MACHINABLE_COLLET,
+    )
 
 
 def _rows(sql: str, asked: Mapping[str, str | int]) -> list[tuple]:

@@ -9,9 +9,11 @@ from fitfinder.holding.cautions import Caution
 from fitfinder.holding.collet_choice import LeftOut, Nearest
 from fitfinder.holding.gaps import Gap
 from fitfinder.holding.grips import Grip
+from fitfinder.holding.ladder import LadderStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome
+from fitfinder.holding.wants import OpenWant
 from inventory.measures.lengths import Length, parse
 
 NEAR = parse("1/4")
@@ -37,11 +39,23 @@ class Answer(Struct, frozen=True, kw_only=True, gc=False):
     blanks: tuple[Piece, ...] = ()
     fallbacks: tuple[Grip, ...] = ()
     quicker: Grip | None = None
+    wants: tuple[OpenWant, ...] = ()
+    """What purchasing was asked for already and would hold it; only where no collet does."""
+    ladder: tuple[LadderStep, ...] = ()
+    """What to do, in order, where no collet that is here holds it."""
 
     @property
     def bore_to(self) -> Length:
         """What a blank is bored to for this stock."""
         return gaps.bore_for(self.stock)
+
+    @property
+    def asked_already(self) -> OpenWant | None:
+        """The want for just the size that is missing: it is not asked for a second time."""
+        gap = self.gap
+        if gap is None:
+            return None
+        return next((want for want in self.wants if want.is_of(gap.series, gap.shape, gap.size)), None)
 
     @property
     def is_held(self) -> bool:

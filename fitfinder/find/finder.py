@@ -15,8 +15,10 @@ from fitfinder.find.way_grips import grip_of
 from fitfinder.holding import collet_choice, gaps, ranking
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.cautions import DEFER
+from fitfinder.holding.collet_choice import LeftOut
 from fitfinder.holding.grips import Grip
 from fitfinder.holding.job import Job
+from fitfinder.holding.ladder import LadderStep, ladder
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.collets import COLLET, first_choice
 from fitfinder.holding.methods.jaws import unusable_chucks
@@ -63,9 +65,23 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
         blanks=tuple(blanks),
         fallbacks=tuple(without_collet) if in_collets else (),
         quicker=_quicker(in_collets, without_collet, asked_tir),
+        wants=crib.wants,
+        ladder=() if is_held else _ladder(job, crib, left_out, others, blanks),
     )
     # The sentence to act on may be about a piece that is not among the few that are told.
     return replace(draft, headline=headline_of(draft), left_out=draft.left_out[: ranking.MOST_LEFT_OUT])
+
+
+def _ladder(
+    job: Job, crib: PlanCrib, left_out: Sequence[LeftOut], ways: Sequence[Way], blanks: Sequence[Piece]
+) -> tuple[LadderStep, ...]:
+    return ladder(left_out=left_out, wants=crib.wants, ways=ways, make_dos=COLLET.make_dos(job, crib), blanks=blanks)
+
+
+def collets_for(stock: Stock, crib: PlanCrib) -> tuple[Way, ...]:
+    """The collets that are sure to hold it, best first."""
+    ways = COLLET.shortlist(Job.of_stock(stock), crib).ways
+    return tuple(way for way in ways if way.collet is not None and way.collet.verdict is not Verdict.MEASURE_FIRST)
 
 
 def _blanks(stock: Stock, crib: PlanCrib, in_place: Sequence[Way]) -> list[Piece]:

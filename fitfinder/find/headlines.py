@@ -8,6 +8,7 @@ from fitfinder.holding.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.verdicts import Outcome, Verdict
+from fitfinder.holding.wants import OpenWant
 from inventory.measures.lengths import named, nominal
 from inventory.reference import practice
 
@@ -28,7 +29,7 @@ def headline_of(answer: Answer) -> str:
         text += " How truly it runs here is not known."
     elif answer.asked_tir is not None and lead.runout.basis is Basis.TYPICAL:
         text += " It typically runs that truly, but was not measured."
-    return text + _quicker(answer.quicker)
+    return text + _not_checked(lead) + _quicker(answer.quicker)
 
 
 def _take(grip: ColletGrip) -> str:
@@ -66,9 +67,18 @@ def _no_collet(answer: Answer, lead: Grip) -> str:
 
 
 def _who_has_one(answer: Answer) -> str:
-    """A collet that somebody has is had back by asking, before a blank is bored or a chuck is hung on."""
-    lent = next((item for item in answer.left_out if item.size is not None and item.is_lent), None)
-    return f" {lent.sentence}." if lent is not None else ""
+    """A collet that somebody has is had back by asking, before a blank is bored or a chuck is hung on; next comes one
+    that is on its way."""
+    for step in answer.ladder:
+        if step.left_out is not None:
+            return f" {step.left_out.sentence}."
+        if step.want is not None:
+            return _on_its_way(step.want)
+    return ""
+
+
+def _on_its_way(want: OpenWant) -> str:
+    return f" A {want.name} was {want.words}."
 
 
 def _misses(grip: Grip) -> str:
@@ -85,8 +95,12 @@ def _where(grip: Grip) -> str:
 
 def _other_way(grip: Grip) -> str:
     piece = f"{grip.piece.tag}{_where(grip)}"
-    doubt = f" Not checked: {grip.chain.doubt}" if not grip.chain.is_checked else ""
-    return f"{_AS_TOLD[grip.method].format(piece=piece, tags=', '.join(grip.tags), jaws=grip.piece.jaws)}{doubt}"
+    told = _AS_TOLD[grip.method].format(piece=piece, tags=", ".join(grip.tags), jaws=grip.piece.jaws)
+    return told + _not_checked(grip)
+
+
+def _not_checked(grip: Grip) -> str:
+    return "" if grip.chain.is_checked else f" Not checked: {grip.chain.doubt}"
 
 
 _AS_TOLD = {
@@ -115,7 +129,8 @@ def _bore(answer: Answer) -> str:
 def _nothing(answer: Answer) -> str:
     if answer.gap is not None:
         gap = answer.gap
-        return f"Nothing on hand holds it. A {nominal(gap.size)} {gap.shape} {gap.series} would: {gap.why}."
+        asked = _on_its_way(answer.wants[0]) if answer.wants else ""
+        return f"Nothing on hand holds it. A {nominal(gap.size)} {gap.shape} {gap.series} would: {gap.why}.{asked}"
     if answer.left_out:
         return f"Nothing on hand holds it now: {answer.left_out[0].sentence}."
     return "Nothing on hand holds it, and no size of a series known here would."

@@ -6,14 +6,15 @@ from urllib.parse import urlencode
 
 from django.utils import timezone
 from msgspec import Struct
-from msgspec.structs import asdict
+from msgspec.structs import asdict, replace
 
 from fitfinder import crib
 from fitfinder.crib import ShopNow
 from fitfinder.find.answer import Answer
-from fitfinder.find.finder import answer
+from fitfinder.find.finder import answer, collets_for
 from fitfinder.find.number_keys import size_text
 from fitfinder.holding.bar_labels import with_its_shape
+from fitfinder.holding.ladder import LadderStep, with_another_lathe
 from fitfinder.holding.reader import crib_for
 from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock import SHAPES, PieceNamed, Stock, StockShape
@@ -134,7 +135,16 @@ class Question(Struct, frozen=True):
         series = crib.series_on_hand(stock.shape)
         seats = [entry.seat for entry in series if on_hand.routes.are_there(entry.seat)]
         beside = crib.nearest(stock, seats=seats, asker_id=asker_id)
-        return answer(stock, on_hand.with_what_is_near(series, beside), asked_tir=tir)
+        near = on_hand.with_what_is_near(series, beside, crib.open_wants(stock) if figures.has_wants else ())
+        reply = answer(stock, near, asked_tir=tir)
+        return replace(reply, ladder=self._ladder_elsewhere(reply, stock, figures, asker_id)) if self.lathe else reply
+
+    def _ladder_elsewhere(
+        self, reply: Answer, stock: Stock, figures: ShopNow, asker_id: int | None
+    ) -> tuple[LadderStep, ...]:
+        """With the rung of the lathes that were not asked about."""
+        elsewhere = collets_for(stock, crib_for(stock, figures, asker_id=asker_id))
+        return with_another_lathe(reply.ladder, elsewhere)
 
 
 def keep_ask(question: Question, reply: Answer) -> None:

@@ -10,6 +10,7 @@ from fitfinder.holding.cautions import Caution
 from fitfinder.holding.collet_choice import LeftOut
 from fitfinder.holding.collet_grips import ColletGrip
 from fitfinder.holding.grips import Grip
+from fitfinder.holding.wants import OpenWant
 from inventory.measures.lengths import length_json, named, nominal, shown, signed
 
 Json = dict[str, Any]
@@ -38,6 +39,16 @@ def answer_json(answer: Answer) -> Json:
         ],
         "gap": _gap_json(answer),
         "cautions": [_caution_json(caution) for caution in answer.cautions],
+        "wants": [_want_json(want) for want in answer.wants],
+    }
+
+
+def _want_json(want: OpenWant) -> Json:
+    return {
+        "state": want.state,
+        "expected": want.expected and want.expected.isoformat(),
+        "size": length_json(want.size),
+        "series": want.series,
     }
 
 
@@ -111,6 +122,8 @@ def answer_text(answer: Answer) -> str:
                 for near in answer.near_enough
             ),
             *_gap_text(answer),
+            *(f"Asked for: {want.name}, {want.words}" for want in answer.wants),
+            *(f"Else, {number}: {step}" for number, step in enumerate(answer.ladder, 1)),
             *(f"Caution: {caution.text} [{caution.source}]" for caution in answer.cautions),
         ]
     )

@@ -16,6 +16,7 @@ from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, LatheOnH
 from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.seats import LatheRig
 from fitfinder.holding.stock import Stock
+from fitfinder.holding.wants import OpenWant
 from inventory.reference.kinds import Kind
 
 
@@ -28,11 +29,15 @@ class PlanCrib:
     bored: tuple[Piece, ...] = ()
     """Machinable collets that are bored; `pilot` is the bore that is in each now."""
     minutes: Minutes = field(default_factory=Minutes)
+    wants: tuple[OpenWant, ...] = ()
+    """What is asked for or on order and would hold the stock."""
 
-    def with_what_is_near(self, series: Iterable[SeriesOnHand], collets: Iterable[ColletOnHand]) -> PlanCrib:
-        """The same with the figures of the series, and with the collets of the sizes beside the stock."""
+    def with_what_is_near(
+        self, series: Iterable[SeriesOnHand], collets: Iterable[ColletOnHand], wants: Iterable[OpenWant] = ()
+    ) -> PlanCrib:
+        """The same with the figures of the series, the collets of the sizes beside the stock, and what is to come."""
         now = replace_in(self.crib, series=tuple(series), collets=(*self.crib.collets, *collets))
-        return replace(self, crib=now)
+        return replace(self, crib=now, wants=tuple(wants))
 
     @cached_property
     def routes(self) -> Routes:

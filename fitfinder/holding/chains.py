@@ -66,20 +66,35 @@ class Missing(Struct, frozen=True):
 
     why: str
     away: tuple[Piece, ...] = ()
+    lent: Piece | None = None
+    """A piece that somebody has, where `why` tells of it already."""
 
     def __str__(self) -> str:
         """`no lathe dog for 1 in: D-0012 is out to Dana`; without a word of its own only what is away."""
-        away = "; ".join(f"{piece.tag} is {piece.why_not}" for piece in self.away[:MOST_AWAY])
+        away = "; ".join(how_it_is_away(piece) for piece in self.away[:MOST_AWAY])
         return f"{self.why}: {away}" if self.why and away else self.why or away
 
     @property
     def can_be_fetched(self) -> bool:
         """Whether all that is to be done is to ask the person who has it."""
-        return any(piece.is_lent for piece in self.away)
+        return self.to_fetch is not None
+
+    @property
+    def to_fetch(self) -> Piece | None:
+        """What somebody has who is only to be asked."""
+        return self.lent or next((piece for piece in self.away if piece.is_lent), None)
 
     def wanted_by(self, piece: Piece) -> Missing:
         """The same, said of the piece that lacks it."""
-        return Missing(f"{self.why} for {piece.tag}", self.away)
+        return Missing(f"{self.why} for {piece.tag}", self.away, self.lent)
+
+
+def how_it_is_away(piece: Piece) -> str:
+    """`fetch D-0012 from Dana, out since 2026-11-20, due back 2026-12-01`; `D-0012 is damaged`."""
+    if not piece.is_lent or not piece.lent_to:
+        return f"{piece.tag} is {piece.why_not}"
+    due = f", due back {piece.due_back}" if piece.due_back is not None else ""
+    return f"fetch {piece.tag} from {piece.lent_to}, out since {piece.lent_since}{due}"
 
 
 def chains_to(seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> list[Chain] | Missing:
@@ -92,7 +107,7 @@ def chains_to(seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand])
         return _unchecked_without_lathe(seat, rig)
     links = _by_mount(rig)
     found = [chain for lathe in lathes for chain in _on_lathe(seat, rig, links, lathe)]
-    return found or Missing(_what_is_missing(seat, rig, lathes))
+    return found or _what_is_missing(seat, rig, lathes)
 
 
 def _may_lead_to(seat: str, piece: Piece) -> bool:
@@ -172,6 +187,10 @@ def _doubtful(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain
         if piece.offers not in (None, seat):
             continue
         mount = piece.mounts_in
+        if piece.offers == seat and piece.mounted_on == lathe.id:
+            # Whatever is filled in of it: it is on.
+            yield Chain(lathe=lathe, links=(piece,))
+            continue
         fits = any(piece.mounts_on(start) for start in lathe.spindle_seats)
         if mount is not None and not fits and not _is_open_for(mount, lathe):
             continue
@@ -189,16 +208,18 @@ def _is_open_for(mount: SeatOnHand, lathe: LatheOnHand) -> bool:
     return lathe.headstock_taper is None if mount.needs_drawbar else lathe.nose is None
 
 
-def _what_is_missing(seat: str, rig: list[Piece], lathes: list[LatheOnHand]) -> str:
+def _what_is_missing(seat: str, rig: list[Piece], lathes: list[LatheOnHand]) -> Missing:
     names = " or ".join(lathe.name for lathe in lathes)
     holders = [piece for piece in rig if piece.kind in LINK_KINDS and piece.offers == seat]
     for holder in holders:
         shank = _drawn_shank(holder) if holder.is_usable else None
         if shank is not None and any(holder.mounts_on(lathe.headstock_taper) for lathe in lathes):
-            return f"no {shank.code} drawbar for {holder.tag}"
-    unusable = next((piece for piece in holders if not piece.is_usable), None)
+            bars = tuple(bar for bar in rig if bar.kind == Kind.DRAWBAR and bar.mounts_on(shank) and not bar.is_usable)
+            return Missing(f"no {shank.code} drawbar for {holder.tag}", bars)
+    unusable = min((piece for piece in holders if not piece.is_usable), key=lambda one: not one.is_lent, default=None)
     if unusable is not None:
-        return f"{unusable.tag}, which takes {seat}, is {unusable.why_not}"
+        lent = unusable if unusable.is_lent else None
+        return Missing(f"{unusable.tag}, which takes {seat}, is {unusable.why_not}", lent=lent)
     if holders:
-        return f"{holders[0].tag}, which takes {seat}, does not fit {names}"
-    return f"no closer or collet chuck for {seat} on {names}"
+        return Missing(f"{holders[0].tag}, which takes {seat}, does not fit {names}")
+    return Missing(f"no closer or collet chuck for {seat} on {names}")

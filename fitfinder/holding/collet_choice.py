@@ -8,7 +8,7 @@ from datetime import date
 from msgspec import Struct
 
 from fitfinder.holding import ranking, verdicts
-from fitfinder.holding.chains import Chain
+from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.collet_grips import ColletGrip, collet_grip
 from fitfinder.holding.pieces import ColletOnHand, Piece, SizeOnHand
 from fitfinder.holding.routes import Routes
@@ -27,11 +27,25 @@ class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
     location: str
     size: SizeOnHand | None = None
     lacks_link: bool = False
-    is_lent: bool = False
-    """Whether all that is to be done is to ask the person who has it."""
-    who: str = ""
-    since: date | None = None
-    due: date | None = None
+    out: Piece | None = None
+    """It, or the link that it lacks, where somebody has that."""
+
+    @property
+    def is_lent(self) -> bool:
+        """Whether all that is to be done is to ask the person who has it."""
+        return self.out is not None and self.out.is_lent
+
+    @property
+    def who(self) -> str:
+        return self.out.lent_to if self.out is not None else ""
+
+    @property
+    def since(self) -> date | None:
+        return self.out.lent_since if self.out is not None else None
+
+    @property
+    def due(self) -> date | None:
+        return self.out.due_back if self.out is not None else None
 
     @property
     def sentence(self) -> str:
@@ -71,7 +85,7 @@ def collet_grips(
         usable = [piece for piece in pieces if piece.is_usable]
         if usable and not routes.are_there(size.seat):
             # What is missing is the same for all pieces of a size: it is told of the one that would be taken.
-            left_out.append(collet_left_out(_first(usable), routes.missing(size.seat), lacks_link=True))
+            left_out.append(without(_first(usable), [routes.missing(size.seat)]))
             continue
         for piece in usable:
             found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, routes)]
@@ -137,7 +151,7 @@ def _may_be_on(piece: Piece, chain: Chain) -> bool:
     return chain.lathe is None or piece.is_free_for(chain.lathe)
 
 
-def collet_left_out(collet: ColletOnHand, why: str, *, lacks_link: bool = False) -> LeftOut:
+def collet_left_out(collet: ColletOnHand, why: str, *, lacks_link: bool = False, out: Piece | None = None) -> LeftOut:
     size = collet.size
     return LeftOut(
         tag=collet.tag,
@@ -146,16 +160,15 @@ def collet_left_out(collet: ColletOnHand, why: str, *, lacks_link: bool = False)
         location=collet.location,
         size=size,
         lacks_link=lacks_link,
-        is_lent=collet.is_lent,
-        who=collet.lent_to,
-        since=collet.lent_since,
-        due=collet.due_back,
+        out=out or (collet if collet.lent_to or collet.is_lent else None),
     )
 
 
-def without(collet: ColletOnHand, reasons: Iterable[str]) -> LeftOut:
+def without(collet: ColletOnHand, reasons: Iterable[object]) -> LeftOut:
     """A collet that holds the stock, and what is not here or keeps it from being used."""
-    return collet_left_out(collet, "; ".join(reasons), lacks_link=True)
+    reasons = list(reasons)
+    out = next((one.to_fetch for one in reasons if isinstance(one, Missing) and one.to_fetch), None)
+    return collet_left_out(collet, "; ".join(map(str, reasons)), lacks_link=True, out=out)
 
 
 def chuck_left_out(chuck: Piece) -> LeftOut:
@@ -164,10 +177,7 @@ def chuck_left_out(chuck: Piece) -> LeftOut:
         name=chuck.kind,
         why=chuck.why_not,
         location=chuck.location,
-        is_lent=chuck.is_lent,
-        who=chuck.lent_to,
-        since=chuck.lent_since,
-        due=chuck.due_back,
+        out=chuck if chuck.lent_to or chuck.is_lent else None,
     )
 
 

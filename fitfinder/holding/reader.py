@@ -36,6 +36,7 @@ def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int
         jaw_sets=found.jaw_sets,
         bored=tuple(_bored(job, asker_id)),
         minutes=found.minutes,
+        wants=crib.open_wants(job.stock) if figures.has_wants else (),
     )
 
 

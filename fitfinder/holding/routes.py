@@ -40,10 +40,10 @@ class Routes:
         found = self._ways_to(seat)
         return [] if isinstance(found, Missing) else found
 
-    def missing(self, seat: str) -> str:
-        """Which link is missing to the seat; empty where there is a way."""
+    def missing(self, seat: str) -> Missing | None:
+        """Which link is missing to the seat; None where there is a way."""
         found = self._ways_to(seat)
-        return found.why if isinstance(found, Missing) else ""
+        return found if isinstance(found, Missing) else None
 
     def are_there(self, seat: str) -> bool:
         """Whether what mounts in this seat can be used at all."""

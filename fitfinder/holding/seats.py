@@ -61,13 +61,15 @@ class LatheRig:
         """The best way from the lathe to the seat of the piece, or what is missing."""
         if self.lathe is None:
             return Chain(lathe=None, is_checked=False, doubt=NO_LATHE)
-        if piece.mounts_in is None:
-            return Chain(lathe=self.lathe, is_checked=False, doubt=f"Where {piece.tag} mounts is not filled in.")
         if not self.is_within_reach(piece):
             return Missing(f"{piece.tag} is on another lathe")
+        if piece.mounts_in is None:
+            if self.has_on(piece):
+                return Chain(lathe=self.lathe)  # whatever it mounts in: it is on
+            return Chain(lathe=self.lathe, is_checked=False, doubt=f"Where {piece.tag} mounts is not filled in.")
         seat = piece.mounts_in
         if not self.routes.are_there(seat.code):
-            return self._missing_link(piece, seat, self.lathe, Missing(self.routes.missing(seat.code)))
+            return self._missing_link(piece, seat, self.lathe, self.routes.missing(seat.code) or Missing(""))
         return self.routes.best(seat.code)
 
     def chains_to(self, pieces: Iterable[Piece]) -> dict[Piece, Chain]:
@@ -142,7 +144,7 @@ class LatheRig:
         if seat.needs_drawbar and lathe.headstock_taper is not None:
             return self._no_sleeve(seat.code, lathe.headstock_taper.code).wanted_by(piece)
         if piece.kind in COLLET_KINDS or piece.kind == Kind.EXPANDING_ARBOR:
-            return Missing(f"{ways}, for {piece.tag}")
+            return Missing(f"{ways}, for {piece.tag}", lent=ways.to_fetch)
         return Missing(f"nothing leads from {lathe.name} to {seat.code}, where {piece.tag} mounts")
 
     def _no_sleeve(self, shank: str, socket: str) -> Missing:

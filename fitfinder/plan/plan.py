@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.cautions import DEFER, Caution
 from fitfinder.holding.efforts import quicker_from
 from fitfinder.holding.job import Job
+from fitfinder.holding.ladder import LadderStep, ladder
 from fitfinder.holding.method import Method
+from fitfinder.holding.methods.collets import COLLET
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.preference import best_first
 from fitfinder.holding.way import Way
@@ -39,6 +42,8 @@ class Plan:
     ways: tuple[Way, ...]
     one_gripping: OneGripping | None = None
     """How it is done without gripping it again, where it can be."""
+    ladder: tuple[LadderStep, ...] = ()
+    """What to do, in order, where no collet that is here holds it and one would."""
     cautions: tuple[Caution, ...] = (DEFER,)
 
     @property
@@ -90,4 +95,19 @@ class Plan:
 def plan(job: Job, crib: PlanCrib) -> Plan:
     """The best of each method over the lathes in question; without any lathe the seats stay unchecked."""
     ways = [best_first(method.ways(job, crib))[0] for method in WAYS]
-    return Plan(job=job, ways=tuple(best_first(ways)), one_gripping=in_one_gripping(job, crib))
+    ordered = tuple(best_first(ways))
+    return Plan(job=job, ways=ordered, one_gripping=in_one_gripping(job, crib), ladder=_ladder(job, crib, ordered))
+
+
+def _ladder(job: Job, crib: PlanCrib, ways: Sequence[Way]) -> tuple[LadderStep, ...]:
+    """As Find tells it: for work that a collet can hold and none that is here does."""
+    collet = next(way for way in ways if way.by is COLLET)
+    if not collet.can or (collet.is_here and collet.collet is not None):
+        return ()
+    return ladder(
+        left_out=COLLET.shortlist(job, crib).left_out,
+        wants=crib.wants,
+        ways=[way for way in ways if way.is_here and way.by is not COLLET],
+        make_dos=COLLET.make_dos(job, crib),
+        blanks=crib.blanks(job.stock),
+    )

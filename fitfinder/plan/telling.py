@@ -78,6 +78,7 @@ def as_text(plan: Plan) -> str:
             *([str(plan.one_gripping)] if plan.one_gripping is not None else []),
             *(_way_line(way) for way in plan.ways),
             *(str(crossing) for crossing in plan.crossings),
+            *(f"Else, {number}: {step}" for number, step in enumerate(plan.ladder, 1)),
             *(f"Caution: {caution.text} [{caution.source}]" for caution in (*of_lead, *plan.cautions)),
         ]
     )

@@ -87,11 +87,22 @@ class Collet(HoldingMethod):
         """Where no collet is all here: a blank, one that is opened further, a step collet, or what is missing."""
         blanks = here.blanks(start.job.stock)
         if blanks:
-            return _in_blank(start, here, blanks[0])
+            way = _in_blank(start, here, blanks[0])
+            return replace(way, reasons=(*_to_fetch(start, here), *way.reasons)) if way.can else way
         return _opened(start, here) or _stepped(start, here) or _none(start, here)
 
 
 COLLET = Collet()
+
+
+def _to_fetch(start: Way, here: CribAtLathe) -> list[Reason]:
+    """Whom to ask before a blank is bored."""
+    lent = next((item for item in _left_out(start, here) if item.is_lent), None)
+    return [Reason(f"before a blank is bored: {lent.sentence}")] if lent is not None else []
+
+
+def _left_out(start: Way, here: CribAtLathe) -> list[LeftOut]:
+    return collet_choice.collet_grips(start.job.stock, here.crib.collets, here.routes, asked=None)[1]
 
 
 def first_choice(ways: Sequence[Way]) -> Way:
@@ -105,17 +116,18 @@ def first_choice(ways: Sequence[Way]) -> Way:
     return next((way for meets in wanted for way in sure if way.meets is meets), first)
 
 
-def _lacking(way: Way) -> list[str]:
-    return [str(way.why_not)] if way.why_not is not None else [str(missing) for missing in way.missing]
+def _lacking(way: Way) -> Sequence[Reason | Missing]:
+    return (way.why_not,) if way.why_not is not None else way.missing
 
 
 def _none(start: Way, here: CribAtLathe) -> Way:
     stock, series = start.job.stock, here.crib.series
-    _, left_out = collet_choice.collet_grips(stock, here.crib.collets, here.routes, asked=None)
+    left_out = _left_out(start, here)
     seats_here = {entry.seat for entry in series if here.routes.are_there(entry.seat)}
     gap = gaps.find_gap(stock, series, seats_here, left_out, ())
     if left_out:
-        missing = Missing(left_out[0].sentence)
+        first = min(left_out, key=lambda item: not item.is_lent)
+        missing = Missing(first.sentence, lent=first.out if first.is_lent else None)
     elif gap is not None:
         missing = Missing(f"a {nominal(gap.size)} {gap.shape} {gap.series} collet: {gap.why}")
     else:

@@ -9,7 +9,7 @@ from tests.commands import run
 
 ANSWER_KEYS = [
     "read_as", "stock", "verdict", "headline", "grips", "more", "left_out", "details_missing", "make_dos",
-    "nearest", "gap", "cautions",
+    "nearest", "gap", "cautions", "wants",
 ]  # fmt: skip
 GRIP_KEYS = [
     "tag", "kind", "method", "series", "shape", "nominal", "clamps_from", "clamps_to", "verdict", "margin",
