@@ -89,7 +89,7 @@ def page_of(answer: Answer, *, lathe: str = "") -> AnswerPage:
     """`lathe` is the one that was asked about."""
     blank = _blank(answer)
     best = answer.grips[0] if answer.grips and blank is None else None
-    rows = Rows()
+    rows = Rows(best.cautions if best is not None else ())
     return AnswerPage(
         asked=tuple(_asked(answer, lathe)),
         verdict=_verdict(answer, best),

@@ -23,7 +23,8 @@ class Twin(Struct, frozen=True):
 class Row(Struct, frozen=True, kw_only=True):
     """One row of a list: what it is called, where the piece is, and a line of small print.
 
-    `out` says why a piece cannot be used now. A caution stands with its source where that was not told in a row above.
+    `out` says why a piece cannot be used now. What was told above on the page is not told again: a caution stands with
+    its source where that is new, and `care_as_above` says that one of those above holds for this row too.
     """
 
     tag: str
@@ -33,20 +34,24 @@ class Row(Struct, frozen=True, kw_only=True):
     out: str = ""
     twins: tuple[Twin, ...] = ()
     cautions: tuple[Caution, ...] = ()
+    care_as_above: bool = False
 
 
 class Rows:
-    """Makes rows from the top of the page down: what a caution rests on is told the first time that it is needed."""
+    """Makes rows from the top of the page down: a caution, and what it rests on, is told the first time that it is
+    needed. `above` are those of the way that leads."""
 
-    def __init__(self) -> None:
-        self._sources: set[str] = set()
+    def __init__(self, above: Iterable[Caution] = ()) -> None:
+        told = tuple(above)
+        self._told = {caution.text for caution in told}
+        self._sources = {caution.source for caution in told}
 
     def also_holds(self, grips: Iterable[Grip]) -> tuple[Row, ...]:
         """A row for each size by each way; the further pieces of it stand in the row of the best."""
         alike: dict[tuple[object, ...], list[Grip]] = {}
         for grip in grips:
             # What has a caution of its own keeps a row of its own.
-            key: tuple[object, ...] = grip.tags
+            key: tuple[object, ...] = (grip.method, *grip.tags)
             if isinstance(grip, ColletGrip):
                 key = (grip.size.id, grip.verdict, grip.chain, grip.cautions)
             alike.setdefault(key, []).append(grip)
@@ -62,18 +67,24 @@ class Rows:
         """A row for the first of each list; a name that two of them have is told apart by the tag."""
         names = [best.name for best, *_ in alike]
         return tuple(
-            Row(
-                tag=best.piece.tag,
-                name=f"{name}, {best.piece.tag}" if names.count(name) > 1 else name,
-                where=best.where,
-                small=small(best),
-                twins=tuple(_twin(twin) for twin in twins),
-                cautions=tuple(self._caution(caution) for caution in best.cautions),
-            )
+            self._row(best, twins, f"{name}, {best.piece.tag}" if names.count(name) > 1 else name, small(best))
             for (best, *twins), name in zip(alike, names, strict=True)
         )
 
-    def _caution(self, caution: Caution) -> Caution:
+    def _row(self, best: Grip, twins: list[Grip], name: str, small: str) -> Row:
+        new = [caution for caution in best.cautions if caution.text not in self._told]
+        self._told.update(caution.text for caution in new)
+        return Row(
+            tag=best.piece.tag,
+            name=name,
+            where=best.where,
+            small=small,
+            twins=tuple(_twin(twin) for twin in twins),
+            cautions=tuple(self._with_new_source(caution) for caution in new),
+            care_as_above=len(new) < len(best.cautions),
+        )
+
+    def _with_new_source(self, caution: Caution) -> Caution:
         source = "" if caution.source in self._sources else caution.source
         self._sources.add(caution.source)
         return Caution(caution.text, source)

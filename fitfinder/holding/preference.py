@@ -84,7 +84,7 @@ def rank(way: Way) -> Rank:
         lift=way.lift,
         minutes=_NEVER if way.minutes is None else way.minutes,
         used_up=used_up,
-        to_fetch=sum(1 for piece in way.pieces if not way.has_on(piece) and not piece.is_with_asker),
+        to_fetch=sum(1 for piece in way.in_line if not way.has_on(piece) and not piece.is_with_asker),
         worn=sum(1 for piece in way.pieces if not piece.is_good),
         is_open=way.of_one_gripping.total is None,
         known_tir=0 if way.runout is None else way.runout.known.nm,
