@@ -15,6 +15,9 @@ _SIZE_FIRST = re.compile(rf"{_SIZE}\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I
 _WORDS_FIRST = re.compile(rf"(?P<words>[A-Za-z][A-Za-z&,. -]*?)\s+{_SIZE}", re.ASCII | re.IGNORECASE)
 
 
+_DIAMETER_SIGNS = ("Ø", "ø", "⌀", "∅")
+
+
 class BarLabel(Struct, frozen=True):
     """`size` is still a text; `words` may name a grade, several, or nothing that is known here."""
 
@@ -46,6 +49,8 @@ def with_its_shape(text: str, *, picked: str = "", unit: str = "") -> tuple[str,
 
     `picked` is the shape that was picked beside the text, `unit` the one that was given for a bare number.
     """
+    if text[:1] in _DIAMETER_SIGNS and text[1:].strip():
+        return text[1:].strip(), "round"
     size, shape = across_flats(text, picked=picked, unit=unit)
     if not shape:
         size, shape = size_and_shape(text, picked=picked)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.shape_words import two_sides
 from fitfinder.holding.stock import Band, PieceNamed, Stock, StockShape
-from fitfinder.holding.stock_texts import stock_from, stock_of
+from fitfinder.holding.stock_texts import refuse_what_must_be_measured, stock_from, stock_of
 from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.lengths import Length, Unit, exact, named, shorten
@@ -133,6 +133,8 @@ class JobTexts:
         both = two_sides(one)
         if both and not other:
             one, other = both
+        refuse_what_must_be_measured(one, field="size", unit=self.unit)
+        refuse_what_must_be_measured(other, field="size2", unit=self.unit)
         if self.texts["grade"]:
             raise self.error("grade", "The tables have no flat bar. Measure both sides and leave out the grade.")
         if not other:
@@ -154,6 +156,7 @@ class JobTexts:
         both = two_sides(self.texts["size"])
         if both is None or self.texts["bore"]:
             return self
+        refuse_what_must_be_measured(both[0], field="size", unit=self.unit)
         outside = length_of(both[0], field="size", unit=self.unit, bare_limit=self.bare_limit).length
         wall = length_of(both[1], field="size", unit=self.unit).length
         if wall * 2 >= outside:

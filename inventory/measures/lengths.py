@@ -142,14 +142,21 @@ class BareNumberError(LengthError):
         self.in_inches = f"{text} in"
         self.in_mm = f"{text} mm"
         readings = _readings_of_bare(text, limit)
-        *others, last = readings
-        meant = f"{', '.join(others)} or {last}" if others else last
-        lost_point = "" if {self.in_inches, self.in_mm} >= set(readings) else " Was its decimal point left out?"
+        lost_point = _LOST_POINT if text.isdigit() and {self.in_inches, self.in_mm}.isdisjoint(readings[-1:]) else ""
         super().__init__(
-            f"“{text}” has no unit: {self.in_inches} is larger than anything here can grip.{lost_point} Write {meant}.",
+            f"“{text}” has no unit: {self.in_inches} is larger than anything here can grip.{lost_point} "
+            f"Write {_or(readings)}.",
             read=text,
             readings=readings,
         )
+
+
+_LOST_POINT = " Was its decimal point left out?"
+
+
+def _or(readings: tuple[str, ...]) -> str:
+    *others, last = readings
+    return f"{', '.join(others)} or {last}" if others else last
 
 
 def _readings_of_bare(number: str, limit: Length) -> tuple[str, ...]:
@@ -158,13 +165,21 @@ def _readings_of_bare(number: str, limit: Length) -> tuple[str, ...]:
     Whole numbers of three figures or more that are too large in millimetres too have lost their point.
     """
     in_mm, in_inches = f"{number} mm", f"{number} in"
-    if not number.isdigit() or len(number) < 3:
+    if not number.isdigit():
+        value = Fraction(number.replace(",", ".").removesuffix("."))
+        is_thou = value * NM_PER_MM > limit.nm >= value * _UNITS["thou"]
+        return (f"{number} thou",) if is_thou else (in_mm, in_inches)
+    if len(number) < 3:
         return in_mm, in_inches
-    with_point = [f"{number[:-places]}.{number[-places:]}" for places in (4, 3) if len(number) >= places]
-    small_enough = tuple(text for text in with_point if 0 < Fraction(text) * NM_PER_INCH <= limit.nm)
+    small_enough = tuple(text for text in _with_point(number) if 0 < Fraction(text) * NM_PER_INCH <= limit.nm)
     if int(number) * NM_PER_MM <= limit.nm:
         return in_mm, *small_enough
     return small_enough or (in_mm, in_inches)
+
+
+def _with_point(number: str) -> list[str]:
+    """Whole figures as a micrometer shows them, to a tenth and to a thousandth."""
+    return [f"{number[:-places]}.{number[-places:]}" for places in (4, 3) if len(number) >= places]
 
 
 def parse(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None) -> Length:
@@ -346,7 +361,9 @@ def _read_drill(found: re.Match[str], text: str) -> Reading:
 def _reading(value: Fraction, unit: str, text: str) -> Reading:
     nm = value * _UNITS[unit]
     if nm > _LONGEST:
-        raise LengthError(f"“{shorten(text)}” is longer than 100 m. Write {ACCEPTED}.", read=shorten(text))
+        readings = tuple(_with_point(text)) if text.isascii() and text.isdigit() and unit == Unit.INCH else ()
+        meant = f"{_LOST_POINT} Write {_or(readings)}." if readings else f" Write {ACCEPTED}."
+        raise LengthError(f"“{shorten(text)}” is longer than 100 m.{meant}", read=shorten(text), readings=readings)
     length = Length(_whole_nm(nm, shorten(text)))
     return Reading(length, _exact_inches(length) if unit in {"in", "thou", "ft"} else exact_mm(length))
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.holding.bar_labels import label_in, shape_on_label
+from fitfinder.holding.bar_labels import label_in, shape_on_label, with_its_shape
 from fitfinder.holding.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import parse
@@ -49,6 +49,23 @@ def test_a_shape_among_the_words_of_a_label_is_the_shape(text, label, shape):
 @pytest.mark.parametrize("text", ["1 brass", "1 hex unobtainium", "1 hex", "1 hex square brass", ".7485", "C-0011"])
 def test_a_label_without_a_shape_stays_as_it_is(text):
     assert shape_on_label(text) == (text, "")
+
+
+@pytest.mark.parametrize(
+    ("text", "size", "shape"),
+    [
+        ("Ø20 mm", "20 mm", "round"),
+        ("⌀ 3/4", "3/4", "round"),
+        ("SW 13", "13 mm", "hex"),
+        ("1-1/8 hex", "1-1/8", "hex"),
+        ("4 x 2", "4 x 2", "rectangular"),
+        ("1 hex brass", "1 brass", "hex"),
+        (".7485", ".7485", ""),
+        ("Ø", "Ø", ""),
+    ],
+)
+def test_a_shape_is_read_however_it_stands_with_the_size(text, size, shape):
+    assert with_its_shape(text) == (size, shape)
 
 
 def test_an_alloy_that_is_sold_in_several_ways_is_asked_back_with_each():

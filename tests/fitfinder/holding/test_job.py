@@ -105,6 +105,11 @@ def test_threads_and_surfaces_are_asked_for_what_they_measure(size, shape):
     assert "mic" in refused(size, shape=shape, bore=".1").message.lower()
 
 
+@pytest.mark.parametrize(("size", "shape"), [("3/4-10 x 2", "rectangular"), ("3/4-10 x .065", "tube")])
+def test_a_thread_is_no_side_and_no_outside(size, shape):
+    assert "3/4-10” is a thread" in refused(size, shape=shape).message
+
+
 def test_what_stands_out_is_what_one_diameter_of_grip_leaves():
     assert job("1", length="5").stands_out == parse("4")
     assert job("1", length="5", grip="2").stands_out == parse("3")

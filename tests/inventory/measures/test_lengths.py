@@ -102,7 +102,7 @@ def test_a_bare_number_too_large_in_inches_is_asked_back_with_both_readings(text
 
 @pytest.mark.parametrize(("text", "readings"), [
     ("7485", (".7485", "7.485")), ("750", (".750",)), ("1250", (".1250", "1.250")), ("10051", ("1.0051",)),
-    ("125", ("125 mm", ".125")), ("99999", ("9.9999",)),
+    ("748.5", ("748.5 thou",)), ("125", ("125 mm", ".125")), ("99999", ("9.9999",)),
     ("0750", (".0750", "0.750")), ("1234567", ("1234567 mm", "1234567 in")),
 ])  # fmt: skip
 def test_a_whole_number_of_many_figures_may_have_lost_its_point(text, readings):
@@ -111,6 +111,13 @@ def test_a_whole_number_of_many_figures_may_have_lost_its_point(text, readings):
 
     assert refused.value.readings == readings
     assert all(reading in refused.value.message for reading in readings)
+
+
+def test_figures_without_a_point_are_offered_with_it_where_their_unit_was_given_too():
+    with pytest.raises(LengthError, match="longer than 100 m") as refused:
+        lengths.parse("7485", Unit.INCH)
+
+    assert refused.value.readings == (".7485", "7.485")
 
 
 @pytest.mark.parametrize(
