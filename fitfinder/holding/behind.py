@@ -28,8 +28,10 @@ class Behind:
 
 
 def behind(job: Job, lathe: LatheOnHand | None) -> Behind | None:
-    """None where nothing shows or that is not known."""
+    """None where nothing shows or that is not known. Fed bar is taken at its longest, before the first part is off."""
     through, out = lathe.spindle_length if lathe is not None else None, job.stands_out
+    if job.is_fed and out is None:
+        out = Length(0)
     if job.length is None or out is None or through is None or job.length - out <= through:
         return None
     from_jaws = job.length - out

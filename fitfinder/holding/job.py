@@ -144,10 +144,11 @@ class Job:
 
     @property
     def stands_out(self) -> Length | None:
-        """How far it stands out of what grips it: as told, else what the grip leaves of the length."""
+        """How far it stands out of what grips it: as told, else what the grip leaves of the length. What is left of bar
+        that is fed lies in the spindle: of it the length tells nothing."""
         if self.stick_out is not None:
             return self.stick_out
-        if self.length is None:
+        if self.length is None or self.is_fed:
             return None
         return max(self.length - (self.grip or self.gripped), Length(0))
 

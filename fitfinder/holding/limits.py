@@ -34,19 +34,20 @@ def beyond_the_bed(job: Job, lathe: LatheOnHand | None, chuck: Piece | None = No
     """Why work is too long for the bed with a center at its other end, in this chuck or in the shortest that there is;
     None where it is not or that is not known. What passes the spindle may lie in it."""
     centers = lathe.between_centers if lathe else None
-    if lathe is None or centers is None or job.length is None:
+    # Of bar that is fed what is too long for the spindle shows behind it, and is told as that.
+    if lathe is None or centers is None or job.length is None or job.is_fed:
         return None
     taken = (chuck_length(chuck) if chuck is not None else None) or Length(0)
     room = centers + holding.length("bed.center_stands_out") - taken
     if job.stick_out is not None:
-        needs, words = job.stick_out, "standing out are"
+        needs, words = job.stick_out, "standing out is"
     elif lathe.spindle_bore is None or job.circle <= lathe.spindle_bore:
         if lathe.spindle_bore is None or lathe.spindle_length is None:
             return None
         room += lathe.spindle_length
-        needs, words = job.length, "are"
+        needs, words = job.length, "is"
     else:
-        needs, words = job.length, "are"
+        needs, words = job.length, "is"
     if chuck is not None and job.stick_out is None:
         room += job.gripped
     if needs <= room:

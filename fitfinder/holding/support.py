@@ -28,6 +28,7 @@ from inventory.reference.kinds import Kind
 WORTH_A_WORD = Length.inches("0.001")
 """How much too large a diameter comes out before it is told where no TIR is asked: common practice, no source."""
 
+STICK_OUT_NOT_TOLD = Reason("how far it stands out is not told, so that is not checked")
 LENGTH_NOT_TOLD = Reason("the length is not told, so the stick-out is not checked")
 
 
@@ -58,7 +59,7 @@ def at_one_end(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> Support:
     """For work that is gripped at one end by what these pieces lead to."""
     out = job.diameters_out
     if out is None:
-        return Support(then=Parts(reasons=(LENGTH_NOT_TOLD,)))
+        return Support(then=Parts(reasons=(STICK_OUT_NOT_TOLD if job.is_fed else LENGTH_NOT_TOLD,)))
     if out <= practice.stick_out("chuck or collet").most:
         return Support(then=_bends(job, Held.FREE_END))
     words = f"stands out {job.thicknesses(out)}"

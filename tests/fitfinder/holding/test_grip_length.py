@@ -108,7 +108,8 @@ def test_too_short_a_grip_gets_a_center_where_one_is_here():
 
     assert "N-2" in found.tags
     assert not in_chuck(asked).can
-    assert not in_chuck(job("1-1/2", length="3.4", grip="0.4", fed="yes"), small_shop.center(), through="2").can
+    fed = job("1-1/2", length="3.4", grip="0.4", stick_out="3", fed="yes")
+    assert not in_chuck(fed, small_shop.center(), through="2").can
 
 
 @pytest.mark.parametrize(("grip", "is_against"), [("0.5", False), ("0.499", True)])
