@@ -12,7 +12,7 @@ from fitfinder.holding.grips import Grip
 from fitfinder.holding.ladder import LadderStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.stock import Stock
-from fitfinder.holding.verdicts import Outcome
+from fitfinder.holding.verdicts import Outcome, Verdict
 from fitfinder.holding.wants import OpenWant
 from inventory.measures.lengths import Length, parse
 
@@ -61,6 +61,14 @@ class Answer(Struct, frozen=True, kw_only=True, gc=False):
     def is_held(self) -> bool:
         """Whether a collet holds it, clear of its limits or at one."""
         return self.verdict.is_held
+
+    @property
+    def leads_without_blank(self) -> bool:
+        """Whether another way leads before a blank that could be bored."""
+        if not self.grips or not self.blanks:
+            return False
+        other = self.grips[0]
+        return other.verdict is Verdict.HOLDS and other.meets_tir is not False and not other.is_last_resort
 
     @property
     def near_enough(self) -> tuple[Nearest, ...]:

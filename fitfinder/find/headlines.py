@@ -117,13 +117,16 @@ _AS_TOLD = {
 
 
 def _bore(answer: Answer) -> str:
+    """A bore cannot be closed again, so a blank comes after what holds the stock as it is."""
     blank = answer.blanks[0]
     where = f" from {blank.location}" if blank.location else ""
+    bore = f"ore blank {blank.tag}{where} to {named(answer.bore_to)} in"
+    once = "A bore can only be opened later, never closed."
+    before = f"No collet here holds it.{_who_has_one(answer)}"
+    if answer.leads_without_blank:
+        return f"{before} {_other_way(answer.grips[0])} Or b{bore}. {once}"
     others = f", or use {answer.grips[0].piece.tag}" if answer.grips else ""
-    return (
-        f"No collet here holds it.{_who_has_one(answer)} Bore blank {blank.tag}{where} to {named(answer.bore_to)} in"
-        f"{others}. A bore can only be opened later, never closed."
-    )
+    return f"{before} B{bore}{others}. {once}"
 
 
 def _nothing(answer: Answer) -> str:

@@ -149,7 +149,7 @@ def _bar(stock: Stock) -> str:
 
 
 def _blank(answer: Answer) -> Blank | None:
-    if answer.verdict is not Outcome.BLANK:
+    if answer.verdict is not Outcome.BLANK or answer.leads_without_blank:
         return None
     piece = answer.blanks[0]
     return Blank(

@@ -263,3 +263,21 @@ def test_a_question_is_satisfied_where_a_collet_surely_holds(text, grade, expect
     answer = on_hand.answer(text, on_hand.collet(), on_hand.closer(), lathes=[lathe], grade=grade)
 
     assert answer.is_satisfying is expected
+
+
+def test_what_holds_it_as_it_is_comes_before_a_blank_that_cannot_be_un_bored(lathe):
+    pieces = (on_hand.blank(tag="C-0046"), on_hand.closer(), on_hand.chuck(tag="K-0001"))
+    answer = on_hand.answer("0.921", *pieces, lathes=[lathe], series=[on_hand.series()])
+
+    assert answer.verdict == "blank"
+    assert answer.headline == (
+        "No collet here holds it. Use K-0001, universal chuck, 3 jaws. Or bore blank C-0046 to 0.9210 in. "
+        "A bore can only be opened later, never closed."
+    )
+
+
+def test_a_blank_leads_where_the_chuck_is_known_to_miss_the_tir(lathe):
+    pieces = (on_hand.blank(tag="C-0046"), on_hand.closer(), on_hand.chuck(tag="K-0001", tir="0.004"))
+    answer = on_hand.answer("0.921", *pieces, lathes=[lathe], series=[on_hand.series()], tir="0.001")
+
+    assert answer.headline.startswith("No collet here holds it. Bore blank C-0046 to 0.921")
