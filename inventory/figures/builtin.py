@@ -29,8 +29,12 @@ def _load_seats() -> None:
     for nose in spindle_noses():
         family = Seat.Family.THREAD if nose.is_threaded else Seat.Family.NOSE
         _seat(nose.code, family, nose.standard)
-    for taper in (*morse_tapers(), *jacobs_tapers(), *brown_sharpe_tapers(), *jarno_tapers()):
-        _seat(taper.code, Seat.Family.TAPER, taper.source)
+    tapers = [(taper.code, taper.source) for taper in morse_tapers()]
+    tapers += [(taper.code, taper.source) for taper in jacobs_tapers()]
+    tapers += [(taper.code, taper.source) for taper in brown_sharpe_tapers()]
+    tapers += [(taper.code, taper.source) for taper in jarno_tapers()]
+    for code, source in tapers:
+        _seat(code, Seat.Family.TAPER, source)
 
 
 def _seat(code: str, family: str, standard: str) -> Seat:
