@@ -116,6 +116,11 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> C
 
     What only a gap asks for is left to `series_on_hand` and `nearest`.
     """
+    return CribNow(lathes=lathes_now(lathe), rig=_holders(_MAY_HOLD, asker_id), collets=collets_for(stock, asker_id))
+
+
+def collets_for(stock: Stock, asker_id: int | None = None) -> tuple[ColletOnHand, ...]:
+    """All collets of the sizes that may hold this stock, round ones by its corners too."""
     asked: dict[str, str | int] = {
         "shape": stock.shape,
         "smallest": stock.band.smallest.nm,
@@ -126,11 +131,7 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> C
         corners = stock.corner_band
         asked |= {"smallest_corners": corners.smallest.nm, "largest_corners": corners.largest.nm}
         where = f"({_OVERLAPS} OR {_ACROSS_CORNERS})"
-    return CribNow(
-        lathes=lathes_now(lathe),
-        rig=_holders(_MAY_HOLD, asker_id),
-        collets=_collets(sizes_of(_rows(_SIZES + where, asked)), asker_id),
-    )
+    return _collets(sizes_of(_rows(_SIZES + where, asked)), asker_id)
 
 
 def lathes_now(name: str = "") -> tuple[LatheOnHand, ...]:

@@ -5,11 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import bearings, behind, grip_length, hazards, lifting, limits, passage, turning_speed
+from fitfinder.holding import (
+    bearings,
+    behind,
+    grip_length,
+    hazards,
+    lifting,
+    limits,
+    passage,
+    second_operation,
+    turning_speed,
+)
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.efforts import NO_EFFORT, Effort
 from fitfinder.holding.features import starts_in_a_grip, taper_of
+from fitfinder.holding.grip_length import GripCheck
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.support import Support, at_one_end, with_center_for_a_short_grip
@@ -44,19 +55,19 @@ def held(
     bearing = bearings.of_piece(hold.piece, hold.jaws, is_bored=start.by.is_bored)
     job = grip_length.gripped_by(start.job, bearing) if start.by.grips_a_length else start.job
     start, pieces = replace(start, job=job), (*hold.chain.links, hold.piece)
-    support, doubts = at_one_end(job, here, pieces), _doubts(hold.chain)
-    against, check = tuple(one for one in but if one), Parts()
+    support = at_one_end(job, here, pieces)
+    check = GripCheck(against=tuple(one for one in but if one), untold=_doubts(hold.chain))
     if start.by.grips_a_length:
         support = with_center_for_a_short_grip(support, job, here, pieces)
-        grip = grip_length.checked(job, bearing, is_propped=support.is_any)
-        check, against = grip.parts, against + grip.against
-        doubts += (*grip.untold, *passage.doubts(job, hold.piece, hold.chain, hold.jaws))
+        check += grip_length.checked(job, bearing, is_propped=support.is_any)
+        check += second_operation.checked(job, hold, here, is_bored=start.by.is_bored)
+        check += GripCheck(untold=passage.doubts(job, hold.piece, hold.chain, hold.jaws))
     made = taper_of(job, here.lathe, is_between_centers=False) + starts_in_a_grip(job)
-    parts = Parts(pieces=pieces) + support.first + parts + check + support.then + made
+    parts = Parts(pieces=pieces) + support.first + parts + check.parts + support.then + made
     why_not = parts.why_not or _no_room(start, hold, support)
     if why_not:
         return start.refused(why_not)
-    way = replace(start, variant=variant, hold=hold, but=against, doubts=doubts)
+    way = replace(start, variant=variant, hold=hold, but=check.against, doubts=check.untold)
     after = tuple(limits.slide_in_the_way(job, here.lathe))
     return put_together(way, here, parts, run=run, regrip=regrip, after=after)
 

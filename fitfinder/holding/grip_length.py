@@ -25,6 +25,9 @@ class GripCheck:
     against: tuple[Reason, ...] = ()
     untold: tuple[Reason, ...] = ()
 
+    def __add__(self, other: GripCheck) -> GripCheck:
+        return GripCheck(self.parts + other.parts, self.against + other.against, self.untold + other.untold)
+
 
 def gripped_by(job: Job, bearing: Bearing) -> Job:
     """The job with how much of the work this holds."""

@@ -10,7 +10,8 @@ from fitfinder.holding import gaps
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.efforts import Minutes
 from fitfinder.holding.job import Job
-from fitfinder.holding.pieces import CribNow, JawsOnHand, Piece
+from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, Piece
+from fitfinder.holding.second_operation import turned_stock
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
@@ -32,12 +33,27 @@ def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int
     """All that any way to hold may ask for."""
     found = crib_for(job.stock, figures, lathe=lathe, asker_id=asker_id)
     return PlanCrib(
-        crib=replace(found.crib, series=crib.series_on_hand(job.stock.shape)),
+        crib=replace(
+            found.crib,
+            series=crib.series_on_hand(job.stock.shape),
+            collets=_with_those_for_what_is_turned(job, found.crib.collets, asker_id),
+        ),
         jaw_sets=found.jaw_sets,
         bored=tuple(_bored(job, asker_id)),
         minutes=found.minutes,
         wants=crib.open_wants(job.stock) if figures.has_wants else (),
     )
+
+
+def _with_those_for_what_is_turned(
+    job: Job, collets: tuple[ColletOnHand, ...], asker_id: int | None
+) -> tuple[ColletOnHand, ...]:
+    """The collets of the bar, and those of what the second set-up grips."""
+    stock = turned_stock(job)
+    if stock is None:
+        return collets
+    known = {collet.id for collet in collets}
+    return (*collets, *(one for one in crib.collets_for(stock, asker_id) if one.id not in known))
 
 
 def _jaw_sets(now: CribNow) -> list[JawsOnHand]:
