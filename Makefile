@@ -15,7 +15,7 @@ test: $(TEST_READY)
 	$(BIN)/python -m pytest -n 2 --dist worksteal
 
 browser: $(TEST_READY)
-	$(BIN)/python -m pytest -m browser
+	$(BIN)/python -m pytest tests/browser -m browser
 
 # Of the guides, in shop/static/guide; after a page that they show has changed.
 pictures: $(TEST_READY)

@@ -1,5 +1,6 @@
 """What any test may ask for."""
 
+import gc
 import shutil
 import sqlite3
 from contextlib import closing
@@ -21,6 +22,15 @@ from django.test.signals import template_rendered
 
 from tests import factories, figures
 from tests.demo_book import DemoBook
+
+# Thousands of tests are thousands of objects that stay to the end: to look them through for garbage again and again
+# takes a third of the collecting and a tenth of the tests.
+gc.disable()
+
+
+def pytest_collection_finish():
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.hookimpl(tryfirst=True)
