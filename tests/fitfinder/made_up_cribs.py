@@ -53,6 +53,8 @@ def _lathes(chance):
             tailstock_taper=_seat(chance.choice(["MT3", "MT3", "MT2", None])),
             spindle_bore=_length(chance.choice(["1.57", "25/32", None])),
             nose_tir=_length(chance.choice(["0.0001", "0.0002", None])),
+            swing_over_bed=_length(chance.choice(["13", "2", None])),
+            fastest_rpm=chance.choice([2000, 3000, None]),
             retired_at=timezone.now() if chance.random() < 0.1 else None,
         )
         for number in range(1, 1 + chance.choice([0, 1, 2, 2, 3]))
@@ -109,6 +111,9 @@ def _of_the_rig(chance, lathes):
             (Kind.LATHE_DOG, None, None),
             (Kind.TAPER_SHANK_DRILL, "MT3", None),
             (Kind.TURNING_TOOL, None, None),
+            (Kind.STEP_COLLET, "5C", None),
+            (Kind.DRILL_CHUCK, "MT3", None),
+            (Kind.KEY, None, None),
         ]
     )
     tool = Tool(kind=kind, mounts_in=_seat(mounts), offers=_seat(offers), is_solid=chance.random() < 0.05)
@@ -116,6 +121,10 @@ def _of_the_rig(chance, lathes):
         tool.outside_smallest, tool.outside_largest = _length("1/8"), _length(chance.choice(["3/4", "2", "6", None]))
     if kind in (Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK):
         tool.jaws = chance.choice([3, 4, 6, None])
+    if kind == Kind.STEP_COLLET:
+        tool.outside_smallest, tool.outside_largest = _length("3/4"), _length(chance.choice(["2", "1"]))
+    if kind == Kind.KEY:
+        tool.fits = chance.choice(["D1-4", "MT5", "5C", "1-1/2-8"])
     if kind == Kind.MACHINABLE_COLLET:
         tool.pilot = _length(chance.choice(["1/16", "1/2", None]))
     if offers and not tool.is_solid:

@@ -70,6 +70,13 @@ class WholeCrib:
             is_with_asker=is_with_asker,
             is_lent=_is_lent(row, None if is_with_asker else loan),
             is_lost=row.missing_since is not None,
+            belongs_to=row.belongs_to_id,
+            tightens=row.fits,
+            step_depth=row.step_depth,
+            body=row.body,
+            jaw_length=row.jaw_length,
+            tail=row.tail,
+            slots=row.slots,
             **({} if is_with_asker or loan is None else _out(loan)),
             **of_a_collet,
         )
@@ -134,6 +141,14 @@ def _lathe(row):
         tailstock_taper=_seat(row.tailstock_taper),
         spindle_bore=row.spindle_bore,
         nose_tir=row.nose_tir,
+        spindle_length=row.spindle_length,
+        swing_over_bed=row.swing_over_bed,
+        swing_over_slide=row.swing_over_slide,
+        between_centers=row.between_centers,
+        set_over=row.set_over,
+        compound_travel=row.compound_travel,
+        slowest_rpm=row.slowest_rpm,
+        fastest_rpm=row.fastest_rpm,
     )
 
 
