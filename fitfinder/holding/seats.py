@@ -10,7 +10,7 @@ from functools import cached_property
 from fitfinder.holding.chains import MOST_LINKS, Chain, Missing
 from fitfinder.holding.pieces import COLLET_KINDS, IN_THE_SPINDLE, LatheOnHand, Piece, SeatOnHand
 from fitfinder.holding.routes import Routes
-from inventory.measures.lengths import Length
+from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import Kind
 
 NO_LATHE = "No lathe is described, so its seat is not checked."
@@ -63,6 +63,8 @@ class LatheRig:
             return Chain(lathe=None, is_checked=False, doubt=NO_LATHE)
         if not self.is_within_reach(piece):
             return Missing(f"{piece.tag} is on another lathe")
+        if (too_large := body_does_not_swing(piece, self.lathe)) is not None:
+            return Missing(too_large)
         if piece.mounts_in is None:
             if self.has_on(piece):
                 return Chain(lathe=self.lathe)  # whatever it mounts in: it is on
@@ -173,3 +175,11 @@ def _stands_before_the_nose(pieces: Iterable[Piece], lathe: LatheOnHand) -> bool
     if head is None or tail is not None and head.code == tail.code:
         return False
     return any(piece.kind in IN_THE_SPINDLE and _code(piece.mounts_in) == head.code for piece in pieces)
+
+
+def body_does_not_swing(piece: Piece, lathe: LatheOnHand) -> str | None:
+    """Why a chuck or plate is too large for the lathe; None where it is not or that is not known."""
+    most = lathe.swing_over_bed
+    if most is None or piece.body is None or piece.body <= most:
+        return None
+    return f"{piece.tag} is {named(piece.body)} in across, and {lathe.name} takes {named(most)} in over the bed"

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from fitfinder.holding.bearings import typical_jaw_length
-from fitfinder.holding.parts import Reason
-from fitfinder.holding.pieces import CHUCK_KINDS, LatheOnHand, Piece
+from fitfinder.holding.pieces import CHUCK_KINDS, LatheOnHand
 from fitfinder.holding.way import Hold
-from inventory.measures.lengths import Length, named
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 
 
@@ -17,15 +16,6 @@ def swept_by_jaws(hold: Hold | None) -> Length | None:
         return None
     across = hold.piece.body or hold.piece.outside_largest
     return None if across is None else hold.band.largest + typical_jaw_length(across) * 2
-
-
-def body_does_not_swing(piece: Piece, lathe: LatheOnHand | None) -> Reason | None:
-    """Why a chuck or plate is too large for the lathe; None where it is not or that is not known."""
-    most = lathe.swing_over_bed if lathe is not None else None
-    if lathe is None or most is None or piece.body is None or piece.body <= most:
-        return None
-    words = f"{piece.tag} is {named(piece.body)} in across, and {lathe.name} takes {named(most)} in over the bed"
-    return Reason(words, needs=piece.body, has=most)
 
 
 def clears_by(circle: Length, lathe: LatheOnHand | None) -> Length | None:

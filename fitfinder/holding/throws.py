@@ -34,6 +34,11 @@ def beyond_packing(job: Job) -> Reason | None:
     )
 
 
+def packs(job: Job, jaws: int | None) -> bool:
+    """Whether a chuck of so many jaws holds this job: off the axis only three do. Not known is given the benefit."""
+    return job.throw is None or jaws is None or jaws == PACKED_JAWS
+
+
 def packing(across: Length, throw: Length) -> tuple[Length, Length]:
     """What goes under one jaw of three: for narrow jaws, and for wide flat ones."""
     narrow = narrow_packing(Fraction(across.nm, 2), Fraction(throw.nm))

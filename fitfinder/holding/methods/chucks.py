@@ -12,6 +12,7 @@ from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import against, by_jaws, grip_of, holds, instead, jaws_steps, no_scroll
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.self_centering import FLATS, flats_sit, typical_of_jaws
+from fitfinder.holding.throws import PACKED_JAWS, packing, packs
 from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
 from inventory.measures.lengths import Length, named
@@ -31,7 +32,7 @@ class UniversalChuck(HoldingMethod):
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job
         effort = Effort(per_part=here.minutes.of("universal chuck"))
-        chucks = here.of_kind(Kind.UNIVERSAL_CHUCK)
+        chucks = [chuck for chuck in here.of_kind(Kind.UNIVERSAL_CHUCK) if packs(job, chuck.jaws)]
         hold = grip_of(job, chucks, here, without=f"no universal chuck: {_wanted(job)}")
         if isinstance(hold, Missing):
             run = runout.restarted("a universal chuck", typical_of_jaws(None))
@@ -43,7 +44,7 @@ class UniversalChuck(HoldingMethod):
             effort=here.fitting(chuck, hold.chain) + effort,
         )
         if job.throw is not None:
-            parts += _packed(job.throw)
+            parts += _packed(job.stock.band.largest, job.throw)
         return held(
             start,
             here,
@@ -99,12 +100,18 @@ class IndependentChuck(HoldingMethod):
         )
 
 
-def _packed(throw: Length) -> Parts:
-    step = SetupStep(f"Pack one jaw for a throw of {named(throw)} in, and look at the throw with an indicator.")
+def _packed(across: Length, throw: Length) -> Parts:
+    narrow, flat = packing(across, throw)
+    step = SetupStep(
+        f"Pack one jaw for a throw of {named(throw)} in: {narrow.inch_text} in under a narrow jaw, {flat.inch_text} in "
+        f"under a flat one, wired or glued, or it flies. The outside swings {(throw * 2).inch_text} in. Light cuts."
+    )
     return Parts(reasons=(Reason("the throw comes from packing under one jaw"),), steps=(step,))
 
 
 def _wanted(job: Job) -> str:
+    if job.throw is not None:
+        return f"packing one jaw wants {PACKED_JAWS} jaws"
     if job.shape in FLATS:
         able = [str(jaws) for jaws in (2, 3, 4, 6) if flats_sit(jaws, job.shape)]
         return f"{job.shape} bar wants {' or '.join(able)} jaws"

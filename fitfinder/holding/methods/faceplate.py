@@ -11,10 +11,12 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.plates import balanced, on_plate, too_tall
 from fitfinder.holding.seats import away
 from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.way import Hold, HoldingMethod, Way
-from inventory.reference import practice
+from fitfinder.holding.weights import Weight, of_work
+from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 
 
@@ -49,10 +51,12 @@ class Faceplate(HoldingMethod):
         hold = Hold(piece=plate, chain=chains[plate])
         parts = Parts(
             reasons=(Reason("clamped against its face and dialled in: any shape, any axis"),),
-            steps=_steps(plate),
+            steps=_steps(job, plate, of_work(job, here.lathe)),
             effort=here.fitting(plate, hold.chain) + effort,
         )
-        return held(start, here, hold, parts, variant=plate.tag, run=run, regrip=Regrip.RESTARTS, but=[_last(job)])
+        parts += on_plate(job, plate)
+        but = [_last(job), too_tall(job)]
+        return held(start, here, hold, parts, variant=plate.tag, run=run, regrip=Regrip.RESTARTS, but=but)
 
 
 def _last(job: Job) -> Reason | None:
@@ -62,9 +66,15 @@ def _last(job: Job) -> Reason | None:
     return Reason("bar is clamped to a face where no jaw takes it, and short: its length decides")
 
 
-def _steps(plate: Piece) -> tuple[SetupStep, ...]:
+def _steps(job: Job, plate: Piece, weight: Weight | None) -> tuple[SetupStep, ...]:
+    clamps = holding.value("faceplate.min_clamps")
+    under = " on a ring or parallels, so that the tool comes through," if job.bore is not None else ""
     return (
-        SetupStep("Clamp it evenly with clamps that bear over their packing, and dial it in.", (plate,), Act.GRIP),
-        SetupStep("Counterweight it until the spindle stops anywhere by itself, in neutral with the power off."),
+        SetupStep(
+            f"Clamp it evenly{under} by {clamps} clamps or more that bear over their packing, and dial it in.",
+            (plate,),
+            Act.GRIP,
+        ),
+        balanced(job, plate, weight),
         SetupStep("Turn it round by hand once, past the bed and the slide, before it runs."),
     )

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from fractions import Fraction
 from typing import NamedTuple
 
-from fitfinder.arithmetic.eccentric import largest_throw
 from fitfinder.holding import bearings, grip_length, lifting, thin_wall, verdicts
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.cautions import is_near_the_end
@@ -16,6 +14,7 @@ from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
 from fitfinder.holding.self_centering import flats_sit, takes_shape
 from fitfinder.holding.stock import Band
+from fitfinder.holding.throws import beyond_packing
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold
 from inventory.measures.lengths import Length, named
@@ -200,15 +199,7 @@ def no_scroll(job: Job) -> Reason | None:
         return None
     if job.shape is not WorkShape.ROUND:
         return Reason("packing one jaw for a throw is for round work")
-    limit = largest_throw(Fraction(job.stock.band.smallest.nm, 2))
-    if job.throw.nm < limit:
-        return None
-    most = Length(int(limit))
-    return Reason(
-        f"a throw of {named(job.throw)} in is more than packing one jaw gives: {most.inch_text} in",
-        needs=job.throw,
-        has=most,
-    )
+    return beyond_packing(job)
 
 
 def not_bored_round(job: Job, what: str) -> Reason | None:

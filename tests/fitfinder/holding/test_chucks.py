@@ -1,7 +1,9 @@
 """Universal and independent chucks: which jaws reach, and on which flats."""
 
 import pytest
+from msgspec.structs import replace
 
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
 from tests.fitfinder.holding.small_shop import job, way, words
@@ -70,7 +72,27 @@ def test_a_thin_tube_goes_into_six_jaws_though_three_are_on_the_lathe():
     assert small_shop.lead(job("3", shape="tube", bore="1"), three, six, lathes=(lathe,)).tags == ("K-3",)
 
 
-# Two narrow jaws bear past the widest part from R / root 3 on: 0.5773 for a bar of 2 in (geometry).
-@pytest.mark.parametrize(("throw", "can"), [("0.5773", True), ("0.5774", False)])
+# Packing is good to a third of the radius (common practice); two jaws bear past the widest part from R / root 3 on.
+@pytest.mark.parametrize(("throw", "can"), [("0.3333", True), ("0.3334", False)])
 def test_a_throw_beyond_what_packing_gives_is_no_way_for_a_universal_chuck(throw, can):
     assert way("universal chuck", job("2", throw=throw), on_hand.chuck()).can is can
+
+
+@pytest.mark.parametrize(("jaws", "here"), [(3, True), (4, False), (6, False)])
+def test_packing_throws_in_three_jaws_only(jaws, here):
+    assert way("universal chuck", job("2", throw="1/4"), on_hand.chuck(jaws=jaws)).is_here is here
+
+
+def test_the_packing_for_a_throw_is_told_with_its_step():
+    # Geometry, by hand: 1/4 in on 1 in would be 0.3257 and 0.3750; here 1/8 on 1 in.
+    found = small_shop.steps(way("universal chuck", job("1", throw="1/8"), on_hand.chuck()))
+
+    assert any("0.1756 in under a narrow jaw, 0.1875 in under a flat one" in step for step in found)
+
+
+def test_a_chuck_that_is_larger_than_the_swing_does_not_go_on():
+    chuck = replace(on_hand.chuck(tag="K-1"), body=parse("14"))
+
+    assert words(way("universal chuck", job("1"), chuck).missing) == (
+        "K-1 is 14 in across, and Lathe 1 takes 13 in over the bed",
+    )

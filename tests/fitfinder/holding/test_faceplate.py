@@ -1,0 +1,63 @@
+"""On a faceplate: room for clamps, bolts, what is too tall, and the weight that balances it."""
+
+import pytest
+from msgspec.structs import replace
+
+from inventory.measures.lengths import parse
+from tests.fitfinder.holding import small_shop
+from tests.fitfinder.holding.small_shop import job, steps, way, words
+
+
+def plate(body="10", **fields):
+    return replace(small_shop.faceplate(tag="H-1", max_rpm=700, **fields), body=parse(body))
+
+
+def on_plate(body="10", size="4", **texts):
+    return way("faceplate", job(size, **{"length": "2", **texts}), plate(body))
+
+
+@pytest.mark.parametrize(
+    ("body", "size", "clamped"), [("10", "8", True), ("10", "8.001", False), ("250 mm", "200 mm", True)]
+)
+def test_clamps_sit_beside_the_work(body, size, clamped):
+    # Common practice: an inch or 25 mm for foot, bolt and nut at either side.
+    assert (not on_plate(body, size).but) is clamped
+
+
+def test_work_as_large_as_the_plate_is_bolted_through_its_own_holes():
+    assert any("only bolted through holes of its own" in one for one in words(on_plate("10", "10").but))
+
+
+@pytest.mark.parametrize(("size", "can"), [("11", True), ("11.01", False)])
+def test_work_larger_than_the_plate_is_a_make_do_and_then_no_way(size, can):
+    assert on_plate("10", size).can is can
+
+
+def test_a_throw_takes_room_on_the_plate():
+    assert not on_plate("10", "7", throw="1/2").but
+    assert on_plate("10", "7", throw="0.51").but
+
+
+def test_a_plate_whose_size_nobody_wrote_down_is_asked():
+    found = way("faceplate", job("4", length="2"), small_shop.faceplate(tag="H-1"))
+
+    assert any("how large H-1 is is not filled in" in str(reason) for reason in found.reasons)
+
+
+@pytest.mark.parametrize(("length", "told"), [("8", False), ("8.01", True)])
+def test_work_that_stands_out_more_than_twice_its_width_wants_more_than_clamps(length, told):
+    assert any("an angle plate or a steady" in one for one in words(on_plate(length=length).but)) is told
+
+
+def test_three_clamps_hold_it_and_a_ring_under_a_bore():
+    found = steps(on_plate(bore="1"))
+
+    assert any("on a ring or parallels, so that the tool comes through, by 3 clamps or more" in step for step in found)
+
+
+def test_the_counterweight_is_told_where_the_weight_is_known():
+    # Statics, by hand: 10 lb at 2 in want 5 lb at 4 in; the plate of 10 in leaves 4 in.
+    found = steps(on_plate(size="3.9", throw="1.9", weight="10 lb"))
+
+    assert any("Counterweight it by about 4.8 lb at 4 in from the axis" in step for step in found)
+    assert any(step.startswith("Counterweight it until") for step in steps(on_plate(size="3.9", shape="casting")))
