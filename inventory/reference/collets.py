@@ -53,7 +53,7 @@ class ColletSeries(Struct, frozen=True, kw_only=True):
 
 @cache
 def collet_series() -> tuple[ColletSeries, ...]:
-    """All series, one entry for each code and shape: 5C, 3C, 3J, 16C, R8, then ER8 to ER50."""
+    """All series, one entry for each code and shape: the draw-in ones, ER8 to ER50, then those of tool holders."""
     return tables.read("collets", ColletSeries)
 
 

@@ -101,9 +101,10 @@ def test_a_draw_thread_passes_through_the_seat_of_the_body(code):
 
 
 def test_a_body_is_thicker_than_the_largest_bar_that_it_holds():
+    on_file = {one.code for one in bodies()}
     # Geometry: what is larger is held in a step outside the seat (5C to 1-1/8 in is inside its 1-1/4 in).
     for series in collet_series():
-        if series.shape == "round" and series.largest:
+        if series.shape == "round" and series.code in on_file:
             assert value(series.code, Dimension.BODY) > series.largest, series.code
 
 

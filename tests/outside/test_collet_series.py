@@ -11,7 +11,8 @@ from inventory.reference.collets import builtin_series, collet_series
 from inventory.reference.er_runout import class_2_runout, runouts
 from tests.outside.prints import inches, lines, mm
 
-INCH_CODES = ("5C", "3C", "3J", "16C", "R8")
+INCH_CODES = ("5C", "3C", "2J", "3J", "16C", "R8")
+TOOL_CODES = ("TG75", "TG100", "TG150", "DA300", "DA200", "DA100", "DA180")
 ER_CODES = ("ER8", "ER11", "ER16", "ER20", "ER25", "ER32", "ER40", "ER50")
 
 
@@ -30,11 +31,14 @@ def er_series():
 # Trade charts: smallest and largest size, the step of the usual sizes with their first and last, and the bore.
 TRADE_SIZES = """
 5C  round  1/32 9/8   1/64 1/32 9/8  17/16
-5C  hex    1/8  7/8   1/32 1/8  7/8  17/16
+5C  hex    1/8  29/32 1/32 1/8  29/32 17/16
 5C  square 1/8  3/4   1/32 1/8  3/4  17/16
-3C  round  1/16 1/2   1/64 1/16 1/2  1/2
+3C  round  1/16 9/16  1/64 1/16 9/16 1/2
 3C  hex    1/8  7/16  1/32 1/8  7/16 1/2
 3C  square 1/8  11/32 1/32 1/8  11/32 1/2
+2J  round  1/16 11/8  1/64 1/16 11/8 11/8
+2J  hex    1/4  19/16 1/16 1/4  19/16 11/8
+2J  square 1/4  31/32 1/16 1/4  15/16 11/8
 3J  round  1/16 7/4   1/64 1/16 7/4  7/4
 3J  hex    1/4  3/2   1/16 1/4  3/2  7/4
 3J  square 1/4  5/4   1/16 1/4  5/4  7/4
@@ -63,7 +67,7 @@ def test_5c_passes_an_inch_and_a_sixteenth_and_less_with_the_stop_thread():
     assert {one.passes_with_stop_thread for one in collet_series() if one.code != "5C"} == {None}
 
 
-@pytest.mark.parametrize("code", ["5C", "3J", "16C"])
+@pytest.mark.parametrize("code", ["5C", "2J", "3J", "16C"])
 @pytest.mark.parametrize(("shape", "over", "under"), [("hex", 4, 3), ("square", 2, 1)])
 def test_the_largest_flats_pass_the_bore_by_their_corners(code, shape, over, under):
     # Geometry: across corners is flats times 2 / sqrt 3 or sqrt 2, squared here to stay exact. The bore itself may be a
@@ -73,11 +77,12 @@ def test_the_largest_flats_pass_the_bore_by_their_corners(code, shape, over, und
     assert corners_squared <= (found.passes + inches("1/32")).nm ** 2
 
 
-def test_the_next_sixteenth_of_5c_hex_and_square_would_not_pass():
-    # Geometry, as above: 15/16 in hex is over the 0.9201 in that the bore lets through, 13/16 square over 0.7513.
-    hexagon, square = series("5C", "hex"), series("5C", "square")
-    assert (hexagon.largest + inches("1/16")).nm ** 2 * 4 > hexagon.passes.nm**2 * 3
-    assert (square.largest + inches("1/16")).nm ** 2 * 2 > square.passes.nm**2
+def test_the_largest_5c_hex_and_square_pass_and_the_next_64th_would_not():
+    # Geometry, as above: 59/64 in hex is over the 0.9201 in that the bore lets through, 49/64 square over 0.7513.
+    for shape, over, under in (("hex", 4, 3), ("square", 2, 1)):
+        found = series("5C", shape)
+        assert found.largest.nm**2 * over < found.passes.nm**2 * under
+        assert (found.largest + inches("1/64")).nm ** 2 * over > found.passes.nm**2 * under
 
 
 def test_an_inch_collet_grips_about_five_thou_either_way():
@@ -119,7 +124,7 @@ def test_the_draw_thread_of_an_inch_series_is_that_of_the_trade():
 
 
 # Sold soft, to be bored in place: every draw-in collet in each shape that it comes in, and the ER of everyday sizes.
-WITH_BLANKS = {"5C", "3C", "3J", "16C", "R8", "ER16", "ER20", "ER25", "ER32", "ER40"}
+WITH_BLANKS = {"5C", "3C", "2J", "3J", "16C", "R8", "ER16", "ER20", "ER25", "ER32", "ER40"}
 
 
 def test_blanks_are_sold_for_the_series_of_everyday_use():
@@ -144,7 +149,7 @@ ER50 8 34 6   2   2   -    M64x2
 
 def test_each_er_series_is_that_of_the_standard():
     ours = [
-        (one.code, one.smallest, one.largest, one.clamps_down_to, one.closes_by, one.ladder_step, one.passes,
+        (one.code, one.smallest, one.ladder_to, one.clamps_down_to, one.closes_by, one.ladder_step, one.passes,
          one.closing_thread.replace(" ", ""))
         for one in er_series()
     ]  # fmt: skip
@@ -152,9 +157,19 @@ def test_each_er_series_is_that_of_the_standard():
     assert ours == [(code, *map(mm, figures), nut) for code, *figures, nut in lines(DIN_6499)]
 
 
-def test_the_usual_er_sizes_go_from_the_smallest_to_the_largest():
+def test_the_usual_er_sizes_begin_at_the_smallest():
     # Sets are sold by whole steps from end to end.
-    assert all((one.ladder_from, one.ladder_to) == (one.smallest, one.largest) for one in er_series())
+    assert all(one.ladder_from == one.smallest for one in er_series())
+
+
+# Past the standard, mm, from memory of trade charts: the largest that is made.
+ER_TOPS = {"ER25": "17", "ER32": "22", "ER40": "30"}
+
+
+def test_an_er_series_is_made_past_the_standard_where_its_bore_has_room():
+    for one in er_series():
+        assert one.largest == (mm(ER_TOPS[one.code]) if one.code in ER_TOPS else one.ladder_to), one.code
+        assert not one.passes or one.largest < one.passes, one.code
 
 
 def test_an_er_collet_never_opens():
@@ -215,7 +230,53 @@ def test_er_run_out_outside_the_table_is_unknown(nominal):
     assert class_2_runout(mm(nominal)) is None
 
 
-def test_the_typical_run_out_of_an_er_series_is_the_worst_that_class_2_allows_its_largest_size():
+def test_the_typical_run_out_of_an_er_series_is_the_worst_that_class_2_allows_its_usual_sizes():
     # ISO 15488 Table 4 (ER50: DIN 6499 from memory).
     for one in er_series():
-        assert one.typical_tir == class_2_runout(one.largest).class_2, one.code
+        assert one.typical_tir == class_2_runout(one.ladder_to).class_2, one.code
+
+
+# Collets of tool holders, inches, from memory of trade charts: smallest and largest; sold by 64ths.
+TOOL_SIZES = """
+TG75  1/16 3/4
+TG100 3/32 1
+TG150 1/2  3/2
+DA300 1/16 1/4
+DA200 1/16 3/8
+DA100 1/16 9/16
+DA180 1/16 3/4
+"""
+
+
+def tool_series():
+    return [one for one in collet_series() if one.code in TOOL_CODES]
+
+
+def test_each_series_of_tool_holders_comes_in_the_sizes_of_the_trade():
+    ours = [(one.code, one.smallest, one.largest, one.ladder_from, one.ladder_to) for one in tool_series()]
+
+    assert ours == [(code, *map(inches, (low, high, low, high))) for code, low, high in lines(TOOL_SIZES)]
+
+
+def test_the_number_of_a_tg_series_is_its_largest_size_in_hundredths_of_an_inch():
+    # How the trade names them; the DA series are named by no rule.
+    for one in tool_series():
+        if one.code.startswith("TG"):
+            assert one.largest == Length(inches(one.code.removeprefix("TG")).nm // 100), one.code
+
+
+def test_a_collet_of_a_tool_holder_closes_by_the_64th_that_it_is_sold_by():
+    # So that a set holds every size between its ends; like ER it never opens.
+    for one in tool_series():
+        assert one.closes_by == one.ladder_step == inches("1/64"), one.code
+        assert (one.opens_by, one.edge_top) == (Length(0), Length(0)), one.code
+        assert inches("0.0002") <= one.edge_bottom <= inches("0.0009"), one.code
+
+
+def test_no_run_out_or_true_zone_is_told_of_what_nobody_has_figures_for():
+    for one in tool_series():
+        assert (one.typical_tir, one.true_under, one.true_over, one.passes) == (None, None, None, None), one.code
+
+
+def test_the_series_are_those_and_no_others():
+    assert list(dict.fromkeys(one.code for one in collet_series())) == [*INCH_CODES, *ER_CODES, *TOOL_CODES]

@@ -19,6 +19,8 @@ def test_a_ladder_of_sizes_ends_on_a_rung_inside_the_series():
 
 def test_a_true_zone_lies_inside_the_gripping_window():
     for one in collet_series():
+        if one.true_under is None:
+            continue
         assert one.true_under <= (one.small_closes_by or one.closes_by), one.code
         assert one.true_over <= one.opens_by, one.code
 
