@@ -4,8 +4,11 @@ from fractions import Fraction
 
 import pytest
 
+from fitfinder.holding import thread_texts
+from fitfinder.holding.methods import split_bushing
 from inventory.reference import tables
 from inventory.reference.tapers import morse
+from tests.witness.constants import constants, falsified_in_code
 from tests.witness.figures import falsified, figures_of, lies, reading_by, table_names
 from tests.witness.lies import lies_about
 
@@ -64,6 +67,24 @@ def test_of_common_practice_only_gross_lies_count():
     habit = next(one for one in figures_of("practice") if one.is_common_practice)
 
     assert {lie.kind for lie in lies(habit)} == {"twice", "times ten", "a tenth", "the sign"}
+
+
+def test_a_figure_in_the_code_is_falsified_wherever_it_is_known_by_its_name():
+    wall = next(one for one in constants() if one.column == "WALL")
+    twice = next(lie for lie in lies(wall) if lie.kind == "twice")
+    honest = split_bushing.WALL
+
+    with falsified_in_code(wall, twice):
+        assert honest * 2 == split_bushing.WALL
+    assert split_bushing.WALL is honest
+
+
+def test_of_a_table_in_the_code_one_number_is_falsified():
+    coarse = next(one for one in constants() if one.column == "SCREWS" and one.name == "5")
+
+    with falsified_in_code(coarse, lies(coarse)[0]):
+        assert thread_texts.SCREWS[5] == (41, 44) and thread_texts.SCREWS[6] == (32, 40)
+    assert thread_texts.SCREWS[5] == (40, 44)
 
 
 @pytest.mark.parametrize("table", table_names())

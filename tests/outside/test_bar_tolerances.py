@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 from pressfit import fit
 
-from inventory.measures.lengths import Length, parse
+from inventory.measures.lengths import Length
 from inventory.reference.bars import band, bands, grade_named, grades, grades_for
 from tests.outside.prints import inches, lines, mm, thousandths
 
@@ -442,9 +442,3 @@ def test_the_grades_of_a_shape_and_size_are_those_with_a_band():
     # EN 10278: drawn metric hexagon comes to h11 only. ASTM A108 gives hexagons in both carbon groups.
     codes = {grade.code for grade in grades_for("hex", Length.mm(20))}
     assert "h11" in codes and "cold-drawn" in codes and not codes & {"h9", "h10", "drill-rod", "ground"}
-
-
-def test_the_deviations_are_written_with_their_signs_in_the_unit_of_the_table():
-    # ASTM A108; ISO 286.
-    assert band("cold-drawn", "round", parse("3/4")).deviations == "+0.0000 -0.0020 in"
-    assert band("h9", "round", Length.mm(20)).deviations == "+0.000 -0.052 mm"

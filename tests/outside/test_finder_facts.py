@@ -61,7 +61,7 @@ def test_where_three_quarter_cold_drawn_carbon_bar_goes(series, nominal, expecte
     assert verdict("3/4", series, nominal, grade="cold-drawn") == expected
 
 
-def test_20_mm_h9_goes_in_an_er_20():
+def test_20_mm_h9_goes_in_the_20_mm_collet_of_er32():
     # ISO 286: h9 over 18 to 30 mm is 0 to -0.052 mm. ISO 15488: the 20 mm collet grips 19 to 20 mm.
     assert verdict("20h9", "ER32", "20 mm") == "holds"
 

@@ -11,6 +11,7 @@ from time import monotonic
 import tests.witness
 from inventory.reference.catalog import why_unwitnessed
 from tests.witness.checks import Checks, UselessCheck, collect
+from tests.witness.constants import CHECKED_IN, constants
 from tests.witness.figures import Figure, figures_of, table_names
 from tests.witness.lies import Lie
 
@@ -40,12 +41,15 @@ def _asked() -> argparse.Namespace:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--sample", type=int, metavar="N", help="so many figures, the same at each run")
-    parser.add_argument("--table", choices=table_names(), help="one table only")
+    parser.add_argument(
+        "--table", choices=[*table_names(), *sorted({module for module, _ in CHECKED_IN})], help="one table only"
+    )
     return parser.parse_args()
 
 
 def _chosen(table: str | None, sample: int | None) -> list[Figure]:
-    found = [figure for name in table_names() if table in (None, name) for figure in figures_of(name)]
+    found = [figure for name in table_names() for figure in figures_of(name)] + list(constants())
+    found = [figure for figure in found if table in (None, figure.table)]
     if sample is None:
         return found
     return random.Random("witness").sample(found, min(sample, len(found)))
@@ -75,9 +79,8 @@ def _report_listed_for_nothing(tried: list[Figure], unnoticed: dict[Figure, list
 def _report_tables(tried: list[Figure], unnoticed: dict[Figure, list[Lie]], checks: Checks) -> None:
     figures, missed = Counter(figure.table for figure in tried), Counter(figure.table for figure in unnoticed)
     for table, count in sorted(figures.items()):
-        print(
-            f"{table:16} {count:5} figures, {count - missed[table]:5} noticed, {len(checks.by_table[table]):4} checks"
-        )
+        noticed = count - missed[table]
+        print(f"{table:40} {count:5} figures, {noticed:5} noticed, {len(checks.by_table[table]):4} checks")
 
 
 if __name__ == "__main__":

@@ -63,7 +63,7 @@ def test_a_blank_has_a_price_beside_that_of_the_size_of_its_pilot(buyers_browser
         ({"price": "0"}, "A price of nothing was read."),
         ({"price": ""}, "Price is empty. Write it like 28.50."),
         ({"price": "dear"}, "“dear” is not an amount of money."),
-        ({"series": "9Z"}, "“9Z” is no series here. Write one of 16C, 3C"),
+        ({"series": "9Z"}, "“9Z” is no series here. Write one of 16C, 2J"),
         ({"series": ""}, "Series is empty. Write it like 5C or ER32."),
         ({"size": "2"}, "2 in was read; 5C round collets go from 1/32 to 1-1/8."),
         ({"size": "big"}, "“big” cannot be read as a length"),

@@ -2,7 +2,7 @@
 
 import pytest
 
-from inventory.measures.lengths import Length
+from inventory.measures.lengths import Length, parse
 from inventory.reference.bars import band, bands, grade_named, grades, grades_named
 
 
@@ -73,3 +73,8 @@ def test_what_is_said_of_every_bar_names_none(words):
 )
 def test_a_label_is_known_in_any_order_and_however_it_is_shortened(words, code):
     assert grade_named(words).code == code
+
+
+def test_the_deviations_are_written_with_their_signs_in_the_unit_of_the_table():
+    assert band("cold-drawn", "round", parse("3/4")).deviations == "+0.0000 -0.0020 in"
+    assert band("h9", "round", Length.mm(20)).deviations == "+0.000 -0.052 mm"

@@ -1,0 +1,51 @@
+"""Figures of trade that stand in the code and not in a table, against ASME B1.1 and what the trade would accept."""
+
+import pytest
+
+from fitfinder.arithmetic import centers
+from fitfinder.holding import center_drilling, hazards, job, thread_texts, throws
+from fitfinder.holding.methods import split_bushing
+from inventory.measures.lengths import parse
+
+# ASME B1.1, numbered screws, typed again from memory as they are asked for: coarse, fine and the others on sale.
+SCREWS = "0-80 1-64 1-72 2-56 2-64 3-48 3-56 4-36 4-40 4-48 5-40 5-44 6-32 6-40 8-32 8-36 10-24 10-32 12-24 12-28 12-32"
+
+
+def test_the_numbered_screws_are_those_of_the_unified_threads():
+    ours = [f"{number}-{per_inch}" for number, threads in thread_texts.SCREWS.items() for per_inch in threads]
+
+    assert ours == SCREWS.split()
+
+
+def test_thick_threads_have_eight_to_the_inch_or_the_four_of_the_coarse_series():
+    # ASME B1.1: UNC from 2-1/2 in up has 4 to the inch, 8UN has 8 throughout.
+    assert thread_texts._TO_THE_INCH_OF_LARGE == (4, 8)
+
+
+def test_a_lathe_center_has_sixty_degrees():
+    # ISO 298, ASME B5.10: points of 60 degrees for light and medium work.
+    assert centers.USUAL_ANGLE == 60
+
+
+def test_packing_throws_work_off_in_three_jaws_only():
+    # Geometry: in four the packing must be on the opposite jaw too.
+    assert throws.PACKED_JAWS == 3
+
+
+@pytest.mark.parametrize(
+    ("found", "least", "most"),
+    [
+        # A jaw of a hand chuck presses with some hundreds to two thousand pounds.
+        (lambda: hazards._ONE_JAW, 600, 1_800),
+        # Tube whose wall is under a tenth of it springs to the touch.
+        (lambda: job.THIN_WALL, 0.08, 0.15),
+        # A bushing of a quarter inch of wall can be slit and still bored.
+        (lambda: split_bushing.WALL.nm / parse("1").nm, 0.15, 0.4),
+        # Short enough to face and drill without a center: within the three diameters of the manuals.
+        (lambda: center_drilling.SHORT_OUT, 1.5, 3),
+    ],
+    ids=["force of a jaw", "thin wall", "wall of a bushing", "short"],
+)
+def test_a_figure_of_the_rules_is_one_that_the_trade_would_accept(found, least, most):
+    # Common practice, no source.
+    assert least <= found() <= most
