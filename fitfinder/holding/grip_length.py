@@ -85,11 +85,16 @@ def checked(job: Job, bearing: Bearing, *, is_propped: bool) -> GripCheck:
         least = Length(int(holding.value("grip.with_center_share_of_diameter") * job.thickness.nm))
         words = f"{named(job.gripped)} in of grip hardly drives it: with a center at its end {least.inch_text} in would"
         against.append(Reason(words, needs=least, has=job.gripped))
-    if bearing.by is Bite.BORED and job.gripped < least_bored(job):
+    if bearing.by is Bite.BORED and _most(job) < least_bored(job):
         least = least_bored(job)
         words = f"{named(job.gripped)} in of grip is short for what is bored: {least.inch_text} in at least"
         against.append(Reason(words, needs=least, has=job.gripped))
     return GripCheck(against=tuple(against))
+
+
+def _most(job: Job) -> Length:
+    """How much can be gripped: as told, else all of its length."""
+    return job.gripped if job.grip is not None or job.length is None else max(job.gripped, job.length)
 
 
 def least_bored(job: Job) -> Length:

@@ -53,7 +53,10 @@ class Collet(HoldingMethod):
     def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
         """By the best of all collets on all lathes; where none is all here, what there is at each."""
         found = self.shortlist(job, crib)
-        return [first_choice(found.ways)] if found.ways else [*found.lacking, *super().ways(job, crib)]
+        if found.ways:
+            return [first_choice(found.ways)]
+        others = super().ways(job, crib)
+        return [*found.lacking, *(way for way in others if way.is_here)] if found.lacking else others
 
     def shortlist(self, job: Job, crib: PlanCrib) -> Shortlist:
         """The collets that hold the job now, best first, cut to what is told."""

@@ -32,7 +32,7 @@ class Faceplate(HoldingMethod):
             return why
         if job.is_fed:
             return Reason("bar cannot be fed through a clamped face")
-        out = job.diameters_out
+        out = job.slenderness  # all of it stands off the plate, whatever is to stand out of a grip
         if out is not None and out > practice.stick_out("chuck or collet").most and not job.is_irregular:
             return Reason("it is too long for its thickness to stand on its face")
         return None

@@ -220,3 +220,25 @@ def test_what_turns_the_work_in_its_jaws_grows_with_the_diameter_that_is_cut():
 
 def test_a_number_of_jaws_without_a_factor_has_no_force():
     assert grip_length.rocks_at(Fraction(1000), grip=Fraction(1), stick_out=Fraction(3), jaws=5) is None
+
+
+def test_a_collet_that_lacks_a_plug_is_told_before_what_another_lathe_lacks():
+    lathes = (small_shop.lathe("Lathe 1"), small_shop.lathe("Lathe 2", nose="1-1/2-8"))
+    rig = (on_hand.closer(), on_hand.collet("3/4", tag="C-1"))
+    found = way("collet", job("3/4", length="2", grip="0.4"), *rig, lathes=lathes)
+
+    assert "C-1" in found.tags
+    assert any("a plug" in text for text in words(found.missing))
+
+
+@pytest.mark.parametrize(("length", "is_against"), [("3/4", False), ("0.74", True)])
+def test_a_short_ring_may_be_gripped_over_all_of_its_length_by_what_is_bored(length, is_against):
+    chuck = on_hand.chuck()
+    found = way("soft jaws", job("5", length=length), chuck, jaw_sets=[small_shop.soft_jaws(chuck, "1", "6")])
+
+    assert any("short for what is bored" in text for text in words(found.but)) is is_against
+
+
+def test_all_of_the_work_stands_off_a_faceplate():
+    assert way("faceplate", job("2", length="6", stick_out="3"), small_shop.faceplate()).can
+    assert not way("faceplate", job("2", length="30", stick_out="4"), small_shop.faceplate()).can
