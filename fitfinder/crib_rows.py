@@ -290,7 +290,8 @@ def lathe_of(row: LatheRow) -> LatheOnHand:
 def seat_of(code: str | None, family: str | None) -> SeatOnHand | None:
     if code is None:
         return None
-    return SeatOnHand(code, needs_drawbar=family == "taper" and code.startswith("MT"), is_thread=family == "thread")
+    needs_drawbar = code == "R8" or (family == "taper" and code.startswith("MT"))
+    return SeatOnHand(code, needs_drawbar=needs_drawbar, is_thread=family == "thread")
 
 
 def _length(nm: int | None) -> Length | None:

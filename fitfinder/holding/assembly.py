@@ -107,13 +107,14 @@ def driven(
 def put_together(
     way: Way, here: CribAtLathe, parts: Parts, *, run: Runout, regrip: Regrip, after: tuple[Reason, ...] = ()
 ) -> Way:
-    """With the keys that the pieces want, what has to come off before them, and what can hurt."""
+    """With the nuts and keys that the pieces want, what has to come off before them, and what can hurt."""
+    nuts, without_nut = here.nuts_for(parts.pieces)
     keys, without_key = here.keys_for(parts.pieces)
     full = replace(
         way,
-        pieces=tuple(dict.fromkeys((*parts.pieces, *keys))),
+        pieces=tuple(dict.fromkeys((*parts.pieces, *nuts, *keys))),
         off=here.coming_off(parts.pieces),
-        missing=(*parts.missing, *without_key),
+        missing=(*parts.missing, *without_nut, *without_key),
         runout=run,
         regrip=regrip,
         but=(*way.but, *parts.but, *_may_unscrew(way, parts)),

@@ -16,6 +16,10 @@ from fitfinder.holding.runout import Runout
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
+CLOSED_BY_A_DRAWBAR = frozenset({"R8"})
+"""Seats of collets that sit in the spindle without a closer: common practice."""
+LEADS_ON = frozenset({Kind.SLEEVE, Kind.BACKPLATE})
+"""What only leads to another seat."""
 MOST_LINKS = 3
 MOST_AWAY = 3
 """So many pieces that would serve are told by name."""
@@ -111,7 +115,7 @@ def chains_to(seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand])
 
 
 def _may_lead_to(seat: str, piece: Piece) -> bool:
-    return piece.offers in (seat, None) or piece.kind in (Kind.SLEEVE, Kind.DRAWBAR)
+    return piece.offers in (seat, None) or piece.kind in LEADS_ON or piece.kind == Kind.DRAWBAR
 
 
 def _by_mount(rig: list[Piece]) -> dict[str, list[Piece]]:
@@ -131,14 +135,36 @@ def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> list[Chain]:
 
 
 def _on_lathe(seat: str, rig: list[Piece], links: dict[str, list[Piece]], lathe: LatheOnHand) -> Iterator[Chain]:
-    starts = [start.code for start in lathe.spindle_seats]
+    starts = _starts(lathe)
     if seat in starts:
-        yield Chain(lathe=lathe)
+        yield from _directly(seat, rig, lathe)
     ways = [way for start in starts for way in _walk(seat, links, lathe, start, ())]
     known = [chain for way in ways for chain in _with_drawbar(lathe, way, rig)]
     yield from known
     if not known:
         yield from _doubtful(seat, rig, lathe)
+
+
+def _starts(lathe: LatheOnHand) -> list[str]:
+    return [start.code for start in lathe.spindle_seats]
+
+
+def _directly(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
+    """What goes into the spindle itself: a collet that closes by a drawbar with each that draws it. Where the shop has
+    entered none, somebody has to see that there is one."""
+    if seat not in CLOSED_BY_A_DRAWBAR:
+        yield Chain(lathe=lathe)
+        return
+    bars = [bar for bar in rig if bar.kind == Kind.DRAWBAR and _code_of(bar.mounts_in) == seat]
+    for bar in bars:
+        if bar.is_usable and bar.is_free_for(lathe):
+            yield Chain(lathe=lathe, links=(bar,))
+    if not bars:
+        yield Chain(lathe=lathe, is_checked=False, doubt=f"No {seat} drawbar is on file, and it closes by one.")
+
+
+def _code_of(seat: SeatOnHand | None) -> str:
+    return seat.code if seat is not None else ""
 
 
 def _walk(
@@ -152,7 +178,7 @@ def _walk(
             continue
         if piece.offers == seat:
             yield (*so_far, piece)
-        elif piece.kind == Kind.SLEEVE and piece.offers is not None:
+        elif piece.kind in LEADS_ON and piece.offers is not None:
             yield from _walk(seat, links, lathe, piece.offers, (*so_far, piece))
 
 
@@ -182,7 +208,11 @@ def _drawn_shank(piece: Piece) -> SeatOnHand | None:
 def _doubtful(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
     """Ways that would do if a detail nobody filled in turned out right."""
     for piece in rig:
-        if piece.kind not in (Kind.CLOSER, Kind.COLLET_CHUCK) or not piece.is_usable or not piece.is_free_for(lathe):
+        if (
+            piece.kind not in (Kind.CLOSER, Kind.COLLET_CHUCK, Kind.BACKPLATE)
+            or not piece.is_usable
+            or not piece.is_free_for(lathe)
+        ):
             continue
         if piece.offers not in (None, seat):
             continue
@@ -210,6 +240,9 @@ def _is_open_for(mount: SeatOnHand, lathe: LatheOnHand) -> bool:
 
 def _what_is_missing(seat: str, rig: list[Piece], lathes: list[LatheOnHand]) -> Missing:
     names = " or ".join(lathe.name for lathe in lathes)
+    if seat in CLOSED_BY_A_DRAWBAR and any(seat in _starts(lathe) for lathe in lathes):
+        bars = tuple(bar for bar in rig if bar.kind == Kind.DRAWBAR and _code_of(bar.mounts_in) == seat)
+        return Missing(f"no {seat} drawbar on {names}", tuple(bar for bar in bars if not bar.is_usable))
     holders = [piece for piece in rig if piece.kind in LINK_KINDS and piece.offers == seat]
     for holder in holders:
         shank = _drawn_shank(holder) if holder.is_usable else None

@@ -13,7 +13,7 @@ from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, nominal
 from inventory.reference.kinds import Kind
 
-LINK_KINDS = frozenset({Kind.CLOSER, Kind.COLLET_CHUCK, Kind.SLEEVE})
+LINK_KINDS = frozenset({Kind.CLOSER, Kind.COLLET_CHUCK, Kind.SLEEVE, Kind.BACKPLATE})
 IN_THE_SPINDLE = frozenset({Kind.COLLET_CHUCK, Kind.SLEEVE, Kind.EXPANDING_ARBOR})
 """What may go into the headstock taper, and leaves no room for a chuck on the nose."""
 CHUCK_KINDS = frozenset({Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK})

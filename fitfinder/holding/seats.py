@@ -136,6 +136,22 @@ class LatheRig:
                     missing.append(Missing(f"no key for {piece.tag}", tuple(keys)))
         return tuple(found), tuple(missing)
 
+    def nuts_for(self, pieces: Iterable[Piece]) -> tuple[tuple[Piece, ...], tuple[Missing, ...]]:
+        """The nuts that close the collet chucks among these, and those that are missing; as for keys, one counts where
+        the shop keeps any for these collets as a piece."""
+        found: list[Piece] = []
+        missing: list[Missing] = []
+        for chuck in pieces:
+            if chuck.kind != Kind.COLLET_CHUCK or chuck.offers is None:
+                continue
+            nuts = [nut for nut in self.of_kind(Kind.COLLET_NUT) if nut.offers == chuck.offers]
+            usable = LatheRig(None, ()).best(nut for nut in nuts if nut.is_usable)
+            if usable is not None:
+                found.append(usable)
+            elif nuts:
+                missing.append(Missing(f"no {chuck.offers} nut for {chuck.tag}", tuple(nuts)))
+        return tuple(found), tuple(missing)
+
     def _tightened(self, piece: Piece) -> list[str]:
         """What of this piece a key may be for: itself, the seat that it offers, and the seat that it is put on."""
         names = [piece.tag, piece.offers or "", "" if self.has_on(piece) else _code(piece.mounts_in)]

@@ -43,7 +43,7 @@ class Hold:
 
 
 UNTOLD = Runout.of()
-BESIDE_KINDS = REST_KINDS | {Kind.KEY, Kind.DRILL_CHUCK}
+BESIDE_KINDS = REST_KINDS | {Kind.KEY, Kind.COLLET_NUT, Kind.STOP, Kind.DRILL_CHUCK}
 
 
 class ThrowBy(Enum):

@@ -22,7 +22,7 @@ _SHANK, _WORK, _HEADSTOCK = 18, 12, 36
 _SLIMMEST, _STOUTEST = 6, 30
 """Half of the height that work is drawn with: its own proportion between these, `_WORK` where no length is told."""
 _JAW, _DOG = 14, 20
-_NOT_DRAWN = REST_KINDS | {Kind.KEY, Kind.LATHE_DOG, Kind.DRAWBAR, Kind.DRILL_CHUCK}
+_NOT_DRAWN = REST_KINDS | {Kind.KEY, Kind.COLLET_NUT, Kind.STOP, Kind.LATHE_DOG, Kind.DRAWBAR, Kind.DRILL_CHUCK}
 """What is laid beside, sits on the work or is out of sight; the list has it. A dog is drawn on the work."""
 
 

@@ -52,9 +52,13 @@ def steps(way: Way) -> list[SetupStep]:
     ]
 
 
+_TOLD_WITH_ANOTHER = REST_KINDS | {Kind.KEY, Kind.COLLET_NUT, Kind.STOP, Kind.LATHE_DOG}
+"""What is told with what it is for."""
+
+
 def _is_fitted(way: Way, piece: Piece) -> bool:
-    """What is on the lathe already is not, and a key, a dog or a rest is told with what it is for."""
-    return piece.kind not in (Kind.KEY, Kind.LATHE_DOG, *REST_KINDS) and not way.has_on(piece)
+    """What is on the lathe already is not."""
+    return piece.kind not in _TOLD_WITH_ANOTHER and not way.has_on(piece)
 
 
 def _fetched_from(piece: Piece) -> str:

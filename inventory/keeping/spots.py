@@ -25,13 +25,17 @@ _USUAL = dict.fromkeys(CHUCKS, Place.NOSE) | dict.fromkeys(CENTERS, Place.TAILST
     Kind.COLLET_CHUCK: Place.HEADSTOCK,
     Kind.CLOSER: Place.NOSE,
     Kind.FACEPLATE: Place.NOSE,
+    Kind.BACKPLATE: Place.NOSE,
     Kind.SLEEVE: Place.TAILSTOCK,
     Kind.DRILL_CHUCK: Place.TAILSTOCK,
     Kind.TAPER_SHANK_DRILL: Place.TAILSTOCK,
     Kind.TOOL_POST_HOLDER: Place.POST,
 }  # fmt: skip
 """Where a piece goes whose seat nobody wrote down, or on a lathe that is not described there."""
-NEVER_MOUNTED = (Kind.KEY, Kind.LATHE_DOG, Kind.MANDREL, Kind.TURNING_TOOL, Kind.PARTING_BLADE, Kind.BORING_BAR)
+NEVER_MOUNTED = (
+    Kind.KEY, Kind.COLLET_NUT, Kind.STOP, Kind.LATHE_DOG, Kind.MANDREL, Kind.TURNING_TOOL, Kind.PARTING_BLADE,
+    Kind.BORING_BAR,
+)  # fmt: skip
 """What sits on the work or in a holder, or is taken off before the lathe turns."""
 
 

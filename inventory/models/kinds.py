@@ -48,6 +48,8 @@ NEEDED_DETAILS = {
     Kind.CLOSER: ("mounts_in", "offers", "through"),
     Kind.SLEEVE: ("mounts_in", "offers"),
     Kind.DRAWBAR: ("mounts_in",),
+    Kind.COLLET_NUT: ("offers",),
+    Kind.BACKPLATE: ("mounts_in", "offers"),
     Kind.DRILL_CHUCK: ("mounts_in", "outside_smallest", "outside_largest"),
     Kind.TOOL_POST_HOLDER: ("mounts_in",),
     Kind.FACEPLATE: ("mounts_in",),

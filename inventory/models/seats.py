@@ -37,5 +37,6 @@ class Seat(models.Model):
 
     @property
     def needs_drawbar(self) -> bool:
-        """Whether a shank in this seat is only held by a drawbar: a Morse taper alone lets go under side load."""
-        return self.family == self.Family.TAPER and self.code.startswith("MT")
+        """Whether a shank in this seat is only held by a drawbar: a Morse taper alone lets go under side load, and R8
+        closes by it."""
+        return self.code == "R8" or (self.family == self.Family.TAPER and self.code.startswith("MT"))

@@ -24,6 +24,9 @@ ASKED = {
     Kind.CLOSER: ("mount", "takes", "through", "max_rpm", "weight"),
     Kind.SLEEVE: ("mount", "takes", "tang"),
     Kind.DRAWBAR: ("mount", "through", "solid"),
+    Kind.COLLET_NUT: ("takes", "through", "max_rpm"),
+    Kind.BACKPLATE: ("mount", "takes", "body", "weight"),
+    Kind.STOP: ("fits",),
     Kind.DRILL_CHUCK: ("mount", *_OUTSIDE),
     Kind.TOOL_POST_HOLDER: ("mount", *_OUTSIDE, "shank_shape", "operations", "set_for"),
     Kind.FACEPLATE: ("mount", "body", "slots", "max_rpm", "weight"),
@@ -73,6 +76,14 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
         "takes": ("Inside taper", "The shank that goes into it: MT3, MT2 …"),
         "tang": ("Tang slot", "Whether a drift can push the tang out."),
     },
+    Kind.COLLET_NUT: {"takes": ("Closes collets of", "The series that it closes: ER16, ER32 …")},
+    Kind.BACKPLATE: {
+        "takes": (
+            "Takes chucks with",
+            "The name of the chuck's back, as the chuck has it: 6 in plain.",
+        ),
+    },
+    Kind.STOP: {"fits": ("Fits", "Where it stops the work: a collet like 5C, a taper like MT5, or tags like H-0061.")},
     Kind.TOOL_POST_HOLDER: {
         "mount": ("Mounts on the post", "The post's own name, as it stands with the lathe."),
         "outside_min": ("Takes shanks or bars from", "The smallest, like 1/4."),

@@ -6,7 +6,7 @@ from inventory.measures import masses
 from inventory.measures.lengths import Length, shown
 from inventory.models import Condition, Kind, Lathe, Loan, Tool
 from inventory.models.kinds import CHUCKS
-from inventory.pieces.fields import PIECE_FIELDS
+from inventory.pieces.fields import PIECE_FIELDS, PieceField
 from inventory.web.filters import money
 
 
@@ -33,6 +33,11 @@ def states(tool: Tool, loan: Loan | None) -> list[StateWord]:
     if tool.missing_details:
         words.append(StateWord("details missing", "out"))
     return words
+
+
+def _told_as(field: PieceField, tool: Tool) -> str:
+    """A stop fits what a key would tighten."""
+    return "Fits" if field.name == "fits" and tool.kind == Kind.STOP else field.page
 
 
 def facts(tool: Tool) -> list[tuple[str, str]]:
@@ -64,7 +69,7 @@ def facts(tool: Tool) -> list[tuple[str, str]]:
         ("Marked maximum", tool.max_rpm and f"{tool.max_rpm} rpm"),
         ("Weight", tool.weight_ug and masses.shown(tool.weight_ug)),
         ("Point angle", tool.angle_deg and f"{tool.angle_deg}°"),
-        *((field.page, getattr(tool, field.column)) for field in PIECE_FIELDS if field.page),
+        *((_told_as(field, tool), getattr(tool, field.column)) for field in PIECE_FIELDS if field.page),
         ("Now", _mounted(tool)),
         ("Paid", money(tool.cost_cents)),
     ]

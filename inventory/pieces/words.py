@@ -14,9 +14,9 @@ KIND_OF_SLUG: dict[str, Kind] = {slugify(kind): kind for kind in Kind}
 """As a kind stands in an address."""
 KINDS_ACCEPTED = (
     "collet, machinable collet, step collet, universal or independent chuck, live, dead, bull-nose or extended-point "
-    "center, collet chuck, closer, sleeve, drawbar, drill chuck, tool-post holder, faceplate, lathe dog, steady rest, "
-    "follow rest, mandrel, expanding arbor, key, taper-shank drill, reamer, counterbore, turning tool, boring bar, "
-    "parting blade or knurling head"
+    "center, collet chuck, closer, sleeve, drawbar, collet nut, backplate, stop, drill chuck, tool-post holder, "
+    "faceplate, lathe dog, steady rest, follow rest, mandrel, expanding arbor, key, taper-shank drill, reamer, "
+    "counterbore, turning tool, boring bar, parting blade or knurling head"
 )
 
 # The first row whose words all stand in the text wins: the narrower comes before the wider.
@@ -28,6 +28,15 @@ _KIND_WORDS: tuple[tuple[frozenset[str], Kind], ...] = tuple(
         ("nut wrench", Kind.KEY),
         ("collet wrench", Kind.KEY),
         ("chuck wrench", Kind.KEY),
+        ("collet nut", Kind.COLLET_NUT),
+        ("er nut", Kind.COLLET_NUT),
+        ("chuck nut", Kind.COLLET_NUT),
+        ("clamping nut", Kind.COLLET_NUT),
+        ("backplate", Kind.BACKPLATE),
+        ("back plate", Kind.BACKPLATE),
+        ("collet stop", Kind.STOP),
+        ("spindle stop", Kind.STOP),
+        ("work stop", Kind.STOP),
         ("collet chuck", Kind.COLLET_CHUCK),
         ("drill chuck", Kind.DRILL_CHUCK),
         ("collet step", Kind.STEP_COLLET),
@@ -75,6 +84,7 @@ _KIND_WORDS: tuple[tuple[frozenset[str], Kind], ...] = tuple(
         ("head knurl", Kind.KNURLING_HEAD),
         ("tool turning", Kind.TURNING_TOOL),
         ("key", Kind.KEY),
+        ("stop", Kind.STOP),
     )
 )
 _SPELLINGS = {

@@ -20,7 +20,9 @@ _numbers = itertools.count(1)
 
 
 def seat(code):
-    return SeatOnHand(code, needs_drawbar=code.startswith("MT"), is_thread=code == "1-1/2-8") if code else None
+    if not code:
+        return None
+    return SeatOnHand(code, needs_drawbar=code.startswith("MT") or code == "R8", is_thread=code == "1-1/2-8")
 
 
 def length(text):

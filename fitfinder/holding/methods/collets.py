@@ -164,13 +164,15 @@ def _in_collet(start: Way, here: CribAtLathe, grip: ColletGrip) -> Way:
     reasons = [Reason(f"{grip.name}: {grip.verdict.value}"), *map(Reason, grip.reasons)]
     if job.thin_wall is not None:
         reasons.append(Reason(f"a wall of {named(job.thin_wall)} in is thin: a plug in the bore keeps it round"))
+    stop = _stop_for(job, here, grip)
     parts = Parts(
+        pieces=(stop,) if stop is not None else (),
         reasons=tuple(reasons),
         steps=(
             SetupStep(
                 "Wipe the collet, its seat and the bar; put the bar in before you close it.", (grip.piece,), Act.GRIP
             ),
-            SetupStep("A stop in the collet moves with the draw-in; a stop in the spindle does not."),
+            _stopped(stop),
         ),
         effort=_closer(grip.chain, here) + _changing(here, grip.chain),
     )
@@ -180,6 +182,20 @@ def _in_collet(start: Way, here: CribAtLathe, grip: ColletGrip) -> Way:
     if way.can and grip.verdict is Verdict.MEASURE_FIRST:
         return replace(way, doubts=(Reason("mic the bar first: some of such bars fit, some do not"), *way.doubts))
     return way
+
+
+def _stop_for(job: Job, here: CribAtLathe, grip: ColletGrip) -> Piece | None:
+    """What sets each part of a lot to one length, where the shop keeps a stop for this collet or this spindle."""
+    if job.parts == 1:
+        return None
+    taper = here.lathe.headstock_taper if here.lathe is not None else None
+    seats = {grip.size.seat.upper(), grip.piece.tag.upper(), taper.code.upper() if taper is not None else ""}
+    return here.best(stop for stop in here.of_kind(Kind.STOP) if stop.is_usable and stop.fits & seats)
+
+
+def _stopped(stop: Piece | None) -> SetupStep:
+    words = "A stop in the collet moves with the draw-in; a stop in the spindle does not."
+    return SetupStep(words) if stop is None else SetupStep(f"Set the stop {stop.tag}. {words}", (stop,))
 
 
 def _rough(job: Job) -> Reason | None:

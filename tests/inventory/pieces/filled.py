@@ -22,6 +22,9 @@ FILLED = {
     Kind.CLOSER: {"mount": "D1-4", "takes": "5C", "through": "1-1/16"},
     Kind.SLEEVE: {"mount": "MT5", "takes": "MT3", "tang": "no"},
     Kind.DRAWBAR: {"mount": "MT5", "through": "0.8200"},
+    Kind.COLLET_NUT: {"takes": "ER32", "through": "7/8", "max_rpm": "8000"},
+    Kind.BACKPLATE: {"mount": "1-1/2-8", "takes": "6 in plain", "body": "6"},
+    Kind.STOP: {"fits": "5C"},
     Kind.DRILL_CHUCK: {"mount": "MT3", "outside_min": "1/32", "outside_max": "1/2"},
     Kind.TOOL_POST_HOLDER: {
         "mount": "Wedge post 1", "outside_min": "1/4", "outside_max": "3/4", "shank_shape": "square",

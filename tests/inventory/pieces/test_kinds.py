@@ -41,7 +41,7 @@ def test_what_a_kind_is_asked_is_kept_and_told(kind, keeper):
     asked = {name: texts[name].removesuffix(" in") for name in FILLED[kind]}
     assert asked == FILLED[kind]
     assert tool.missing_details == ()
-    assert len(facts(tool)) >= (1 if kind in (Kind.KEY, Kind.MANDREL, Kind.PARTING_BLADE) else 2)
+    assert len(facts(tool)) >= (1 if kind in (Kind.KEY, Kind.STOP, Kind.MANDREL, Kind.PARTING_BLADE) else 2)
 
 
 @pytest.mark.parametrize("kind", FILLED)
