@@ -60,7 +60,10 @@ class JobForm(QuestionForm):
         choices=[("", "the same surface again"), ("turned", "what the first set-up turned")],
     )
     throw = _length("Eccentric throw", "How far the second axis lies from the first, half the stroke; like 1/8.")
-    taper = _length("Turned taper", "20 is 1:20 on the diameter, turned between centers by set-over.")
+    taper = _length(
+        "Turned taper",
+        "20 is 1:20 on the diameter; the compound turns a short one, the tailstock set over a long slow one.",
+    )
     taper_length = _length("Length of the taper", "Of the taper itself, along the axis, like 2 or 50 mm.")
     turned = _length("Turned to", "The finished diameter that the second set-up grips, like .940. Empty: not told.")
     starts = _count("Starts of the thread", "How many threads run side by side, 1 to 24; each is indexed.")

@@ -30,13 +30,14 @@ _LATHES = (
     {
         "name": "Lathe 1", "nose": "D1-4", "headstock_taper": "MT5", "tailstock_taper": "MT3",
         "post": "Wedge post 1", "spindle_bore": "1.57", "spindle_length": "17-1/2", "swing_over_bed": "13",
-        "swing_over_slide": "7-3/4", "between_centers": "40", "slowest_rpm": "70", "fastest_rpm": "2000",
-        "nose_tir": "0.0001",
+        "swing_over_slide": "7-3/4", "between_centers": "40", "set_over": "1/2", "compound_travel": "4",
+        "slowest_rpm": "70", "fastest_rpm": "2000", "nose_tir": "0.0001",
     },
     {
         "name": "Lathe 2", "nose": "1-1/2-8", "headstock_taper": "MT3", "tailstock_taper": "MT2",
         "spindle_bore": "25/32", "spindle_length": "14", "swing_over_bed": "10", "swing_over_slide": "5-7/8",
-        "between_centers": "24", "slowest_rpm": "55", "fastest_rpm": "1400",
+        "between_centers": "24", "set_over": "3/8", "compound_travel": "2-1/2",
+        "slowest_rpm": "55", "fastest_rpm": "1400",
     },
 )  # fmt: skip
 _MOUNTED = {

@@ -32,6 +32,16 @@ def test_an_entered_lathe_has_its_seats_and_bore(keepers_browser):
     assert lathe.spindle_bore == parse("1.57")
 
 
+def test_how_far_tailstock_and_compound_go_is_kept_and_shown(keepers_browser):
+    typed = {"name": "Lathe 1", "set_over": "1/2", "compound_travel": "100 mm"}
+    keepers_browser.post(reverse("lathe_add"), typed)
+
+    lathe = Lathe.objects.get()
+    page = keepers_browser.get(reverse("lathe", args=[lathe.pk])).content.decode()
+    assert (lathe.set_over, lathe.compound_travel) == (parse("1/2"), parse("100 mm"))
+    assert "ravel of the compound</dt>" in page
+
+
 def test_an_unknown_seat_is_the_shops_own(keepers_browser):
     keepers_browser.post(
         reverse("lathe_add"), {"name": "Lathe 1", "headstock_taper": "OWN 7", "tailstock_taper": "own 7"}
