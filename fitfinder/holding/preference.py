@@ -10,7 +10,8 @@
    holds the work goes before it, mounted or not. Of bar of which no length is told nobody knows whether both ends can
    be drilled: centers come behind.
 5. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
-6. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest.
+6. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest,
+   the smallest body.
 
 What is alike in all of it keeps its order. Common practice, no source.
 """
@@ -29,6 +30,7 @@ from fitfinder.holding.way import UsedUp, Way
 from inventory.reference.kinds import Kind
 
 _NEVER = Fraction(10**9)
+_LARGEST = 10**12
 _OPENED = frozenset({Kind.MACHINABLE_COLLET, Kind.STEP_COLLET})
 
 
@@ -62,6 +64,7 @@ class Rank(NamedTuple):
     worn: int
     is_open: bool
     known_tir: int
+    body: int
 
 
 def best_first(ways: Iterable[Way]) -> list[Way]:
@@ -88,7 +91,14 @@ def rank(way: Way) -> Rank:
         worn=sum(1 for piece in way.pieces if not piece.is_good),
         is_open=way.of_one_gripping.total is None,
         known_tir=0 if way.runout is None else way.runout.known.nm,
+        body=_body_of(way),
     )
+
+
+def _body_of(way: Way) -> int:
+    """Of chucks that are alike the one with the smallest body is the handiest; one that nobody measured comes last."""
+    body = way.hold.piece.body if way.hold is not None else None
+    return _LARGEST if body is None else body.nm
 
 
 def truth_of(way: Way) -> Truth:

@@ -77,7 +77,7 @@ def unbalance(way: Way) -> Iterator[Caution]:
 
 def behind_spindle(way: Way) -> Iterator[Caution]:
     """Bar that is fed, and bar that reaches through the spindle with what does not stand out of the grip."""
-    found = behind.behind(way.job, way.lathe)
+    found = behind.behind(way.job, way.lathe) if way.by.grips_a_length else None
     if found is None and not way.job.is_fed:
         return
     shows = (

@@ -100,7 +100,7 @@ def _unbalanced(way: Way) -> Iterator[SpeedLimit]:
 
 
 def _behind(way: Way) -> Iterator[SpeedLimit]:
-    found = behind(way.job, way.lathe)
+    found = behind(way.job, way.lathe) if way.by.grips_a_length else None
     if found is not None and found.is_far and found.rpm is not None:
         yield SpeedLimit(rpm=found.rpm, cause=SpeedCause.BEHIND)
 

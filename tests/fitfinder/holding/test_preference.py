@@ -8,6 +8,7 @@ from fitfinder.holding import preference
 from fitfinder.holding.cautions import Caution
 from fitfinder.holding.preference import Truth
 from inventory.measures import masses
+from inventory.measures.lengths import parse
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
@@ -150,3 +151,9 @@ def test_what_is_worn_stands_behind_what_is_good():
         "good",
         "worn",
     ]
+
+
+def test_of_chucks_that_are_alike_the_smallest_leads_and_never_the_first_tag():
+    large, small = on_hand.chuck(tag="K-1", body=parse("6")), on_hand.chuck(tag="K-2", body=parse("5"))
+
+    assert way("universal chuck", job("2"), large, small).tags == ("K-2",)
