@@ -227,8 +227,11 @@ def test_each_verdict_is_said_in_words(signed_in, verdict):
     expect(page.get_by_role("main")).to_contain_text(re.compile(verdict, re.IGNORECASE))
 
 
-def test_no_page_makes_the_browser_complain(signed_in, each_page):
-    page, complaints = signed_in("keeper"), []
+# WCAG 2.1, 1.4.10 (Reflow): readable at 320 CSS pixels without scrolling in two directions.
+def test_no_page_complains_scrolls_sideways_or_has_a_target_smaller_than_44_pixels_or_48_where_it_acts(
+    signed_in, each_page
+):
+    page, complaints, overhanging, small = signed_in("keeper"), [], {}, {}
     # What is told at a lower level is advice, which Chromium keeps from a page's console unless asked.
     page.on(
         "console",
@@ -240,32 +243,17 @@ def test_no_page_makes_the_browser_complain(signed_in, each_page):
         "requestfailed",
         lambda request: request.failure != "net::ERR_ABORTED" and complaints.append((page.url, request.failure)),
     )
-
-    names = list(each_page(page))
-
-    assert complaints == []
-    assert names[-1] == "sign in"
-
-
-# WCAG 2.1, 1.4.10 (Reflow): readable at 320 CSS pixels without scrolling in two directions.
-def test_no_page_scrolls_sideways(signed_in, each_page):
-    page, overhanging = signed_in("keeper"), {}
-    for name in each_page(page):
-        for width in (390, 320):
-            page.set_viewport_size({"width": width, "height": 844})
-            unfold(page)
-            overhanging[name, width] = page.evaluate(OVERHANGING)
-
-    assert {name: parts for name, parts in overhanging.items() if parts} == {}
-
-
-def test_what_is_tapped_is_at_least_44_pixels_large_and_what_acts_48(signed_in, each_page):
-    page, small = signed_in("keeper"), {}
     for name in each_page(page):
         unfold(page)
+        for width in (320, 390):
+            page.set_viewport_size({"width": width, "height": 844})
+            overhanging[name, width] = page.evaluate(OVERHANGING)
         small[name] = page.evaluate(SMALL_TARGETS)
 
+    assert complaints == []
+    assert {name: parts for name, parts in overhanging.items() if parts} == {}
     assert {name: parts for name, parts in small.items() if parts} == {}
+    assert name == "sign in"
 
 
 def test_axe_finds_nothing_against_wcag_2_a_and_aa_in_either_theme(signed_in, each_page):
