@@ -57,7 +57,9 @@ def main() -> None:
 
 def _fill() -> list[str]:
     from tests import walking
+    from tests.demo_book import DemoBook
 
+    DemoBook().put_in_place()
     return walking.starts()
 
 

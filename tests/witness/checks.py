@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import inspect
 from collections import defaultdict
 from collections.abc import Callable, Iterator
@@ -76,6 +77,7 @@ def collect() -> Checks:
     with _watched(read):
         quiet = ("-p", "no:cacheprovider", "-p", "no:terminal", "-p", "no:warnings")
         pytest.main([*quiet, str(OUTSIDE)], plugins=[collected])
+    gc.unfreeze()  # What was collected: keepers looks among all objects for those that are to be falsified.
     keepers.cache_clear()  # The checks have brought further ones.
     if collected.too_early:
         raise UselessCheck(f"{', '.join(collected.too_early)}: a table is read before the check is run.")
