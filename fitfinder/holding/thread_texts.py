@@ -52,10 +52,12 @@ _FORM_FIRST = re.compile(
 )
 _METRIC = re.compile(
     r"(?P<kind>mf|mj|m|tr|pg)\s*(?P<size>[0-9]{1,3}(?:[.,][0-9]{1,2})?)"
-    r"(?:\s*[x×*]\s*(?P<pitch>[0-9]{1,2}(?:[.,][0-9]{1,3})?))?(?:\s*mm)?(?:\s*\(?p\s*[0-9.,]{1,5}\)?)?"
+    r"(?:(?:\s*[x×*]\s*|\s*-\s*(?![0-9][a-h]))(?P<pitch>[0-9]{1,2}(?:[.,][0-9]{1,3})?))?(?:\s*mm)?(?:\s*\(?p\s*[0-9.,]{1,5}\)?)?"
     rf"(?:\s*-?\s*[3-9][a-h](?:[3-9][a-h])?(?:/[3-9][a-h])?)?(?:\s*-?\s*(?:lh|rh))?{_REST}",
     re.ASCII | re.IGNORECASE,
 )
+_STOPS = re.compile(r"(?<=[A-Za-z])\.", re.ASCII)
+"""`B.S.P.`, `No.`, `in.`"""
 _PIPE = re.compile(r"np[ts].*|bsp.*", re.IGNORECASE)
 
 
@@ -82,7 +84,7 @@ def thread_in(text: str, unit: Unit = Unit.INCH) -> ThreadWritten | None:
 
     `unit` is that of bare numbers: in millimetres a narrow range of whole numbers is a range.
     """
-    cleaned = " ".join(text.split())
+    cleaned = _STOPS.sub("", " ".join(text.split()))
     if len(cleaned) > LONGEST_TEXT:
         return None
     if metric := _METRIC.fullmatch(cleaned):

@@ -35,6 +35,8 @@ THREADS = [
     ("M12", "12 mm"),
     ("m 12 × 1,75", "12 mm, 1.75 mm pitch"),
     ("M12x1.75-6g", "12 mm, 1.75 mm pitch"),
+    ("M12 - 6g", "12 mm"),
+    ("M8-1.25", "8 mm, 1.25 mm pitch"),
     ("MF10x1", "10 mm, 1 mm pitch"),
     ("Tr20x4", "trapezoidal, 20 mm, 4 mm pitch"),
     ("G1/2", "pipe 1/2 in"),
@@ -43,6 +45,7 @@ THREADS = [
     ("1/2 NPT", "pipe 1/2 in NPT"),
     ("NPT 1/2", "pipe 1/2 in NPT"),
     ("1/2-14 NPT", "pipe 1/2 in"),
+    ("1/2 B.S.P.", "pipe 1/2 in BSP"),
     ("3/4 BSPP", "pipe 3/4 in BSPP"),
 ]
 NO_THREADS = [
