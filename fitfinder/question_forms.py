@@ -27,7 +27,7 @@ def unit_field() -> forms.ChoiceField:
         required=False,
         label="A bare number is in",
         choices=[
-            ("", "inches, asked back where that cannot be"),
+            ("", "inches, asked back if too large"),
             ("mm", "millimetres"),
             ("in", "inches, however large"),
         ],
