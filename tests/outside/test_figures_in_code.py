@@ -3,7 +3,7 @@
 import pytest
 
 from fitfinder.arithmetic import centers
-from fitfinder.holding import center_drilling, hazards, job, thread_texts, throws
+from fitfinder.holding import center_drilling, hazards, thread_texts, throws
 from fitfinder.holding.methods import split_bushing
 from inventory.measures.lengths import parse
 
@@ -37,14 +37,12 @@ def test_packing_throws_work_off_in_three_jaws_only():
     [
         # A jaw of a hand chuck presses with some hundreds to two thousand pounds.
         (lambda: hazards._ONE_JAW, 600, 1_800),
-        # Tube whose wall is under a tenth of it springs to the touch.
-        (lambda: job.THIN_WALL, 0.08, 0.15),
         # A bushing of a quarter inch of wall can be slit and still bored.
         (lambda: split_bushing.WALL.nm / parse("1").nm, 0.15, 0.4),
         # Short enough to face and drill without a center: within the three diameters of the manuals.
         (lambda: center_drilling.SHORT_OUT, 1.5, 3),
     ],
-    ids=["force of a jaw", "thin wall", "wall of a bushing", "short"],
+    ids=["force of a jaw", "wall of a bushing", "short"],
 )
 def test_a_figure_of_the_rules_is_one_that_the_trade_would_accept(found, least, most):
     # Common practice, no source.

@@ -19,7 +19,6 @@ CHECKED_IN = {
     ("fitfinder.arithmetic.eccentric", "_FLAT"): "test_shop_arithmetic",
     ("fitfinder.holding.center_drilling", "SHORT_OUT"): "test_figures_in_code",
     ("fitfinder.holding.hazards", "_ONE_JAW"): "test_figures_in_code",
-    ("fitfinder.holding.job", "THIN_WALL"): "test_figures_in_code",
     ("fitfinder.holding.methods.split_bushing", "WALL"): "test_figures_in_code",
     ("fitfinder.holding.self_centering", "FLATS"): "test_flats_against_geometry",
     ("fitfinder.holding.thread_texts", "SCREWS"): "test_figures_in_code",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import functools
-import gc
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -114,12 +114,10 @@ def forget() -> None:
 @functools.cache
 def keepers() -> list:
     """The functions of ours that keep what they made of the tables."""
-    return [
-        thing
-        for thing in gc.get_objects()
-        if type(thing) is functools._lru_cache_wrapper
-        and (thing.__module__ or "").startswith(("inventory.", "fitfinder."))
-    ]
+    ours = [vars(module) for name, module in list(sys.modules.items()) if name.startswith(("inventory.", "fitfinder."))]
+    classes = [vars(thing) for names in ours for thing in names.values() if isinstance(thing, type)]
+    found = [thing for names in (*ours, *classes) for thing in list(names.values())]
+    return list({id(thing): thing for thing in found if type(thing) is functools._lru_cache_wrapper}.values())
 
 
 def _numbers(column: str, cell: str) -> list[tuple[int, str]]:
