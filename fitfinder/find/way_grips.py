@@ -36,7 +36,7 @@ class WayGrip(Grip, frozen=True, kw_only=True, gc=False):
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
-        return self.way.in_line
+        return self.way.holding
 
 
 def grip_of(way: Way) -> Grip:
@@ -48,7 +48,7 @@ def grip_of(way: Way) -> Grip:
     band = (way.hold.band if way.hold is not None else None) or way.job.stock.corner_band
     return WayGrip(
         method=way.method,
-        piece=way.hold.piece if way.hold is not None else way.in_line[-1],
+        piece=way.hold.piece if way.hold is not None else way.holding[-1],
         chain=chain,
         reach=reach,
         held=band,
@@ -66,7 +66,7 @@ def grip_of(way: Way) -> Grip:
 def _chain_of(way: Way) -> Chain:
     """Of work that centers carry: all before the center in the tailstock."""
     doubt = "; ".join(map(str, way.doubts))
-    return Chain(lathe=way.lathe, links=way.in_line[:-1], is_checked=not way.doubts, doubt=doubt)
+    return Chain(lathe=way.lathe, links=way.holding[:-1], is_checked=not way.doubts, doubt=doubt)
 
 
 def _reach_of_dog(way: Way) -> verdicts.Reach | None:

@@ -194,6 +194,12 @@ class Way:
         return tuple(piece for piece in self.pieces if piece.kind in BESIDE_KINDS)
 
     @property
+    def holding(self) -> tuple[Piece, ...]:
+        """Those that hold or carry the work, from the spindle outward."""
+        beside = self.beside
+        return tuple(piece for piece in self.pieces if piece not in beside)
+
+    @property
     def tags(self) -> tuple[str, ...]:
         return tuple(piece.tag for piece in self.pieces)
 

@@ -42,7 +42,7 @@ def of_grip(grip):
 
 
 def of_way(way):
-    tags = tuple(piece.tag for piece in way.in_line)
+    tags = tuple(piece.tag for piece in way.holding)
     return (tags, way.of_one_gripping.total, way.of_one_gripping.basis, way.cautions) if way.is_here else None
 
 
