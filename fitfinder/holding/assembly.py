@@ -94,11 +94,12 @@ def driven(
     variant: str = "",
     but: tuple[Reason, ...] = (),
     head: Length | None = None,
+    first: tuple[SetupStep, ...] = (),
 ) -> Way:
     """Work that centers carry or that sits on an arbor: its own parts after what drives it, to which `chain` leads.
-    `head` is what the center in the headstock runs out."""
+    `head` is what the center in the headstock runs out, and `first` what is done before anything drives it."""
     way = replace(start, variant=variant, but=but, head=head, doubts=_doubts(chain))
-    parts = replace(drive + own, reasons=own.reasons + drive.reasons)
+    parts = replace(drive + own, reasons=own.reasons + drive.reasons, steps=first + drive.steps + own.steps)
     if parts.why_not:
         return start.refused(parts.why_not)
     return put_together(way, here, parts, run=run, regrip=regrip)

@@ -44,6 +44,8 @@ class SetupStep:
     do: str
     uses: tuple[Piece, ...] = ()
     act: Act | None = None
+    is_beforehand: bool = False
+    """Whether it is done before the pieces of the way are fitted: in something else, or on the bench."""
 
 
 @dataclass(frozen=True, kw_only=True)

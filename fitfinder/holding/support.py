@@ -163,7 +163,8 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
     hole = hole_in(job.thickness)
     drill = drill_chuck(here, hole) + Parts(effort=Effort(per_part=here.minutes.of("center drilled")))
     if passes_spindle(job, here, pieces):
-        return Support(then=center + drill + Parts(steps=_in_the_spindle(job, hole, drill, found[-1])) + along)
+        then = center + drill + Parts(steps=_drilled_in_the_spindle(job, hole, drill, found[-1])) + along
+        return Support(first=_slid_in(job), then=then)
     steady = rest_of(job, here, Kind.STEADY_REST)
     if isinstance(steady, Missing):
         return Support(first=_on_the_bench(hole, found[-1]), then=center + Parts(effort=drill.effort) + along)
@@ -171,16 +172,15 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
     return Support(then=center + drill + by_it + _moved_away(steady, along) + along)
 
 
-def _in_the_spindle(job: Job, hole: CenterHole | None, drill: Parts, center: Piece) -> tuple[SetupStep, ...]:
+def _slid_in(job: Job) -> Parts:
+    return Parts(steps=(SetupStep(f"Slide it into the spindle until {named(short_out(job))} in or less stand out."),))
+
+
+def _drilled_in_the_spindle(job: Job, hole: CenterHole | None, drill: Parts, center: Piece) -> tuple[SetupStep, ...]:
     out = f"{named(job.stands_out)} in" if job.stands_out is not None else "its length"
     return (
-        SetupStep(
-            f"Slide it into the spindle until {named(short_out(job))} in or less stand out, grip it, face the end and "
-            f"center-drill it{drilled_with(hole)}.",
-            drill.pieces,
-            Act.CENTER_DRILL,
-        ),
-        SetupStep(f"Loosen it, slide it out to {out}, and grip it again."),
+        SetupStep(f"Face the end and center-drill it{drilled_with(hole)}.", drill.pieces, Act.CENTER_DRILL),
+        SetupStep(f"Loosen it, slide it out to {out}, and grip it again as truly as before."),
         *_brought_up(center),
     )
 

@@ -40,6 +40,7 @@ def steps(way: Way) -> list[SetupStep]:
     seated = (*way.used_to(Act.SEAT), *way.used_to(Act.CENTER_DRILL))
     return [
         SetupStep(FIRST_STEP),
+        *(step for step in way.steps if step.is_beforehand),
         *(SetupStep(f"Take off {piece.tag}, {piece.kind}.", (piece,)) for piece in way.off),
         SetupStep(WIPE),
         *(
@@ -47,7 +48,7 @@ def steps(way: Way) -> list[SetupStep]:
             for piece in way.pieces
             if piece not in seated and _is_fitted(way, piece)
         ),
-        *way.steps,
+        *(step for step in way.steps if not step.is_beforehand),
         SetupStep(_indicated(way)),
     ]
 

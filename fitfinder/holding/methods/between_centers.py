@@ -7,6 +7,7 @@ neither plate nor taper and is thrown away when the chuck is wanted.
 from __future__ import annotations
 
 from abc import abstractmethod
+from dataclasses import replace
 from typing import ClassVar
 
 from fitfinder.holding import limits, support
@@ -40,6 +41,8 @@ class OnCenters(HoldingMethod):
     carries_both_ends = True
     grips_a_length = False
     throw_by = ThrowBy.SECOND_CENTERS
+    is_drilled_beforehand: ClassVar[bool] = True
+    """Whether what drives the dog leaves no chuck on the spindle to drill the ends in."""
     indicated = "near the headstock, then near the tailstock"
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
@@ -62,7 +65,13 @@ class OnCenters(HoldingMethod):
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job, hole = start.job, hole_in(start.job.thickness)
         drive = self.drive(job, here, None if _on_the_bench(job, here) else hole)
-        own = _drilled(job, here, drive, hole) + _second_centers(job, hole) + support.at_both_ends(job, here)
+        drilled = _both_ends(job, here, drive, hole, beforehand=self.is_drilled_beforehand)
+        own = (
+            replace(drilled, steps=())
+            + _dogged_each_time(drive, here)
+            + _second_centers(job, hole)
+            + support.at_both_ends(job, here)
+        )
         own += taper_of(job, here.lathe, is_between_centers=True) + starts_between_centers(job, drive.driver)
         own += _load(job, here, drive)
         but = (Reason("uneven work needs two ends that take a center hole"),) if job.is_irregular else ()
@@ -76,6 +85,7 @@ class OnCenters(HoldingMethod):
             regrip=Regrip.RETURNS,
             but=but,
             head=drive.head,
+            first=drilled.steps,
         )
 
 
@@ -88,6 +98,7 @@ class BetweenCenters(OnCenters):
 
 class SoftCenter(OnCenters):
     name: ClassVar[Method] = Method.SOFT_CENTER
+    is_drilled_beforehand = False
 
     def drive(self, job: Job, here: CribAtLathe, hole: CenterHole | None) -> Drive:
         return by_a_soft_center(here, ends_of(job), hole=hole, starts=job.starts)
@@ -98,20 +109,17 @@ def ends_of(job: Job) -> tuple[Length, ...]:
     return (job.circle, job.turned) if job.turned is not None and job.setups > 1 else (job.circle,)
 
 
-def _drilled(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | None) -> Parts:
-    """Both center holes, once; then the dog, each time."""
+def _dogged_each_time(drive: Drive, here: CribAtLathe) -> Parts:
+    """Both center holes count once, the dog each time."""
     end = named(holding.length("dog.parallel_end"))
-    return (
-        _both_ends(job, here, drive, hole)
-        + Parts(
-            reasons=(
-                Reason("both ends are center-drilled first; put back or turned round, it keeps its axis"),
-                Reason("its ends carry it: no hole is drilled or bored in them this way"),
-                Reason(f"the dog takes {end} in of one end, which stays as it is until the work is turned round"),
-            ),
-            effort=Effort(once=here.minutes.of("two centers drilled"), per_part=here.minutes.of("dog on and off")),
-        )
-        + Parts(steps=(_dogged(drive, here),))
+    return Parts(
+        reasons=(
+            Reason("both ends are center-drilled first; put back or turned round, it keeps its axis"),
+            Reason("its ends carry it: no hole is drilled or bored in them this way"),
+            Reason(f"the dog takes {end} in of one end, which stays as it is until the work is turned round"),
+        ),
+        steps=(_dogged(drive, here),),
+        effort=Effort(once=here.minutes.of("two centers drilled"), per_part=here.minutes.of("dog on and off")),
     )
 
 
@@ -129,22 +137,21 @@ def _steady(job: Job, here: CribAtLathe) -> Piece | Missing:
     return rest_of(job, here, Kind.STEADY_REST)
 
 
-def _both_ends(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | None) -> Parts:
+def _both_ends(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | None, *, beforehand: bool) -> Parts:
     """Where they are drilled: short work anywhere, long work in the spindle, by the steady, or on the bench."""
     drill, steady = f"Center-drill both ends{drilled_with(hole)}", _steady(job, here)
     if _is_short(job):
-        return Parts(steps=(SetupStep(f"{drill}.", drive.drill, Act.CENTER_DRILL),))
+        return Parts(steps=(SetupStep(f"{drill}.", drive.drill, Act.CENTER_DRILL, beforehand),))
     if passes_spindle(job, here, ()):
         words = f"{drill}, in a chuck, slid into the spindle until {named(short_out(job))} in or less stand out."
-        return Parts(steps=(SetupStep(words, drive.drill, Act.CENTER_DRILL),))
+        return Parts(steps=(SetupStep(words, drive.drill, Act.CENTER_DRILL, beforehand),))
     if isinstance(steady, Missing):
         words = f"Lay out the centers of both ends and drill them{drilled_with(hole)}, on the bench or a drill press."
-        return Parts(steps=(SetupStep(words, (), Act.CENTER_DRILL),))
+        return Parts(steps=(SetupStep(words, (), Act.CENTER_DRILL, is_beforehand=True),))
+    set_rest = f"In a chuck, set {steady.tag} close to the jaws, lock its fingers and slide it to the end."
     steps = (
-        SetupStep(
-            f"In a chuck, set {steady.tag} close to the jaws, lock its fingers and slide it to the end.", (steady,)
-        ),
-        SetupStep(f"{drill}, close to the steady, at low speed.", drive.drill, Act.CENTER_DRILL),
+        SetupStep(set_rest, (steady,), is_beforehand=beforehand),
+        SetupStep(f"{drill}, close to the steady, at low speed.", drive.drill, Act.CENTER_DRILL, beforehand),
     )
     return Parts(pieces=(steady,), steps=steps, effort=minutes_of(steady, here))
 

@@ -183,3 +183,13 @@ def test_the_drill_chuck_is_on_the_list_before_the_center_that_carries_the_work(
     drill_chuck = on_hand.piece(Kind.DRILL_CHUCK, tag="H-9", mount="MT3", outside=("1/32", "1/2"))
 
     assert way("between centers", job("1", length="4"), *CENTERED, drill_chuck).tags[-2:] == ("H-9", "N-2")
+
+
+@pytest.mark.parametrize(
+    ("method", "then"), [("between centers", "Fit H-1, faceplate"), ("soft center", "turn a 60 degree point")]
+)
+def test_the_ends_are_drilled_while_there_is_still_a_chuck_to_drill_them_in(method, then):
+    done = steps(way(method, job("1", length="4"), *CENTERED, on_hand.chuck(tag="K-1")))
+    drilled, fitted = (next(at for at, step in enumerate(done) if word in step) for word in ("Center-drill", then))
+
+    assert drilled < fitted
