@@ -13,7 +13,7 @@ from django.core.management.base import OutputWrapper
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
-from shop import book_file, network
+from shop import book_file, network, who_did_what
 from shop.failures import sentence_of
 
 PORT = 8000
@@ -98,6 +98,8 @@ def run(server: Any, *, host: str, port: int, out: OutputWrapper) -> None:
         out.write(f"{'SHORT OF SPACE: ' if is_short else ''}{room}")
     if is_short:
         out.write("Make room on that disk: when it is full, nothing more can be written into the book.")
+    log = who_did_what.keep_in_file()
+    out.write(f"Who did what is written to {log}." if log else "The log of who did what cannot be written here.")
     out.write(f"Gripbook is at {address}\n")
     draw(address, out)
     out.write("Stop it with Ctrl-C.")

@@ -37,6 +37,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "shop.incoming.KnownDevice",
+    "shop.who_did_what.WhoDidWhat",
     "django.middleware.security.SecurityMiddleware",
     "django.middleware.gzip.GZipMiddleware",  # before static files: the style sheet is compressed by it too
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -159,5 +160,8 @@ LOGGING = {
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "one_line"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
     # Django's own would write its lines a second time, with a trace for each refusal.
-    "loggers": {"django": {"handlers": [], "propagate": True}},
+    "loggers": {
+        "django": {"handlers": [], "propagate": True},
+        "gripbook.acts": {"handlers": [], "propagate": False},  # gets its file from `serve`
+    },
 }

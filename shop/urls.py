@@ -6,7 +6,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.generic import RedirectView
 
-from shop import people, reach, sign_in, time_zone
+from shop import administration, people, reach, sign_in, time_zone
 from shop.backup.views import backup
 from shop.guide.views import guide, guide_for
 
@@ -25,6 +25,7 @@ urlpatterns = [
     path("desk/people/add/", people.person_add, name="person_add"),
     path("desk/people/<int:pk>/", people.person_edit, name="person_edit"),
     path("desk/time-zone/", time_zone.time_zone, name="time_zone"),
+    path("desk/administration/", administration.administration, name="administration"),
     path("desk/phone/", reach.phone, name="phone"),
     path("health", reach.health, name="health"),
     path("guide/", guide, name="guide"),

@@ -9,6 +9,8 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
+from inventory.models.deeds import Deed, told_of
+
 
 class Role(models.TextChoices):
     MACHINIST = "machinist", "machinist"
@@ -33,6 +35,12 @@ class User(AbstractUser):
     """One person. Staff and superuser follow from the role; they are never set by themselves."""
 
     role = models.CharField(max_length=20, choices=Role, default=Role.MACHINIST)
+
+    must_change_password = models.BooleanField(default=False, db_default=False)
+    """Somebody else knows it: whoever entered this person."""
+    totp_secret = models.CharField(max_length=64, blank=True, default="", db_default="")
+    totp_used = models.BigIntegerField(default=0, db_default=0)
+    """The last half minute of which a code was taken: none opens twice."""
 
     objects: ClassVar[People] = People()
 
@@ -60,7 +68,13 @@ class User(AbstractUser):
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         self.is_staff = self.is_superuser = self.role == Role.ADMINISTRATOR
+        # What only notes a sign-in, or writes the same password in a newer way, is no act of anybody.
+        only = set(kwargs.get("update_fields") or ())
+        is_noted = bool(only) and only <= {"last_login", "password", "totp_used"}
+        was = User.objects.filter(pk=self.pk).first() if self.pk and not is_noted else None
         super().save(*args, **kwargs)
+        for act, about in [] if is_noted else told_of(self, was):
+            Deed.objects.keep(act, about)
 
     @property
     def may_keep(self) -> bool:

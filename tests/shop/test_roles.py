@@ -108,6 +108,7 @@ DOORS = [
     ("get", "desk", (), ANYBODY),
     ("get", "phone", (), ANYBODY),
     ("get", "time_zone", (), ADMINISTRATORS),
+    ("get", "administration", (), ADMINISTRATORS),
     ("post", "time_zone", (), ADMINISTRATORS),
     ("get", "people", (), ADMINISTRATORS),
     ("get", "person_add", (), ADMINISTRATORS),

@@ -1,11 +1,13 @@
 """Write the whole book into one file. Exit 2 where that cannot be done."""
 
+import contextlib
 import sys
 from pathlib import Path
 
 from django.core.management import BaseCommand
 from django.db import DatabaseError
 
+from inventory.models import Act, Deed
 from shop.backup.archive import BackupError
 from shop.backup.making import make
 from shop.failures import sentence_of
@@ -25,6 +27,8 @@ class Command(BaseCommand):
             self._fail(str(error))
         except DatabaseError as error:
             self._fail(sentence_of(error))
+        with contextlib.suppress(DatabaseError):  # of a book that is older, or that can only be read
+            Deed.objects.keep(Act.BACKUP, path.name)
         self.stdout.write(
             f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, {path.stat().st_size} bytes: "
             f"written to {path} and read back."
