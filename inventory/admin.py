@@ -24,6 +24,11 @@ class PersonAdmin(UserAdmin):
     )
     add_fieldsets = ((None, {"classes": ("wide",), "fields": ("username", "role", "password1", "password2")}),)
 
+    def save_model(self, request, obj, form, change) -> None:
+        # Whoever enters a person knows the password.
+        obj.must_change_password = obj.must_change_password or not change
+        super().save_model(request, obj, form, change)
+
     def has_delete_permission(self, request, obj=None) -> bool:
         # What a person wrote down stays theirs: a sign-in is closed instead.
         return False

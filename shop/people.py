@@ -61,7 +61,7 @@ class PersonForm(forms.ModelForm):
         fields["password"].required = is_new
         fields["password"].label = "Password" if is_new else "New password"
         fields["password"].help_text = (
-            "At least 8 signs. Tell it to the person, who changes it on the Desk page."
+            "At least 12 signs. Tell it to the person, who chooses another one at the first sign-in."
             if is_new
             else "Empty: it stays. A new one signs out all phones of this person, and ends a lock."
         )
@@ -93,6 +93,7 @@ class PersonForm(forms.ModelForm):
         password = self.cleaned_data.get("password")
         if password:
             self.instance.set_password(password)
+            self.instance.must_change_password = True
             reset(username=self.instance.username)
         return super().save(commit)
 

@@ -62,16 +62,20 @@ def begin(request: HttpRequest, user: User) -> None:
     request.session[HALF] = {"pk": user.pk, "at": timezone.now().timestamp(), "backend": user.backend}
 
 
+def _half_signed_in(half: dict[str, Any] | None) -> User | None:
+    if not half or timezone.now().timestamp() - half["at"] > _HALF_LASTS:
+        return None
+    return User.objects.filter(pk=half["pk"], is_active=True).exclude(totp_secret="").first()
+
+
 @login_not_required
 @never_cache
 @require_http_methods(["GET", "POST"])
 def sign_in_code(request: HttpRequest) -> HttpResponse:
     half = request.session.get(HALF)
-    if not half or timezone.now().timestamp() - half["at"] > _HALF_LASTS:
-        return redirect("sign_in")
-    user = User.objects.filter(pk=half["pk"], is_active=True).exclude(totp_secret="").first()
+    user = _half_signed_in(half)
     if user is None:
-        return redirect("sign_in")
+        return render(request, "shop/sign_in_code.html", {"form": None, "next": ""})
     form = CodeForm(request.POST or None)
     back = (request.POST if request.method == "POST" else request.GET).get("next", "")
     if request.method == "POST" and form.is_valid():

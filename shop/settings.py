@@ -43,6 +43,7 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "shop.incoming.PlainTexts",
+    "shop.guards.LastSeen",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -53,6 +54,7 @@ MIDDLEWARE = [
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
     "shop.trouble.TellPlainly",
+    "shop.guards.Guards",
     "inventory.web.zone.ShopsZone",
     "shop.incoming.PlainForms",
 ]
@@ -88,7 +90,12 @@ AUTHENTICATION_BACKENDS = [
 ]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
-    for name in ("UserAttributeSimilarityValidator", "MinimumLengthValidator", "CommonPasswordValidator")
+    for name in ("UserAttributeSimilarityValidator", "CommonPasswordValidator")
+] + [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 12},  # OWASP ASVS 4.0, 2.1.1
+    }
 ]
 LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "find"
@@ -109,8 +116,10 @@ SILENCED_SYSTEM_CHECKS = (
 
 SESSION_COOKIE_AGE = 90 * 24 * 60 * 60
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
-SESSION_COOKIE_NAME = "gripbook_session"
-CSRF_COOKIE_NAME = "gripbook_csrf"
+# With this prefix a browser takes the cookie only by https, for this host alone and all of it.
+_PREFIX = "__Host-" if HTTPS else ""
+SESSION_COOKIE_NAME = f"{_PREFIX}gripbook_session"
+CSRF_COOKIE_NAME = f"{_PREFIX}gripbook_csrf"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_REDIRECT_EXEMPT = ["^health$"]  # a monitor on this machine asks past the proxy
 SECURE_HSTS_SECONDS = 365 * 24 * 60 * 60 if HTTPS else 0

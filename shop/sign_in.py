@@ -8,7 +8,12 @@ from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.contrib.auth.views import LoginView, PasswordChangeView
 from django.core.validators import MaxLengthValidator
 from django.http import HttpResponse
-from django.urls import reverse_lazy
+from django.shortcuts import redirect
+from django.urls import reverse, reverse_lazy
+from django.utils.http import urlencode
+
+from inventory.models import User
+from shop import second_factor
 
 
 class SignInForm(AuthenticationForm):
@@ -32,6 +37,13 @@ class SignIn(LoginView):
     template_name = "shop/sign_in.html"
     authentication_form = SignInForm
 
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
+        user = form.get_user()
+        if not isinstance(user, User) or not user.totp_secret:
+            return super().form_valid(form)
+        second_factor.begin(self.request, user)
+        return redirect(f"{reverse('sign_in_code')}?{urlencode({'next': self.get_redirect_url()})}")
+
     def get_context_data(self, **context: Any) -> dict[str, Any]:
         is_new = not get_user_model().objects.exists()
         return super().get_context_data(is_new=is_new, **context)
@@ -43,5 +55,6 @@ class PasswordChange(PasswordChangeView):
     extra_context = {"place": "desk"}
 
     def form_valid(self, form: PasswordChangeForm) -> HttpResponse:
+        form.user.must_change_password = False
         messages.success(self.request, "Your password is changed. Other phones are signed out.")
         return super().form_valid(form)

@@ -6,7 +6,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.generic import RedirectView
 
-from shop import administration, people, reach, sign_in, time_zone
+from shop import administration, devices, guards, people, reach, second_factor, sign_in, time_zone
 from shop.backup.views import backup
 from shop.guide.views import guide, guide_for
 
@@ -20,6 +20,10 @@ urlpatterns = [
     path("", include("fitfinder.urls")),
     path("sign-in/", sign_in.SignIn.as_view(), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
+    path("sign-in/code/", second_factor.sign_in_code, name="sign_in_code"),
+    path("confirm/", guards.confirm, name="confirm"),
+    path("devices/", devices.devices, name="devices"),
+    path("desk/second-factor/", second_factor.second_factor, name="second_factor"),
     path("password/", sign_in.PasswordChange.as_view(), name="password"),
     path("desk/people/", people.people, name="people"),
     path("desk/people/add/", people.person_add, name="person_add"),

@@ -56,6 +56,8 @@ def starts():
         reverse("rack_add") + "?series=5C&shape=round&smallest=1/16&largest=1&step=1/64&location=A9&prefix=C-",
         "/t/K-0081/",
         reverse("sign_in"),
+        reverse("sign_in_code"),
+        reverse("confirm"),
         reverse("health"),
         reverse("reach_script"),
         reverse("out_of_reach"),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.db import models
+from django.db.models import Q
 
 if TYPE_CHECKING:
     from inventory.models.users import User
@@ -21,7 +22,8 @@ class ReadTokenQuerySet(models.QuerySet["ReadToken"]):
         return text
 
     def is_good(self, text: str) -> bool:
-        return self.filter(digest=digest_of(text), revoked_at=None).exists()
+        made_by_one_who_may = Q(made_by__is_active=True, made_by__role="administrator")
+        return self.filter(made_by_one_who_may, digest=digest_of(text), revoked_at=None).exists()
 
 
 class ReadToken(models.Model):

@@ -2,6 +2,7 @@
 
 from urllib.parse import quote, unquote
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 
 _YEAR = 365 * 24 * 60 * 60
@@ -9,7 +10,7 @@ _YEAR = 365 * 24 * 60 * 60
 
 def remember(response: HttpResponse, cookie: str, text: str) -> None:
     # Quoted: a header has only the signs of latin-1, and a lathe may be called Łódź.
-    response.set_cookie(cookie, quote(text), max_age=_YEAR, samesite="Lax", httponly=True)
+    response.set_cookie(cookie, quote(text), max_age=_YEAR, samesite="Lax", httponly=True, secure=settings.HTTPS)
 
 
 def remembered(request: HttpRequest, cookie: str) -> str:

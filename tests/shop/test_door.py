@@ -9,7 +9,16 @@ from django.urls import URLResolver, get_resolver, reverse
 
 from tests import factories
 
-OPEN_DOORS = {"/health", "/sign-in/", "/admin/login/", "/out-of-reach/", "/reach.js", "/guide/", "/guide/a/"}
+OPEN_DOORS = {
+    "/health",
+    "/sign-in/code/",
+    "/sign-in/",
+    "/admin/login/",
+    "/out-of-reach/",
+    "/reach.js",
+    "/guide/",
+    "/guide/a/",
+}
 SAMPLES = {"int": "1", "slug": "a", "str": "a", "uuid": "00000000-0000-0000-0000-000000000000", "path": "a"}
 
 

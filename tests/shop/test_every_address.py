@@ -135,7 +135,7 @@ TAKES_ANY_WORD = {"tool_move", "details_missing", "import_row", "setup_keep"}
 # One button without a field, on a page in another state than those of the demo; test_roles presses each.
 _ONE_BUTTON = {
     "counted_unretire", "jaws_unretire", "lathe_unretire", "place_unretire", "tool_unretire", "tool_found",
-    "tool_return", "my_return", "setup_return", "token_revoke",
+    "tool_return", "my_return", "setup_return", "token_revoke", "devices",
 }  # fmt: skip
 
 

@@ -24,8 +24,12 @@ MANAGE = Path(__file__).resolve().parents[2] / "manage.py"
 only_sqlite = pytest.mark.skipif(connection.vendor != "sqlite", reason="what a file of SQLite does")
 
 
+def environment_of(book):
+    return {**os.environ, "DATABASE_URL": f"sqlite:///{book}"}
+
+
 def run(book, *arguments, **how):
-    environment = {**os.environ, "DATABASE_URL": f"sqlite:///{book}"}
+    environment = environment_of(book)
     call = [sys.executable, MANAGE, *map(str, arguments)]
     return subprocess.run(call, env=environment, capture_output=True, text=True, **how)
 

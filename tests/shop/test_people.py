@@ -57,7 +57,7 @@ def test_an_administrator_is_entered_with_all_rights(browser):
     [
         ({"username": ""}, "Name to sign in with"),
         ({"username": "boss"}, "already exists"),
-        ({"password": "short"}, "at least 8 characters"),
+        ({"password": "short"}, "at least 12 characters"),
         ({"password": ""}, "Password"),
         ({"role": "captain"}, "Role"),
     ],
