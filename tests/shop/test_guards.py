@@ -72,7 +72,7 @@ class TestIdle:
         ("machinist", timedelta(days=29), False), ("machinist", timedelta(days=31), True),
         ("administrator", timedelta(hours=11), False), ("administrator", timedelta(hours=13), True),
     ])  # fmt: skip
-    def test_a_device_that_is_not_used_is_signed_out(self, role, unused, is_out, clock):
+    def test_a_device_that_is_not_used_is_signed_out(self, role, unused, is_out, clock, db):
         person, client = factories.user(role), Client()
         tried(person.username, PASSWORD, client)
         clock(unused)

@@ -3,6 +3,7 @@
 import json
 import logging
 import stat
+from logging.handlers import RotatingFileHandler
 
 import pytest
 from django.test import Client
@@ -62,7 +63,8 @@ def test_sign_ins_and_refusals_are_in_it_and_nothing_that_was_typed(log, client_
 
 
 def test_the_file_is_for_its_owner_alone_and_turns_over(log, monkeypatch, tmp_path):
-    handler = logging.getLogger("gripbook.acts").handlers[-1]
+    handlers = logging.getLogger("gripbook.acts").handlers
+    handler = next(one for one in handlers if isinstance(one, RotatingFileHandler))
     monkeypatch.setattr(handler, "maxBytes", 2000)
 
     for number in range(40):
