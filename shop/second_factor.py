@@ -74,7 +74,7 @@ def _half_signed_in(half: dict[str, Any] | None) -> User | None:
 def sign_in_code(request: HttpRequest) -> HttpResponse:
     half = request.session.get(HALF)
     user = _half_signed_in(half)
-    if user is None:
+    if half is None or user is None:
         return render(request, "shop/sign_in_code.html", {"form": None, "next": ""})
     form = CodeForm(request.POST or None)
     back = (request.POST if request.method == "POST" else request.GET).get("next", "")

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0022_the_shops_time_zone'),
+        ('inventory', '0023_nuts_backplates_and_stops'),
     ]
 
     operations = [
