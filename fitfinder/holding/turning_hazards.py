@@ -81,7 +81,7 @@ def behind_spindle(way: Way) -> Iterator[Caution]:
     if found is None and not way.job.is_fed:
         return
     shows = (
-        f"About {named(found.shows)} in show behind the spindle of {way.lathe.name}. " if found and way.lathe else ""
+        f"About {_about(found.shows)} in show behind the spindle of {way.lathe.name}. " if found and way.lathe else ""
     )
     yield Caution(
         f"{shows}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing at the "
@@ -95,7 +95,7 @@ def _whips(found: behind.Behind) -> str:
         return ""
     return (
         f" Straight bar: under {found.rpm_in_bushing} rpm with that bushing, and under {found.rpm} rpm without one, as "
-        f"it runs free for {named(found.from_jaws)} in from the jaws."
+        f"it runs free for {_about(found.from_jaws)} in from the jaws."
     )
 
 
@@ -111,6 +111,11 @@ def _may_show(way: Way) -> str:
 def _in_tenths(length: Length) -> str:
     tenths = length.nm * 10 // Length.inches(1).nm
     return f"{tenths // 10}.{tenths % 10}"
+
+
+def _about(length: Length) -> str:
+    """As it is named where that is a fraction; four places would promise what nobody measured."""
+    return _in_tenths(length) if "." in named(length) else named(length)
 
 
 def clearance(way: Way) -> Iterator[Caution]:

@@ -100,6 +100,13 @@ def through(length, *, out="4", size="5/8", **speeds):
     return way("universal chuck", asked, chuck(max_rpm=2500, through="1-1/2"), rests, lathes=(lathe,))
 
 
+def test_what_shows_of_bar_in_millimetres_is_told_to_a_tenth_of_an_inch():
+    found = through("1250 mm")
+
+    assert "About 25.2 in show behind" in cautions(found)
+    assert "runs free for 45.2 in from the jaws" in cautions(found)
+
+
 def test_bar_behind_the_spindle_is_told_how_far_it_whips():
     # Mechanics, by hand: 30 in showing of 5/8 in 589 rpm, 212 rpm from the jaws.
     found = through("54")
