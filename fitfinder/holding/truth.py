@@ -69,6 +69,8 @@ class BetweenSetups:
 
     @property
     def why(self) -> str:
+        if self.regrip is Regrip.RETURNS and self.tir is not None and self.tir.nm == 0:
+            return "turned end for end on a center that was cut in place, it keeps its axis"
         return _WHY[self.regrip, self.counted, self.is_on_turned]
 
     def __str__(self) -> str:

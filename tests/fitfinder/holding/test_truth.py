@@ -121,3 +121,10 @@ def test_how_truly_a_way_holds_is_told_though_nothing_of_it_is_here(method):
     asked = job("1", bore="1/2") if method is Method.MANDREL else job("1")
 
     assert way(method, asked, series=[on_hand.series()]).tir is not None
+
+
+def test_turned_end_for_end_on_a_soft_center_it_keeps_its_axis():
+    rig = (on_hand.chuck(), small_shop.dog(), small_shop.center())
+    found = way("soft center", job("1", length="8", both_ends="yes"), *rig).between
+
+    assert str(found) == "turned end for end on a center that was cut in place, it keeps its axis: up to 0.0000 in TIR"
