@@ -58,8 +58,9 @@ def passes_spindle(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> bool
         return False
     if lathe.spindle_length is None:
         return True
+    shows_anyway = job.stands_out is not None and job.length - job.stands_out > lathe.spindle_length
     behind = job.length.nm - SHORT_OUT * job.thickness.nm - lathe.spindle_length.nm
-    return behind <= holding.value("behind.say_up_to") * job.thickness.nm
+    return shows_anyway or behind <= holding.value("behind.say_up_to") * job.thickness.nm
 
 
 def short_out(job: Job) -> Length:

@@ -111,7 +111,8 @@ def _whirls(way: Way) -> Iterator[SpeedLimit]:
     is_said = slender is not None and slender > holding.value("whirl.say_above")
     if not (way.by.is_between_centers and is_said and sound is not None and job.length is not None):
         return
-    if any(piece.kind == Kind.STEADY_REST for piece in way.pieces):
+    # Beside a follow rest a steady only held the ends while they were drilled.
+    if way.has(Kind.STEADY_REST) and not way.has(Kind.FOLLOW_REST):
         return
     across, length = in_inches(job.thickness), in_inches(job.length)
     rpm = safe_rpm(Carried.SIMPLY, outside=across, length=length, sound=sound)

@@ -139,6 +139,14 @@ def test_a_bar_that_would_show_far_behind_the_spindle_is_not_slid_in(spindle, sl
     assert any("Slide it into" in step for step in found) is slides
 
 
+def test_a_bar_that_shows_behind_all_the_same_is_slid_in():
+    lathe = replace(small_shop.lathe(), spindle_length=parse("16"))
+    rig = [on_hand.chuck(through="1-1/2"), small_shop.center()]
+    found = steps(way("universal chuck", job("1", length="26", stick_out="4"), *rig, lathes=(lathe,)))
+
+    assert any("Slide it into" in step for step in found)
+
+
 def test_what_does_not_pass_gets_the_steady_before_the_drill():
     rig = [on_hand.chuck(through="1-1/2"), small_shop.center(tag="N-1"), rest_of(tag="R-1")]
     found = way("universal chuck", job("2-1/4", length="14"), *rig)

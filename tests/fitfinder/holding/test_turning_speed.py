@@ -158,6 +158,14 @@ def test_a_quarter_of_an_inch_by_28_stays_under_759():
     assert way("between centers", job("1", length="39", taper="60"), *CENTERED, steady).speed_limit is None
 
 
+def test_a_steady_that_only_held_its_ends_for_the_drill_does_not_keep_it_from_whirling():
+    rests = (on_hand.piece(kind, outside=("1/8", "2")) for kind in (Kind.FOLLOW_REST, Kind.STEADY_REST))
+    found = way("between centers", job("1/4", length="28"), *CENTERED, *rests, lathes=(small_shop.lathe(bore="0.2"),))
+
+    assert found.has(Kind.STEADY_REST)
+    assert limit(found) == 759
+
+
 def test_a_dead_center_under_a_heavy_shaft_is_kept_slow():
     # 50 ft/min at the mouth of its hole (common practice); the mouth of 15/64 is of a guide from memory: 815 rpm.
     rig = [*CENTERED[:3], small_shop.center(Kind.DEAD_CENTER, tag="N-2")]
