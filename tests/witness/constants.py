@@ -21,6 +21,8 @@ CHECKED_IN = {
     ("fitfinder.holding.hazards", "_ONE_JAW"): "test_figures_in_code",
     ("fitfinder.holding.methods.split_bushing", "WALL"): "test_figures_in_code",
     ("fitfinder.holding.self_centering", "FLATS"): "test_flats_against_geometry",
+    ("fitfinder.holding.thin_wall", "CUT"): "test_thin_rings_by_energy",
+    ("fitfinder.holding.thin_wall", "MINDED"): "test_figures_in_code",
     ("fitfinder.holding.thread_texts", "SCREWS"): "test_figures_in_code",
     ("fitfinder.holding.thread_texts", "_TO_THE_INCH_OF_LARGE"): "test_figures_in_code",
     ("fitfinder.holding.throws", "PACKED_JAWS"): "test_figures_in_code",
