@@ -215,7 +215,8 @@ class _Elsewhere:
     """
 
     def __init__(self, demands: Sequence[Demand], series: Sequence[SeriesForSale]) -> None:
-        self._demands, self._series = demands, series
+        # What a shop deals in is told before what is only in the tables.
+        self._demands, self._series = demands, sorted(series, key=lambda entry: not entry.is_dealt_in)
         self._nearest: dict[int, dict[int, Offer]] = {}
 
     def why_not_here(self, place: int) -> str:

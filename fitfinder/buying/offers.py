@@ -62,6 +62,11 @@ class SeriesForSale:
     def is_taken(self) -> bool:
         return self.any_lathe or bool(self.lathes)
 
+    @property
+    def is_dealt_in(self) -> bool:
+        """Whether the shop has, wants or has a price for any of it, beside the ladder that the tables know."""
+        return bool(self.further or self.prices or self.rest or self.sets or self.blanks)
+
     def seats_on(self, lathe: str) -> bool:
         """Whether a lathe of this name takes it; any will do where none is named."""
         if self.any_lathe or not lathe:
