@@ -66,12 +66,8 @@ class OnCenters(HoldingMethod):
         job, hole = start.job, hole_in(start.job.thickness)
         drive = self.drive(job, here, None if _on_the_bench(job, here) else hole)
         drilled = _both_ends(job, here, drive, hole, beforehand=self.is_drilled_beforehand)
-        own = (
-            replace(drilled, steps=())
-            + _dogged_each_time(drive, here)
-            + _second_centers(job, hole)
-            + support.at_both_ends(job, here)
-        )
+        drilled += _second_centers(job, hole, beforehand=drilled.steps[-1].is_beforehand)
+        own = replace(drilled, steps=()) + _dogged_each_time(drive, here) + support.at_both_ends(job, here)
         own += taper_of(job, here.lathe, is_between_centers=True) + starts_between_centers(job, drive.driver)
         own += _load(job, here, drive)
         but = (Reason("uneven work needs two ends that take a center hole"),) if job.is_irregular else ()
@@ -166,7 +162,7 @@ def _dogged(drive: Drive, here: CribAtLathe) -> SetupStep:
     )
 
 
-def _second_centers(job: Job, hole: CenterHole | None) -> Parts:
+def _second_centers(job: Job, hole: CenterHole | None, *, beforehand: bool) -> Parts:
     """A second pair for a throw, where its mouth stays inside the ends; else blocks on the ends carry it."""
     if job.throw is None or hole is None:
         return Parts()
@@ -178,8 +174,8 @@ def _second_centers(job: Job, hole: CenterHole | None) -> Parts:
             f"in, and the ends have {named(job.thickness)} in"
         )
         return Parts(missing=(why,), reasons=reasons)
-    step = SetupStep(f"Drill a second pair of centers {named(job.throw)} in from the first, both at one angle.")
-    return Parts(reasons=reasons, steps=(step,))
+    words = f"Drill a second pair of centers {named(job.throw)} in from the first, both at one angle."
+    return Parts(reasons=reasons, steps=(SetupStep(words, is_beforehand=beforehand),))
 
 
 def _load(job: Job, here: CribAtLathe, drive: Drive) -> Parts:

@@ -193,3 +193,12 @@ def test_the_ends_are_drilled_while_there_is_still_a_chuck_to_drill_them_in(meth
     drilled, fitted = (next(at for at, step in enumerate(done) if word in step) for word in ("Center-drill", then))
 
     assert drilled < fitted
+
+
+@pytest.mark.parametrize("method", ["between centers", "soft center"])
+def test_a_second_pair_of_centers_is_drilled_with_the_first_and_before_the_dog(method):
+    done = steps(way(method, job("1", length="4", throw="1/8"), *CENTERED, on_hand.chuck(tag="K-1")))
+    first = next(at for at, step in enumerate(done) if step.startswith("Center-drill both ends"))
+
+    assert done[first + 1].startswith("Drill a second pair of centers")
+    assert "Fasten the dog" in " ".join(done[first + 2 :])
