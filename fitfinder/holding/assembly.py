@@ -25,7 +25,7 @@ from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.support import Support, at_one_end, with_center_for_a_short_grip
 from fitfinder.holding.truth import Regrip
-from fitfinder.holding.way import Hold, Way
+from fitfinder.holding.way import Hold, ThrowBy, Way
 from inventory.measures.lengths import Length
 
 
@@ -57,6 +57,7 @@ def held(
     start, pieces = replace(start, job=job), (*hold.chain.links, hold.piece)
     support = at_one_end(job, here, pieces)
     check = GripCheck(against=tuple(one for one in but if one), untold=_doubts(hold.chain))
+    check += GripCheck(against=_packed_and_long(start, support))
     if start.by.grips_a_length:
         support = with_center_for_a_short_grip(support, job, here, pieces)
         check += grip_length.checked(job, bearing, is_propped=support.is_any)
@@ -70,6 +71,13 @@ def held(
     way = replace(start, variant=variant, hold=hold, but=check.against, doubts=check.untold)
     after = tuple(limits.slide_in_the_way(job, here.lathe))
     return put_together(way, here, parts, run=run, regrip=regrip, after=after)
+
+
+def _packed_and_long(way: Way, support: Support) -> tuple[Reason, ...]:
+    """A packed jaw grips on two lines and a sliver: a center off the axis of the scroll only pries work out of it."""
+    if way.job.throw is None or way.by.throw_by is not ThrowBy.PACKING or not support.is_any:
+        return ()
+    return (Reason("packing one jaw is for short work: this needs holding up at its end, off the axis of the jaws"),)
 
 
 def _no_room(way: Way, hold: Hold, support: Support) -> Reason | None:

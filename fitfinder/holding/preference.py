@@ -8,7 +8,8 @@
 4. What nothing speaks against. A blank that is bored and a bushing that is made are for when nothing else will do, as
    they use something up; dialling in is for a shape, a throw or a run-out that calls for it, so a universal chuck that
    holds the work goes before it, mounted or not. Of bar of which no length is told nobody knows whether both ends can
-   be drilled: centers come behind.
+   be drilled: centers come behind, as they do for short work of which nothing is asked that they are for. What a chuck
+   reaches and does not spoil is not clamped to a plate.
 5. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
 6. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest,
    the smallest body.
@@ -23,10 +24,13 @@ from enum import IntEnum
 from fractions import Fraction
 from typing import NamedTuple
 
+from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.lifting import Lift
+from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand
 from fitfinder.holding.runout import MEASURED
 from fitfinder.holding.way import UsedUp, Way
+from inventory.reference import practice
 from inventory.reference.kinds import Kind
 
 _NEVER = Fraction(10**9)
@@ -57,6 +61,8 @@ class Rank(NamedTuple):
     has_against: bool
     is_dialled_for_nothing: bool
     is_drilled_unseen: bool
+    is_out_of_turn: bool
+    """Clamped to a plate, or between centers, where a chuck that is heavier to hang holds it."""
     lift: Lift
     minutes: Fraction
     used_up: UsedUp
@@ -84,6 +90,8 @@ def rank(way: Way) -> Rank:
         has_against=bool(way.but) or used_up is UsedUp.BLANK,
         is_dialled_for_nothing=way.by.is_dialled_in and not _calls_for_dialling(way),
         is_drilled_unseen=way.job.is_bare and way.by.is_between_centers,
+        is_out_of_turn=way.method is Method.FACEPLATE
+        or (way.by.is_between_centers and not _calls_for_centers(way.job)),
         lift=way.lift,
         minutes=_NEVER if way.minutes is None else way.minutes,
         used_up=used_up,
@@ -123,4 +131,17 @@ def _calls_for_dialling(way: Way) -> bool:
     """Whether a run-out is asked, or the work has an axis or a shape that nothing centers by itself."""
     job = way.job
     asked = job.runs_within if job.setups == 1 else job.tir
-    return asked is not None or job.throw is not None or job.is_irregular or job.other_side is not None
+    return asked is not None or job.throw is not None or job.is_irregular or _is_in_no_scroll(job)
+
+
+def _is_in_no_scroll(job: Job) -> bool:
+    """Flat bar, and square bar, which three jaws do not center either."""
+    return job.shape in (WorkShape.FLAT, WorkShape.SQUARE)
+
+
+def _calls_for_centers(job: Job) -> bool:
+    """Whether a run-out, a second axis, a taper or starts are asked, or the work is too long for a grip alone. Other
+    short work goes into a chuck, though that may take two people: the dog would cover half of it."""
+    is_short = job.slenderness is not None and job.slenderness <= practice.stick_out("chuck or collet").most + 1
+    asked = job.setups > 1 or job.runs_within is not None or job.throw is not None or job.taper is not None
+    return asked or job.starts > 1 or not is_short

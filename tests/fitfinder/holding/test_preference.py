@@ -157,3 +157,27 @@ def test_of_chucks_that_are_alike_the_smallest_leads_and_never_the_first_tag():
     large, small = on_hand.chuck(tag="K-1", body=parse("6")), on_hand.chuck(tag="K-2", body=parse("5"))
 
     assert way("universal chuck", job("2"), large, small).tags == ("K-2",)
+
+
+@pytest.mark.parametrize(
+    ("asked", "method"),
+    [
+        # Two people hang a heavy chuck for what a dog would half cover.
+        (job("1", shape="square", length="2"), "independent chuck"),
+        (job("1", shape="square", length="4"), "independent chuck"),
+        (job("1", shape="square", length="4.01"), "between centers"),
+        (job("1", shape="square", length="2", setups=2, tir="0.0005"), "between centers"),
+        (job("1", shape="square", length="2", throw="1/8"), "between centers"),
+    ],
+)
+def test_short_work_of_which_nothing_is_asked_goes_into_a_chuck_before_centers(asked, method):
+    heavy = on_hand.independent_chuck(weight_ug=weighing(60))
+
+    assert led(asked, heavy, *CENTERED) == method
+
+
+def test_a_packed_jaw_does_not_lead_where_the_work_needs_a_center():
+    chuck = mounted(on_hand.chuck)
+
+    assert led(job("1", length="3", throw="1/8"), chuck, on_hand.independent_chuck()) == "universal chuck"
+    assert led(job("1", length="6", throw="1/8"), chuck, on_hand.independent_chuck(), *CENTERED) != "universal chuck"
