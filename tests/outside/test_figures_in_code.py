@@ -49,3 +49,8 @@ def test_packing_throws_work_off_in_three_jaws_only():
 def test_a_figure_of_the_rules_is_one_that_the_trade_would_accept(found, least, most):
     # Common practice, no source.
     assert least <= found() <= most
+
+
+def test_a_jaw_presses_with_a_round_thousand_pounds_as_worked_cases_have_it():
+    # Mechanics: with half an inch of grip and three inches out such jaws let work rock at 133.2 lbf, k being 0.866.
+    assert float(hazards._ONE_JAW) * 0.8660254 * 0.5 / (3 + 0.25) == pytest.approx(133.2, rel=0.0005)

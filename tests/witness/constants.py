@@ -45,7 +45,7 @@ def constants() -> Iterator[Figure]:
 def falsified_in_code(figure: Figure, lie: Lie) -> Iterator[None]:
     """As if the code said otherwise, wherever it is known by this name."""
     honest = getattr(import_module(figure.table), figure.column)
-    other = _with(honest, iter(range(10**6)), figure.row, as_number(lie.text))
+    other = _with(honest, iter(range(10**6)), figure.row, _signed(lie.text))
     homes = [
         module
         for module in list(sys.modules.values())
@@ -84,3 +84,8 @@ def _with(value, places: Iterator[int], row: int, number: Fraction):
     if isinstance(value, Length):
         return Length(int(number * NM_PER_INCH))
     return int(number) if isinstance(value, int) and number.denominator == 1 else number
+
+
+def _signed(text: str) -> Fraction:
+    """The tables have no number below zero; a lie about the sign is one."""
+    return -as_number(text[1:]) if text.startswith("-") else as_number(text)
