@@ -221,7 +221,7 @@ def test_what_was_administered_stands_on_a_page(administrators_browser, administ
         reverse("person_edit", args=[person.pk]), {"username": "sam", "role": "keeper", "password": ""}
     )
     administrators_browser.post(reverse("tokens"), {"name": "stock room screen"})
-    administrators_browser.post(reverse("backup")).close()
+    b"".join(administrators_browser.post(reverse("backup")).streaming_content)
 
     page = words(administrators_browser.get(reverse("administration")))
 
