@@ -61,6 +61,7 @@ urlpatterns = [
     path("t/<tag:tag>/unretire/", whereabouts.tool_unretire, name="tool_unretire"),
     path("t/<tag:tag>/issue/", loans.tool_issue, name="tool_issue"),
     path("t/<tag:tag>/return/", loans.tool_return, name="tool_return"),
+    path("t/<tag:tag>/need/", loans.tool_need, name="tool_need"),
     path("t/<tag:tag>/move/", whereabouts.tool_move, name="tool_move"),
     path("t/<tag:tag>/history/", pieces.tool_history, name="tool_history"),
     path("t/<tag:tag>/history.csv", pieces.tool_history_csv, name="tool_history_csv"),

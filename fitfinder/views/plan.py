@@ -43,6 +43,7 @@ def plan(request: HttpRequest) -> HttpResponse:
             "reply": reply,
             "page": page_of(reply, lathe=question.texts.get("lathe", "")),
             "address": question.address,
+            "here": request.get_full_path(),
             "is_empty": reply.lead is None and crib.is_empty(),
             "instead": [] if reply.is_possible else _instead(question, request.user.pk),
         },

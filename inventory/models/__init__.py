@@ -10,6 +10,7 @@ from inventory.models.jaws import JawSet
 from inventory.models.kept_bars import KeptBar
 from inventory.models.kinds import Kind
 from inventory.models.lathes import Lathe
+from inventory.models.loan_calls import LoanCall
 from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.moves import Move
@@ -46,6 +47,7 @@ __all__ = [
     "KnownHeading",
     "Lathe",
     "Loan",
+    "LoanCall",
     "Location",
     "Move",
     "Price",

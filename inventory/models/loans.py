@@ -105,3 +105,8 @@ class Loan(models.Model):
 
     def __str__(self) -> str:
         return f"{self.tool} to {self.borrower}"
+
+    @property
+    def needed_by(self) -> str:
+        """Who else said that they need it, with commas."""
+        return ", ".join(str(call.by) for call in self.calls.all())

@@ -76,6 +76,22 @@ def tool_return(request: PersonsRequest, tag: str) -> HttpResponse:
     return safe_redirect(request, tool)
 
 
+@require_POST
+@takers_only
+def tool_need(request: PersonsRequest, tag: str) -> HttpResponse:
+    """Tells whoever has the piece that somebody needs it; a second tap changes nothing."""
+    tool = get_object_or_404(Tool, tag=tag.upper())
+    loan = tool.loans.open().select_related("borrower").first()
+    if loan is None:
+        messages.info(request, f"{tool} is not out: take it from its place.")
+    elif loan.borrower_id == request.user.pk:
+        messages.info(request, f"{tool} is out to you.")
+    else:
+        loan.calls.get_or_create(by=request.user)
+        messages.success(request, f"{loan.borrower} is told that you need {tool}: it stands with their pieces.")
+    return safe_redirect(request, tool)
+
+
 class PieceOut(Struct, frozen=True):
     """A piece that somebody has out, with what there is to say of it."""
 
@@ -92,6 +108,8 @@ class PieceOut(Struct, frozen=True):
             facts.append(f"expected back {loan.due_on:%Y-%m-%d}")
         if loan.lathe:
             facts.append(f"for {loan.lathe}")
+        if loan.needed_by:
+            facts.append(f"needed by {loan.needed_by}")
         return facts
 
 
@@ -101,6 +119,7 @@ def my_pieces(request: PersonsRequest) -> HttpResponse:
     whose, today = _whose(request), timezone.localdate()
     paths = Location.objects.paths()
     loans = Loan.objects.open().filter(borrower=whose).select_related("tool__size__series", "lathe")
+    loans = loans.prefetch_related("calls__by")
     pieces = [
         PieceOut(
             loan,

@@ -16,6 +16,8 @@ from inventory.models import (
     CountLine,
     Inspection,
     Kind,
+    Loan,
+    LoanCall,
     Location,
     Move,
     SeriesShape,
@@ -77,6 +79,10 @@ def lathe():
 
 def loan():
     return factories.loan(drill_chuck())
+
+
+def loan_call():
+    return LoanCall.objects.create(loan=Loan.objects.first() or loan(), by=keeper())
 
 
 def drawer():
@@ -360,6 +366,7 @@ TWICE = [
     tried("inventory_series_shape_unique", "a shape of a series", figures),
     tried("inventory_lathe_name_unique", "a lathe's name in another case", lathe, name="LATHE 1"),
     tried("inventory_loan_one_open_each_piece", "a piece out", loan, token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a01"),
+    tried("inventory_loan_called_once_by_each", "who needs it, twice", loan_call),
     tried("inventory_location_name_unique", "a place's name in another case", drawer, name="A2-LEFT"),
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
     tried("inventory_wear_limit_once_a_kind", "a kind's limits", limit),

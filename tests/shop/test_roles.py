@@ -34,6 +34,7 @@ DOORS = [
     ("post", "tool_unretire", ("C-0001",), KEEPERS),
     ("post", "tool_issue", ("C-0001",), TAKERS),
     ("post", "tool_return", ("C-0001",), TAKERS),
+    ("post", "tool_need", ("C-0001",), TAKERS),
     ("get", "place", ("place",), ANYBODY),
     ("get", "place_list", (), ANYBODY),
     ("get", "place_add", (), KEEPERS),
