@@ -30,10 +30,17 @@ from inventory.measures.lengths import Length
 
 
 def incomplete(start: Way, missing: Missing, run: Runout, regrip: Regrip, effort: Effort) -> Way:
-    """A way that would do and is not all here; how true and how long it would be is told all the same."""
+    """A way that would do and is not all here; how true and how long it would be is told all the same.
+
+    What holds the work is to be had: the taper asks for the same then as if it were here.
+    """
+    made = taper_of(start.job, start.lathe, is_between_centers=False)
+    if made.why_not is not None:
+        return start.refused(made.why_not)
     return replace(
         start,
-        missing=(missing,),
+        missing=(missing, *made.missing),
+        doubts=made.doubts,
         runout=run,
         regrip=regrip,
         effort=effort,

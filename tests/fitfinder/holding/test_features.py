@@ -31,6 +31,15 @@ def test_beyond_it_an_attachment_is_missing_and_beyond_that_nothing_turns_it():
     assert not steep.can
 
 
+def test_what_is_not_here_to_hold_it_asks_for_the_same_attachment_as_what_is():
+    flat, steep = (
+        tapered("independent chuck", size="2", length="6", taper=ratio, taper_length="5") for ratio in ("8", "3.9")
+    )
+
+    assert "a taper attachment" in words(flat.missing)[1]
+    assert not steep.can
+
+
 def test_how_long_the_taper_is_is_asked_where_it_decides():
     doubts = words(tapered("universal chuck", length="6", taper="20").doubts)
 
