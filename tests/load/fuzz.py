@@ -207,7 +207,8 @@ class Run:
 
 _AFTERWARDS = (
     "/desk/", "/tooling/", "/missing/", "/missing/orders/", "/missing/orders/sheet.xlsx", "/missing/orders/sheet.csv",
-    "/places/", "/lathes/", "/counted/", "/desk/export/", "/desk/people/", "/missing/demand/", "/missing/prices/",
+    "/places/", "/lathes/", "/tooling/counted/", "/desk/export.csv", "/desk/people/", "/missing/demand/",
+    "/missing/prices/",
 )  # fmt: skip
 """Pages and sheets that show what chance has written into the book."""
 _OFTEN = (1, 2, 3, 2, 4)
