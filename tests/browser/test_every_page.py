@@ -13,7 +13,7 @@ ANSWERS = {
     "at the limit": "/?size=1.0672",
     "mic it first": "/?size=.748-.756",
     "no collet here holds it": "/?size=2.9",
-    "nothing holds it": "/?size=12+in",
+    "nothing holds it": "/?size=20+in",
 }
 SUMS = (
     "tir/?tir=.015",
