@@ -29,17 +29,18 @@ from fitfinder.holding.way import Hold, ThrowBy, Way
 from inventory.measures.lengths import Length
 
 
-def incomplete(start: Way, missing: Missing, run: Runout, regrip: Regrip, effort: Effort) -> Way:
+def incomplete(start: Way, here: CribAtLathe, missing: Missing, run: Runout, regrip: Regrip, effort: Effort) -> Way:
     """A way that would do and is not all here; how true and how long it would be is told all the same.
 
-    What holds the work is to be had: the taper asks for the same then as if it were here.
+    What holds the work is to be had: length and taper ask for the same then as if it were here.
     """
     made = taper_of(start.job, start.lathe, is_between_centers=False)
     if made.why_not is not None:
         return start.refused(made.why_not)
+    held_up = at_one_end(start.job, here, ()) if start.by.grips_a_length else Support()
     return replace(
         start,
-        missing=(missing, *made.missing),
+        missing=(missing, *held_up.first.missing, *held_up.then.missing, *made.missing),
         doubts=made.doubts,
         runout=run,
         regrip=regrip,

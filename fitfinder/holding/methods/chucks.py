@@ -36,7 +36,7 @@ class UniversalChuck(HoldingMethod):
         hold = grip_of(job, chucks, here, without=f"no universal chuck: {_wanted(job)}")
         if isinstance(hold, Missing):
             run = runout.restarted("a universal chuck", typical_of_jaws(None))
-            return incomplete(start, hold, run, Regrip.ADDS, effort)
+            return incomplete(start, here, hold, run, Regrip.ADDS, effort)
         chuck = hold.piece
         parts = Parts(
             reasons=(holds(hold), *instead(job, hold)),
@@ -74,7 +74,7 @@ class IndependentChuck(HoldingMethod):
         run = trued("dialled in", "independent 4-jaw")
         hold = grip_of(job, here.of_kind(Kind.INDEPENDENT_CHUCK), here, without="no independent chuck")
         if isinstance(hold, Missing):
-            return incomplete(start, hold, run, Regrip.RESTARTS, effort)
+            return incomplete(start, here, hold, run, Regrip.RESTARTS, effort)
         aim = "to the second axis" if job.throw is not None else "to the least swing"
         dial = SetupStep(
             f"Dial it in {aim}: opposite jaws together, by half of what the indicator differs between them."

@@ -136,7 +136,7 @@ def _none(start: Way, here: CribAtLathe) -> Way:
     else:
         return start.refused(Reason(f"no size of a series on file holds {start.job.read_as.partition(',')[0]}"))
     run = trued("a collet in its closer", "collet in a closer")
-    return incomplete(start, missing, run, Regrip.ADDS, _changing(here))
+    return incomplete(start, here, missing, run, Regrip.ADDS, _changing(here))
 
 
 def _changing(here: CribAtLathe, chain: Chain | None = None) -> Effort:
@@ -207,7 +207,7 @@ def _in_blank(start: Way, here: CribAtLathe, blank: Piece, *, but: Iterable[Reas
     run = trued("bored in place", "machinable collet")
     effort = _boring(here) + _changing(here, chain if isinstance(chain, Chain) else None)
     if isinstance(chain, Missing):
-        return incomplete(start, chain, run, Regrip.ADDS, effort)
+        return incomplete(start, here, chain, run, Regrip.ADDS, effort)
     bore = bore_for(start.job.stock)
     size = _with_unit(bore)
     parts = Parts(
@@ -249,7 +249,7 @@ def _stepped(start: Way, here: CribAtLathe) -> Way | None:
     chains = here.chains_to(steps)
     piece = here.best(chains)
     if piece is None:
-        return incomplete(start, _unreached(steps, here), run, Regrip.ADDS, effort)
+        return incomplete(start, here, _unreached(steps, here), run, Regrip.ADDS, effort)
     reach, size = steps[piece], _with_unit(bore_for(job.stock))
     parts = Parts(
         reasons=(Reason(f"{piece.tag} takes {named(reach.smallest)} to {named(reach.largest)} in on its step"),),

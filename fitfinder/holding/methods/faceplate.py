@@ -47,7 +47,7 @@ class Faceplate(HoldingMethod):
         if plate is None:
             name = here.lathe.name if here.lathe else "the lathe"
             missing = Missing(f"no faceplate for the nose of {name}", away(plates))
-            return incomplete(start, missing, run, Regrip.RESTARTS, effort)
+            return incomplete(start, here, missing, run, Regrip.RESTARTS, effort)
         hold = Hold(piece=plate, chain=chains[plate])
         parts = Parts(
             reasons=(Reason("clamped against its face and dialled in: any shape, any axis"),),

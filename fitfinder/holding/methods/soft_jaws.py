@@ -43,7 +43,7 @@ class SoftJaws(HoldingMethod):
         effort = Effort(set_up=here.minutes.of("soft jaws turned"), per_part=here.minutes.of("universal chuck"))
         hold = _best_hold(job, here)
         if isinstance(hold, Missing):
-            return incomplete(start, hold, run, Regrip.ADDS, effort)
+            return incomplete(start, here, hold, run, Regrip.ADDS, effort)
         size = f"{named(job.middle)} in, the size of the work"
         bore = SetupStep(f"Bore them to {size}, without moving the scroll since.", (hold.piece,))
         parts = Parts(

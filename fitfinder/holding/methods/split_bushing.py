@@ -36,7 +36,7 @@ class SplitBushing(HoldingMethod):
         without = f"no chuck that closes on a bushing of {named(outside)} in"
         hold = grip_of(job, here.of_kind(*CHUCK_KINDS), here, without=without, ring=Band(outside, outside))
         if isinstance(hold, Missing):
-            return incomplete(start, hold, run, Regrip.ADDS, effort)
+            return incomplete(start, here, hold, run, Regrip.ADDS, effort)
         parts = Parts(
             reasons=(Reason("made for the job and bored in place; it spreads the grip and does not mark"),),
             steps=(

@@ -245,3 +245,9 @@ def test_with_no_tir_asked_only_a_bend_of_a_thousandth_is_worth_a_word(length, t
     found = reasons(way("universal chuck", job("1", length=length), on_hand.chuck()))
 
     assert any("bends it" in one for one in found) is told
+
+
+def test_what_is_not_here_to_grip_it_asks_for_the_same_rest_as_what_is():
+    found = way("independent chuck", job("1", length="20"), *CENTERED)
+
+    assert words(found.missing) == ("no independent chuck", "no rest of Lathe 1 takes 1 in")
