@@ -7,7 +7,7 @@ import pytest
 from pressfit import fit
 
 from inventory.measures.lengths import Length
-from inventory.reference.bars import band, bands, grade_named, grades, grades_for
+from inventory.reference.bars import band, bands, grade_named, grades, grades_for, grades_named
 from tests.outside.prints import inches, lines, mm, thousandths
 
 ZERO = Length(0)
@@ -442,3 +442,27 @@ def test_the_grades_of_a_shape_and_size_are_those_with_a_band():
     # EN 10278: drawn metric hexagon comes to h11 only. ASTM A108 gives hexagons in both carbon groups.
     codes = {grade.code for grade in grades_for("hex", Length.mm(20))}
     assert "h11" in codes and "cold-drawn" in codes and not codes & {"h9", "h10", "drill-rod", "ground"}
+
+
+# Labels that merchants write (common practice), of which some are sold as bar of more than one grade.
+ALSO_ON_LABELS = {
+    "cold-drawn": "1020/CD 1020/CF 1020/8620/CD 8620/CF 8620",
+    "cold-drawn-high-carbon": "CD 4130/CF 4130/CD 4140/CF 4140/CD 4340/CF 4340",
+    "cold-drawn-annealed": "4140/annealed 4140/CD annealed 4140/CF annealed 4140/stress relieved 4140/4130"
+    "/annealed 4130/4340/annealed 4340/CD annealed 4340/annealed 1045/stress relieved 1045",
+    "cold-drawn-heat-treated": "4140/prehard 4140/4140 32 HRC/CD prehard 4140/CF prehard 4140/prehard 4142"
+    "/prehard 4340/4340/52100/CD 52100/1095/CD 1095/1080/CD 1080/1075/CD 1075",
+    "hot-rolled": "hot rolled A36/A36/HR 1018/HR 1020/1020/HR 1045/HR 1144/HR 4130/4130/HR 4140/4140/HR annealed 4140"
+    "/HR prehard 4140/HR 4340/4340/HR annealed 4340/HR prehard 4340/HR 8620/8620",
+    "stainless": "303/304/304L/316/316L/416/420/440C/17-4/17-4 PH/stainless 303/stainless 304/stainless 304L"
+    "/stainless 316/stainless 316L/stainless 416/stainless 17-4/stainless 17-4 PH",
+    "aluminium": "2011/2024/6061/CF 6061/CD 6061",
+    "aluminium-extruded": "extruded 6061/6061/6063/extruded 6063",
+    "brass": "brass C360/C360/360 brass/360",
+}
+
+
+@pytest.mark.parametrize("code", ALSO_ON_LABELS)
+def test_a_label_means_the_grades_that_such_bar_is_sold_as(code):
+    for words in ALSO_ON_LABELS[code].split("/"):
+        assert code in {grade.code for grade in grades_named(words)}, words
