@@ -417,6 +417,8 @@ def test_the_labels_of_the_groups_of_carbon_part_where_a108_does():
 EXAMPLES = {
     "cold-drawn": "(1018, 12L14)",
     "cold-drawn-high-carbon": "(1045, 1144)",
+    "cold-drawn-annealed": "(4140 annealed)",
+    "cold-drawn-heat-treated": "(4140 prehard)",
     "drill-rod": "(W1, O1, A2)",
     "aluminium": "(2011, 2024, 6061)",
     "aluminium-extruded": "(6061, 6063)",
