@@ -51,11 +51,15 @@ def kept(book, tmp_path):
 
 
 def contents(using="default"):
-    """Every table of the book with its rows, as a backup has them."""
+    """Every table of the book with its rows, as a backup has them. What a restored book adds to the history of the
+    series, where the tables go on from the figures that it was made with, counts as nothing."""
     file = io.BytesIO()
     tables = write(file, name="now", using=using).tables
     with zipfile.ZipFile(file) as archive:
-        return {table.name: archive.read(table.member) for table in tables}
+        found = {table.name: archive.read(table.member) for table in tables}
+    series = "inventory.historicalseriesshape"
+    found[series] = b"".join(line for line in found[series].splitlines(keepends=True) if b'"~",null' not in line)
+    return found
 
 
 def rebuilt(path, changes=lambda name, lines: lines, *, migrations=None):
