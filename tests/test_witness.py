@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.holding import thread_texts
 from fitfinder.holding.methods import split_bushing
+from fitfinder.holding.texts import thread_texts
 from inventory.reference import tables
 from inventory.reference.tapers import morse
 from tests.witness.constants import constants, falsified_in_code

@@ -7,9 +7,9 @@ from typing import Any, cast
 from django import forms
 from django.core.exceptions import ValidationError
 
-from fitfinder.holding.bar_labels import with_its_shape
 from fitfinder.holding.stock import SHAPES
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.bar_labels import with_its_shape
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 from inventory.measures.inputs import CountInput, MoneyInput, say_plainly
 from inventory.measures.lengths import Length, nominal, shorten

@@ -20,10 +20,10 @@ from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
 from fitfinder.crib_rows import seat_of
 from fitfinder.holding.chains import Missing, chains_to
-from fitfinder.holding.gaps import metric_sizes
+from fitfinder.holding.collets.gaps import metric_sizes
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece
 from fitfinder.holding.stock import Stock
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.holding import gaps
-from fitfinder.holding.cautions import Caution
-from fitfinder.holding.collet_choice import LeftOut, Nearest
-from fitfinder.holding.gaps import Gap
-from fitfinder.holding.grips import Grip
+from fitfinder.holding.collets import gaps
+from fitfinder.holding.collets.collet_choice import LeftOut, Nearest
+from fitfinder.holding.collets.gaps import Gap
+from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.ladder import LadderStep
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome, Verdict
 from fitfinder.holding.wants import OpenWant

@@ -12,11 +12,10 @@ from msgspec.structs import replace
 from fitfinder.find.answer import Answer
 from fitfinder.find.headlines import headline_of
 from fitfinder.find.way_grips import grip_of
-from fitfinder.holding import collet_choice, gaps, ranking
 from fitfinder.holding.at_lathe import PlanCrib
-from fitfinder.holding.cautions import DEFER
-from fitfinder.holding.collet_choice import LeftOut
-from fitfinder.holding.grips import Grip
+from fitfinder.holding.collets import collet_choice, gaps, ranking
+from fitfinder.holding.collets.collet_choice import LeftOut
+from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.job import Job
 from fitfinder.holding.ladder import LadderStep, ladder
 from fitfinder.holding.method import Method
@@ -24,6 +23,7 @@ from fitfinder.holding.methods.collets import COLLET, first_choice
 from fitfinder.holding.methods.jaws import unusable_chucks
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.preference import best_first
+from fitfinder.holding.rules.cautions import DEFER
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome, Verdict
 from fitfinder.holding.way import Way

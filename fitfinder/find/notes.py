@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitfinder.find.answer import Answer
-from fitfinder.holding.collet_grips import ColletGrip
+from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.stock import Band, Stock
 from fitfinder.holding.verdicts import Reach, Verdict

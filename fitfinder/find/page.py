@@ -10,11 +10,11 @@ from fitfinder.find.answer import Answer
 from fitfinder.find.notes import notes_of
 from fitfinder.find.rows import Row, Rows, left_out_row, nearest_row
 from fitfinder.find.window import Window, window
-from fitfinder.holding.cautions import Caution
-from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.grips import Grip
+from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece
+from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.runout import Basis, Part
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome

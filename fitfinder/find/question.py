@@ -13,12 +13,12 @@ from fitfinder.crib import ShopNow
 from fitfinder.find.answer import Answer
 from fitfinder.find.finder import answer, collets_for
 from fitfinder.find.number_keys import size_text
-from fitfinder.holding.bar_labels import with_its_shape
 from fitfinder.holding.ladder import LadderStep, with_another_lathe
 from fitfinder.holding.reader import crib_for
-from fitfinder.holding.shape_words import size_and_shape
 from fitfinder.holding.stock import SHAPES, PieceNamed, Stock, StockShape
-from fitfinder.holding.stock_texts import no_such_tag, stock_from, stock_of
+from fitfinder.holding.texts.bar_labels import with_its_shape
+from fitfinder.holding.texts.shape_words import size_and_shape
+from fitfinder.holding.texts.stock_texts import no_such_tag, stock_from, stock_of
 from fitfinder.questions import QuestionError, Texts, no_such_lathe, unit_named
 from inventory.measures.lengths import Length, LengthError, Unit, parse, shorten
 from inventory.models import Ask

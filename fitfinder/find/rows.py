@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
-from fitfinder.holding.cautions import Caution
-from fitfinder.holding.collet_choice import LeftOut, Nearest
-from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.grips import Grip
+from fitfinder.holding.collets.collet_choice import LeftOut, Nearest
+from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import Grip
+from fitfinder.holding.rules.cautions import Caution
 from inventory.measures.lengths import named
 
 

@@ -6,10 +6,10 @@ from typing import Any
 
 from fitfinder.find.answer import Answer
 from fitfinder.find.notes import notes_of
-from fitfinder.holding.cautions import Caution
-from fitfinder.holding.collet_choice import LeftOut
-from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.grips import Grip
+from fitfinder.holding.collets.collet_choice import LeftOut
+from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import Grip
+from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.wants import OpenWant
 from inventory.measures.lengths import length_json, named, nominal, shown, signed
 

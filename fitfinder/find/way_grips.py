@@ -6,9 +6,9 @@ from msgspec.structs import replace
 
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.grips import Grip
+from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.pieces import Piece
-from fitfinder.holding.support import LENGTH_NOT_TOLD
+from fitfinder.holding.rules.support import LENGTH_NOT_TOLD
 from fitfinder.holding.verdicts import Verdict
 from fitfinder.holding.way import Way
 from inventory.measures.lengths import Length

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.holding.collet_grips import ColletGrip
+from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length

@@ -5,26 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fitfinder.holding import (
-    bearings,
-    behind,
-    grip_length,
-    hazards,
-    lifting,
-    limits,
-    passage,
-    second_operation,
-    turning_speed,
-)
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.efforts import NO_EFFORT, Effort
-from fitfinder.holding.features import starts_in_a_grip, taper_of
-from fitfinder.holding.grip_length import GripCheck
+from fitfinder.holding.mechanics import turning_speed
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
+from fitfinder.holding.rules import bearings, behind, grip_length, hazards, lifting, limits, passage, second_operation
+from fitfinder.holding.rules.efforts import NO_EFFORT, Effort
+from fitfinder.holding.rules.features import starts_in_a_grip, taper_of
+from fitfinder.holding.rules.grip_length import GripCheck
+from fitfinder.holding.rules.support import Support, at_one_end, with_center_for_a_short_grip
+from fitfinder.holding.rules.truth import Regrip
 from fitfinder.holding.runout import Runout
-from fitfinder.holding.support import Support, at_one_end, with_center_for_a_short_grip
-from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import Hold, ThrowBy, Way
 from inventory.measures.lengths import Length
 

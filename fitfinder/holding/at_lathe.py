@@ -9,11 +9,11 @@ from functools import cached_property
 
 from msgspec.structs import replace as replace_in
 
-from fitfinder.holding import gaps
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.efforts import NO_EFFORT, Effort, Minutes
+from fitfinder.holding.collets import gaps
 from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes, routes_of
+from fitfinder.holding.rules.efforts import NO_EFFORT, Effort, Minutes
 from fitfinder.holding.seats import LatheRig
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.wants import OpenWant

@@ -13,7 +13,7 @@ from datetime import date
 from enum import IntEnum
 
 from fitfinder.holding.chains import how_it_is_away
-from fitfinder.holding.collet_choice import LeftOut
+from fitfinder.holding.collets.collet_choice import LeftOut
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.wants import OpenWant
 from fitfinder.holding.way import Way

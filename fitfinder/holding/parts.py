@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import NO_EFFORT, Effort
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules.efforts import NO_EFFORT, Effort
 from inventory.measures.lengths import Length
 
 

@@ -25,9 +25,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from fitfinder.holding.job import Job, WorkShape
-from fitfinder.holding.lifting import Lift
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand
+from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.runout import MEASURED
 from fitfinder.holding.way import UsedUp, Way
 from inventory.reference import practice

@@ -6,12 +6,12 @@ from msgspec.structs import replace
 
 from fitfinder import crib
 from fitfinder.crib import ShopNow
-from fitfinder.holding import gaps
 from fitfinder.holding.at_lathe import PlanCrib
-from fitfinder.holding.efforts import Minutes
+from fitfinder.holding.collets import gaps
 from fitfinder.holding.job import Job
 from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, Piece
-from fitfinder.holding.second_operation import turned_stock
+from fitfinder.holding.rules.efforts import Minutes
+from fitfinder.holding.rules.second_operation import turned_stock
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length

@@ -8,22 +8,23 @@ from enum import Enum, IntEnum, auto
 from fractions import Fraction
 from typing import ClassVar
 
-from fitfinder.holding import lifting, truth, weights
 from fitfinder.holding.at_lathe import CribAtLathe, PlanCrib
-from fitfinder.holding.cautions import Caution
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.efforts import Effort
+from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.job import Job
+from fitfinder.holding.mechanics import weights
+from fitfinder.holding.mechanics.weights import Weight
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import REST_KINDS, JawsOnHand, LatheOnHand, Piece
+from fitfinder.holding.rules import lifting, truth
+from fitfinder.holding.rules.cautions import Caution
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.speed_limits import SpeedLimit
+from fitfinder.holding.rules.truth import BetweenSetups, Regrip
 from fitfinder.holding.runout import Runout
-from fitfinder.holding.speed_limits import SpeedLimit
 from fitfinder.holding.stock import Band
-from fitfinder.holding.truth import BetweenSetups, Regrip
 from fitfinder.holding.verdicts import Reach
-from fitfinder.holding.weights import Weight
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 

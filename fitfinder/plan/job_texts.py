@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from fitfinder.holding.job import Job, WorkShape
-from fitfinder.holding.shape_words import two_sides
 from fitfinder.holding.stock import Band, PieceNamed, Stock, StockShape
-from fitfinder.holding.stock_texts import refuse_what_must_be_measured, stock_from, stock_of
+from fitfinder.holding.texts.shape_words import two_sides
+from fitfinder.holding.texts.stock_texts import refuse_what_must_be_measured, stock_from, stock_of
 from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.lengths import Length, Unit, exact, named, shorten

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitfinder.holding.at_lathe import PlanCrib
-from fitfinder.holding.cautions import DEFER, Caution
-from fitfinder.holding.efforts import quicker_from
 from fitfinder.holding.job import Job
 from fitfinder.holding.ladder import LadderStep, ladder
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.collets import COLLET
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.preference import best_first
+from fitfinder.holding.rules.cautions import DEFER, Caution
+from fitfinder.holding.rules.efforts import quicker_from
 from fitfinder.holding.way import Way
 from fitfinder.holding.ways import WAYS
 from fitfinder.plan.one_gripping import OneGripping, in_one_gripping

@@ -8,10 +8,10 @@ from urllib.parse import urlencode
 
 from fitfinder import crib
 from fitfinder.crib import ShopNow
-from fitfinder.holding.bar_labels import with_its_shape
 from fitfinder.holding.job import Job
 from fitfinder.holding.reader import whole_crib_for
-from fitfinder.holding.stock_texts import no_such_tag
+from fitfinder.holding.texts.bar_labels import with_its_shape
+from fitfinder.holding.texts.stock_texts import no_such_tag
 from fitfinder.plan.job_texts import FIELDS, job_from, job_of
 from fitfinder.plan.plan import Plan, plan
 from fitfinder.questions import Texts, no_such_lathe

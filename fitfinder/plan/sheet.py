@@ -11,10 +11,10 @@ from typing import NamedTuple
 
 from fitfinder.arithmetic.quantities import Quantity
 from fitfinder.arithmetic.sums import sum_named
+from fitfinder.holding.mechanics.starts import divides
 from fitfinder.holding.parts import Act, SetupStep
 from fitfinder.holding.pieces import REST_KINDS, Piece
 from fitfinder.holding.runout import Runout
-from fitfinder.holding.starts import divides
 from fitfinder.holding.way import ThrowBy, Way
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, exact, shown

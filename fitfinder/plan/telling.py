@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from fitfinder.holding import grip_length
 from fitfinder.holding.parts import Reason
-from fitfinder.holding.truth import BetweenSetups
+from fitfinder.holding.rules import grip_length
+from fitfinder.holding.rules.truth import BetweenSetups
 from fitfinder.holding.way import Way
 from fitfinder.plan.one_gripping import OneGripping
 from fitfinder.plan.plan import Plan

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
-from fitfinder.holding.cautions import COMMON, Caution
 from fitfinder.holding.pieces import LatheOnHand
+from fitfinder.holding.rules.cautions import COMMON, Caution
 from fitfinder.holding.seats import LatheRig
 from fitfinder.questions import speed_of
 from fitfinder.seating.tailstock import CENTERS, seated

@@ -8,7 +8,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from fitfinder.buying.offers import ladder
-from fitfinder.holding.gaps import ladder_size
+from fitfinder.holding.collets.gaps import ladder_size
 from fitfinder.holding.pieces import SeriesOnHand
 from fitfinder.holding.stock import Stock
 from inventory.measures.lengths import Length, nominal

@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fitfinder.buying.form import BarForm
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 from inventory.models import KeptBar
 from inventory.web.access import buyers_and_keepers

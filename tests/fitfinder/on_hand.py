@@ -8,10 +8,10 @@ from fitfinder.find import finder
 from fitfinder.holding import verdicts
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.collet_grips import collet_grip
+from fitfinder.holding.collets.collet_grips import collet_grip
 from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeatOnHand, SeriesOnHand, SizeOnHand
 from fitfinder.holding.stock import StockShape
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, parse
 from inventory.reference.kinds import Kind

@@ -8,7 +8,7 @@ from django.utils import timezone
 from fitfinder import crib
 from fitfinder.find.question import Question
 from fitfinder.find.telling import answer_json
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from inventory.measures.lengths import Length, parse
 from inventory.models import Kind, Tool
 from tests import factories

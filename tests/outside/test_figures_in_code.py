@@ -3,8 +3,10 @@
 import pytest
 
 from fitfinder.arithmetic import centers
-from fitfinder.holding import center_drilling, hazards, thin_wall, thread_texts, throws
+from fitfinder.holding.mechanics import thin_wall, throws
 from fitfinder.holding.methods import split_bushing
+from fitfinder.holding.rules import center_drilling, hazards
+from fitfinder.holding.texts import thread_texts
 from inventory.measures.lengths import parse
 
 # ASME B1.1, numbered screws, typed again from memory as they are asked for: coarse, fine and the others on sale.

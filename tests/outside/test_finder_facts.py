@@ -6,7 +6,7 @@ import pytest
 
 from fitfinder.holding import verdicts
 from fitfinder.holding.stock import across_corners
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length, parse
 from inventory.reference.clamping import Figures

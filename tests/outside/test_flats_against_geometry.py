@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.holding.self_centering import flats_sit
+from fitfinder.holding.rules.self_centering import flats_sit
 
 TURN = Fraction(360)
 # Direction of each flat in degrees, and its distance from the axis; of a rectangle two are near and two are far.

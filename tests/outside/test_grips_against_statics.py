@@ -5,7 +5,7 @@ from math import atan, cos, degrees, sin
 
 import pytest
 
-from fitfinder.holding import bearings, grip_length
+from fitfinder.holding.rules import bearings, grip_length
 from inventory.measures.lengths import Length
 from inventory.reference import holding
 

@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from fitfinder.holding.whirl import sound_speed
+from fitfinder.holding.mechanics.whirl import sound_speed
 from inventory.reference.holding import figure, value
 from inventory.reference.materials import Material
 from tests.outside.accepted.ranges import accepted, takes

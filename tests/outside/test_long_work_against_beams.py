@@ -8,8 +8,8 @@ import pytest
 from scipy.linalg import eigh
 
 from fitfinder.arithmetic.bending import Held, deflection
-from fitfinder.holding import bending
-from fitfinder.holding.whirl import Carried, critical_rpm, growth, longest_at, safe_rpm, sound_speed
+from fitfinder.holding.mechanics import bending
+from fitfinder.holding.mechanics.whirl import Carried, critical_rpm, growth, longest_at, safe_rpm, sound_speed
 from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference.materials import Material
 from tests.fitfinder.holding.small_shop import job

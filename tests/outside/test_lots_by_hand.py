@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.holding.efforts import Effort, Minutes, first_and_next, quicker_from
+from fitfinder.holding.rules.efforts import Effort, Minutes, first_and_next, quicker_from
 
 OF = Minutes().of
 

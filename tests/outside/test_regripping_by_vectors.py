@@ -9,8 +9,8 @@ from cmath import exp, pi
 
 import pytest
 
+from fitfinder.holding.rules.truth import Regrip, between_setups
 from fitfinder.holding.runout import MEASURED, Part, Runout
-from fitfinder.holding.truth import Regrip, between_setups
 from inventory.measures.lengths import Length, parse
 from tests.fitfinder.holding.small_shop import job
 

@@ -4,9 +4,9 @@ from math import cos, pi
 
 import pytest
 
-from fitfinder.holding import passage
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.job import Job
+from fitfinder.holding.rules import passage
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop

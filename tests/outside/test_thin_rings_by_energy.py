@@ -5,7 +5,7 @@ from math import pi
 
 import pytest
 
-from fitfinder.holding import thin_wall
+from fitfinder.holding.mechanics import thin_wall
 from tests.fitfinder.holding.small_shop import job
 
 

@@ -6,7 +6,7 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 
-from fitfinder.holding import weights
+from fitfinder.holding.mechanics import weights
 from inventory.measures.lengths import Length, parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding.small_shop import job

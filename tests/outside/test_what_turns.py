@@ -7,9 +7,9 @@ from itertools import product
 import pytest
 
 from fitfinder.arithmetic.speeds import counterweight, pull
-from fitfinder.holding import starts, tapers, throws
-from fitfinder.holding.center_drilling import hole_in
-from fitfinder.holding.unbalance import first_rpm, own_weight_rpm
+from fitfinder.holding.mechanics import starts, tapers, throws
+from fitfinder.holding.mechanics.unbalance import first_rpm, own_weight_rpm
+from fitfinder.holding.rules.center_drilling import hole_in
 from inventory.measures.lengths import Length, parse
 
 

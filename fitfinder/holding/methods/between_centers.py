@@ -10,24 +10,24 @@ from abc import abstractmethod
 from dataclasses import replace
 from typing import ClassVar
 
-from fitfinder.holding import limits, support
 from fitfinder.holding.assembly import driven
 from fitfinder.holding.at_lathe import CribAtLathe
-from fitfinder.holding.center_drilling import drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
-from fitfinder.holding.features import starts_between_centers, taper_of
 from fitfinder.holding.job import Job, WorkShape
+from fitfinder.holding.mechanics.throws import second_centers_reach
+from fitfinder.holding.mechanics.weights import of_work
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.drive import Drive, by_a_plate, by_a_soft_center, fetched_from
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
-from fitfinder.holding.rests import minutes_of, rest_of
+from fitfinder.holding.rules import limits, support
+from fitfinder.holding.rules.center_drilling import drilled_with, hole_in, passes_spindle, short_out
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.features import starts_between_centers, taper_of
+from fitfinder.holding.rules.rests import minutes_of, rest_of
+from fitfinder.holding.rules.truth import Regrip
 from fitfinder.holding.runout import Runout
-from fitfinder.holding.throws import second_centers_reach
-from fitfinder.holding.truth import Regrip
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
-from fitfinder.holding.weights import of_work
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding, practice
 from inventory.reference.center_drills import CenterHole

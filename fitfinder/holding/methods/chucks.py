@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from fitfinder.holding import limits, runout
+from fitfinder.holding import runout
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort, first_and_next
 from fitfinder.holding.job import Job
+from fitfinder.holding.mechanics.throws import PACKED_JAWS, packing, packs
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import against, by_jaws, grip_of, holds, instead, jaws_steps, no_scroll
 from fitfinder.holding.parts import Parts, Reason, SetupStep
-from fitfinder.holding.self_centering import FLATS, flats_sit, typical_of_jaws
-from fitfinder.holding.throws import PACKED_JAWS, packing, packs
-from fitfinder.holding.truth import Regrip, trued
+from fitfinder.holding.rules import limits
+from fitfinder.holding.rules.efforts import Effort, first_and_next
+from fitfinder.holding.rules.self_centering import FLATS, flats_sit, typical_of_jaws
+from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
 from inventory.measures.lengths import Length, named
 from inventory.reference.kinds import Kind

@@ -8,19 +8,21 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
-from fitfinder.holding import collet_choice, gaps, limits, ranking, runout
+from fitfinder.holding import runout
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe, PlanCrib
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.collet_choice import LeftOut
-from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.efforts import NO_EFFORT, Effort
-from fitfinder.holding.gaps import bore_for, fitting_blanks
+from fitfinder.holding.collets import collet_choice, gaps, ranking
+from fitfinder.holding.collets.collet_choice import LeftOut
+from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.gaps import bore_for, fitting_blanks
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
-from fitfinder.holding.truth import Regrip, trued
+from fitfinder.holding.rules import limits
+from fitfinder.holding.rules.efforts import NO_EFFORT, Effort
+from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold, HoldingMethod, Way
 from inventory.measures.lengths import Length, named, nominal

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 
 from fitfinder.holding import runout
 from fitfinder.holding.at_lathe import CribAtLathe
-from fitfinder.holding.center_drilling import drill_chuck
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.efforts import Effort
+from fitfinder.holding.mechanics.starts import divides
 from fitfinder.holding.methods.dogs import dogs_for
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
+from fitfinder.holding.rules.center_drilling import drill_chuck
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.support import lubricated, tailstock_center
 from fitfinder.holding.seats import away
-from fitfinder.holding.starts import divides
-from fitfinder.holding.support import lubricated, tailstock_center
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding, practice
 from inventory.reference.center_drills import CenterHole

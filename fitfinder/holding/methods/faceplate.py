@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from fitfinder.holding import limits
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import first_and_next
 from fitfinder.holding.job import Job
+from fitfinder.holding.mechanics.weights import Weight, of_work
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
-from fitfinder.holding.plates import balanced, on_plate, too_tall
+from fitfinder.holding.rules import limits
+from fitfinder.holding.rules.efforts import first_and_next
+from fitfinder.holding.rules.plates import balanced, on_plate, too_tall
+from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.seats import away
-from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.way import Hold, HoldingMethod, Way
-from fitfinder.holding.weights import Weight, of_work
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 

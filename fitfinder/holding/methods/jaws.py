@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from fitfinder.holding import bearings, grip_length, lifting, thin_wall, verdicts
+from fitfinder.holding import verdicts
 from fitfinder.holding.at_lathe import CribAtLathe
-from fitfinder.holding.cautions import is_near_the_end
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.job import Job, WorkShape
+from fitfinder.holding.mechanics import thin_wall
+from fitfinder.holding.mechanics.throws import beyond_packing
 from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
-from fitfinder.holding.self_centering import flats_sit, takes_shape
+from fitfinder.holding.rules import bearings, grip_length, lifting
+from fitfinder.holding.rules.cautions import is_near_the_end
+from fitfinder.holding.rules.self_centering import flats_sit, takes_shape
 from fitfinder.holding.stock import Band
-from fitfinder.holding.throws import beyond_packing
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold
 from inventory.measures.lengths import Length, named

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from fitfinder.holding import limits, runout
+from fitfinder.holding import runout
 from fitfinder.holding.assembly import driven
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.drive import for_an_arbor
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules import limits
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.seats import away, takes_bore
-from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.way import HoldingMethod, Way
 from inventory.measures.lengths import named
 from inventory.reference.kinds import Kind

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitfinder.holding import limits
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import (
@@ -23,7 +21,9 @@ from fitfinder.holding.methods.jaws import (
 )
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import JawsOnHand
-from fitfinder.holding.truth import Regrip, trued
+from fitfinder.holding.rules import limits
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.way import Hold, HoldingMethod, UsedUp, Way
 from inventory.measures.lengths import named
 from inventory.reference.kinds import JawKind, Kind

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from fitfinder.holding import limits
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import grip_of, no_rough, no_scroll, not_bored_round
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS
+from fitfinder.holding.rules import limits
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.stock import Band
-from fitfinder.holding.truth import Regrip, trued
 from fitfinder.holding.way import HoldingMethod, UsedUp, Way
 from inventory.measures.lengths import Length, named
 

@@ -6,7 +6,7 @@ from fitfinder.buying import telling
 from fitfinder.buying.buy_list import SizeHere, buy_list
 from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import Priced, SeriesForSale, SetForSale
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 

@@ -3,7 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
-from fitfinder.holding import cautions
+from fitfinder.holding.rules import cautions
 from inventory.measures import masses
 from tests.fitfinder import on_hand
 

@@ -5,8 +5,8 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from fitfinder.holding.at_lathe import PlanCrib
-from fitfinder.holding.efforts import Minutes
 from fitfinder.holding.pieces import JawsOnHand
+from fitfinder.holding.rules.efforts import Minutes
 from fitfinder.plan import sheet
 from fitfinder.plan.job_texts import job_from
 from fitfinder.plan.plan import plan

@@ -2,8 +2,8 @@
 
 import pytest
 
-from fitfinder.holding.bar_labels import label_in, shape_on_label, with_its_shape
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.bar_labels import label_in, shape_on_label, with_its_shape
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import parse
 

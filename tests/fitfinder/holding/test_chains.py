@@ -4,8 +4,8 @@ import pytest
 from msgspec.structs import replace
 
 from fitfinder.holding.chains import Missing, chains_to
-from fitfinder.holding.passage import passes
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.rules.passage import passes
+from fitfinder.holding.texts.stock_texts import stock_from
 from tests.fitfinder import on_hand
 
 

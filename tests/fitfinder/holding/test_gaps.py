@@ -2,9 +2,9 @@
 
 import pytest
 
-from fitfinder.holding import gaps
-from fitfinder.holding.collet_choice import LeftOut
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.collets import gaps
+from fitfinder.holding.collets.collet_choice import LeftOut
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand

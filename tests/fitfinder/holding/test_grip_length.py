@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 from msgspec.structs import replace
 
-from fitfinder.holding import bearings, grip_length
+from fitfinder.holding.rules import bearings, grip_length
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop

@@ -3,8 +3,8 @@
 import pytest
 from msgspec.structs import replace
 
-from fitfinder.holding import passage
 from fitfinder.holding.chains import Chain
+from fitfinder.holding.rules import passage
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop

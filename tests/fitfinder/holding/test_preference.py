@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from fitfinder.holding import preference
-from fitfinder.holding.cautions import Caution
 from fitfinder.holding.preference import Truth
+from fitfinder.holding.rules.cautions import Caution
 from inventory.measures import masses
 from inventory.measures.lengths import parse
 from inventory.reference.kinds import Kind

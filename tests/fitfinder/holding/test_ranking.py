@@ -2,8 +2,8 @@
 
 import pytest
 
-from fitfinder.holding import ranking
 from fitfinder.holding.chains import Chain
+from fitfinder.holding.collets import ranking
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.holding.shape_words import across_flats, size_and_shape
+from fitfinder.holding.texts.shape_words import across_flats, size_and_shape
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from fitfinder.holding.stock import Band, PieceNamed, StockShape, across_corners
-from fitfinder.holding.stock_texts import no_such_tag, stock_from, stock_of
+from fitfinder.holding.texts.stock_texts import no_such_tag, stock_from, stock_of
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit, parse
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from fitfinder.holding import thin_wall
+from fitfinder.holding.mechanics import thin_wall
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop

@@ -2,8 +2,8 @@
 
 import pytest
 
-from fitfinder.holding.stock_texts import stock_from
-from fitfinder.holding.thread_texts import is_too_wide, thread_in
+from fitfinder.holding.texts.stock_texts import stock_from
+from fitfinder.holding.texts.thread_texts import is_too_wide, thread_in
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit, parse
 

@@ -5,8 +5,8 @@ import itertools
 import pytest
 
 from fitfinder.holding.method import Method
+from fitfinder.holding.rules.truth import Counted, Regrip, between_setups
 from fitfinder.holding.runout import MEASURED, Part, Runout
-from fitfinder.holding.truth import Counted, Regrip, between_setups
 from inventory.measures.lengths import Length, parse
 from inventory.reference import practice
 from inventory.reference.kinds import Kind

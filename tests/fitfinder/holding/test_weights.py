@@ -3,9 +3,9 @@
 import pytest
 from msgspec.structs import replace
 
-from fitfinder.holding import weights
-from fitfinder.holding.lifting import Lift
+from fitfinder.holding.mechanics import weights
 from fitfinder.holding.parts import Act
+from fitfinder.holding.rules.lifting import Lift
 from inventory.measures import masses
 from inventory.measures.lengths import parse
 from inventory.reference import practice

@@ -3,7 +3,7 @@
 import pytest
 
 from fitfinder.buying.offers import Stretch
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.short.board import BoardCell, CountedSize, SizeState, asked_sizes, board, summary
 from fitfinder.short.coverage import MOST_LINES, capacity, rulers
 from inventory.measures.lengths import Length, parse

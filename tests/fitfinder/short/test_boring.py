@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import DemandBySize, Priced, SeriesForSale, bores
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.short.boring import BlankHere, blank_or_buy
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand

@@ -7,7 +7,7 @@ import pytest
 from fitfinder.buying.buy_list import SizeHere
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import Priced, SeriesForSale
-from fitfinder.holding.stock_texts import stock_from
+from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.short import shortfalls
 from fitfinder.short.links import LinkToGet
 from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, Need, OfSize, Remedy, Shortfall, Wearing

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from fitfinder.holding.bearings import typical_jaw_length
 from fitfinder.holding.pieces import CHUCK_KINDS, LatheOnHand
+from fitfinder.holding.rules.bearings import typical_jaw_length
 from fitfinder.holding.way import Hold
 from inventory.measures.lengths import Length
 from inventory.reference import holding

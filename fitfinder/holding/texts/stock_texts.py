@@ -7,10 +7,10 @@ import re
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fitfinder.holding.bar_labels import label_in
 from fitfinder.holding.stock import SHAPES, Band, PieceNamed, Stock, StockShape
-from fitfinder.holding.surface_words import measured_in, surface_in
-from fitfinder.holding.thread_texts import is_too_wide, thread_in
+from fitfinder.holding.texts.bar_labels import label_in
+from fitfinder.holding.texts.surface_words import measured_in, surface_in
+from fitfinder.holding.texts.thread_texts import is_too_wide, thread_in
 from fitfinder.questions import QuestionError, length_of
 from inventory.measures.lengths import Length, Reading, Unit, exact, named, nominal, parse, shorten
 from inventory.reference.bars import Grade, band, grade_named, grades, grades_for, grades_named

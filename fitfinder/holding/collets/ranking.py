@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TypeVar
 
-from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.grips import Grip
+from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.routes import standing
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
 

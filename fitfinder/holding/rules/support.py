@@ -10,15 +10,16 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from fitfinder.arithmetic.bending import Held
-from fitfinder.holding import bending, grip_length
 from fitfinder.holding.at_lathe import CribAtLathe
-from fitfinder.holding.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job, WorkShape, in_tenths
+from fitfinder.holding.mechanics import bending
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CENTER_KINDS, Piece
-from fitfinder.holding.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
+from fitfinder.holding.rules import grip_length
+from fitfinder.holding.rules.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
 from fitfinder.holding.seats import away, takes_bore
 from inventory.measures.lengths import Length, named
 from inventory.reference import practice

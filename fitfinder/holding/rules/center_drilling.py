@@ -12,8 +12,8 @@ from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Parts
-from fitfinder.holding.passage import hole_of
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules.passage import hole_of
 from fitfinder.holding.seats import away
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from fitfinder.holding import bearings
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
+from fitfinder.holding.rules import bearings
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding
 from inventory.reference.bodies import Dimension, bodies

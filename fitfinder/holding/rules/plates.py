@@ -5,11 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from fitfinder.arithmetic.speeds import counterweight
-from fitfinder.holding.bending import in_inches
 from fitfinder.holding.job import Job
+from fitfinder.holding.mechanics.bending import in_inches
+from fitfinder.holding.mechanics.weights import Weight
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
-from fitfinder.holding.weights import Weight
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding
 

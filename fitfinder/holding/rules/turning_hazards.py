@@ -5,11 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fitfinder.holding import behind, cautions, swing
-from fitfinder.holding.cautions import COMMON, Caution
+from fitfinder.holding.mechanics.turning_speed import offset_of
 from fitfinder.holding.pieces import CHUCK_KINDS
-from fitfinder.holding.speed_limits import SpeedCause, SpeedLimit
-from fitfinder.holding.turning_speed import offset_of
+from fitfinder.holding.rules import behind, cautions, swing
+from fitfinder.holding.rules.cautions import COMMON, Caution
+from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
 from fitfinder.holding.way import Way
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding, practice

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.grips import Grip, marked_speed, worn_links
+from fitfinder.holding.collets.grips import Grip, marked_speed, worn_links
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, SizeOnHand
 from fitfinder.holding.stock import Stock

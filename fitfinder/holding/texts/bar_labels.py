@@ -6,7 +6,7 @@ import re
 
 from msgspec import Struct
 
-from fitfinder.holding.shape_words import LONGEST, across_flats, shape_named, size_and_shape
+from fitfinder.holding.texts.shape_words import LONGEST, across_flats, shape_named, size_and_shape
 from inventory.reference.bars import Grade, grade_named, grades_named
 
 _NUMBER = r"(?:[0-9]+(?:\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*[.,]?[0-9]+)"

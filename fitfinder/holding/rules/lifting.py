@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from enum import IntEnum
 from fractions import Fraction
 
-from fitfinder.holding.cautions import Caution
+from fitfinder.holding.mechanics.weights import Weight, of_piece
 from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
-from fitfinder.holding.weights import Weight, of_piece
+from fitfinder.holding.rules.cautions import Caution
 from inventory.reference import practice
 from inventory.reference.materials import Material
 

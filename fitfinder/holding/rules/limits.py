@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
-from fitfinder.holding.passage import bar, chuck_length
 from fitfinder.holding.pieces import LatheOnHand, Piece
+from fitfinder.holding.rules.passage import bar, chuck_length
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fitfinder.holding import passage
-from fitfinder.holding.cautions import Caution
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules import passage
+from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict

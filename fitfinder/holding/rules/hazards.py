@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from fitfinder.holding import grip_length, lifting, turning_hazards
-from fitfinder.holding.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.job import in_tenths
 from fitfinder.holding.parts import Act
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS
+from fitfinder.holding.rules import grip_length, lifting, turning_hazards
+from fitfinder.holding.rules.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.verdicts import Verdict
 from fitfinder.holding.way import Way
 from inventory.measures.lengths import Length, named

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from fitfinder.holding import collet_choice
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.collet_grips import ColletGrip
-from fitfinder.holding.efforts import Effort
-from fitfinder.holding.grip_length import GripCheck
+from fitfinder.holding.collets import collet_choice
+from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS, COLLET_KINDS, ColletOnHand, JawsOnHand, Piece
+from fitfinder.holding.rules.efforts import Effort
+from fitfinder.holding.rules.grip_length import GripCheck
 from fitfinder.holding.stock import Band, Stock, StockShape
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold

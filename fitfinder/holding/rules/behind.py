@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from fitfinder.holding.bending import in_inches, made_of
 from fitfinder.holding.job import Job
+from fitfinder.holding.mechanics.bending import in_inches, made_of
+from fitfinder.holding.mechanics.whirl import Carried, longest_at, safe_rpm, sound_speed
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.pieces import LatheOnHand
-from fitfinder.holding.whirl import Carried, longest_at, safe_rpm, sound_speed
 from inventory.measures.lengths import NM_PER_INCH, Length, named
 from inventory.reference import holding
 

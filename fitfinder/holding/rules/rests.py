@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.efforts import Effort
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.seats import away
 from inventory.measures.lengths import named
 from inventory.reference.kinds import Kind

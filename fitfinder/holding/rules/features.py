@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from fitfinder.arithmetic.indexing import step
-from fitfinder.holding import starts, tapers
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job, in_tenths
+from fitfinder.holding.mechanics import starts, tapers
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.lengths import Length, named

@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from fitfinder.holding.bearings import Bearing, Bite
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.rules.bearings import Bearing, Bite
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding
 

@@ -7,9 +7,10 @@ from datetime import date
 
 from msgspec import Struct
 
-from fitfinder.holding import ranking, verdicts
+from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.collet_grips import ColletGrip, collet_grip
+from fitfinder.holding.collets import ranking
+from fitfinder.holding.collets.collet_grips import ColletGrip, collet_grip
 from fitfinder.holding.pieces import ColletOnHand, Piece, SizeOnHand
 from fitfinder.holding.routes import Routes
 from fitfinder.holding.stock import Stock, StockShape

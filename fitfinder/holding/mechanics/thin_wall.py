@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from fitfinder.holding.grip_length import jaw_forces_needed
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
+from fitfinder.holding.rules.grip_length import jaw_forces_needed
 from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding
 from inventory.reference.materials import Material

@@ -7,7 +7,7 @@ from collections.abc import Collection, Container, Iterable, Iterator, Mapping
 from msgspec import Struct
 
 from fitfinder.holding import verdicts
-from fitfinder.holding.collet_choice import LeftOut
+from fitfinder.holding.collets.collet_choice import LeftOut
 from fitfinder.holding.pieces import Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes
 from fitfinder.holding.stock import Stock, StockShape

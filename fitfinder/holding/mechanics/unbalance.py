@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from fitfinder.arithmetic.quantities import PI, root
-from fitfinder.holding.whirl import GRAVITY
+from fitfinder.holding.mechanics.whirl import GRAVITY
 from inventory.reference import holding
 
 

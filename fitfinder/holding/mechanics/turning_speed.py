@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from fitfinder.arithmetic.speeds import rpm_of
-from fitfinder.holding.behind import behind
-from fitfinder.holding.bending import in_inches, made_of
-from fitfinder.holding.center_drilling import hole_in
-from fitfinder.holding.lifting import Lift
+from fitfinder.holding.mechanics.bending import in_inches, made_of
+from fitfinder.holding.mechanics.unbalance import first_rpm
+from fitfinder.holding.mechanics.whirl import Carried, safe_rpm, sound_speed
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, Piece
-from fitfinder.holding.speed_limits import SpeedCause, SpeedLimit
-from fitfinder.holding.swing import swept_by_jaws
-from fitfinder.holding.unbalance import first_rpm
+from fitfinder.holding.rules.behind import behind
+from fitfinder.holding.rules.center_drilling import hole_in
+from fitfinder.holding.rules.lifting import Lift
+from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
+from fitfinder.holding.rules.swing import swept_by_jaws
 from fitfinder.holding.way import Way
-from fitfinder.holding.whirl import Carried, safe_rpm, sound_speed
 from inventory.measures.lengths import NM_PER_INCH, Length, named
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
