@@ -1,11 +1,13 @@
 """Figures of trade that stand in the code and not in a table, against ASME B1.1 and what the trade would accept."""
 
+from fractions import Fraction
+
 import pytest
 
 from fitfinder.arithmetic import centers
-from fitfinder.holding.mechanics import thin_wall, throws
+from fitfinder.holding.mechanics import thin_wall, throws, whirl
 from fitfinder.holding.methods import split_bushing
-from fitfinder.holding.rules import center_drilling, hazards
+from fitfinder.holding.rules import center_drilling, hazards, self_centering
 from fitfinder.holding.texts import thread_texts
 from inventory.measures.lengths import parse
 
@@ -44,7 +46,7 @@ def test_packing_throws_work_off_in_three_jaws_only():
         # Out of round by a thousandth shows in a fit and on a gauge, where nothing else is asked.
         (lambda: thin_wall.MINDED.nm / parse("1").nm, 0.0005, 0.0015),
         # Short enough to face and drill without a center: within the three diameters of the manuals.
-        (lambda: center_drilling.SHORT_OUT, 1.5, 3),
+        (lambda: center_drilling.SHORT_OUT, 1.5, 2.5),
     ],
     ids=["force of a jaw", "wall of a bushing", "out of round", "short"],
 )
@@ -56,3 +58,15 @@ def test_a_figure_of_the_rules_is_one_that_the_trade_would_accept(found, least, 
 def test_a_jaw_presses_with_a_round_thousand_pounds_as_worked_cases_have_it():
     # Mechanics: with half an inch of grip and three inches out such jaws let work rock at 133.2 lbf, k being 0.866.
     assert float(hazards._ONE_JAW) * 0.8660254 * 0.5 / (3 + 0.25) == pytest.approx(133.2, rel=0.0005)
+
+
+def test_weight_pulls_as_standard_gravity_does():
+    # 9.80665 m/s² by the third general conference on weights and measures (1901), an inch of 25.4 mm: exact.
+    assert Fraction(980665, 100_000) / Fraction(254, 10_000) == whirl.GRAVITY
+
+
+def test_a_regular_bar_has_a_flat_for_each_turn_that_brings_it_back():
+    # Geometry: turned by 60 degrees a hex is itself again, by 90 a square, by 180 a rectangle.
+    back = {"hex": 60, "square": 90, "rectangular": 180}
+
+    assert {shape: count * back[shape] for shape, count in self_centering.FLATS.items()} == dict.fromkeys(back, 360)

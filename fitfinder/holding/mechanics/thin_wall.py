@@ -81,8 +81,10 @@ def _asked(job: Job) -> Length | None:
 
 
 def _width(job: Job) -> Length:
-    """How much of it the jaws bend: a ring all over, a longer tube for about one diameter."""
-    return job.gripped if job.length is None else min(job.length, job.stock.band.smallest)
+    """How much of it the jaws bend: a ring, up to a diameter long, all over; a longer tube where they grip it. What
+    stiffens that beside the jaws is left out, so that a tube is not told to be rounder than it comes out."""
+    is_ring = job.length is not None and job.length <= job.stock.band.smallest
+    return job.length if is_ring and job.length is not None else job.gripped
 
 
 def _inches(length: Length) -> Fraction:

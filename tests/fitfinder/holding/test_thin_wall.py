@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from fitfinder.holding.mechanics import thin_wall
-from inventory.measures.lengths import parse
+from inventory.measures.lengths import Length, parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
 from tests.fitfinder.holding.small_shop import job, way, words
@@ -160,3 +160,11 @@ def test_the_other_jaws_of_a_chuck_are_put_in_where_those_in_it_are_at_their_end
 
     assert found.jaws_to_put_in == outside
     assert not found.but
+
+
+def test_a_long_tube_is_bent_where_the_jaws_grip_it_and_not_over_its_length():
+    ring = thin_wall.springs(job("100 mm", shape="tube", bore="94 mm", length="100 mm"), 3)
+    tube = thin_wall.springs(job("100 mm", shape="tube", bore="94 mm", length="200 mm", grip="25 mm"), 3)
+
+    assert ring is not None
+    assert tube == Length(round(ring.nm * 4))
