@@ -9,11 +9,13 @@ from django.utils import timezone
 
 from inventory.measures.lengths import Length
 from inventory.models import (
+    Act,
     Ask,
     CenterHeight,
     Count,
     CountedMovement,
     CountLine,
+    Deed,
     Inspection,
     Kind,
     Loan,
@@ -87,6 +89,10 @@ def loan_call():
 
 def drawer():
     return factories.place("A2-left")
+
+
+def backup_taken():
+    return Deed.objects.keep(Act.BACKUP, "crib.zip")
 
 
 def the_shop():
@@ -340,6 +346,7 @@ BROKEN_VALUES = [
     tried("inventory_want_quantity_in_range", "none of it", factories.want, quantity=0),
     tried("inventory_want_quantity_in_range", "more than ten thousand", factories.want, quantity=10_001),
     tried("inventory_want_received_when_it_was", "received and still wanted", factories.want, received_at=LONG_AGO),
+    tried("inventory_deed_act_known", "an act nobody knows", backup_taken, act="juggled"),
     tried("inventory_want_state_known", "a state nobody knows", factories.want, state="lost"),
     tried(
         "inventory_shop_figures_allowance_not_negative", "an allowance below zero", the_shop, measuring_allowance=BELOW

@@ -21,8 +21,8 @@ def shop(db):
 
 
 @pytest.fixture
-def token(keeper):
-    return ReadToken.objects.make(name="saw", by=keeper)
+def token(administrator):
+    return ReadToken.objects.make(name="saw", by=administrator)
 
 
 def find(client, size="3/4", *, token=None, **question):
