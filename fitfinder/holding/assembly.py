@@ -53,6 +53,7 @@ def held(
     """Work that is gripped at one end: with the way to what grips it, and what holds up the other end."""
     bearing = bearings.of_piece(hold.piece, hold.jaws, is_bored=start.by.is_bored)
     job = grip_length.gripped_by(start.job, bearing) if start.by.grips_a_length else start.job
+    job, laid = limits.laid_in_the_spindle(job, here.lathe, hold.piece)
     start, pieces = replace(start, job=job), (*hold.chain.links, hold.piece)
     support = at_one_end(job, here, pieces)
     check = GripCheck(against=tuple(one for one in but if one), untold=_doubts(hold.chain))
@@ -63,7 +64,7 @@ def held(
         check += second_operation.checked(job, hold, here, is_bored=start.by.is_bored)
         check += GripCheck(untold=passage.doubts(job, hold.piece, hold.chain, hold.jaws))
     made = taper_of(job, here.lathe, is_between_centers=False) + starts_in_a_grip(job)
-    parts = Parts(pieces=pieces) + support.first + parts + check.parts + support.then + made
+    parts = Parts(pieces=pieces) + support.first + parts + Parts(reasons=laid) + check.parts + support.then + made
     why_not = parts.why_not or _no_room(start, hold, support)
     if why_not:
         return start.refused(why_not)

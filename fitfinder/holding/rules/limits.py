@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.holding.rules.passage import bar, chuck_length
-from inventory.measures.lengths import Length, named
+from inventory.measures.lengths import NM_PER_INCH, Length, named
 from inventory.reference import holding
 
 
@@ -37,8 +39,7 @@ def beyond_the_bed(job: Job, lathe: LatheOnHand | None, chuck: Piece | None = No
     # Of bar that is fed what is too long for the spindle shows behind it, and is told as that.
     if lathe is None or centers is None or job.length is None or job.is_fed:
         return None
-    taken = (chuck_length(chuck) if chuck is not None else None) or Length(0)
-    room = centers + holding.length("bed.center_stands_out") - taken
+    room = _before(centers, chuck)
     if job.stick_out is not None:
         needs, words = job.stick_out, "standing out is"
     elif lathe.spindle_bore is None or job.circle <= lathe.spindle_bore:
@@ -57,6 +58,27 @@ def beyond_the_bed(job: Job, lathe: LatheOnHand | None, chuck: Piece | None = No
         needs=needs,
         has=room,
     )
+
+
+def laid_in_the_spindle(job: Job, lathe: LatheOnHand | None, chuck: Piece) -> tuple[Job, tuple[Reason, ...]]:
+    """Work of which no stick-out is told, and that is longer than what the chuck leaves of the bed: it stands out so
+    far, and the rest of it lies in the spindle where it passes. With what is said of that."""
+    centers, out = lathe.between_centers if lathe else None, job.stands_out
+    if lathe is None or centers is None or out is None or job.stick_out is not None:
+        return job, ()
+    quarter = NM_PER_INCH // 4  # nearer than that nobody slides a bar
+    room = Length(_before(centers, chuck).nm // quarter * quarter)
+    passes = lathe.spindle_bore is not None and job.circle <= lathe.spindle_bore
+    if out <= room or not passes or beyond_the_bed(job, lathe, chuck) is not None:
+        return job, ()
+    said = Reason(f"{named(room)} in stand out at most, to the tailstock: the rest lies in the spindle", out, room)
+    return replace(job, stick_out=room), (said,)
+
+
+def _before(centers: Length, chuck: Piece | None) -> Length:
+    """What is left of the bed in front of this chuck."""
+    taken = (chuck_length(chuck) if chuck is not None else None) or Length(0)
+    return centers + holding.length("bed.center_stands_out") - taken
 
 
 def over_the_slide(job: Job, lathe: LatheOnHand | None) -> Reason | None:

@@ -150,3 +150,16 @@ def test_a_lathe_of_which_nothing_is_known_sets_no_limit():
     lathe = on_hand.lathe(bore=None)
 
     assert in_chuck(job("2", length="200"), small_shop.center(), lathe=lathe).can
+
+
+def test_work_that_is_longer_than_the_bed_in_front_stands_out_so_far_and_lies_in_the_spindle():
+    lathe = replace(small_shop.lathe(centers="40"), spindle_length=parse("20"))
+    chuck = on_hand.chuck(body=parse("6"))
+    long, short = job("1-1/4", length="41", grip="1-1/4"), job("1-1/4", length="39", grip="1-1/4")
+    found = [small_shop.way("universal chuck", asked, chuck, lathes=[lathe]) for asked in (long, short)]
+
+    # 40 in between the centers and 2 in of the headstock's own, less 0.65 of a 6 in body: 38.1 in, to the quarter.
+    assert [way.stick_out for way in found] == [parse("38"), parse("37-3/4")]
+    assert "38 in stand out at most, to the tailstock: the rest lies in the spindle" in small_shop.words(
+        found[0].reasons
+    )
