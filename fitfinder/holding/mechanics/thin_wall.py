@@ -71,6 +71,18 @@ def instead(job: Job, jaws: int | None) -> tuple[Reason, ...]:
     return (Reason(f"instead, in this order: {INSTEAD}"),) if pressed(job, jaws) is not None else ()
 
 
+def wrapped(job: Job, jaws: int | None) -> tuple[Reason, ...]:
+    """What bored jaws want of a wall that as many hard ones press out of round."""
+    if pressed(job, jaws) is None:
+        return ()
+    return (
+        Reason(
+            f"a thin wall: bored as pie jaws that wrap {int(holding.value('thin.wrap'))} degrees of it they keep it "
+            "round; narrow soft jaws press it as hard ones do"
+        ),
+    )
+
+
 def is_minded(job: Job, found: Length) -> bool:
     asked = _asked(job)
     return found > MINDED if asked is None else found * 2 > asked

@@ -8,6 +8,7 @@ from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
+from fitfinder.holding.mechanics import thin_wall
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import (
     Grasp,
@@ -47,7 +48,11 @@ class SoftJaws(HoldingMethod):
         size = f"{named(job.middle)} in, the size of the work"
         bore = SetupStep(f"Bore them to {size}, without moving the scroll since.", (hold.piece,))
         parts = Parts(
-            reasons=(_as_bored(hold), Reason("bored in place to the size of the work, they run true and do not mark")),
+            reasons=(
+                _as_bored(hold),
+                Reason("bored in place to the size of the work, they run true and do not mark"),
+                *thin_wall.wrapped(job, hold.piece.jaws),
+            ),
             steps=(_closed(hold), bore),
             effort=here.fitting(hold.piece, hold.chain) + effort,
         )

@@ -59,3 +59,14 @@ def test_the_jaws_that_have_to_go_in_are_told_and_those_that_are_in_are_not():
 
     assert way("soft jaws", job(), chuck, jaw_sets=(out,)).jaws_to_put_in == out
     assert way("soft jaws", job(), chuck, jaw_sets=(already_in,)).jaws_to_put_in is None
+
+
+def test_a_thin_wall_wants_soft_jaws_that_wrap_it():
+    chuck = on_hand.chuck(tag="K-1")
+    thin, thick = (job("3", shape="tube", bore=bore, length="1") for bore in ("2.9", "1"))
+    said = [
+        words(way("soft jaws", asked, chuck, jaw_sets=[small_shop.soft_jaws(chuck)]).reasons) for asked in (thin, thick)
+    ]
+
+    assert any("pie jaws that wrap 300 degrees" in reason for reason in said[0])
+    assert not any("pie jaws" in reason for reason in said[1])
