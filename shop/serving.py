@@ -13,8 +13,9 @@ from django.core.management.base import OutputWrapper
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
-from shop import book_file, network, who_did_what
+from shop import book_file, network
 from shop.failures import sentence_of
+from shop.journal import who_did_what
 
 PORT = 8000
 HOST = "0.0.0.0"

@@ -37,13 +37,13 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "shop.incoming.KnownDevice",
-    "shop.who_did_what.WhoDidWhat",
+    "shop.journal.who_did_what.WhoDidWhat",
     "django.middleware.security.SecurityMiddleware",
     "django.middleware.gzip.GZipMiddleware",  # before static files: the style sheet is compressed by it too
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "shop.incoming.PlainTexts",
-    "shop.guards.LastSeen",
+    "shop.door.guards.LastSeen",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -54,7 +54,7 @@ MIDDLEWARE = [
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
     "shop.trouble.TellPlainly",
-    "shop.guards.Guards",
+    "shop.door.guards.Guards",
     "inventory.web.zone.ShopsZone",
     "shop.incoming.PlainForms",
 ]
@@ -165,7 +165,7 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"one_line": {"()": "shop.logs.OneLine"}},
+    "formatters": {"one_line": {"()": "shop.journal.logs.OneLine"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "one_line"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
     # Django's own would write its lines a second time, with a trace for each refusal.

@@ -6,9 +6,11 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.generic import RedirectView
 
-from shop import administration, devices, guards, people, reach, second_factor, sign_in, time_zone
+from shop import reach, time_zone
 from shop.backup.views import backup
+from shop.door import devices, guards, people, second_factor, sign_in
 from shop.guide.views import guide, guide_for
+from shop.journal import administration
 
 handler400 = "shop.trouble.bad_request"
 handler403 = "shop.trouble.forbidden"

@@ -5,7 +5,7 @@ from django.test import Client
 from django.urls import reverse
 
 from inventory.models import User
-from shop.people import PersonForm
+from shop.door.people import PersonForm
 from tests import factories
 
 PASSWORD = "turning-left-handed-7"

@@ -9,7 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from shop import who_did_what
+from shop.journal import who_did_what
 from tests import factories
 from tests.shop.test_door import tried
 

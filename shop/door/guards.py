@@ -24,7 +24,7 @@ from django.views.decorators.http import require_http_methods
 from inventory.measures.inputs import say_plainly
 from inventory.models import User
 from inventory.web.access import PersonsRequest
-from shop.devices import CONFIRMED, SIGNED_IN
+from shop.door.devices import CONFIRMED, SIGNED_IN
 
 MINUTE, HOUR, DAY = 60, 60 * 60, 24 * 60 * 60
 IDLE, IDLE_ADMINISTRATOR = 30 * DAY, 12 * HOUR

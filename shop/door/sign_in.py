@@ -13,7 +13,7 @@ from django.urls import reverse, reverse_lazy
 from django.utils.http import urlencode
 
 from inventory.models import User
-from shop import second_factor
+from shop.door import second_factor
 
 
 class SignInForm(AuthenticationForm):

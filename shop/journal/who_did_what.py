@@ -24,7 +24,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from inventory.measures.signs import shown
-from shop import logs
+from shop.journal import logs
 
 MOST_BYTES, FILES = 5 * 1024 * 1024, 10
 _LOGGER = logging.getLogger("gripbook.acts")

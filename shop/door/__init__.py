@@ -1,0 +1,1 @@
+"""Who comes in, by what, for how long, and who says so."""
