@@ -115,7 +115,7 @@ def _small_of_collet(grip: Grip) -> str:
 
 
 def _small_of_other_way(grip: Grip) -> str:
-    return f"{_tags(grip)} · {_tir(grip)} · {'; '.join(grip.reasons[1:])}"
+    return " · ".join(filter(None, (_tags(grip), _tir(grip), "; ".join(grip.reasons[1:]))))
 
 
 def _small_of_make_do(grip: Grip) -> str:
