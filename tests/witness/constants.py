@@ -20,13 +20,13 @@ CHECKED_IN = {
     ("fitfinder.holding.rules.center_drilling", "SHORT_OUT"): "test_figures_in_code",
     ("fitfinder.holding.rules.hazards", "_ONE_JAW"): "test_figures_in_code",
     ("fitfinder.holding.methods.split_bushing", "WALL"): "test_figures_in_code",
-    ("fitfinder.holding.rules.self_centering", "FLATS"): "test_flats_against_geometry",
+    ("fitfinder.holding.rules.self_centering", "FLATS"): "test_figures_in_code",
     ("fitfinder.holding.mechanics.thin_wall", "CUT"): "test_thin_rings_by_energy",
     ("fitfinder.holding.mechanics.thin_wall", "MINDED"): "test_figures_in_code",
     ("fitfinder.holding.texts.thread_texts", "SCREWS"): "test_figures_in_code",
     ("fitfinder.holding.texts.thread_texts", "_TO_THE_INCH_OF_LARGE"): "test_figures_in_code",
     ("fitfinder.holding.mechanics.throws", "PACKED_JAWS"): "test_figures_in_code",
-    ("fitfinder.holding.mechanics.whirl", "GRAVITY"): "test_long_work_against_beams",
+    ("fitfinder.holding.mechanics.whirl", "GRAVITY"): "test_figures_in_code",
 }
 """Where each stands, and the file of checks that has its witness. What a page is like, as how many rows it shows, is no
 figure of trade."""
