@@ -14,10 +14,9 @@ from fitfinder.find.headlines import headline_of
 from fitfinder.find.way_grips import grip_of
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.collets import collet_choice, gaps, ranking
-from fitfinder.holding.collets.collet_choice import LeftOut
 from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.job import Job
-from fitfinder.holding.ladder import LadderStep, ladder
+from fitfinder.holding.ladder import ladder
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.collets import COLLET, first_choice
 from fitfinder.holding.methods.jaws import unusable_chucks
@@ -37,7 +36,8 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
     collets = COLLET.shortlist(job, crib)
     left_out = list(collets.left_out)
     in_collets = [grip_of(way) for way in collets.ways]
-    in_place = [] if in_collets else [way for way in best_first(COLLET.ways(job, crib)) if way.is_here][:1]
+    left = [] if in_collets else best_first(COLLET.ways_after(collets, job, crib))
+    in_place = [way for way in left if way.is_here][:1]
     blanks = [] if in_collets else _blanks(stock, crib, in_place)
     others = _without_collet(job, crib)
     without_collet = [grip_of(way) for way in (others if blanks else best_first([*in_place, *others]))]
@@ -46,6 +46,7 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
         left_out += [collet_choice.chuck_left_out(chuck) for chuck in unusable_chucks(job, crib.crib.rig)]
     shown = tuple(_lead(collets.ways, in_collets, without_collet, asked_tir)) if in_collets else tuple(without_collet)
     is_held = verdict.is_held
+    make_dos = COLLET.make_dos(job, crib)
     series = crib.crib.series
     seats_here = frozenset(entry.seat for entry in series if crib.routes.are_there(entry.seat))
     draft = Answer(
@@ -57,7 +58,7 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
         more=collets.more,
         left_out=tuple(left_out),
         details_missing=sum(1 for piece in crib.crib.rig if piece.lacks and piece.is_usable),
-        make_dos=tuple(grip_of(way) for way in COLLET.make_dos(job, crib)),
+        make_dos=tuple(grip_of(way) for way in make_dos),
         nearest=() if is_held else tuple(collet_choice.nearest(stock, crib.crib.collets, crib.routes)),
         gap=None if is_held else gaps.find_gap(stock, series, seats_here, left_out, blanks),
         # What is not picked up cannot hurt: beside what holds for all, those of the way that leads.
@@ -66,16 +67,12 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
         fallbacks=tuple(without_collet) if in_collets else (),
         quicker=_quicker(in_collets, without_collet, asked_tir),
         wants=crib.wants,
-        ladder=() if is_held else _ladder(job, crib, left_out, others, blanks),
+        ladder=()
+        if is_held
+        else ladder(left_out=left_out, wants=crib.wants, ways=others, make_dos=make_dos, blanks=blanks),
     )
     # The sentence to act on may be about a piece that is not among the few that are told.
     return replace(draft, headline=headline_of(draft), left_out=draft.left_out[: ranking.MOST_LEFT_OUT])
-
-
-def _ladder(
-    job: Job, crib: PlanCrib, left_out: Sequence[LeftOut], ways: Sequence[Way], blanks: Sequence[Piece]
-) -> tuple[LadderStep, ...]:
-    return ladder(left_out=left_out, wants=crib.wants, ways=ways, make_dos=COLLET.make_dos(job, crib), blanks=blanks)
 
 
 def collets_for(stock: Stock, crib: PlanCrib) -> tuple[Way, ...]:

@@ -17,7 +17,6 @@ LINK_KINDS = frozenset({Kind.CLOSER, Kind.COLLET_CHUCK, Kind.SLEEVE, Kind.BACKPL
 IN_THE_SPINDLE = frozenset({Kind.COLLET_CHUCK, Kind.SLEEVE, Kind.EXPANDING_ARBOR})
 """What may go into the headstock taper, and leaves no room for a chuck on the nose."""
 CHUCK_KINDS = frozenset({Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK})
-BORED_KIND = Kind.MACHINABLE_COLLET
 COLLET_KINDS = frozenset({Kind.COLLET, Kind.MACHINABLE_COLLET, Kind.STEP_COLLET})
 CENTER_KINDS = frozenset({Kind.LIVE_CENTER, Kind.DEAD_CENTER, Kind.EXTENDED_POINT_CENTER})
 """What carries work in a center hole."""

@@ -4,7 +4,7 @@ from inventory.models.asks import Ask
 from inventory.models.center_heights import CenterHeight
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.counts import Count, CountAnswer, CountLine
-from inventory.models.deeds import Act, Deed
+from inventory.models.deeds import Deed, DeedAct
 from inventory.models.imports import KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet
 from inventory.models.kept_bars import KeptBar
@@ -27,7 +27,7 @@ from inventory.models.wear import Condition, Finding, Inspection, InspectionPhot
 from inventory.models.working_minutes import WorkingMinutes
 
 __all__ = [
-    "Act",
+    "DeedAct",
     "Deed",
     "Ask",
     "CenterHeight",

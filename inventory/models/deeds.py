@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _LONGEST = 200
 
 
-class Act(models.TextChoices):
+class DeedAct(models.TextChoices):
     ENTERED = "entered", "entered"
     ROLE = "role", "given the role"
     CLOSED = "closed", "sign-in closed"
@@ -33,7 +33,7 @@ class Act(models.TextChoices):
 
 
 class DeedQuerySet(models.QuerySet["Deed"]):
-    def keep(self, act: Act, about: str = "") -> Deed:
+    def keep(self, act: DeedAct, about: str = "") -> Deed:
         """By whoever is signed in to the request that is being answered, from their device; else at the machine."""
         request: HttpRequest | None = getattr(HistoricalRecords.context, "request", None)
         user = getattr(request, "user", None)
@@ -52,7 +52,7 @@ class Deed(models.Model):
     at = models.DateTimeField()
     by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     device = models.GenericIPAddressField(null=True, blank=True)
-    act = models.CharField(max_length=20, choices=Act)
+    act = models.CharField(max_length=20, choices=DeedAct)
     about = models.CharField(max_length=_LONGEST, blank=True)
 
     objects = DeedQuerySet.as_manager()
@@ -60,25 +60,25 @@ class Deed(models.Model):
     class Meta:
         ordering = ["-pk"]
         constraints = [
-            models.CheckConstraint(condition=models.Q(act__in=Act.values), name="inventory_deed_act_known"),
+            models.CheckConstraint(condition=models.Q(act__in=DeedAct.values), name="inventory_deed_act_known"),
         ]
 
     def __str__(self) -> str:
         return f"{self.get_act_display()} {self.about}".strip()
 
 
-def told_of(user: User, was: User | None) -> list[tuple[Act, str]]:
+def told_of(user: User, was: User | None) -> list[tuple[DeedAct, str]]:
     """What saving this person changes of what the administration has to know."""
     name = user.username
     if was is None:
-        return [(Act.ENTERED, f"{name}, {user.get_role_display()}")]
+        return [(DeedAct.ENTERED, f"{name}, {user.get_role_display()}")]
     found = []
     if user.role != was.role:
-        found.append((Act.ROLE, f"{name}: {was.get_role_display()} → {user.get_role_display()}"))
+        found.append((DeedAct.ROLE, f"{name}: {was.get_role_display()} → {user.get_role_display()}"))
     if user.is_active != was.is_active:
-        found.append((Act.OPENED if user.is_active else Act.CLOSED, name))
+        found.append((DeedAct.OPENED if user.is_active else DeedAct.CLOSED, name))
     if user.password != was.password:
-        found.append((Act.PASSWORD, name))
+        found.append((DeedAct.PASSWORD, name))
     if bool(user.totp_secret) != bool(was.totp_secret):
-        found.append((Act.FACTOR_ON if user.totp_secret else Act.FACTOR_OFF, name))
+        found.append((DeedAct.FACTOR_ON if user.totp_secret else DeedAct.FACTOR_OFF, name))
     return found

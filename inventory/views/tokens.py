@@ -9,7 +9,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.measures.inputs import say_plainly
-from inventory.models import Act, Deed, ReadToken
+from inventory.models import Deed, DeedAct, ReadToken
 from inventory.web.access import PersonsRequest, administrators_only
 
 
@@ -31,7 +31,7 @@ def tokens(request: PersonsRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         # No redirect: the text is shown in this one answer and kept nowhere.
         text = ReadToken.objects.make(name=form.cleaned_data["name"], by=request.user)
-        Deed.objects.keep(Act.TOKEN, form.cleaned_data["name"])
+        Deed.objects.keep(DeedAct.TOKEN, form.cleaned_data["name"])
         form = TokenForm()
     rows = ReadToken.objects.select_related("made_by")
     return render(request, "inventory/tokens.html", {"place": "desk", "form": form, "text": text, "tokens": rows})
@@ -42,6 +42,6 @@ def tokens(request: PersonsRequest) -> HttpResponse:
 def token_revoke(request: PersonsRequest, pk: int) -> HttpResponse:
     token = get_object_or_404(ReadToken, pk=pk)
     ReadToken.objects.filter(pk=token.pk, revoked_at=None).update(revoked_at=timezone.now())
-    Deed.objects.keep(Act.REVOKED, token.name)
+    Deed.objects.keep(DeedAct.REVOKED, token.name)
     messages.success(request, f"The token of {token} is revoked.")
     return redirect("tokens")

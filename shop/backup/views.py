@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from inventory.models import Act, Deed, Tool, User
+from inventory.models import Deed, DeedAct, Tool, User
 from inventory.web.access import PersonsRequest, administrators_only
 from shop.backup.archive import BackupError
 from shop.backup.making import write
@@ -40,5 +40,5 @@ def _handed_out(request: PersonsRequest) -> HttpResponseBase:
         messages.error(request, words)
         return redirect("backup")
     file.seek(0)
-    Deed.objects.keep(Act.BACKUP, name)
+    Deed.objects.keep(DeedAct.BACKUP, name)
     return FileResponse(file, as_attachment=True, filename=name, content_type="application/zip")

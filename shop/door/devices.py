@@ -21,7 +21,7 @@ from django.views.decorators.http import require_http_methods
 from msgspec import Struct
 
 from inventory.measures.signs import shown
-from inventory.models import Act, Deed, ReadToken, User
+from inventory.models import Deed, DeedAct, ReadToken, User
 from inventory.web.access import PersonsRequest
 
 SIGNED_IN, CONFIRMED = "signed_in_at", "confirmed_at"
@@ -85,7 +85,7 @@ def devices(request: PersonsRequest) -> HttpResponse:
         asked = request.POST.get("device", "")
         ended = end([one for one in found if one.key != here and asked in (one.name, "all")])
         if ended:
-            Deed.objects.keep(Act.DEVICES, f"{request.user}: {ended}")
+            Deed.objects.keep(DeedAct.DEVICES, f"{request.user}: {ended}")
         words = f"Signed out there: {ended} device{'' if ended == 1 else 's'}." if ended else "Nothing was left to end."
         messages.success(request, words)
         return redirect("devices")

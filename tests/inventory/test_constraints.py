@@ -9,13 +9,13 @@ from django.utils import timezone
 
 from inventory.measures.lengths import Length
 from inventory.models import (
-    Act,
     Ask,
     CenterHeight,
     Count,
     CountedMovement,
     CountLine,
     Deed,
+    DeedAct,
     Inspection,
     Kind,
     Loan,
@@ -92,7 +92,7 @@ def drawer():
 
 
 def backup_taken():
-    return Deed.objects.keep(Act.BACKUP, "crib.zip")
+    return Deed.objects.keep(DeedAct.BACKUP, "crib.zip")
 
 
 def the_shop():

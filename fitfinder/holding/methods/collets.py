@@ -54,7 +54,10 @@ class Collet(HoldingMethod):
 
     def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
         """By the best of all collets on all lathes; where none is all here, what there is at each."""
-        found = self.shortlist(job, crib)
+        return self.ways_after(self.shortlist(job, crib), job, crib)
+
+    def ways_after(self, found: Shortlist, job: Job, crib: PlanCrib) -> list[Way]:
+        """The same where the shortlist of the job is known already."""
         if found.ways:
             return [first_choice(found.ways)]
         others = super().ways(job, crib)

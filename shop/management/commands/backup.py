@@ -7,7 +7,7 @@ from pathlib import Path
 from django.core.management import BaseCommand
 from django.db import DatabaseError
 
-from inventory.models import Act, Deed
+from inventory.models import Deed, DeedAct
 from shop.backup.archive import BackupError
 from shop.backup.making import make
 from shop.failures import sentence_of
@@ -28,7 +28,7 @@ class Command(BaseCommand):
         except DatabaseError as error:
             self._fail(sentence_of(error))
         with contextlib.suppress(DatabaseError):  # of a book that is older, or that can only be read
-            Deed.objects.keep(Act.BACKUP, path.name)
+            Deed.objects.keep(DeedAct.BACKUP, path.name)
         self.stdout.write(
             f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, {path.stat().st_size} bytes: "
             f"written to {path} and read back."

@@ -6,7 +6,7 @@ from pathlib import Path
 from django.core.management import BaseCommand
 from django.db import DatabaseError
 
-from inventory.models import Act, Deed
+from inventory.models import Deed, DeedAct
 from shop.backup.archive import BackupError
 from shop.backup.restoring import restore
 from shop.failures import sentence_of
@@ -26,7 +26,7 @@ class Command(BaseCommand):
             self._fail(str(error))
         except DatabaseError as error:
             self._fail(sentence_of(error))
-        Deed.objects.keep(Act.RESTORED, Path(file).name)
+        Deed.objects.keep(DeedAct.RESTORED, Path(file).name)
         manifest = restored.manifest
         self.stdout.write(
             f"{manifest.rows_of('inventory.tool')} pieces, {manifest.rows} rows in all, as they were "
