@@ -21,6 +21,7 @@ from inventory.pieces.book import Book
 from inventory.pieces.fields import SHEET_FIELDS, as_fields
 from inventory.pieces.form import PieceForm
 from inventory.transfer import cells, dates, errors, headings, saving
+from inventory.transfer.asked import SheetAsk, asks_of
 from inventory.transfer.books import KnowingBook, PaperBook
 from inventory.transfer.errors import Advice, SheetError
 from inventory.transfer.headings import SheetColumn
@@ -36,7 +37,8 @@ class SheetQuestion:
 
     `choices` say for each column what it is, where somebody said so of all; else `chosen` texts like those of --map
     and then `remembered` choices go before the guess. `mended` are cells written anew by the row number, as `Row`
-    takes them; the rows of `left_out` are not read.
+    takes them; the rows of `left_out` are not read. `answers` are what was answered to the questions of the sheet, by
+    their key.
     """
 
     sheet: Sheet
@@ -48,6 +50,7 @@ class SheetQuestion:
     mended: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
     left_out: frozenset[int] = frozenset()
     advice: Advice = errors.COMMAND
+    answers: Mapping[str, str] = field(default_factory=dict)
 
     def columns(self) -> list[SheetColumn]:
         """Raises SheetError where the headings cannot be used."""
@@ -74,6 +77,11 @@ class SheetPlan(Struct, frozen=True, kw_only=True):
         return tuple(outcome for outcome in self.outcomes if outcome.verdict is RowVerdict.REFUSED)
 
     @property
+    def asked(self) -> list[SheetAsk]:
+        """The questions of the sheet, each once."""
+        return asks_of(((outcome.line, outcome.doubts) for outcome in self.outcomes), self.question.answers)
+
+    @property
     def good(self) -> tuple[RowOutcome, ...]:
         return tuple(outcome for outcome in self.outcomes if outcome.is_good)
 
@@ -90,6 +98,7 @@ class SheetPlan(Struct, frozen=True, kw_only=True):
             "empty": count[RowVerdict.EMPTY],
             **left_out,
             "refused": [outcome.as_json() for outcome in self.refused],
+            "asked": [ask.as_json() for ask in self.asked if not ask.answer],
         }
 
 

@@ -10,6 +10,7 @@ from enum import IntEnum, StrEnum
 
 from inventory.models import Inspection, Tool
 from inventory.pieces.form import PieceForm
+from inventory.transfer.asked import RowDoubt
 
 
 class RowVerdict(StrEnum):
@@ -21,11 +22,14 @@ class RowVerdict(StrEnum):
     REFUSED = "refused"
     EMPTY = "empty"
     LEFT_OUT = "left out"
+    ASKED = "asked"
+    NOT_OURS = "not ours"
 
 
 class RowGroup(IntEnum):
     """Rows that are looked at together, what needs a hand before what does not."""
 
+    ASKED = 0
     REFUSED = 1
     DETAILS_MISSING = 2
     CHANGED = 3
@@ -33,10 +37,12 @@ class RowGroup(IntEnum):
     SAME = 5
     EMPTY = 6
     LEFT_OUT = 7
+    NOT_OURS = 8
 
     @property
     def words(self) -> str:
-        return "The same" if self is RowGroup.SAME else self.name.replace("_", " ").capitalize()
+        words = {RowGroup.SAME: "The same", RowGroup.NOT_OURS: "Not for this book"}
+        return words.get(self) or self.name.replace("_", " ").capitalize()
 
     @property
     def key(self) -> str:
@@ -101,7 +107,8 @@ class RowOutcome:
 
     `lacking` are the details without which the finder cannot consider the piece; `left` says what of the row is
     not taken because the book knows better. `after` is the piece as it would be, `inspection` the one that the row
-    reports; neither is saved.
+    reports; neither is saved. `doubts` are the questions that the row raises, answered ones too; `read` is how its
+    cells were understood, as pairs of a field and its text.
     """
 
     line: int
@@ -116,6 +123,8 @@ class RowOutcome:
     inspection: Inspection | None = field(default=None, repr=False, compare=False)
     piece: PieceInWords | None = None
     left: str = ""
+    doubts: tuple[RowDoubt, ...] = ()
+    read: tuple[tuple[str, str], ...] = ()
 
     @property
     def details_missing(self) -> bool:
@@ -145,6 +154,8 @@ class RowOutcome:
             "finding": self.finding,
             "piece": asdict(self.piece) if self.piece else None,
             "left": self.left,
+            "doubts": [[doubt.key, doubt.about, doubt.choices] for doubt in self.doubts],
+            "read": self.read,
         }
         return json.dumps({name: value for name, value in said.items() if value}, ensure_ascii=False)
 
@@ -163,6 +174,10 @@ class RowOutcome:
             finding=said.get("finding", ""),
             piece=PieceInWords(**piece) if piece else None,
             left=said.get("left", ""),
+            doubts=tuple(
+                RowDoubt(key=key, about=about, choices=tuple(choices)) for key, about, choices in said.get("doubts", ())
+            ),
+            read=tuple((name, text) for name, text in said.get("read", ())),
         )
 
 

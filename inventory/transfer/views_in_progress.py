@@ -189,9 +189,9 @@ def _preview(in_progress: SheetInProgress, asked) -> dict:
     count, groups = in_progress.counts(), in_progress.groups()
     group = next((group for group in RowGroup if group.key == asked.get("show")), None)
     rows = in_progress.sent.rows.exclude(outcome="").order_by("group", "line")
-    page = Paginator(rows.filter(group=group) if group else rows, ROWS_ON_A_PAGE).get_page(asked.get("page"))
+    page = Paginator(rows if group is None else rows.filter(group=group), ROWS_ON_A_PAGE).get_page(asked.get("page"))
     address = reverse("import_preview", args=[in_progress.sent.pk])
-    narrowed = f"show={group.key}&" if group else ""
+    narrowed = "" if group is None else f"show={group.key}&"
     return {
         "place": "desk",
         "sent": in_progress.sent,

@@ -49,7 +49,15 @@ def test_the_report_as_json(sheet, capsys):
 
     report = json.loads(capsys.readouterr().out)
     (row,) = report.pop("refused")
-    assert report == {"rows": 3, "added": 1, "updated": 0, "unchanged": 0, "details_missing": 0, "empty": 1}
+    assert report == {
+        "rows": 3,
+        "added": 1,
+        "updated": 0,
+        "unchanged": 0,
+        "details_missing": 0,
+        "empty": 1,
+        "asked": [],
+    }
     assert {name: row[name] for name in ("line", "field", "read", "also")} == {
         "line": 3,
         "field": "size",

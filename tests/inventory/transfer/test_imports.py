@@ -65,6 +65,7 @@ def test_a_messy_sheet_comes_in_with_every_bad_row_named():
         "details_missing": 5,
         "empty": 2,
         "refused": 14,
+        "asked": [],
     }
     assert Tool.objects.count() == 23
     assert {row["line"]: row["field"] for row in done.report()["refused"]} == {
