@@ -1,7 +1,9 @@
-"""Sheets to fetch: the book, which an import reads back without a difference; refused rows; a blank one to fill in."""
+"""Sheets to fetch: the book, which an import reads back without a difference, and what stands beside its pieces; the
+refused rows of a sheet; a blank one to fill in."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import PurePath
 
 import tablib
@@ -19,14 +21,29 @@ from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import LEFT_OUT, NOTED, REASONS
 from inventory.transfer.in_progress import SheetInProgress, outcome_of, texts_of
 from inventory.transfer.outcomes import RowVerdict, label
+from inventory.transfer.tabs.cells import texts
+from inventory.transfer.tabs.tables import TABLES, TabTable
 
+PIECES_TITLE = "Tooling"
 _LENGTH_WORDS = "3/4, .7485, 19 mm, #7; inches where no unit stands"
 
 
 def book(*, form: str) -> bytes:
     """All pieces but retired ones, in the order of their tags, as `csv` or `xlsx`."""
-    tools = Tool.objects.in_book().for_list().prefetch_related("set_for").order_by("tag")
-    return sheets.written(SHEET_FIELDS, map(_row, tools.iterator(chunk_size=2000)), form=form)
+    return sheets.written(SHEET_FIELDS, _pieces(), form=form)
+
+
+def tab(table: TabTable, *, form: str) -> bytes:
+    """One tab by itself, as `csv` or `xlsx`."""
+    return sheets.written(table.headings, map(texts, table.rows()), form=form, title=table.title)
+
+
+def workbook() -> bytes:
+    """All that can be had as a sheet, as XLSX with a tab each; the pieces come first."""
+    tabs = [sheets.table_of(SHEET_FIELDS, _pieces(), title=PIECES_TITLE)]
+    tabs += [sheets.table_of(table.headings, map(texts, table.rows()), title=table.title) for table in TABLES]
+    exported: bytes = tablib.Databook(tabs).export("xlsx")
+    return exported
 
 
 def blank(*, form: str) -> bytes:
@@ -109,6 +126,11 @@ _ACCEPTED = {
     "stop_thread": "yes or no",
 }
 """What a cell of a field may say, where neither its sort nor its hint on the page says it all."""
+
+
+def _pieces() -> Iterator[list[str]]:
+    tools = Tool.objects.in_book().for_list().prefetch_related("set_for").order_by("tag")
+    return map(_row, tools.iterator(chunk_size=2000))
 
 
 def _row(tool: Tool) -> list[str]:

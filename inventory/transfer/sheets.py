@@ -123,14 +123,20 @@ def written(
 
     `beside` becomes a second sheet of an XLSX file.
     """
-    table = tablib.Dataset(headers=[harmless(signs.shown(heading)) for heading in headings], title=title)
-    for row in rows:
-        table.append([harmless(signs.shown(text)) for text in row])
+    table = table_of(headings, rows, title=title)
     if form == "xlsx" and beside is not None:
         return tablib.Databook([table, beside]).export("xlsx")
     exported = table.export(form)
     # The mark tells a spreadsheet that the texts are UTF-8.
     return exported.encode("utf-8-sig") if isinstance(exported, str) else exported
+
+
+def table_of(headings: Iterable[str], rows: Iterable[Iterable[str]], *, title: str) -> tablib.Dataset:
+    """The table as a file has it: no cell of it can run as a formula."""
+    table = tablib.Dataset(headers=[harmless(signs.shown(heading)) for heading in headings], title=title)
+    for row in rows:
+        table.append([harmless(signs.shown(text)) for text in row])
+    return table
 
 
 def _csv_rows(content: bytes, name: str) -> list[list[str]]:

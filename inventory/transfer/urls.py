@@ -1,6 +1,6 @@
 from django.urls import path
 
-from inventory.transfer import views, views_in_progress
+from inventory.transfer import views, views_in_progress, views_out
 
 urlpatterns = [
     path("desk/import/", views.import_sheet, name="import_sheet"),
@@ -12,5 +12,8 @@ urlpatterns = [
     path("desk/import/<int:pk>/row/<int:line>/", views_in_progress.import_row, name="import_row"),
     path("desk/import/<int:pk>/drop/", views.import_drop, name="import_drop"),
     path("desk/import/<int:pk>/refused.csv", views.import_refused, name="import_refused"),
-    path("desk/export.csv", views.export_sheet, name="export_sheet"),
+    path("desk/export.csv", views_out.export_sheet, name="export_sheet"),
+    path("desk/export/", views_out.export_book, name="export_book"),
+    path("desk/export/workbook.xlsx", views_out.export_workbook, name="export_workbook"),
+    path("desk/export/<str:name>.csv", views_out.export_tab, name="export_tab"),
 ]

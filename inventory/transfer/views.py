@@ -1,7 +1,7 @@
-"""Sheets in and out: send one, go on with one that was begun, or fetch one."""
+"""Sheets in: send one, go on with one that was begun, or fetch a blank one."""
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -9,12 +9,8 @@ from inventory.models import SheetImport
 from inventory.transfer import exports
 from inventory.transfer.forms import SheetForm
 from inventory.transfer.in_progress import SheetInProgress, begin
+from inventory.transfer.views_out import FILE_TYPES, file_response
 from inventory.web.access import keepers_only
-
-_TYPES = {
-    "csv": "text/csv; charset=utf-8",
-    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-}
 
 
 @require_http_methods(["GET", "POST"])
@@ -52,23 +48,12 @@ def import_refused(request, pk):
     in_progress = SheetInProgress(get_object_or_404(SheetImport, pk=pk))
     if in_progress.sent.taken_at is None and not (in_progress.sent.choices and in_progress.is_read):
         return redirect("import_preview", pk)
-    return _file(exports.refused(in_progress), name="refused.csv")
+    return file_response(exports.refused(in_progress), name="refused.csv")
 
 
 @require_GET
 @keepers_only
 def import_blank(request, form):
-    if form not in _TYPES:
+    if form not in FILE_TYPES:
         raise Http404
-    return _file(exports.blank(form=form), name=f"blank.{form}")
-
-
-@require_GET
-@keepers_only
-def export_sheet(request):
-    return _file(exports.book(form="csv"), name="tooling.csv")
-
-
-def _file(content: bytes, *, name: str) -> HttpResponse:
-    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return HttpResponse(content, content_type=_TYPES[name.rpartition(".")[2]], headers=headers)
+    return file_response(exports.blank(form=form), name=f"blank.{form}")

@@ -117,6 +117,7 @@ PAGES = {
     "lathes": "/lathes/",
     "add a lathe": "/lathes/add/",
     "import": "/desk/import/",
+    "export": "/desk/export/",
     "password": "/password/",
     "guide": "/guide/",
     **{f"guide for the {slug}": f"/guide/{slug}/" for slug in ("machinist", "keeper", "purchasing", "owner")},
