@@ -12,8 +12,8 @@ HOUSE = Path(__file__).resolve().parent.parent
 ROOMS = ("shop", "fitfinder", "inventory")
 MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
 PURE = {
-    "inventory": ("measures.lengths", "measures.masses", "measures.signs", "reference", "inspections.wear",
-                  "inspections.wear_picture", "orders.report_picture"),
+    "inventory": ("measures.lengths", "measures.masses", "measures.signs", "measures.collet_marks", "reference",
+                  "inspections.wear", "inspections.wear_picture", "orders.report_picture"),
     "fitfinder": ("questions", "holding", "find", "plan", "buying", "short", "identify", "seating", "arithmetic"),
 }  # fmt: skip
 """The pure core, by room or module; NOT_PURE names what stands in one of these rooms and reads rows or a form."""

@@ -18,6 +18,8 @@ from typing import TypedDict
 
 from msgspec import Struct
 
+from inventory.measures.signs import plain_signs
+
 NM_PER_INCH = 25_400_000
 NM_PER_MM = 1_000_000
 NM_PER_64TH = NM_PER_INCH // 64
@@ -279,7 +281,7 @@ _LONGEST = 100_000 * NM_PER_MM
 
 
 def _cleaned(text: str) -> str:
-    cleaned = " ".join(text.split())
+    cleaned = " ".join(plain_signs(text).split())
     if not cleaned:
         raise LengthError(f"No size was given. Write {ACCEPTED}.", read="")
     if len(cleaned) > LONGEST_TEXT:

@@ -32,6 +32,33 @@ def trouble_with(text: str, *, most: int) -> str:
     return ""
 
 
+def plain_signs(text: str) -> str:
+    """The text with the one sign that each of a keyboard's many stands for: `1½` is 1-1/2, `3⁄4”` is 3/4".
+
+    A fraction that is one sign gets a dash before it where a figure stands there, so that `1½` is no eleven halves.
+    """
+    if text.isascii():
+        return text.replace("''", '"').replace("``", '"') if "''" in text or "``" in text else text
+    text = _FRACTION_BEHIND.sub("-", text)
+    return text.translate(_PLAIN).replace("''", '"').replace("``", '"')
+
+
+_FRACTIONS = {
+    sign: unicodedata.normalize("NFKD", sign).replace("\N{FRACTION SLASH}", "/") for sign in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
+}
+_FRACTION_BEHIND = re.compile(f"(?<=[0-9])(?=[{''.join(_FRACTIONS)}])")
+_PLAIN = str.maketrans(
+    {
+        **_FRACTIONS,
+        **dict.fromkeys("\N{FRACTION SLASH}\N{DIVISION SLASH}\N{FULLWIDTH SOLIDUS}", "/"),
+        **dict.fromkeys("“”„‟″‶˝〃＂", '"'),
+        **dict.fromkeys("‘’‚‛′‵´ʹʼ＇", "'"),
+        **dict.fromkeys("\N{HYPHEN}\N{NON-BREAKING HYPHEN}", "-"),
+        **dict.fromkeys("\N{ZERO WIDTH SPACE}\N{ZERO WIDTH NO-BREAK SPACE}\N{SOFT HYPHEN}", ""),
+    }
+)
+
+
 def how_many_bad(text: str) -> int:
     return len(_BAD.findall(text))
 

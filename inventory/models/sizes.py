@@ -111,6 +111,10 @@ class SeriesShape(models.Model):
         """Whether a collet of this size can exist; a capacity that is unknown refuses nothing."""
         return (self.smallest is None or self.smallest <= size) and (self.largest is None or size <= self.largest)
 
+    def smallest_of(self, nominal: Length) -> Length:
+        """To what a collet of this nominal closes."""
+        return self.figures.clamping_range(nominal).smallest
+
     def recompute_sizes(self) -> int:
         """Bring all sizes to the figures as they are now; returns how many there are.
 

@@ -4,8 +4,9 @@ from functools import cached_property
 
 from django.core.exceptions import ValidationError
 
+from inventory.figures.names import Names
 from inventory.measures.lengths import Length, shorten
-from inventory.models import Lathe, Location, Seat, SeriesShape, Size
+from inventory.models import Lathe, Location, Seat, Series, SeriesShape, Size
 
 
 class Book:
@@ -19,16 +20,29 @@ class Book:
             for figures in SeriesShape.objects.select_related("series__seat")
         }
         self.series = {code: figures.series for (code, _), figures in self.figures.items()}
+        self.names = Names(self.seats.values(), self.series.values())
         self._sizes: dict[tuple, Size] = {}
         self.new_places: list[Location] = []
         """Those that were made by writing their name."""
 
     def seat(self, code: str) -> Seat:
         """The seat of this code; one that no table knows is made, as the shop's own."""
-        seat = self.seats.get(code.upper())
+        seat = self.seats.get(code.upper()) or self.seat_named(code)
         if seat is None:
             seat = self.seats[code.upper()] = Seat.objects.create(code=code)
+            self.names.add(seat)
         return seat
+
+    def seat_named(self, text: str) -> Seat | None:
+        """The seat that this text names in any spelling, or by a name of the shop's own; None where it names none.
+
+        `MK 4`, `Morse 4` and `CM4` are the MT4, `DIN 55029 Gr. 4` is the D1-4, `1.5-8 TPI` the 1-1/2-8.
+        """
+        return self.names.seat(text)
+
+    def series_named(self, text: str) -> Series | None:
+        """The series that this text names in any spelling, or by a name of the shop's own; None where it names none."""
+        return self.names.series(text)
 
     def place(self, name: str) -> Location:
         place = self.places.get(name.upper())

@@ -22,7 +22,6 @@ from inventory.pieces.book import Book
 from inventory.pieces.fields import COLUMN_OF, PIECE_FIELDS, UNKNOWN, as_fields
 from inventory.pieces.readings import TypedReading
 from inventory.pieces.tags import next_tag
-from inventory.reference.codes import known_code
 from inventory.web.editing import columns_of
 
 _EXAMPLES = {"tag": "C-0011", "series": "5C or ER32", "size": "3/4, .7485, 19 mm or #7"}
@@ -68,6 +67,8 @@ class PieceForm(forms.BaseForm):
         self._was = columns_of(tool) if tool is not None else None
         self.own_seats: list[str] = []
         self.unknown_fits: list[str] = []
+        self.size_notes: list[str] = []
+        """What is to be told of a size as it was written."""
         self.has_changed_piece = False
         if tool is not None:
             kwargs.setdefault("initial", as_fields(tool))
@@ -191,9 +192,11 @@ class PieceForm(forms.BaseForm):
 
     def _seat_code(self, text: str) -> str:
         """The code of the known seat that is meant; else the text, which becomes a seat of the shop's own."""
-        known = known_code(text, self.book.seats) if text else ""
+        if not text:
+            return ""
+        known = self.book.seat_named(text)
         if known is not None:
-            return self.book.seats[known].code if known else ""
+            return known.code
         self.own_seats.append(text)
         return text
 

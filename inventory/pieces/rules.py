@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 
+from inventory.measures.collet_marks import ColletMark, read_mark, shape_said
 from inventory.measures.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
 from inventory.models import Kind, Series, SeriesShape, Shape, Tool
 from inventory.models.kinds import CHUCKS, CUT_TO_SIZE
 from inventory.pieces import words
 from inventory.pieces.asked import jaws_in
 from inventory.pieces.fields import FIELD_OF
-from inventory.reference.codes import known_code
 
 if TYPE_CHECKING:
     from inventory.pieces.form import PieceForm
@@ -55,21 +55,48 @@ def clean_series(form: PieceForm, cleaned: Cleaned) -> None:
 
 def clean_collet(form: PieceForm, cleaned: Cleaned) -> None:
     series = _series(form, cleaned)
-    shape = words.shape_of(cleaned.get("shape") or "")
-    if shape is None:
-        form.add_error("shape", f"“{shorten(cleaned['shape'])}” is no shape of a collet. Write round, hex or square.")
+    shape = _shape_of_collet(form, cleaned)
     if series is None or shape is None or "size" in form.errors:
         return
     figures = form.book.figures.get((series.code.upper(), shape))
     if figures is None:
         form.add_error("shape", f"{series.code} has no {shape} collets.")
         return
-    length = _size_of_collet(form, cleaned.get("size") or "", figures)
-    if length is not None:
-        cleaned["figures"], cleaned["nominal"] = figures, length
-        wrong = _wrong_with_marked(length, cleaned.get("grips_min"), cleaned.get("grips_max"))
-        if wrong:
-            form.add_error("grips_max", wrong)
+    mark = _size_of_collet(form, cleaned.get("size") or "", figures)
+    if mark is None:
+        return
+    cleaned["figures"], cleaned["nominal"] = figures, mark.nominal
+    wrong = _take_range(form, cleaned, mark, figures) or _wrong_with_marked(
+        mark.nominal, cleaned.get("grips_min"), cleaned.get("grips_max")
+    )
+    if wrong:
+        form.add_error("grips_max", wrong)
+
+
+def _shape_of_collet(form: PieceForm, cleaned: Cleaned) -> Shape | None:
+    """The shape that was chosen; where none was, as in a sheet, the one that stands beside the size."""
+    text, size = cleaned.get("shape") or "", cleaned.get("size") or ""
+    said, is_flats = shape_said(size)
+    if not text and is_flats and not said:
+        form.add_error("shape", f"“{shorten(size)}” is across flats. Write hex or square.")
+        return None
+    shape = words.shape_of(text or said)
+    if shape is None:
+        form.add_error("shape", f"“{shorten(text)}” is no shape of a collet. Write round, hex or square.")
+    return shape
+
+
+def _take_range(form: PieceForm, cleaned: Cleaned, mark: ColletMark, figures: SeriesShape) -> str:
+    """Count with a range that is written with the size where it is not that of the series; why it cannot be, if so."""
+    differs = mark.differs_from(figures)
+    smallest = cleaned.get("grips_min")
+    if mark.closes_to is not None and smallest is not None and smallest != mark.closes_to:
+        return f"With the size stands that it closes to {exact(mark.closes_to)}; here stands {exact(smallest)}."
+    if differs and smallest is None and cleaned.get("grips_max") is None:
+        largest = figures.figures.clamping_range(mark.nominal).largest
+        cleaned["grips_min"], cleaned["grips_max"] = mark.closes_to, largest
+        form.size_notes.append(f"{differs[0].upper()}{differs[1:]}: what is marked on the piece counts.")
+    return ""
 
 
 def _wrong_with_marked(nominal: Length, smallest: Length | None, largest: Length | None) -> str:
@@ -147,8 +174,8 @@ def fits(form: PieceForm, text: str) -> str:
     parts = [part for part in re.split(r"\s*[,;]\s*", text) if part]
     read = []
     for part in parts:
-        seat = known_code(part, form.book.seats)
-        read.append(form.book.seats[seat].code if seat else part.upper())
+        seat = form.book.seat_named(part)
+        read.append(seat.code if seat else part.upper())
         if seat is None and not form.is_row and not Tool.objects.tagged(part).exists():
             form.unknown_fits.append(part.upper())
     joined = ", ".join(dict.fromkeys(read))
@@ -159,8 +186,7 @@ def fits(form: PieceForm, text: str) -> str:
 
 def _series(form: PieceForm, cleaned: Cleaned) -> Series | None:
     code = (cleaned.get("series") or "").strip()
-    known_as = known_code(code, form.book.series)
-    series = form.book.series[known_as] if known_as else None
+    series = form.book.series_named(code)
     if series is None:
         known = ", ".join(sorted(form.book.series))
         read = f"“{shorten(code)}” is no series here." if code else "A collet needs its series."
@@ -168,21 +194,24 @@ def _series(form: PieceForm, cleaned: Cleaned) -> Series | None:
     return series
 
 
-def _size_of_collet(form: PieceForm, text: str, figures: SeriesShape) -> Length | None:
+def _size_of_collet(form: PieceForm, text: str, figures: SeriesShape) -> ColletMark | None:
     if not text:
         form.add_error("size", "A collet needs its size. Write it like 3/4, .7485, 19 mm or #7.")
         return None
     try:
-        length = parse(text, form.unit, bare_limit=_LARGEST_BARE if figures.largest is None else None)
+        mark = read_mark(text, form.unit, series=figures, bare_limit=_LARGEST_BARE if figures.largest is None else None)
     except LengthError as error:
         form.add_error("size", error.message)
         return None
-    if not figures.takes_nominal(length):
+    if wrong := mark.disagrees(figures.shape):
+        form.add_error("shape", f"“{shorten(text)}” cannot be the size of it: {wrong}. Choose its shape.")
+        return None
+    if not figures.takes_nominal(mark.nominal):
         limits = " to ".join(nominal(limit) for limit in (figures.smallest, figures.largest) if limit)
-        read = f"“{shorten(text)}” was read as {exact(length)}; {figures} collets go from {limits}."
+        read = f"“{shorten(text)}” was read as {exact(mark.nominal)}; {figures} collets go from {limits}."
         form.add_error("size", read + _other_unit(form, text, figures))
         return None
-    return length
+    return mark
 
 
 def _other_unit(form: PieceForm, text: str, figures: SeriesShape) -> str:

@@ -30,7 +30,11 @@ class PaperBook(Book):
             self.place(name)
 
     def seat(self, code):
-        return self.seats.setdefault(code.upper(), Seat(code=code))
+        seat = self.seats.get(code.upper()) or self.seat_named(code)
+        if seat is None:
+            seat = self.seats[code.upper()] = Seat(code=code)
+            self.names.add(seat)
+        return seat
 
     def place(self, name):
         return self.places.setdefault(name.upper(), Location(name=name))

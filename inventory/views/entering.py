@@ -112,6 +112,8 @@ def _tell_news(request: PersonsRequest, form: PieceForm) -> None:
     tell_new_seats(request, form.own_seats)
     for text in form.unknown_fits:
         messages.info(request, f"{text} is neither a piece nor a seat here; it is kept as you wrote it.")
+    for note in form.size_notes:
+        messages.info(request, note)
     tell_new_places(request, form.book.new_places)
 
 
