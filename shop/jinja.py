@@ -12,6 +12,7 @@ from django.templatetags.static import static as address_of_static
 from django.urls import reverse
 
 from inventory.web import filters
+from shop import navigation
 
 _STATIC = Path(__file__).resolve().parent / "static"
 
@@ -22,7 +23,7 @@ _Undefined = jinja2.make_logging_undefined(logging.getLogger(__name__), base=jin
 
 def environment(**options) -> jinja2.Environment:
     made = jinja2.Environment(**options | {"undefined": _Undefined}, trim_blocks=True, lstrip_blocks=True)
-    made.globals |= {"url": url, "static": static, "query_with": query_with}
+    made.globals |= {"url": url, "static": static, "query_with": query_with, "doors": navigation.doors}
     made.filters |= {
         "length": filters.length,
         "size": filters.size,

@@ -141,6 +141,7 @@ CONTENT_SECURITY_POLICY = {
         "img-src": ["'self'", "data:"],
         "font-src": ["'self'"],
         "connect-src": ["'self'"],
+        "manifest-src": ["'self'"],
         "form-action": ["'self'"],
         "base-uri": ["'none'"],
         "frame-ancestors": ["'none'"],
@@ -157,7 +158,7 @@ STATIC_URL = "static/"
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
 # Ours have their digest in the address (`static` in shop/jinja.py), so a phone may keep them for ever.
-WHITENOISE_IMMUTABLE_FILE_TEST = r"/static/(style\.css|guide/)"
+WHITENOISE_IMMUTABLE_FILE_TEST = r"/static/(style\.css|mark\.svg|icon|app\.webmanifest|guide/|plate/)"
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000

@@ -1,6 +1,7 @@
 """How all pages are made: one small stylesheet that a browser keeps, and fields that say what is wrong."""
 
 import hashlib
+import json
 import re
 
 import pytest
@@ -15,6 +16,11 @@ PLACES = ["tool_list", "tool_add", "lathe_list", "lathe_add", "desk", "tokens", 
 @pytest.fixture
 def administrators_browser(client_of):
     return client_of("administrator")
+
+
+def contents(answer):
+    """What is in a file that was served, read to its end."""
+    return b"".join(answer.streaming_content)
 
 
 def test_a_page_names_the_stylesheet_by_what_is_in_it_so_that_a_browser_keeps_it_for_ever(administrators_browser):
@@ -33,6 +39,51 @@ def test_the_stylesheet_is_small_on_its_way(administrators_browser):
 
     assert answer["Content-Encoding"] == "gzip"
     assert len(b"".join(answer.streaming_content)) <= 8_000
+
+
+def test_the_typeface_is_a_file_of_ours_that_is_named_by_what_is_in_it_and_that_a_browser_keeps(administrators_browser):
+    style = contents(administrators_browser.get("/static/style.css")).decode()
+    address = re.search(r"@font-face {[^}]*font-display: swap;[^}]*url\(([^)]+)\)", style)[1]
+
+    answer = administrators_browser.get(f"/static/{address}")
+
+    file = contents(answer)
+    assert hashlib.sha256(file).hexdigest()[:8] in address
+    assert len(file) <= 10_000
+    assert "immutable" in answer["Cache-Control"]
+    assert b"Open Font License" in contents(administrators_browser.get("/static/plate/OFL.txt"))
+    assert "font-src 'self'" in administrators_browser.get(reverse("desk"))["Content-Security-Policy"]
+
+
+def test_a_tab_and_a_home_screen_have_the_mark_and_the_name(administrators_browser):
+    page = administrators_browser.get(reverse("desk")).content.decode()
+    links = dict(re.findall(r'<link rel="(icon|apple-touch-icon|manifest)" href="([^"]+)"', page))
+    files = {rel: contents(administrators_browser.get(address)) for rel, address in links.items()}
+
+    assert b"<svg" in files["icon"]
+    assert files["apple-touch-icon"].startswith(b"\x89PNG")
+    manifest = json.loads(files["manifest"])
+    assert manifest["short_name"] == "Gripbook"
+    assert all(contents(administrators_browser.get(f"/static/{icon['src']}")) for icon in manifest["icons"])
+
+
+def test_the_pages_of_a_place_stand_beside_it_with_how_many_each_has(administrators_browser):
+    factories.collet()
+    factories.collet()
+
+    page = administrators_browser.get(reverse("tool_list")).content.decode()
+
+    assert re.search(r'aria-current="true">Pieces <b>2</b>', page)
+    assert re.search(rf'<a href="{reverse("lathe_list")}">Lathes</a>', page)
+
+
+@pytest.mark.parametrize(("role", "sees"), [("machinist", False), ("keeper", True)])
+def test_at_the_side_stands_only_what_a_person_may_open(role, sees, client_of):
+    page = client_of(role).get(reverse("desk")).content.decode()
+    side = page.partition("</nav>")[0]
+
+    assert (reverse("import_sheet") in side) == sees
+    assert reverse("people") not in side
 
 
 @pytest.mark.parametrize("name", PLACES)
