@@ -6,11 +6,11 @@ from fitfinder.views import seating, setup_sheets
 from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.board import board_sheet, series_board
 from fitfinder.views.buy import buy_want, what_to_buy
+from fitfinder.views.buying import buying
 from fitfinder.views.demand import demand, demand_add, demand_drop, demand_edit
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
 from fitfinder.views.minutes import working_minutes
-from fitfinder.views.missing import missing
 from fitfinder.views.plan import plan, plan_as_json, way
 from fitfinder.views.short import blanks, lead_time, short
 from fitfinder.views.which_collet import which_collet
@@ -19,18 +19,18 @@ urlpatterns = [
     path("", find, name="find"),
     path("find.json", find_json, name="find_json"),
     path("tooling/which-collet/", which_collet, name="which_collet"),
-    path("missing/", missing, name="missing"),
-    path("missing/short/", short, name="short"),
-    path("missing/short/lead-time/", lead_time, name="lead_time"),
-    path("missing/blanks/", blanks, name="blanks"),
-    path("missing/board/<slug:series>/<slug:shape>/", series_board, name="board"),
-    path("missing/board/<slug:series>/<slug:shape>/sheet.csv", board_sheet, name="board_sheet"),
-    path("missing/demand/", demand, name="demand"),
-    path("missing/demand/add/", demand_add, name="demand_add"),
-    path("missing/demand/<int:pk>/edit/", demand_edit, name="demand_edit"),
-    path("missing/demand/<int:pk>/drop/", demand_drop, name="demand_drop"),
-    path("missing/buy/", what_to_buy, name="buy"),
-    path("missing/buy/want/", buy_want, name="buy_want"),
+    path("buying/", buying, name="buying"),
+    path("buying/short/", short, name="short"),
+    path("buying/short/lead-time/", lead_time, name="lead_time"),
+    path("buying/blanks/", blanks, name="blanks"),
+    path("buying/board/<slug:series>/<slug:shape>/", series_board, name="board"),
+    path("buying/board/<slug:series>/<slug:shape>/sheet.csv", board_sheet, name="board_sheet"),
+    path("buying/demand/", demand, name="demand"),
+    path("buying/demand/add/", demand_add, name="demand_add"),
+    path("buying/demand/<int:pk>/edit/", demand_edit, name="demand_edit"),
+    path("buying/demand/<int:pk>/drop/", demand_drop, name="demand_drop"),
+    path("buying/buy/", what_to_buy, name="buy"),
+    path("buying/buy/want/", buy_want, name="buy_want"),
     path("arithmetic/", arithmetic_list, name="arithmetic_list"),
     path("arithmetic/<slug:name>/", arithmetic, name="arithmetic"),
     path("plan/", plan, name="plan"),

@@ -72,7 +72,7 @@ DOORS = {
         Door("Which collet is this?", "which_collet"),
         Door("Labels", "labels"),
     ),
-    "missing": (
+    "buying": (
         Door("What is short", "short"),
         Door("What to buy", "buy", is_for=_buys),
         Door("Orders", "orders", lambda user: Want.objects.open(), is_for=_buys),

@@ -11,6 +11,7 @@ from shop.backup.views import backup
 from shop.door import devices, guards, people, second_factor, sign_in
 from shop.guide.views import guide, guide_for
 from shop.journal import administration
+from shop.moved import to_buying
 
 handler400 = "shop.trouble.bad_request"
 handler403 = "shop.trouble.forbidden"
@@ -45,6 +46,8 @@ urlpatterns = [
         login_not_required(RedirectView.as_view(pattern_name="sign_in", query_string=True)),
     ),
     path("admin/", admin.site.urls),
+    path("missing/", to_buying),
+    path("missing/<path:rest>", to_buying),
     path("", include("inventory.urls")),
     path("", include("inventory.transfer.urls")),
 ]

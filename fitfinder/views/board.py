@@ -32,7 +32,7 @@ def series_board(request: HttpRequest, series: str, shape: str) -> HttpResponse:
         request,
         "fitfinder/board.html",
         {
-            "place": "missing",
+            "place": "buying",
             "figures": row,
             "cells": [(cell, _address(row, cell)) for cell in cells],
             "summary": summary(cells),

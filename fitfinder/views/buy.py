@@ -22,7 +22,7 @@ from inventory.web.access import buyers_and_keepers, buyers_only
 @buyers_and_keepers
 def what_to_buy(request):
     form = BuyForm(request.GET)
-    context = {"place": "missing", "form": form, "buy": None}
+    context = {"place": "buying", "form": form, "buy": None}
     if form.is_valid():
         began = monotonic()
         buy = Purchasing().buy_list(

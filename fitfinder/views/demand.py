@@ -19,7 +19,7 @@ _GIVEN = ("size", "shape", "grade", "weight", "note")
 @buyers_and_keepers
 def demand(request):
     bars = [(bar, _read_as(bar)) for bar in KeptBar.objects.standing()]
-    return render(request, "fitfinder/demand.html", {"place": "missing", "bars": bars})
+    return render(request, "fitfinder/demand.html", {"place": "buying", "bars": bars})
 
 
 @require_http_methods(["GET", "POST"])
@@ -64,4 +64,4 @@ def _read_as(bar: KeptBar) -> str:
 
 
 def _form_page(request, form, *, heading):
-    return render(request, "fitfinder/demand_form.html", {"place": "missing", "form": form, "heading": heading})
+    return render(request, "fitfinder/demand_form.html", {"place": "buying", "form": form, "heading": heading})

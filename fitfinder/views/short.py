@@ -39,7 +39,7 @@ def _page(request, shortage, form):
         request,
         "fitfinder/short.html",
         {
-            "place": "missing",
+            "place": "buying",
             "rows": shortage.rows(),
             "form": form,
             "lead_days": shortage.lead_days,
@@ -59,7 +59,7 @@ def blanks(request):
         request,
         "fitfinder/blanks.html",
         {
-            "place": "missing",
+            "place": "buying",
             "plan": plan,
             "any_bar": bool(plan.choices) or KeptBar.objects.standing().exists(),
             "blanks": shortage.blanks_here(),

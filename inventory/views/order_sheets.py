@@ -26,7 +26,7 @@ def order_print(request):
     """What is on order, by supplier and order number, to print: all of it, or one order."""
     supplier, number = (request.GET.get(name, "")[:80].strip() for name in ("supplier", "number"))
     context = {
-        "place": "missing",
+        "place": "buying",
         "orders": order_sheet.on_order(supplier=supplier, number=number),
         "supplier": supplier,
         "today": timezone.localdate(),

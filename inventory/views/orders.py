@@ -40,7 +40,7 @@ def orders(request):
         request,
         "inventory/orders.html",
         {
-            "place": "missing",
+            "place": "buying",
             "today": today,
             "wanted": _with_sum(wants.filter(state=_State.WANTED)[:MOST_SHOWN], prices=prices),
             "approved": _with_sum(wants.filter(state=_State.APPROVED)[:MOST_SHOWN], prices=prices),
@@ -77,7 +77,7 @@ def want(request, pk):
         request,
         "inventory/want.html",
         {
-            "place": "missing",
+            "place": "buying",
             "want": want,
             "is_late": want.is_late(on=timezone.localdate()),
             "line": _line_of(want),
@@ -159,7 +159,7 @@ def order_place(request):
         request,
         "inventory/order_place.html",
         {
-            "place": "missing",
+            "place": "buying",
             "form": form,
             "lines": [(*line, _entry(line[0])) for line in form.lines],
             "suppliers": Want.objects.exclude(supplier="")
@@ -218,7 +218,7 @@ def want_edit(request, pk):
         form.save()
         messages.success(request, f"{name} is changed.")
         return redirect("want", pk)
-    context = {"place": "missing", "form": form, "name": name, "pk": pk, "drawn_from": drawn_from(want)}
+    context = {"place": "buying", "form": form, "name": name, "pk": pk, "drawn_from": drawn_from(want)}
     return render(request, "inventory/want_edit.html", context)
 
 
@@ -239,7 +239,7 @@ def want_receive(request, pk):
         if tools is not None:
             return _received(request, want, tools, form.still_coming)
     context = {
-        "place": "missing",
+        "place": "buying",
         "want": want,
         "form": form,
         "drawn_from": drawn_from(want),

@@ -34,7 +34,7 @@ def prices(request):
         request,
         "inventory/prices.html",
         {
-            "place": "missing",
+            "place": "buying",
             "form": form,
             "prices": rows,
             "sets": SetPrice.objects.select_related("series").prefetch_related("sizes"),
@@ -56,7 +56,7 @@ def price_set(request):
     if request.method == "POST" and form.is_valid() and _saved(form, request.user):
         messages.success(request, f"The set {form.cleaned_data['name']} is kept.")
         return redirect("prices")
-    context = {"place": "missing", "form": form, "series": Series.objects.all()}
+    context = {"place": "buying", "form": form, "series": Series.objects.all()}
     return render(request, "inventory/price_set.html", context)
 
 

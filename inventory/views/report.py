@@ -46,7 +46,7 @@ class PeriodForm(forms.Form):
 def report(request):
     form = PeriodForm(request.GET, today=timezone.localdate())
     period = (form.cleaned_data["first"], form.cleaned_data["last"]) if form.is_valid() else None
-    context = {"place": "missing", "form": form, "period": period}
+    context = {"place": "buying", "form": form, "period": period}
     if period:
         context["figures"] = figures(first=period[0], last=period[1])
     return render(request, "inventory/report.html", context)

@@ -24,7 +24,7 @@ def want_add(request):
     if not form.is_valid():
         for field, errors in form.errors.items():
             messages.error(request, f"Nothing was asked for. {form.fields[field].label or field}: {errors[0]}")
-        return safe_redirect(request, "missing")
+        return safe_redirect(request, "buying")
     size = Size.objects.of(form.figures, form.length)
     why = form.cleaned_data["why"]
     if lathe := lathe_in(urlsplit(request.POST.get("next", "")[:2000]).query):
@@ -34,13 +34,13 @@ def want_add(request):
         messages.success(request, _asked(size, request.user))
     else:
         messages.info(request, f"{size} is asked for already.")
-    return safe_redirect(request, "missing")
+    return safe_redirect(request, "buying")
 
 
 def _asked(what, by) -> str:
     if by.may_buy:
         return f"{what} is on the order list, to approve."
-    return f"{what} is asked for. Purchasing sees it under Missing."
+    return f"{what} is asked for. Purchasing sees it under Buying."
 
 
 @require_http_methods(["GET", "POST"])
@@ -58,11 +58,11 @@ def want_thing(request):
         messages.success(request, _asked(name, request.user))
     else:
         messages.info(request, f"{name} is asked for already.")
-    return safe_redirect(request, "missing")
+    return safe_redirect(request, "buying")
 
 
 def _thing_page(request, form):
-    return render(request, "inventory/want_thing.html", {"place": "missing", "form": form})
+    return render(request, "inventory/want_thing.html", {"place": "buying", "form": form})
 
 
 @require_POST
@@ -75,7 +75,7 @@ def ask_dismiss(request):
         messages.success(request, f"{form.cleaned_data['read_as']} is dismissed. Asked for again, it comes back.")
     else:
         messages.info(request, f"{form.cleaned_data['read_as']} was dismissed already.")
-    return redirect("missing")
+    return redirect("buying")
 
 
 @require_POST
@@ -89,7 +89,7 @@ def want_drop(request, pk):
     if step(want, Want.State.DROPPED):
         messages.success(request, f"{want.name} is no longer asked for.")
         return redirect(f"{reverse('missing')}?{urlencode({'dropped': want.pk})}")
-    return redirect("missing")
+    return redirect("buying")
 
 
 def _taken_back(request, want):
@@ -98,4 +98,4 @@ def _taken_back(request, want):
         messages.success(request, f"{want.name} is asked for again.")
     else:
         messages.info(request, f"{want.name} is not dropped any more; nothing was changed.")
-    return redirect("missing")
+    return redirect("buying")

@@ -6,34 +6,34 @@ from shop.guide.moments import Beginning, Guide, GuideLine, GuidePicture, Moment
 _SHORT = Moment(
     title="What are we short of, and why?",
     in_hand="You have what people asked for, and no idea yet what it is worth.",
-    begin=Beginning("missing", "Open Missing"),
+    begin=Beginning("buying", "Open Buying"),
     steps=(
-        GuideLine("/missing/", "Tap [Missing]. [All … that are short] lists everything."),
-        GuideLine("/missing/short/", "[Put it on the order list] takes one tap."),
+        GuideLine("/buying/", "Tap [Buying]. [All … that are short] lists everything."),
+        GuideLine("/buying/short/", "[Put it on the order list] takes one tap."),
         GuideLine(
-            "/missing/",
+            "/buying/",
             "[Bar that we keep] is what the shop wants to be able to hold; say there how much each bar matters.",
         ),
-        GuideLine("/missing/", "What people looked for in vain: [Keep such bar], or [Dismiss] it."),
+        GuideLine("/buying/", "What people looked for in vain: [Keep such bar], or [Dismiss] it."),
     ),
     answer=(
         GuideLine(
-            "/missing/short/", "“missing link” comes first: one closer or drawbar can open many sizes on a lathe."
+            "/buying/short/", "“missing link” comes first: one closer or drawbar can open many sizes on a lathe."
         ),
         GuideLine(
-            "/missing/short/", "“missing size” and “only one” say which bar they are for, and how often it was asked."
+            "/buying/short/", "“missing size” and “only one” say which bar they are for, and how often it was asked."
         ),
     ),
     no=(
         GuideLine(
-            "/missing/",
+            "/buying/",
             "A blank may do instead of buying: [Blank or buy] says which to bore to what, the smallest bore first.",
         ),
-        GuideLine("/missing/", "Something that is no size, like a key: [Ask for something else]."),
+        GuideLine("/buying/", "Something that is no size, like a key: [Ask for something else]."),
     ),
     picture=GuidePicture(
         name="purchasing-short",
-        at="/missing/short/",
+        at="/buying/short/",
         says="What is short, and why: MT3 drawbar, a missing link with which ER16 can be used on two lathes; then "
         "a 5C closer for the threaded nose; each with its button to the order list.",
     ),
@@ -44,28 +44,28 @@ _BUY = Moment(
     in_hand="You have a sum, or the order to buy all that is needed for as little as can be.",
     begin=Beginning("buy", "Open What to buy"),
     steps=(
-        GuideLine("/missing/", "Prices first: [Prices]. A size without a price is never bought, and the list says so."),
-        GuideLine("/missing/", "Tap [What to buy]."),
-        GuideLine("/missing/buy/", "Write the sum under [Budget], or leave it empty; tap [Work it out]."),
-        GuideLine("/missing/buy/?budget=100", "Untick what you do not want, then [Put these on the order list]."),
-        GuideLine("/missing/orders/", "What came from the list is ticked already: [Order the ticked]."),
+        GuideLine("/buying/", "Prices first: [Prices]. A size without a price is never bought, and the list says so."),
+        GuideLine("/buying/", "Tap [What to buy]."),
+        GuideLine("/buying/buy/", "Write the sum under [Budget], or leave it empty; tap [Work it out]."),
+        GuideLine("/buying/buy/?budget=100", "Untick what you do not want, then [Put these on the order list]."),
+        GuideLine("/buying/orders/", "What came from the list is ticked already: [Order the ticked]."),
     ),
     answer=(
         GuideLine(
-            "/missing/buy/?budget=100",
+            "/buying/buy/?budget=100",
             "“Proved” means that no other choice at these prices does better; it is no estimate.",
         ),
-        GuideLine("/missing/buy/?budget=100", "“Demand met” counts each bar by how much it matters."),
+        GuideLine("/buying/buy/?budget=100", "“Demand met” counts each bar by how much it matters."),
     ),
     no=(
         GuideLine(
-            "/missing/buy/?budget=100",
+            "/buying/buy/?budget=100",
             "“What stays without” says of each bar why: over the budget, no price, or no lathe that takes the series.",
         ),
     ),
     picture=GuidePicture(
         name="purchasing-buy",
-        at="/missing/buy/?budget=100",
+        at="/buying/buy/?budget=100",
         under="Buy 4 things",
         says="Buy 4 things for 91.40 of 100 dollars: that meets the most demand for the money. Proved; below it each "
         "thing with its price and the bar that it holds.",
@@ -78,19 +78,19 @@ _ORDER = Moment(
     begin=Beginning("orders", "Open the order list"),
     steps=(
         GuideLine(
-            "/missing/orders/",
+            "/buying/orders/",
             "Tick what may be bought, then [Approve the ticked]; what is bought, then [Order the ticked].",
         ),
-        GuideLine("/missing/orders/", "[Print what is on order] makes the sheet that goes out."),
-        GuideLine("/missing/orders/", "The parcel is here: [Receive]."),
+        GuideLine("/buying/orders/", "[Print what is on order] makes the sheet that goes out."),
+        GuideLine("/buying/orders/", "The parcel is here: [Receive]."),
         GuideLine("receive 7/8", "Say [How many came], [Tag of the first] and [Drawer or place], then [Receive it]."),
     ),
     answer=(
-        GuideLine("/missing/orders/", "“Late” is on order beyond the day that it was expected on."),
+        GuideLine("/buying/orders/", "“Late” is on order beyond the day that it was expected on."),
         GuideLine("receive 7/8", "What is received is in the book from that tap on, “as good”, and in the answers."),
     ),
     no=(
-        GuideLine("/missing/orders/", "Not to be had: tick it and [Drop the ticked]. Its history stays."),
+        GuideLine("/buying/orders/", "Not to be had: tick it and [Drop the ticked]. Its history stays."),
         GuideLine("receive 7/8", "Wrong or cancelled: [Its line, to edit or drop it]."),
     ),
     care="Speed and weight that are marked on a chuck belong into the book with it: cautions are worked out from them. "
@@ -101,10 +101,10 @@ _MEETING = Moment(
     title="Five figures for the meeting",
     in_hand="You have a quarter to account for.",
     begin=Beginning("meeting", "Open For the meeting"),
-    steps=(GuideLine("/missing/meeting/", "Say [From] and [To], then [Show the period]."),),
+    steps=(GuideLine("/buying/meeting/", "Say [From] and [To], then [Show the period]."),),
     answer=(
         GuideLine(
-            "/missing/meeting/",
+            "/buying/meeting/",
             "“Spent and scrapped”, “Cost per series”, “Not issued in a year”, “Looked for in vain”, and what wear will "
             "have replaced.",
         ),

@@ -90,14 +90,14 @@ PAGES = {
     "counts": "/counts/",
     "move a piece": "/t/C-0011/move/",
     "history of a piece": "/t/C-0011/history/",
-    "missing": "/missing/",
-    "what is short": "/missing/short/",
-    "blank or buy": "/missing/blanks/",
-    "order list": "/missing/orders/",
-    "ask for something": "/missing/want/thing/",
-    "on order, to print": "/missing/orders/print/",
-    "for the meeting": "/missing/meeting/",
-    "for the meeting, nothing to show": "/missing/meeting/?from=2001-01-01&to=2001-03-31",
+    "missing": "/buying/",
+    "what is short": "/buying/short/",
+    "blank or buy": "/buying/blanks/",
+    "order list": "/buying/orders/",
+    "ask for something": "/buying/want/thing/",
+    "on order, to print": "/buying/orders/print/",
+    "for the meeting": "/buying/meeting/",
+    "for the meeting, nothing to show": "/buying/meeting/?from=2001-01-01&to=2001-03-31",
     "numbers": "/numbers/",
     "numbers, found": "/numbers/?q=5C",
     "a table": "/numbers/?table=er_runout",
@@ -105,15 +105,15 @@ PAGES = {
     "series": "/series/",
     "a series": "/series/5C/round/",
     "measuring allowance": "/series/measuring/",
-    "board": "/missing/board/5C/round/",
-    "board, a missing size tapped": "/missing/board/5C/round/?pick=10318750",
-    "board, no lathe takes it": "/missing/board/ER16/round/?lathe=Lathe+2&tolerance=.001",
-    "bar that is kept": "/missing/demand/",
-    "add a bar": "/missing/demand/add/",
-    "prices": "/missing/prices/",
-    "add a set": "/missing/prices/set/",
-    "what to buy": "/missing/buy/",
-    "what to buy for a budget": "/missing/buy/?budget=100",
+    "board": "/buying/board/5C/round/",
+    "board, a missing size tapped": "/buying/board/5C/round/?pick=10318750",
+    "board, no lathe takes it": "/buying/board/ER16/round/?lathe=Lathe+2&tolerance=.001",
+    "bar that is kept": "/buying/demand/",
+    "add a bar": "/buying/demand/add/",
+    "prices": "/buying/prices/",
+    "add a set": "/buying/prices/set/",
+    "what to buy": "/buying/buy/",
+    "what to buy for a budget": "/buying/buy/?budget=100",
     "lathes": "/lathes/",
     "add a lathe": "/lathes/add/",
     "import": "/desk/import/",
@@ -176,7 +176,7 @@ def each_page(send_sheet):
         page.get_by_role("link", name="Center drill No. 3").click()
         page.get_by_role("heading", name="Center drill No. 3").wait_for()
         yield "counted, one thing"
-        page.goto("/missing/orders/")
+        page.goto("/buying/orders/")
         page.get_by_role("link", name="Receive 7/8 round 5C").click()
         page.get_by_role("heading", name="Receive 7/8 round 5C").wait_for()
         yield "receive"

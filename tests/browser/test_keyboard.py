@@ -16,11 +16,11 @@ MAIN_PAGES = {
     "tooling": "/tooling/",
     "piece": "/t/C-0011/",
     "desk": "/desk/",
-    "missing": "/missing/",
-    "board": "/missing/board/5C/hex/",
+    "missing": "/buying/",
+    "board": "/buying/board/5C/hex/",
     "import": "/desk/import/",
     "numbers": "/numbers/",
-    "what to buy": "/missing/buy/",
+    "what to buy": "/buying/buy/",
 }
 _MOST_STOPS = 200
 # What has the focus: its name, how it is outlined, where it stands, and whether something else lies over it.
@@ -149,10 +149,10 @@ def imports_a_sheet(keys):
 
 
 def orders_what_to_buy(keys):
-    keys.page.goto("/missing/")
+    keys.page.goto("/buying/")
     keys.follow("What to buy")
     keys.follow(re.compile("order list$"))
-    keys.page.goto("/missing/orders/")
+    keys.page.goto("/buying/orders/")
     keys.tick(re.compile("5C"))
     keys.follow("Approve the ticked")
     keys.tick(re.compile("5C"))

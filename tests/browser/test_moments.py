@@ -154,7 +154,7 @@ def test_a_drawer_is_counted_and_what_is_not_in_it_is_missing_in_the_answers(han
 
 def test_a_month_of_purchasing_goes_from_what_is_short_to_a_tagged_piece_in_its_drawer(hand_of, done):
     hand = hand_of("purchasing")
-    hand.link("Missing")
+    hand.link("Buying")
     hand.link(re.compile(r"^All \d+ that are short$"))
     for short in ("13/16 round 5C", "ER32 collet chuck for 1-1/2-8"):
         hand.button(f"Put it on the order list {short}")

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from tests import factories
 
-PLACES = ["tool_list", "tool_add", "lathe_list", "lathe_add", "desk", "tokens", "missing"]
+PLACES = ["tool_list", "tool_add", "lathe_list", "lathe_add", "desk", "tokens", "buying"]
 
 
 @pytest.fixture
@@ -94,7 +94,7 @@ def test_a_page_carries_nothing_that_the_policy_would_stop(name, administrators_
     assert "<script" not in page
 
 
-@pytest.mark.parametrize(("name", "place"), [("tool_list", "Tooling"), ("missing", "Missing"), ("desk", "Desk")])
+@pytest.mark.parametrize(("name", "place"), [("tool_list", "Tooling"), ("buying", "Buying"), ("desk", "Desk")])
 def test_the_bar_says_at_which_place_one_is(name, place, administrators_browser):
     page = administrators_browser.get(reverse(name)).content.decode()
 

@@ -206,9 +206,9 @@ class Run:
 
 
 _AFTERWARDS = (
-    "/desk/", "/tooling/", "/missing/", "/missing/orders/", "/missing/orders/sheet.xlsx", "/missing/orders/sheet.csv",
-    "/places/", "/lathes/", "/tooling/counted/", "/desk/export.csv", "/desk/people/", "/missing/demand/",
-    "/missing/prices/",
+    "/desk/", "/tooling/", "/buying/", "/buying/orders/", "/buying/orders/sheet.xlsx", "/buying/orders/sheet.csv",
+    "/places/", "/lathes/", "/tooling/counted/", "/desk/export.csv", "/desk/people/", "/buying/demand/",
+    "/buying/prices/",
 )  # fmt: skip
 """Pages and sheets that show what chance has written into the book."""
 _OFTEN = (1, 2, 3, 2, 4)

@@ -126,7 +126,7 @@ DOORS = [
     ("post", "series", ("5C", "round"), KEEPERS),
     ("get", "measuring", (), KEEPERS),
     ("post", "measuring", (), KEEPERS),
-    ("get", "missing", (), ANYBODY),
+    ("get", "buying", (), ANYBODY),
     ("post", "want_add", (), ANYBODY),
     ("post", "want_drop", ("want",), BUYERS),
     ("get", "want_thing", (), ANYBODY),

@@ -94,7 +94,7 @@ def test_nobody_in_particular_is_led_from_nowhere_to_the_sign_in(client, db):
 
 @pytest.mark.parametrize(
     ("address", "page"),
-    [("/t/C-0001/issue/", "/t/C-0001/"), ("/missing/want/", "/missing/"), ("/sign-out/", "/")],
+    [("/t/C-0001/issue/", "/t/C-0001/"), ("/buying/want/", "/buying/"), ("/sign-out/", "/")],
 )
 def test_an_address_for_a_button_leads_to_the_page_of_the_button(machinists_browser, address, page):
     answer = machinists_browser.get(address)

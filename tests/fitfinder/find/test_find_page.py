@@ -224,7 +224,7 @@ def test_hex_in_millimetres_is_asked_for_and_wanted_like_any_other_size(size, sh
     assert "13 mm hex, measured" in words(page)
     assert "hex 5C</b> would hold it" in words(page)
     gap = page.context["reply"].gap
-    asked = {"series": gap.series, "shape": gap.shape, "nm": gap.size.nm, "why": "a test", "next": "/missing/"}
+    asked = {"series": gap.series, "shape": gap.shape, "nm": gap.size.nm, "why": "a test", "next": "/buying/"}
     browser.post(reverse("want_add"), asked)
     assert [want.name for want in Want.objects.open()] == ["13 mm hex 5C"]
 

@@ -172,7 +172,7 @@ def test_the_sheet_has_a_row_for_each_hole(machinists_browser):
 
 def test_the_boards_stand_on_missing_with_what_is_in_the_book_first(machinists_browser):
     factories.collet("1/4", series="ER32")
-    text = machinists_browser.get(reverse("missing")).content.decode()
+    text = machinists_browser.get(reverse("buying")).content.decode()
 
     assert text.index(reverse("board", args=["ER32", "round"])) < text.index("Series of which nothing is in the book")
     assert text.index("Series of which nothing is in the book") < text.index(reverse("board", args=["5C", "round"]))

@@ -122,7 +122,7 @@ def test_the_missing_page_leads_with_what_is_short(client_of):
     rack()
     factories.kept_bar("1/2", grade="")
 
-    text = page(client_of("machinist"), "missing")
+    text = page(client_of("machinist"), "buying")
 
     assert text.index("What is short, and why") < text.index(">Order list <small>")
     assert "1/2 round 5C" in text
@@ -149,7 +149,7 @@ def test_a_lead_time_that_cannot_be_is_refused_with_a_sentence(client_of, days):
 def test_an_ask_leads_to_keeping_such_bar(client_of):
     rack()
     client_of("machinist").get(reverse("find"), {"size": "13/16"})
-    text = page(client_of("keeper"), "missing")
+    text = page(client_of("keeper"), "buying")
 
     address = re.search(r'href="([^"]*demand/add/[^"]*)"', text)[1].replace("&amp;", "&")
 
@@ -204,14 +204,14 @@ def test_without_any_bar_the_page_of_blanks_says_how_to_begin(client_of):
 def test_without_any_bar_the_missing_page_says_how_to_begin(client_of):
     rack()
 
-    text = page(client_of("purchasing"), "missing")
+    text = page(client_of("purchasing"), "buying")
 
     assert "No bar is on the list yet" in text
     assert "Nothing is short" not in text
 
 
 def test_of_an_empty_book_the_missing_page_says_how_to_begin(client_of):
-    assert "Nothing is in the book yet" in page(client_of("keeper"), "missing")
+    assert "Nothing is in the book yet" in page(client_of("keeper"), "buying")
 
 
 def test_a_blank_that_is_bored_or_damaged_is_not_planned_with(client_of):

@@ -267,7 +267,7 @@ def test_one_drawer_still_adds_up_all_of_them(machinists_browser):
     assert 'worn">low<' not in page
 
 
-@pytest.mark.parametrize("page", ["desk", "missing"])
+@pytest.mark.parametrize("page", ["desk", "buying"])
 def test_what_is_low_stands_on_the_desk_and_under_missing(page, client_of):
     client = client_of("purchasing")
     factories.collet("3/4")

@@ -16,7 +16,7 @@ def machinists_browser(client_of, machinist):
 
 
 def missing(client):
-    return client.get(reverse("missing")).content.decode()
+    return client.get(reverse("buying")).content.decode()
 
 
 def ask_for(client, *, series="5C", shape="round", size="3/4", **more):
@@ -119,7 +119,7 @@ def test_undo_of_a_drop_leaves_a_newer_want_of_the_size_alone(client_of):
 
 @pytest.mark.parametrize("dropped", ["", "x", "-1", "9" * 30, "77"])
 def test_an_undo_of_what_was_not_dropped_is_not_offered(dropped, client_of):
-    page = client_of("purchasing").get(reverse("missing"), {"dropped": dropped})
+    page = client_of("purchasing").get(reverse("buying"), {"dropped": dropped})
 
     assert page.status_code == 200
     assert "Undo" not in page.content.decode()

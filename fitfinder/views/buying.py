@@ -1,4 +1,4 @@
-"""All that is missing, on one page: what is short and why, what is asked for, what people looked for, the boards."""
+"""What is to buy, on one page: what is short and why, what is asked for, what people looked for, the boards."""
 
 from urllib.parse import parse_qs
 
@@ -19,15 +19,15 @@ SHORT_SHOWN = 5
 
 
 @require_GET
-def missing(request):
+def buying(request):
     low = CountedItem.objects.low().with_places()
     wants = Want.objects.open().with_names()
     shortfalls = Shortage(today=timezone.localdate()).rows()
     return render(
         request,
-        "inventory/missing.html",
+        "inventory/buying.html",
         {
-            "place": "missing",
+            "place": "buying",
             "short": {"rows": shortfalls[:SHORT_SHOWN], "count": len(shortfalls)},
             "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
             "late": {want.pk for want in wants if want.is_late(on=timezone.localdate())},

@@ -1,0 +1,34 @@
+"""What stood under Missing stands under Buying: its old addresses lead there, whatever they carry."""
+
+import pytest
+from django.urls import reverse
+
+from inventory.models import Want
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("/missing/", "/buying/"),
+        ("/missing/board/5C/hex/?pick=10318750", "/buying/board/5C/hex/?pick=10318750"),
+        ("/missing/orders/?approved=1&ticked=a%20b", "/buying/orders/?approved=1&ticked=a%20b"),
+    ],
+)
+def test_an_old_address_leads_to_its_page_with_its_query(old, new, client_of):
+    answer = client_of("purchasing").get(old)
+
+    assert answer.status_code == 308
+    assert answer["Location"] == new
+
+
+def test_an_old_address_cannot_lead_out_of_the_house(client_of):
+    assert client_of("purchasing").get("/missing//example.com/")["Location"] == "/buying//example.com/"
+
+
+def test_a_form_on_a_page_left_open_still_arrives(client_of):
+    sent = {"what": "H-0091 drawbar", "quantity": "1", "name": "MT3 drawbar"}
+
+    answer = client_of("purchasing").post("/missing/want/thing/", sent, follow=True)
+
+    assert answer.request["PATH_INFO"] == reverse("buying")
+    assert Want.objects.count() == 1
