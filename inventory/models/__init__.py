@@ -5,7 +5,7 @@ from inventory.models.center_heights import CenterHeight
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.counts import Count, CountAnswer, CountLine
 from inventory.models.deeds import Deed, DeedAct
-from inventory.models.imports import KnownHeading, SheetImport, SheetRow
+from inventory.models.imports import ImportedRow, KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet
 from inventory.models.kept_bars import KeptBar
 from inventory.models.kinds import Kind
@@ -39,6 +39,7 @@ __all__ = [
     "CountedMovement",
     "CountedStock",
     "Finding",
+    "ImportedRow",
     "Inspection",
     "InspectionPhoto",
     "JawSet",

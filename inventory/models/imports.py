@@ -15,6 +15,10 @@ class SheetImportQuerySet(models.QuerySet):
         """Sent and not yet taken, with who sent it."""
         return self.filter(taken_at=None).select_related("made_by").defer("content")
 
+    def entered(self):
+        """Whose rows are in the book, or were taken back again; the latest first."""
+        return self.exclude(taken_at=None).select_related("made_by").defer("content").order_by("-taken_at")
+
 
 class SheetImport(models.Model):
     """One uploaded sheet and what was said about it; `done` is the report of what was taken.
@@ -22,6 +26,10 @@ class SheetImport(models.Model):
     `choices` has a word for each column, None until somebody matched them. `questions` are examples of what the sheet
     does not settle itself, by `unit` and `dates`; the answers stand in the columns of these names. What follows them
     is the reading of the rows: how far it is, in which reading, what it made on paper, and how long it took.
+
+    `made_by` is empty for a sheet that was brought in by the command. What it did to the book is in its `book_rows`,
+    complete at `recorded_at`, which is empty for one of before they were written down. `undone` names what was taken
+    out of the book again and what was put back.
     """
 
     name = models.CharField(max_length=200)
@@ -37,10 +45,18 @@ class SheetImport(models.Model):
     read_upto = models.PositiveIntegerField(default=0)
     made_on_paper = models.JSONField(default=dict, blank=True)
     read_ms = models.PositiveIntegerField(default=0)
-    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     made_at = models.DateTimeField(auto_now_add=True)
     taken_at = models.DateTimeField(null=True, blank=True)
     done = models.JSONField(null=True, blank=True)
+    recorded_at = models.DateTimeField(null=True, blank=True)
+    undone_at = models.DateTimeField(null=True, blank=True)
+    undone_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    undone = models.JSONField(null=True, blank=True)
 
     objects = SheetImportQuerySet.as_manager()
 
@@ -49,6 +65,28 @@ class SheetImport(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class ImportedRow(models.Model):
+    """A row of the book that an import made or changed: its model, its key, and its columns then.
+
+    `before` is empty where the import made it. Columns without a value are left out of both.
+    """
+
+    sheet = models.ForeignKey(SheetImport, on_delete=models.CASCADE, related_name="book_rows")
+    model = models.CharField(max_length=40)
+    key = models.BigIntegerField()
+    before = models.JSONField(null=True, blank=True)
+    after = models.JSONField(default=dict)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["sheet", "model", "key"], name="inventory_imported_row_once_an_import"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.model} {self.key} of {self.sheet}"
 
 
 class SheetRow(models.Model):

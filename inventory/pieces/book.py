@@ -24,12 +24,14 @@ class Book:
         self._sizes: dict[tuple, Size] = {}
         self.new_places: list[Location] = []
         """Those that were made by writing their name."""
+        self.new_seats: list[Seat] = []
 
     def seat(self, code: str) -> Seat:
         """The seat of this code; one that no table knows is made, as the shop's own."""
         seat = self.seats.get(code.upper()) or self.seat_named(code)
         if seat is None:
             seat = self.seats[code.upper()] = Seat.objects.create(code=code)
+            self.new_seats.append(seat)
             self.names.add(seat)
         return seat
 

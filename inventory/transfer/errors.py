@@ -16,6 +16,9 @@ class SheetError(ValueError):
         self.read = read
         self.suggest = suggest
 
+    def as_json(self) -> dict[str, str | None]:
+        return {"field": self.field, "read": self.read, "message": self.message, "suggest": self.suggest}
+
 
 def refusal(name: str, what: str) -> SheetError:
     """The error that says of the file of this name `what` is wrong with it."""

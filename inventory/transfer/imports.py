@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from inventory.measures.days import AmbiguousDay
 from inventory.measures.lengths import Unit, shorten
-from inventory.models import Kind, Tool
+from inventory.models import Kind, SheetImport, Tool, User
 from inventory.models.kinds import COLLETS
 from inventory.pieces import words
 from inventory.pieces.book import Book
@@ -22,6 +22,7 @@ from inventory.pieces.fields import SHEET_FIELDS, as_fields
 from inventory.pieces.form import PieceForm
 from inventory.transfer import cells, dates, errors, headings, saving
 from inventory.transfer.asked import SheetAsk, asks_of
+from inventory.transfer.book_rows import BookRows
 from inventory.transfer.books import KnowingBook, PaperBook
 from inventory.transfer.errors import Advice, SheetError
 from inventory.transfer.headings import SheetColumn
@@ -112,8 +113,12 @@ def planned(question: SheetQuestion) -> SheetPlan:
     return SheetReading(question, PaperBook()).plan()
 
 
-def take(question: SheetQuestion, *, by, shown: str | None = None) -> SheetPlan:
+def take(
+    question: SheetQuestion, *, by: User | None, shown: str | None = None, sheet: SheetImport | None = None
+) -> SheetPlan:
     """Put the good rows into the book, all or none, and return what was done.
+
+    What was done is written down with the `sheet`, where there is one, so that it can be taken back.
 
     The rows are looked at again: the book may have changed since a plan was made. `shown` is the digest of the plan
     that somebody agreed to. Raises SheetError where the headings cannot be used, BookChanged where that plan is no
@@ -121,10 +126,18 @@ def take(question: SheetQuestion, *, by, shown: str | None = None) -> SheetPlan:
     """
     try:
         with transaction.atomic():
-            taken = SheetReading(question, KnowingBook(), is_taking=True).plan()
+            book, book_rows = KnowingBook(), BookRows()
+            reading = SheetReading(question, book, is_taking=True)
+            taken = reading.plan()
             if shown is not None and shown != taken.digest:
                 raise BookChanged("The book changed since this preview: look again.")
-            saving.write(taken.good, by=by)
+            book_rows.is_about_to_change(
+                reading.tools[row.tag] for row in taken.good if row.verdict is RowVerdict.CHANGED
+            )
+            book_rows.made([*book.new_places, *book.new_seats])
+            saving.write(taken.good, by=by, book_rows=book_rows)
+            if sheet is not None:
+                book_rows.write_down(sheet)
     except IntegrityError:
         raise SheetError("Somebody changed the book at the same moment; nothing was taken, try again.") from None
     return taken

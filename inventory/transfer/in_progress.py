@@ -283,13 +283,30 @@ def take(in_progress: SheetInProgress, *, by, shown: str) -> dict | None:
         waiting = SheetImport.objects.filter(pk=in_progress.sent.pk, taken_at=None)
         if not waiting.update(taken_at=timezone.now()):
             return None
-        done = imports.take(in_progress.question, by=by, shown=shown).report()
+        done = imports.take(in_progress.question, by=by, shown=shown, sheet=in_progress.sent).report()
         SheetImport.objects.filter(pk=in_progress.sent.pk).update(done=done)
         # What is in the book needs no second copy; the refused rows can still be had as a sheet.
         in_progress.sent.rows.filter(line__gt=in_progress.sent.headings_line).exclude(
             verdict=RowVerdict.REFUSED
         ).delete()
     return done
+
+
+def take_at_once(question: imports.SheetQuestion) -> dict:
+    """Take the good rows of a sheet that nobody looks at first; the report has the number of the import, where
+    anything was done.
+
+    Raises SheetError as `imports.take` does; nothing is kept then.
+    """
+    with transaction.atomic():
+        sent = SheetImport.objects.create(name=question.sheet.name[:200], content=b"", taken_at=timezone.now())
+        done = imports.take(question, by=None, sheet=sent).report()
+        if not done["added"] and not done["updated"]:
+            # A sheet that is brought in every night leaves a line where it did something.
+            sent.delete()
+            return done
+        SheetImport.objects.filter(pk=sent.pk).update(done=done)
+    return {**done, "import": sent.pk}
 
 
 def _remember(texts: list[str], choices: list[str], *, by) -> None:

@@ -17,6 +17,7 @@ from inventory.models import Condition, Finding, Inspection, Move, Tool, User
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.fields import as_fields
 from inventory.pieces.form import PieceForm
+from inventory.transfer.book_rows import BookRows
 from inventory.transfer.outcomes import CellChange, PieceInWords, RowOutcome, RowVerdict
 from inventory.transfer.rows import RowCells
 
@@ -83,23 +84,34 @@ def _left(tool: Tool, form: PieceForm) -> str:
     )
 
 
-def write(outcomes: Iterable[RowOutcome], *, by: User | None) -> None:
-    """Save the pieces of these outcomes as they would be; to be called within a transaction."""
+def write(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows: BookRows) -> None:
+    """Save the pieces of these outcomes as they would be; to be called within a transaction.
+
+    What is made and changed is told to `book_rows`.
+    """
     good = list(outcomes)
     new = [row.after for row in good if row.verdict is RowVerdict.NEW and row.after is not None]
     changed = [row.after for row in good if row.verdict is RowVerdict.CHANGED and row.after is not None]
     Tool.objects.bulk_create(new)
-    _keep_inspections(
-        [(row.after, row.inspection) for row in good if row.after is not None and row.inspection is not None], by
-    )
+    book_rows.made(new)
+    inspected = [(row.after, row.inspection) for row in good if row.after is not None and row.inspection is not None]
+    _keep_inspections(inspected, by)
+    book_rows.made(inspection for _, inspection in inspected)
     _point_to_readings([tool for tool in new if tool.reading_id is not None])
-    moves = Tool.moves_of(changed)
-    _save_changed(changed)
-    Move.objects.keep(moves, by=by)
-    for tool in (*new, *changed):
+    for tool in new:
         tool.keep_heights()
     Tool.history.bulk_history_create(new, default_user=by)
-    Tool.history.bulk_history_create(changed, default_user=by, update=True)
+    save_changed(changed, by=by)
+
+
+def save_changed(tools: list[Tool], *, by: User | None, reason: str | None = None) -> None:
+    """Save pieces that are in the book as they are now, with their moves and an entry of their history each."""
+    moves = Tool.moves_of(tools)
+    _save_columns(tools)
+    Move.objects.keep(moves, by=by)
+    for tool in tools:
+        tool.keep_heights()
+    Tool.history.bulk_history_create(tools, default_user=by, default_change_reason=reason, update=True)
 
 
 def _keep_inspections(made: list[tuple[Tool, Inspection]], by: User | None) -> None:
@@ -119,7 +131,7 @@ def _point_to_readings(tools: list[Tool]) -> None:
         Tool.objects.filter(pk__in=keys[start : start + 5_000]).update(reading=Subquery(its_inspection))
 
 
-def _save_changed(tools: list[Tool]) -> None:
+def _save_columns(tools: list[Tool]) -> None:
     """All columns of each, as saving one by one does; an insert that meets the piece's own key becomes an update."""
     columns = [field.name for field in Tool._meta.concrete_fields if not field.primary_key]
     Tool.objects.bulk_create(tools, update_conflicts=True, unique_fields=["id"], update_fields=columns)

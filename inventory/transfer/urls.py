@@ -11,6 +11,7 @@ urlpatterns = [
     path("desk/import/<int:pk>/ask/", views_in_progress.import_ask, name="import_ask"),
     path("desk/import/<int:pk>/row/<int:line>/", views_in_progress.import_row, name="import_row"),
     path("desk/import/<int:pk>/drop/", views.import_drop, name="import_drop"),
+    path("desk/import/<int:pk>/undo/", views.import_undo, name="import_undo"),
     path("desk/import/<int:pk>/refused.csv", views.import_refused, name="import_refused"),
     path("desk/export.csv", views_out.export_sheet, name="export_sheet"),
     path("desk/export/", views_out.export_book, name="export_book"),

@@ -6,11 +6,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from inventory.models import SheetImport
-from inventory.transfer import exports
+from inventory.transfer import exports, undoing
 from inventory.transfer.forms import SheetForm
 from inventory.transfer.in_progress import SheetInProgress, begin
 from inventory.transfer.views_out import FILE_TYPES, file_response
 from inventory.web.access import keepers_only
+
+ENTERED_SHOWN = 10
 
 
 @require_http_methods(["GET", "POST"])
@@ -25,6 +27,7 @@ def import_sheet(request):
         "place": "desk",
         "form": form,
         "in_progress": [SheetInProgress(sent) for sent in SheetImport.objects.in_progress()],
+        "entered": SheetImport.objects.entered()[:ENTERED_SHOWN],
     }
     return render(request, "inventory/import.html", context)
 
@@ -40,6 +43,20 @@ def import_drop(request, pk):
         sent.delete()
         messages.success(request, f"{sent.name} is thrown away. Nothing of it came into the book.")
     return redirect("import_sheet")
+
+
+@require_POST
+@keepers_only
+def import_undo(request, pk):
+    """Take an import back that was entered; its page says what became of it, or why it stays."""
+    sent = get_object_or_404(SheetImport.objects.defer("content"), pk=pk)
+    try:
+        undone = undoing.undo(sent, by=request.user)
+    except undoing.CannotUndo as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, f"{sent.name} is taken back: {undone.words}")
+    return redirect("import_preview", pk)
 
 
 @require_GET

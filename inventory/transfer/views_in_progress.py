@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.models import KnownHeading, SheetImport
-from inventory.transfer import headings, mending
+from inventory.transfer import headings, mending, undoing
 from inventory.transfer import in_progress as steps
 from inventory.transfer.errors import SheetError
 from inventory.transfer.forms import TOP_ROWS, AnswerForm, HeadingsForm, MatchForm
@@ -31,7 +31,8 @@ def import_preview(request, pk):
         _take(in_progress, request)
         return redirect("import_preview", pk)
     if sent.taken_at is not None:
-        return render(request, "inventory/import_done.html", {"place": "desk", "sent": sent, "report": sent.done})
+        context = {"place": "desk", "sent": sent, "report": sent.done, "stays": undoing.why_not(sent)}
+        return render(request, "inventory/import_done.html", context)
     if sent.choices is None:
         return redirect("import_match", pk)
     if in_progress.open:

@@ -111,6 +111,11 @@ def keeper():
     return factories.user("keeper")
 
 
+def imported_row():
+    sent = factories.sheet_in_progress("Tag\nC-1\n").sent
+    return sent.book_rows.create(model="tool", key=1)
+
+
 def sheet_row():
     return factories.sheet_in_progress("Tag,Kind\nC-1,collet\n").rows[0]
 
@@ -400,6 +405,7 @@ TWICE = [
     tried("inventory_ask_once_a_day", "a question on one day", ask),
     tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
     tried("inventory_sheet_row_line_unique", "a row of a sheet", sheet_row),
+    tried("inventory_imported_row_once_an_import", "what an import did to a row", imported_row),
 ]
 
 

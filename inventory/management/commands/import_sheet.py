@@ -7,8 +7,8 @@ from pathlib import Path
 from django.core.management.base import BaseCommand
 
 from inventory.measures.lengths import Unit, shorten
-from inventory.models import KnownHeading
-from inventory.transfer import imports, sheets
+from inventory.models import KnownHeading, SheetImport
+from inventory.transfer import imports, in_progress, sheets, undoing
 from inventory.transfer.errors import SheetError
 
 
@@ -16,19 +16,22 @@ class Command(BaseCommand):
     help = "Bring a CSV or XLSX sheet into the book; refused rows are named, the others come in."
 
     def add_arguments(self, parser):
-        parser.add_argument("file", metavar="FILE")
+        parser.add_argument("file", metavar="FILE", nargs="?")
         parser.add_argument("--map", action="append", default=[], metavar="HEADING=FIELD")
         parser.add_argument("--dates", metavar="dmy|mdy", help="which comes first in dates like 3/4/2026")
         parser.add_argument("--unit", default="in", metavar="in|mm", help="the unit of bare numbers")
         parser.add_argument("--dry-run", action="store_true", help="say what would be done, and do nothing")
+        parser.add_argument("--undo", metavar="ID", help="take the import of this number back; names no FILE")
         parser.add_argument("--json", action="store_true")
 
     def handle(self, *args, **options):
         try:
-            done = _done(options)
+            if options["undo"] is not None:
+                self._undo(options)
+                return
+            report = _report(options)
         except SheetError as error:
             self._fail(error, as_json=options["json"])
-        report = done.report()
         if options["json"]:
             self.stdout.write(json.dumps(report, ensure_ascii=False))
         else:
@@ -47,27 +50,67 @@ class Command(BaseCommand):
                 self.stdout.write(f"Row {row['line']}, {trouble['field']}: {trouble['message']}")
         if is_dry:
             self.stdout.write("Nothing was written.")
+        elif "import" in report:
+            self.stdout.write(f"import_sheet --undo {report['import']} takes it back.")
+
+    def _undo(self, options):
+        """Exit 1 where the import stays: the sentence says why, and nothing is changed."""
+        sheet = _import_named(options)
+        try:
+            undone = undoing.undo(sheet, by=None, is_dry=options["dry_run"])
+        except undoing.CannotUndo as refusal:
+            self._refuse(str(refusal), options)
+        if options["json"]:
+            told = {"import": sheet.pk, "removed": undone.removed, "put_back": undone.put_back}
+            self.stdout.write(json.dumps(told, ensure_ascii=False))
+        else:
+            self.stdout.write(f"{sheet.name} is taken back: {undone.words}")
+            if options["dry_run"]:
+                self.stdout.write("Nothing was written.")
+
+    def _refuse(self, sentence, options):
+        if options["json"]:
+            error = SheetError(sentence, field="undo", read=shorten(options["undo"]))
+            self.stdout.write(json.dumps({"error": error.as_json()}, ensure_ascii=False))
+        else:
+            self.stderr.write(sentence)
+        sys.exit(1)
 
     def _fail(self, error, *, as_json):
         if as_json:
-            told = {
-                "field": error.field, "read": error.read, "message": error.message, "suggest": error.suggest,
-            }  # fmt: skip
-            self.stdout.write(json.dumps({"error": told}, ensure_ascii=False))
+            self.stdout.write(json.dumps({"error": error.as_json()}, ensure_ascii=False))
         else:
             self.stderr.write(error.message)
         sys.exit(2)
 
 
-def _done(options) -> imports.SheetPlan:
+def _import_named(options) -> SheetImport:
+    if options["file"]:
+        raise SheetError("--undo takes an import back and reads no FILE; give one of the two.", field="undo")
+    number = options["undo"]
+    is_number = number.isascii() and number.isdecimal() and len(number) < 10
+    sheet = SheetImport.objects.defer("content").filter(pk=int(number)).first() if is_number else None
+    if sheet is None:
+        raise SheetError(
+            f"“{shorten(number)}” is no import of this book; give the number that import_sheet told, or that stands in "
+            "the address of its page.",
+            field="undo",
+            read=shorten(number),
+        )
+    return sheet
+
+
+def _report(options) -> dict:
     dates = _one_of(("dmy", "mdy"), options["dates"], field="dates") if options["dates"] is not None else None
     unit = Unit(_one_of(tuple(Unit), options["unit"], field="unit"))
+    if not options["file"]:
+        raise SheetError("Name the FILE to bring in, a .csv or .xlsx; or an import to take back with --undo ID.")
     path = Path(options["file"])
     sheet = sheets.read(_content(path), name=path.name)
     question = imports.SheetQuestion(
         sheet=sheet, chosen=tuple(options["map"]), remembered=KnownHeading.objects.choices(), unit=unit, dates=dates
     )
-    return imports.planned(question) if options["dry_run"] else imports.take(question, by=None)
+    return imports.planned(question).report() if options["dry_run"] else in_progress.take_at_once(question)
 
 
 def _one_of(accepted: tuple[str, ...], text: str, *, field: str) -> str:

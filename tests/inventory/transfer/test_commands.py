@@ -3,7 +3,7 @@ import json
 import pytest
 from django.core.management import call_command
 
-from inventory.models import Tool
+from inventory.models import SheetImport, Tool
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -49,6 +49,7 @@ def test_the_report_as_json(sheet, capsys):
 
     report = json.loads(capsys.readouterr().out)
     (row,) = report.pop("refused")
+    assert report.pop("import") == SheetImport.objects.get().pk
     assert report == {
         "rows": 3,
         "added": 1,

@@ -1,0 +1,238 @@
+"""An import that was entered, taken back whole: its pieces go, and those that it changed are as they were.
+
+It is all or nothing. Where anything was done with one of its pieces since, nothing changes, and it is said what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+
+from django.db import IntegrityError, models, transaction
+from django.db.models import ProtectedError, Q, RestrictedError
+from django.utils import timezone
+from msgspec import Struct
+
+from inventory.models import (
+    CountLine,
+    ImportedRow,
+    Inspection,
+    JawSet,
+    Loan,
+    Move,
+    SetupPiece,
+    SheetImport,
+    Tool,
+    User,
+    Want,
+)
+from inventory.transfer import saving
+from inventory.transfer.book_rows import columns_of, model_named, put_columns, rows_of
+
+_NAMED = 5
+"""Pieces that a sentence names."""
+_AT_ONCE = 2_000
+
+
+class CannotUndo(Exception):
+    """The import stays; the message is the sentence that says why."""
+
+
+class Undone(Struct, frozen=True):
+    """The tags of the pieces that were taken out of the book, and of those that were put back as they were."""
+
+    removed: list[str]
+    put_back: list[str]
+
+    @property
+    def words(self) -> str:
+        removed, put_back = len(self.removed), len(self.put_back)
+        return (
+            f"{removed:,} piece{'' if removed == 1 else 's'} went out of the book, "
+            f"{put_back:,} {'is' if put_back == 1 else 'are'} as before."
+        )
+
+
+def why_not(sheet: SheetImport) -> str:
+    """Why this import cannot be taken back whatever was done since; empty where it may be."""
+    if sheet.taken_at is None:
+        return f"{sheet.name} was not entered yet: discard it instead."
+    if sheet.undone_at is not None:
+        return f"{sheet.name} was taken back already."
+    if sheet.recorded_at is None:
+        return (
+            f"{sheet.name} was entered before imports could be taken back: what it did was not written down then. "
+            "Retire its pieces instead."
+        )
+    return ""
+
+
+def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone:
+    """Take the import back, in one transaction; `is_dry` only looks whether that can be done.
+
+    Raises CannotUndo, also where somebody else was quicker; nothing is changed then.
+    """
+    try:
+        with transaction.atomic():
+            locked = SheetImport.objects.select_for_update().get(pk=sheet.pk)
+            if why := why_not(locked):
+                raise CannotUndo(why)
+            taken_back = _TakenBack(locked)
+            if done := taken_back.done_since():
+                raise CannotUndo(_sentence(locked, done))
+            return taken_back.told() if is_dry else _carried_out(taken_back, locked, by)
+    except SheetImport.DoesNotExist:
+        raise CannotUndo("This import is not in the book any more.") from None
+    except (IntegrityError, ProtectedError, RestrictedError):
+        # Whatever the looking did not know of and still points to a piece: the database keeps it.
+        raise CannotUndo(f"Something in the book refers to a piece of {sheet.name}; nothing was changed.") from None
+
+
+def _carried_out(taken_back: _TakenBack, sheet: SheetImport, by: User | None) -> Undone:
+    told = taken_back.told()
+    taken_back.carry_out(by)
+    sheet.undone_at, sheet.undone_by = timezone.now(), by
+    sheet.undone = {"removed": told.removed, "put_back": told.put_back}
+    sheet.save(update_fields=["undone_at", "undone_by", "undone"])
+    sheet.book_rows.all().delete()
+    return told
+
+
+class _TakenBack:
+    """The rows of one import: those that it made, and those that it changed with what they were before."""
+
+    def __init__(self, sheet: SheetImport) -> None:
+        self.sheet = sheet
+        self.rows: dict[tuple[str, int], ImportedRow] = {(row.model, row.key): row for row in sheet.book_rows.all()}
+        tools = Tool.objects.select_for_update().order_by("pk")
+        self.tools: dict[int, Tool] = {}
+        for keys in _parts(self._keys("tool")):
+            self.tools |= {tool.pk: tool for tool in tools.filter(pk__in=keys)}
+
+    def _keys(self, model: str, *, is_made: bool | None = None) -> list[int]:
+        return [row.key for row in self.rows.values() if row.model == model and is_made in (None, row.before is None)]
+
+    def told(self) -> Undone:
+        made = set(self._keys("tool", is_made=True))
+        return Undone(
+            removed=sorted(tool.tag for key, tool in self.tools.items() if key in made),
+            put_back=sorted(tool.tag for key, tool in self.tools.items() if key not in made),
+        )
+
+    def done_since(self) -> dict[str, list[str]]:
+        """What was done with which piece since, in words, by its tag."""
+        done: dict[int, list[str]] = {}
+        for deed in _DEEDS:
+            for key in self._touched(deed):
+                done.setdefault(key, []).append(deed.words)
+        for key, tool in self.tools.items():
+            if words := self._edited(tool, done.get(key, [])):
+                done.setdefault(key, []).append(words)
+        gone = {f"No. {key}": ["is not in the book any more"] for key in set(self._keys("tool")) - self.tools.keys()}
+        return {self.tools[key].tag: list(dict.fromkeys(words)) for key, words in done.items()} | gone
+
+    def _touched(self, deed: _Deed) -> Iterator[int]:
+        """The pieces with which this was done since; of a new piece it does not matter when."""
+        own = set(self._keys(str(deed.model._meta.model_name), is_made=True))
+        made, changed = self._keys("tool", is_made=True), self._keys("tool", is_made=False)
+        for keys, is_new in ((made, True), (changed, False)):
+            when = deed.ever() if is_new else deed.since(self.sheet.recorded_at)
+            for part in _parts(keys):
+                found = deed.model._base_manager.filter(when, **{f"{deed.column}__in": part})
+                for key, tool in found.order_by("pk").values_list("pk", deed.column):
+                    if key not in own:
+                        yield tool
+
+    def _edited(self, tool: Tool, done: list[str]) -> str:
+        """What became of the piece's own columns, where nothing that was done explains it."""
+        now, then = columns_of(tool), self.rows["tool", tool.pk].after
+        differing = {name for name in now.keys() | then.keys() if now.get(name) != then.get(name)}
+        for columns, words in _COLUMNS:
+            if columns & differing:
+                return words
+        explained = {column for deed in _DEEDS if deed.words in done for column in deed.explains}
+        return "was edited" if differing - explained else ""
+
+    def carry_out(self, by: User | None) -> None:
+        reason = f"{self.sheet.name} was taken back"[:100]
+        changed = [self.tools[key] for key in self._keys("tool", is_made=False)]
+        for tool in changed:
+            put_columns(tool, self.rows["tool", tool.pk].before or {})
+        saving.save_changed(changed, by=by, reason=reason)
+        for model in ("inspection", "tool"):
+            for keys in _parts(self._keys(model, is_made=True)):
+                model_named(model)._base_manager.filter(pk__in=keys).delete()
+        for model in ("location", "seat"):
+            self._remove_unused(model)
+
+    def _remove_unused(self, model: str) -> None:
+        """A drawer or seat that the import made stays where something else uses it by now, or somebody edited it."""
+        for rows in rows_of(model, self._keys(model, is_made=True)):
+            for key, row in rows.items():
+                if columns_of(row) == self.rows[model, key].after:
+                    _delete_unless_used(row)
+
+
+class _Deed(Struct, frozen=True):
+    """What may have been done with a piece: rows of a model that point to it, and the column that says when.
+
+    Without such a column it only counts for new pieces. `explains` are columns of the piece that such a deed changes.
+    """
+
+    words: str
+    model: type[models.Model]
+    column: str
+    at: str = ""
+    explains: tuple[str, ...] = ()
+
+    def ever(self) -> Q:
+        return Q(**{f"{self.at}__isnull": False}) if self.at else Q()
+
+    def since(self, moment: datetime | None) -> Q:
+        return Q(**{f"{self.at}__gt": moment}) if self.at else Q(pk__in=())
+
+
+_READING = ("tir", "inspected_on", "reading_id", "finding", "condition")
+_DEEDS = (
+    _Deed("was issued", Loan, "tool", "issued_at"),
+    _Deed("came back", Loan, "tool", "returned_at"),
+    _Deed("was inspected", Inspection, "tool", "recorded_at", _READING),
+    _Deed("held another piece that was inspected", Inspection, "in_holder", "recorded_at"),
+    _Deed("was moved", Move, "tool", "at", ("location_id",)),
+    _Deed("was counted", CountLine, "tool", "at", ("missing_since",)),
+    _Deed("has jaws written down", JawSet.history.model, "chuck", "history_date"),
+    _Deed("is on a setup sheet", SetupPiece, "tool", "sheet__made_at"),
+    _Deed("came with an order", Want.pieces.through, "tool", "want__received_at"),
+    _Deed("holds another piece", Tool, "mounted_in"),
+)
+_COLUMNS = (
+    ({"retired_at"}, "was retired"),
+    ({"mounted_on_id", "mounted_at", "mounted_in_id"}, "was mounted or taken off"),
+    ({"missing_since"}, "was told missing or found again"),
+)
+"""Columns of a piece that say by themselves what was done."""
+
+
+def _sentence(sheet: SheetImport, done: dict[str, list[str]]) -> str:
+    named = [f"{tag} {_and(words)}" for tag, words in sorted(done.items())[:_NAMED]]
+    more = len(done) - len(named)
+    if more:
+        named.append(f"{more:,} more piece{'' if more == 1 else 's'} changed")
+    return f"{sheet.name} stays in the book, because since then {_and(named)}. Nothing was changed."
+
+
+def _and(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
+
+
+def _delete_unless_used(row: models.Model) -> None:
+    try:
+        with transaction.atomic():
+            row.delete()
+    except (ProtectedError, RestrictedError, IntegrityError):
+        return
+
+
+def _parts(keys: list[int]) -> Iterable[list[int]]:
+    """A statement takes so many values only."""
+    return [keys[start : start + _AT_ONCE] for start in range(0, len(keys), _AT_ONCE)]
