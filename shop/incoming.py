@@ -53,24 +53,37 @@ class KnownDevice:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         sent = request.META
-        if sent.get("REMOTE_ADDR") in settings.TRUSTED_PROXIES:
-            # The last one is what the proxy saw; those before it are what it was told.
-            claimed = sent.get("HTTP_X_FORWARDED_FOR", "").rpartition(",")[2].strip()
-            sent["REMOTE_ADDR"] = _address(claimed) or sent["REMOTE_ADDR"]
-        else:
+        device = address_of_device(sent)
+        if not _is_by_proxy(sent):
             for name in _FORWARDED:
                 sent.pop(name, None)
-        sent["REMOTE_ADDR"] = _address(sent.get("REMOTE_ADDR", "")) or "127.0.0.1"
+        sent["REMOTE_ADDR"] = device
         return self.get_response(request)
+
+
+def address_of_device(sent: dict[str, Any]) -> str:
+    """Who asked, by what the server saw and, where that is a proxy that is named, by what the proxy saw."""
+    if _is_by_proxy(sent):
+        # The last one is what the proxy saw; those before it are what it was told.
+        claimed = _address(sent.get("HTTP_X_FORWARDED_FOR", "").rpartition(",")[2].strip())
+        if claimed:
+            return claimed
+    return _address(sent.get("REMOTE_ADDR", "")) or "127.0.0.1"
+
+
+def _is_by_proxy(sent: dict[str, Any]) -> bool:
+    return _address(sent.get("REMOTE_ADDR", "")) in settings.TRUSTED_PROXIES
 
 
 def _address(text: str) -> str:
     """The address as it is usually written, without a port; empty where it is none."""
     bare = re.sub(r"^\[(.*)\](?::\d+)?$|^([\d.]+):\d+$", r"\1\2", text)
     try:
-        return str(ip_address(bare.partition("%")[0]))
+        address = ip_address(bare.partition("%")[0])
     except ValueError:
         return ""
+    # A server that listens to both families sees 192.0.2.7 as ::ffff:192.0.2.7.
+    return str(getattr(address, "ipv4_mapped", None) or address)
 
 
 class PlainTexts:

@@ -2,9 +2,10 @@
 
 import errno
 import io
+import os
 import socket
+import sys
 from argparse import ArgumentParser
-from typing import Any
 
 import segno
 from django.conf import settings
@@ -12,6 +13,7 @@ from django.core.management import CommandError
 from django.core.management.base import OutputWrapper
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
+from msgspec import Struct
 
 from shop import book_file, network
 from shop.failures import sentence_of
@@ -19,6 +21,9 @@ from shop.journal import who_did_what
 
 PORT = 8000
 HOST = "0.0.0.0"
+MOST_WORKERS = 64
+BACKLOG = 2048
+"""Connections that wait to be taken up."""
 _ALL_ADDRESSES = {"0.0.0.0", "::"}
 
 
@@ -28,11 +33,22 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--host", default=HOST, help="the address to listen on; every address of this machine if left out"
     )
+    parser.add_argument("--workers", default="1", help="how many processes answer (1)")
 
 
 def port_of(text: str) -> int:
     if not text.isdecimal() or not 1 <= int(text) <= 65_535:
         raise CommandError(f"--port is “{text}”; it accepts a whole number from 1 to 65535.", returncode=2)
+    return int(text)
+
+
+def workers_of(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_WORKERS:
+        raise CommandError(f"--workers is “{text}”; it accepts a whole number from 1 to {MOST_WORKERS}.", returncode=2)
+    if int(text) > 1 and os.name == "nt":
+        raise CommandError(
+            f"--workers is “{text}”; on Windows it accepts 1: only one process can listen there.", returncode=2
+        )
     return int(text)
 
 
@@ -54,26 +70,30 @@ def refuse_unapplied_migrations() -> None:
         raise CommandError("The database is not up to date: run manage.py migrate first.")
 
 
-def listen(host: str, port: int) -> Any:
-    """A server that holds its port already; a CommandError says why it cannot."""
+class Place(Struct, frozen=True):
+    """Where this machine listens: an address of its own, and what it was named by."""
+
+    host: str
+    port: int
+    numeric: str
+    held: socket.socket | None
+    """Listening already, so that whoever asks meanwhile waits; None where the server can only open it itself."""
+
+
+def place_of(host: str, port: int) -> Place:
+    """Raises a CommandError that says why nothing can listen there."""
     try:
-        family, *_, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
-        held = socket.create_server(place[:2], family=family, backlog=1024)
+        family, *_, found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+        held = socket.create_server(found[:2], family=family, backlog=BACKLOG)
     except (socket.gaierror, UnicodeError):
         raise CommandError(
             f"--host is “{host}”; it accepts an address or a name of this machine.", returncode=2
         ) from None
     except OSError as error:
         raise CommandError(_why_not(error, host, port), returncode=_returncode(error)) from None
-    # Loaded only where something is served: pages ask this module for addresses as well.
-    import waitress
-
-    from shop.wsgi import application
-
-    # What a proxy says of who asked is judged by shop/incoming.py, whichever server reads it.
-    return waitress.create_server(
-        application, sockets=[held], threads=8, ident=None, clear_untrusted_proxy_headers=False
-    )
+    if sys.platform != "linux":
+        held.close()
+    return Place(host, port, str(found[0]), held if sys.platform == "linux" else None)
 
 
 def _why_not(error: OSError, host: str, port: int) -> str:
@@ -90,10 +110,12 @@ def _returncode(error: OSError) -> int:
     return 2 if error.errno == errno.EADDRNOTAVAIL else 1
 
 
-def run(server: Any, *, host: str, port: int, out: OutputWrapper) -> None:
+def run(place: Place, *, workers: int, out: OutputWrapper) -> None:
     """Tell where the site is, then serve until Ctrl-C."""
-    address = address_of(host, port)
-    _be_reachable_as(host, address)
+    # Loaded only where something is served: pages ask this module for addresses as well.
+    from shop.server import workers as processes
+
+    address = address_of(place.host, place.port)
     room, is_short = book_file.room_for_it()
     if room:
         out.write(f"{'SHORT OF SPACE: ' if is_short else ''}{room}")
@@ -105,14 +127,7 @@ def run(server: Any, *, host: str, port: int, out: OutputWrapper) -> None:
     draw(address, out)
     out.write("Stop it with Ctrl-C.")
     out.flush()
-    server.run()
-
-
-def _be_reachable_as(host: str, address: str) -> None:
-    # Labels point to where the site was found to be, also when they are printed from this very machine.
-    settings.PUBLIC_URL = address
-    if host not in _ALL_ADDRESSES and host not in settings.ALLOWED_HOSTS:
-        settings.ALLOWED_HOSTS.append(host)
+    processes.serve(place, address=address, workers=workers)
 
 
 def draw(address: str, out: OutputWrapper) -> None:

@@ -13,9 +13,8 @@ from django.urls import Resolver404, resolve, reverse
 
 from inventory.measures.lengths import shorten
 from shop.failures import UNREACHABLE, failure_of
+from shop.server.lanes import most_bytes_to
 
-LARGEST_REQUEST = 32 * 1024 * 1024
-"""Bytes of one request; a photo or a sheet, which have limits of their own, is smaller."""
 _TOO_BIG = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
@@ -53,7 +52,7 @@ def not_by_link(request: HttpRequest) -> HttpResponse:
 
 
 def too_big(request: HttpRequest) -> HttpResponse:
-    return _answer(request, 413, "More was sent than is accepted.", {"most": LARGEST_REQUEST // 1024**2})
+    return _answer(request, 413, "More was sent than is accepted.", {"most": most_bytes_to(request.path)})
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
@@ -139,7 +138,7 @@ class TellPlainly:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if _bytes_of(request) > LARGEST_REQUEST:
+        if _bytes_of(request) > most_bytes_to(request.path):
             return too_big(request)
         response = self.get_response(request)
         if response.status_code != 405 or response.content:

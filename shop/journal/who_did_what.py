@@ -10,7 +10,8 @@ import json
 import logging
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from typing import Any
@@ -27,6 +28,10 @@ from inventory.measures.signs import shown
 from shop.journal import logs
 
 MOST_BYTES, FILES = 5 * 1024 * 1024, 10
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None  # type: ignore[assignment] # there it is None
 _LOGGER = logging.getLogger("gripbook.acts")
 _READS = {"GET", "HEAD", "OPTIONS"}
 
@@ -100,6 +105,8 @@ def _not_signed_in(
 def keep_in_file() -> Path | None:
     """From here on the lines go into a file for its owner alone; None where it cannot be written."""
     path = path_of_log()
+    if any(isinstance(handler, _Lines) for handler in _LOGGER.handlers):
+        return path  # a process that was forked has its parent's
     try:
         os.close(os.open(path, os.O_CREAT | os.O_APPEND | os.O_WRONLY, 0o600))
         os.chmod(path, 0o600)
@@ -123,15 +130,56 @@ def path_of_log() -> Path:
 
 
 class _Lines(RotatingFileHandler):
-    """Where the disk is full, a line is lost and the work goes on."""
+    """Where the disk is full, a line is lost and the work goes on.
+
+    Several processes write into one file: a line is added in one piece, and only one of them begins the next file.
+    """
 
     def _open(self) -> Any:
-        stream = super()._open()
-        os.chmod(self.baseFilename, 0o600)
-        return stream
+        return open(self.baseFilename, "a", encoding="utf-8", opener=_for_its_owner)
+
+    def shouldRollover(self, record: logging.LogRecord) -> bool:
+        if not self._is_the_file():
+            self._open_again()
+        return bool(super().shouldRollover(record))
+
+    def doRollover(self) -> None:
+        with _alone(f"{self.baseFilename}.lock"):
+            if self._is_the_file():
+                super().doRollover()
+            else:  # another process was quicker
+                self._open_again()
+
+    def _open_again(self) -> None:
+        if self.stream:
+            self.stream.close()
+        self.stream = self._open()
+
+    def _is_the_file(self) -> bool:
+        if not self.stream:
+            return False
+        try:
+            there, ours = os.stat(self.baseFilename), os.fstat(self.stream.fileno())
+        except OSError:
+            return False
+        return (there.st_dev, there.st_ino) == (ours.st_dev, ours.st_ino)
 
     def handleError(self, record: logging.LogRecord) -> None:
         pass
+
+
+def _for_its_owner(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
+
+
+@contextmanager
+def _alone(lock: str) -> Iterator[None]:
+    if fcntl is None:  # on Windows one process serves
+        yield
+        return
+    with open(lock, "w", opener=_for_its_owner) as file:
+        fcntl.flock(file, fcntl.LOCK_EX)
+        yield
 
 
 class _Faults(logging.Handler):

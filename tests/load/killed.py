@@ -115,7 +115,7 @@ class Run:
         begun = time.perf_counter()
         asking.start()
         asking.join(kill_after)
-        os.kill(server.pid, signal.SIGKILL)
+        os.killpg(server.pid, signal.SIGKILL)  # with the processes that it started
         server.join()
         asking.join()
         if kill_after is None:
@@ -143,11 +143,11 @@ class Run:
 
 
 def _serve(port: int) -> None:
-    import waitress
+    from shop import serving
+    from shop.server import workers
 
-    from shop.wsgi import application
-
-    waitress.serve(application, host="127.0.0.1", port=port, threads=2)
+    os.setsid()
+    workers.serve(serving.place_of("127.0.0.1", port), address=f"http://127.0.0.1:{port}", workers=1)
 
 
 def _free_port() -> int:
@@ -158,11 +158,15 @@ def _free_port() -> int:
 
 def _wait_for(port: int) -> None:
     for _ in range(600):
+        line = http.client.HTTPConnection("127.0.0.1", port, timeout=10)
         try:
-            socket.create_connection(("127.0.0.1", port), timeout=1).close()
+            line.request("GET", "/health")
+            line.getresponse().read()
             return
-        except OSError:
+        except (OSError, http.client.HTTPException):
             time.sleep(0.02)
+        finally:
+            line.close()
     sys.exit("the serving process did not start")
 
 

@@ -77,7 +77,7 @@ def test_a_port_in_use_is_told_in_a_sentence():
         port = taken.getsockname()[1]
 
         with pytest.raises(CommandError, match=f"Port {port} is in use") as told:
-            serving.listen("127.0.0.1", port)
+            serving.place_of("127.0.0.1", port)
 
     assert told.value.returncode == 1
 
@@ -85,7 +85,7 @@ def test_a_port_in_use_is_told_in_a_sentence():
 @pytest.mark.parametrize("host", ["no such host", "192.0.2.200"])
 def test_an_address_that_is_not_this_machine_s_is_told_in_a_sentence(host):
     with pytest.raises(CommandError, match=f"--host is “{host}”") as told:
-        serving.listen(host, 8000)
+        serving.place_of(host, 8000)
 
     assert told.value.returncode == 2
 
@@ -172,3 +172,68 @@ def test_a_database_that_cannot_be_reached_is_told_in_a_sentence(tmp_path, comma
     assert run.returncode == 1
     assert "The database cannot be reached" in run.stderr
     assert "Traceback" not in run.stderr
+
+
+@pytest.mark.parametrize(
+    ("workers", "accepted"), [("0", False), ("65", False), ("two", False), ("", False), ("2", True)]
+)
+def test_how_many_processes_answer_is_a_whole_number(workers, accepted):
+    if accepted:
+        assert serving.workers_of(workers) == 2
+        return
+    with pytest.raises(CommandError, match=f"--workers is “{workers}”; it accepts a whole number") as told:
+        call_command("serve", workers=workers)
+
+    assert told.value.returncode == 2
+
+
+def children_of(process) -> set[int]:
+    found = subprocess.run(["pgrep", "-P", str(process.pid)], capture_output=True, text=True)
+    return {int(line) for line in found.stdout.split()}
+
+
+def is_there(pid) -> bool:
+    # A process that has ended stays as a zombie until somebody asks for it.
+    stat = Path(f"/proc/{pid}/stat")
+    return stat.exists() and stat.read_text().rpartition(")")[2].split()[0] != "Z"
+
+
+def until(condition, seconds=20):
+    for _ in range(seconds * 10):
+        if condition():
+            return True
+        time.sleep(0.1)
+    return False
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks at the processes of Linux")
+def test_a_process_that_dies_is_replaced_and_whoever_kills_the_first_leaves_none(book_file):
+    port = free_port()
+    with started(book_file.parent, "serve", "--port", str(port), "--host", "127.0.0.1", "--workers", "2") as served:
+        assert fetched(port, "/health") == (200, "ok")
+        assert until(lambda: len(children_of(served)) == 2)
+        before = children_of(served)
+        os.kill(min(before), 9)
+        assert until(lambda: len(children_of(served) - before) == 1)
+        assert fetched(port, "/health") == (200, "ok")
+        left = children_of(served)
+        served.kill()
+        assert until(lambda: not any(is_there(pid) for pid in left))
+
+
+def test_130_half_sent_requests_and_another_person_is_answered(book_file):
+    port = free_port()
+    with started(book_file.parent, "serve", "--port", str(port), "--host", "127.0.0.1"):
+        fetched(port, "/health")
+        begun = time.monotonic()
+        held = [socket.create_connection(("127.0.0.1", port)) for _ in range(130)]
+        for number, line in enumerate(held):
+            head = b"GET /hea" if number % 2 else b"POST /sign-in/ HTTP/1.1\r\nHost: a\r\nContent-Length: 9\r\n\r\nna"
+            line.sendall(head)
+        answers = [fetched(port, "/health") for _ in range(20)]
+        took = time.monotonic() - begun
+        for line in held:
+            line.close()
+
+    assert answers == [(200, "ok")] * 20
+    assert took < 10  # the first of them is given up only then

@@ -14,9 +14,9 @@ class Command(BaseCommand):
         serving.add_arguments(parser)
         parser.add_argument("--no-serve", action="store_true", help="load and print, do not serve")
 
-    def handle(self, *, port, host, no_serve, **options):
-        port = serving.port_of(port)
-        server = None if no_serve else serving.listen(host, port)
+    def handle(self, *, port, host, workers, no_serve, **options):
+        port, workers = serving.port_of(port), serving.workers_of(workers)
+        place = None if no_serve else serving.place_of(host, port)
         try:
             call_command("migrate", interactive=False, verbosity=0)
         except DatabaseError as error:
@@ -29,12 +29,12 @@ class Command(BaseCommand):
             else "Demo crib: it is in the book already; nothing was touched."
         )
         self._print_sign_ins(sign_ins)
-        if no_serve:
+        if place is None:
             self.stdout.write(f"manage.py serve will be at {serving.address_of(host, port)}")
             serving.draw(serving.address_of(host, port), self.stdout)
             self.stdout.flush()
             return
-        serving.run(server, host=host, port=port, out=self.stdout)
+        serving.run(place, workers=workers, out=self.stdout)
 
     def _print_sign_ins(self, sign_ins):
         self.stdout.write(f"Sign-ins (kept in {people.kept_in()}):")

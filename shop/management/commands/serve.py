@@ -9,8 +9,7 @@ class Command(BaseCommand):
     def add_arguments(self, parser):
         serving.add_arguments(parser)
 
-    def handle(self, *, port, host, **options):
-        port = serving.port_of(port)
+    def handle(self, *, port, host, workers, **options):
+        port, workers = serving.port_of(port), serving.workers_of(workers)
         serving.refuse_unapplied_migrations()
-        server = serving.listen(host, port)
-        serving.run(server, host=host, port=port, out=self.stdout)
+        serving.run(serving.place_of(host, port), workers=workers, out=self.stdout)
