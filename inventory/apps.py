@@ -14,9 +14,19 @@ def _load_builtin(*, using="default", **_signal) -> None:
 
     from inventory.figures import builtin
     from inventory.keeping import no_circles
-    from inventory.models import SeriesShape
+    from inventory.models import Seat, Series, SeriesShape
 
-    # A migrate that stops at an older state has no tables to fill yet.
-    if using == "default" and SeriesShape._meta.db_table in connections[using].introspection.table_names():
+    # A migrate that stops at an older state has no tables to fill yet, or not all of their columns.
+    if using == "default" and all(_is_as_described(model, connections[using]) for model in (Seat, Series, SeriesShape)):
         builtin.load()
         no_circles.install(connections[using])
+
+
+def _is_as_described(model, connection) -> bool:
+    """Whether the table of a model is there with all its columns."""
+    table = model._meta.db_table
+    if table not in connection.introspection.table_names():
+        return False
+    with connection.cursor() as cursor:
+        columns = {column.name for column in connection.introspection.get_table_description(cursor, table)}
+    return {field.column for field in model._meta.concrete_fields} <= columns

@@ -19,6 +19,7 @@ from fitfinder.short import boring, shortfalls
 from fitfinder.short.links import LinkToGet, Shank, Shelf, missing_links
 from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, OfSize, Remedy, RemedyKey, Shortfall, Wearing
 from fitfinder.short.sizes import sizes_short
+from inventory.figures.names import series_by_seat
 from inventory.inspections.readings import trends
 from inventory.measures.lengths import Length
 from inventory.models import (
@@ -112,10 +113,11 @@ class Shortage:
     def blanks_here(self) -> list[boring.BlankHere]:
         """Those in service that are not bored, and of which the pilot hole is known."""
         rows = Tool.objects.in_service().filter(kind=Kind.MACHINABLE_COLLET, size=None)
+        series = series_by_seat()
         return [
-            boring.BlankHere(tag=tag, series=code, pilot=pilot)
-            for tag, code, pilot in rows.order_by("tag").values_list("tag", "mounts_in__series__code", "pilot")
-            if code and pilot is not None
+            boring.BlankHere(tag=tag, series=series[seat].code, pilot=pilot)
+            for tag, seat, pilot in rows.order_by("tag").values_list("tag", "mounts_in", "pilot")
+            if seat in series and pilot is not None
         ]
 
     def _missing_links(self) -> list[LinkToGet]:
@@ -206,10 +208,11 @@ class Shortage:
     def _blanks(self) -> list[BlanksOf]:
         """The series of which a blank is or was in the book."""
         of_series: dict[str, list[Tool]] = defaultdict(list)
-        rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET, mounts_in__series__isnull=False)
-        for row in rows.select_related("size", "mounts_in__series").order_by("tag"):
-            if row.mounts_in is not None:
-                of_series[row.mounts_in.series.code].append(row)
+        series = series_by_seat()
+        rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET, mounts_in__in=series)
+        for row in rows.select_related("size").order_by("tag"):
+            if row.mounts_in_id in series:
+                of_series[series[row.mounts_in_id].code].append(row)
         return [
             BlanksOf(
                 series=code,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from inventory.models import Seat, Series
+from inventory.models import OtherName, Seat, Series
 from inventory.reference.codes import spelling_key
 
 
@@ -14,6 +14,13 @@ class Names:
     def __init__(self, seats: Iterable[Seat], series: Iterable[Series]) -> None:
         self._seats = {spelling_key(seat.code): seat for seat in seats}
         self._series = {spelling_key(one.code): one for one in series}
+        by_pk = {seat.pk: seat for seat in self._seats.values()}
+        series_by_pk = {one.pk: one for one in self._series.values()}
+        for key, seat_id, series_id in OtherName.objects.values_list("key", "seat", "series"):
+            if seat_id in by_pk:
+                self._seats.setdefault(key, by_pk[seat_id])
+            elif series_id in series_by_pk:
+                self._series.setdefault(key, series_by_pk[series_id])
 
     @classmethod
     def of_book(cls) -> Names:
@@ -31,5 +38,31 @@ class Names:
         return self._series[key].seat if key in self._series else None
 
     def series(self, text: str) -> Series | None:
-        """The series that is meant; None where it is none of the book."""
-        return self._series.get(spelling_key(text))
+        """The series that is meant, by the name of its seat too where one alone goes into that; None where it is none
+        of the book."""
+        key = spelling_key(text)
+        if key in self._series:
+            return self._series[key]
+        seat = self._seats.get(key)
+        found = [one for one in self._series.values() if seat is not None and one.seat_id == seat.pk]
+        return found[0] if len(set(found)) == 1 else None
+
+
+def series_by_seat() -> dict[int, Series]:
+    """By the key of each seat of collets its series; of several that go into one the one that has its name, else the
+    oldest. A blank is known by its seat alone."""
+    found: dict[int, Series] = {}
+    for one in Series.objects.filter(holds_work=True).select_related("seat").order_by("-pk"):
+        if one.seat_id not in found or found[one.seat_id].code != one.seat.code:
+            found[one.seat_id] = one
+    return found
+
+
+def series_named(text: str) -> Series | None:
+    """The series that this text names in any spelling, or by a name of the shop's own; None where it names none."""
+    return Series.objects.filter(code=text).select_related("seat").first() or Names.of_book().series(text)
+
+
+def seat_named(text: str) -> Seat | None:
+    """The seat that this text names in any spelling, or by a name of the shop's own; None where it names none."""
+    return Seat.objects.filter(code=text).first() or Names.of_book().seat(text)

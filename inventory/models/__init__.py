@@ -15,7 +15,7 @@ from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.moves import Move
 from inventory.models.prices import Price, SetPrice
-from inventory.models.seats import Seat
+from inventory.models.seats import OtherName, Seat
 from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
@@ -51,6 +51,7 @@ __all__ = [
     "LoanCall",
     "Location",
     "Move",
+    "OtherName",
     "Price",
     "ReadToken",
     "Role",

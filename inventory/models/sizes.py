@@ -1,14 +1,17 @@
 """Series of collets, and the sizes that they come in."""
 
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
+from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.lengths import Length, nominal, parse
 from inventory.reference.clamping import ClampingRange, Figures
-from inventory.reference.collets import builtin_series
+from inventory.reference.collets import builtin_series, codes_of_the_series
 from inventory.reference.er_runout import class_2_runout
 
 FOLLOWING = ("clamps_from", "clamps_to", "true_from", "true_to", "edge_bottom", "edge_top", "typical_tir")
@@ -21,24 +24,66 @@ class Shape(models.TextChoices):
     SQUARE = "square", "square"
 
 
-class Series(models.Model):
-    """A family of collets that share a seat: 5C, ER32."""
+class SeriesQuerySet(models.QuerySet["Series"]):
+    def in_use(self) -> Self:
+        """All that was not retired."""
+        return self.filter(retired_at=None)
 
-    code = models.CharField(max_length=20, unique=True)
-    seat = models.OneToOneField("inventory.Seat", on_delete=models.PROTECT, related_name="series")
+
+class Series(models.Model):
+    """A family of collets that share a seat: 5C, ER32, or one that the shop entered.
+
+    What the outside of a collet measures is told here of the shop's own alone; that of the others is in the tables.
+    One that does not hold work, as tapping collets do not, is in the book and never offered.
+    """
+
+    class Closing(models.TextChoices):
+        OUTSIDE = "outside", "a drawtube or closer, on a thread outside"
+        INSIDE = "inside", "a drawbar, in a thread inside"
+        NUT = "nut", "a nut over its face"
+
+    code = models.CharField("name", max_length=20, unique=True)
+    seat = models.ForeignKey("inventory.Seat", on_delete=models.PROTECT, related_name="series")
     standard = models.CharField(max_length=200, blank=True)
+    # The database knows the defaults too: a migration before these columns writes rows that do not name them.
+    holds_work = models.BooleanField("holds work", default=True, db_default=True)
+    closing = models.CharField("closed by", max_length=10, choices=Closing, blank=True, default="", db_default="")
+    body = LengthField("body diameter", null=True, blank=True)
+    head = LengthField("largest diameter", null=True, blank=True)
+    length = LengthField("length over all", null=True, blank=True)
+    thread = models.CharField(max_length=30, blank=True, default="", db_default="")
+    half_angle = models.DecimalField("closing angle a side", max_digits=6, decimal_places=3, null=True, blank=True)
+    retired_at = models.DateTimeField(null=True, blank=True)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    history = HistoricalRecords()
+    objects = SeriesQuerySet.as_manager()
 
     class Meta:
         ordering = ["code"]
         verbose_name_plural = "series"
+        constraints = [
+            models.UniqueConstraint(Upper("code"), name="inventory_series_code_unique_in_any_case"),
+        ]
 
     def __str__(self) -> str:
         return self.code
 
     @property
+    def is_own(self) -> bool:
+        """Whether the shop entered it: no table has it."""
+        return self.code not in codes_of_the_series()
+
+    @property
     def is_er(self) -> bool:
         """Metric collets of ISO 15488, whose run-out is by size."""
-        return self.code.startswith("ER")
+        return self.code.startswith("ER") and not self.is_own
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether a drawbar closes it in the spindle itself, so that it needs no closer."""
+        return self.closing == self.Closing.INSIDE
 
 
 class SeriesShape(models.Model):
@@ -61,6 +106,7 @@ class SeriesShape(models.Model):
     ladder_from = LengthField(null=True, blank=True)
     ladder_to = LengthField(null=True, blank=True)
     ladder_step = LengthField(null=True, blank=True)
+    ladder_sizes = models.TextField("sizes that it is made in", blank=True, default="", db_default="")
     typical_tir = LengthField("typical TIR", null=True, blank=True)
     source = models.TextField(blank=True)
     basis = models.CharField(max_length=30, blank=True)
@@ -106,6 +152,16 @@ class SeriesShape(models.Model):
         """Whether the standard's class by nominal size counts: for ER collets, until the shop has its own TIR."""
         built_in = builtin_series(self.series.code, self.shape)
         return self.series.is_er and built_in is not None and self.typical_tir == built_in.typical_tir
+
+    @property
+    def is_own(self) -> bool:
+        """Whether the shop entered it: no table has the series in this shape."""
+        return builtin_series(self.series.code, self.shape) is None
+
+    @property
+    def listed_sizes(self) -> tuple[Length, ...]:
+        """The sizes that it is made in, where they follow no one step."""
+        return tuple(parse(text) for text in self.ladder_sizes.split(";") if text.strip())
 
     def takes_nominal(self, size: Length) -> bool:
         """Whether a collet of this size can exist; a capacity that is unknown refuses nothing."""

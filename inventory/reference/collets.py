@@ -63,5 +63,10 @@ def builtin_series(code: str, shape: str) -> ColletSeries | None:
 
 
 @cache
+def codes_of_the_series() -> frozenset[str]:
+    return frozenset(series.code for series in collet_series())
+
+
+@cache
 def _by_code() -> dict[tuple[str, str], ColletSeries]:
     return {(series.code, series.shape): series for series in collet_series()}

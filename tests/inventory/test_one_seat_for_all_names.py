@@ -1,0 +1,97 @@
+"""A book from before two spellings were one seat: what named `MK4` or `Morse 4` is at the MT4, with its history."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from django.db import connection
+
+HOUSE = Path(__file__).resolve().parents[2]
+OTHER = "gripbook_with_older_names"
+
+OLDER_BOOK = """
+import json, django
+django.setup()
+from django.core.management import call_command
+from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
+
+OLDER = ("inventory", "0025_who_needs_a_piece_that_is_out")
+call_command("migrate", *OLDER, verbosity=0)
+old = MigrationExecutor(connection).loader.project_state([OLDER]).apps
+Seat, Tool, Lathe, Want = (old.get_model("inventory", name) for name in ("Seat", "Tool", "Lathe", "Want"))
+HistoricalTool = old.get_model("inventory", "HistoricalTool")
+DIN = "DIN 55029 size 4"
+CODES = ("MT4", "MK4", "Morse 4", "D1-4", DIN, "TP 200", "tp-200", "TP 20")
+seat = {code: Seat.objects.create(code=code) for code in CODES}
+lathe = Lathe.objects.create(name="1", nose=seat[DIN], headstock_taper=seat["Morse 4"], post=seat["tp-200"])
+sleeve = Tool.objects.create(tag="S-1", kind="sleeve", mounts_in=seat["MK4"], offers=seat["Morse 4"])
+HistoricalTool.objects.create(
+    id=sleeve.pk, tag="S-1", kind="sleeve", mounts_in_id=seat["MK4"].pk, history_date="2026-01-01T00:00Z",
+    history_type="+",
+)
+key = Tool.objects.create(tag="Y-1", kind="key", fits="K-0081, DIN 55029 size 4, MK4")
+Want.objects.create(what="sleeve", kind="sleeve", mount="Morse 4", takes="MT3")
+for apart in ("TP 20", "TP 200"):
+    Tool.objects.create(tag="P" + apart[-3:].strip(), kind="tool-post holder", mounts_in=seat[apart])
+
+call_command("migrate", verbosity=0)
+from inventory.models import Lathe, Seat, Tool, Want
+lathe = Lathe.objects.get()
+print(json.dumps({
+    "lathe": [str(lathe.nose), str(lathe.headstock_taper), str(lathe.post)],
+    "sleeve": [str(Tool.objects.get(tag="S-1").mounts_in), str(Tool.objects.get(tag="S-1").offers)],
+    "was": [str(entry.mounts_in) for entry in Tool.history.filter(tag="S-1")],
+    "key": Tool.objects.get(tag="Y-1").fits,
+    "want": Want.objects.get().mount,
+    "posts": sorted(str(tool.mounts_in) for tool in Tool.objects.filter(kind="tool-post holder")),
+    "left": sorted(Seat.objects.filter(code__in=set(CODES) - {"D1-4"}).values_list("code", flat=True)),
+}))
+"""
+
+
+def migrated(url):
+    environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "x" * 50, "DJANGO_SETTINGS_MODULE": "shop.settings"}
+    run = subprocess.run([sys.executable, "-c", OLDER_BOOK], cwd=HOUSE, env=environment, capture_output=True, text=True)
+    assert run.returncode == 0, run.stderr
+    return json.loads(run.stdout.splitlines()[-1])
+
+
+def check(book):
+    assert book == {
+        "lathe": ["D1-4", "MT4", "TP 200"],
+        "sleeve": ["MT4", "MT4"],
+        "was": ["MT4"],
+        "key": "K-0081, D1-4, MT4",
+        "want": "MT4",
+        "posts": ["TP 20", "TP 200"],
+        "left": ["MT4", "TP 20", "TP 200"],
+    }
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="tells of SQLite")
+def test_an_older_sqlite_book_has_one_seat_for_all_its_names(tmp_path):
+    check(migrated(f"sqlite:///{tmp_path / 'older.sqlite3'}"))
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="tells of PostgreSQL")
+def test_an_older_postgresql_book_has_one_seat_for_all_its_names(db):
+    import psycopg
+
+    at = {**connection.get_connection_params(), "dbname": "postgres"}
+    at = {key: at[key] for key in ("dbname", "user", "password", "host", "port") if at.get(key)}
+    name = f"{OTHER}_{os.environ.get('PYTEST_XDIST_WORKER', 'alone')}"
+    with psycopg.connect(**at, autocommit=True) as server:
+        server.execute(f"DROP DATABASE IF EXISTS {name}")
+        server.execute(f"CREATE DATABASE {name}")
+        try:
+            check(
+                migrated(
+                    f"postgres://{at['user']}:{at.get('password', 'x')}@{at['host']}:{at.get('port', 5432)}/{name}"
+                )
+            )
+        finally:
+            server.execute(f"DROP DATABASE {name} WITH (FORCE)")
