@@ -3,6 +3,7 @@
 import uuid
 
 import pytest
+from django.db import transaction
 from django.urls import URLResolver, get_resolver, reverse
 from django.utils import timezone
 
@@ -229,9 +230,18 @@ def address(rows):
     return lambda name, args: reverse(name, args=[rows.get(arg, arg) for arg in args])
 
 
-@pytest.fixture
-def rows(db):
-    """The keys of the rows that doors lead to, by the word that stands for them in the table."""
+@pytest.fixture(scope="module")
+def rows(django_db_setup, django_db_blocker):
+    """The keys of the rows that doors lead to, by the word that stands for them in the table.
+
+    They are entered once: what goes on behind a door is undone after each test, and these rows after the last.
+    """
+    with django_db_blocker.unblock(), transaction.atomic():
+        yield _rows_entered()
+        transaction.set_rollback(True)
+
+
+def _rows_entered():
     look = factories.reading(factories.collet(tag="C-0001"))
     counted = factories.counted(A4=3)
     ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
