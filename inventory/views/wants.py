@@ -88,7 +88,7 @@ def want_drop(request, pk):
         return _taken_back(request, want)
     if step(want, Want.State.DROPPED):
         messages.success(request, f"{want.name} is no longer asked for.")
-        return redirect(f"{reverse('missing')}?{urlencode({'dropped': want.pk})}")
+        return redirect(f"{reverse('buying')}?{urlencode({'dropped': want.pk})}")
     return redirect("buying")
 
 
