@@ -13,6 +13,7 @@ from fractions import Fraction
 from django.db import connection
 from django.utils import timezone
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fitfinder.crib_rows import (
     OF_A_HOLDER,
@@ -164,7 +165,8 @@ def nearest(stock: Stock, *, seats: Iterable[str], asker_id: int | None = None) 
         return ()
     size = f"""SELECT s.id FROM inventory_size s JOIN inventory_series r ON r.id = s.series_id
         JOIN inventory_seat k ON k.id = r.seat_id
-        WHERE s.shape = %(shape)s AND k.code IN ({", ".join(f"%({name})s" for name in named)}) AND {_HAS_ONE}"""
+        WHERE s.shape = %(shape)s AND r.holds_work AND k.code IN ({", ".join(f"%({name})s" for name in named)})
+            AND {_HAS_ONE}"""
     where = f"""(s.id IN (SELECT id FROM ({size} AND s.clamps_to < %(smallest)s
             ORDER BY s.clamps_to DESC, s.id LIMIT {MOST_NEAR}) below)
         OR s.id IN (SELECT id FROM ({size} AND s.clamps_from > %(largest)s
@@ -213,8 +215,9 @@ def _rows(sql: str, asked: Mapping[str, str | int]) -> list[tuple]:
 
 
 def series_on_hand(shape: str) -> tuple[SeriesOnHand, ...]:
-    """The figures of each series in this shape."""
-    return tuple([series_of(row) for row in SeriesShape.objects.filter(shape=shape).select_related("series__seat")])
+    """The figures of each series in this shape that holds work and is still bought."""
+    rows = SeriesShape.objects.filter(shape=shape, series__holds_work=True, series__retired_at=None)
+    return tuple([series_of(row) for row in rows.select_related("series__seat")])
 
 
 def series_of(row: SeriesShape) -> SeriesOnHand:
@@ -236,8 +239,15 @@ def series_of(row: SeriesShape) -> SeriesOnHand:
         ladder_from=row.ladder_from,
         ladder_to=row.ladder_to,
         ladder_step=row.ladder_step,
+        listed=row.listed_sizes,
+        closing=row.series.closing,
         reach_of=reach_of,
     )
+
+
+def without_ladder(row: SeriesShape) -> SeriesOnHand:
+    """As `series_of`, of a series of which no size is bought any more."""
+    return replace(series_of(row), ladder_from=None, ladder_to=None, ladder_step=None, listed=())
 
 
 def shop_unit() -> Unit:
@@ -272,4 +282,4 @@ def lathe_names() -> list[str]:
 
 def series_codes() -> set[str]:
     """The series that a collet can be entered under."""
-    return set(Series.objects.values_list("code", flat=True))
+    return set(Series.objects.in_use().values_list("code", flat=True))

@@ -69,13 +69,25 @@ class SizeRow(NamedTuple):
     passes: int | None
     passes_with_stop_thread: int | None
     typical_tir: int | None
+    closing: str
+    length: int | None
 
 
 OF_A_SIZE = """s.id, series.code, seat.code, s.shape, s.nominal, s.clamps_from, s.clamps_to, s.edge_bottom, s.edge_top,
-    s.true_from, s.true_to, figures.passes, figures.passes_with_stop_thread, s.typical_tir"""
-WITH_A_SIZE = """JOIN inventory_series series ON series.id = s.series_id
+    s.true_from, s.true_to, figures.passes, figures.passes_with_stop_thread, s.typical_tir, series.closing,
+    series.length"""
+# What holds no work, as a tapping collet, is no collet to the finder.
+WITH_A_SIZE = """JOIN inventory_series series ON series.id = s.series_id AND series.holds_work
     JOIN inventory_seat seat ON seat.id = series.seat_id
     JOIN inventory_seriesshape figures ON figures.series_id = s.series_id AND figures.shape = s.shape"""
+
+
+def _family(seat: str) -> str:
+    """The family of a seat, or that what sits in it is held by a drawbar, where the shop says so of one of its own."""
+    return f"CASE WHEN {seat}.is_drawn THEN '{_DRAWN}' ELSE {seat}.family END"
+
+
+_DRAWN = "drawn"
 
 
 class HolderRow(NamedTuple):
@@ -101,9 +113,9 @@ class HolderRow(NamedTuple):
     slots: int | None
 
 
-OF_A_HOLDER = """mount.code, mount.family, offers.code, t.through, t.is_solid, t.pilot, t.jaws, t.outside_smallest,
-    t.outside_largest, t.inside_smallest, t.inside_largest, t.belongs_to_id, t.fits, t.step_depth, t.body,
-    t.jaw_length, t.tail, t.slots"""
+OF_A_HOLDER = f"""mount.code, {_family("mount")}, offers.code, t.through, t.is_solid, t.pilot, t.jaws,
+    t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.belongs_to_id, t.fits,
+    t.step_depth, t.body, t.jaw_length, t.tail, t.slots"""
 WITH_A_HOLDER = """LEFT JOIN inventory_seat mount ON mount.id = t.mounts_in_id
     LEFT JOIN inventory_seat offers ON offers.id = t.offers_id"""
 
@@ -133,9 +145,9 @@ class LatheRow(NamedTuple):
     fastest_rpm: int | None
 
 
-OF_A_LATHE = """l.id, l.name, nose.code, nose.family, head.code, head.family, tail.code, tail.family, post.code,
-    post.family, l.spindle_bore, l.spindle_length, l.nose_tir, l.swing_over_bed, l.swing_over_slide, l.between_centers,
-    l.set_over, l.compound_travel, l.slowest_rpm, l.fastest_rpm"""
+OF_A_LATHE = f"""l.id, l.name, nose.code, {_family("nose")}, head.code, {_family("head")}, tail.code,
+    {_family("tail")}, post.code, {_family("post")}, l.spindle_bore, l.spindle_length, l.nose_tir, l.swing_over_bed,
+    l.swing_over_slide, l.between_centers, l.set_over, l.compound_travel, l.slowest_rpm, l.fastest_rpm"""
 WITH_A_LATHE = """LEFT JOIN inventory_seat nose ON nose.id = l.nose_id
     LEFT JOIN inventory_seat head ON head.id = l.headstock_taper_id
     LEFT JOIN inventory_seat tail ON tail.id = l.tailstock_taper_id
@@ -170,6 +182,8 @@ def _size(row: SizeRow) -> SizeOnHand:
         passes=_length(row.passes),
         passes_with_stop_thread=_length(row.passes_with_stop_thread),
         typical_tir=_length(row.typical_tir),
+        closing=row.closing,
+        length=_length(row.length),
     )
 
 
@@ -290,7 +304,7 @@ def lathe_of(row: LatheRow) -> LatheOnHand:
 def seat_of(code: str | None, family: str | None) -> SeatOnHand | None:
     if code is None:
         return None
-    needs_drawbar = code == "R8" or (family == "taper" and code.startswith("MT"))
+    needs_drawbar = code == "R8" or family == _DRAWN or (family == "taper" and code.startswith("MT"))
     return SeatOnHand(code, needs_drawbar=needs_drawbar, is_thread=family == "thread")
 
 

@@ -84,6 +84,8 @@ class SeriesForSale:
 
 def ladder(figures: SeriesOnHand) -> list[Length]:
     """The sizes that a series comes in step by step; none where that is not known."""
+    if figures.listed:
+        return sorted(figures.listed)
     first, last, step = figures.ladder_from, figures.ladder_to, figures.ladder_step
     if first is None or last is None or step is None:
         return []

@@ -66,9 +66,16 @@ class Purchasing:
     def _for_sale(self) -> list[SeriesForSale]:
         entered, paid, sets, known = _entered(), last_paid(), _sets(), _known_sizes()
         found = []
-        for row in SeriesShape.objects.select_related("series__seat").order_by("series__code", "shape"):
+        rows = SeriesShape.objects.filter(series__holds_work=True).select_related("series__seat")
+        for row in rows.order_by("series__code", "shape"):
             key = (row.series.code, row.shape)
-            taken = lathes_that_take(row.series.seat.code, rig=self.links, lathes=self.lathes)
+            taken = lathes_that_take(
+                row.series.seat.code, rig=self.links, lathes=self.lathes, is_drawn=row.series.is_drawn
+            )
+            if row.series.retired_at is not None:
+                # What is here of it still holds; no more of it is bought.
+                found.append(SeriesForSale(figures=crib.without_ladder(row), lathes=taken.names, lacks=taken.lacks))
+                continue
             of_sizes = {size: Priced(cents, LAST_PAID) for size, cents in paid[key].items()} | entered[key].of_sizes
             found.append(
                 SeriesForSale(
@@ -105,10 +112,12 @@ class LathesThatTake(NamedTuple):
     doubt: str
 
 
-def lathes_that_take(seat: str, *, rig: Sequence[Piece], lathes: Sequence[LatheOnHand]) -> LathesThatTake:
+def lathes_that_take(
+    seat: str, *, rig: Sequence[Piece], lathes: Sequence[LatheOnHand], is_drawn: bool = False
+) -> LathesThatTake:
     names, doubts = set(), set()
     for lathe in lathes:
-        ways = chains_to(seat, rig=rig, lathes=[lathe])
+        ways = chains_to(seat, rig=rig, lathes=[lathe], is_drawn=is_drawn)
         if isinstance(ways, Missing):
             continue
         names.add(lathe.name)
@@ -116,7 +125,7 @@ def lathes_that_take(seat: str, *, rig: Sequence[Piece], lathes: Sequence[LatheO
             doubts |= {way.doubt for way in ways}
     if names:
         return LathesThatTake(frozenset(names), "", " ".join(sorted(doubts)))
-    ways = chains_to(seat, rig=rig, lathes=lathes)
+    ways = chains_to(seat, rig=rig, lathes=lathes, is_drawn=is_drawn)
     return LathesThatTake(frozenset(), ways.why if isinstance(ways, Missing) else "", "")
 
 

@@ -133,7 +133,7 @@ class Question(Struct, frozen=True):
             return reply
         # Only a question that no collet answers needs the ladders and what is near, so only it pays for them.
         series = crib.series_on_hand(stock.shape)
-        seats = [entry.seat for entry in series if on_hand.routes.are_there(entry.seat)]
+        seats = [entry.seat for entry in series if on_hand.routes.are_there(entry.seat, entry.is_drawn)]
         beside = crib.nearest(stock, seats=seats, asker_id=asker_id)
         near = on_hand.with_what_is_near(series, beside, crib.open_wants(stock) if figures.has_wants else ())
         reply = answer(stock, near, asked_tir=tir)

@@ -101,17 +101,21 @@ def how_it_is_away(piece: Piece) -> str:
     return f"fetch {piece.tag} from {piece.lent_to}, out since {piece.lent_since}{due}"
 
 
-def chains_to(seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand]) -> list[Chain] | Missing:
+def chains_to(
+    seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand], is_drawn: bool = False
+) -> list[Chain] | Missing:
     """All ways from the lathes to `seat` (a code); Missing where a link is known not to be here.
 
-    Without any lathe the way stays open and unchecked.
+    Of what is drawn, as a collet with a Morse shank, each way has the drawbar that closes it. Without any lathe the way
+    stays open and unchecked.
     """
+    is_drawn = is_drawn or seat in CLOSED_BY_A_DRAWBAR
     rig, lathes = [piece for piece in rig if _may_lead_to(seat, piece)], list(lathes)
     if not lathes:
         return _unchecked_without_lathe(seat, rig)
     links = _by_mount(rig)
-    found = [chain for lathe in lathes for chain in _on_lathe(seat, rig, links, lathe)]
-    return found or _what_is_missing(seat, rig, lathes)
+    found = [chain for lathe in lathes for chain in _on_lathe(seat, rig, links, lathe, is_drawn=is_drawn)]
+    return found or _what_is_missing(seat, rig, lathes, is_drawn=is_drawn)
 
 
 def _may_lead_to(seat: str, piece: Piece) -> bool:
@@ -134,12 +138,23 @@ def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> list[Chain]:
     return [Chain(lathe=None, links=links, is_checked=False, doubt=doubt) for links in ways]
 
 
-def _on_lathe(seat: str, rig: list[Piece], links: dict[str, list[Piece]], lathe: LatheOnHand) -> Iterator[Chain]:
+def _on_lathe(
+    seat: str, rig: list[Piece], links: dict[str, list[Piece]], lathe: LatheOnHand, *, is_drawn: bool
+) -> Iterator[Chain]:
     starts = _starts(lathe)
     if seat in starts:
-        yield from _directly(seat, rig, lathe)
+        yield from _drawn(seat, (), rig, lathe) if is_drawn else (Chain(lathe=lathe),)
     ways = [way for start in starts for way in _walk(seat, links, lathe, start, ())]
-    known = [chain for way in ways for chain in _with_drawbar(lathe, way, rig)]
+    known = [
+        chain
+        for way in ways
+        for chain in (
+            # A sleeve only leads on: the drawbar reaches through it to the collet.
+            _drawn(seat, way, rig, lathe)
+            if is_drawn and seat not in CLOSED_BY_A_DRAWBAR and way[-1].kind == Kind.SLEEVE
+            else _with_drawbar(lathe, way, rig)
+        )
+    ]
     yield from known
     if not known:
         yield from _doubtful(seat, rig, lathe)
@@ -149,18 +164,17 @@ def _starts(lathe: LatheOnHand) -> list[str]:
     return [start.code for start in lathe.spindle_seats]
 
 
-def _directly(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
-    """What goes into the spindle itself: a collet that closes by a drawbar with each that draws it. Where the shop has
-    entered none, somebody has to see that there is one."""
-    if seat not in CLOSED_BY_A_DRAWBAR:
-        yield Chain(lathe=lathe)
-        return
+def _drawn(seat: str, links: tuple[Piece, ...], rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
+    """A collet that a drawbar closes where it sits, with each that draws it. Where the shop has entered none, somebody
+    has to see that there is one."""
     bars = [bar for bar in rig if bar.kind == Kind.DRAWBAR and _code_of(bar.mounts_in) == seat]
     for bar in bars:
         if bar.is_usable and bar.is_free_for(lathe):
-            yield Chain(lathe=lathe, links=(bar,))
+            yield Chain(lathe=lathe, links=(bar, *links))
     if not bars:
-        yield Chain(lathe=lathe, is_checked=False, doubt=f"No {seat} drawbar is on file, and it closes by one.")
+        yield Chain(
+            lathe=lathe, links=links, is_checked=False, doubt=f"No {seat} drawbar is on file, and it closes by one."
+        )
 
 
 def _code_of(seat: SeatOnHand | None) -> str:
@@ -238,9 +252,9 @@ def _is_open_for(mount: SeatOnHand, lathe: LatheOnHand) -> bool:
     return lathe.headstock_taper is None if mount.needs_drawbar else lathe.nose is None
 
 
-def _what_is_missing(seat: str, rig: list[Piece], lathes: list[LatheOnHand]) -> Missing:
+def _what_is_missing(seat: str, rig: list[Piece], lathes: list[LatheOnHand], *, is_drawn: bool) -> Missing:
     names = " or ".join(lathe.name for lathe in lathes)
-    if seat in CLOSED_BY_A_DRAWBAR and any(seat in _starts(lathe) for lathe in lathes):
+    if is_drawn and any(seat in _starts(lathe) for lathe in lathes):
         bars = tuple(bar for bar in rig if bar.kind == Kind.DRAWBAR and _code_of(bar.mounts_in) == seat)
         return Missing(f"no {seat} drawbar on {names}", tuple(bar for bar in bars if not bar.is_usable))
     holders = [piece for piece in rig if piece.kind in LINK_KINDS and piece.offers == seat]

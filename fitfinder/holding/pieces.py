@@ -43,6 +43,15 @@ class SizeOnHand(Struct, frozen=True, kw_only=True, gc=False):
     passes: Length | None = None
     passes_with_stop_thread: Length | None = None
     typical_tir: Length | None = None
+    closing: str = ""
+    """How a collet of the shop's own is closed: `outside`, `inside` or `nut`; of the others the tables say it."""
+    length: Length | None = None
+    """Over all, of a series of the shop's own."""
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether a drawbar closes it where it sits."""
+        return self.closing == "inside"
 
     @property
     def name(self) -> str:
@@ -241,6 +250,15 @@ class SeriesOnHand(Struct, frozen=True, kw_only=True, gc=False):
     ladder_step: Length | None
     reach_of: Callable[[Length], Reach]
     """From a nominal size."""
+    listed: tuple[Length, ...] = ()
+    """The sizes that it is made in, where they follow no one step."""
+    closing: str = ""
+    """As of a size."""
+
+    @property
+    def is_drawn(self) -> bool:
+        """As of a size."""
+        return self.closing == "inside"
 
 
 class CribNow(Struct, frozen=True, kw_only=True, gc=False):

@@ -28,37 +28,38 @@ class Routes:
     def __init__(self, lathes: Sequence[LatheOnHand], links: Sequence[Piece]) -> None:
         self._lathes = lathes
         self._links = links
-        self._found: dict[str, list[Chain] | Missing] = {}
-        self._best: dict[str, Chain] = {}
+        self._found: dict[tuple[str, bool], list[Chain] | Missing] = {}
+        self._best: dict[tuple[str, bool], Chain] = {}
 
     def on(self, *lathes: LatheOnHand | None) -> Routes:
         """Those of these lathes alone."""
         return Routes([lathe for lathe in lathes if lathe is not None], self._links)
 
-    def __call__(self, seat: str) -> list[Chain]:
-        """All ways to the seat."""
-        found = self._ways_to(seat)
+    def __call__(self, seat: str, is_drawn: bool = False) -> list[Chain]:
+        """All ways to the seat; for what a drawbar closes there, each with its drawbar."""
+        found = self._ways_to(seat, is_drawn)
         return [] if isinstance(found, Missing) else found
 
-    def missing(self, seat: str) -> Missing | None:
+    def missing(self, seat: str, is_drawn: bool = False) -> Missing | None:
         """Which link is missing to the seat; None where there is a way."""
-        found = self._ways_to(seat)
+        found = self._ways_to(seat, is_drawn)
         return found if isinstance(found, Missing) else None
 
-    def are_there(self, seat: str) -> bool:
+    def are_there(self, seat: str, is_drawn: bool = False) -> bool:
         """Whether what mounts in this seat can be used at all."""
-        return not isinstance(self._ways_to(seat), Missing)
+        return not isinstance(self._ways_to(seat, is_drawn), Missing)
 
-    def best(self, seat: str) -> Chain:
+    def best(self, seat: str, is_drawn: bool = False) -> Chain:
         """The way that is best for all that lies in its drawer; only for a seat that there is a way to."""
-        if seat not in self._best:
-            self._best[seat] = best_chain(self(seat))
-        return self._best[seat]
+        if (seat, is_drawn) not in self._best:
+            self._best[seat, is_drawn] = best_chain(self(seat, is_drawn))
+        return self._best[seat, is_drawn]
 
-    def _ways_to(self, seat: str) -> list[Chain] | Missing:
-        if seat not in self._found:
-            self._found[seat] = chains_to(seat, rig=self._links, lathes=self._lathes)
-        return self._found[seat]
+    def _ways_to(self, seat: str, is_drawn: bool) -> list[Chain] | Missing:
+        key = (seat, is_drawn)
+        if key not in self._found:
+            self._found[key] = chains_to(seat, rig=self._links, lathes=self._lathes, is_drawn=is_drawn)
+        return self._found[key]
 
 
 def worth_trying(links: Iterable[Piece], *, read_in: Container[int | None]) -> list[Piece]:

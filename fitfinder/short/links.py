@@ -23,6 +23,16 @@ class Shelf(Struct, frozen=True, kw_only=True):
     seat: str
     sizes: int
     pieces: int
+    closing: str = ""
+    """How the shop's own are closed: `outside`, `inside` or `nut`."""
+
+    @property
+    def is_drawn(self) -> bool:
+        return self.closing == "inside"
+
+    @property
+    def is_nut_closed(self) -> bool:
+        return self.closing == "nut" if self.closing else self.series.startswith("ER")
 
 
 class Shank(Struct, frozen=True):
@@ -96,7 +106,7 @@ def _links_to_collets(lathes: Sequence[LatheOnHand], rig: Sequence[Piece], shelv
         _Closed(lathe, shelf, ways.why)
         for lathe in lathes
         for shelf in shelves
-        if isinstance(ways := chains_to(shelf.seat, rig=rig, lathes=[lathe]), Missing)
+        if isinstance(ways := chains_to(shelf.seat, rig=rig, lathes=[lathe], is_drawn=shelf.is_drawn), Missing)
     ]
     nowhere = {
         shelf.series for shelf in shelves if sum(one.shelf.series == shelf.series for one in closed) == len(lathes)
@@ -125,7 +135,9 @@ def _candidates(closed: _Closed, rig: Sequence[Piece]) -> list[_NewLink]:
             found.append(_NewLink(Kind.DRAWBAR, holder.mounts_in))
         if lathe.headstock_taper is not None and _goes_into(holder.mounts_in.code, lathe.headstock_taper.code):
             found.append(_NewLink(Kind.SLEEVE, lathe.headstock_taper, holder.mounts_in.code))
-    is_nut_closed = shelf.series.startswith("ER")
+    if shelf.is_drawn:
+        return [*found, *_for_a_drawn(shelf, lathe)]
+    is_nut_closed = shelf.is_nut_closed
     seat = lathe.headstock_taper if is_nut_closed and lathe.headstock_taper else lathe.nose or lathe.headstock_taper
     if seat is not None:
         # A collet chuck with a Morse shank is bought with its drawbar in mind: on the nose it needs none.
@@ -134,9 +146,18 @@ def _candidates(closed: _Closed, rig: Sequence[Piece]) -> list[_NewLink]:
     return found
 
 
+def _for_a_drawn(shelf: Shelf, lathe: LatheOnHand) -> list[_NewLink]:
+    """What a collet that a drawbar closes may lack: the bar itself, or a sleeve to its shank."""
+    links = [_NewLink(Kind.DRAWBAR, SeatOnHand(shelf.seat, needs_drawbar=True))]
+    if lathe.headstock_taper is not None and _goes_into(shelf.seat, lathe.headstock_taper.code):
+        links.append(_NewLink(Kind.SLEEVE, lathe.headstock_taper, shelf.seat))
+    return links
+
+
 def _opens(link: _NewLink, closed: _Closed, rig: Sequence[Piece]) -> bool:
     """Whether this link alone opens it."""
-    ways = chains_to(closed.shelf.seat, rig=[*rig, link.piece], lathes=[closed.lathe])
+    shelf = closed.shelf
+    ways = chains_to(shelf.seat, rig=[*rig, link.piece], lathes=[closed.lathe], is_drawn=shelf.is_drawn)
     return not isinstance(ways, Missing)
 
 

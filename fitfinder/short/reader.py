@@ -127,9 +127,9 @@ class Shortage:
     def _shelves(self) -> list[Shelf]:
         rows = (
             Tool.objects.in_service()
-            .filter(kind=Kind.COLLET)
+            .filter(kind=Kind.COLLET, size__series__holds_work=True)
             .order_by()
-            .values("size__series__code", "size__series__seat__code")
+            .values("size__series__code", "size__series__seat__code", "size__series__closing")
             .annotate(sizes=Count("size", distinct=True), pieces=Count("pk"))
         )
         return [
@@ -138,6 +138,7 @@ class Shortage:
                 seat=row["size__series__seat__code"],
                 sizes=row["sizes"],
                 pieces=row["pieces"],
+                closing=row["size__series__closing"],
             )
             for row in rows
         ]

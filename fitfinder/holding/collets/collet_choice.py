@@ -84,9 +84,9 @@ def collet_grips(
             continue
         left_out += [collet_left_out(piece, piece.why_not) for piece in pieces if not piece.is_usable]
         usable = [piece for piece in pieces if piece.is_usable]
-        if usable and not routes.are_there(size.seat):
+        if usable and not routes.are_there(size.seat, size.is_drawn):
             # What is missing is the same for all pieces of a size: it is told of the one that would be taken.
-            left_out.append(without(_first(usable), [routes.missing(size.seat)]))
+            left_out.append(without(_first(usable), [routes.missing(size.seat, size.is_drawn)]))
             continue
         for piece in usable:
             found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, routes)]
@@ -106,13 +106,19 @@ def make_dos(
     grips: list[ColletGrip] = []
     middle, is_asked = stock.band.middle_nm, asked is not None
     for size, pieces in by_size(collets):
-        if size.shape == stock.shape or size.shape != StockShape.ROUND or not routes.are_there(size.seat):
+        if (
+            size.shape == stock.shape
+            or size.shape != StockShape.ROUND
+            or not routes.are_there(size.seat, size.is_drawn)
+        ):
             continue
         fit = verdicts.fit(stock.corner_band, size.reach)
         if fit.verdict not in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
             continue
         for piece in pieces:
-            chains = [chain for chain in routes(size.seat) if piece.is_usable and _may_be_on(piece, chain)]
+            chains = [
+                chain for chain in routes(size.seat, size.is_drawn) if piece.is_usable and _may_be_on(piece, chain)
+            ]
             found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in chains]
             grips += ranking.best_first(found, middle_nm=middle, asked=is_asked)[:1]
     return ranking.best_first(grips, middle_nm=middle, asked=is_asked)[: ranking.MOST_MAKE_DOS]
@@ -125,7 +131,12 @@ def nearest(stock: Stock, collets: Iterable[ColletOnHand], routes: Routes) -> li
     for size, pieces in by_size(collets):
         misses_by = verdicts.misses_by(stock.band, size.reach)
         usable = [piece for piece in pieces if piece.is_usable]
-        if size.shape != stock.shape or not misses_by.nm or not usable or not routes.are_there(size.seat):
+        if (
+            size.shape != stock.shape
+            or not misses_by.nm
+            or not usable
+            or not routes.are_there(size.seat, size.is_drawn)
+        ):
             continue
         one = Nearest(tag=_first(usable).tag, series=size.series, nominal=size.nominal, misses_by=misses_by)
         (too_small if misses_by.nm > 0 else too_large).append((abs(misses_by.nm), size.id, one))
@@ -144,8 +155,8 @@ def _first(pieces: Iterable[ColletOnHand]) -> ColletOnHand:
 def _chains(piece: Piece, size: SizeOnHand, routes: Routes) -> list[Chain]:
     """The routes that come into question for this piece: of what lies in its drawer the same one is always the best."""
     if piece.is_plain:
-        return [routes.best(size.seat)]
-    return [chain for chain in routes(size.seat) if _may_be_on(piece, chain)]
+        return [routes.best(size.seat, size.is_drawn)]
+    return [chain for chain in routes(size.seat, size.is_drawn) if _may_be_on(piece, chain)]
 
 
 def _may_be_on(piece: Piece, chain: Chain) -> bool:

@@ -46,6 +46,9 @@ def ladder_size(stock: Stock, series: SeriesOnHand) -> tuple[Verdict, Length] | 
 
 
 def _near_on_ladder(middle: int, series: SeriesOnHand) -> Iterator[Length]:
+    if series.listed:
+        yield from sorted(series.listed, key=lambda size: abs(size.nm - middle))[:10]
+        return
     if series.ladder_from is None or series.ladder_to is None or series.ladder_step is None:
         return
     step, start = series.ladder_step.nm, series.ladder_from.nm
@@ -111,7 +114,9 @@ def fitting_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOn
     if stock.shape != StockShape.ROUND:
         return []
     bore = bore_for(stock)
-    bored = {entry.seat: entry for entry in series if entry.shape == StockShape.ROUND}
+    # Of several series that go into one seat a blank is of the one that has its name.
+    in_turn = sorted(series, key=lambda entry: entry.code == entry.seat)
+    bored = {entry.seat: entry for entry in in_turn if entry.shape == StockShape.ROUND}
     return [piece for piece in rig if piece.is_usable and _can_be_bored(piece, stock, bore, bored)]
 
 

@@ -131,7 +131,7 @@ def _lacking(way: Way) -> Sequence[Reason | Missing]:
 def _none(start: Way, here: CribAtLathe) -> Way:
     stock, series = start.job.stock, here.crib.series
     left_out = _left_out(start, here)
-    seats_here = {entry.seat for entry in series if here.routes.are_there(entry.seat)}
+    seats_here = {entry.seat for entry in series if here.routes.are_there(entry.seat, entry.is_drawn)}
     gap = gaps.find_gap(stock, series, seats_here, left_out, ())
     if left_out:
         first = min(left_out, key=lambda item: not item.is_lent)

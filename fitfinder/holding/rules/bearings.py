@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
-from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
+from fitfinder.holding.pieces import CHUCK_KINDS, ColletOnHand, JawsOnHand, Piece, SizeOnHand
 from inventory.measures.lengths import Length
 from inventory.reference import holding
 from inventory.reference.bodies import Closing, Dimension, bodies
@@ -55,7 +55,16 @@ def of_piece(piece: Piece, jaws: JawsOnHand | None = None, *, is_bored: bool = F
         return of_jaws(piece, jaws, is_bored=is_bored)
     if piece.kind == Kind.STEP_COLLET:
         return Bearing(Bite.OTHER, piece.step_depth, is_typical=False, of=piece.tag)
+    if isinstance(piece, ColletOnHand) and piece.size.closing:
+        return _of_own_series(piece.size)
     return of_series(piece.series or "")
+
+
+def _of_own_series(size: SizeOnHand) -> Bearing:
+    """Of a series of the shop's own: under a nut by its whole length, as ER does; of others nobody has said."""
+    if size.closing == Closing.NUT and size.length is not None:
+        return Bearing(Bite.NUT, size.length, of=size.series)
+    return Bearing(Bite.OTHER)
 
 
 @cache

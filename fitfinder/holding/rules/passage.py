@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
-from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
+from fitfinder.holding.pieces import CHUCK_KINDS, ColletOnHand, JawsOnHand, Piece
 from fitfinder.holding.rules import bearings
 from inventory.measures.lengths import Length, named
 from inventory.reference import holding
@@ -136,6 +136,8 @@ def _behind(piece: Piece, front: Length | None) -> Length | None:
     if piece.kind in CHUCK_KINDS:
         length = chuck_length(piece)
         return None if length is None or front is None else front + length
+    if isinstance(piece, ColletOnHand) and piece.size.length is not None:
+        return piece.size.length
     body = next((one for one in bodies() if one.code == piece.series), None)
     whole = body.figure(Dimension.LENGTH) if body is not None else None
     return whole.value if whole is not None and isinstance(whole.value, Length) else None
