@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from axes.utils import reset
 from django import forms
 from django.contrib import messages
 from django.contrib.auth.password_validation import validate_password
@@ -16,6 +15,7 @@ from inventory.measures.inputs import say_plainly
 from inventory.models import Role, User
 from inventory.web.access import PersonsRequest, administrators_only
 from inventory.web.transactions import in_one_transaction
+from shop.door import slowed
 
 MAY = {
     Role.MACHINIST: "finds, plans, issues, returns, inspects, asks for what is missing",
@@ -94,7 +94,7 @@ class PersonForm(forms.ModelForm):
         if password:
             self.instance.set_password(password)
             self.instance.must_change_password = True
-            reset(username=self.instance.username)
+            slowed.forget(self.instance.username)
         return super().save(commit)
 
 

@@ -19,7 +19,7 @@ from shop.door import second_factor
 class SignInForm(AuthenticationForm):
     error_messages = {
         "invalid_login": "That name and password do not go together. Capital letters count in both. "
-        "After six wrong tries the name is locked for 15 minutes.",
+        "After six wrong tries the next one is looked at after a minute.",
         "inactive": "This sign-in is closed. Ask the administrator.",
     }
 

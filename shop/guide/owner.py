@@ -71,8 +71,8 @@ _PEOPLE = Moment(
     no=(
         GuideLine(
             "/sign-in/",
-            "Six wrong passwords lock a name for 15 minutes where they came from. Who forgot one gets a new one from "
-            "you.",
+            "After six wrong passwords the next try waits a minute, but not on a phone where that person signed in "
+            "before. Who forgot a password gets a new one from you.",
         ),
     ),
 )

@@ -14,8 +14,10 @@ from collections.abc import Awaitable, Callable, Iterable, Iterator
 from typing import Any
 from urllib.parse import unquote_to_bytes
 
+from django.http import parse_cookie
 from msgspec import Struct
 
+from shop.door.slowed import COOKIE, device_in
 from shop.incoming import address_of_device
 from shop.server.bodies import Bodies, Body, Message, Receive, TooBig
 from shop.server.lanes import LANES, lane_of, most_bytes_to
@@ -79,7 +81,7 @@ class Bridge:
             environ["CONTENT_LENGTH"] = str(size)
             environ["wsgi.input"] = body or io.BytesIO()
             turns = self._turns_of(environ["REQUEST_METHOD"], path)
-            async with turns.turn(device):
+            async with turns.turn(_known_device(environ) or device):
                 return await turns.run(lambda: self._ask(environ)), turns
         finally:
             if body:
@@ -170,6 +172,12 @@ def _environ(scope: Scope) -> Environ:
     if not environ.get("HTTP_HOST"):  # HTTP/1.0 knows none, and a monitor may speak that
         environ.pop("HTTP_HOST", None)
     return environ
+
+
+def _known_device(environ: Environ) -> str:
+    """Where somebody signed in before: a device for itself, whoever else asks from its address."""
+    cookies = parse_cookie(environ.get("HTTP_COOKIE", ""))
+    return device_in(cookies[COOKIE]) if COOKIE in cookies else ""
 
 
 def _announced(environ: Environ) -> int | None:

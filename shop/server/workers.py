@@ -22,7 +22,6 @@ from granian.server.mp import MPServer
 
 from shop import serving
 from shop.journal import who_did_what
-from shop.server.bridge import Bridge
 
 MOST_CONNECTIONS = 4096
 """Open at once, each some kilobytes; whoever comes then waits until one of them ends."""
@@ -76,7 +75,9 @@ def serve(place: serving.Place, *, address: str, workers: int) -> None:
 
 def _application(*, host: str, address: str) -> Callable[..., Any]:
     """In each process: what it answers with."""
-    from shop.wsgi import application
+    # In a process that was not forked nothing is set up before this.
+    from shop.wsgi import application  # isort: skip
+    from shop.server.bridge import Bridge
 
     be_reachable_as(host, address)
     who_did_what.keep_in_file()
