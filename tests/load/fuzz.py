@@ -157,7 +157,8 @@ class Run:
         try:
             with socket.create_connection(("127.0.0.1", self.port), timeout=60) as line:
                 line.sendall(request.on_the_line())
-                line.shutdown(socket.SHUT_WR)
+                if request.is_raw:  # it may lack its end, for which the server would wait
+                    line.shutdown(socket.SHUT_WR)
                 answer = line.recv(64)
                 while answer and line.recv(65536):
                     pass
