@@ -44,7 +44,7 @@ def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    return _answer(request, 404, "Nothing is kept at this address.", {"tag": _tag_in(request.path)})
+    return _answer(request, 404, "There is no page at this address.", {"tag": _tag_in(request.path)})
 
 
 def not_by_link(request: HttpRequest) -> HttpResponse:

@@ -39,7 +39,7 @@ class Demand(Struct, frozen=True, kw_only=True):
         """Who asks for it, and how much that matters."""
         if self.asked:
             return f"looked for {self.asked} time{'' if self.asked == 1 else 's'}"
-        return f"kept, matters {self.weight}"
+        return f"in stock, weight {self.weight}"
 
     @property
     def aim(self) -> Length:
@@ -49,7 +49,7 @@ class Demand(Struct, frozen=True, kw_only=True):
 
 
 def in_short(demands: Iterable[Demand], *, most: int = 4) -> str:
-    """Sizes with who asks for them, the weightiest first: `13/16 in round (kept, matters 5; looked for 2 times)`."""
+    """Sizes with who asks for them, the weightiest first: `13/16 in round (in stock, weight 5; looked for 2 times)`."""
     reasons: dict[str, list[str]] = {}
     for demand in sorted(demands, key=lambda demand: -demand.weight):
         reasons.setdefault(demand.short_name, []).append(demand.why)

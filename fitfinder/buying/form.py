@@ -80,7 +80,7 @@ class BuyForm(forms.Form):
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
     kept_only = forms.BooleanField(
-        required=False, label="Only for bar that is kept, without what people looked for in vain"
+        required=False, label="Only for our stock bar, without what people asked for and the crib does not hold"
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -183,7 +183,7 @@ def demand_on_file(*, with_asks: bool = True) -> tuple[list[Demand], list[Unread
 
 
 def asked_for() -> list[tuple[AskedFor, Stock | None]]:
-    """What people looked for in vain, with the stock; None where it cannot be read any more."""
+    """What people asked for and the crib does not hold, with the stock; None where it cannot be read any more."""
     return [(ask, _stock_of(ask.question)) for ask in Ask.objects.standing().grouped(most=_MOST_ASKS)]
 
 

@@ -189,7 +189,7 @@ def _hint(grip: Grip) -> str:
             "indicate it."
         )
     if grip.in_true_zone:
-        return "Inside the dashed zone, where it runs as marked."
+        return "Runs as marked."
     return "Outside the zone where it runs as marked: its run-out is not promised."
 
 

@@ -45,11 +45,9 @@ class JobForm(QuestionForm):
     )
     bore = _length("Bore", "A tube's, or a finished one.")
     grade = forms.ChoiceField()
-    length = _length("Whole length", "Like 9 or 230 mm; empty: not told.")
+    length = _length("Whole length", "Like 9 or 230 mm; empty: not given.")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
-    grip = _length(
-        "There is to grip", "How much of its length can sit in what grips it, like 1/2. Empty: one diameter."
-    )
+    grip = _length("Length to grip", "How much of its length can sit in what grips it, like 1/2. Empty: one diameter.")
     parts = _count("Parts", "In the lot, 1 to 100,000.")
     setups = _count("Set-ups", "Grippings of each, 1 to 20.")
     tir = _length("TIR between set-ups", "How true one is to be to the next, like .001. Empty: it does not matter.")
@@ -65,7 +63,7 @@ class JobForm(QuestionForm):
         "20 is 1:20 on the diameter; the compound turns a short one, the tailstock set over a long slow one.",
     )
     taper_length = _length("Length of the taper", "Of the taper itself, along the axis, like 2 or 50 mm.")
-    turned = _length("Turned to", "The finished diameter that the second set-up grips, like .940. Empty: not told.")
+    turned = _length("Turned to", "The finished diameter that the second set-up grips, like .940. Empty: not given.")
     starts = _count("Starts of the thread", "How many threads run side by side, 1 to 24; each is indexed.")
     weight = _length("Weight of the work", "With its unit, like 40 lb. Empty: worked out.")
     material = forms.ChoiceField(

@@ -32,7 +32,7 @@ class SeatForm(QuestionForm):
 class CenterForm(SeatForm):
     bore = _text("Bore of the work", "Of a tube, like 2-3/4 or 70 mm. Empty: solid, with a center hole.")
     clearance = _text("Room for the tool", "How far the point has to reach out, like 1. Empty: no room is needed.")
-    speed = _text("Speed", "Whole rpm that you mean to run, like 800. Empty: not told.", inputmode="numeric")
+    speed = _text("Speed", "Whole rpm that you mean to run, like 800. Empty: not given.", inputmode="numeric")
 
 
 class HolderForm(SeatForm):

@@ -107,7 +107,7 @@ def _tang(
         return ()
     if not sleeves:
         sentence = (
-            f"it has a tang; whether the tailstock of {lathe.name} takes one is not in the book: see that it seats"
+            f"it has a tang; whether the tailstock of {lathe.name} takes one is not in Gripbook: see that it seats"
         )
         return (Remark(Serving.SERVES, sentence),)
     slot = slots.get(sleeves[-1].id)

@@ -37,7 +37,7 @@ NONE_HERE = CountedSize()
 
 
 class BoardCell(Struct, frozen=True, kw_only=True):
-    """One size of the board. `asked` is how often it was looked for in vain, `want` the state of its order."""
+    """One size of the board. `asked` is how often it was asked for and not held, `want` the state of its order."""
 
     size: Length
     counted: CountedSize = NONE_HERE
@@ -125,7 +125,7 @@ def summary(cells: Iterable[BoardCell]) -> str:
     """`71 sizes from 1/32 to 1-1/8: 31 held, 4 worn, 1 out, 35 missing, 3 of those asked for`."""
     cells = list(cells)
     if not cells:
-        return "No size is known: this series has no ladder, and none of it is in the book."
+        return "No size is known: this series has no ladder, and none of it is in Gripbook."
     states = [cell.state for cell in cells]
     counts = [f"{states.count(state)} {state}" for state in SizeState if state in states]
     asked = len([cell for cell in cells if cell.state is SizeState.MISSING and cell.is_asked_for])

@@ -24,9 +24,9 @@ TOLD = 4
 class Need(StrEnum):
     """Why something is short, in the order in which two of the same demand are told."""
 
-    LINK = "missing link"
-    SIZE = "missing size"
-    WEAR = "wearing out"
+    LINK = "part needed to use them"
+    SIZE = "size not held"
+    WEAR = "wears out soon"
     SINGLE = "only one"
     BLANK = "no blank left"
     COUNTED = "running low"
@@ -152,7 +152,7 @@ def keys_short(fits: Sequence[KeyFor]) -> list[Shortfall]:
             Shortfall(
                 need=Need.LINK,
                 name=name,
-                why=f"The book names no key for {tags}, and it does for other chucks. "
+                why=f"Gripbook names no key for {tags}, and it does for other chucks. "
                 "If one hangs there, enter what it tightens.",
                 remedy=Remedy(what=name[:80], kind="key"),
             )

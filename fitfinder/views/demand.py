@@ -40,7 +40,7 @@ def demand_edit(request, pk):
     heading = f"Edit {bar}"
     form = BarForm(request.POST or None, instance=bar)
     if request.method == "POST" and saved(form):
-        messages.success(request, f"{form.stock.read_as} is kept.")
+        messages.success(request, f"{form.stock.read_as} is saved.")
         return redirect("demand")
     return _form_page(request, form, heading=heading)
 

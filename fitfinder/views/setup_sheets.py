@@ -109,7 +109,7 @@ def setup_put_away(request: PersonsRequest, pk: int) -> HttpResponse:
     sheet, is_undone = get_object_or_404(SetupSheet, pk=pk), "undo" in request.POST
     sheet.put_away_at = None if is_undone else timezone.now()
     sheet.save(update_fields=["put_away_at"])
-    words = "It is in the list again." if is_undone else f"It is put away.{_still_out(sheet, request.user)}"
+    words = "It is in the list again." if is_undone else f"It is archived.{_still_out(sheet, request.user)}"
     messages.success(request, words)
     return redirect(sheet)
 

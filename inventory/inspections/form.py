@@ -54,7 +54,7 @@ class InspectionForm(forms.Form):
     note = forms.CharField(required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2}))
     photo = forms.FileField(
         required=False,
-        help_text="JPEG, PNG or WebP. It is kept small, and without the place where it was taken.",
+        help_text="JPEG, PNG or WebP. It is made small, and without the place where it was taken.",
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
     )
     token = TokenInput(too_old="This page is too old. Look, then press Keep again.")

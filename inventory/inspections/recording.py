@@ -26,11 +26,11 @@ def record(tool: Tool, form: InspectionForm, *, by: User, corrects: Inspection |
     """Keep what the valid form says of the locked piece. Raises AlreadyKept and CannotInspect."""
     token: UUID = form.cleaned_data["token"]
     if Inspection.objects.filter(token=token).exists():
-        raise AlreadyKept(f"{tool}: this look was kept already; nothing was added.")
+        raise AlreadyKept(f"{tool}: this inspection was saved already; nothing was added.")
     if corrects and Inspection.objects.filter(corrects=corrects).exists():
-        raise AlreadyKept("That look is corrected already; nothing was added.")
+        raise AlreadyKept("That inspection was corrected already; nothing was added.")
     if tool.retired_at:
-        raise CannotInspect(f"{tool} is retired. Take it back into the book, then inspect it.")
+        raise CannotInspect(f"{tool} is retired. Take it back into Gripbook, then inspect it.")
     # Whoever has an indicator on it has found it.
     tool.missing_since = None
     columns = {**form.columns(), "by": by, "token": token, "corrects": corrects}
@@ -43,7 +43,7 @@ def record(tool: Tool, form: InspectionForm, *, by: User, corrects: Inspection |
 
 def outcome(tool: Tool, inspection: Inspection, *, was_missing: bool) -> str:
     """The sentence for whoever pressed Keep."""
-    reading = f"{shown(inspection.tir)} TIR kept" if inspection.tir is not None else "the look is kept"
+    reading = f"{shown(inspection.tir)} TIR saved" if inspection.tir is not None else "inspection saved"
     parts = [f"{tool}: {reading}"]
     if inspection.corrects_id:
         parts.append("the mistyped one stays in the history, struck through")

@@ -127,7 +127,7 @@ def mark_extra(count: Count, tag: str, answer: CountAnswer, *, by: User, at: dat
     if tool is None:
         raise CannotCount(f"No piece has the tag “{tag.strip()[:20]}”. Look at the piece again, or enter it first.")
     if tool.retired_at is not None:
-        raise CannotCount(f"{tool} is retired. Take it back into the book first, or leave it out.")
+        raise CannotCount(f"{tool} is retired. Take it back into Gripbook first, or leave it out.")
     belongs = tool.location_id == count.place_id
     if not belongs and answer == CountAnswer.GOES_BACK and tool.location_id is None:
         raise CannotCount(f"{tool} has no place to go back to. Move it here.")

@@ -54,7 +54,7 @@ class IssueForm(TapForm):
         if "back_in" in self.errors:
             return "Expected back: choose today, in 3 days or in a week."
         if "to" in self.errors and not self.by.may_keep:
-            return "Only crib keepers issue to others. Press Issue to me."
+            return "Only crib keepers issue to others. Press Take it."
         if "to" in self.errors:
             return "To: choose somebody who may take pieces out."
         if "lathe" in self.errors:

@@ -82,7 +82,7 @@ class LabelForm(forms.Form):
             self.data = self._with_defaults(data)
         self.fields["place"].queryset = Location.objects.order_by("name")
         say_plainly(self.fields, dict.fromkeys((*MARGINS, *GAPS), "5 mm"))
-        self.fields["place"].error_messages["invalid_choice"] = "A place is no longer in the book. Choose again."
+        self.fields["place"].error_messages["invalid_choice"] = "A place is no longer in Gripbook. Choose again."
 
     def _with_defaults(self, data):
         """What an address leaves out is as the page has it at first; a box that is not ticked is never sent."""
@@ -96,7 +96,7 @@ class LabelForm(forms.Form):
         tags = list(dict.fromkeys(self.cleaned_data["tags"].upper().replace(",", " ").split()))
         found = {tool.tag: tool for tool in Tool.objects.for_list().filter(tag__in=tags)}
         if unknown := [tag for tag in tags if tag not in found]:
-            raise ValidationError(f"No piece is tagged {', '.join(unknown[:5])}. Write tags that are in the book.")
+            raise ValidationError(f"No piece is tagged {', '.join(unknown[:5])}. Write tags that are in Gripbook.")
         return [found[tag] for tag in tags]
 
     def clean_drawers(self):

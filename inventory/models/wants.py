@@ -46,7 +46,7 @@ class Want(models.Model):
     `what` is empty where it is a size or something counted. `kind` is the kind of the pieces that it becomes, empty
     for a collet and for what gets no tag; a size whose kind is a machinable collet is a blank to be bored to it.
     `mount` and `takes` are the seats of a link that was found missing. `price_cents` is of one. `in_set` names the set
-    that the size is bought in: its price is then a share of the set's, which says nothing of the size bought singly.
+    that the size is bought in: its price is then a share of the set's, which says nothing of the size by itself.
     Who took each step, and when, is in its history.
     """
 

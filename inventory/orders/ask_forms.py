@@ -60,7 +60,7 @@ class ThingForm(forms.Form):
     )
     kind = forms.ChoiceField(
         required=False,
-        label="What it becomes in the book",
+        label="What it becomes in Gripbook",
         choices=[("", "nothing with a tag"), *((kind.value, kind.value) for kind in Kind if kind != Kind.COLLET)],
     )
     quantity = how_many(required=False)

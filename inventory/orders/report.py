@@ -172,7 +172,7 @@ def _asks(first: date, last: date) -> ReportFigure:
     ]
     change = "as often as" if now == before else "more often than" if now > before else "less often than"
     return ReportFigure(
-        "Looked for in vain",
+        "Asked for, not held",
         f"{_times(now)}, {change} in the {days} days before ({before}).",
         bars_of(bars),
         "Every question had a good answer, in these days and in as many before. Those without are counted here.",

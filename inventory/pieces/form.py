@@ -40,7 +40,7 @@ class PieceForm(forms.BaseForm):
     base_fields = {field.name: field.asked for field in PIECE_FIELDS} | {
         "mistyped": forms.BooleanField(
             required=False,
-            label="The bore in the book was mistyped",
+            label="The bore in Gripbook was mistyped",
             help_text="Only then may it become smaller, or empty.",
         )
     }

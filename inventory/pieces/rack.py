@@ -131,7 +131,8 @@ class RackForm(forms.Form):
         prefix = self.cleaned_data["prefix"]
         if len(free_tags(prefix, count)[-1]) > LONGEST:
             self.add_error(
-                "prefix", f"The next free numbers after {prefix} make tags longer than 20 signs. Write another prefix."
+                "prefix",
+                f"The next free numbers after {prefix} make tags longer than 20 characters. Write another prefix.",
             )
             return False
         return True

@@ -46,7 +46,7 @@ def _edits(tool: Tool) -> Iterator[TimelineEvent]:
     for entry, before in pairwise([*entries, None]):
         by = str(entry.history_user) if entry.history_user else "Gripbook"
         if before is None:
-            yield TimelineEvent(entry.history_date, by, "entered", "entered in the book")
+            yield TimelineEvent(entry.history_date, by, "entered", "entered in Gripbook")
             continue
         if words := what_changed(entry, before, also_excluded=_TOLD_OTHERWISE):
             yield TimelineEvent(entry.history_date, by, "edit", words)

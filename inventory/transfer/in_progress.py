@@ -127,7 +127,7 @@ class SheetInProgress:
     def left_words(self) -> str:
         """About how long the rest takes, told by how long the rows so far took."""
         if not self.read_count:
-            return "How long it takes is told after the first rows."
+            return "How long it takes is shown after the first rows."
         left_ms = self.sent.read_ms * (self.row_count - self.read_count) // self.read_count
         return f"About {-(-left_ms // 1000)} s more."
 

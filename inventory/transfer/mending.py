@@ -70,7 +70,7 @@ def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out:
     with transaction.atomic():
         locked = SheetImport.objects.select_for_update().filter(pk=sent.pk, taken_at=None).first()
         if locked is None:
-            raise SheetError("This sheet was taken or thrown away meanwhile; the row was not kept.")
+            raise SheetError("This sheet was entered or discarded meanwhile; the row was not saved.")
         in_progress = SheetInProgress(locked)
         row = next(row for row in in_progress.rows if row.line == line)
         tags = {_tag(in_progress, row)}

@@ -41,7 +41,7 @@ def import_drop(request, pk):
         messages.info(request, "That sheet is not waiting any more.")
     else:
         sent.delete()
-        messages.success(request, f"{sent.name} is thrown away. Nothing of it came into the book.")
+        messages.success(request, f"{sent.name} is discarded. Nothing of it came into Gripbook.")
     return redirect("import_sheet")
 
 

@@ -118,7 +118,7 @@ def import_row(request, pk, line):
 def _mended(request, in_progress: SheetInProgress, row):
     form = mending.posted_form(request.POST, row, in_progress.columns)
     if not form.is_valid():
-        messages.error(request, f"Row {row.line} was not kept: {' '.join(map(str, next(iter(form.errors.values()))))}")
+        messages.error(request, f"Row {row.line} was not saved: {' '.join(map(str, next(iter(form.errors.values()))))}")
         return safe_redirect(request, "import_preview", in_progress.sent.pk)
     try:
         if request.POST.get("do") == "leave out":

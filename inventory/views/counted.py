@@ -111,7 +111,7 @@ def _as_sent(form: CountTapForm, refused: CountTapForm | None) -> CountTapForm:
 def counted_add(request: PersonsRequest) -> HttpResponse:
     form = NewCountedItemForm(request.POST or None, by=request.user, now=timezone.now())
     if request.method == "POST" and saved(form):
-        messages.success(request, f"{form.instance} is in the book.")
+        messages.success(request, f"{form.instance} is in Gripbook.")
         return redirect("counted_item", form.instance.pk)
     return _form_page(request, form, heading="Enter what is counted", back=reverse("counted_list"))
 
@@ -175,5 +175,5 @@ def counted_unretire(request: PersonsRequest, pk: int) -> HttpResponse:
     if item.retired_at is not None:
         item.retired_at = None
         item.save()
-        messages.success(request, f"{item} is back in the book.")
+        messages.success(request, f"{item} is back in Gripbook.")
     return redirect("counted_item", pk)

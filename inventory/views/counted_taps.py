@@ -85,7 +85,7 @@ def _move(request: PersonsRequest, stock: CountedStock, what: What, form: CountT
     if (moved.stock_id, moved.by_id, moved.what, moved.how_many) != asked:
         messages.error(request, f"{stock.item}: nothing was changed, because this page was used before. Press again.")
     elif moved.is_resent:
-        messages.info(request, f"{stock.item}: that press was kept already and is not counted twice.")
+        messages.info(request, f"{stock.item}: that press was counted already and is not counted twice.")
     else:
         messages.success(request, f"{stock.item}: {_in_words(moved)}")
 

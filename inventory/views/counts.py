@@ -73,14 +73,14 @@ def count_say(request: PersonsRequest, pk: int) -> HttpResponse:
         return _done(request, count, lambda: _mark_all(request, count, _keys(request, "shown") - ticked, ticked))
     if answer in (CountAnswer.HERE, CountAnswer.NOT_HERE):
         return _done(request, count, lambda: _mark(request, count, ticked, CountAnswer(answer)))
-    messages.error(request, "Nothing was kept: press “They are here” or “They are not here”.")
+    messages.error(request, "Nothing was saved: press “They are here” or “They are not here”.")
     return redirect("count", count.pk)
 
 
 def _mark(request: PersonsRequest, count: Count, keys: set[int], answer: CountAnswer) -> str:
     marked = counting.mark(count, keys, answer, by=request.user, at=timezone.now())
     if not marked:
-        return "Nothing was ticked, and nothing was kept."
+        return "Nothing was ticked, and nothing was saved."
     return f"{marked} {'is' if marked == 1 else 'are'} written down."
 
 
@@ -124,7 +124,7 @@ def _close(request: PersonsRequest, count: Count) -> str:
     ended = counting.close(count, unseen=_keys(request, "unsaid"), by=request.user, at=timezone.now())
     changed = ended.lines.exclude(outcome="").select_related("tool")
     outcomes = "; ".join(f"{line.tool}: {line.outcome}" for line in changed[:20])
-    return f"The count of {count.place} is closed. {outcomes or 'Everything is as the book says'}."
+    return f"The count of {count.place} is closed. {outcomes or 'Everything is as Gripbook says'}."
 
 
 @require_POST

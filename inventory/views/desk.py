@@ -18,10 +18,10 @@ ANCHORS = {
     "overdue": ("overdue", "Overdue"),
     "to_inspect": ("due", "To inspect"),
     "out": ("out", "Out"),
-    "incomplete": ("details", "Details missing"),
+    "incomplete": ("details", "Details to fill in"),
     "missing": ("missing", "Not in its drawer"),
     "damaged": ("damaged", "Damaged"),
-    "low": ("low", "Running low"),
+    "low": ("low", "Low stock"),
     "counts": ("counts", "Open counts"),
 }
 """What waits: where it stands on the page, and its name in the row at the top."""

@@ -52,7 +52,7 @@ def tool_add(request: PersonsRequest, slug: str) -> HttpResponse:
     given.setdefault("tag", next_tag(kind))
     form = PieceForm(request.POST or None, kind=kind, initial=given, today=timezone.localdate())
     if request.method == "POST" and form.is_valid() and (tool := _keep(form, request.user)):
-        messages.success(request, f"{tool}, {tool.what}, is in the book.")
+        messages.success(request, f"{tool}, {tool.what}, is in Gripbook.")
         _tell_news(request, form)
         return redirect(_another(slug, request.POST) if "another" in request.POST else tool)
     heading = f"Enter {'an' if kind[0] in 'aeio' else 'a'} {kind}"
@@ -104,14 +104,14 @@ def _tell_edit(request: PersonsRequest, form: PieceForm, tool: Tool) -> None:
     else:
         messages.info(request, "Nothing was changed.")
     if tool.tir is not None and form.cleaned_data["tir"] is None:
-        messages.info(request, f"The TIR stays {shown(tool.tir)}: readings are kept, and a new reading corrects them.")
+        messages.info(request, f"The TIR stays {shown(tool.tir)}: readings stay, and a new reading corrects them.")
     _tell_news(request, form)
 
 
 def _tell_news(request: PersonsRequest, form: PieceForm) -> None:
     tell_new_seats(request, form.own_seats)
     for text in form.unknown_fits:
-        messages.info(request, f"{text} is neither a piece nor a seat here; it is kept as you wrote it.")
+        messages.info(request, f"{text} is neither a piece nor a seat here; it is saved as you wrote it.")
     for note in form.size_notes:
         messages.info(request, note)
     tell_new_places(request, form.book.new_places)

@@ -46,7 +46,7 @@ def inspection_correct(request: PersonsRequest, tag: str, pk: int) -> HttpRespon
     if request.method == "POST":
         return _keep(request, tag, corrects=mistyped)
     if mistyped.is_corrected:
-        messages.info(request, "That look is corrected already; nothing was added.")
+        messages.info(request, "That inspection was corrected already; nothing was added.")
         return redirect(mistyped.tool)
     tool = get_object_or_404(Tool.objects.for_list(), pk=mistyped.tool_id)
     return _page(request, _form(request, tool, as_typed(mistyped)), corrects=mistyped)

@@ -26,7 +26,7 @@ def jaws_add(request: PersonsRequest, tag: str) -> HttpResponse:
     chuck = _chuck(tag)
     form = JawSetForm(request.POST or None, chuck=chuck, initial={"token": uuid.uuid4(), "condition": "good"})
     if request.method == "POST" and saved(form):
-        messages.success(request, f"The {form.instance} of {chuck} are in the book.")
+        messages.success(request, f"The {form.instance} of {chuck} are in Gripbook.")
         return redirect(chuck)
     return _page(request, form, heading=f"Jaws for {chuck}, {chuck.what}")
 
@@ -88,7 +88,7 @@ def jaws_retire(request: PersonsRequest, tag: str, pk: int) -> HttpResponse:
     elif jaws.retired_at is None:
         jaws.retired_at = timezone.now()
         jaws.save()
-        messages.success(request, f"The {jaws} are retired. They stay in the book.")
+        messages.success(request, f"The {jaws} are retired. They stay in Gripbook.")
     return redirect(jaws.chuck)
 
 

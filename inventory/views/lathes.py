@@ -49,7 +49,7 @@ def _told(value: Seat | Length | int) -> str:
 def lathe_add(request: PersonsRequest) -> HttpResponse:
     form = LatheForm(request.POST or None)
     if request.method == "POST" and saved(form):
-        messages.success(request, f"{form.instance} is kept.")
+        messages.success(request, f"{form.instance} is saved.")
         tell_new_seats(request, form.own_seats)
         return redirect("lathe", form.instance.pk)
     return _form_page(request, form, heading="Enter a lathe")

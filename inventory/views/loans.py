@@ -67,7 +67,7 @@ def tool_return(request: PersonsRequest, tag: str) -> HttpResponse:
         place = f"; its place is {tool.location.path}" if tool.location else ""
         messages.success(request, f"{tool} is returned{place}.")
     elif loan := tool.loans.open().select_related("borrower").first():
-        messages.error(request, f"{tool} was not returned: it is out to {loan.borrower}. Press Return again.")
+        messages.error(request, f"{tool} was not returned: it is out to {loan.borrower}. Press Bring back again.")
     else:
         messages.info(request, f"{tool} is not out: it was returned already.")
     if ended and form.is_damaged:
@@ -88,7 +88,7 @@ def tool_need(request: PersonsRequest, tag: str) -> HttpResponse:
         messages.info(request, f"{tool} is out to you.")
     else:
         loan.calls.get_or_create(by=request.user)
-        messages.success(request, f"{loan.borrower} is told that you need {tool}: it stands with their pieces.")
+        messages.success(request, f"{loan.borrower} sees that you need {tool}: it stands with their pieces.")
     return safe_redirect(request, tool)
 
 

@@ -120,7 +120,7 @@ def want_steps(request):
 def _stepped(request, line, to) -> Want | None:
     want = _locked(line.cleaned_data["want"]).first()
     if want is None:
-        messages.error(request, "One line is not in the book any more.")
+        messages.error(request, "One line is not in Gripbook any more.")
         return None
     meanwhile = changed_meanwhile(want, {"drawn_from": line.cleaned_data["entry"]})
     if meanwhile:
@@ -251,7 +251,7 @@ def want_receive(request, pk):
 def _received(request, want, tools, still_coming: int):
     tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
     what = f"{want.name} is" if want.quantity == 1 else f"{want.quantity} × {want.name} are"
-    there = f": {tags} in the book" if tools else ""
+    there = f": {tags} in Gripbook" if tools else ""
     messages.success(request, f"{what} received{there}{f'; {still_coming} still on order' if still_coming else ''}.")
     if any(tool.missing_details for tool in tools):
         messages.info(

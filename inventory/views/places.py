@@ -72,7 +72,7 @@ def is_here(tool: Tool) -> bool:
 def place_add(request: PersonsRequest) -> HttpResponse:
     form = PlaceForm(request.POST or None, stands_in=request.GET.get("in"))
     if request.method == "POST" and saved(form):
-        messages.success(request, f"{form.instance.path} is kept.")
+        messages.success(request, f"{form.instance.path} is saved.")
         return redirect("place", form.instance.pk)
     return _form_page(request, form, heading="Add a place")
 

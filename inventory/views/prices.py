@@ -20,7 +20,7 @@ def prices(request):
     given = {name: request.GET[name] for name in _GIVEN if name in request.GET}
     form = PriceForm(request.POST or None, initial=given)
     if request.method == "POST" and form.is_valid() and _saved(form, request.user):
-        messages.success(request, "The price is kept.")
+        messages.success(request, "The price is saved.")
         return redirect(_next(form))
     rows = Price.objects.select_related("series")
     own = {(row.series.code, row.shape, row.nominal) for row in rows if not row.is_blank}
@@ -54,7 +54,7 @@ def _next(form) -> str:
 def price_set(request):
     form = SetPriceForm(request.POST or None)
     if request.method == "POST" and form.is_valid() and _saved(form, request.user):
-        messages.success(request, f"The set {form.cleaned_data['name']} is kept.")
+        messages.success(request, f"The set {form.cleaned_data['name']} is saved.")
         return redirect("prices")
     context = {"place": "buying", "form": form, "series": Series.objects.all()}
     return render(request, "inventory/price_set.html", context)

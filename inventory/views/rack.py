@@ -35,7 +35,7 @@ def _entered(request: PersonsRequest) -> HttpResponse:
     are = "collet is" if len(tools) == 1 else "collets are"
     tags = [tool.tag for tool in tools]
     # The page offers to print the labels of what stands beside a message.
-    messages.success(request, f"{len(tags)} {are} in the book: {_named(tags)}.", extra_tags=" ".join(tags))
+    messages.success(request, f"{len(tags)} {are} in Gripbook: {_named(tags)}.", extra_tags=" ".join(tags))
     tell_new_places(request, form.book.new_places)
     return redirect(_list_of(tools[0]))
 

@@ -105,7 +105,7 @@ def _edited(request: PersonsRequest, subject: dict, words: str, built_in: WearFi
     form = LimitForm(request.POST or None, initial=initial)
     if request.method == "POST" and form.is_valid():
         keep_limits(subject, form.cleaned_data)
-        messages.success(request, f"The limits of {words} are kept.")
+        messages.success(request, f"The limits of {words} are saved.")
         return redirect("wear_limits")
     context = {"place": "desk", "form": form, "words": words, "built_in": built_in, "is_series": "series" in subject}
     context["intervals"] = intervals(built_in.every_days, built_in.every_uses)

@@ -118,7 +118,7 @@ def tool_retire(request: PersonsRequest, tag: str) -> HttpResponse:
         _take_off(tool)
         tool.retired_at = timezone.now()
         tool.save()
-        messages.success(request, f"{tool} is retired. It stays in the book, and is no longer offered.")
+        messages.success(request, f"{tool} is retired. It stays in Gripbook, and is no longer offered.")
     return redirect(tool)
 
 
@@ -130,7 +130,7 @@ def tool_unretire(request: PersonsRequest, tag: str) -> HttpResponse:
     if tool.retired_at is not None:
         tool.retired_at = None
         tool.save()
-        messages.success(request, f"{tool} is back in the book.")
+        messages.success(request, f"{tool} is back in Gripbook.")
     return redirect(tool)
 
 

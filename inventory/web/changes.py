@@ -97,7 +97,7 @@ def _change(model, change) -> str:
 def _told(field: str, value) -> str:
     if isinstance(value, DeletedObject):
         # An empty foreign key comes as a deleted row without a key.
-        return "empty" if value.pk is None else "no longer in the book"
+        return "empty" if value.pk is None else "no longer in Gripbook"
     if value in (None, ""):
         return "empty"
     if field == "weight_ug":

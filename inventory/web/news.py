@@ -12,7 +12,7 @@ def tell_new_seats(request: HttpRequest, codes: Iterable[str]) -> None:
     for code in dict.fromkeys(codes):
         messages.info(
             request,
-            f"{code} is no seat known here: kept as the shop's own; nothing else mounts on it yet. "
+            f"{code} is no seat known here: saved as the shop's own; nothing else mounts on it yet. "
             "Mistyped? Edit the piece.",
         )
 

@@ -112,7 +112,7 @@ def _is_confirmed(request: PersonsRequest) -> bool:
 
 def _ask_again(request: PersonsRequest, name: str) -> HttpResponseRedirect:
     if request.method == "POST":
-        messages.info(request, "Nothing was kept: the password is asked again first. Then write it once more.")
+        messages.info(request, "Nothing was saved: the password is asked again first. Then write it once more.")
     back = reverse(_PAGE_OF[name]) if name in _PAGE_OF else request.get_full_path()
     return redirect(f"{reverse('confirm')}?{urlencode({'next': back})}")
 

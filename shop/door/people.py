@@ -57,11 +57,11 @@ class PersonForm(forms.ModelForm):
         self.by, is_new = by, self.instance.pk is None
         fields = self.fields
         fields["username"].help_text = "Short, like sam. Capital letters count."
-        fields["is_active"].help_text = "Without the tick nobody signs in by this name; what was written down stays."
+        fields["is_active"].help_text = "Untick to lock this sign-in; what this person wrote down stays."
         fields["password"].required = is_new
         fields["password"].label = "Password" if is_new else "New password"
         fields["password"].help_text = (
-            "At least 12 signs. Tell it to the person, who chooses another one at the first sign-in."
+            "At least 12 characters. Give it to the person, who chooses another one at the first sign-in."
             if is_new
             else "Empty: it stays. A new one signs out all phones of this person, and ends a lock."
         )

@@ -27,7 +27,7 @@ class SignInForm(AuthenticationForm):
         super().__init__(*args, **kwargs)
         self.fields["username"].label = "Name"
         self.fields["username"].validators.append(
-            MaxLengthValidator(150, "No name here is longer than %(limit_value)d signs; %(show_value)d were read.")
+            MaxLengthValidator(150, "No name here is longer than %(limit_value)d characters; %(show_value)d were read.")
         )
         # A phone's keyboard would begin the name with a capital.
         self.fields["username"].widget.attrs.update({"autocapitalize": "none", "spellcheck": "false"})

@@ -11,7 +11,7 @@ _LOOK = Moment(
         GuideLine("/t/C-0011/", "Scan or open the piece and tap [Inspect]."),
         GuideLine("/t/C-0022/inspect/", "Write the full swing under [TIR at the nose]: .0004, or 0.010 mm."),
         GuideLine("/t/C-0022/inspect/", "Tap what you found: [bell-mouthed], [cracked], [sprung], or [nothing]."),
-        GuideLine("/t/C-0022/inspect/", "Say what it sat in: [Taken in], [On lathe] and [Pin]. Then [Keep]."),
+        GuideLine("/t/C-0022/inspect/", "Say what it sat in: [Taken in], [On lathe] and [Pin]. Then [Save]."),
     ),
     answer=(
         GuideLine(
@@ -64,14 +64,12 @@ _SHIFT = Moment(
             "/desk/", "[Fill them in, one after the other] asks for the details without which a piece is never offered."
         ),
         GuideLine("/t/C-0036/", "What turns up again: open it and tap [Found]."),
-        GuideLine("/t/C-0012/", "What lies on the bench: open it and tap [Return]."),
+        GuideLine("/t/C-0012/", "What lies on the bench: open it and tap [Bring back]."),
     ),
     answer=(
+        GuideLine("/desk/", "“Low stock” counts what carries no tag, over all places, against the mark that you set."),
         GuideLine(
-            "/desk/", "“Running low” counts what carries no tag, over all places, against the mark that you set."
-        ),
-        GuideLine(
-            "/desk/", "“Damaged” stays in the book and out of the answers, until you scrap it or take it back into use."
+            "/desk/", "“Damaged” stays in Gripbook and out of the answers, until you scrap it or take it back into use."
         ),
     ),
     picture=GuidePicture(
@@ -93,7 +91,7 @@ _COUNT = Moment(
         GuideLine(
             "count of A4",
             "Tick the tags that you see, then [They are here]; in a full drawer tick what is missing, then "
-            "[All but the ticked are here].",
+            "[All here except those ticked].",
         ),
         GuideLine(
             "count of A4",
@@ -129,12 +127,12 @@ _COUNT = Moment(
 )
 
 _NEW = Moment(
-    title="New pieces: into the book, with a label",
+    title="New pieces: into Gripbook, with a label",
     in_hand="You have a new or unlisted piece, and perhaps a caliper.",
     begin=Beginning("tool_add", "Enter a piece"),
     steps=(
         GuideLine("/tooling/", "Tap [Tooling], then [Enter a piece], and its kind."),
-        GuideLine("/tooling/add/collet/", "Write the [Tag] that you etch on it, [Series] and [Size], then [Keep]."),
+        GuideLine("/tooling/add/collet/", "Write the [Tag] that you etch on it, [Series] and [Size], then [Save]."),
         GuideLine("/tooling/add-rack/", "A whole rack: say [From], [To] and [Step], then [Show the sizes]."),
         GuideLine(
             "/labels/", "Print what goes on the slot: [Labels for all the pieces in a drawer], then [See the labels]."
@@ -154,7 +152,7 @@ _NEW = Moment(
         ),
     ),
     care="Write weight, marked speed and range as they are stamped. Cautions are worked out from them; what is not in "
-    "the book cannot warn.",
+    "Gripbook cannot warn.",
 )
 
 GUIDE = Guide(

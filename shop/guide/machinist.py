@@ -23,7 +23,7 @@ _BAR = Moment(
         GuideLine("/", "Tap [Find what holds it]."),
         GuideLine(
             _ANSWER,
-            "Tap [Issue C-0011 to me], with the tag of your answer. The next one who asks then knows it is out.",
+            "Tap [Take C-0011], with the tag of your answer. The next one who asks then knows it is out.",
         ),
     ),
     answer=(
@@ -34,9 +34,8 @@ _BAR = Moment(
         ),
         GuideLine(
             _ANSWER,
-            "“How true” adds up the run-out of all these pieces, worst case; the axis is off by half of it. “Inside "
-            "the "
-            "dashed zone, where it runs as marked” is the true zone.",
+            "“How true” adds up the run-out of all these pieces, worst case; the axis is off by half of it. “Runs as "
+            "marked”: the bar lies in the dashed zone of the drawing.",
         ),
         GuideLine(
             "/?size=1.0672",
@@ -60,7 +59,7 @@ _BAR = Moment(
         ),
         GuideLine(
             "/?size=.748-.756",
-            "“Missing” names the size that would hold all of it. [Ask purchasing for it] takes one tap.",
+            "“Size not held” names the one that would hold all of it. [Ask purchasing for it] takes one tap.",
         ),
         GuideLine("/?size=2.9", "“Nearest sizes” says by how much they miss. That is for ordering, never for forcing."),
         GuideLine("/?size=12", "A number that could be inches or millimetres is asked back: tap [12 mm] or [12 in]."),
@@ -125,7 +124,7 @@ _PIECE = Moment(
             "/tooling/",
             "Scan the label's code, or tap [Tooling] and write the tag under [Tag, drawer or note]; tap [Show].",
         ),
-        GuideLine("/t/C-0011/", "To use it: [Issue to me], or [Put it on a lathe]."),
+        GuideLine("/t/C-0011/", "To use it: [Take it], or [Put it on a lathe]."),
         GuideLine(
             "/t/C-0011/", "Something is wrong with it: [Inspect, or report what is wrong]. Say there what you found."
         ),
@@ -141,7 +140,7 @@ _PIECE = Moment(
             "“Clamps” is from the smallest to the largest that it may grip; “Runs as marked” is its true zone.",
         ),
         GuideLine(
-            "/?size=.7485", "“Left out” on an answer says which piece was not offered, and why: damaged, out, missing."
+            "/?size=.7485", "“Not offered” on an answer says which piece was left out, and why: damaged, out, missing."
         ),
     ),
     care="A collet that is bell-mouthed, cracked or sprung can read well on a pin and let go under a cut. Report it "
@@ -152,9 +151,9 @@ _PIECE = Moment(
 _BACK = Moment(
     title="Done with it: back to its drawer",
     in_hand="You have the pieces, wiped clean.",
-    begin=Beginning("my_pieces", "Open My pieces"),
+    begin=Beginning("my_pieces", "Open Mine"),
     steps=(
-        GuideLine("/mine/", "Tap [My pieces] at the top. [Return] brings that one back."),
+        GuideLine("/mine/", "Tap [Mine] at the top. [Bring back] ends the loan."),
         GuideLine(
             "/t/C-0010/",
             "It came back hurt: open it and tap [It came back damaged]. It is out of use from that tap on.",
@@ -173,8 +172,8 @@ _BACK = Moment(
         name="machinist-mine",
         at="/mine/",
         height=300,
-        says="My pieces: 11/16 round 5C collet, the drawer A2 that it goes back to, since when it is out, and when it "
-        "is expected back, with the button Return.",
+        says="Mine: 11/16 round 5C collet, the drawer A2 that it goes back to, since when it is out, and when it "
+        "is expected back, with the button Bring back.",
     ),
 )
 

@@ -8,14 +8,14 @@ _SHEET = Moment(
     in_hand="You have Gripbook running on the shop's computer, and a spreadsheet of the crib.",
     begin=Beginning("import_sheet", "Import a sheet"),
     steps=(
-        GuideLine("/desk/time-zone/", "Say where the shop is: [Desk], [Time zone], then [Keep]."),
+        GuideLine("/desk/time-zone/", "Say where the shop is: [Desk], [Time zone], then [Save]."),
         GuideLine("/desk/", "Tap [Desk], then [Import a sheet]."),
         GuideLine(
             "/desk/import/",
             "Choose the file under [The sheet], CSV or XLSX, as it is; [Send it and match its headings].",
         ),
         GuideLine("sheet to match", "Say what each column is, where it was not guessed; [See what it would do]."),
-        GuideLine("sheet that was read", "Look through the rows, then [Take …]. Until then nothing is written."),
+        GuideLine("sheet that was read", "Look through the rows, then [Enter …]. Until then nothing is written."),
         GuideLine("/lathes/", "Describe the machines: [Enter a lathe]. Only then is it checked what mounts on them."),
     ),
     answer=(
@@ -78,7 +78,7 @@ _PEOPLE = Moment(
 )
 
 _SAFE = Moment(
-    title="Keep the book safe",
+    title="Keep Gripbook safe",
     in_hand="You have a stick or another computer that is not in the same room.",
     begin=Beginning("backup", "Open Backup"),
     steps=(

@@ -12,16 +12,17 @@ _SHORT = Moment(
         GuideLine("/buying/short/", "[Put it on the order list] takes one tap."),
         GuideLine(
             "/buying/",
-            "[Bar that we keep] is what the shop wants to be able to hold; say there how much each bar matters.",
+            "[Our stock bar] is what the shop wants to be able to hold; say there how much each bar matters.",
         ),
-        GuideLine("/buying/", "What people looked for in vain: [Keep such bar], or [Dismiss] it."),
+        GuideLine("/buying/", "Asked for, not held: [Add to our stock bar], or [Dismiss] it."),
     ),
     answer=(
         GuideLine(
-            "/buying/short/", "“missing link” comes first: one closer or drawbar can open many sizes on a lathe."
+            "/buying/short/",
+            "“part needed to use them” comes first: one closer or drawbar can open many sizes on a lathe.",
         ),
         GuideLine(
-            "/buying/short/", "“missing size” and “only one” say which bar they are for, and how often it was asked."
+            "/buying/short/", "“size not held” and “only one” say which bar they are for, and how often it was asked."
         ),
     ),
     no=(
@@ -34,7 +35,7 @@ _SHORT = Moment(
     picture=GuidePicture(
         name="purchasing-short",
         at="/buying/short/",
-        says="What is short, and why: MT3 drawbar, a missing link with which ER16 can be used on two lathes; then "
+        says="What is short, and why: MT3 drawbar, the part needed to use ER16 on two lathes; then "
         "a 5C closer for the threaded nose; each with its button to the order list.",
     ),
 )
@@ -48,7 +49,7 @@ _BUY = Moment(
         GuideLine("/buying/", "Tap [What to buy]."),
         GuideLine("/buying/buy/", "Write the sum under [Budget], or leave it empty; tap [Work it out]."),
         GuideLine("/buying/buy/?budget=100", "Untick what you do not want, then [Put these on the order list]."),
-        GuideLine("/buying/orders/", "What came from the list is ticked already: [Order the ticked]."),
+        GuideLine("/buying/orders/", "What came from the list is ticked already: [Order selected]."),
     ),
     answer=(
         GuideLine(
@@ -60,7 +61,7 @@ _BUY = Moment(
     no=(
         GuideLine(
             "/buying/buy/?budget=100",
-            "“What stays without” says of each bar why: over the budget, no price, or no lathe that takes the series.",
+            "“Still not held” says of each bar why: over the budget, no price, or no lathe that takes the series.",
         ),
     ),
     picture=GuidePicture(
@@ -79,7 +80,7 @@ _ORDER = Moment(
     steps=(
         GuideLine(
             "/buying/orders/",
-            "Tick what may be bought, then [Approve the ticked]; what is bought, then [Order the ticked].",
+            "Tick what may be bought, then [Approve selected]; what is bought, then [Order selected].",
         ),
         GuideLine("/buying/orders/", "[Print what is on order] makes the sheet that goes out."),
         GuideLine("/buying/orders/", "The parcel is here: [Receive]."),
@@ -87,13 +88,13 @@ _ORDER = Moment(
     ),
     answer=(
         GuideLine("/buying/orders/", "“Late” is on order beyond the day that it was expected on."),
-        GuideLine("receive 7/8", "What is received is in the book from that tap on, “as good”, and in the answers."),
+        GuideLine("receive 7/8", "What is received is in Gripbook from that tap on, “as good”, and in the answers."),
     ),
     no=(
-        GuideLine("/buying/orders/", "Not to be had: tick it and [Drop the ticked]. Its history stays."),
+        GuideLine("/buying/orders/", "Not to be had: tick it and [Remove selected]. Its history stays."),
         GuideLine("receive 7/8", "Wrong or cancelled: [Its line, to edit or drop it]."),
     ),
-    care="Speed and weight that are marked on a chuck belong into the book with it: cautions are worked out from them. "
+    care="Speed and weight that are marked on a chuck belong into Gripbook with it: cautions are worked out from them. "
     "Whether a piece fits a machine is for its maker's manual to say.",
 )
 
@@ -105,8 +106,8 @@ _MEETING = Moment(
     answer=(
         GuideLine(
             "/buying/meeting/",
-            "“Spent and scrapped”, “Cost per series”, “Not issued in a year”, “Looked for in vain”, and what wear will "
-            "have replaced.",
+            "“Spent and scrapped”, “Cost per series”, “Not issued in a year”, “Asked for, not held”, and what wear "
+            "will have replaced.",
         ),
     ),
 )
@@ -116,7 +117,7 @@ GUIDE = Guide(
     role=Role.PURCHASING,
     name="Purchasing",
     in_short="See what is short and why, ranked by what it would open; give a budget and get the buy that is proved to "
-    "hold the most bar for it; take it to the order list, approve, order, receive. What people looked for in vain is "
-    "counted for you, without names.",
+    "hold the most bar for it; take it to the order list, approve, order, receive. What people asked for and the crib "
+    "does not hold is counted for you, without names.",
     moments=(_SHORT, _BUY, _ORDER, _MEETING),
 )

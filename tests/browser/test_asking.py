@@ -139,7 +139,7 @@ def test_the_address_of_an_answer_shows_a_colleague_the_same(signed_in):
 def test_a_tap_issues_the_piece_that_the_answer_leads_with(signed_in):
     page = signed_in("machinist")
     ask(page, "0.7485")
-    page.get_by_role("button", name="Issue C-0011 to me").click()
+    page.get_by_role("button", name="Take C-0011").click()
 
     expect(page.get_by_role("status")).to_have_text("C-0011 is issued to you.")
-    expect(page.get_by_role("link", name="Return C-0011")).to_be_visible()
+    expect(page.get_by_role("link", name="Bring back C-0011")).to_be_visible()

@@ -206,7 +206,7 @@ def each_page(send_sheet):
         page.goto("/desk/import/")
         yield "import, sheets begun"
         page.get_by_role("link", name="Go on with").first.click()
-        page.get_by_role("button", name="Take 3 rows").click()
+        page.get_by_role("button", name="Enter 3 rows").click()
         page.get_by_text("2 added, 1 updated").first.wait_for()
         yield "import, taken"
         page.get_by_role("button", name="Sign out").click()

@@ -34,14 +34,14 @@ def test_nothing_is_in_the_book_before_it_is_taken(preview):
 
 
 def test_the_good_rows_are_taken_and_the_refused_ones_named(preview):
-    preview.get_by_role("button", name="Take 3 rows").click()
+    preview.get_by_role("button", name="Enter 3 rows").click()
 
     expect(preview.get_by_role("status")).to_have_text("2 added, 1 updated.")
     expect(preview.get_by_role("listitem").filter(has_text="Row 4")).to_contain_text("half an inch")
 
 
 def test_the_finder_offers_a_collet_that_came_with_the_sheet(preview):
-    preview.get_by_role("button", name="Take 3 rows").click()
+    preview.get_by_role("button", name="Enter 3 rows").click()
     preview.get_by_role("status").wait_for()
     preview.goto("/?size=7%2F16")
 
@@ -51,7 +51,7 @@ def test_the_finder_offers_a_collet_that_came_with_the_sheet(preview):
 
 def test_the_refused_rows_come_back_as_a_sheet_with_the_reasons(preview):
     with preview.expect_download() as download:
-        preview.get_by_role("link", name="The refused rows as a sheet, with the reasons").click()
+        preview.get_by_role("link", name="These rows as a sheet, with the reasons").click()
 
     text = download.value.path().read_text(encoding="utf-8-sig")
     assert "C-0913" in text
@@ -61,7 +61,7 @@ def test_the_refused_rows_come_back_as_a_sheet_with_the_reasons(preview):
 def test_a_sheet_is_taken_by_a_browser_that_runs_no_script(signed_in, send_sheet):
     page = signed_in("keeper", java_script_enabled=False)
     send_sheet(page)
-    page.get_by_role("button", name="Take 3 rows").click()
+    page.get_by_role("button", name="Enter 3 rows").click()
 
     expect(page.get_by_role("status")).to_have_text("2 added, 1 updated.")
 
@@ -83,7 +83,7 @@ def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet
     page.get_by_label("Size").fill("15/32")
     page.get_by_role("button", name="Keep row 3").click()
     expect(page.get_by_role("status")).to_have_text("Row 3, C-0922: new.")
-    page.get_by_role("button", name="Take 2 rows").click()
+    page.get_by_role("button", name="Enter 2 rows").click()
 
     expect(page.get_by_role("status")).to_have_text("2 added, 0 updated.")
     page.goto("/t/C-0922/")

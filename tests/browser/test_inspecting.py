@@ -29,7 +29,7 @@ def test_a_reading_is_kept_with_two_taps_from_the_label(page):
     page.keyboard.type(".0004")
     page.get_by_role("button", name="Keep", exact=True).first.tap()
 
-    expect(page.get_by_role("status")).to_have_text("C-0007: 0.0004 in (0.010 mm) TIR kept; it is good.")
+    expect(page.get_by_role("status")).to_have_text("C-0007: 0.0004 in (0.010 mm) TIR saved; it is good.")
     assert taps(page) == 2
 
 
@@ -45,7 +45,7 @@ def test_a_bell_mouthed_collet_is_out_of_use_with_three_taps(page):
     assert taps(page) == 3
     page.goto("/?size=1/2")
     expect(page.get_by_role("main")).to_contain_text("C-0007")
-    expect(page.get_by_role("button", name="Issue C-0007 to me")).to_have_count(0)
+    expect(page.get_by_role("button", name="Take C-0007")).to_have_count(0)
 
 
 def test_the_field_and_its_button_stand_on_the_first_screen(page):

@@ -97,7 +97,7 @@ def test_a_retired_piece_is_no_longer_offered_and_can_come_back(page):
     page.goto("/?size=0.7485")
     expect(page.get_by_role("heading", level=1)).not_to_have_text("3/4 round, 5C")
     page.goto("/t/C-0011/")
-    page.get_by_role("button", name="Take back into the book").click()
+    page.get_by_role("button", name="Take back into Gripbook").click()
     page.goto("/?size=0.7485")
 
     expect(page.get_by_role("heading", level=1)).to_have_text("3/4 round, 5C")

@@ -105,7 +105,7 @@ def keys(signed_in):
 def finds_and_issues(keys):
     keys.write("Size", ".7485")
     keys.enter()
-    keys.follow("Issue C-0011 to me")
+    keys.follow("Take C-0011")
     expect(keys.page.get_by_role("status")).to_have_text("C-0011 is issued to you.")
 
 
@@ -144,7 +144,7 @@ def imports_a_sheet(keys):
     keys.write("Size", "1/2")
     keys.follow("Keep row")
     expect(keys.page.get_by_role("main")).not_to_contain_text("Refused")
-    keys.follow(re.compile(r"^Take \d+ rows$"), back=True)
+    keys.follow(re.compile(r"^Enter \d+ rows$"), back=True)
     expect(keys.page.get_by_role("main")).to_contain_text("3 added, 1 updated")
 
 
@@ -154,9 +154,9 @@ def orders_what_to_buy(keys):
     keys.follow(re.compile("order list$"))
     keys.page.goto("/buying/orders/")
     keys.tick(re.compile("5C"))
-    keys.follow("Approve the ticked")
+    keys.follow("Approve selected")
     keys.tick(re.compile("5C"))
-    keys.follow("Order the ticked")
+    keys.follow("Order selected")
     keys.write("Supplier", "Tool dealer by the station")
     keys.follow("Write down that it is ordered")
     expect(keys.page.get_by_role("status")).to_contain_text("ordered from Tool dealer by the station.")

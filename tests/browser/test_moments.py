@@ -73,7 +73,7 @@ def test_a_machinist_with_an_odd_bar_takes_the_collet_that_holds_it(hand_of, don
     hand.write("Size", ".7485")
     hand.button("Find what holds it")
     hand.reads("3/4 round, 5C")
-    hand.button("Issue C-0011 to me")
+    hand.button("Take C-0011")
 
     expect(hand.page.get_by_role("status")).to_have_text("C-0011 is issued to you.")
     assert hand.taps == 3
@@ -93,7 +93,7 @@ def test_a_job_is_planned_to_its_setup_sheet_and_all_of_it_issued(hand_of, done)
     hand.link("Collet, 3/4 round, 5C")
     hand.button("Make the setup sheet")
     hand.reads("Pick list, in drawer order")
-    hand.button(re.compile(r"^Issue (\d+ pieces|[A-Z]-\d+) to me$"))
+    hand.button(re.compile(r"^Take (all \d+ pieces|[A-Z]-\d+)$"))
 
     expect(hand.page.get_by_role("status").first).to_contain_text("C-0011")
     hand.reads("you have it")
@@ -113,7 +113,7 @@ def test_a_worn_collet_is_logged_and_gone_from_the_answers(hand_of, done):
 
     hand.page.goto("/?size=0.7485")
     hand.reads("damaged: bell-mouthed")
-    expect(hand.page.get_by_role("button", name="Issue C-0011 to me")).to_have_count(0)
+    expect(hand.page.get_by_role("button", name="Take C-0011")).to_have_count(0)
 
 
 def test_a_spreadsheet_is_imported_and_its_bad_row_mended_on_the_spot(hand_of, send_sheet, done):
@@ -122,8 +122,8 @@ def test_a_spreadsheet_is_imported_and_its_bad_row_mended_on_the_spot(hand_of, s
     hand.link(re.compile("refused"))
     hand.write("Size", "1/2")
     hand.button(re.compile("^Keep row"))
-    hand.reads("Take 4 rows")
-    hand.button(re.compile(r"^Take \d+ rows$"))
+    hand.reads("Enter 4 rows")
+    hand.button(re.compile(r"^Enter \d+ rows$"))
 
     hand.reads("3 added, 1 updated")
     done(hand, "spreadsheet")
@@ -149,7 +149,7 @@ def test_a_drawer_is_counted_and_what_is_not_in_it_is_missing_in_the_answers(han
 
     hand.page.goto("/?size=10+mm")
     hand.reads("C-0057 · missing")
-    expect(hand.page.get_by_role("button", name="Issue C-0057 to me")).to_have_count(0)
+    expect(hand.page.get_by_role("button", name="Take C-0057")).to_have_count(0)
 
 
 def test_a_month_of_purchasing_goes_from_what_is_short_to_a_tagged_piece_in_its_drawer(hand_of, done):
@@ -163,11 +163,11 @@ def test_a_month_of_purchasing_goes_from_what_is_short_to_a_tagged_piece_in_its_
 
     for line in ("7/16 round 5C", "13/16 round 5C", "ER32 collet chuck for 1-1/2-8"):
         hand.words(line)
-    hand.button("Approve the ticked")
+    hand.button("Approve selected")
     hand.reads("Nothing waits for approval")
     for line in ("7/16 round 5C", "13/16 round 5C"):
         hand.words(line)
-    hand.button("Order the ticked")
+    hand.button("Order selected")
     hand.write("Supplier", "Tool dealer by the station")
     hand.button("Write down that it is ordered")
     expect(hand.page.get_by_role("status")).to_have_text("2 lines ordered from Tool dealer by the station.")
@@ -175,7 +175,7 @@ def test_a_month_of_purchasing_goes_from_what_is_short_to_a_tagged_piece_in_its_
     hand.link("Order list")
     hand.link("Receive 13/16 round 5C")
     hand.button("Receive it")
-    expect(hand.page.get_by_role("status")).to_have_text("13/16 round 5C is received: C-0078 in the book.")
+    expect(hand.page.get_by_role("status")).to_have_text("13/16 round 5C is received: C-0078 in Gripbook.")
     hand.link("Labels for it")
 
     hand.reads("1 label on 1 sheet")

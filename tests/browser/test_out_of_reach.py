@@ -92,7 +92,7 @@ def test_an_answer_of_the_server_is_shown_whatever_it_says(serving, page):
         page.reload()
 
         assert page.goto(f"{address}/nowhere/").status == 404
-        expect(page.get_by_role("heading")).to_have_text("Nothing is kept at this address")
+        expect(page.get_by_role("heading")).to_have_text("There is no page at this address")
 
 
 def test_nothing_but_that_page_is_kept_by_the_browser_and_no_older_one(serving, page):

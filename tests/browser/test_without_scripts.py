@@ -35,13 +35,13 @@ def test_the_rest_of_the_question_unfolds(plain):
 
 def test_a_piece_is_issued_from_the_answer_and_returned_from_its_page(plain):
     ask(plain, "0.7485")
-    plain.get_by_role("button", name="Issue C-0011 to me").click()
+    plain.get_by_role("button", name="Take C-0011").click()
     expect(plain.get_by_role("status")).to_have_text("C-0011 is issued to you.")
     plain.get_by_role("main").get_by_role("link", name="C-0011", exact=True).click()
-    plain.get_by_role("button", name="Return").click()
+    plain.get_by_role("button", name="Bring back").click()
 
     expect(plain.get_by_role("status")).to_contain_text("C-0011 is returned")
-    expect(plain.get_by_role("button", name="Issue to me")).to_be_visible()
+    expect(plain.get_by_role("button", name="Take it")).to_be_visible()
 
 
 def test_the_list_of_tooling_is_narrowed(plain):

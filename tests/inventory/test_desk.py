@@ -30,9 +30,9 @@ def test_a_desk_on_which_nothing_waits_says_so(client_of):
 def test_the_desk_of_an_empty_book_begins_with_how_to_begin(client_of):
     page = desk(client_of("keeper"))
 
-    assert "Nothing is in the book yet" in page
+    assert "Nothing is in Gripbook yet" in page
     assert "Everything is returned." not in page
-    assert page.index(reverse("import_sheet")) < page.index("The book</h2>")
+    assert page.index(reverse("import_sheet")) < page.index("Everything else</h2>")
 
 
 def test_the_desk_begins_with_what_waits(client_of):

@@ -119,7 +119,7 @@ def test_an_address_that_there_is_not_is_answered_with_a_page(administrators_bro
     answer = administrators_browser.get("/no/such/place/")
 
     assert answer.status_code == 404
-    assert "Nothing is kept at this address" in answer.content.decode()
+    assert "There is no page at this address" in answer.content.decode()
 
 
 def test_a_button_of_a_page_without_a_valid_form_key_is_answered_with_a_sentence(keeper):

@@ -25,7 +25,7 @@ BEGINNINGS = [
     ("my_pieces", MACHINIST, "What you issue to yourself stands here"),
     ("labels", KEEPER, "add a place"),
     ("labels", MACHINIST, "Writing a drawer on a piece makes it."),
-    ("due", MACHINIST, "Each that is in the book comes up by its interval"),
+    ("due", MACHINIST, "Each that is in Gripbook comes up by its interval"),
     ("setup_sheets", MACHINIST, "Plan a job, open a way to hold it"),
     ("buying", BUYER, "once a crib keeper has entered the pieces"),
     ("buying", MACHINIST, "once a crib keeper has entered the pieces"),
@@ -34,7 +34,7 @@ BEGINNINGS = [
     ("blanks", BUYER, "what no collet here holds is weighed here"),
     ("demand", BUYER, "Put on it what stands in the rack"),
     ("prices", BUYER, "No price is entered yet."),
-    ("buy", BUYER, "Add a bar that we keep"),
+    ("buy", BUYER, "Add to our stock bar"),
     ("orders", BUYER, "What people ask for comes here"),
     ("order_print", BUYER, "What is ordered from the order list stands here"),
     ("meeting", BUYER, "What comes in from the order list"),
@@ -52,4 +52,4 @@ def test_a_list_of_nothing_says_how_it_begins(name, role, how, client_of):
 def test_a_plan_of_an_empty_book_says_how_to_begin(client_of):
     page = client_of(KEEPER).get(reverse("plan"), {"size": "1/2"}).content.decode()
 
-    assert "Nothing is in the book yet" in page
+    assert "Nothing is in Gripbook yet" in page

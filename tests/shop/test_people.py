@@ -66,7 +66,7 @@ def test_a_person_that_cannot_be_entered_is_told_why_and_what_was_typed_stays(br
     page = entered(browser, first_name="Samantha", **typed)
 
     assert said in page
-    assert "Not kept yet" in page
+    assert "Not saved yet" in page
     assert 'value="Samantha"' in page
     assert User.objects.count() == 1
 

@@ -58,7 +58,7 @@ def test_whoever_has_another_role_reads_who_may_and_that_nothing_was_kept(machin
 
     assert answer.status_code == 403
     assert "This is for crib keepers and administrators." in words(answer)
-    assert "Nothing was kept or changed." in words(answer)
+    assert "Nothing was saved or changed." in words(answer)
 
 
 def test_a_page_that_is_too_old_is_told_in_the_look_of_the_others(db):
@@ -185,4 +185,4 @@ def test_a_program_is_told_in_json_that_there_is_nothing(client, db):
     answer = client.get("/nowhere.json")
 
     assert answer.status_code == 404
-    assert answer.json()["error"]["message"] == "Nothing is kept at this address."
+    assert answer.json()["error"]["message"] == "There is no page at this address."

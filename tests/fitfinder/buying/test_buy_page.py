@@ -42,7 +42,7 @@ def test_the_list_stands_with_its_reasons_its_proof_and_the_time(shop, buyers_br
 
     assert "Buy 2 things for $57.00" in text
     assert "Proved: no choice among these prices that holds as much costs less than $57.00." in text
-    assert "Holds 3/4 in round (kept, matters 5)" in text
+    assert "Holds 3/4 in round (in stock, weight 5)" in text
     assert re.search(r"Worked out in</dt><dd>\d+\.\d s", text)
 
 

@@ -159,12 +159,12 @@ def test_a_sheet_put_away_leaves_the_list_and_comes_back(browser):
     press(browser, "setup_put_away")
     page = words(browser.get(reverse("setup_sheets")))
     assert "No setup sheet is in use" in page
-    assert page.index("Put away: 1") < page.index("0.7485 in round, measured")
+    assert page.index("Archived: 1") < page.index("0.7485 in round, measured")
 
     press(browser, "setup_put_away", undo="yes")
     page = words(browser.get(reverse("setup_sheets")))
     assert "0.7485 in round, measured" in page
-    assert "Put away" not in page
+    assert "Archived" not in page
 
 
 def test_a_sheet_bears_the_name_of_the_job_where_it_has_one(browser):

@@ -40,7 +40,7 @@ def test_emptied_minutes_are_common_practice_again(client_of, db):
 def test_minutes_that_cannot_be_are_refused_and_stay_in_their_field(client_of, db, typed):
     page = client_of("keeper").post(reverse("working_minutes"), {"collet": typed}).content.decode()
 
-    assert "Not kept yet" in page
+    assert "Not saved yet" in page
     assert f'value="{typed}"' in page
 
 

@@ -96,8 +96,8 @@ def test_what_serves_is_issued_from_its_answer_with_its_sleeve(machinist):
     text = text_of(machinist, "which_center", lathe="Lathe 1", clearance="1", speed="800")
 
     assert "<h1>Extended-point center</h1>" in text
-    assert "Issue N-0095 to me" in text
-    assert "Issue H-0065 to me" in text
+    assert "Take N-0095" in text
+    assert "Take H-0065" in text
 
 
 def test_what_is_on_the_lathe_is_not_issued(machinist, lathe):

@@ -211,7 +211,7 @@ def test_without_any_bar_the_missing_page_says_how_to_begin(client_of):
 
 
 def test_of_an_empty_book_the_missing_page_says_how_to_begin(client_of):
-    assert "Nothing is in the book yet" in page(client_of("keeper"), "buying")
+    assert "Nothing is in Gripbook yet" in page(client_of("keeper"), "buying")
 
 
 def test_a_blank_that_is_bored_or_damaged_is_not_planned_with(client_of):

@@ -45,7 +45,7 @@ def test_a_missing_size_says_what_waits_for_it():
     (short,) = sizes(bar("3/4", weight=8), bar(".7485", weight=3, asked=3))
 
     assert (short.need, short.name, short.demand) == (Need.SIZE, "3/4 round 5C", 11)
-    assert short.why == ("Nothing here holds 3/4 in round (kept, matters 8), 0.7485 in round (looked for 3 times).")
+    assert short.why == ("Nothing here holds 3/4 in round (in stock, weight 8), 0.7485 in round (looked for 3 times).")
     assert short.remedy.key == ("5C", "round", parse("3/4").nm)
 
 

@@ -65,7 +65,7 @@ def test_a_reading_is_kept_with_on_what_it_was_taken(tool, browser, keeper):
     )  # fmt: skip
 
     look = tool.inspections.get()
-    assert "C-0011: 0.0004 in (0.010 mm) TIR kept; it is good." in page
+    assert "C-0011: 0.0004 in (0.010 mm) TIR saved; it is good." in page
     assert (look.tir, look.tir_far, look.far_at, look.pin) == tuple(
         parse(text) for text in ("0.0004", "0.0008", "1", "3/4")
     )
@@ -79,7 +79,7 @@ def test_the_same_tap_sent_twice_keeps_one_look(tool, browser):
     keep(browser, tir=".0004", token=token)
     page = words(keep(browser, tir=".0004", token=token))
 
-    assert "kept already" in page
+    assert "saved already" in page
     assert Inspection.objects.count() == 1
 
 
@@ -268,7 +268,7 @@ def test_a_machinist_neither_scraps_nor_takes_back(now, offered, tool, client_of
 
 def test_the_main_button_is_what_the_role_does_most(tool, browser, client_of):
     assert f'<a class="button" href="{reverse("inspect", args=["C-0011"])}">Inspect</a>' in page_of(browser)
-    assert '<button class="button">Issue to me</button>' in page_of(client_of("machinist"))
+    assert '<button class="button">Take it</button>' in page_of(client_of("machinist"))
 
 
 def test_a_photo_is_kept_small(tool, browser, client_of):

@@ -94,7 +94,7 @@ def test_a_count_that_is_over_tells_first_what_it_put_right(browser, pieces, cou
     page = post(browser, "count_close", count.pk, unsaid=[pieces[2].pk])
 
     assert "Put right <small>1</small>" in page
-    assert "As the book says: 2" in page
+    assert "As Gripbook says: 2" in page
 
 
 def test_the_longest_uncounted_is_offered_first(browser, pieces, count):

@@ -166,8 +166,8 @@ def test_the_piece_page_offers_to_issue_and_then_to_return(tool, machinists_brow
     before = words(machinists_browser.get(tool.get_absolute_url()))
     after = words(press(machinists_browser, "tool_issue", uuid.uuid4()))
 
-    assert "Issue to me" in before
-    assert "Issue to me" not in after
+    assert "Take it" in before
+    assert "Take it" not in after
     assert f'value="{Loan.objects.get().token}"' in after
 
 
@@ -239,7 +239,7 @@ def test_my_pieces_are_returned_one_by_one_or_all_at_once(db, machinists_browser
     done = words(machinists_browser.post(reverse("my_return"), {"loan": [*tokens, "x"]}, follow=True))
     again = words(machinists_browser.post(reverse("my_return"), {"loan": tokens}, follow=True))
 
-    assert "Return all 3" in page
+    assert "Bring back all 3" in page
     assert "C-9" not in page
     assert "Returned: C-0, C-1, C-2." in done
     assert "it was returned already" in again
@@ -254,7 +254,7 @@ def test_a_keeper_takes_back_what_somebody_has(client_of, machinist):
     done = words(keeper.post(reverse("my_return"), {"loan": [loan.token for loan in loans]}, follow=True))
 
     assert f"Out to {machinist}" in page
-    assert "Return all 2" in page
+    assert "Bring back all 2" in page
     assert "Returned: C-0, C-1." in done
 
 
@@ -279,6 +279,6 @@ def test_a_kit_comes_back_from_the_page_of_its_drawer(client_of, machinist):
     tokens = [loan.token for loan in Loan.objects.open()]
     answer = keeper.post(reverse("my_return"), {"loan": tokens, "next": place})
 
-    assert "Return all 2 that are out" in page
+    assert "Bring back all 2 that are out" in page
     assert answer["Location"] == place
     assert not Loan.objects.open().exists()

@@ -203,7 +203,7 @@ def test_what_is_received_becomes_pieces_with_tags_place_and_price(buyer):
     ]
     assert state(want) == "received"
     assert want.received_at is not None
-    assert "C-0101, C-0102 in the book" in page
+    assert "C-0101, C-0102 in Gripbook" in page
     assert f"{reverse('labels_print')}?edges=on&amp;tags=C-0101,C-0102" in page
 
 

@@ -224,7 +224,7 @@ def test_a_reading_that_is_emptied_on_the_edit_page_is_kept_and_that_is_said(kee
     page = edit(keepers_browser, tir="", inspected_on="")
 
     tool.refresh_from_db()
-    assert "readings are kept, and a new reading corrects them." in page
+    assert "readings stay, and a new reading corrects them." in page
     assert tool.tir == parse(".0005")
 
 
@@ -233,7 +233,7 @@ def test_a_seat_that_no_table_knows_is_kept_and_that_is_said_once(keepers_browse
 
     page = keepers_browser.post(reverse("tool_add", args=["closer"]), typed, follow=True).content.decode()
 
-    assert page.count("Q9-9 is no seat known here: kept as the shop&#39;s own; nothing else mounts on it yet.") == 1
+    assert page.count("Q9-9 is no seat known here: saved as the shop&#39;s own; nothing else mounts on it yet.") == 1
     assert "5C is no seat" not in page
 
 

@@ -126,7 +126,7 @@ def test_the_list_takes_as_many_queries_for_many_pieces_as_for_few(machinists_br
 
     borrower = factories.user("machinist")
     fill(1)
-    with django_assert_num_queries(7) as few:
+    with django_assert_num_queries(8) as few:
         list_page(machinists_browser)
     fill(15)
     with django_assert_num_queries(len(few)):
@@ -144,7 +144,7 @@ def test_a_tag_that_is_on_no_piece_is_answered_with_a_page(address, machinists_b
     answer = machinists_browser.get(address)
 
     assert answer.status_code == 404
-    assert "Nothing is kept at this address" in answer.content.decode()
+    assert "There is no page at this address" in answer.content.decode()
 
 
 def test_a_collet_shows_its_clamping_range_and_true_zone_in_both_units(machinists_browser):
@@ -242,8 +242,8 @@ def test_a_choice_that_there_is_not_is_refused_with_what_there_is(machinists_bro
 def test_the_button_says_for_whom_a_piece_is_returned(client_of, machinist, keeper):
     factories.loan(factories.collet(tag="C-0011"), to=machinist)
 
-    assert f">Return for {machinist}<" in piece_page(client_of(keeper), "C-0011")
-    assert ">Return<" in piece_page(client_of(machinist), "C-0011")
+    assert f">Bring back for {machinist}<" in piece_page(client_of(keeper), "C-0011")
+    assert ">Bring back<" in piece_page(client_of(machinist), "C-0011")
 
 
 def test_buttons_that_a_role_may_not_press_are_not_shown(client_of):
@@ -251,7 +251,7 @@ def test_buttons_that_a_role_may_not_press_are_not_shown(client_of):
 
     page = piece_page(client_of("purchasing"), "C-0011")
 
-    assert "Issue to me" not in page
+    assert "Take it" not in page
     assert "Edit" not in page
     assert "Retire" not in page
 

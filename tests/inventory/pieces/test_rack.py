@@ -76,7 +76,7 @@ def test_a_size_that_is_in_the_book_says_so_is_not_ticked_and_takes_no_number_aw
 
     page = shown(browser)
 
-    assert "In the book already: OLD-1" in page
+    assert "In Gripbook already: OLD-1" in page
     assert ("9/32 in", "C-0005", False) in rows(page)
     assert [pick[-6:] for pick in ticked(page)] == ["C-0001", "C-0002", "C-0003", "C-0004"]
 
@@ -100,7 +100,7 @@ def test_the_ticked_ones_come_into_the_book_with_their_history(browser, keeper):
     answer = enter(browser, ["1/4 in|C-0001", "5/16 in|C-0005"])
 
     assert answer.url == f"{reverse('tool_list')}?location=A2"
-    assert "2 collets are in the book: C-0001, C-0005." in browser.get(answer.url).content.decode()
+    assert "2 collets are in Gripbook: C-0001, C-0005." in browser.get(answer.url).content.decode()
     assert [(tool.tag, tool.what, tool.location.name) for tool in Tool.objects.for_list()] == [
         ("C-0001", "1/4 round 5C collet", "A2"),
         ("C-0005", "5/16 round 5C collet", "A2"),
@@ -112,7 +112,7 @@ def test_the_ticked_ones_come_into_the_book_with_their_history(browser, keeper):
 def test_one_collet_is_told_of_as_one(browser):
     answer = enter(browser, ["1/4 in|C-0001"])
 
-    assert "1 collet is in the book: C-0001." in browser.get(answer.url).content.decode()
+    assert "1 collet is in Gripbook: C-0001." in browser.get(answer.url).content.decode()
 
 
 def test_the_labels_of_the_rack_are_a_tap_away(browser):
@@ -205,7 +205,7 @@ def test_a_run_that_cannot_be_is_refused_with_a_sentence_and_what_was_typed_stay
 def test_a_prefix_whose_numbers_are_used_up_is_refused(browser):
     factories.chuck(tag="C-999999999999999999")
 
-    assert "make tags longer than 20 signs" in shown(browser)
+    assert "make tags longer than 20 characters" in shown(browser)
 
 
 def test_a_refused_run_makes_nothing_when_it_is_sent(browser):

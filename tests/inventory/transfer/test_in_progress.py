@@ -115,7 +115,7 @@ def test_a_row_of_a_sheet_that_somebody_took_meanwhile_is_not_mended(keeper):
     sent = factories.sheet_read(MIXED)
     taken(sent, keeper)
 
-    with pytest.raises(SheetError, match="taken or thrown away meanwhile"):
+    with pytest.raises(SheetError, match="entered or discarded meanwhile"):
         mending.mend(sent.sent, 2, {"3": "3/8"})
 
 

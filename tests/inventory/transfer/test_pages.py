@@ -73,7 +73,7 @@ def test_the_preview_tells_what_every_row_would_do_and_writes_nothing(client):
     for group in ("All <b>4</b>", "Refused <b>1</b>", "Details missing <b>1</b>", "New <b>1</b>", "Empty <b>1</b>"):
         assert group in page
     assert "“&lt;b&gt;three&lt;/b&gt;” cannot be read" in page
-    assert "Take 2 rows" in page
+    assert "Enter 2 rows" in page
     assert not Tool.objects.exists()
 
 
@@ -175,7 +175,7 @@ def test_what_was_not_shown_is_not_taken(client, shown):
     page = text_of(client.post(address, shown, follow=True))
 
     assert "The book changed since this preview: look again." in page
-    assert "Take 2 rows" in page
+    assert "Enter 2 rows" in page
     assert not Tool.objects.exists()
 
 
@@ -249,7 +249,7 @@ def test_a_sheet_is_thrown_away_and_nothing_of_it_comes_into_the_book(client):
 
     page = text_of(client.post(address + "drop/", follow=True))
 
-    assert "crib.csv is thrown away" in page
+    assert "crib.csv is discarded" in page
     assert not SheetImport.objects.exists()
     assert not Tool.objects.exists()
 
@@ -337,7 +337,7 @@ def test_a_refused_cell_is_mended_in_the_list_and_leads_back_to_its_place(client
 
     assert response["Location"] == back
     assert "Row 3, C-2: new." in page
-    assert "Take 3 rows" in page
+    assert "Enter 3 rows" in page
 
 
 def test_after_a_row_is_put_right_the_list_goes_on_at_the_next_refused_one(client):
@@ -402,7 +402,7 @@ def test_a_cell_that_is_much_too_long_is_not_kept(client):
 
     page = text_of(client.post(address + "row/3/", {"row3-3": "x" * 4001, "do": "keep"}, follow=True))
 
-    assert "Row 3 was not kept: 4001 characters were read" in page
+    assert "Row 3 was not saved: 4001 characters were read" in page
 
 
 def test_a_cell_of_no_column_and_no_field_is_not_looked_at(client):
@@ -460,7 +460,7 @@ def test_a_preview_that_is_not_read_yet_shows_how_far_it_is_and_goes_on_by_itsel
     assert f'<meta http-equiv="refresh" content="0;url={address}">' in pages[0]
     assert '<progress id="far" value="200" max="450">' in pages[0]
     assert "400 of 450 rows read" in pages[1]
-    assert "Take 450 rows" in pages[2]
+    assert "Enter 450 rows" in pages[2]
 
 
 def test_a_list_takes_as_many_queries_for_many_rows_as_for_few(client, django_assert_max_num_queries):
