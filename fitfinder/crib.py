@@ -35,6 +35,7 @@ from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, 
 from fitfinder.holding.stock import PieceNamed, Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from fitfinder.holding.wants import OpenWant
+from inventory.measures.display import now
 from inventory.measures.lengths import Length, Unit
 from inventory.models import Kind, Lathe, Series, SeriesShape, Want
 from inventory.models.kinds import CUTTERS
@@ -251,8 +252,8 @@ def without_ladder(row: SeriesShape) -> SeriesOnHand:
 
 
 def shop_unit() -> Unit:
-    """The unit of a bare number where a question says none: the shop's, which is the inch."""
-    return Unit.INCH
+    """The unit of a bare number where a question says none: the shop's, whoever asks."""
+    return now().shop_unit
 
 
 def piece_named(text: str) -> PieceNamed | None:

@@ -11,7 +11,8 @@ from django.template import defaultfilters
 from django.templatetags.static import static as address_of_static
 from django.urls import reverse
 
-from inventory.web import filters
+from inventory.measures import display_words
+from inventory.web import filters, shop_settings
 from shop import navigation
 
 _STATIC = Path(__file__).resolve().parent / "static"
@@ -24,11 +25,23 @@ _Undefined = jinja2.make_logging_undefined(logging.getLogger(__name__), base=jin
 def environment(**options) -> jinja2.Environment:
     made = jinja2.Environment(**options | {"undefined": _Undefined}, trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"url": url, "static": static, "query_with": query_with, "doors": navigation.doors}
+    made.globals |= {
+        "unit_is_said": shop_settings.unit_is_said,
+        "bare_words": display_words.bare,
+        "bare_runout_words": display_words.bare_runout,
+        "runout_unit_words": display_words.runout_unit,
+        "other_unit_words": display_words.other_unit,
+    }
     made.filters |= {
         "length": filters.length,
         "size": filters.size,
-        "inches": filters.inches,
+        "in_unit": filters.in_unit,
         "mm": filters.mm,
+        "to": filters.span,
+        "other_unit": filters.other_unit,
+        "runout": filters.runout,
+        "runout_figures": filters.runout_figures,
+        "runout_shown": filters.runout_shown,
         "tenths": filters.tenths,
         "mass": filters.mass,
         "money": filters.money,

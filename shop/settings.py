@@ -56,7 +56,7 @@ MIDDLEWARE = [
     "axes.middleware.AxesMiddleware",
     "shop.trouble.TellPlainly",
     "shop.door.guards.Guards",
-    "inventory.web.zone.ShopsZone",
+    "inventory.web.shop_settings.ShopsSettings",
     "shop.incoming.PlainForms",
 ]
 
@@ -69,11 +69,12 @@ _USER_AND_MESSAGES = [
     "django.contrib.auth.context_processors.auth",
     "django.contrib.messages.context_processors.messages",
 ]
+_FOR_ALL_PAGES = [*_USER_AND_MESSAGES, "inventory.web.shop_settings.drawn_form"]
 TEMPLATES = [
     {  # our pages
         "BACKEND": "django.template.backends.jinja2.Jinja2",
         "DIRS": [BASE_DIR / "templates"],
-        "OPTIONS": {"environment": "shop.jinja.environment", "context_processors": _USER_AND_MESSAGES},
+        "OPTIONS": {"environment": "shop.jinja.environment", "context_processors": _FOR_ALL_PAGES},
     },
     {  # those of Django's administration and of libraries
         "BACKEND": "django.template.backends.django.DjangoTemplates",

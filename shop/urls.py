@@ -6,7 +6,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.generic import RedirectView
 
-from shop import reach, time_zone
+from shop import reach, the_shop
 from shop.backup.views import backup
 from shop.door import devices, guards, people, second_factor, sign_in
 from shop.guide.views import guide, guide_for
@@ -31,7 +31,9 @@ urlpatterns = [
     path("desk/people/", people.people, name="people"),
     path("desk/people/add/", people.person_add, name="person_add"),
     path("desk/people/<int:pk>/", people.person_edit, name="person_edit"),
-    path("desk/time-zone/", time_zone.time_zone, name="time_zone"),
+    path("desk/shop/", the_shop.the_shop, name="the_shop"),
+    path("desk/time-zone/", the_shop.the_shop, name="time_zone"),
+    path("mine/units/", the_shop.my_units, name="my_units"),
     path("desk/administration/", administration.administration, name="administration"),
     path("desk/phone/", reach.phone, name="phone"),
     path("health", reach.health, name="health"),

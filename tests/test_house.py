@@ -12,7 +12,8 @@ HOUSE = Path(__file__).resolve().parent.parent
 ROOMS = ("shop", "fitfinder", "inventory")
 MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
 PURE = {
-    "inventory": ("measures.lengths", "measures.masses", "measures.signs", "measures.collet_marks", "reference",
+    "inventory": ("measures.lengths", "measures.length_words", "measures.display", "measures.display_words",
+                  "measures.money", "measures.masses", "measures.signs", "measures.collet_marks", "reference",
                   "inspections.wear", "inspections.wear_picture", "orders.report_picture"),
     "fitfinder": ("questions", "holding", "find", "plan", "buying", "short", "identify", "seating", "arithmetic"),
 }  # fmt: skip

@@ -10,6 +10,7 @@ from fractions import Fraction
 from fitfinder.arithmetic.frame import GEOMETRY, Key, Sum, SumOutcome, Values, refuse
 from fitfinder.arithmetic.quantities import Measure, Quantity, atan_degrees, five_figures, tan_degrees
 from fitfinder.arithmetic.sketches import Sketch, line, outline, share, words
+from inventory.measures.length_words import measured
 from inventory.reference.tapers import MorseTaper, morse, morse_tapers
 
 
@@ -149,8 +150,8 @@ def _morse(values: Values) -> SumOutcome:
         )
     result = {"diameter": values.result(morse_diameter(taper, distance), like="from_gauge")}
     notes = [
-        f"{taper.code}: {taper.large_end.inch_text} in at the gauge line, {five_figures(taper.taper_per_foot)} in/ft "
-        f"on diameter, {taper.small_end.inch_text} in at the end of a plug {taper.plug_depth.inch_text} in long.",
+        f"{taper.code}: {measured(taper.large_end)} at the gauge line, {five_figures(taper.taper_per_foot)} in/ft "
+        f"on diameter, {measured(taper.small_end)} at the end of a plug {measured(taper.plug_depth)} long.",
         "The gauge line is the large end of the plug gauge; a shank stands a little out of its socket. Wipe both "
         "clean: a chip throws the center off and lets it slip.",
     ]

@@ -11,6 +11,7 @@ from fitfinder.buying.choosing import ALLOWED_SECONDS, Buyable, cents_of, choose
 from fitfinder.buying.demand import Demand, Unreadable
 from fitfinder.buying.offers import DemandBySize, Offer, Priced, SeriesForSale, best_sizes, money, offers
 from fitfinder.holding.verdicts import Reach
+from inventory.measures.length_words import measured
 
 
 class SizeHere(Struct, frozen=True, kw_only=True):
@@ -246,4 +247,4 @@ def _too_wide(demand: Demand) -> str:
     if band.smallest == band.largest:
         return "no size of any series here is sure to hold it"
     width = band.largest - band.smallest
-    return f"no size of any series here is sure to hold all of it: it may be off by {width.inch_text} in"
+    return f"no size of any series here is sure to hold all of it: it may be off by {measured(width)}"

@@ -12,7 +12,8 @@ from fitfinder.holding.texts.bar_labels import with_its_shape
 from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.questions import QuestionError
 from inventory.measures.inputs import CountInput, MoneyInput, say_plainly
-from inventory.measures.lengths import Length, nominal, shorten
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import Length, shorten
 from inventory.models import KeptBar, Kind, SeriesShape, Shape
 from inventory.models.kept_bars import LARGEST_WEIGHT
 from inventory.reference.bars import grades

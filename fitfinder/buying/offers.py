@@ -12,7 +12,8 @@ from msgspec import Struct
 from fitfinder.buying.demand import Demand
 from fitfinder.holding.pieces import SeriesOnHand
 from fitfinder.holding.verdicts import Reach
-from inventory.measures.lengths import NM_PER_TENTH, Length, nominal
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import NM_PER_TENTH, Length
 
 _NM_PER_UM = 1000
 Rank = tuple[int | str, ...]

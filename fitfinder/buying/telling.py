@@ -11,7 +11,8 @@ from urllib.parse import urlencode
 from fitfinder.buying.buy_list import BuyLine, BuyList, Unmet
 from fitfinder.buying.demand import in_short
 from fitfinder.buying.offers import money
-from inventory.measures.lengths import length_json, nominal
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import length_json
 
 _COUNTED = "each bar counted by how much it matters"
 _LONGEST_WHY = 200

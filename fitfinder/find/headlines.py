@@ -9,7 +9,7 @@ from fitfinder.holding.method import Method
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.verdicts import Outcome, Verdict
 from fitfinder.holding.wants import OpenWant
-from inventory.measures.lengths import named, nominal
+from inventory.measures.length_words import in_unit, nominal, runout_in_words, span
 from inventory.reference import practice
 
 
@@ -37,9 +37,8 @@ def _take(grip: ColletGrip) -> str:
     if grip.verdict is Verdict.HOLDS:
         return f"Take {piece}: {grip.size.name} holds it."
     if grip.verdict is Verdict.AT_THE_LIMIT:
-        return f"Take {piece}: {grip.size.name} holds it, {named(grip.margin)} in from its limit."
-    low, high = grip.reach.smallest.inch_text, grip.reach.largest.inch_text
-    return f"Mic it first: {piece}, {grip.size.name}, holds it from {low} to {high} in."
+        return f"Take {piece}: {grip.size.name} holds it, {in_unit(grip.margin)} from its limit."
+    return f"Mic it first: {piece}, {grip.size.name}, holds it from {span(grip.reach.smallest, grip.reach.largest)}."
 
 
 def _quicker(chuck: Grip | None) -> str:
@@ -55,7 +54,7 @@ def _not_the_collet(answer: Answer, lead: Grip) -> str:
         return f"Hot rolled bar is scaled and out of round: a chuck first. {_other_way(lead)}{_misses(lead)}"
     best = next(grip for grip in answer.grips if isinstance(grip, ColletGrip))
     if best.meets_tir is False:
-        return f"{_other_way(lead)} {best.size.name} holds it, but runs {named(best.runout.known)} or more."
+        return f"{_other_way(lead)} {best.size.name} holds it, but runs {runout_in_words(best.runout.known)} or more."
     return f"{_other_way(lead)} {best.size.name} holds it, but how truly it runs is not known."
 
 
@@ -84,7 +83,7 @@ def _on_its_way(want: OpenWant) -> str:
 def _misses(grip: Grip) -> str:
     if grip.meets_tir is not False:
         return ""
-    return f" It runs {named(grip.runout.known)} or more: known to miss the TIR that you asked for."
+    return f" It runs {runout_in_words(grip.runout.known)} or more: known to miss the TIR that you asked for."
 
 
 def _where(grip: Grip) -> str:
@@ -120,7 +119,7 @@ def _bore(answer: Answer) -> str:
     """A bore cannot be closed again, so a blank comes after what holds the stock as it is."""
     blank = answer.blanks[0]
     where = f" from {blank.location}" if blank.location else ""
-    bore = f"ore blank {blank.tag}{where} to {named(answer.bore_to)} in"
+    bore = f"ore blank {blank.tag}{where} to {in_unit(answer.bore_to)}"
     once = "A bore can only be opened later, never closed."
     before = f"No collet here holds it.{_who_has_one(answer)}"
     if answer.leads_without_blank:

@@ -7,7 +7,9 @@ from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.stock import Band, Stock
 from fitfinder.holding.verdicts import Reach, Verdict
-from inventory.measures.lengths import NM_PER_TENTH, Length
+from inventory.measures.display import now
+from inventory.measures.length_words import measured, other_unit, span
+from inventory.measures.lengths import NM_PER_MM, NM_PER_TENTH, Length
 from inventory.reference.draw_in import draw_in
 from inventory.reference.er_runout import class_2_runout
 
@@ -27,10 +29,10 @@ def notes_of(answer: Answer) -> tuple[str, ...]:
 def which_fit(band: Band, reach: Reach) -> str:
     """Which bars of a band that straddles a limit fit the range, which do not, and what to mic for.
 
-    Limits are given inward to the tenth, so that a bar at the figure itself fits.
+    Limits are given inward to what a micrometer shows, so that a bar at the figure itself fits.
     """
     low, high = _from(reach.smallest), _upto(reach.largest)
-    ends = f"{band.smallest.inch_text} to {band.largest.inch_text} in"
+    ends = span(band.smallest, band.largest)
     if band.smallest >= reach.smallest:
         return f"of bars from {ends} those up to {high} fit, larger ones do not. Mic for {high} or less."
     if band.largest <= reach.largest:
@@ -46,11 +48,18 @@ def _which_fit(stock: Stock, grip: ColletGrip) -> tuple[str, ...]:
 
 
 def _upto(limit: Length) -> str:
-    return f"{Length(limit.nm // NM_PER_TENTH * NM_PER_TENTH).inch_text} in ({limit.mm_text} mm)"
+    step = _step()
+    return f"{measured(Length(limit.nm // step * step))} ({other_unit(limit)})"
 
 
 def _from(limit: Length) -> str:
-    return f"{Length(-(-limit.nm // NM_PER_TENTH) * NM_PER_TENTH).inch_text} in ({limit.mm_text} mm)"
+    step = _step()
+    return f"{measured(Length(-(-limit.nm // step) * step))} ({other_unit(limit)})"
+
+
+def _step() -> int:
+    """What is read off a micrometer: a tenth of a thousandth, or a hundredth of a millimetre."""
+    return NM_PER_MM // 100 if now().is_metric else NM_PER_TENTH
 
 
 def _stop_thread(stock: Stock, lead: ColletGrip) -> list[str]:
@@ -60,9 +69,7 @@ def _stop_thread(stock: Stock, lead: ColletGrip) -> list[str]:
         return []
     if not narrow < stock.across_corners <= size.passes:
         return []
-    return [
-        f"Goes through {lead.piece.tag} unless a thread for a stop is cut in it: then {narrow.inch_text} in is all."
-    ]
+    return [f"Goes through {lead.piece.tag} unless a thread for a stop is cut in it: then {measured(narrow)} is all."]
 
 
 def _class_of_er(lead: ColletGrip) -> list[str]:
@@ -81,6 +88,6 @@ def _stop(lead: ColletGrip) -> list[str]:
     if moved is None:
         return []
     return [
-        f"A stop in the collet moves as it draws in: {differs.inch_text} in of diameter moves the face "
-        f"{moved.inch_text} in. A spindle stop does not move."
+        f"A stop in the collet moves as it draws in: {measured(differs)} of diameter moves the face "
+        f"{measured(moved)}. A spindle stop does not move."
     ]

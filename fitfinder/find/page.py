@@ -18,7 +18,7 @@ from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.runout import Basis, Part
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome
-from inventory.measures.lengths import nominal
+from inventory.measures.length_words import measured, nominal, other_unit, runout_text, size_of_work
 from inventory.reference.kinds import Kind
 
 
@@ -109,13 +109,13 @@ def page_of(answer: Answer, *, lathe: str = "") -> AnswerPage:
 def _asked(answer: Answer, lathe: str) -> Iterator[str]:
     low, high = answer.stock.band.smallest, answer.stock.band.largest
     if answer.stock.grade is not None:
-        yield f"{low.inch_text} in to {high.inch_text} in"
+        yield f"{measured(low)} to {measured(high)}"
     else:
-        yield f"{low.mm_text} mm to {high.mm_text} mm" if high != low else f"{low.mm_text} mm"
+        yield f"{other_unit(low)} to {other_unit(high)}" if high != low else other_unit(low)
     if lathe:
         yield lathe
     if answer.asked_tir is not None:
-        yield f"{answer.asked_tir.inch_text} in TIR asked"
+        yield f"{runout_text(answer.asked_tir)} TIR asked"
 
 
 _VERDICTS = {
@@ -137,15 +137,15 @@ def _verdict(answer: Answer, best: Grip | None) -> str:
         return f"{words} · exactly its marked size"
     if best.margin.nm == 0:
         return f"{words} · up to its limit, which it may reach"
-    return words if answer.verdict is Outcome.MEASURE_FIRST else f"{words} · {best.margin.inch_text} in to spare"
+    return words if answer.verdict is Outcome.MEASURE_FIRST else f"{words} · {measured(best.margin)} to spare"
 
 
 def _bar(stock: Stock) -> str:
     if stock.grade is None:
         return ""
-    out_of_round = f"; and {stock.out_of_round.inch_text} in out of round" if stock.out_of_round else ""
-    low, high = stock.band.smallest.inch_text, stock.band.largest.inch_text
-    return f"Such bar may be {low} in to {high} in, {stock.grade.deviations} of nominal{out_of_round}."
+    out_of_round = f"; and {measured(stock.out_of_round)} out of round" if stock.out_of_round else ""
+    low, high = measured(stock.band.smallest), measured(stock.band.largest)
+    return f"Such bar may be {low} to {high}, {stock.grade.deviations} of nominal{out_of_round}."
 
 
 def _blank(answer: Answer) -> Blank | None:
@@ -154,7 +154,7 @@ def _blank(answer: Answer) -> Blank | None:
     piece = answer.blanks[0]
     return Blank(
         piece=piece,
-        bore=nominal(answer.bore_to),
+        bore=size_of_work(answer.bore_to),
         seat=piece.mounts_in.code if piece.mounts_in is not None else "",
         pilot=nominal(piece.pilot) if piece.pilot is not None else "",
     )
@@ -196,11 +196,11 @@ def _hint(grip: Grip) -> str:
 def _how_true(grip: Grip) -> HowTrue:
     total, off, known = grip.runout.total, grip.runout.axis_off, grip.runout.known
     if total is not None and not grip.in_true_zone:
-        return HowTrue("not promised here", f"; {total.inch_text} in TIR at its marked size")
+        return HowTrue("not promised here", f"; {runout_text(total)} TIR at its marked size")
     if total is not None and off is not None:
-        return HowTrue(f"{total.inch_text} in TIR", f", {grip.runout.basis}; axis off by {off.inch_text} in")
+        return HowTrue(f"{runout_text(total)} TIR", f", {grip.runout.basis}; axis off by {measured(off)}")
     if known.nm:
-        return HowTrue(f"at least {known.inch_text} in TIR", "; the rest is not known")
+        return HowTrue(f"at least {runout_text(known)} TIR", "; the rest is not known")
     return HowTrue("not known")
 
 
@@ -245,7 +245,7 @@ def _truth_of(piece: Piece, grip: Grip, parts: dict[str, Part]) -> str:
 def _truth(part: Part) -> str:
     if part.tir is None:
         return "run-out not known"
-    words = f"{part.tir.inch_text} in"
+    words = runout_text(part.tir)
     return words if part.basis is Basis.MEASURED else f"{words}, {part.basis}"
 
 

@@ -10,7 +10,7 @@ from fitfinder.holding.collets.collet_choice import LeftOut, Nearest
 from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.rules.cautions import Caution
-from inventory.measures.lengths import named
+from inventory.measures.length_words import measured, nominal, runout_text
 
 
 class Twin(Struct, frozen=True):
@@ -95,9 +95,9 @@ def left_out_row(item: LeftOut) -> Row:
 
 
 def nearest_row(near: Nearest) -> Row:
-    misses = f"{abs(near.misses_by).inch_text} in too {'big' if near.misses_by.nm > 0 else 'small'}"
+    misses = f"{measured(abs(near.misses_by))} too {'big' if near.misses_by.nm > 0 else 'small'}"
     return Row(
-        tag=near.tag, name=f"{named(near.nominal)} {near.series}", where=near.tag, small=f"the stock is {misses}"
+        tag=near.tag, name=f"{nominal(near.nominal)} {near.series}", where=near.tag, small=f"the stock is {misses}"
     )
 
 
@@ -140,7 +140,7 @@ def _tir(grip: Grip) -> str:
     elif not grip.in_true_zone:
         words = "TIR not promised at this size"
     else:
-        words = f"{grip.runout.total.inch_text} in TIR, {grip.runout.basis}"
+        words = f"{runout_text(grip.runout.total)} TIR, {grip.runout.basis}"
     if grip.meets_tir is None:
         return words
     return f"{words}, {'meets' if grip.meets_tir else 'misses'} what you asked"

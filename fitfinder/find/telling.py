@@ -11,7 +11,8 @@ from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.wants import OpenWant
-from inventory.measures.lengths import length_json, named, nominal, shown, signed
+from inventory.measures.length_words import in_unit, nominal, shown, signed
+from inventory.measures.lengths import length_json
 
 Json = dict[str, Any]
 
@@ -117,8 +118,8 @@ def answer_text(answer: Answer) -> str:
             *(f"Make-do: {_grip_text(grip).strip()}" for grip in answer.make_dos),
             *(f"Left out: {item.tag}, {item.why}" for item in answer.left_out),
             *(
-                f"Nearest: {near.tag}, {named(near.nominal)} {near.series}, stock is "
-                f"{named(abs(near.misses_by))} in too {'big' if near.misses_by.nm > 0 else 'small'}"
+                f"Nearest: {near.tag}, {nominal(near.nominal)} {near.series}, stock is "
+                f"{in_unit(abs(near.misses_by))} too {'big' if near.misses_by.nm > 0 else 'small'}"
                 for near in answer.near_enough
             ),
             *_gap_text(answer),
@@ -157,4 +158,4 @@ def _gap_text(answer: Answer) -> list[str]:
 def _of_the_grade(answer: Answer) -> str:
     grade, allowed = answer.stock.grade, answer.stock.out_of_round
     band = f"; {grade.deviations} of nominal by {grade.source}" if grade is not None else ""
-    return band + (f"; may be {named(allowed)} in out of round" if allowed is not None else "")
+    return band + (f"; may be {in_unit(allowed)} out of round" if allowed is not None else "")

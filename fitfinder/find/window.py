@@ -7,6 +7,7 @@ from msgspec import Struct
 from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach
+from inventory.measures.length_words import figures
 from inventory.measures.lengths import Length
 
 LEFT, WIDTH = 30, 298
@@ -61,18 +62,18 @@ def window(grip: ColletGrip) -> Window:
         zone_from=zone_from,
         zone_width=max(1, zone_to - zone_from) if zone_from is not None and zone_to is not None else None,
         nominal=nominal,
-        smallest=reach.smallest.inch_text,
-        largest=reach.largest.inch_text,
-        marked=grip.nominal.inch_text if nominal < NOMINAL_UPTO else "",
+        smallest=figures(reach.smallest),
+        largest=figures(reach.largest),
+        marked=figures(grip.nominal) if nominal < NOMINAL_UPTO else "",
         words=_words(band, reach),
     )
 
 
 def _words(band: Band, reach: Reach) -> str:
-    words = f"Stock {band.smallest.inch_text}"
+    words = f"Stock {figures(band.smallest)}"
     if band.largest != band.smallest:
-        words += f" to {band.largest.inch_text}"
-    words += f" in the clamping range {reach.smallest.inch_text} to {reach.largest.inch_text}"
+        words += f" to {figures(band.largest)}"
+    words += f" in the clamping range {figures(reach.smallest)} to {figures(reach.largest)}"
     if reach.true_from is not None and reach.true_to is not None:
-        words += f"; runs as marked from {reach.true_from.inch_text} to {reach.true_to.inch_text}"
+        words += f"; runs as marked from {figures(reach.true_from)} to {figures(reach.true_to)}"
     return words

@@ -9,7 +9,8 @@ from math import isqrt
 
 from fitfinder.holding.stock import Stock
 from inventory.measures import masses
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, runout_text
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 from inventory.reference.bars import material_of
 from inventory.reference.materials import Material
@@ -170,15 +171,15 @@ class Job:
     @property
     def words(self) -> list[str]:
         """What is asked beside size and shape, in few words."""
-        words = [f"{named(self.length)} in long"] if self.length is not None else []
+        words = [f"{in_unit(self.length)} long"] if self.length is not None else []
         words.append(f"{self.parts} part{'s' if self.parts > 1 else ''}")
         words.append(f"{self.setups} set-up{'s' if self.setups > 1 else ''}")
-        words += [f"{self.tir.inch_text} in TIR between them"] if self.tir is not None else []
-        words += [f"throw {named(self.throw)} in"] if self.throw is not None else []
+        words += [f"{runout_text(self.tir)} TIR between them"] if self.tir is not None else []
+        words += [f"throw {in_unit(self.throw)}"] if self.throw is not None else []
         words += (
-            ["a taper" + (f" {named(self.taper_length)} in long" if self.taper_length else "")] if self.taper else []
+            ["a taper" + (f" {in_unit(self.taper_length)} long" if self.taper_length else "")] if self.taper else []
         )
-        words += [f"turned to {named(self.turned)} in first"] if self.turned is not None else []
+        words += [f"turned to {in_unit(self.turned)} first"] if self.turned is not None else []
         words += [f"{self.starts} starts"] if self.starts > 1 else []
         words += [self.material.value] if self.material is not None else []
         words += [masses.shown(self.weight_ug)] if self.weight_ug is not None else []

@@ -10,7 +10,8 @@ from msgspec.structs import asdict
 
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 LINK_KINDS = frozenset({Kind.CLOSER, Kind.COLLET_CHUCK, Kind.SLEEVE, Kind.BACKPLATE})

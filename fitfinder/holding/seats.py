@@ -10,7 +10,8 @@ from functools import cached_property
 from fitfinder.holding.chains import MOST_LINKS, Chain, Missing
 from fitfinder.holding.pieces import COLLET_KINDS, IN_THE_SPINDLE, LatheOnHand, Piece, SeatOnHand
 from fitfinder.holding.routes import Routes
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 NO_LATHE = "No lathe is described, so its seat is not checked."
@@ -198,4 +199,4 @@ def body_does_not_swing(piece: Piece, lathe: LatheOnHand) -> str | None:
     most = lathe.swing_over_bed
     if most is None or piece.body is None or piece.body <= most:
         return None
-    return f"{piece.tag} is {named(piece.body)} in across, and {lathe.name} takes {named(most)} in over the bed"
+    return f"{piece.tag} is {in_unit(piece.body)} across, and {lathe.name} takes {in_unit(most)} over the bed"

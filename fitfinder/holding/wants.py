@@ -6,7 +6,8 @@ from datetime import date
 
 from msgspec import Struct
 
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import Length
 
 
 class OpenWant(Struct, frozen=True, kw_only=True, gc=False):

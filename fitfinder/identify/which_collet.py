@@ -13,7 +13,9 @@ from fractions import Fraction
 from msgspec import Struct
 
 from fitfinder.identify.measured import MORSE, Measured, Taper
-from inventory.measures.lengths import Length, shown, signed
+from inventory.measures.display import now
+from inventory.measures.length_words import measured, other_unit, shown, signed
+from inventory.measures.lengths import Length
 from inventory.reference.bodies import Angle, Body, BodyFigure, Closing, Dimension, Pitch, Value, bodies
 from inventory.reference.practice import figure
 
@@ -137,8 +139,8 @@ def compare(body: Body, measured: Measured) -> Candidate:
 def allowances() -> tuple[tuple[str, str], ...]:
     """By how much a figure may differ and still agree, in words for the page."""
     return (
-        ("diameters", f"± {_length_allowance('diameter').inch_text} in"),
-        ("length over all", f"± {_length_allowance('length').inch_text} in"),
+        ("diameters", f"± {measured(_length_allowance('diameter'))}"),
+        ("length over all", f"± {measured(_length_allowance('length'))}"),
         ("pitch", f"± {_allowance('pitch') * 100} % of it"),
         ("angle", f"± {_allowance('angle')} degree a side"),
     )
@@ -198,7 +200,7 @@ def _by_number(dimension: Dimension, value: Value, on_file: BodyFigure, typed: V
 
 
 def _both_units(difference: Length) -> str:
-    return f"{signed(difference)} in ({_sign(difference.nm)}{abs(difference).mm_text} mm)"
+    return f"{signed(difference)} {now().unit.value} ({_sign(difference.nm)}{other_unit(abs(difference))})"
 
 
 def _sign(difference: Fraction | int) -> str:

@@ -3,15 +3,20 @@
 import json
 import re
 import sys
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from django.core.management.base import BaseCommand
 
 from fitfinder.questions import QuestionError
+from inventory.web.shop_settings import as_the_shop
 
 
 class AnsweringCommand(BaseCommand):
     """Prints its answer for a person or as JSON; what cannot be read ends with one sentence and exit 2."""
+
+    def execute(self, *args: Any, **options: Any) -> str | None:
+        with as_the_shop():
+            return super().execute(*args, **options)
 
     def add_arguments(self, parser):
         # “-1/4” is a size that is to be refused by name, not an option.

@@ -13,7 +13,8 @@ from fitfinder.holding.texts.shape_words import two_sides
 from fitfinder.holding.texts.stock_texts import refuse_what_must_be_measured, stock_from, stock_of
 from fitfinder.questions import QuestionError, length_of, unit_named
 from inventory.measures import masses
-from inventory.measures.lengths import Length, Unit, exact, named, shorten
+from inventory.measures.length_words import by, in_unit
+from inventory.measures.lengths import Length, Unit, exact, shorten
 from inventory.reference import materials
 from inventory.reference.materials import Material
 
@@ -146,7 +147,7 @@ class JobTexts:
             Stock(
                 shape=StockShape.FLAT,
                 band=Band(long, long),
-                read_as=f"{named(short)} by {named(long)} in {WorkShape.FLAT.called}, measured",
+                read_as=f"{by(short, long)} {WorkShape.FLAT.called}, measured",
             ),
             short,
         )
@@ -162,7 +163,7 @@ class JobTexts:
         if wall * 2 >= outside:
             raise self.error(
                 "size",
-                f"A wall of {named(wall)} in leaves no bore in tube of {named(outside)} in. Write outside x wall, "
+                f"A wall of {in_unit(wall)} leaves no bore in tube of {in_unit(outside)}. Write outside x wall, "
                 "like 1-1/2 x .065.",
             )
         texts = {**self.texts, "size": both[0], "bore": exact(outside - wall * 2)}
@@ -177,7 +178,7 @@ class JobTexts:
         if bore >= stock.band.smallest:
             raise self.error(
                 "bore",
-                f"A bore of {named(bore)} in leaves no wall in stock of {named(stock.band.smallest)} in. "
+                f"A bore of {in_unit(bore)} leaves no wall in stock of {in_unit(stock.band.smallest)}. "
                 "Write the outside as the size and the hole as the bore.",
             )
         return bore
@@ -192,19 +193,19 @@ class JobTexts:
         if length > LONGEST_WORK:
             raise self.error(
                 "length",
-                f"{named(length)} in is longer than any lathe here takes. Write up to {named(LONGEST_WORK)} in.",
+                f"{in_unit(length)} is longer than any lathe here takes. Write up to {in_unit(LONGEST_WORK)}.",
             )
         for field, words, part in (("stick_out", "stick-out", stick_out), ("grip", "length to grip", grip)):
             if part is not None and part > length:
                 raise self.error(
-                    field, f"The {words} of {named(part)} in is more than the whole length, {named(length)} in."
+                    field, f"The {words} of {in_unit(part)} is more than the whole length, {in_unit(length)}."
                 )
 
     def check_throw(self, throw: Length | None, stock: Stock) -> None:
         if throw is not None and throw * 2 > stock.band.largest:
             raise self.error(
                 "throw",
-                f"A throw of {named(throw)} in puts the axis outside stock of {named(stock.band.largest)} in. "
+                f"A throw of {in_unit(throw)} puts the axis outside stock of {in_unit(stock.band.largest)}. "
                 "The throw is how far the second axis lies from the first, up to half of the size.",
             )
 
@@ -260,13 +261,13 @@ class JobTexts:
         if length is not None and found > length:
             raise self.error(
                 "taper_length",
-                f"A taper of {named(found)} in is longer than the whole length, {named(length)} in.",
+                f"A taper of {in_unit(found)} is longer than the whole length, {in_unit(length)}.",
             )
         if found.nm >= taper * stock.band.largest.nm:
             raise self.error(
                 "taper_length",
-                f"A taper of “{shorten(self.texts['taper'])}” over {named(found)} in takes all of the "
-                f"{named(stock.band.largest)} in that there is. Write how long the taper itself is.",
+                f"A taper of “{shorten(self.texts['taper'])}” over {in_unit(found)} takes all of the "
+                f"{in_unit(stock.band.largest)} that there is. Write how long the taper itself is.",
             )
         return found
 
@@ -282,13 +283,11 @@ class JobTexts:
         if found >= stock.across_corners:
             raise self.error(
                 "turned",
-                f"Stock of {named(stock.band.largest)} in is not turned to {named(found)} in. Write the finished "
+                f"Stock of {in_unit(stock.band.largest)} is not turned to {in_unit(found)}. Write the finished "
                 "diameter that the second set-up grips, below the stock.",
             )
         if bore is not None and found <= bore:
-            raise self.error(
-                "turned", f"Turned to {named(found)} in, nothing is left around a bore of {named(bore)} in."
-            )
+            raise self.error("turned", f"Turned to {in_unit(found)}, nothing is left around a bore of {in_unit(bore)}.")
         return found
 
     def choice(self, field: str, yes: str, no: str) -> bool:
@@ -307,5 +306,5 @@ def _read_as(shape: WorkShape, stock: Stock, bore: Length | None) -> str:
         words = words.replace(" round", f" {shape}", 1)
     if shape is WorkShape.TUBE:
         assert bore is not None
-        return f"{words}, bore {named(bore)} in"
-    return words if bore is None else f"{words}, with a bore of {named(bore)} in"
+        return f"{words}, bore {in_unit(bore)}"
+    return words if bore is None else f"{words}, with a bore of {in_unit(bore)}"

@@ -12,7 +12,8 @@ from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.preference import best_first
 from fitfinder.holding.way import Way
 from fitfinder.holding.ways import WAYS
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 
 BAR = frozenset({WorkShape.ROUND, WorkShape.HEX, WorkShape.SQUARE, WorkShape.TUBE})
@@ -29,8 +30,8 @@ class OneGripping:
     def __str__(self) -> str:
         where = f" on {self.way.lathe.name}" if self.way.lathe else ""
         return (
-            f"In one gripping nothing runs out to each other: from bar of {named(self.bar)} in or more, "
-            f"{named(self.stands_out)} in standing out, parted off last. {self.way.name}{where}."
+            f"In one gripping nothing runs out to each other: from bar of {in_unit(self.bar)} or more, "
+            f"{in_unit(self.stands_out)} standing out, parted off last. {self.way.name}{where}."
         )
 
 

@@ -11,6 +11,7 @@ from fitfinder.holding.way import Way
 from fitfinder.plan.pictures import MinutesPicture, chain_picture, minutes_against_parts
 from fitfinder.plan.plan import Plan
 from fitfinder.plan.sheet import SheetNumber, numbers, steps
+from inventory.measures.length_words import runout_text
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def _row(way: Way, shared: Reason | None, *, names_lathe: bool) -> WayRow:
         state=state_of(way),
         truth=TRUTH[way.true_enough] if way.is_here and _truth_matters(way) else None,
         lathe=way.lathe.name if way.lathe and way.can and names_lathe else "",
-        tir="" if not way.can else f"{tir.inch_text} in" if tir is not None else "not known",
+        tir="" if not way.can else runout_text(tir) if tir is not None else "not known",
         remarks=tuple(_remarks(way, shared)),
     )
 

@@ -11,7 +11,7 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.way import Way
 from fitfinder.plan import sheet
 from fitfinder.plan.question import JobQuestion
-from inventory.measures.lengths import named
+from inventory.measures.length_words import in_unit
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool, User
 
 
@@ -42,7 +42,7 @@ def keep_sheet(way: Way, question: JobQuestion, *, by: User, token: UUID, name: 
 
 def _title(job: Job) -> str:
     """What tells two sheets apart that nobody gave a name."""
-    return job.read_as if job.length is None else f"{job.read_as}, {named(job.length)} in long"
+    return job.read_as if job.length is None else f"{job.read_as}, {in_unit(job.length)} long"
 
 
 @dataclass(frozen=True)

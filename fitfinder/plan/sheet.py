@@ -17,7 +17,8 @@ from fitfinder.holding.pieces import REST_KINDS, Piece
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import ThrowBy, Way
 from fitfinder.questions import QuestionError
-from inventory.measures.lengths import Length, exact, shown
+from inventory.measures.length_words import measured, runout_text, shown
+from inventory.measures.lengths import Length, exact
 from inventory.reference.kinds import Kind
 
 WORDS = {
@@ -71,7 +72,7 @@ def _indicated(way: Way) -> str:
     run, where = way.runout, way.by.indicated
     if run is None or run.total is None:
         return "Put an indicator on the work close to what grips it: how much it swings is not known beforehand."
-    swing = f"{run.total.inch_text} in TIR ({run.basis})"
+    swing = f"{runout_text(run.total)} TIR ({run.basis})"
     if way.job.throw is not None and way.by.throw_by is not ThrowBy.SECOND_CENTERS:
         return _indicated_at(way.job.throw, way.by.throw_by, swing)
     if way.by.is_dialled_in:
@@ -81,7 +82,7 @@ def _indicated(way: Way) -> str:
 
 def _indicated_at(throw: Length, throw_by: ThrowBy, swing: str) -> str:
     """The outside swings by twice the throw; what is to run true is the second axis."""
-    outside = f"the outside swings {(throw * 2).inch_text} in in all"
+    outside = f"the outside swings {measured(throw * 2)} in all"
     if throw_by is ThrowBy.PACKING:
         return f"Put an indicator on the outside: with the packing right, {outside}."
     return (
@@ -118,7 +119,7 @@ def numbers(way: Way) -> list[SheetNumber]:
 
 def _truth(way: Way, run: Runout | None) -> Iterator[SheetNumber]:
     if run is not None and run.total is not None and run.axis_off is not None:
-        off = f"axis off by {run.axis_off.inch_text} in"
+        off = f"axis off by {measured(run.axis_off)}"
         yield SheetNumber("One gripping", f"{shown(run.total)} TIR, {run.basis}; {off}")
     between = way.between
     if between is not None and between.tir is not None:

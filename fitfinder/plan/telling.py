@@ -12,6 +12,7 @@ from fitfinder.holding.way import Way
 from fitfinder.plan.one_gripping import OneGripping
 from fitfinder.plan.plan import Plan
 from fitfinder.plan.sheet import steps
+from inventory.measures.length_words import runout_text
 from inventory.measures.lengths import length_json
 
 TRUTH = {True: "true enough", False: "not true enough", None: "how true is open"}
@@ -94,7 +95,7 @@ def _told_of(way: Way) -> Iterator[str]:
     yield "here" if way.is_here else f"missing: {'; '.join(map(str, way.missing))}"
     if way.tags:
         yield " > ".join(way.tags)
-    tir = f"TIR {way.tir.inch_text} in, {way.tir_basis}" if way.tir is not None else "TIR not known"
+    tir = f"TIR {runout_text(way.tir)}, {way.tir_basis}" if way.tir is not None else "TIR not known"
     yield f"{tir}, {TRUTH[way.true_enough]}"
     if way.minutes is not None:
         yield f"{float(way.minutes):.4g} min"

@@ -12,7 +12,8 @@ from fitfinder.holding.seats import LatheRig
 from fitfinder.questions import speed_of
 from fitfinder.seating.tailstock import CENTERS, seated
 from fitfinder.seating.tools import Remark, Serving, ToolFit, ToolOnHand, best_first, length_asked
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, span_of_sizes
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 from inventory.reference.tapers import morse_tapers
 
@@ -36,9 +37,9 @@ class CenterQuestion(Struct, frozen=True, kw_only=True):
 
     @property
     def words(self) -> str:
-        words = ["solid work" if self.bore is None else f"tube with a bore of {named(self.bore)} in"]
+        words = ["solid work" if self.bore is None else f"tube with a bore of {in_unit(self.bore)}"]
         if self.clearance is not None:
-            words.append(f"{named(self.clearance)} in of room for the tool")
+            words.append(f"{in_unit(self.clearance)} of room for the tool")
         if self.rpm is not None:
             words.append(f"{self.rpm} rpm")
         return ", ".join(words)
@@ -54,9 +55,9 @@ def which_center(
 def lacking(asked: CenterQuestion, lathe: LatheOnHand, fits: Iterable[ToolFit]) -> str:
     """What the shop has not got for this work, whatever else may do; empty where it is here."""
     if asked.bore is not None:
-        kind, need = Kind.BULL_NOSE_CENTER, f"a bore of {named(asked.bore)} in"
+        kind, need = Kind.BULL_NOSE_CENTER, f"a bore of {in_unit(asked.bore)}"
     elif asked.clearance is not None:
-        kind, need = Kind.EXTENDED_POINT_CENTER, f"{named(asked.clearance)} in of room"
+        kind, need = Kind.EXTENDED_POINT_CENTER, f"{in_unit(asked.clearance)} of room"
     else:
         return ""
     if any(fit.piece.kind == kind and fit.serving in (Serving.SERVES, Serving.LOOK_FIRST) for fit in fits):
@@ -120,17 +121,17 @@ def _bull_nose(bore: Length | None, tool: ToolOnHand) -> Remark:
         return Remark(Serving.DOES_NOT, "a bull nose is for a bore, and the work is solid")
     if enters is None:
         return Remark(Serving.LOOK_FIRST, f"which bores {tool.piece.tag} enters is not filled in", worse=10)
-    reach = f"it enters bores from {named(enters.smallest)} to {named(enters.largest)} in"
+    reach = f"it enters bores from {span_of_sizes(enters.smallest, enters.largest)}"
     if not enters.smallest <= bore <= enters.largest:
-        return Remark(Serving.DOES_NOT, f"{reach}, not {named(bore)} in")
+        return Remark(Serving.DOES_NOT, f"{reach}, not {in_unit(bore)}")
     return Remark(Serving.SERVES, reach)
 
 
 def _point_in_a_bore(bore: Length, tool: ToolOnHand) -> Remark:
     widest = _widest_point(tool)
     if widest is not None and bore >= widest:
-        return Remark(Serving.DOES_NOT, f"its point is {named(widest)} in at most, and the bore {named(bore)} in")
-    sentence = f"its point may not fill a bore of {named(bore)} in: a bull nose is for that"
+        return Remark(Serving.DOES_NOT, f"its point is {in_unit(widest)} at most, and the bore {in_unit(bore)}")
+    sentence = f"its point may not fill a bore of {in_unit(bore)}: a bull nose is for that"
     return Remark(Serving.LOOK_FIRST, sentence, worse=20)
 
 
@@ -152,14 +153,14 @@ def _by_room(asked: CenterQuestion, tool: ToolOnHand) -> Iterator[Remark]:
 
 def _reach_out(wanted: Length, tool: ToolOnHand, *, is_extended: bool) -> Remark:
     if tool.extension is not None:
-        reach = f"its point reaches out {named(tool.extension)} in"
+        reach = f"its point reaches out {in_unit(tool.extension)}"
         if tool.extension < wanted:
-            return Remark(Serving.DOES_NOT, f"{reach}, and {named(wanted)} in is asked for")
+            return Remark(Serving.DOES_NOT, f"{reach}, and {in_unit(wanted)} is asked for")
         return Remark(Serving.SERVES, reach)
     if is_extended:
-        sentence = f"how far its point reaches out is not filled in; {named(wanted)} in is asked for"
+        sentence = f"how far its point reaches out is not filled in; {in_unit(wanted)} is asked for"
         return Remark(Serving.LOOK_FIRST, sentence)
-    sentence = f"nothing says that its point reaches out {named(wanted)} in: measure it, or take an extended point"
+    sentence = f"nothing says that its point reaches out {in_unit(wanted)}: measure it, or take an extended point"
     return Remark(Serving.LOOK_FIRST, sentence, worse=10)
 
 

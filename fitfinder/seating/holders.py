@@ -9,7 +9,8 @@ from msgspec import Struct
 from fitfinder.holding.pieces import LatheOnHand
 from fitfinder.questions import QuestionError, word_of
 from fitfinder.seating.tools import Remark, Serving, ToolFit, ToolOnHand, best_first, length_asked
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, span_of_sizes
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 KNURLING = "knurling"
@@ -42,7 +43,7 @@ class HolderQuestion(Struct, frozen=True, kw_only=True):
 
     @property
     def words(self) -> str:
-        return f"{named(self.shank)} in {self.shape} shank{f' for {self.operation}' if self.operation else ''}"
+        return f"{in_unit(self.shank)} {self.shape} shank{f' for {self.operation}' if self.operation else ''}"
 
 
 def which_holder(asked: HolderQuestion, lathe: LatheOnHand, tools: Iterable[ToolOnHand]) -> list[ToolFit]:
@@ -71,7 +72,7 @@ def _fit(asked: HolderQuestion, lathe: LatheOnHand, holder: ToolOnHand) -> ToolF
 
 def _what(holder: ToolOnHand) -> str:
     low, high = holder.capacity
-    taken = f", {holder.shank_shape or 'shanks'} {named(low)} to {named(high)} in" if low and high else ""
+    taken = f", {holder.shank_shape or 'shanks'} {span_of_sizes(low, high)}" if low and high else ""
     return f"holder{taken}"
 
 
@@ -95,9 +96,9 @@ def _by_shank(asked: HolderQuestion, holder: ToolOnHand) -> Iterator[Remark]:
     if low is None or high is None:
         yield Remark(Serving.LOOK_FIRST, "which shanks it takes is not filled in", worse=1)
     elif asked.shank > high:
-        yield Remark(Serving.DOES_NOT, f"it takes shanks up to {named(high)} in")
+        yield Remark(Serving.DOES_NOT, f"it takes shanks up to {in_unit(high)}")
     elif asked.shank < low:
-        yield Remark(Serving.DOES_NOT, f"it takes shanks from {named(low)} in up")
+        yield Remark(Serving.DOES_NOT, f"it takes shanks from {in_unit(low)} up")
 
 
 def _by_operation(asked: HolderQuestion, holder: ToolOnHand) -> Iterator[Remark]:

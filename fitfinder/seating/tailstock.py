@@ -9,7 +9,8 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.holding.seats import LatheRig
 from fitfinder.seating.tools import Remark, Serving, ToolFit, ToolOnHand, best_first
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, span_of_sizes
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 from inventory.reference.tapers import morse_tapers
 
@@ -83,7 +84,7 @@ def _fit(lathe: LatheOnHand, tool: ToolOnHand, slots: Mapping[int, bool | None],
 
 def _straight(lathe: LatheOnHand, tool: ToolOnHand, shank: Length, rig: LatheRig) -> ToolFit:
     """A straight shank is held by a drill chuck that takes it and goes into this tailstock."""
-    size = named(shank)
+    size = in_unit(shank)
     chucks = [
         chuck.tag
         for chuck in rig.of_kind(Kind.DRILL_CHUCK)
@@ -93,9 +94,9 @@ def _straight(lathe: LatheOnHand, tool: ToolOnHand, shank: Length, rig: LatheRig
         and seated(lathe, ToolOnHand(piece=chuck), rig).goes_in
     ]
     if chucks:
-        remark = Remark(Serving.SERVES, f"straight shank of {size} in: in drill chuck {' or '.join(chucks)}")
+        remark = Remark(Serving.SERVES, f"straight shank of {size}: in drill chuck {' or '.join(chucks)}")
     else:
-        remark = Remark(Serving.INCOMPLETE, f"no drill chuck here goes in and takes its straight shank of {size} in")
+        remark = Remark(Serving.INCOMPLETE, f"no drill chuck here goes in and takes its straight shank of {size}")
     return ToolFit(tool=tool, what=_what(tool), remarks=(remark,))
 
 
@@ -120,7 +121,7 @@ def _tang(
 def _what(tool: ToolOnHand) -> str:
     low, high = tool.capacity
     if tool.cuts is not None:
-        return f"{named(tool.cuts)} in {tool.piece.kind}"
+        return f"{in_unit(tool.cuts)} {tool.piece.kind}"
     if tool.piece.kind == Kind.DRILL_CHUCK and low is not None and high is not None:
-        return f"drill chuck, {named(low)} to {named(high)} in"
+        return f"drill chuck, {span_of_sizes(low, high)}"
     return tool.piece.kind

@@ -11,7 +11,8 @@ from fitfinder.buying.offers import ladder
 from fitfinder.holding.collets.gaps import ladder_size
 from fitfinder.holding.pieces import SeriesOnHand
 from fitfinder.holding.stock import Stock
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.length_words import nominal, runout_text
+from inventory.measures.lengths import Length
 
 
 class SizeState(StrEnum):
@@ -83,7 +84,7 @@ class BoardCell(Struct, frozen=True, kw_only=True):
         if self.state is SizeState.MISSING:
             told.insert(0, "missing")
         if counted.truest is not None:
-            told.append(f"truest {counted.truest.inch_text} in TIR")
+            told.append(f"truest {runout_text(counted.truest)} TIR")
         asked = [f"looked for {self.asked} time{'' if self.asked == 1 else 's'}"] if self.asked else []
         asked += [self.want] if self.want else []
         return f"{nominal(self.size)}: " + "; ".join([", ".join(told), *asked])

@@ -13,7 +13,9 @@ from msgspec import Struct
 from fitfinder.buying.offers import Stretch, sure_zone
 from fitfinder.holding.pieces import SeriesOnHand
 from fitfinder.holding.verdicts import ZERO, Reach
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.display import now
+from inventory.measures.length_words import figures, nominal, nominal_in_full
+from inventory.measures.lengths import Length
 
 LEFT, WIDTH = 8, 342
 """A line of the ruler is drawn from LEFT over WIDTH of a picture 358 wide, as the window of an answer is."""
@@ -109,7 +111,7 @@ def rulers(gripped: Sequence[Stretch], within: Stretch) -> list[Ruler]:
 
 
 def _step(within: Stretch) -> Length:
-    steps = _MM_STEPS if within.smallest.is_metric or within.largest.is_metric else _INCH_STEPS
+    steps = _MM_STEPS if now().is_metric or within.smallest.is_metric or within.largest.is_metric else _INCH_STEPS
     for step in steps:
         if -(-within.largest.nm // step.nm) - within.smallest.nm // step.nm <= MOST_LINES:
             return step
@@ -118,14 +120,14 @@ def _step(within: Stretch) -> Length:
 
 def _ruler(low: Length, high: Length, gripped: Sequence[Stretch], within: Stretch) -> Ruler:
     inside = [part for stretch in gripped if (part := _cut(stretch, low, high))]
-    told = [f"{part.smallest.inch_text} to {part.largest.inch_text}" for part in inside]
+    told = [f"{figures(part.smallest)} to {figures(part.largest)}" for part in inside]
     return Ruler(
         start=nominal(low) if low.nm else "0",
-        end=nominal(high) if high.is_metric else f"{nominal(high)} in",
+        end=nominal_in_full(high),
         capacity=_bar(_cut(within, low, high) or Stretch(low, low), low, high),
         gripped=tuple(_bar(part, low, high) for part in inside),
         words=f"{nominal(low) if low.nm else '0'} to {nominal(high)}: "
-        + (f"gripped {', '.join(told)} in" if told else "nothing is gripped"),
+        + (f"gripped {', '.join(told)} {now().unit.value}" if told else "nothing is gripped"),
     )
 
 

@@ -21,6 +21,7 @@ from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, OfSize, Remedy
 from fitfinder.short.sizes import sizes_short
 from inventory.figures.names import series_by_seat
 from inventory.inspections.readings import trends
+from inventory.measures.length_words import measured
 from inventory.measures.lengths import Length
 from inventory.models import (
     CountedItem,
@@ -260,7 +261,7 @@ def _became(tools: list[Tool]) -> str:
         if tool.retired_at is not None:
             became.append(f"{tool.tag} is retired")
         elif tool.bored_to is not None:
-            became.append(f"{tool.tag} is bored to {tool.bored_to.inch_text} in")
+            became.append(f"{tool.tag} is bored to {measured(tool.bored_to)}")
         else:
             became.append(f"{tool.tag} is {why_not(tool)}")
     return ", ".join(became)

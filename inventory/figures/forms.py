@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 from inventory.figures.series import OWN_FIGURES, OwnFigure, built_in, in_words, values_of
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
+from inventory.measures.length_words import typed
 from inventory.measures.lengths import Length, Unit, exact
 from inventory.models import SeriesShape, ShopFigures
 
@@ -25,7 +26,7 @@ class OffsetInput(LengthInput):
     def to_python(self, value):
         offset = super().to_python(value)
         if offset is not None and offset > self.most:
-            raise ValidationError(f"Read as {exact(offset)}; write at most {exact(self.most)}.")
+            raise ValidationError(f"Read as {typed(offset)}; write at most {typed(self.most)}.")
         return offset
 
 

@@ -8,7 +8,8 @@ from django.db import transaction
 from msgspec import Struct
 
 from inventory.figures.builtin import FIGURES
-from inventory.measures.lengths import Length, shown
+from inventory.measures.length_words import shown
+from inventory.measures.lengths import Length
 from inventory.models import SeriesShape, Size, User
 from inventory.models.sizes import FOLLOWING
 from inventory.reference.collets import builtin_series

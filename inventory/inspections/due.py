@@ -11,7 +11,8 @@ from msgspec import Struct
 from inventory.inspections.limits import LimitBook, Limits
 from inventory.inspections.readings import readings_to_forecast
 from inventory.inspections.wear import DatedReading, trend
-from inventory.measures.lengths import Length, shown
+from inventory.measures.length_words import shown
+from inventory.measures.lengths import Length
 from inventory.models import Loan, Tool
 
 BEFORE_THE_LIMIT = timedelta(days=14)

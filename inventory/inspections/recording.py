@@ -8,7 +8,7 @@ from django.db import transaction
 
 from inventory.inspections.form import InspectionForm
 from inventory.inspections.limits import limits_of
-from inventory.measures.lengths import shown
+from inventory.measures.length_words import shown
 from inventory.models import Inspection, InspectionPhoto, Tool, User
 from inventory.models.wear import USABLE_CONDITIONS
 

@@ -15,6 +15,7 @@ from math import isqrt, lcm
 
 from msgspec import Struct
 
+from inventory.measures.length_words import measured
 from inventory.measures.lengths import Length
 
 FEWEST_READINGS = 5
@@ -45,8 +46,8 @@ class HowTaken(Struct, frozen=True, kw_only=True):
         parts = [
             "bare" if self.is_bare else f"in {self.holder}" if self.holder else "",
             f"on {self.lathe}" if self.lathe else "",
-            f"pin {self.pin.inch_text} in" if self.pin else "",
-            f"{self.distance.inch_text} in from the nose" if self.distance else "",
+            f"pin {measured(self.pin)}" if self.pin else "",
+            f"{measured(self.distance)} from the nose" if self.distance else "",
         ]
         return ", ".join(part for part in parts if part) or "not said on what"
 

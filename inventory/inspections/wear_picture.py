@@ -9,12 +9,15 @@ from fractions import Fraction
 from msgspec import Struct
 
 from inventory.inspections.wear import DatedReading, Trend
+from inventory.measures.display import now
+from inventory.measures.length_words import runout_figures, runout_span, runout_text
 from inventory.measures.lengths import Length
 
 WIDTH, HEIGHT = 358, 200
 LEFT, RIGHT, TOP, BOTTOM = 56, 344, 22, 176
 MOST_TICKS = 5
 _STEPS = tuple(Length.inches(Fraction(step, 10_000)) for step in (1, 2, 5, 10, 20, 50, 100, 200))
+_MM_STEPS = tuple(Length.mm(Fraction(step, 1000)) for step in (2, 5, 10, 20, 50, 100, 200, 500))
 """From one line of the scale to the next: the first by which few are needed."""
 
 
@@ -103,9 +106,10 @@ class _Scale(Struct, frozen=True):
 
 
 def _ticks(scale: _Scale) -> tuple[Tick, ...]:
-    step = next((step for step in _STEPS if scale.highest.nm <= MOST_TICKS * step.nm), _STEPS[-1])
+    steps = _MM_STEPS if now().runout.is_metric else _STEPS
+    step = next((step for step in steps if scale.highest.nm <= MOST_TICKS * step.nm), steps[-1])
     marks = [Length(n * step.nm) for n in range(min(scale.highest.nm // step.nm, 2 * MOST_TICKS) + 1)]
-    return tuple(Tick(scale.y(mark.nm), mark.inch_text if mark.nm else "0") for mark in marks)
+    return tuple(Tick(scale.y(mark.nm), runout_figures(mark) if mark.nm else "0") for mark in marks)
 
 
 def _line(trend: Trend, scale: _Scale) -> TrendLine | None:
@@ -128,9 +132,9 @@ def _forecast_days(trend: Trend, scale: _Scale) -> ForecastDays | None:
 
 def _words(readings: Sequence[DatedReading], trend: Trend) -> str:
     tirs = sorted(reading.tir for reading in readings)
-    words = f"{len(readings)} readings from {tirs[0].inch_text} to {tirs[-1].inch_text} in TIR"
+    words = f"{len(readings)} readings from {runout_span(tirs[0], tirs[-1])} TIR"
     if trend.limit:
-        words += f", limit {trend.limit.inch_text} in"
+        words += f", limit {runout_text(trend.limit)}"
     if trend.forecast:
         words += f"; the limit is forecast for {trend.forecast.words}"
     return words

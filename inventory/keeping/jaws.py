@@ -10,7 +10,7 @@ from django.db import transaction
 
 from inventory.keeping.places import place_named
 from inventory.measures.inputs import LineInput, SizeInput, TokenInput, say_plainly
-from inventory.measures.lengths import exact
+from inventory.measures.length_words import typed
 from inventory.models import Condition, JawSet, Tool
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.fields import LARGEST_HELD
@@ -73,7 +73,7 @@ class JawSetForm(RowForm):
         for side in ("outside", "inside"):
             low, high = cleaned.get(f"{side}_smallest"), cleaned.get(f"{side}_largest")
             if low is not None and high is not None and high < low:
-                self.add_error(f"{side}_largest", f"{exact(high)} is below the smallest size, {exact(low)}.")
+                self.add_error(f"{side}_largest", f"{typed(high)} is below the smallest size, {typed(low)}.")
         if cleaned.get("bored_to") is not None and not soft:
             self.add_error("bored_to", "Only soft jaws are bored to a size: choose soft, or leave this empty.")
         if soft and {cleaned.get("outside_smallest"), cleaned.get("outside_largest")} != {None}:

@@ -9,7 +9,8 @@ from django import forms
 from django.db import transaction
 
 from inventory.measures.inputs import CountInput, SizeInput, TirInput, one_line, say_plainly
-from inventory.measures.lengths import Length, exact
+from inventory.measures.length_words import typed
+from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat
 from inventory.reference.codes import known_code
 from inventory.reference.tapers import morse
@@ -112,7 +113,7 @@ class LatheForm(RowForm):
         if taper and bore and bore > taper.large_end:
             self.add_error(
                 "spindle_bore",
-                f"{exact(bore)} is more than the large end of {taper.code}, {exact(taper.large_end)}: "
+                f"{typed(bore)} is more than the large end of {taper.code}, {typed(taper.large_end)}: "
                 "a bore that large would leave no taper.",
             )
 

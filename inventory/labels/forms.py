@@ -9,7 +9,8 @@ from inventory.labels import wording
 from inventory.labels.grid import LOWEST, NARROWEST, PAPERS, LabelGrid, single
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
-from inventory.measures.lengths import Length, Unit, shown
+from inventory.measures.length_words import shown
+from inventory.measures.lengths import Length, Unit
 from inventory.models import Location, Tool
 
 MOST_LABELS = 500

@@ -8,7 +8,8 @@ from django.db.models import Prefetch
 from django.urls import reverse
 from msgspec import Struct
 
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import Length
 from inventory.models import Location, Tool
 
 WITH_BELONGINGS = (

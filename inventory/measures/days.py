@@ -6,29 +6,58 @@ from datetime import date
 from django import forms
 from django.core.exceptions import ValidationError
 
+from inventory.measures.display import DayOrder, now
 from inventory.measures.lengths import shorten
+
+_FORMATS = {
+    DayOrder.ISO: "%Y-%m-%d",
+    DayOrder.DAY_MONTH_DOTS: "%d.%m.%Y",
+    DayOrder.DAY_MONTH: "%d/%m/%Y",
+    DayOrder.MONTH_DAY: "%m/%d/%Y",
+}
+LIKE = date(2026, 3, 18)
+
+
+def shown(day: date) -> str:
+    """As the shop writes it: `2026-03-18`, `18.03.2026`."""
+    return day.strftime(_FORMATS[now().days or DayOrder.ISO])
 
 
 class DayInput(forms.CharField):
     """A date like 2026-03-18; in other notations day and month are read in `order`, or as only they can be.
 
-    A day after `today` is refused, where that is given.
+    Where no order is given, and not a sheet is read, it is that of the shop. A day after `today` is refused, where that
+    is given.
     """
 
     def __init__(self, *, order: str | None = None, today: date | None = None, **kwargs):
-        self.order, self.today = order, today
+        self.order, self.today, self.is_of_sheet = order, today, False
         super().__init__(**kwargs)
+
+    def prepare_value(self, value):
+        if not isinstance(value, date):
+            return value
+        # A browser's own calendar takes ISO alone, and shows it as the person's device does.
+        return value.isoformat() if self.widget.attrs.get("type") == "date" else shown(value)
 
     def to_python(self, value):
         text = super().to_python(value)
         if not text:
             return None
-        day = read_day(text, self.order)
+        day = read_day(text, self.order or (None if self.is_of_sheet else order_here()))
         if day is None:
-            raise ValidationError(f"“{shorten(text)}” is not a date. Write it like 2026-03-18.")
+            raise ValidationError(f"“{shorten(text)}” is not a date. Write it like {shown(LIKE)}.")
         if self.today is not None and day > self.today:
-            raise ValidationError(f"“{shorten(text)}” is still to come: today is {self.today.isoformat()}.")
+            raise ValidationError(f"“{shorten(text)}” is still to come: today is {shown(self.today)}.")
         return day
+
+
+def order_here() -> str | None:
+    """Which comes first where the shop writes a date, `dmy` or `mdy`; None where it did not say."""
+    order = now().days
+    if order is None or order is DayOrder.ISO:
+        return None
+    return "mdy" if order is DayOrder.MONTH_DAY else "dmy"
 
 
 class AmbiguousDay(ValidationError):

@@ -7,8 +7,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
 
-from inventory.measures import masses
-from inventory.measures.lengths import Length, LengthError, Unit, exact, parse
+from inventory.measures import display, masses
+from inventory.measures.length_words import typed
+from inventory.measures.lengths import Length, LengthError, RunoutUnit, Unit, exact, parse
 
 
 class LengthField(models.BigIntegerField):
@@ -45,24 +46,41 @@ class LengthField(models.BigIntegerField):
         return []  # BigIntegerField's bounds compare plain numbers
 
 
-_ZERO = re.compile(r"0*[.,]?0+(?:\s*(?:in|mm|\"))?", re.ASCII)
+_ZERO = re.compile(r"0*[.,]?0+(?:\s*(?:in|mm|thou|[uµμ]m|\"))?")
 
 
 class LengthInput(forms.CharField):
     """A size as a machinist writes it; cleans to a Length, or None where it is empty.
 
-    A bare number of inches above `bare_limit` is asked back. What is no size but a distance `may_be_zero`.
+    A bare number is in `unit`, which is that of the person who types where none is given. One of inches above
+    `bare_limit` is asked back. What is no size but a distance `may_be_zero`. A size that is marked on a piece is
+    written as it `is_marked`, all else in the person's unit.
     """
 
     def __init__(
-        self, *, unit: Unit = Unit.INCH, bare_limit: Length | None = None, may_be_zero: bool = False, **kwargs
+        self,
+        *,
+        unit: Unit | None = None,
+        bare_limit: Length | None = None,
+        may_be_zero: bool = False,
+        is_marked: bool = False,
+        **kwargs,
     ):
-        self.unit, self.bare_limit, self.may_be_zero = unit, bare_limit, may_be_zero
+        self.unit, self.bare_limit = unit, bare_limit
+        self.may_be_zero, self.is_marked = may_be_zero, is_marked
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}))
         super().__init__(**kwargs)
 
     def prepare_value(self, value):
-        return exact(value) if isinstance(value, Length) else value
+        return self.as_typed(value) if isinstance(value, Length) else value
+
+    def as_typed(self, length: Length) -> str:
+        """What `to_python` reads back to the same length."""
+        return exact(length) if self.is_marked else typed(length)
+
+    @property
+    def bare_unit(self) -> Unit | RunoutUnit:
+        return self.unit or display.now().unit
 
     def to_python(self, value: Any) -> Length | None:  # type: ignore[override]  # its text becomes a Length
         if isinstance(value, Length):
@@ -73,7 +91,7 @@ class LengthInput(forms.CharField):
         if self.may_be_zero and _ZERO.fullmatch(text):
             return Length(0)
         try:
-            return parse(text, self.unit, bare_limit=self.bare_limit)
+            return parse(text, self.bare_unit, bare_limit=self.bare_limit)
         except LengthError as error:
             raise ValidationError(error.message, code="unreadable") from None
 

@@ -1,16 +1,25 @@
 """Form fields for what a shop writes beside its sizes: money, counts, the swing of an indicator."""
 
 import re
-from decimal import Decimal, InvalidOperation
 
 from django import forms
 from django.core.exceptions import ValidationError
 
+from inventory.measures import money
+from inventory.measures.display import now
 from inventory.measures.fields import LengthInput
-from inventory.measures.lengths import Length, exact, shorten
+from inventory.measures.length_words import typed, typed_runout
+from inventory.measures.lengths import Length, RunoutUnit, Unit, is_bare, shorten
 
 LARGEST_TIR = Length.inches("0.25")
 """More than any indicator swings on a piece that is still mounted: a size was typed (common practice, no source)."""
+
+
+_LIKE = {RunoutUnit.INCH: ".0005", RunoutUnit.THOU: ".5", RunoutUnit.MM: "0.012", RunoutUnit.MICRON: "12"}
+MOST_BARE_INCH, MOST_BARE_MM = Length.inches("0.02"), Length.mm("0.5")
+"""A run-out above it is taken for a slip of the unit until its unit is written (common practice, no source)."""
+SHORTEST_TIR = Length.mm("0.0001")
+"""Less than any indicator of a shop shows (common practice, no source)."""
 
 
 def one_line(text: str) -> str:
@@ -25,32 +34,19 @@ class LineInput(forms.CharField):
 
 
 class MoneyInput(forms.CharField):
-    """An amount like 31.50 or $28; cleans to whole cents."""
+    """An amount as the shop writes it, like 31.50 or $28; cleans to a whole number of the smallest coin."""
+
+    def prepare_value(self, value):
+        return money.typed(value) if isinstance(value, int) else value
 
     def to_python(self, value):
         text = super().to_python(value)
         if not text:
             return None
         try:
-            amount = Decimal(_plain_amount(text))
-            cents = amount * 100
-            if not amount.is_finite() or cents != int(cents) or not 0 <= cents < 2**31:
-                raise InvalidOperation
-        except InvalidOperation:
-            raise ValidationError(f"“{shorten(text)}” is not an amount of money. Write it like 31.50.") from None
-        return int(cents)
-
-
-def _plain_amount(text: str) -> str:
-    """The amount without its sign and its thousands; a comma before one or two last figures is the decimal one."""
-    bare = text.replace("$", "").replace(" ", "")
-    if re.fullmatch(r"[0-9.]*,[0-9]{1,2}", bare, re.ASCII):
-        return bare.replace(".", "").replace(",", ".")
-    if not re.fullmatch(
-        r"[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+|(?:[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+)?\.[0-9]*", bare, re.ASCII
-    ):
-        raise InvalidOperation
-    return bare.replace(",", "")
+            return money.parse(text)
+        except money.MoneyError as error:
+            raise ValidationError(str(error)) from None
 
 
 class TokenInput(forms.UUIDField):
@@ -93,21 +89,46 @@ class SizeInput(LengthInput):
     def to_python(self, value):
         size = super().to_python(value)
         if size is not None and size > self.at_most:
-            raise ValidationError(f"{exact(size)} was read; write at most {exact(self.at_most)}.")
+            raise ValidationError(f"{typed(size)} was read; write at most {typed(self.at_most)}.")
         return size
 
 
 class TirInput(LengthInput):
-    """A swing of the indicator; unlike a size it can be 0."""
+    """A swing of the indicator; unlike a size it can be 0.
+
+    A bare number is in the unit of run-out that the person chose, and asked back where an indicator seldom says that.
+    """
 
     def __init__(self, **kwargs):
         super().__init__(may_be_zero=True, **kwargs)
 
+    def as_typed(self, length: Length) -> str:
+        return typed_runout(length)
+
+    @property
+    def bare_unit(self) -> Unit | RunoutUnit:
+        return self.unit or now().runout
+
     def to_python(self, value):
         tir = super().to_python(value)
         if tir is not None and tir > LARGEST_TIR:
-            raise ValidationError(f"Read as {exact(tir)}; a TIR is the indicator's swing, like .0005.")
+            raise ValidationError(f"Read as {typed(tir)}; a TIR is the indicator's swing, like {_LIKE[now().runout]}.")
+        if isinstance(value, str) and tir is not None and tir.nm and self.unit is None:
+            self._ask_what_is_doubtful(value, tir)
         return tir
+
+    def _ask_what_is_doubtful(self, text: str, tir: Length) -> None:
+        most = MOST_BARE_MM if now().runout.is_metric else MOST_BARE_INCH
+        if not is_bare(text) or SHORTEST_TIR <= tir <= most:
+            return
+        number = text.strip()
+        units = ("mm", "µm", "in") if now().runout.is_metric else ("in", "thou", "mm")
+        readings = f"{', '.join(f'{number} {unit}' for unit in units[:-1])} or {number} {units[-1]}"
+        much = "much" if tir > most else "little"
+        raise ValidationError(
+            f"“{shorten(text)}” would be {number} {self.bare_unit.value}, which is {much} for a run-out. "
+            f"Write it with its unit: {readings}."
+        )
 
 
 _PLAIN_MESSAGES = {

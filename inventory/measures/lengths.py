@@ -42,6 +42,24 @@ class Unit(StrEnum):
     MM = "mm"
 
 
+class RunoutUnit(StrEnum):
+    """What readings of an indicator are written in."""
+
+    INCH = "in"
+    THOU = "thou"
+    MM = "mm"
+    MICRON = "µm"
+
+    @classmethod
+    def of(cls, unit: Unit) -> RunoutUnit:
+        """What goes with a unit of lengths where nothing else was chosen."""
+        return cls.MM if unit is Unit.MM else cls.INCH
+
+    @property
+    def is_metric(self) -> bool:
+        return self in {RunoutUnit.MM, RunoutUnit.MICRON}
+
+
 class Length(Struct, frozen=True, order=True, gc=False):
     """A length in whole nanometres; ordered, added and subtracted exactly. May be negative (a deviation)."""
 
@@ -73,22 +91,22 @@ class Length(Struct, frozen=True, order=True, gc=False):
         return Length(self.nm * times)
 
     def __str__(self) -> str:
-        return shown(self)
+        return exact(self)
 
     @property
     def inch_text(self) -> str:
         """Inches to four places, without the unit: `0.7500`."""
-        return _decimal(self.nm, NM_PER_INCH, 4)
+        return decimal(self.nm, NM_PER_INCH, 4)
 
     @property
     def fine_inch_text(self) -> str:
         """Inches to five places, for a deviation finer than a tenth: `0.00035`."""
-        return _decimal(self.nm, NM_PER_INCH, 5)
+        return decimal(self.nm, NM_PER_INCH, 5)
 
     @property
     def mm_text(self) -> str:
         """Millimetres to three places, without the unit: `19.050`."""
-        return _decimal(self.nm, NM_PER_MM, 3)
+        return decimal(self.nm, NM_PER_MM, 3)
 
     @property
     def fraction_text(self) -> str | None:
@@ -184,7 +202,7 @@ def _with_point(number: str) -> list[str]:
     return [f"{number[:-places]}.{number[-places:]}" for places in (4, 3) if len(number) >= places]
 
 
-def parse(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None) -> Length:
+def parse(text: str, unit: Unit | RunoutUnit = Unit.INCH, *, bare_limit: Length | None = None) -> Length:
     """The length that `text` says; a bare number is in `unit`, a bare fraction always in inches.
 
     `bare_limit` is the largest size that anything here can grip: a bare number of inches above it raises
@@ -194,7 +212,7 @@ def parse(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None
     return read(text, unit, bare_limit=bare_limit).length
 
 
-def read(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None) -> Reading:
+def read(text: str, unit: Unit | RunoutUnit = Unit.INCH, *, bare_limit: Length | None = None) -> Reading:
     """As `parse`, with how the text was understood."""
     cleaned = _cleaned(text)
     drill = _DRILL.fullmatch(cleaned)
@@ -210,6 +228,12 @@ def read(text: str, unit: Unit = Unit.INCH, *, bare_limit: Length | None = None)
     return _reading(value, unit_word or (Unit.INCH.value if is_fraction else unit.value), text)
 
 
+def is_bare(text: str) -> bool:
+    """Whether it is a decimal alone, whose unit was not written; a fraction is inches. Raises LengthError."""
+    number, unit_word = _split_unit(_cleaned(text), text)
+    return unit_word is None and not _FRACTION.fullmatch(number)
+
+
 def exact(length: Length) -> str:
     """A text that `parse` reads back to the same length: the fraction, else inches, else millimetres."""
     if length.fraction_text is not None:
@@ -219,28 +243,7 @@ def exact(length: Length) -> str:
     places = 1
     while length.nm % 10 ** (6 - places):
         places += 1
-    return f"{_decimal(length.nm, NM_PER_MM, places=places).removesuffix('.0')} mm"
-
-
-def shown(length: Length) -> str:
-    """Both units for a person: `3/4 in (19.050 mm)`, `0.7485 in (19.012 mm)`."""
-    return f"{named(length)} in ({length.mm_text} mm)"
-
-
-def named(length: Length) -> str:
-    """Inches without the unit, as the fraction where it is one, else to four places."""
-    return length.fraction_text or length.inch_text
-
-
-@lru_cache(maxsize=2048)
-def nominal(length: Length) -> str:
-    """A size as it is marked on a collet: `3/4`, `0.7485`, `19 mm`."""
-    return exact(length) if length.is_metric else named(length)
-
-
-def signed(length: Length) -> str:
-    """A deviation in inches with its sign: `+0.0015`, `-0.0020`."""
-    return ("-" if length.nm < 0 else "+") + abs(length).inch_text
+    return f"{decimal(length.nm, NM_PER_MM, places=places).removesuffix('.0')} mm"
 
 
 def shorten(text: str) -> str:
@@ -373,15 +376,15 @@ def _reading(value: Fraction, unit: str, text: str) -> Reading:
 def _exact_inches(length: Length) -> str:
     """As `named` with the unit, or every place there is where four would round: `0.74855 in`."""
     if length.fraction_text is not None or length.nm % NM_PER_TENTH == 0:
-        return f"{named(length)} in"
+        return f"{length.fraction_text or length.inch_text} in"
     # A nanometre is 1/25 400 000 in: what was typed as a decimal ends within the places that can be typed.
     places = next((n for n in range(5, 13) if length.nm * 10**n % NM_PER_INCH == 0), None)
-    return exact_mm(length) if places is None else f"{_decimal(length.nm, NM_PER_INCH, places=places)} in"
+    return exact_mm(length) if places is None else f"{decimal(length.nm, NM_PER_INCH, places=places)} in"
 
 
 def exact_mm(length: Length) -> str:
     """Millimetres with as many places as it takes, and the unit: `19 mm`, `19.05 mm`."""
-    text = _decimal(length.nm, NM_PER_MM, places=6).rstrip("0").removesuffix(".")
+    text = decimal(length.nm, NM_PER_MM, places=6).rstrip("0").removesuffix(".")
     return f"{text} mm"
 
 
@@ -396,7 +399,7 @@ def _whole_nm(nm: Fraction, text: str) -> int:
 
 
 @lru_cache(maxsize=4096)
-def _decimal(nm: int, per_unit: int, places: int) -> str:
+def decimal(nm: int, per_unit: int, places: int) -> str:
     """`nm` in units of `per_unit`, rounded half away from zero, in integers only."""
     scaled, rest = divmod(abs(nm) * 10**places, per_unit)
     scaled += rest * 2 >= per_unit

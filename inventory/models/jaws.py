@@ -12,7 +12,8 @@ from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
-from inventory.measures.lengths import Length, shown
+from inventory.measures.length_words import shown
+from inventory.measures.lengths import Length
 from inventory.models.tools import Tool
 from inventory.models.wear import USABLE_CONDITIONS, Condition, Inspection
 from inventory.reference.kinds import JawKind

@@ -9,7 +9,8 @@ from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
-from inventory.measures.lengths import Length, nominal, parse
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import Length, parse
 from inventory.reference.clamping import ClampingRange, Figures
 from inventory.reference.collets import builtin_series, codes_of_the_series
 from inventory.reference.er_runout import class_2_runout

@@ -11,7 +11,8 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import Length
 from inventory.models.center_heights import CenterHeight
 from inventory.models.kinds import (
     DETAILS_MISSING,

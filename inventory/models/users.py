@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
+from inventory.measures.lengths import RunoutUnit, Unit
 from inventory.models.deeds import Deed, told_of
 
 
@@ -42,6 +43,10 @@ class User(AbstractUser):
     totp_used = models.BigIntegerField(default=0, db_default=0)
     """The last half minute of which a code was taken: none opens twice."""
 
+    unit = models.CharField(max_length=2, blank=True, default="", db_default="")
+    runout_unit = models.CharField(max_length=4, blank=True, default="", db_default="")
+    """In which this person reads and writes lengths and run-out; empty where it is as in the shop."""
+
     objects: ClassVar[People] = People()
 
     class Meta(AbstractUser.Meta):
@@ -53,6 +58,10 @@ class User(AbstractUser):
                 violation_error_message="An administrator, and nobody else, may administer.",
             ),
             models.CheckConstraint(condition=Q(role__in=Role.values), name="inventory_user_role_known"),
+            models.CheckConstraint(condition=Q(unit__in=["", *Unit]), name="inventory_user_unit_known"),
+            models.CheckConstraint(
+                condition=Q(runout_unit__in=["", *RunoutUnit]), name="inventory_user_runout_unit_known"
+            ),
         ]
 
     def clean(self) -> None:
@@ -70,7 +79,7 @@ class User(AbstractUser):
         self.is_staff = self.is_superuser = self.role == Role.ADMINISTRATOR
         # What only notes a sign-in, or writes the same password in a newer way, is no act of anybody.
         only = set(kwargs.get("update_fields") or ())
-        is_noted = bool(only) and only <= {"last_login", "password", "totp_used"}
+        is_noted = bool(only) and only <= {"last_login", "password", "totp_used", "unit", "runout_unit"}
         was = User.objects.filter(pk=self.pk).first() if self.pk and not is_noted else None
         super().save(*args, **kwargs)
         for act, about in [] if is_noted else told_of(self, was):

@@ -12,6 +12,7 @@ from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
+from inventory.measures.length_words import measured
 
 
 class Condition(models.TextChoices):
@@ -132,7 +133,7 @@ class Inspection(models.Model):
             "bare" if self.is_bare else "",
             f"in {self.in_holder}" if self.in_holder else "",
             f"on {self.on_lathe}" if self.on_lathe else "",
-            f"on a pin of {self.pin.inch_text} in" if self.pin else "",
+            f"on a pin of {measured(self.pin)}" if self.pin else "",
             "cleaned and reseated" if self.was_reseated else "",
             f"called {self.verdict}" if self.verdict else "",
             f"by {self.recorded_by}" if self.recorded_by else "",

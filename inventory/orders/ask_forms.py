@@ -8,7 +8,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from inventory.measures.inputs import one_line, say_plainly
-from inventory.measures.lengths import Length, exact, nominal
+from inventory.measures.length_words import nominal, typed
+from inventory.measures.lengths import Length
 from inventory.models import CountedItem, Kind, SeriesShape, Shape
 from inventory.orders.forms import how_many
 
@@ -39,7 +40,7 @@ class SizeForm(forms.Form):
         self.figures, self.length = figures, Length(cleaned["nm"])
         if not figures.takes_nominal(self.length):
             limits = " to ".join(nominal(limit) for limit in (figures.smallest, figures.largest) if limit)
-            self.add_error("nm", f"{exact(self.length)} was read; {figures} collets go from {limits}.")
+            self.add_error("nm", f"{typed(self.length)} was read; {figures} collets go from {limits}.")
         return cleaned
 
 

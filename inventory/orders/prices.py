@@ -7,7 +7,8 @@ from django.db import transaction
 
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import MoneyInput, say_plainly
-from inventory.measures.lengths import Length, LengthError, exact, nominal, parse, shorten
+from inventory.measures.length_words import nominal, typed
+from inventory.measures.lengths import Length, LengthError, parse, shorten
 from inventory.models import Price, SeriesShape, SetPrice, Shape, Size
 from inventory.reference.codes import known_code
 
@@ -68,7 +69,7 @@ class _ForSeries(forms.Form):
         if self.figures.takes_nominal(size):
             return False
         limits = " to ".join(nominal(limit) for limit in (self.figures.smallest, self.figures.largest) if limit)
-        self.add_error(name, f"{exact(size)} was read; {self.figures} collets go from {limits}.")
+        self.add_error(name, f"{typed(size)} was read; {self.figures} collets go from {limits}.")
         return True
 
 

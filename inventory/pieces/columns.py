@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from django import forms
 
+from inventory.measures import money
 from inventory.measures.lengths import Length, exact
 from inventory.models import Kind, Tool
 from inventory.models.kinds import COLLETS, CUT_TO_SIZE
@@ -71,4 +72,4 @@ def mount_text(tool: Tool) -> str:
 
 
 def cost_text(tool: Tool) -> str:
-    return "" if tool.cost_cents is None else f"{tool.cost_cents // 100}.{tool.cost_cents % 100:02d}"
+    return "" if tool.cost_cents is None else money.typed(tool.cost_cents)

@@ -9,11 +9,11 @@ from collections.abc import Callable, Iterable
 
 from django import forms
 
-from inventory.measures import masses
+from inventory.measures import days, masses
 from inventory.measures.days import DayInput
 from inventory.measures.fields import LengthInput, MassInput
 from inventory.measures.inputs import CountInput, LineInput, MoneyInput, SizeInput, TirInput
-from inventory.measures.lengths import Length
+from inventory.measures.lengths import Length, exact, parse
 from inventory.models import Condition, Shape, Tool
 from inventory.models.kinds import DrivenBy, ShankShape, Tail
 from inventory.pieces import words
@@ -367,5 +367,19 @@ FIELD_OF = {column: name for name, column in COLUMN_OF.items()} | {
 
 
 def as_fields(tool: Tool) -> dict[str, str]:
-    """A piece as the texts of its fields, which the form reads back to the same piece."""
+    """A piece as the texts of its fields, which the form reads back to the same piece, whoever reads them."""
     return {field.name: field.as_text(tool) for field in PIECE_FIELDS}
+
+
+def as_typed(tool: Tool) -> dict[str, str]:
+    """As `as_fields`, for a person to change: in the units and the notation that they read."""
+    texts = as_fields(tool)
+    for field in PIECE_FIELDS:
+        if isinstance(field.asked, LengthInput) and (text := texts[field.name]):
+            texts[field.name] = field.asked.prepare_value(_length_of(text))
+    texts["inspected_on"] = days.shown(tool.inspected_on) if tool.inspected_on else ""
+    return texts
+
+
+def _length_of(text: str) -> Length:
+    return Length(0) if text == exact(Length(0)) else parse(text)

@@ -10,16 +10,18 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from inventory.measures.days import DayInput
+from inventory.measures.display import now
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
-from inventory.measures.lengths import Unit, exact, shorten
+from inventory.measures.length_words import typed
+from inventory.measures.lengths import Unit, shorten
 from inventory.models import Kind, Lathe, Size, Tool, User
 from inventory.models.kinds import COLLETS, Operation
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces import rules, words
 from inventory.pieces.asked import COMMON, WORDS, asked_now
 from inventory.pieces.book import Book
-from inventory.pieces.fields import COLUMN_OF, PIECE_FIELDS, UNKNOWN, as_fields
+from inventory.pieces.fields import COLUMN_OF, PIECE_FIELDS, UNKNOWN, as_typed
 from inventory.pieces.readings import TypedReading
 from inventory.pieces.tags import next_tag
 from inventory.web.editing import columns_of
@@ -52,17 +54,18 @@ class PieceForm(forms.BaseForm):
         tool: Tool | None = None,
         kind: Kind | None = None,
         book: Book | None = None,
-        unit: Unit = Unit.INCH,
+        unit: Unit | None = None,
         dates: str | None = None,
         like: PieceForm | None = None,
         today: date | None = None,
         **kwargs,
     ):
-        """`like` is the form of another row of the same sheet: its fields serve this row too.
+        """`unit` is that of the bare numbers of a sheet; left out, it is that of who types.
 
-        A day of inspection after `today` is refused, where that is given.
+        `like` is the form of another row of the same sheet: its fields serve this row too. A day of inspection after
+        `today` is refused, where that is given.
         """
-        self.tool, self.fixed_kind, self.unit = tool, kind, unit
+        self.tool, self.fixed_kind, self.unit = tool, kind, unit or now().unit
         self._book = book
         self._was = columns_of(tool) if tool is not None else None
         self.own_seats: list[str] = []
@@ -71,7 +74,7 @@ class PieceForm(forms.BaseForm):
         """What is to be told of a size as it was written."""
         self.has_changed_piece = False
         if tool is not None:
-            kwargs.setdefault("initial", as_fields(tool))
+            kwargs.setdefault("initial", as_typed(tool))
         if like is not None:
             self.base_fields = {}  # copying the fields would take half the time of reading a sheet
             super().__init__(data, **kwargs)
@@ -83,7 +86,7 @@ class PieceForm(forms.BaseForm):
             if isinstance(field, LengthInput):
                 field.unit = unit
             if isinstance(field, DayInput):
-                field.order, field.today = dates, _latest(today, tool)
+                field.order, field.today, field.is_of_sheet = dates, _latest(today, tool), self.is_row
         if kind is not None:
             self._ask(kind)
 
@@ -227,9 +230,9 @@ class PieceForm(forms.BaseForm):
         if low is not None and high is not None and high < low:
             # Beside the one that can be changed: a form that asks only what is missing has one of the two.
             if largest in self.fields:
-                self.add_error(largest, f"{exact(high)} is below the smallest size, {exact(low)}.")
+                self.add_error(largest, f"{typed(high)} is below the smallest size, {typed(low)}.")
             else:
-                self.add_error(smallest, f"{exact(low)} is above the largest size, {exact(high)}.")
+                self.add_error(smallest, f"{typed(low)} is above the largest size, {typed(high)}.")
 
     @transaction.atomic(savepoint=False)
     def save(self, *, by: User | None, finding: str = "") -> Tool:

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import say_plainly
+from inventory.measures.length_words import typed
 from inventory.measures.lengths import Length, exact, shorten
 from inventory.models import Condition, Kind, Shape, Tool, User
 from inventory.pieces.book import Book
@@ -110,14 +111,14 @@ class RackForm(forms.Form):
 
     def _lay_out(self, first: Length, last: Length, step: Length) -> None:
         if last < first:
-            self.add_error("largest", f"{exact(last)} is below where the run begins, {exact(first)}.")
+            self.add_error("largest", f"{typed(last)} is below where the run begins, {typed(first)}.")
             return
         span = last - first
         count = span.nm // step.nm + 1
         if span.nm and count == 1:
             self.add_error(
                 "step",
-                f"A step of {exact(step)} is more than the whole way from {exact(first)} to {exact(last)}. "
+                f"A step of {typed(step)} is more than the whole way from {typed(first)} to {typed(last)}. "
                 "Write it with its unit, like 1/64 in or 1 mm.",
             )
         elif count > MOST:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 from django.core.exceptions import ValidationError
 
 from inventory.measures.collet_marks import ColletMark, read_mark, shape_said
-from inventory.measures.lengths import Length, LengthError, Unit, exact, nominal, parse, shorten
+from inventory.measures.length_words import nominal, typed
+from inventory.measures.lengths import Length, LengthError, Unit, exact, parse, shorten
 from inventory.models import Kind, Series, SeriesShape, Shape, Tool
 from inventory.models.kinds import CHUCKS, CUT_TO_SIZE
 from inventory.pieces import words
@@ -42,7 +43,7 @@ def refuse_other_than_jaws(form: PieceForm, cleaned: Cleaned) -> None:
             return
         form.add_error(
             FIELD_OF[column],
-            f"{exact(value)} was read, and the {jaws} are in {form.tool}: change the range with those jaws, "
+            f"{typed(value)} was read, and the {jaws} are in {form.tool}: change the range with those jaws, "
             "on the chuck's page.",
         )
 
@@ -107,7 +108,7 @@ def _wrong_with_marked(nominal: Length, smallest: Length | None, largest: Length
         return "A marked range has two ends. Write both, or leave both empty."
     if smallest <= nominal <= largest:
         return ""
-    return f"{exact(smallest)} to {exact(largest)} does not reach the size that is marked, {exact(nominal)}."
+    return f"{typed(smallest)} to {typed(largest)} does not reach the size that is marked, {typed(nominal)}."
 
 
 def clean_machinable(form: PieceForm, cleaned: Cleaned) -> None:
@@ -131,14 +132,14 @@ def _clean_bore(form: PieceForm, cleaned: Cleaned) -> None:
         return
     figures = form.book.figures.get((cleaned["own_series"].code.upper(), Shape.ROUND))
     if pilot is not None and bore < pilot:
-        form.add_error("bored", f"{exact(bore)} is below the pilot hole, {exact(pilot)}.")
+        form.add_error("bored", f"{typed(bore)} is below the pilot hole, {typed(pilot)}.")
     elif was is not None and bore < was and not cleaned.get("mistyped"):
-        form.add_error("bored", f"It is bored to {exact(was)}, and a bore is only ever opened, never closed.")
+        form.add_error("bored", f"It is bored to {typed(was)}, and a bore is only ever opened, never closed.")
     elif figures is None:
         form.add_error("series", f"{cleaned['own_series'].code} has no round collets.")
     elif not figures.takes_nominal(bore):
         limits = " to ".join(nominal(limit) for limit in (figures.smallest, figures.largest) if limit)
-        form.add_error("bored", f"{exact(bore)} was read; {figures} collets go from {limits}.")
+        form.add_error("bored", f"{typed(bore)} was read; {figures} collets go from {limits}.")
     else:
         cleaned["figures"], cleaned["bore"] = figures, bore
 
@@ -147,7 +148,7 @@ def _empty_bore(form: PieceForm, cleaned: Cleaned, was: Length) -> None:
     if cleaned.get("mistyped"):
         cleaned["bore"] = None
     else:
-        form.add_error("bored", f"It is bored to {exact(was)}; a bore stays. Tick below where that was mistyped.")
+        form.add_error("bored", f"It is bored to {typed(was)}; a bore stays. Tick below where that was mistyped.")
 
 
 def clean_cut(form: PieceForm, cleaned: Cleaned) -> None:
@@ -164,7 +165,7 @@ def clean_cut(form: PieceForm, cleaned: Cleaned) -> None:
         form.add_error("size", error.message)
         return
     if cuts > LARGEST_CUT:
-        form.add_error("size", f"“{shorten(text)}” was read as {exact(cuts)}; write at most {exact(LARGEST_CUT)}.")
+        form.add_error("size", f"“{shorten(text)}” was read as {typed(cuts)}; write at most {typed(LARGEST_CUT)}.")
         return
     cleaned["cuts"] = cuts
 
@@ -208,7 +209,7 @@ def _size_of_collet(form: PieceForm, text: str, figures: SeriesShape) -> ColletM
         return None
     if not figures.takes_nominal(mark.nominal):
         limits = " to ".join(nominal(limit) for limit in (figures.smallest, figures.largest) if limit)
-        read = f"“{shorten(text)}” was read as {exact(mark.nominal)}; {figures} collets go from {limits}."
+        read = f"“{shorten(text)}” was read as {typed(mark.nominal)}; {figures} collets go from {limits}."
         form.add_error("size", read + _other_unit(form, text, figures))
         return None
     return mark

@@ -3,7 +3,8 @@
 from msgspec import Struct
 
 from inventory.measures import masses
-from inventory.measures.lengths import Length, shown
+from inventory.measures.length_words import shown
+from inventory.measures.lengths import Length
 from inventory.models import Condition, Kind, Lathe, Loan, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.pieces.fields import PIECE_FIELDS, PieceField

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from inventory.measures.lengths import shown
+from inventory.measures.length_words import shown
 from inventory.models import Inspection, Lathe, Tool
 from inventory.models.kinds import Place
 from inventory.web.changes import what_changed

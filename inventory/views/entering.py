@@ -16,7 +16,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_http_methods
 
-from inventory.measures.lengths import shown
+from inventory.measures.length_words import shown
 from inventory.models import Kind, Tool, User
 from inventory.models.kinds import GROUPS
 from inventory.pieces.fields import SHEET_FIELDS, as_fields

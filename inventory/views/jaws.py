@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.keeping.jaws import JawSetForm
-from inventory.measures.lengths import shown
+from inventory.measures.length_words import shown
 from inventory.models import Location, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.web.access import PersonsRequest, keepers_only, takers_only

@@ -8,7 +8,8 @@ from msgspec import Struct
 from simple_history.models import DeletedObject
 
 from inventory.measures import masses
-from inventory.measures.lengths import Length, shown
+from inventory.measures.length_words import shown
+from inventory.measures.lengths import Length
 from inventory.web.filters import money
 
 EDITS_SHOWN = 20

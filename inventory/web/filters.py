@@ -1,37 +1,64 @@
-"""How lengths, weights, money and days are written on a page: the filters of every template."""
+"""How lengths, run-out, weights, money and days are written on a page: the filters of every template."""
 
 from datetime import date, datetime
 
 from django.utils import timezone
 from django.utils.text import slugify
 
-from inventory.measures import lengths, masses
+from inventory.measures import days, length_words, masses
+from inventory.measures import money as amounts
 from inventory.measures.lengths import Length
 
 
 def length(value):
     """Both units of a Length: `3/4 in (19.050 mm)`; of anything else how many it has."""
     if isinstance(value, Length):
-        return lengths.shown(value)
+        return length_words.shown(value)
     return "" if value is None else len(value)
 
 
 def size(value) -> str:
     """A size as it is marked on a collet: `3/4`, `19 mm`."""
-    return lengths.nominal(value) if isinstance(value, Length) else ""
+    return length_words.nominal(value) if isinstance(value, Length) else ""
 
 
-def inches(value) -> str:
-    return f"{value.inch_text} in" if isinstance(value, Length) else ""
+def in_unit(value) -> str:
+    """In the reader's unit alone, in decimals: `0.7500 in`, `19.05 mm`."""
+    return length_words.measured(value) if isinstance(value, Length) else ""
 
 
 def mm(value) -> str:
+    """For what is in millimetres whoever reads it: paper, and a figure of a standard."""
     return f"{value.mm_text} mm" if isinstance(value, Length) else ""
+
+
+def span(low, high) -> str:
+    """`0.7450 to 0.7500 in`; the largest is filtered with the smallest before it."""
+    return length_words.span(low, high) if isinstance(low, Length) and isinstance(high, Length) else ""
+
+
+def other_unit(value) -> str:
+    """The unit that does not come first: `19.050 mm`, for a metric reader `0.7500 in`."""
+    return length_words.other_unit(value) if isinstance(value, Length) else ""
+
+
+def runout(value) -> str:
+    """A reading in the unit chosen for them: `0.0005 in`, `13 µm`."""
+    return length_words.runout_text(value) if isinstance(value, Length) else ""
+
+
+def runout_figures(value) -> str:
+    return length_words.runout_figures(value) if isinstance(value, Length) else ""
+
+
+def runout_shown(value) -> str:
+    """As `runout`, with the other unit: `13 µm (0.0005 in)`."""
+    return length_words.runout_shown(value) if isinstance(value, Length) else ""
 
 
 def tenths(value) -> str:
     """A small deviation, to a hundred-thousandth: `0.00035 in (0.009 mm)`."""
-    return f"{value.fine_inch_text} in ({value.mm_text} mm)" if isinstance(value, Length) else ""
+    return length_words.fine_shown(value) if isinstance(value, Length) else ""
 
 
 def mass(micrograms) -> str:
@@ -39,7 +66,7 @@ def mass(micrograms) -> str:
 
 
 def money(cents) -> str:
-    return "" if cents in (None, "") else f"${cents // 100:,}.{cents % 100:02d}"
+    return "" if cents in (None, "") else amounts.shown(cents)
 
 
 def kind_slug(kind) -> str:
@@ -61,12 +88,12 @@ def minutes(value) -> str:
 
 
 def day(value: date | None) -> str:
-    """`2026-03-04`; empty where it is not known."""
+    """As the shop writes it, `2026-03-04`; empty where it is not known."""
     if isinstance(value, datetime):
         value = timezone.localtime(value)
-    return f"{value:%Y-%m-%d}" if value else ""
+    return days.shown(value) if value else ""
 
 
 def moment(value: datetime | None) -> str:
     """`2026-03-04 09:30`; empty where it is not known."""
-    return f"{timezone.localtime(value):%Y-%m-%d %H:%M}" if value else ""
+    return f"{day(value)} {timezone.localtime(value):%H:%M}" if value else ""

@@ -15,7 +15,8 @@ from fitfinder.holding.pieces import ColletOnHand, Piece, SizeOnHand
 from fitfinder.holding.routes import Routes
 from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Verdict
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.length_words import nominal
+from inventory.measures.lengths import Length
 
 
 class LeftOut(Struct, frozen=True, kw_only=True, gc=False):

@@ -11,7 +11,8 @@ from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, SizeOnHand
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Fit, Reach
-from inventory.measures.lengths import Length, nominal
+from inventory.measures.length_words import nominal, span
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 
@@ -88,7 +89,7 @@ def _meets(run: runout.Runout, asked: Length | None, in_true_zone: bool) -> bool
 
 def _reasons(grip: ColletGrip) -> Iterator[str]:
     piece, chain = grip.piece, grip.chain
-    yield f"grips {grip.reach.smallest.inch_text} to {grip.reach.largest.inch_text} in"
+    yield f"grips {span(grip.reach.smallest, grip.reach.largest)}"
     if grip.is_by_corners:
         yield f"a make-do: only the corners of the {grip.held_on} touch"
     if not grip.in_true_zone:

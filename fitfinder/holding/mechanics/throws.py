@@ -7,7 +7,8 @@ from fractions import Fraction
 from fitfinder.arithmetic.eccentric import flat_packing, narrow_packing
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 
 PACKED_JAWS = 3
@@ -27,7 +28,7 @@ def beyond_packing(job: Job) -> Reason | None:
     if job.throw <= most:
         return None
     return Reason(
-        f"a throw of {named(job.throw)} in is more than packing one jaw is good for: {most.inch_text} in, a third of "
+        f"a throw of {in_unit(job.throw)} is more than packing one jaw is good for: {measured(most)}, a third of "
         "the radius",
         needs=job.throw,
         has=most,

@@ -16,7 +16,8 @@ from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
 from fitfinder.holding.rules.swing import swept_by_jaws
 from fitfinder.holding.way import Way
-from inventory.measures.lengths import NM_PER_INCH, Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 
@@ -54,7 +55,7 @@ def _why_half(way: Way) -> str:
     found = []
     swept, body = swept_by_jaws(way.hold), way.hold.piece.body if way.hold is not None else None
     if swept is not None and body is not None and swept > body:
-        found.append(f"its jaws reach beyond its body, about {named(_rounded(swept))} in across")
+        found.append(f"its jaws reach beyond its body, about {in_unit(_rounded(swept))} across")
     if offset_of(way) is not None:
         found.append("the work is out of balance")
     if _is_long(way):
@@ -82,7 +83,7 @@ def _unmarked(way: Way) -> Iterator[SpeedLimit]:
             continue
         rim = holding.value("speed.faceplate_rim" if piece.kind == Kind.FACEPLATE else "speed.unmarked_rim")
         rpm = round(rpm_of(rim, Fraction(across.nm, 10**9)))
-        words = f"{rim} m/s at a rim of {named(across)} in"
+        words = f"{rim} m/s at a rim of {in_unit(across)}"
         yield SpeedLimit(rpm=rpm, cause=SpeedCause.UNMARKED, words=words, piece=piece)
 
 

@@ -28,7 +28,8 @@ from fitfinder.holding.rules.rests import minutes_of, rest_of
 from fitfinder.holding.rules.truth import Regrip
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured
+from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 from inventory.reference.center_drills import CenterHole
 from inventory.reference.kinds import Kind
@@ -55,7 +56,7 @@ class OnCenters(HoldingMethod):
         if job.bore is not None:
             return Reason("its bore is where the center holes would be: hold it by the bore, or plug it")
         if hole_in(job.thickness) is None:
-            return Reason(f"{named(job.thickness)} in is too thin for a center hole")
+            return Reason(f"{in_unit(job.thickness)} is too thin for a center hole")
         return limits.over_the_slide(job, here.lathe)
 
     @abstractmethod
@@ -107,12 +108,12 @@ def ends_of(job: Job) -> tuple[Length, ...]:
 
 def _dogged_each_time(drive: Drive, here: CribAtLathe) -> Parts:
     """Both center holes count once, the dog each time."""
-    end = named(holding.length("dog.parallel_end"))
+    end = in_unit(holding.length("dog.parallel_end"))
     return Parts(
         reasons=(
             Reason("both ends are center-drilled first; put back or turned round, it keeps its axis"),
             Reason("its ends carry it: no hole is drilled or bored in them this way"),
-            Reason(f"the dog takes {end} in of one end, which stays as it is until the work is turned round"),
+            Reason(f"the dog takes {end} of one end, which stays as it is until the work is turned round"),
         ),
         steps=(_dogged(drive, here),),
         effort=Effort(once=here.minutes.of("two centers drilled"), per_part=here.minutes.of("dog on and off")),
@@ -139,7 +140,7 @@ def _both_ends(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | Non
     if _is_short(job):
         return Parts(steps=(SetupStep(f"{drill}.", drive.drill, Act.CENTER_DRILL, beforehand),))
     if passes_spindle(job, here, ()):
-        words = f"{drill}, in a chuck, slid into the spindle until {named(short_out(job))} in or less stand out."
+        words = f"{drill}, in a chuck, slid into the spindle until {in_unit(short_out(job))} or less stand out."
         return Parts(steps=(SetupStep(words, drive.drill, Act.CENTER_DRILL, beforehand),))
     if isinstance(steady, Missing):
         words = f"Lay out the centers of both ends and drill them{drilled_with(hole)}, on the bench or a drill press."
@@ -170,11 +171,11 @@ def _second_centers(job: Job, hole: CenterHole | None, *, beforehand: bool) -> P
     reasons = (Reason("a second pair of center holes gives the throw", needs=reach, has=job.thickness),)
     if reach > job.thickness:
         why = Missing(
-            f"throw blocks for the ends: a second center {named(job.throw)} in off reaches across {reach.inch_text} "
-            f"in, and the ends have {named(job.thickness)} in"
+            f"throw blocks for the ends: a second center {in_unit(job.throw)} off reaches across "
+            f"{measured(reach)}, and the ends have {in_unit(job.thickness)}"
         )
         return Parts(missing=(why,), reasons=reasons)
-    words = f"Drill a second pair of centers {named(job.throw)} in from the first, both at one angle."
+    words = f"Drill a second pair of centers {in_unit(job.throw)} from the first, both at one angle."
     return Parts(reasons=reasons, steps=(SetupStep(words, is_beforehand=beforehand),))
 
 

@@ -16,7 +16,8 @@ from fitfinder.holding.rules.efforts import Effort, first_and_next
 from fitfinder.holding.rules.self_centering import FLATS, flats_sit, typical_of_jaws
 from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 
@@ -104,8 +105,8 @@ class IndependentChuck(HoldingMethod):
 def _packed(across: Length, throw: Length) -> Parts:
     narrow, flat = packing(across, throw)
     step = SetupStep(
-        f"Pack one jaw for a throw of {named(throw)} in: {narrow.inch_text} in under a narrow jaw, {flat.inch_text} in "
-        f"under a flat one, wired or glued, or it flies. The outside swings {(throw * 2).inch_text} in. Light cuts."
+        f"Pack one jaw for a throw of {in_unit(throw)}: {measured(narrow)} under a narrow jaw, {measured(flat)} "
+        f"under a flat one, wired or glued, or it flies. The outside swings {measured(throw * 2)}. Light cuts."
     )
     return Parts(reasons=(Reason("the throw comes from packing under one jaw"),), steps=(step,))
 
@@ -116,4 +117,4 @@ def _wanted(job: Job) -> str:
     if job.shape in FLATS:
         able = [str(jaws) for jaws in (2, 3, 4, 6) if flats_sit(jaws, job.shape)]
         return f"{job.shape} bar wants {' or '.join(able)} jaws"
-    return f"one that takes {named(job.stock.band.largest)} in"
+    return f"one that takes {in_unit(job.stock.band.largest)}"

@@ -25,7 +25,8 @@ from fitfinder.holding.rules.efforts import NO_EFFORT, Effort
 from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold, HoldingMethod, Way
-from inventory.measures.lengths import Length, named, nominal
+from inventory.measures.length_words import in_unit, nominal, size_of_work, span_of_sizes
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 from inventory.reference.kinds import Kind
 
@@ -168,7 +169,7 @@ def _in_collet(start: Way, here: CribAtLathe, grip: ColletGrip) -> Way:
         run = runout.Runout.of(*run.parts[:-1], outside)
     reasons = [Reason(f"{grip.name}: {grip.verdict.value}"), *map(Reason, grip.reasons)]
     if job.thin_wall is not None:
-        reasons.append(Reason(f"a wall of {named(job.thin_wall)} in is thin: a plug in the bore keeps it round"))
+        reasons.append(Reason(f"a wall of {in_unit(job.thin_wall)} is thin: a plug in the bore keeps it round"))
     stop = _stop_for(job, here, grip)
     parts = Parts(
         pieces=(stop,) if stop is not None else (),
@@ -257,7 +258,7 @@ def _stepped(start: Way, here: CribAtLathe) -> Way | None:
         return incomplete(start, here, _unreached(steps, here), run, Regrip.ADDS, effort)
     reach, size = steps[piece], _with_unit(bore_for(job.stock))
     parts = Parts(
-        reasons=(Reason(f"{piece.tag} takes {named(reach.smallest)} to {named(reach.largest)} in on its step"),),
+        reasons=(Reason(f"{piece.tag} takes {span_of_sizes(reach.smallest, reach.largest)} on its step"),),
         steps=(
             SetupStep(f"Look at what the step of {piece.tag} is turned to now: it can only be opened.", (piece,)),
             _opened_in_place(piece, f"turn the step in place to {size}"),
@@ -299,8 +300,8 @@ def _shallow(job: Job, piece: Piece) -> Reason | None:
     out = job.length - depth
     if Fraction(depth.nm) >= holding.value("grip.share_of_stickout") * out.nm:
         return None
-    return Reason(f"its step is {named(depth)} in deep, short for {named(out)} in standing out", needs=out, has=depth)
+    return Reason(f"its step is {in_unit(depth)} deep, short for {in_unit(out)} standing out", needs=out, has=depth)
 
 
 def _with_unit(bore: Length) -> str:
-    return nominal(bore) if bore.is_metric else f"{named(bore)} in"
+    return size_of_work(bore)

@@ -10,7 +10,8 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.parts import Parts, Reason
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.seats import away
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 BENT, STRAIGHT = "bent", "straight"
@@ -41,7 +42,7 @@ def dogs_for(here: CribAtLathe, ends: Iterable[Length], driver: Piece | None) ->
         if dog is not None:
             found.append(dog)
         else:
-            missing.append(Missing(f"no lathe dog{f' for {named(end)} in' if end else ''}", away(able)))
+            missing.append(Missing(f"no lathe dog{f' for {in_unit(end)}' if end else ''}", away(able)))
     parts = Parts(pieces=tuple(found), missing=tuple(missing))
     for dog in found:
         parts += _of_tail(dog, driver)

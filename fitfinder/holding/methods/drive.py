@@ -17,7 +17,8 @@ from fitfinder.holding.rules.center_drilling import drill_chuck
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.support import lubricated, tailstock_center
 from fitfinder.holding.seats import away
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 from inventory.reference.center_drills import CenterHole
 from inventory.reference.kinds import Kind
@@ -148,7 +149,7 @@ def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
         return Driver(parts=Parts(missing=(missing,)))
     chuck, chain = seated
     turn = SetupStep(
-        f"Grip scrap of {named(scrap)} in or more in {chuck.tag} and turn a 60 degree point: compound at 30 degrees. "
+        f"Grip scrap of {in_unit(scrap)} or more in {chuck.tag} and turn a 60 degree point: compound at 30 degrees. "
         "It runs true as long as nothing moves in the chuck; gripped again, it is cut again.",
         (chuck,),
         Act.TURN_SOFT_CENTER,

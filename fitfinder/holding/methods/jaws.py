@@ -19,7 +19,8 @@ from fitfinder.holding.rules.self_centering import flats_sit, takes_shape
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured, span_of_sizes
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import JawKind, Kind
 
 
@@ -141,8 +142,8 @@ def _out_of_reach(job: Job, chuck: Piece, ring: Band | None) -> Missing:
     if chuck.outside_largest is None or chuck.outside_smallest is None:
         return Missing(f"what {chuck.tag} holds is not filled in")
     return Missing(
-        f"no jaws here for {named((ring or job.stock.band).largest)} in: {chuck.tag} holds "
-        f"{named(chuck.outside_smallest)} to {named(chuck.outside_largest)} in outside"
+        f"no jaws here for {in_unit((ring or job.stock.band).largest)}: {chuck.tag} holds "
+        f"{span_of_sizes(chuck.outside_smallest, chuck.outside_largest)} outside"
     )
 
 
@@ -159,8 +160,8 @@ def instead(job: Job, hold: Hold) -> tuple[Reason, ...]:
 def _near_the_end(hold: Hold) -> Iterator[Reason]:
     if hold.reach is None or hold.band is None or not is_near_the_end(hold.band.largest, hold.reach.largest):
         return
-    held, largest = named(hold.band.largest), named(hold.reach.largest)
-    words = f"{held} in is in the last tenth of what the jaws of {hold.piece.tag} reach, {largest} in"
+    held, largest = in_unit(hold.band.largest), in_unit(hold.reach.largest)
+    words = f"{held} is in the last tenth of what the jaws of {hold.piece.tag} reach, {largest}"
     yield Reason(words, needs=hold.band.largest, has=hold.reach.largest)
 
 
@@ -170,9 +171,7 @@ def _rough(job: Job, hold: Hold) -> Iterator[Reason]:
     if not job.stock.is_rough or off is None or hold.piece.kind == Kind.INDEPENDENT_CHUCK or jaws is None or jaws <= 3:
         return
     half = Length(off.nm // 2)
-    yield Reason(
-        f"rough bar is up to {off.inch_text} in out of round: some of {jaws} jaws stand off by {half.inch_text} in"
-    )
+    yield Reason(f"rough bar is up to {measured(off)} out of round: some of {jaws} jaws stand off by {measured(half)}")
 
 
 def _pressed(job: Job, hold: Hold) -> Iterator[Reason]:
@@ -190,7 +189,7 @@ def no_rough(job: Job, what: str) -> Reason | None:
     off = job.stock.out_of_round
     if not job.stock.is_rough or off is None:
         return None
-    return Reason(f"rough bar is scaled and up to {off.inch_text} in out of round: it spoils the bore of {what}")
+    return Reason(f"rough bar is scaled and up to {measured(off)} out of round: it spoils the bore of {what}")
 
 
 def no_scroll(job: Job) -> Reason | None:
@@ -221,8 +220,8 @@ def holds(hold: Hold) -> Reason:
     where = "in the bore" if hold.is_inside else "outside"
     jaws = f" with its {hold.jaws.kind} jaws" if hold.jaws else ""
     assert hold.reach is not None
-    low, high = named(hold.reach.smallest), named(hold.reach.largest)
-    return Reason(f"{hold.piece.tag}{jaws} holds {low} to {high} in {where}")
+    reach = span_of_sizes(hold.reach.smallest, hold.reach.largest)
+    return Reason(f"{hold.piece.tag}{jaws} holds {reach} {where}")
 
 
 def jaws_steps(hold: Hold) -> tuple[SetupStep, ...]:

@@ -19,7 +19,7 @@ from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.seats import away, takes_bore
 from fitfinder.holding.way import HoldingMethod, Way
-from inventory.measures.lengths import named
+from inventory.measures.length_words import in_unit
 from inventory.reference.kinds import Kind
 
 
@@ -47,7 +47,7 @@ class Mandrel(HoldingMethod):
         loose = here.best(one for one in reaching if one.is_usable and one.mounts_in is None)
         if loose is not None:
             return _between_centers(start, here, loose)
-        missing = Missing(f"no mandrel or expanding arbor for a bore of {named(bore)} in", away(reaching))
+        missing = Missing(f"no mandrel or expanding arbor for a bore of {in_unit(bore)}", away(reaching))
         return _without_arbor(start, here, missing)
 
 
@@ -89,7 +89,7 @@ def _work_on(arbor: Piece, job: Job, here: CribAtLathe) -> Parts:
     else:
         seat = f"Wipe bore and mandrel, a film of oil, and press the work onto {arbor.tag} from the small end."
         cut = "Cut toward the large end of the mandrel, lightly: only friction drives the work."
-    bore = f" of {named(job.bore)} in" if job.bore else ""
+    bore = f" of {in_unit(job.bore)}" if job.bore else ""
     return Parts(
         pieces=(arbor,),
         reasons=(Reason(f"held by its bore{bore}: what is turned runs true to the bore"),),

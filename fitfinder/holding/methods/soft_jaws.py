@@ -26,7 +26,7 @@ from fitfinder.holding.rules import limits
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.way import Hold, HoldingMethod, UsedUp, Way
-from inventory.measures.lengths import named
+from inventory.measures.length_words import in_unit
 from inventory.reference.kinds import JawKind, Kind
 
 
@@ -45,7 +45,7 @@ class SoftJaws(HoldingMethod):
         hold = _best_hold(job, here)
         if isinstance(hold, Missing):
             return incomplete(start, here, hold, run, Regrip.ADDS, effort)
-        size = f"{named(job.middle)} in, the size of the work"
+        size = f"{in_unit(job.middle)}, the size of the work"
         bore = SetupStep(f"Bore them to {size}, without moving the scroll since.", (hold.piece,))
         parts = Parts(
             reasons=(
@@ -79,14 +79,14 @@ def _best_hold(job: Job, here: CribAtLathe) -> Hold | Missing:
 
 
 def _none(job: Job, sets: list[JawsOnHand], reaching: Iterable[JawsOnHand]) -> Missing:
-    size = named(job.middle)
+    size = in_unit(job.middle)
     if not sets:
         return Missing("no soft jaws for any chuck here")
     if not reaching:
         bored = min((jaws.last_bored for jaws in sets if jaws.last_bored is not None), default=None)
         if bored is not None and bored > job.middle:
-            return Missing(f"no soft jaws for {size} in: those here are bored to {named(bored)} in already")
-        return Missing(f"no soft jaws that can be bored to {size} in")
+            return Missing(f"no soft jaws for {size}: those here are bored to {in_unit(bored)} already")
+        return Missing(f"no soft jaws that can be bored to {size}")
     why = next((jaws.why_not for jaws in reaching if jaws.why_not), "")
     return Missing(f"the soft jaws are {why}" if why else "the chuck of the soft jaws cannot be used here")
 
@@ -95,7 +95,7 @@ def _as_bored(hold: Hold) -> Reason:
     bored = hold.jaws.last_bored if hold.jaws else None
     if bored is None:
         return Reason("soft jaws not bored yet")
-    return Reason(f"soft jaws last bored to {named(bored)} in, and only ever opened")
+    return Reason(f"soft jaws last bored to {in_unit(bored)}, and only ever opened")
 
 
 def _closed(hold: Hold) -> SetupStep:

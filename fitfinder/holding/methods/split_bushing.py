@@ -15,7 +15,8 @@ from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.stock import Band
 from fitfinder.holding.way import HoldingMethod, UsedUp, Way
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 
 WALL = Length.inches("1/4")
 """What a split bushing wants around the work: common practice, no source."""
@@ -33,19 +34,19 @@ class SplitBushing(HoldingMethod):
         job, outside = start.job, start.job.stock.band.largest + WALL * 2
         run = trued("bored in place", "split bushing")
         effort = Effort(set_up=here.minutes.of("split bushing made"), per_part=here.minutes.of("universal chuck"))
-        without = f"no chuck that closes on a bushing of {named(outside)} in"
+        without = f"no chuck that closes on a bushing of {in_unit(outside)}"
         hold = grip_of(job, here.of_kind(*CHUCK_KINDS), here, without=without, ring=Band(outside, outside))
         if isinstance(hold, Missing):
             return incomplete(start, here, hold, run, Regrip.ADDS, effort)
         parts = Parts(
             reasons=(Reason("made for the job and bored in place; it spreads the grip and does not mark"),),
             steps=(
-                SetupStep(f"Grip a ring of {named(outside)} in and bore it to {named(job.middle)} in.", (hold.piece,)),
+                SetupStep(f"Grip a ring of {in_unit(outside)} and bore it to {in_unit(job.middle)}.", (hold.piece,)),
                 SetupStep("Mark the jaw that it sat at, slit it once, deburr, and put it back at the mark."),
             ),
             effort=here.fitting(hold.piece, hold.chain) + effort,
         )
-        ring = Reason(f"has to be made first, from a ring of {named(outside)} in that is no piece of the crib")
+        ring = Reason(f"has to be made first, from a ring of {in_unit(outside)} that is no piece of the crib")
         variant = f"in {hold.piece.tag}"
         return held(
             start,

@@ -10,7 +10,8 @@ from fitfinder.holding.mechanics.bending import in_inches, made_of
 from fitfinder.holding.mechanics.whirl import Carried, longest_at, safe_rpm, sound_speed
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.pieces import LatheOnHand
-from inventory.measures.lengths import NM_PER_INCH, Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding
 
 
@@ -53,7 +54,7 @@ def why_not(job: Job, lathe: LatheOnHand | None) -> Reason | None:
     if not found.is_far or lathe.slowest_rpm <= found.rpm_in_bushing:
         return None
     return Reason(
-        f"{named(found.shows)} in would show behind the spindle of {lathe.name} and whip above {found.rpm_in_bushing} "
+        f"{in_unit(found.shows)} would show behind the spindle of {lathe.name} and whip above {found.rpm_in_bushing} "
         f"rpm: its slowest speed is {lathe.slowest_rpm} rpm"
     )
 

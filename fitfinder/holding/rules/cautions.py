@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from msgspec import Struct
 
 from fitfinder.holding.pieces import LatheOnHand, Piece
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 
 COMMON = "common practice, no source"
@@ -47,7 +48,7 @@ def jaws_near_their_end(tag: str, *, held: Length, largest: Length) -> list[Caut
         return []
     left = largest - held
     overhang = practice.caution("jaw outside the body")
-    where = f"{named(left)} in from" if left.nm > 0 else "at"
+    where = f"{in_unit(left)} from" if left.nm > 0 else "at"
     return [
         Caution(
             f"The jaws of {tag} are {where} the end of their range: no jaw more than a "

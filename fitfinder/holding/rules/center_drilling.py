@@ -15,7 +15,8 @@ from fitfinder.holding.parts import Parts
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.passage import hole_of
 from fitfinder.holding.seats import away
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 from inventory.reference.center_drills import (
     METRIC,
@@ -44,7 +45,7 @@ def drill_of(hole: CenterHole) -> CenterDrill | None:
 
 def drilled_with(hole: CenterHole | None) -> str:
     """` with No. 3, mouth 3/16 in`; empty where no hole is known."""
-    return f" with {hole.name}, mouth {named(hole.hole)} in" if hole is not None else ""
+    return f" with {hole.name}, mouth {in_unit(hole.hole)}" if hole is not None else ""
 
 
 def passes_spindle(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> bool:

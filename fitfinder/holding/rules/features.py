@@ -10,7 +10,8 @@ from fitfinder.holding.job import Job, in_tenths
 from fitfinder.holding.mechanics import starts, tapers
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import LatheOnHand, Piece
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 
@@ -22,7 +23,7 @@ def taper_of(job: Job, lathe: LatheOnHand | None, *, is_between_centers: bool) -
     taper = 1 / job.taper
     travel, is_taken = tapers.travel_of_compound(lathe)
     reach = tapers.compound_reach(travel, taper)
-    far = f"the compound turns {reach.inch_text} in of it in one go{_as_taken(is_taken)}"
+    far = f"the compound turns {measured(reach)} of it in one go{_as_taken(is_taken)}"
     if job.taper_length is not None and job.taper_length <= reach:
         return Parts(reasons=(Reason(far, needs=job.taper_length, has=reach),))
     too_far = None
@@ -32,7 +33,7 @@ def taper_of(job: Job, lathe: LatheOnHand | None, *, is_between_centers: bool) -
             return _set_over(job, job.length, lathe)
     if job.taper_length is None:
         return Parts(doubts=(Reason(f"how long the taper is is not told: {far}{_and_why(too_far)}"),))
-    why = Reason(f"a taper of {named(job.taper_length)} in: {far}{_and_why(too_far)}", job.taper_length, reach)
+    why = Reason(f"a taper of {in_unit(job.taper_length)}: {far}{_and_why(too_far)}", job.taper_length, reach)
     if tapers.is_for_attachment(taper):
         return Parts(missing=(Missing(f"a taper attachment: {why.words}"),))
     return Parts(why_not=why)
@@ -54,12 +55,12 @@ def _beyond_set_over(whole: Length, lathe: LatheOnHand | None, job: Job) -> Reas
     if not tapers.is_for_balls(taper):
         percent = in_tenths(tapers.sine(taper) * 100)
         return Reason(
-            f"set over by {over.inch_text} in, {percent} % of the length, the centers bear on their edges: 2 % is for "
+            f"set over by {measured(over)}, {percent} % of the length, the centers bear on their edges: 2 % is for "
             "plain ones, 3 % for balls"
         )
     if over > room:
         taken = " (taken for a lathe of this swing)" if is_taken else ""
-        return Reason(f"the tailstock sets over {named(room)} in{taken} and not {over.inch_text} in", over, room)
+        return Reason(f"the tailstock sets over {in_unit(room)}{taken} and not {measured(over)}", over, room)
     return None
 
 
@@ -68,8 +69,8 @@ def _set_over(job: Job, whole: Length, lathe: LatheOnHand | None) -> Parts:
     taper = 1 / job.taper
     over, (room, is_taken) = tapers.set_over(whole, taper), tapers.travel_of_tailstock(lathe)
     percent = in_tenths(tapers.sine(taper) * 100)
-    taken = f"; that it goes so far is taken, {named(room)} in for a lathe of this swing" if is_taken else ""
-    words = f"the tailstock is set over by {over.inch_text} in, {percent} % of the whole length{taken}"
+    taken = f"; that it goes so far is taken, {in_unit(room)} for a lathe of this swing" if is_taken else ""
+    words = f"the tailstock is set over by {measured(over)}, {percent} % of the whole length{taken}"
     reasons = [Reason(words, needs=over, has=room)]
     if not tapers.is_plain(taper):
         reasons.append(
@@ -78,7 +79,7 @@ def _set_over(job: Job, whole: Length, lathe: LatheOnHand | None) -> Parts:
     if job.parts > 1:
         reasons.append(Reason(_of_a_lot(whole)))
     step_words = (
-        f"Set the tailstock over by {over.inch_text} in, the dog free in its slot; afterwards bring it back with an "
+        f"Set the tailstock over by {measured(over)}, the dog free in its slot; afterwards bring it back with an "
         "indicator and a test bar."
     )
     return Parts(reasons=tuple(reasons), steps=(SetupStep(step_words, act=Act.SET_OVER),))
@@ -90,7 +91,7 @@ def _of_a_lot(whole: Length) -> str:
     share = in_tenths(tapers.lot_error(Fraction(off.nm), Fraction(whole.nm)) * 1000)
     return (
         "all parts of one length and one depth of center hole, by a stop on the drill: "
-        f"{named(off)} in on {named(whole)} in changes the taper by {share} in a thousand"
+        f"{in_unit(off)} on {in_unit(whole)} changes the taper by {share} in a thousand"
     )
 
 

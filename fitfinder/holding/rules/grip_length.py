@@ -13,7 +13,8 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.rules.bearings import Bearing, Bite
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 
 
@@ -27,6 +28,10 @@ class GripCheck:
 
     def __add__(self, other: GripCheck) -> GripCheck:
         return GripCheck(self.parts + other.parts, self.against + other.against, self.untold + other.untold)
+
+
+_PLUG_WITHIN = Length.inches("0.0005")
+"""Of the bore that it fills (common practice, no source)."""
 
 
 def gripped_by(job: Job, bearing: Bearing) -> Job:
@@ -47,7 +52,7 @@ def told(job: Job) -> Reason | None:
     if job.grip is not None or job.gripping is None:
         return None
     asked = ": tell how much there is to grip, it decides here" if _decides(job) else ""
-    return Reason(f"{named(job.gripping)} in of grip assumed{asked}", has=job.gripping)
+    return Reason(f"{in_unit(job.gripping)} of grip assumed{asked}", has=job.gripping)
 
 
 def _decides(job: Job) -> bool:
@@ -83,11 +88,11 @@ def checked(job: Job, bearing: Bearing, *, is_propped: bool) -> GripCheck:
         against.append(reason)
     if is_propped and job.gripped.nm < holding.value("grip.with_center_share_of_diameter") * job.thickness.nm:
         least = Length(int(holding.value("grip.with_center_share_of_diameter") * job.thickness.nm))
-        words = f"{named(job.gripped)} in of grip hardly drives it: with a center at its end {least.inch_text} in would"
+        words = f"{in_unit(job.gripped)} of grip hardly drives it: with a center at its end {measured(least)} would"
         against.append(Reason(words, needs=least, has=job.gripped))
     if bearing.by is Bite.BORED and _most(job) < least_bored(job):
         least = least_bored(job)
-        words = f"{named(job.gripped)} in of grip is short for what is bored: {least.inch_text} in at least"
+        words = f"{in_unit(job.gripped)} of grip is short for what is bored: {measured(least)} at least"
         against.append(Reason(words, needs=least, has=job.gripped))
     return GripCheck(against=tuple(against))
 
@@ -108,7 +113,7 @@ def _thrown(job: Job) -> Reason:
     out = job.stands_out or Length(0)
     least = Length(int(holding.value("grip.share_of_stickout_refuse") * out.nm))
     return Reason(
-        f"{named(job.gripped)} in of grip for {named(out)} in standing out is less than a fifth: grip more, or bring "
+        f"{in_unit(job.gripped)} of grip for {in_unit(out)} standing out is less than a fifth: grip more, or bring "
         "up a center",
         needs=least,
         has=job.gripped,
@@ -133,9 +138,9 @@ def _in_collet(job: Job, bearing: Bearing) -> GripCheck:
 
 def _short_in_collet(job: Job, bearing: Bearing, least: int) -> Reason:
     closes = "its front alone closes" if bearing.by is Bite.DRAW_IN else "its nut end alone closes, and ruins it"
-    wants = f"which wants {Length(least).inch_text} in: {closes}"
+    wants = f"which wants {measured(Length(least))}: {closes}"
     return Reason(
-        f"{named(job.gripped)} in of grip is short for {bearing.of}, {wants}",
+        f"{in_unit(job.gripped)} of grip is short for {bearing.of}, {wants}",
         needs=Length(least),
         has=job.gripped,
     )
@@ -144,16 +149,16 @@ def _short_in_collet(job: Job, bearing: Bearing, least: int) -> Reason:
 def _not_promised(job: Job, bearing: Bearing, share: Fraction) -> tuple[Reason, ...]:
     if bearing.by is not Bite.NUT or share >= 1 or job.grip is None:
         return ()
-    words = f"{bearing.of} is true when gripped over its whole bore: {named(job.gripped)} in promise nothing"
+    words = f"{bearing.of} is true when gripped over its whole bore: {in_unit(job.gripped)} promise nothing"
     return (Reason(words, needs=bearing.length, has=job.gripped),)
 
 
 def _with_plug(job: Job) -> Parts:
     """A plug of the work's size behind it closes the back of the collet."""
-    size = named(job.middle)
+    size = in_unit(job.middle)
     return Parts(
-        missing=(Missing(f"a plug of {size} in, within 0.0005 in, to go behind the work"),),
-        steps=(SetupStep(f"Put a plug of {size} in in the back of the collet, so that it closes evenly. Light cuts."),),
+        missing=(Missing(f"a plug of {size}, within {measured(_PLUG_WITHIN)}, to go behind the work"),),
+        steps=(SetupStep(f"Put a plug of {size} in the back of the collet, so that it closes evenly. Light cuts."),),
     )
 
 

@@ -12,7 +12,8 @@ from fitfinder.holding.rules import grip_length, lifting, turning_hazards
 from fitfinder.holding.rules.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.verdicts import Verdict
 from fitfinder.holding.way import Way
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured, span, span_of_sizes
+from inventory.measures.lengths import Length
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
 
@@ -66,7 +67,7 @@ def _short_grip(way: Way) -> list[Caution]:
         return []
     return [
         Caution(
-            f"{named(gripped)} in of grip is short for {named(out)} in standing out: grip more, or bring up a center."
+            f"{in_unit(gripped)} of grip is short for {in_unit(out)} standing out: grip more, or bring up a center."
             f"{_rocks(way, gripped, out)}",
             COMMON,
         )
@@ -105,14 +106,14 @@ def _collet(way: Way) -> Iterator[Caution]:
     tag, low, high = grip.piece.tag, grip.reach.smallest, grip.reach.largest
     if grip.verdict is Verdict.MEASURE_FIRST:
         yield Caution(
-            f"Mic it first: close {tag} only on stock from {low.inch_text} to {high.inch_text} in. Closed on less it "
+            f"Mic it first: close {tag} only on stock from {span(low, high)}. Closed on less it "
             "takes a set or breaks; never force more in.",
             COMMON,
         )
     if grip.verdict is Verdict.AT_THE_LIMIT and grip.margin.nm >= 0:
-        near = f"{named(grip.margin)} in from" if grip.margin.nm else "Exactly at"
+        near = f"{in_unit(grip.margin)} from" if grip.margin.nm else "Exactly at"
         is_low = grip.held.smallest < grip.reach.smallest + grip.reach.edge_bottom
-        on_less = f" Closed on less than {low.inch_text} in it takes a set or breaks." if is_low else ""
+        on_less = f" Closed on less than {measured(low)} it takes a set or breaks." if is_low else ""
         yield Caution(f"{near} the limit of {tag}: mic the bar along the gripped length.{on_less}", COMMON)
     if grip.is_by_corners:
         yield Caution("Only the corners touch: they mark, and the grip is weak. Light cuts, low speed.", COMMON)
@@ -127,8 +128,8 @@ def _undersize(way: Way) -> list[Caution]:
         return []
     if way.job.stock.band.smallest >= hold.reach.smallest + hold.reach.edge_bottom:
         return []
-    low, high = named(hold.reach.smallest), named(hold.reach.largest)
-    stock = f"stock of {low} in" if low == high else f"stock from {low} to {high} in"
+    low, high = hold.reach.smallest, hold.reach.largest
+    stock = f"stock of {in_unit(low)}" if low == high else f"stock from {span_of_sizes(low, high)}"
     return [
         Caution(f"Close {hold.piece.tag} only on {stock}: closed empty or on less it takes a set or breaks.", COMMON)
     ]

@@ -8,7 +8,8 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.holding.rules.passage import bar, chuck_length
-from inventory.measures.lengths import NM_PER_INCH, Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding
 
 
@@ -19,13 +20,13 @@ def on_a_face(job: Job, lathe: LatheOnHand | None) -> Reason | None:
         return None
     if job.is_fed and lathe.spindle_bore is not None and job.circle > lathe.spindle_bore:
         return Reason(
-            f"{bar(job)} does not pass the spindle of {lathe.name}, {named(lathe.spindle_bore)} in",
+            f"{bar(job)} does not pass the spindle of {lathe.name}, {in_unit(lathe.spindle_bore)}",
             needs=job.circle,
             has=lathe.spindle_bore,
         )
     if lathe.swing_over_bed is not None and job.swing > lathe.swing_over_bed:
         return Reason(
-            f"it swings {named(job.swing)} in, and {lathe.name} takes {named(lathe.swing_over_bed)} in over the bed",
+            f"it swings {in_unit(job.swing)}, and {lathe.name} takes {in_unit(lathe.swing_over_bed)} over the bed",
             needs=job.swing,
             has=lathe.swing_over_bed,
         )
@@ -54,7 +55,7 @@ def beyond_the_bed(job: Job, lathe: LatheOnHand | None, chuck: Piece | None = No
     if needs <= room:
         return None
     return Reason(
-        f"{named(needs)} in {words} longer than the {named(room)} in that {lathe.name} has room for",
+        f"{in_unit(needs)} {words} longer than the {in_unit(room)} that {lathe.name} has room for",
         needs=needs,
         has=room,
     )
@@ -71,7 +72,7 @@ def laid_in_the_spindle(job: Job, lathe: LatheOnHand | None, chuck: Piece) -> tu
     passes = lathe.spindle_bore is not None and job.circle <= lathe.spindle_bore
     if out <= room or not passes or beyond_the_bed(job, lathe, chuck) is not None:
         return job, ()
-    said = Reason(f"{named(room)} in stand out at most, to the tailstock: the rest lies in the spindle", out, room)
+    said = Reason(f"{in_unit(room)} stand out at most, to the tailstock: the rest lies in the spindle", out, room)
     return replace(job, stick_out=room), (said,)
 
 
@@ -86,7 +87,7 @@ def over_the_slide(job: Job, lathe: LatheOnHand | None) -> Reason | None:
     most = lathe.swing_over_slide if lathe else None
     if lathe is not None and most is not None and job.swing > most:
         return Reason(
-            f"it swings {named(job.swing)} in, and {lathe.name} takes {named(most)} in over the cross slide",
+            f"it swings {in_unit(job.swing)}, and {lathe.name} takes {in_unit(most)} over the cross slide",
             needs=job.swing,
             has=most,
         )
@@ -99,7 +100,7 @@ def too_long(job: Job, lathe: LatheOnHand | None) -> Reason | None:
     if lathe is None or most is None or job.length is None or job.length <= most:
         return None
     return Reason(
-        f"{named(job.length)} in is longer than the {named(most)} in between the centers of {lathe.name}",
+        f"{in_unit(job.length)} is longer than the {in_unit(most)} between the centers of {lathe.name}",
         needs=job.length,
         has=most,
     )
@@ -112,6 +113,6 @@ def slide_in_the_way(job: Job, lathe: LatheOnHand | None) -> list[Reason]:
         return []
     return [
         Reason(
-            f"the cross slide clears {named(most)} in only: keep it out from under the work", needs=job.swing, has=most
+            f"the cross slide clears {in_unit(most)} only: keep it out from under the work", needs=job.swing, has=most
         )
     ]

@@ -14,7 +14,8 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.pieces import CHUCK_KINDS, ColletOnHand, JawsOnHand, Piece
 from fitfinder.holding.rules import bearings
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 from inventory.reference.bodies import Dimension, bodies
 from inventory.reference.kinds import Kind
@@ -42,7 +43,7 @@ class Hole:
         """`K-0081, 1-1/2 in`."""
         if self.size is None:
             return f"{self.of}, whose hole is not filled in"
-        return f"{self.of}, {'which is solid' if self.size == NO_HOLE else f'{named(self.size)} in'}"
+        return f"{self.of}, {'which is solid' if self.size == NO_HOLE else f'{in_unit(self.size)}'}"
 
 
 def holes(circle: Length, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> Iterator[Hole]:
@@ -91,10 +92,10 @@ def doubts(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None)
 
 def bar(job: Job) -> str:
     """The bar by what has to pass: flats are told with the corners that decide."""
-    size = named(job.stock.band.largest)
+    size = in_unit(job.stock.band.largest)
     if not job.is_flat_sided:
-        return f"bar of {size} in"
-    return f"{job.shape} bar, {job.circle.inch_text} in across its corners,"
+        return f"bar of {size}"
+    return f"{job.shape} bar, {measured(job.circle)} across its corners,"
 
 
 def chuck_length(chuck: Piece) -> Length | None:
@@ -116,8 +117,8 @@ def _stands_out(job: Job, hole: Hole, inside: Length, begins: Length) -> Reason:
     assert job.length is not None, "what lies inside follows from the length"
     out = job.length - begins
     return Reason(
-        f"{bar(job)} does not pass {hole.words}: {named(inside)} in of it cannot lie inside, and it would stand out "
-        f"{named(out)} in",
+        f"{bar(job)} does not pass {hole.words}: {in_unit(inside)} of it cannot lie inside, and it would stand out "
+        f"{in_unit(out)}",
         needs=job.circle,
         has=hole.size,
     )

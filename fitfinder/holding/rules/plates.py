@@ -10,7 +10,8 @@ from fitfinder.holding.mechanics.bending import in_inches
 from fitfinder.holding.mechanics.weights import Weight
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference import holding
 
 _OVERHANG = Fraction(11, 10)
@@ -29,14 +30,14 @@ def on_plate(job: Job, plate: Piece) -> Parts:
     beside = plate.body - clamp_room(plate.body) * 2
     if job.swing <= beside:
         return Parts()
-    size = f"{plate.tag} is {named(plate.body)} in across"
+    size = f"{plate.tag} is {in_unit(plate.body)} across"
     if job.swing <= plate.body:
-        why = f"beside {named(job.swing)} in no clamp sits, {size}: only bolted through holes of its own"
+        why = f"beside {in_unit(job.swing)} no clamp sits, {size}: only bolted through holes of its own"
         return Parts(but=(Reason(why, needs=job.swing, has=beside),))
     if job.swing.nm <= plate.body.nm * _OVERHANG:
-        why = f"{named(job.swing)} in stands over the rim, {size}: a make-do, with bolts inside"
+        why = f"{in_unit(job.swing)} stands over the rim, {size}: a make-do, with bolts inside"
         return Parts(but=(Reason(why, needs=job.swing, has=plate.body),))
-    why_not = Reason(f"{named(job.swing)} in is larger than the plate: {size}", needs=job.swing, has=plate.body)
+    why_not = Reason(f"{in_unit(job.swing)} is larger than the plate: {size}", needs=job.swing, has=plate.body)
     return Parts(why_not=why_not)
 
 
@@ -45,7 +46,7 @@ def too_tall(job: Job) -> Reason | None:
     if job.length is None or job.length <= job.circle * 2:
         return None
     return Reason(
-        f"it stands {named(job.length)} in out and is {named(job.circle)} in wide: an angle plate or a steady too"
+        f"it stands {in_unit(job.length)} out and is {in_unit(job.circle)} wide: an angle plate or a steady too"
     )
 
 
@@ -58,6 +59,6 @@ def balanced(job: Job, plate: Piece, weight: Weight | None) -> SetupStep:
     pounds = counterweight(weight.lb, in_inches(job.throw), in_inches(radius))
     tenths = round(pounds * 10)
     return SetupStep(
-        f"Counterweight it by about {tenths // 10}.{tenths % 10} lb at {named(radius)} in from the axis, opposite "
+        f"Counterweight it by about {tenths // 10}.{tenths % 10} lb at {in_unit(radius)} from the axis, opposite "
         f"to the throw, {still}."
     )

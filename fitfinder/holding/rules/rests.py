@@ -12,7 +12,7 @@ from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.seats import away
-from inventory.measures.lengths import named
+from inventory.measures.length_words import in_unit
 from inventory.reference.kinds import Kind
 
 
@@ -94,7 +94,7 @@ def _spot(job: Job) -> tuple[Reason, ...]:
 def _no_rest(job: Job, here: CribAtLathe, *kinds: Kind) -> Missing:
     what = "steady" if kinds == (Kind.STEADY_REST,) else "rest"
     name = here.lathe.name if here.lathe else "the lathe"
-    return Missing(f"no {what} of {name} takes {named(job.circle)} in", away(_reaching(job, here, *kinds)))
+    return Missing(f"no {what} of {name} takes {in_unit(job.circle)}", away(_reaching(job, here, *kinds)))
 
 
 def _reaching(job: Job, here: CribAtLathe, *kinds: Kind) -> list[Piece]:

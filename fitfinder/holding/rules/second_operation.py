@@ -14,7 +14,8 @@ from fitfinder.holding.rules.grip_length import GripCheck
 from fitfinder.holding.stock import Band, Stock, StockShape
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import JawKind
 
 UNTOLD = Reason("the second set-up grips what was turned: tell its diameter, for the collet that it takes")
@@ -31,28 +32,28 @@ def in_collet(job: Job, piece: Piece, chain: Chain, here: CribAtLathe) -> GripCh
         return GripCheck()
     if job.turned is None:
         return GripCheck(untold=(UNTOLD,))
-    size = named(job.turned)
+    size = in_unit(job.turned)
     if isinstance(piece, ColletOnHand) and _takes(piece.size.reach, job.turned):
-        return GripCheck(Parts(reasons=(Reason(f"{piece.tag} holds it as turned to {size} in, too"),)))
+        return GripCheck(Parts(reasons=(Reason(f"{piece.tag} holds it as turned to {size}, too"),)))
     found = _collet_for(job.turned, chain, here)
     if found is None:
         return _in_blank(job.turned, piece, here)
     place = f" from {found.piece.location}" if found.piece.location else ""
     change = SetupStep(
-        f"For the second set-up change to {found.piece.tag}{place}, which holds {size} in.", (found.piece,), Act.SEAT
+        f"For the second set-up change to {found.piece.tag}{place}, which holds {size}.", (found.piece,), Act.SEAT
     )
     return GripCheck(Parts(pieces=(found.piece,), steps=(change,)))
 
 
 def _in_blank(turned: Length, piece: Piece, here: CribAtLathe) -> GripCheck:
     """A blank of the same series, bored to what it is turned to; else the collet is missing."""
-    size = named(turned)
+    size = in_unit(turned)
     blank = next((one for one in here.blanks(_round(turned)) if one.series == piece.series and one is not piece), None)
     if blank is None:
-        return GripCheck(Parts(missing=(Missing(f"a collet for {size} in, what it is turned to"),)))
-    bore = SetupStep(f"For the second set-up bore {blank.tag} in place to {size} in.", (blank,), Act.SEAT)
+        return GripCheck(Parts(missing=(Missing(f"a collet for {size}, what it is turned to"),)))
+    bore = SetupStep(f"For the second set-up bore {blank.tag} in place to {size}.", (blank,), Act.SEAT)
     effort = Effort(fit=here.minutes.of("machinable collet bored"))
-    uses_up = Reason(f"no collet here holds the {size} in that it is turned to: {blank.tag} is bored for it")
+    uses_up = Reason(f"no collet here holds the {size} that it is turned to: {blank.tag} is bored for it")
     return GripCheck(Parts(pieces=(blank,), steps=(bore,), effort=effort), against=(uses_up,))
 
 
@@ -65,7 +66,7 @@ def in_jaws(job: Job, chuck: Piece, reach: Reach | None, here: CribAtLathe) -> G
         return GripCheck(shim)
     reaching = (one for one in _jaws_of(chuck, here) if one.outside is not None and _takes(one.outside, job.turned))
     other = next(reaching, None)
-    size = f"{named(job.turned)} in, what it is turned to"
+    size = f"{in_unit(job.turned)}, what it is turned to"
     if other is None:
         return GripCheck(shim + Parts(missing=(Missing(f"jaws of {chuck.tag} for {size}"),)))
     put_in = SetupStep(f"For the second set-up put the {other.kind} jaws in {chuck.tag}: they hold {size}.", (chuck,))
@@ -78,15 +79,15 @@ def bored(job: Job, jaws: JawsOnHand | None, here: CribAtLathe) -> GripCheck:
         return GripCheck()
     if job.turned is None:
         return GripCheck(untold=(UNTOLD_BORE,))
-    size = named(job.turned)
+    size = in_unit(job.turned)
     if jaws is None:
-        return GripCheck(Parts(reasons=(Reason(f"for the second set-up another bushing, bored to {size} in"),)))
+        return GripCheck(Parts(reasons=(Reason(f"for the second set-up another bushing, bored to {size}"),)))
     others = [one for one in here.jaw_sets if one.kind == JawKind.SOFT and one.id != jaws.id and not one.why_not]
     if not any(one.outside is not None and _takes(one.outside, job.turned) for one in others):
         # Those that were bored to the bar have a bore that only ever opens.
-        words = f"a second set of soft jaws, to be bored to {size} in, what it is turned to"
+        words = f"a second set of soft jaws, to be bored to {size}, what it is turned to"
         return GripCheck(Parts(missing=(Missing(words),)))
-    return GripCheck(Parts(reasons=(Reason(f"for the second set-up other soft jaws, bored to {size} in"),)))
+    return GripCheck(Parts(reasons=(Reason(f"for the second set-up other soft jaws, bored to {size}"),)))
 
 
 def checked(job: Job, hold: Hold, here: CribAtLathe, *, is_bored: bool) -> GripCheck:
@@ -127,4 +128,4 @@ def _collet_for(turned: Length, chain: Chain, here: CribAtLathe) -> ColletGrip |
 
 
 def _round(size: Length) -> Stock:
-    return Stock(shape=StockShape.ROUND, band=Band(size, size), read_as=f"{named(size)} in round, turned")
+    return Stock(shape=StockShape.ROUND, band=Band(size, size), read_as=f"{in_unit(size)} round, turned")

@@ -21,7 +21,8 @@ from fitfinder.holding.rules.center_drilling import drill_chuck, drilled_with, h
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
 from fitfinder.holding.seats import away, takes_bore
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import in_unit, measured, runout_text
+from inventory.measures.lengths import Length
 from inventory.reference import practice
 from inventory.reference.center_drills import CenterHole
 from inventory.reference.kinds import Kind
@@ -74,7 +75,7 @@ def with_center_for_a_short_grip(support: Support, job: Job, here: CribAtLathe, 
     if support.is_any or job.is_fed or not grip_length.is_thrown(job):
         return support
     out = job.stands_out or Length(0)
-    found = _with_center(job, here, tuple(pieces), f"{named(job.gripped)} in of grip for {named(out)} in standing out")
+    found = _with_center(job, here, tuple(pieces), f"{in_unit(job.gripped)} of grip for {in_unit(out)} standing out")
     return found if found.then.pieces and not found.then.missing else support
 
 
@@ -103,7 +104,7 @@ def tailstock_center(
     seat = lathe.tailstock_taper.code
     if bore is not None:
         fitting = [piece for piece in here.of_kind(Kind.BULL_NOSE_CENTER) if takes_bore(piece, bore)]
-        want = f"no bull-nose center for a bore of {named(bore)} in"
+        want = f"no bull-nose center for a bore of {in_unit(bore)}"
     else:
         fitting, want = here.of_kind(*CENTER_KINDS), "no center"
     known = [piece for piece in fitting if piece.mounts_in and piece not in but]
@@ -174,11 +175,11 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
 
 
 def _slid_in(job: Job) -> Parts:
-    return Parts(steps=(SetupStep(f"Slide it into the spindle until {named(short_out(job))} in or less stand out."),))
+    return Parts(steps=(SetupStep(f"Slide it into the spindle until {in_unit(short_out(job))} or less stand out."),))
 
 
 def _drilled_in_the_spindle(job: Job, hole: CenterHole | None, drill: Parts, center: Piece) -> tuple[SetupStep, ...]:
-    out = f"{named(job.stands_out)} in" if job.stands_out is not None else "its length"
+    out = f"{in_unit(job.stands_out)}" if job.stands_out is not None else "its length"
     return (
         SetupStep(f"Face the end and center-drill it{drilled_with(hole)}.", drill.pieces, Act.CENTER_DRILL),
         SetupStep(f"Loosen it, slide it out to {out}, and grip it again as truly as before."),
@@ -240,6 +241,6 @@ def _bends(job: Job, held: Held) -> Parts:
     if given is None or (job.tir is None and given * 2 < WORTH_A_WORD):
         return Parts()
     force, wrong = round(bending.cutting_force(job)), given * 2
-    asked = f", and {job.tir.inch_text} in TIR is asked" if job.tir is not None else ""
-    words = f"a cut of {force} lbf bends it by {given.inch_text} in: its diameter comes out {wrong.inch_text} in large"
+    asked = f", and {runout_text(job.tir)} TIR is asked" if job.tir is not None else ""
+    words = f"a cut of {force} lbf bends it by {measured(given)}: its diameter comes out {measured(wrong)} large"
     return Parts(reasons=(Reason(f"{words}{asked}", needs=wrong, has=job.tir),))

@@ -16,6 +16,7 @@ from enum import IntEnum, StrEnum
 from fitfinder.holding import runout
 from fitfinder.holding.job import Job
 from fitfinder.holding.runout import Runout
+from inventory.measures.length_words import runout_text
 from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 
@@ -74,7 +75,7 @@ class BetweenSetups:
         return _WHY[self.regrip, self.counted, self.is_on_turned]
 
     def __str__(self) -> str:
-        return f"{self.why}: {f'up to {self.tir.inch_text} in TIR' if self.tir is not None else 'not known'}"
+        return f"{self.why}: {f'up to {runout_text(self.tir)} TIR' if self.tir is not None else 'not known'}"
 
 
 _ADDS_ONCE = "gripped on what the first set-up turned, its run-out comes in once"

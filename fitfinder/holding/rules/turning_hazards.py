@@ -11,7 +11,8 @@ from fitfinder.holding.rules import behind, cautions, swing
 from fitfinder.holding.rules.cautions import COMMON, Caution
 from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
 from fitfinder.holding.way import Way
-from inventory.measures.lengths import Length, named
+from inventory.measures.length_words import about, in_unit
+from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 
@@ -65,7 +66,7 @@ def unbalance(way: Way) -> Iterator[Caution]:
     offset = offset_of(way)
     if first is None or offset is None:
         return
-    far = f"{named(offset)} in off the axis"
+    far = f"{in_unit(offset)} off the axis"
     if way.job.throw is None:
         far += ", as is taken until somebody finds it,"
     yield Caution(
@@ -80,9 +81,7 @@ def behind_spindle(way: Way) -> Iterator[Caution]:
     found = behind.behind(way.job, way.lathe) if way.by.grips_a_length else None
     if found is None and not way.job.is_fed:
         return
-    shows = (
-        f"About {_about(found.shows)} in show behind the spindle of {way.lathe.name}. " if found and way.lathe else ""
-    )
+    shows = f"About {_about(found.shows)} show behind the spindle of {way.lathe.name}. " if found and way.lathe else ""
     yield Caution(
         f"{shows}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing at the "
         f"rear end: it can whip and kill.{_whips(found) if found is not None else _may_show(way)}",
@@ -95,7 +94,7 @@ def _whips(found: behind.Behind) -> str:
         return ""
     return (
         f" Straight bar: under {found.rpm_in_bushing} rpm with that bushing, and under {found.rpm} rpm without one, as "
-        f"it runs free for {_about(found.from_jaws)} in from the jaws."
+        f"it runs free for {_about(found.from_jaws)} from the jaws."
     )
 
 
@@ -105,17 +104,12 @@ def _may_show(way: Way) -> str:
     most = behind.may_show(way.job, fastest) if fastest is not None else None
     if most is None:
         return ""
-    return f" At {fastest} rpm no more than {_in_tenths(most)} in of it, even straight and in a bushing."
-
-
-def _in_tenths(length: Length) -> str:
-    tenths = length.nm * 10 // Length.inches(1).nm
-    return f"{tenths // 10}.{tenths % 10}"
+    return f" At {fastest} rpm no more than {about(most)} of it, even straight and in a bushing."
 
 
 def _about(length: Length) -> str:
     """As it is named where that is a fraction; four places would promise what nobody measured."""
-    return _in_tenths(length) if "." in named(length) else named(length)
+    return about(length) if "." in in_unit(length) else in_unit(length)
 
 
 def clearance(way: Way) -> Iterator[Caution]:
@@ -124,17 +118,16 @@ def clearance(way: Way) -> Iterator[Caution]:
         return
     room = swing.clears_by(way.job.swing, way.lathe)
     if room is not None:
-        leave = named(holding.length("swing.clearance"))
+        leave = in_unit(holding.length("swing.clearance"))
         yield Caution(
-            f"It clears the bed of {way.lathe.name} by {named(room)} in only, less than {leave} in: turn it by "
-            "hand first.",
+            f"It clears the bed of {way.lathe.name} by {in_unit(room)} only, less than {leave}: turn it by hand first.",
             COMMON,
         )
     swept = swing.swept_by_jaws(way.hold)
     if swept is None or way.hold is None or swing.clears_by(swept, way.lathe) is None:
         return
     yield Caution(
-        f"The open jaws of {way.hold.piece.tag} sweep about {_in_tenths(swept)} in, and {way.lathe.name} takes "
-        f"{named(way.lathe.swing_over_bed or swept)} in over the bed: turn it by hand first.",
+        f"The open jaws of {way.hold.piece.tag} sweep about {about(swept)}, and {way.lathe.name} takes "
+        f"{in_unit(way.lathe.swing_over_bed or swept)} over the bed: turn it by hand first.",
         "geometry",
     )

@@ -12,7 +12,8 @@ from fitfinder.holding.texts.bar_labels import label_in
 from fitfinder.holding.texts.surface_words import measured_in, surface_in
 from fitfinder.holding.texts.thread_texts import is_too_wide, thread_in
 from fitfinder.questions import QuestionError, length_of
-from inventory.measures.lengths import Length, Reading, Unit, exact, named, nominal, parse, shorten
+from inventory.measures.length_words import figures, size_of_work, span
+from inventory.measures.lengths import Length, Reading, Unit, exact, parse, shorten
 from inventory.reference.bars import Grade, band, grade_named, grades, grades_for, grades_named
 
 NO_ALLOWANCE = Length(0)
@@ -64,7 +65,7 @@ def stock_from(
     if grade:
         return _graded(high, first, section, grade)
     spread = Band(first.length - allowance, first.length + allowance)
-    words = f"measured ± {allowance.inch_text}" if allowance.nm else "measured"
+    words = f"measured ± {figures(allowance)}" if allowance.nm else "measured"
     return Stock(shape=section, band=spread, read_as=f"{first.how} {shape}, {words}")
 
 
@@ -240,7 +241,7 @@ def _is_one_bar(low: Length, high: Length) -> bool:
 def _both(low: Reading, high: Reading) -> str:
     """`0.7480 to 0.7500 in`: the unit once and one notation where both are plain inches."""
     if low.how.endswith(" in") and high.how.endswith(" in") and "drill" not in low.how + high.how:
-        return f"{low.length.inch_text} to {high.length.inch_text} in"
+        return span(low.length, high.length)
     return f"{low.how} to {high.how}"
 
 
@@ -271,7 +272,7 @@ def _graded(size2: str, first: Reading, shape: StockShape, grade: str) -> Stock:
             field="grade",
             read=code,
         )
-    name = nominal(first.length) if first.length.is_metric else f"{named(first.length)} in"
+    name = size_of_work(first.length)
     return Stock(
         shape=shape,
         band=Band(first.length - limits.minus, first.length + limits.plus),

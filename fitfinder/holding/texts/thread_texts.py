@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from inventory.measures.length_words import measured
 from inventory.measures.lengths import LONGEST_TEXT, Length, LengthError, Unit, parse
 
 WIDEST_BAND = Fraction(3, 2)
@@ -135,7 +136,7 @@ def _named(groups: dict[str, str]) -> str:
 
 def _screw(number: int) -> str:
     """A numbered screw is 0.060 in and 0.013 in more for each number, ASME B1.1."""
-    return f"number {number} ({Length.inches(Fraction(60 + 13 * number, 1000)).inch_text} in)"
+    return f"number {number} ({measured(Length.inches(Fraction(60 + 13 * number, 1000)))})"
 
 
 def _by_the_inch(found: re.Match[str], unit: Unit) -> ThreadWritten | None:

@@ -6,7 +6,7 @@ from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from inventory.inspections.waiting import Waiting, everything
-from inventory.web import zone
+from inventory.web import shop_settings
 
 _HEADINGS = {
     "inspections": "To inspect",
@@ -24,9 +24,9 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="print the lists as JSON")
 
     def handle(self, *, json: bool, **options):
-        zone.activate()
-        lists = everything(today=timezone.localdate())
-        self.stdout.write(_as_json(lists) if json else _as_text(lists))
+        with shop_settings.as_the_shop():
+            lists = everything(today=timezone.localdate())
+            self.stdout.write(_as_json(lists) if json else _as_text(lists))
 
 
 def _as_json(lists: dict[str, list[Waiting]]) -> str:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from inventory.measures import lengths
+from inventory.measures import length_words, lengths
 from inventory.measures.lengths import BareNumberError, Length, LengthError, Unit
 
 INCH = 25_400_000
@@ -248,7 +248,7 @@ def test_every_micrometre_to_an_inch_reads_back_to_itself():
 
 @given(sixty_fourths | tenths)
 def test_what_is_shown_in_inches_can_be_typed_back(length):
-    assert lengths.parse(lengths.named(length)) == length
+    assert lengths.parse(length_words.in_unit(length)) == length
     assert lengths.parse(f"{length.inch_text} in").nm == pytest.approx(length.nm, abs=lengths.NM_PER_TENTH // 2)
 
 
@@ -307,33 +307,3 @@ def test_a_length_one_nanometre_over_a_limit_is_over_it():
 def test_a_length_that_is_no_whole_number_of_nanometres_cannot_be_made():
     with pytest.raises(LengthError, match="no whole number of nanometres"):
         Length.inches(Fraction(1, 3))
-
-
-@pytest.mark.parametrize(
-    ("nm", "shown"),
-    [
-        (19_050_000, "3/4 in (19.050 mm)"),
-        (19_011_900, "0.7485 in (19.012 mm)"),
-        (28_575_000, "1-1/8 in (28.575 mm)"),
-        (25_400_000, "1 in (25.400 mm)"),
-        (0, "0.0000 in (0.000 mm)"),
-    ],
-)
-def test_a_length_is_shown_in_both_units(nm, shown):
-    assert str(Length(nm)) == shown
-
-
-@pytest.mark.parametrize(
-    ("nm", "nominal"),
-    [(19_050_000, "3/4"), (19_000_000, "19 mm"), (500_000, "0.5 mm"), (19_011_900, "0.7485")],
-)
-def test_a_nominal_size_is_written_as_it_is_marked(nm, nominal):
-    assert lengths.nominal(Length(nm)) == nominal
-
-
-@pytest.mark.parametrize(
-    ("nm", "signed"),
-    [(38_100, "+0.0015"), (-50_800, "-0.0020"), (0, "+0.0000"), (-1_270, "-0.0001"), (-1, "-0.0000")],
-)
-def test_a_deviation_carries_its_sign(nm, signed):
-    assert lengths.signed(Length(nm)) == signed

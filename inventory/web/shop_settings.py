@@ -1,0 +1,128 @@
+"""In which zone, unit, currency and notation of days each page is made: those of the shop, or of who reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from django.conf import settings
+from django.contrib.auth.models import AnonymousUser
+from django.core.cache import cache
+from django.db import DatabaseError
+from django.http import HttpRequest, HttpResponse
+from django.template.backends.utils import csrf_input
+from django.utils import timezone
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from inventory.measures import display
+from inventory.measures.display import Currency, DayOrder, Display
+from inventory.measures.lengths import RunoutUnit, Unit
+from inventory.models import ShopFigures, User
+
+KEY, _SECONDS = "shops-settings", 30
+"""They are asked with every page and change once in a shop's life; another process sees a change within the time."""
+DRAWN_IN = "drawn_in"
+"""The name of the hidden text by which every form says in which units it was drawn: it is read in them."""
+
+
+def forget() -> None:
+    """Have the next page read anew what was chosen."""
+    cache.delete(KEY)
+
+
+def activate(user: User | AnonymousUser | None = None) -> None:
+    """From here on, today is the shop's, times are shown as its clock has them, and lengths as the user chose."""
+    shop = _shop()
+    zone = _zone(shop.time_zone)
+    timezone.activate(zone) if zone else timezone.deactivate()
+    display.activate(display_of(shop, user))
+
+
+@contextmanager
+def as_the_shop() -> Iterator[None]:
+    """What a command does in it is done as on the shop's pages."""
+    with display.shown_as(display.PLAIN):
+        activate()
+        yield
+
+
+def unit_is_said() -> bool:
+    return bool(_shop().unit)
+
+
+def display_of(shop: ShopFigures, user: User | AnonymousUser | None = None) -> Display:
+    """As the user chose, else as the shop did."""
+    shops_unit = Unit(shop.unit or Unit.INCH)
+    own_unit = user.unit if isinstance(user, User) else ""
+    own_runout = user.runout_unit if isinstance(user, User) else ""
+    unit = Unit(own_unit or shops_unit)
+    # Who thinks in the other unit does not want the shop's readings in it either.
+    runout = own_runout or (shop.runout_unit if unit is shops_unit else "")
+    return Display(
+        unit=unit,
+        shop_unit=shops_unit,
+        runout=RunoutUnit(runout) if runout else RunoutUnit.of(unit),
+        currency=Currency(
+            sign=shop.currency,
+            places=shop.currency_places,
+            is_after=shop.currency_is_after,
+            has_comma=shop.has_decimal_comma,
+        ),
+        days=DayOrder(shop.day_order) if shop.day_order else None,
+    )
+
+
+def drawn_form(request: HttpRequest) -> dict[str, SafeString]:
+    """A context processor: every form that is posted says the units that it was drawn in, beside its own token."""
+    now = display.now()
+    units = format_html('<input type="hidden" name="{}" value="{} {}">', DRAWN_IN, now.unit.value, now.runout.value)
+    return {"csrf_input": csrf_input(request) + units}
+
+
+def _as_drawn(request: HttpRequest) -> Display | None:
+    """As now, with the units that the form was drawn in, where somebody chose others meanwhile."""
+    now = display.now()
+    unit, _, runout = request.POST.get(DRAWN_IN, "").partition(" ")
+    if unit not in list(Unit) or runout not in list(RunoutUnit) or (unit, runout) == (now.unit, now.runout):
+        return None
+    return Display(
+        unit=Unit(unit), shop_unit=now.shop_unit, runout=RunoutUnit(runout), currency=now.currency, days=now.days
+    )
+
+
+def _shop() -> ShopFigures:
+    shop: ShopFigures | None = cache.get(KEY)
+    if shop is None:
+        try:
+            shop = ShopFigures.objects.now()
+        except DatabaseError:
+            return ShopFigures()  # what is asked next says so better
+        cache.set(KEY, shop, _SECONDS)
+    return shop
+
+
+def _zone(name: str) -> ZoneInfo | None:
+    if settings.TIME_ZONE_IS_FIXED:
+        return None
+    try:
+        return ZoneInfo(name) if name else None
+    except (ZoneInfoNotFoundError, ValueError):
+        return None  # of a book from a machine that knew more zones than this one
+
+
+class ShopsSettings:
+    """Middleware: every page is made as the shop and its reader chose."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        with display.shown_as(display.PLAIN):
+            return self.get_response(request)
+
+    def process_view(self, request: HttpRequest, view: object, args: object, kwargs: object) -> None:
+        activate(request.user)
+        if request.method == "POST" and (drawn := _as_drawn(request)):
+            display.activate(drawn)
