@@ -89,6 +89,7 @@ DOORS = {
         Door("Import a sheet", "import_sheet", lambda user: SheetImport.objects.filter(taken_at=None), is_for=_keeps),
         Door("Drawers", "place_list"),
         Door("Labels", "labels"),
+        Door("The shop", "the_shop", is_for=_administers),
         Door("People", "people", is_for=_administers),
         Door("Backup", "backup", is_for=_administers),
     ),

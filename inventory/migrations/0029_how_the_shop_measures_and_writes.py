@@ -4,7 +4,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0025_who_needs_a_piece_that_is_out'),
+        ('inventory', '0028_one_seat_for_all_its_names'),
     ]
 
     operations = [
