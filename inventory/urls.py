@@ -18,12 +18,14 @@ from inventory.views import (
     numbers,
     order_sheets,
     orders,
+    own_series,
     pieces,
     place_issue,
     places,
     prices,
     rack,
     report,
+    seats,
     series,
     tokens,
     wants,
@@ -38,7 +40,14 @@ class TagConverter(StringConverter):
     regex = r"[^/\x00]+"
 
 
+class SeatConverter(StringConverter):
+    """The code of a seat, which may be a thread: 1-1/2-8."""
+
+    regex = r"[^\x00]+"
+
+
 register_converter(TagConverter, "tag")
+register_converter(SeatConverter, "seat")
 
 urlpatterns = [
     path("tooling/", pieces.tool_list, name="tool_list"),
@@ -111,9 +120,17 @@ urlpatterns = [
     path("desk/tokens/", tokens.tokens, name="tokens"),
     path("desk/tokens/<int:pk>/revoke/", tokens.token_revoke, name="token_revoke"),
     path("numbers/", numbers.numbers, name="numbers"),
-    path("seats/", numbers.seats, name="seats"),
+    path("seats/", seats.seats, name="seats"),
+    path("seats/add/", seats.seat_add, name="seat_add"),
+    path("seats/edit/<seat:code>/", seats.seat_edit, name="seat_edit"),
+    path("seats/of/<seat:code>/", seats.seat, name="seat"),
     path("series/", series.series_list, name="series_list"),
     path("series/measuring/", series.measuring, name="measuring"),
+    path("series/add/", own_series.series_add, name="series_add"),
+    path("series/of/<tag:code>/", own_series.series_whole, name="series_whole"),
+    path("series/of/<tag:code>/edit/", own_series.series_edit, name="series_edit"),
+    path("series/of/<tag:code>/retire/", own_series.series_retire, name="series_retire"),
+    path("series/of/<tag:code>/add-shape/", own_series.series_add_shape, name="series_add_shape"),
     path("series/<str:code>/<slug:shape>/", series.series, name="series"),
     path("buying/asks/dismiss/", wants.ask_dismiss, name="ask_dismiss"),
     path("buying/prices/", prices.prices, name="prices"),

@@ -37,6 +37,10 @@ class Names:
             return self._seats[key]
         return self._series[key].seat if key in self._series else None
 
+    def series_of_name(self, text: str) -> Series | None:
+        """The series that has this name itself, whatever the name of its seat."""
+        return self._series.get(spelling_key(text))
+
     def series(self, text: str) -> Series | None:
         """The series that is meant, by the name of its seat too where one alone goes into that; None where it is none
         of the book."""

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from django.db import transaction
 from msgspec import Struct
 
 from inventory.figures.builtin import FIGURES
+from inventory.figures.steps import Steps
 from inventory.measures.length_words import shown
-from inventory.measures.lengths import Length
+from inventory.measures.lengths import Length, exact
 from inventory.models import SeriesShape, Size, User
 from inventory.models.sizes import FOLLOWING
 from inventory.reference.collets import builtin_series
@@ -126,6 +128,22 @@ def own_figures(figures: SeriesShape) -> list[str]:
     return [name for name, value in built_in(figures).items() if getattr(figures, name) != value]
 
 
+def steps_of(figures: SeriesShape) -> Steps:
+    """The sizes that it is made in, as they were said."""
+    return Steps(step=figures.ladder_step, sizes=figures.listed_sizes)
+
+
+def ladder_of(steps: Steps, smallest: Length | None, largest: Length | None) -> dict[str, Any]:
+    """The columns of a series and shape that say which sizes there are."""
+    is_stepped = steps.step is not None
+    return {
+        "ladder_step": steps.step,
+        "ladder_from": smallest if is_stepped else None,
+        "ladder_to": largest if is_stepped else None,
+        "ladder_sizes": "; ".join(exact(size) for size in steps.sizes),
+    }
+
+
 def in_words(value: Length | None) -> str:
     """A figure as a page shows it; a distance can be 0."""
     if value is None:
@@ -147,14 +165,17 @@ def what_changes(figures: SeriesShape, values: FigureValues) -> list[SizeChange]
 
 
 @transaction.atomic
-def keep(figures: SeriesShape, values: FigureValues, *, by: User) -> int:
+def keep(figures: SeriesShape, values: FigureValues, *, by: User, ladder: Mapping[str, Any] | None = None) -> int:
     """Keep the figures and bring every size to them, or nothing at all; returns how many sizes changed.
 
-    Figures that are those of the tables again are no longer the shop's, and follow the tables.
+    Figures that are those of the tables again are no longer the shop's, and follow the tables. The `ladder` is asked of
+    the shop's own series alone.
     """
     changes = what_changes(figures, values)
     figures.changed_by = by
-    if not own_figures(figures):
+    for name, value in (ladder or {}).items():
+        setattr(figures, name, value)
+    if not figures.is_own and not own_figures(figures):
         figures.changed_by = None
         row = builtin_series(figures.series.code, figures.shape)
         _put(figures, {name: getattr(row, name) for name in FIGURES})

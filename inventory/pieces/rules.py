@@ -192,6 +192,9 @@ def _series(form: PieceForm, cleaned: Cleaned) -> Series | None:
         known = ", ".join(sorted(form.book.series))
         read = f"“{shorten(code)}” is no series here." if code else "A collet needs its series."
         form.add_error("series", f"{read} Write one of {known.upper()}.")
+    elif series.retired_at is not None and form.tool is None:
+        form.add_error("series", f"{series} is retired here. Take it back into use on its page, or write another.")
+        return None
     return series
 
 

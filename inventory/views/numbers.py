@@ -1,16 +1,14 @@
 """Where the numbers come from: every figure in use with its source, its basis and what the shop changed."""
 
-from collections import Counter
 from datetime import datetime
 
-from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 from msgspec import Struct
 
 from inventory.figures.series import built_in, in_words, own_figures, values_of
-from inventory.models import Lathe, Seat, SeriesShape, ShopFigures, Tool, WorkingMinutes
+from inventory.models import SeriesShape, ShopFigures, WorkingMinutes
 from inventory.reference.catalog import BASES, NO_WITNESS, TABLES, FigureLine, PublishedTable
 
 MOST_SHOWN = 200
@@ -71,24 +69,6 @@ def numbers(request: HttpRequest) -> HttpResponse:
     )
 
 
-@require_GET
-def seats(request: HttpRequest) -> HttpResponse:
-    used = _in_use()
-    rows = [(seat, used.get(seat.pk, 0)) for seat in Seat.objects.all()]
-    own = [row for row in rows if row[0].family == Seat.Family.OTHER]
-    known = [row for row in rows if row[0].family != Seat.Family.OTHER]
-    return render(
-        request,
-        "inventory/seats.html",
-        {
-            "place": "desk",
-            "own": own,
-            "in_use": [row for row in known if row[1]],
-            "others": [row for row in known if not row[1]],
-        },
-    )
-
-
 def _found(asked: str, key: str) -> list[ShownTable]:
     words = asked.lower().split()
     chosen = [table for table in TABLES if key in ("", "all", table.key)]
@@ -125,6 +105,8 @@ def _as_changed(figures: SeriesShape) -> ChangedFigures:
     what = "; ".join(
         f"{words[name]} {in_words(here[name])}, built in {in_words(table[name])}" for name in own_figures(figures)
     )
+    if figures.is_own:
+        what = "a series of this shop's own"
     newest = figures.history.order_by("-history_id").first()
     return ChangedFigures(figures, what, str(figures.changed_by), newest.history_date if newest else None)
 
@@ -133,14 +115,3 @@ def _minutes(words: list[str]) -> list[WorkingMinutes]:
     """The shop's own minutes whose step has all these words."""
     rows = WorkingMinutes.objects.select_related("changed_by")
     return [row for row in rows if all(word in row.step.lower() for word in words)]
-
-
-def _in_use() -> Counter[int | None]:
-    """How many pieces and lathes each seat is named by."""
-    counts: Counter[int | None] = Counter()
-    for column in ("mounts_in", "offers"):
-        counts.update(dict(Tool.objects.in_book().order_by().values_list(column).annotate(Count("pk"))))
-    for lathe in Lathe.objects.filter(retired_at=None):
-        counts.update({lathe.nose_id, lathe.headstock_taper_id, lathe.tailstock_taper_id, lathe.post_id})
-    del counts[None]
-    return counts

@@ -3,12 +3,14 @@
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import QuerySet
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 from msgspec import Struct
 
 from inventory.figures.forms import SeriesForm, ShopForm
+from inventory.figures.names import series_named
+from inventory.figures.own_series import gap_in
 from inventory.figures.series import (
     OWN_FIGURES,
     SizeChange,
@@ -16,6 +18,7 @@ from inventory.figures.series import (
     in_words,
     keep,
     own_figures,
+    steps_of,
     values_of,
     what_changes,
 )
@@ -48,9 +51,14 @@ def series_list(request: PersonsRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def series(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
-    figures = get_object_or_404(_shapes(), series__code=code.upper(), shape=shape)
+    known = series_named(code)
+    if known is None:
+        raise Http404
     if request.method == "POST":
-        return _posted(request, code, shape)
+        return _posted(request, known.code, shape)
+    figures = get_object_or_404(_shapes(), series=known, shape=shape)
+    if code.upper() != known.code.upper():
+        return redirect("series", known.code, shape)
     form = SeriesForm(figures=figures) if request.user.may_keep else None
     return _page(request, figures, form)
 
@@ -59,7 +67,7 @@ def series(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
 @transaction.atomic
 def _posted(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
-    figures = get_object_or_404(_shapes().select_for_update(of=("self",)), series__code=code.upper(), shape=shape)
+    figures = get_object_or_404(_shapes().select_for_update(of=("self",)), series__code=code, shape=shape)
     # As it stands in the book: the preview below puts other figures on its own copy.
     standing = get_object_or_404(_shapes(), pk=figures.pk)
     again = {name: _as_text(value) for name, value in built_in(figures).items()}
@@ -71,10 +79,11 @@ def _posted(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
         return _page(request, standing, form)
     if "keep" not in request.POST:
         return _page(request, standing, form, changes=what_changes(figures, form.values))
-    if form.values == values_of(standing):
+    ladder = {name: getattr(standing, name) for name in form.ladder}
+    if form.values == values_of(standing) and form.ladder == ladder:
         messages.info(request, "Nothing was changed.")
     else:
-        number = keep(figures, form.values, by=request.user)
+        number = keep(figures, form.values, by=request.user, ladder=form.ladder)
         messages.success(request, f"{figures} is changed, and {_sizes(number)} with it.")
     return redirect("series", code, shape)
 
@@ -111,6 +120,8 @@ def _page(
         {
             "place": "desk",
             "figures": figures,
+            "steps": steps_of(figures).words,
+            "gap": gap_in(figures) if figures.is_own else "",
             "lines": _lines(figures),
             "basis": BASES.get(figures.basis, figures.basis),
             "form": form,

@@ -96,7 +96,7 @@ def test_a_seat_that_is_only_a_name_of_the_shop_says_so(browser):
     factories.closer(mount="OWN 7", tag="H-0001")
 
     said = unescape(browser.get(reverse("seats")).content.decode())
-    assert "<b>OWN 7</b></span><span>2</span><small>in no table here" in said
+    assert "<b>OWN 7</b></a><span>2</span><small>in no table here" in said
     assert "OWN 7, a name of this shop" in unescape(browser.get(reverse("tool", args=["H-0001"])).content.decode())
     assert "OWN 7, a name of this shop" in unescape(browser.get(reverse("lathe", args=[lathe.pk])).content.decode())
 
