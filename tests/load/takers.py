@@ -1,6 +1,7 @@
-"""Several people take the same piece at the same instant, thousands of times, over the site as it is served.
+"""Several people take the same piece at the same instant, thousands of times, over a socket from the site as served.
 
-Run by hand: `python tests/load/takers.py [--trials 2000] [--takers 2]`. DATABASE_URL chooses SQLite (a file in a
+Run by hand: `python tests/load/takers.py [--trials 2000] [--takers 2] [--hosts 1] [--workers 1]`; each host is a
+`manage.py serve` of its own on the one database. DATABASE_URL chooses SQLite (a file in a
 temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named and taken away.
 Each taker is a process of its own that taps Issue on the page of the piece; every fourth trial each tap is sent twice,
 and every fourth the one who got it returns the piece. Printed are pieces that more than one was told to have, taps that
@@ -16,7 +17,8 @@ import signal
 import subprocess
 import sys
 import uuid
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
 from time import perf_counter
@@ -30,11 +32,12 @@ def main() -> None:
     os.environ.update(SETTINGS, SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
     sys.path.insert(0, str(ROOT))
     if wanted.taker:
-        _take_as(wanted.taker)
+        _take_as(wanted.taker, wanted.port)
         return
     sys.path.insert(0, str(Path(__file__).resolve().parent))
     import cribs
     import django
+    from served import serving
 
     django.setup()
     signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
@@ -42,8 +45,14 @@ def main() -> None:
         with cribs.made([wanted.trials * 2]) as made:
             made.open(wanted.trials * 2)
             tags = _to_take(wanted.trials, wanted.takers)
-            found = contest(tags, makes=made.urls[wanted.trials * 2], takers=wanted.takers)
-            print(f"{len(tags)} pieces, {wanted.takers} takers each, {_vendor()}")
+            url = made.urls[wanted.trials * 2]
+            with ExitStack() as hosts:
+                served = [hosts.enter_context(serving(url, workers=wanted.workers)) for _ in range(wanted.hosts)]
+                found = contest(tags, makes=url, takers=wanted.takers, ports=[host.port for host in served])
+            print(
+                f"{len(tags)} pieces, {wanted.takers} takers each, {wanted.hosts} hosts with {wanted.workers} workers, "
+                f"{_vendor()}"
+            )
             print(found.told)
     except cribs.InUse as error:
         sys.exit(str(error))
@@ -53,7 +62,10 @@ def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--trials", type=int, default=2000)
     parser.add_argument("--takers", type=int, default=2)
+    parser.add_argument("--hosts", type=int, default=1)
+    parser.add_argument("--workers", type=int, default=1)
     parser.add_argument("--taker", help=argparse.SUPPRESS)
+    parser.add_argument("--port", type=int, help=argparse.SUPPRESS)
     return parser.parse_args()
 
 
@@ -95,10 +107,15 @@ class Contest:
         )
 
 
-def contest(tags: Iterable[str], *, makes: str, takers: int = 2) -> Contest:
-    """Let `taker0`, `taker1` … of the database at the address `makes` tap Issue on each of these pieces at once."""
+def contest(tags: Iterable[str], *, makes: str, takers: int = 2, ports: Sequence[int] = ()) -> Contest:
+    """Let `taker0`, `taker1` … of the database at the address `makes` tap Issue on each of these pieces at once.
+
+    They ask the servers at these ports in turn; without any, the site within their own process.
+    """
     environment = {**os.environ, **SETTINGS, "DATABASE_URL": makes, "SECRET_KEY": os.environ.get("SECRET_KEY", "x")}
     calls = [[sys.executable, str(Path(__file__).resolve()), "--taker", f"taker{number}"] for number in range(takers)]
+    for number, call in enumerate(calls if ports else []):
+        call += ["--port", str(ports[number % len(ports)])]
     pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True, "env": environment, "cwd": ROOT}
     processes = [subprocess.Popen(call, **pipes) for call in calls]
     found = Contest()
@@ -131,53 +148,76 @@ def _trial(found: Contest, processes, tag: str, *, resent: bool, returned: bool)
     found.loans_too_many += sum(answer["loans"] > 1 for answer in answers)
 
 
-def _take_as(name: str) -> None:
+def _take_as(name: str, port: int | None) -> None:
     """A taker: each line that comes in is one tap on one piece."""
     import django
 
     django.setup()
     from django.conf import settings
-    from django.test import Client
 
     from inventory.models import User
 
-    settings.ALLOWED_HOSTS = ["testserver"]
-    browser, user = Client(), User.objects.get(username=name)
-    browser.force_login(user, backend="django.contrib.auth.backends.ModelBackend")
-    browser.get("/mine/")
+    settings.ALLOWED_HOSTS = ["testserver", "127.0.0.1"]
+    user = User.objects.get(username=name)
+    browser = _over_a_line(port, user) if port else _within(user)
     print("ready", flush=True)
     for line in sys.stdin:
         print(json.dumps(_tapped(browser, user, **json.loads(line))), flush=True)
 
 
-def _tapped(browser, user, *, tag: str, resent: bool, returned: bool) -> dict:
+def _tapped(tap: Callable[[str, str], str], user, *, tag: str, resent: bool, returned: bool) -> dict:
     from inventory.models import Loan
 
     answer = {"issued": False, "told": False, "error": "", "loans": 0}
     token, begun = str(uuid.uuid4()), perf_counter()
     try:
-        words = _post(browser, f"/t/{tag}/issue/", token)
+        words = tap(f"/t/{tag}/issue/", token)
         answer["seconds"] = perf_counter() - begun
         if resent:
-            _post(browser, f"/t/{tag}/issue/", token)
+            tap(f"/t/{tag}/issue/", token)
         answer["issued"] = f"{tag} is issued to you" in words
         answer["told"] = f"{tag} is out to " in words
         answer["loans"] = Loan.objects.filter(tool__tag=tag, borrower=user).count()
         if returned and answer["issued"]:
-            _post(browser, f"/t/{tag}/return/", token)
+            tap(f"/t/{tag}/return/", token)
     except Exception as error:  # whatever it is, it is counted and told
         answer["error"] = f"{type(error).__name__}: {error}"
         answer.setdefault("seconds", perf_counter() - begun)
     return answer
 
 
-def _post(browser, address: str, token: str) -> str:
+def _within(user) -> Callable[[str, str], str]:
+    """Taps of this person, and what they are told; asked of the site in this process."""
     from django.contrib.messages import get_messages
+    from django.test import Client
 
-    answer = browser.post(address, {"token": token})
-    if answer.status_code != 302:
-        raise RuntimeError(f"{address} answered {answer.status_code}")
-    return " ".join(str(message) for message in get_messages(answer.wsgi_request))
+    browser = Client()
+    browser.force_login(user, backend="django.contrib.auth.backends.ModelBackend")
+    browser.get("/mine/")
+
+    def tap(address: str, token: str) -> str:
+        answer = browser.post(address, {"token": token})
+        if answer.status_code != 302:
+            raise RuntimeError(f"{address} answered {answer.status_code}")
+        return " ".join(str(message) for message in get_messages(answer.wsgi_request))
+
+    return tap
+
+
+def _over_a_line(port: int, user) -> Callable[[str, str], str]:
+    """The same, asked of a server; what they are told stands on the page that they come to."""
+    from served import Browser
+
+    browser = Browser(port, user)
+    browser.get("/mine/")
+
+    def tap(address: str, token: str) -> str:
+        status, words = browser.post(address, {"token": token}, follow=True)
+        if status != 200:
+            raise RuntimeError(f"{address} led to {status}")
+        return words
+
+    return tap
 
 
 if __name__ == "__main__":
