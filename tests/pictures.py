@@ -9,7 +9,6 @@ import os
 import shutil
 import sys
 import tempfile
-import threading
 from pathlib import Path
 
 HOUSE = Path(__file__).resolve().parents[1]
@@ -36,17 +35,15 @@ def _take_all() -> None:
     from django.core.management import call_command
     from playwright.sync_api import sync_playwright
 
-    from shop import serving
     from shop.guide import GUIDES
     from tests.browser.conftest import ARGUMENTS
     from tests.demo_pages import address_of
+    from tests.load.served import serving
 
     call_command("demo", no_serve=True, stdout=io.StringIO())
-    server = serving.listen("127.0.0.1", 0)
-    threading.Thread(target=server.run, daemon=True).start()
-    base = f"http://127.0.0.1:{server.effective_port}"
     chromium = os.environ.get("CHROMIUM") or shutil.which("chromium")
-    with sync_playwright() as playwright:
+    with serving(os.environ["DATABASE_URL"]) as served, sync_playwright() as playwright:
+        base = f"http://127.0.0.1:{served.port}"
         browser = playwright.chromium.launch(executable_path=chromium, args=ARGUMENTS)
         for guide in GUIDES:
             page = _signed_in(browser, base, guide.role)
@@ -54,7 +51,6 @@ def _take_all() -> None:
                 page.goto(base + address_of(picture.at))
                 _keep(_shot(page, picture), PICTURES / f"{picture.name}.webp")
         browser.close()
-    server.close()
 
 
 def _signed_in(browser, base, role):
