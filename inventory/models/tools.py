@@ -257,6 +257,11 @@ class Tool(models.Model):
         self.save()
         return inspection
 
+    def take_up(self, added: Inspection) -> None:
+        """Bring the current state up to all that stands, of which this inspection was written down before now."""
+        self._follow_standing(added)
+        self.save()
+
     def _follow(self, newest: Inspection) -> None:
         if newest.tir is not None:
             self.tir, self.reading = newest.tir, newest

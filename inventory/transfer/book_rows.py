@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
+from uuid import UUID
 
 from django.apps import apps
 from django.db import models
@@ -33,6 +34,9 @@ class BookRows:
         """To be called while the rows still are as the book has them."""
         for row in rows:
             self._before.setdefault(_key(row), columns_of(row))
+
+    def keys_made(self, model: str) -> list[int]:
+        return [key for (name, key), before in self._before.items() if name == model and before is None]
 
     def write_down(self, sheet: SheetImport) -> None:
         """Keep them as they are now, once all is written; to be called within its transaction."""
@@ -95,4 +99,6 @@ def _key(row: models.Model) -> tuple[str, int]:
 def _as_json(field: models.Field, value: Any) -> Any:
     if isinstance(value, datetime | date):
         return value.isoformat()
+    if isinstance(value, UUID):
+        return str(value)
     return field.get_prep_value(value)

@@ -9,6 +9,7 @@ from inventory.transfer.contents import Content
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import LEFT_OUT, NOTED
 from inventory.transfer.outcomes import label
+from inventory.transfer.tabs.own import own_workbook
 
 TOP_ROWS = 30
 """Rows from the top that can be said to be the headings."""
@@ -28,6 +29,7 @@ class SheetForm(forms.Form):
         sent = self.cleaned_data["sheet"]
         self.content = sent.read(sheets.MOST_BYTES + 1)
         try:
+            self.workbook = own_workbook(self.content, name=sent.name)
             self.grid = sheets.grid(self.content, name=sent.name)
             self.grid.sheet()
         except SheetError as error:

@@ -126,21 +126,26 @@ def take(
     """
     try:
         with transaction.atomic():
-            book, book_rows = KnowingBook(), BookRows()
-            reading = SheetReading(question, book, is_taking=True)
-            taken = reading.plan()
-            if shown is not None and shown != taken.digest:
-                raise BookChanged("The book changed since this preview: look again.")
-            book_rows.is_about_to_change(
-                reading.tools[row.tag] for row in taken.good if row.verdict is RowVerdict.CHANGED
-            )
-            book_rows.made([*book.new_places, *book.new_seats])
-            saving.write(taken.good, by=by, book_rows=book_rows)
+            book_rows = BookRows()
+            taken = enter(question, by=by, book_rows=book_rows, shown=shown)
             if sheet is not None:
                 book_rows.write_down(sheet)
     except IntegrityError:
         raise SheetError("Somebody changed the book at the same moment; nothing was taken, try again.") from None
     return taken
+
+
+def enter(question: SheetQuestion, *, by: User | None, book_rows: BookRows, shown: str | None = None) -> SheetPlan:
+    """The same within a transaction of who calls, whose `book_rows` hear of all that is made and changed."""
+    book = KnowingBook()
+    reading = SheetReading(question, book, is_taking=True)
+    plan = reading.plan()
+    if shown is not None and shown != plan.digest:
+        raise BookChanged("The book changed since this preview: look again.")
+    book_rows.is_about_to_change(reading.tools[row.tag] for row in plan.good if row.verdict is RowVerdict.CHANGED)
+    book_rows.made([*book.new_places, *book.new_seats])
+    saving.write(plan.good, by=by, book_rows=book_rows)
+    return plan
 
 
 class BookChanged(SheetError):

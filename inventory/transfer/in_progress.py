@@ -15,15 +15,18 @@ from django.db.models import Count, F, Max
 from django.utils import timezone
 
 from inventory.measures.lengths import Unit
-from inventory.models import KnownHeading, Series, SeriesShape, SheetImport, SheetRow
+from inventory.models import KnownHeading, Series, SeriesShape, SheetImport, SheetRow, User
 from inventory.transfer import errors, headings, imports, sheets
 from inventory.transfer.asking import open_questions
 from inventory.transfer.books import PaperBook
 from inventory.transfer.contents import Content, content
 from inventory.transfer.dates import order_of
+from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import NOTED, SheetColumn
 from inventory.transfer.outcomes import RowGroup, RowOutcome, RowVerdict, digest_of
 from inventory.transfer.sheets import Grid, Sheet
+from inventory.transfer.tabs import taking
+from inventory.transfer.tabs.own import OwnWorkbook, own_workbook
 from inventory.transfer.texts import packed, unpacked
 
 STEP_SECONDS = 1.5
@@ -155,6 +158,8 @@ class SheetInProgress:
 
     def how_far(self) -> str:
         """Where it stands, in words."""
+        if self.sent.workbook_plan is not None:
+            return "a workbook that was exported here, to be entered"
         if self.sent.choices is None:
             return "headings to be matched"
         if self.open:
@@ -303,6 +308,47 @@ def take_at_once(question: imports.SheetQuestion) -> dict:
         done = imports.take(question, by=None, sheet=sent).report()
         if not done["added"] and not done["updated"]:
             # A sheet that is brought in every night leaves a line where it did something.
+            sent.delete()
+            return done
+        SheetImport.objects.filter(pk=sent.pk).update(done=done)
+    return {**done, "import": sent.pk}
+
+
+def begin_workbook(workbook: OwnWorkbook, *, content: bytes, by: User) -> SheetImport:
+    """Keep a workbook that Gripbook wrote, with what it would do."""
+    plan = taking.planned(workbook, by=by, advice=errors.PAGE)
+    return SheetImport.objects.create(name=workbook.name[:200], content=content, made_by=by, workbook_plan=plan)
+
+
+def enter_workbook(sent: SheetImport, *, by: User, shown: str) -> dict | None:
+    """Put it into the book once, all or none; None where somebody else did.
+
+    Raises SheetError; where the book changed since, the plan that was kept is the new one, to be looked at again.
+    """
+    if sent.taken_at is not None:
+        return None
+    workbook = own_workbook(bytes(sent.content), name=sent.name)
+    if workbook is None:
+        raise SheetError(f"{sent.name} cannot be read any more; send it again.")
+    try:
+        with transaction.atomic():
+            if not SheetImport.objects.filter(pk=sent.pk, taken_at=None).update(taken_at=timezone.now()):
+                return None
+            done = taking.taken(workbook, by=by, sheet=sent, shown=shown, advice=errors.PAGE)
+            SheetImport.objects.filter(pk=sent.pk).update(done=done, content=b"")
+    except imports.BookChanged:
+        sent.workbook_plan = taking.planned(workbook, by=by, advice=errors.PAGE)
+        sent.save(update_fields=["workbook_plan"])
+        raise
+    return done
+
+
+def enter_at_once(workbook: OwnWorkbook) -> dict:
+    """The same for the command, at which nobody looks first; the report has the number of the import."""
+    with transaction.atomic():
+        sent = SheetImport.objects.create(name=workbook.name[:200], content=b"", taken_at=timezone.now())
+        done = taking.taken(workbook, by=None, sheet=sent)
+        if not taking.is_anything_to_enter(done):
             sent.delete()
             return done
         SheetImport.objects.filter(pk=sent.pk).update(done=done)

@@ -25,7 +25,7 @@ MOST_ROWS = 20_000
 MOST_COLUMNS = 100
 
 _OLD_SPREADSHEET = b"\xd0\xcf\x11\xe0"
-_ZIP = b"PK\x03\x04"
+ZIP = b"PK\x03\x04"
 _DELIMITERS = ",;\t"
 _MOST_BAD = 50
 """One bad sign in so many: a picture or a program, not a sheet in which one went astray."""
@@ -104,7 +104,7 @@ def grid(content: bytes, *, name: str) -> Grid:
         raise refusal(name, "is empty.")
     if content.startswith(_OLD_SPREADSHEET):
         raise refusal(name, "is an old spreadsheet file; save it as .xlsx or .csv.")
-    if content.startswith(_ZIP):
+    if content.startswith(ZIP):
         return Grid(name, *xlsx_rows(content, name, most_rows=MOST_ROWS, most_columns=MOST_COLUMNS))
     if name.lower().endswith((".xlsx", ".xlsm")):
         raise refusal(name, "is not a spreadsheet, or it is broken; save it again as .xlsx or .csv.")

@@ -21,7 +21,45 @@ def xlsx_rows(
 
     One row and one column more than the most are read, so that who asks sees that there are too many.
     """
-    broken = refusal(name, "is not a spreadsheet, or it is broken; save it again as .xlsx or .csv.")
+    _refuse_broken(content, name)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # parts of a spreadsheet that a table of texts has no use for
+            return _first_visible(content, most_rows + 2, most_columns + 1)
+    except SheetError:
+        raise
+    except Exception:  # the reader of spreadsheets has no error of its own: a broken part raises anything
+        raise _broken(name) from None
+
+
+def xlsx_tabs(content: bytes, name: str, *, most_rows: int, most_columns: int) -> list[tuple[str, list[list[str]]]]:
+    """The title and the rows of every sheet of a spreadsheet. Raises SheetError, also where one has too many rows."""
+    # Imported here: it is slow to load, and only a spreadsheet needs it.
+    import openpyxl
+
+    _refuse_broken(content, name)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            book = openpyxl.load_workbook(io.BytesIO(content), read_only=True)
+            tabs = [
+                (signs.shown(sheet.title), _rows(sheet, most_rows + 2, most_columns + 1)) for sheet in book.worksheets
+            ]
+            book.close()
+    except Exception:  # as above
+        raise _broken(name) from None
+    for title, rows in tabs:
+        if len(rows) > most_rows + 1:
+            raise refusal(name, f"has more than {most_rows:,} rows in its sheet “{title}”; split it.")
+    return tabs
+
+
+def _broken(name: str) -> SheetError:
+    return refusal(name, "is not a spreadsheet, or it is broken; save it again as .xlsx or .csv.")
+
+
+def _refuse_broken(content: bytes, name: str) -> None:
+    broken = _broken(name)
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as parts:
             unpacked = sum(part.file_size for part in parts.infolist())
@@ -32,14 +70,6 @@ def xlsx_rows(
         raise broken
     if unpacked > MOST_UNPACKED_BYTES:
         raise refusal(name, "unpacks to more than a sheet can need; save only the one sheet.")
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # parts of a spreadsheet that a table of texts has no use for
-            return _first_visible(content, most_rows + 2, most_columns + 1)
-    except SheetError:
-        raise
-    except Exception:  # the reader of spreadsheets has no error of its own: a broken part raises anything
-        raise broken from None
 
 
 def _first_visible(content: bytes, most_rows: int, most_columns: int) -> tuple[list[list[str]], tuple[str, ...]]:
@@ -62,6 +92,12 @@ def _read(
     sheets = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"] or book.worksheets
     sheet = sheets[0] if title is None else book[title]
     unread = tuple(signs.shown(other.title) for other in book.worksheets if other is not sheet)
+    rows = _rows(sheet, most_rows, most_columns)
+    book.close()
+    return rows, sheet.title, unread
+
+
+def _rows(sheet, most_rows: int, most_columns: int) -> list[list[str]]:
     sheet.reset_dimensions()
     rows: list[list[str]] = []
     for number, cells in enumerate(sheet.iter_rows()):
@@ -70,10 +106,9 @@ def _read(
             rows.append(row)
         if number >= most_rows and row:
             break
-    book.close()
     while rows and not rows[-1]:
         rows.pop()
-    return rows, sheet.title, unread
+    return rows
 
 
 def _with_shown(row: list[str], shown: list[str]) -> list[str]:

@@ -32,6 +32,9 @@ from inventory.transfer.book_rows import columns_of, model_named, put_columns, r
 _NAMED = 5
 """Pieces that a sentence names."""
 _AT_ONCE = 2_000
+_OTHERS = ("want", "countedmovement", "countedstock", "counteditem", "lathe")
+"""What an import makes beside pieces, in the order in which it can go."""
+_EDITED = {"countedstock": "was counted or taken from"}
 
 
 class CannotUndo(Exception):
@@ -48,7 +51,7 @@ class Undone(Struct, frozen=True):
     def words(self) -> str:
         removed, put_back = len(self.removed), len(self.put_back)
         return (
-            f"{removed:,} piece{'' if removed == 1 else 's'} went out of the book, "
+            f"{removed:,} piece{'' if removed == 1 else 's'} went out of Gripbook, "
             f"{put_back:,} {'is' if put_back == 1 else 'are'} as before."
         )
 
@@ -82,10 +85,10 @@ def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone
                 raise CannotUndo(_sentence(locked, done))
             return taken_back.told() if is_dry else _carried_out(taken_back, locked, by)
     except SheetImport.DoesNotExist:
-        raise CannotUndo("This import is not in the book any more.") from None
+        raise CannotUndo("There is no such import any more.") from None
     except (IntegrityError, ProtectedError, RestrictedError):
         # Whatever the looking did not know of and still points to a piece: the database keeps it.
-        raise CannotUndo(f"Something in the book refers to a piece of {sheet.name}; nothing was changed.") from None
+        raise CannotUndo(f"Something in Gripbook refers to what came with {sheet.name}; nothing was changed.") from None
 
 
 def _carried_out(taken_back: _TakenBack, sheet: SheetImport, by: User | None) -> Undone:
@@ -128,8 +131,17 @@ class _TakenBack:
         for key, tool in self.tools.items():
             if words := self._edited(tool, done.get(key, [])):
                 done.setdefault(key, []).append(words)
-        gone = {f"No. {key}": ["is not in the book any more"] for key in set(self._keys("tool")) - self.tools.keys()}
-        return {self.tools[key].tag: list(dict.fromkeys(words)) for key, words in done.items()} | gone
+        others = {str(row): [_EDITED.get(model, "was edited")] for model, row in self._others_edited()}
+        gone = {f"No. {key}": ["is not there any more"] for key in set(self._keys("tool")) - self.tools.keys()}
+        return {self.tools[key].tag: list(dict.fromkeys(words)) for key, words in done.items()} | others | gone
+
+    def _others_edited(self) -> Iterator[tuple[str, models.Model]]:
+        """The lathes, wants and counted things that are no longer as the import left them."""
+        for model in _OTHERS:
+            for rows in rows_of(model, self._keys(model)):
+                for key, row in rows.items():
+                    if columns_of(row) != self.rows[model, key].after:
+                        yield model, row
 
     def _touched(self, deed: _Deed) -> Iterator[int]:
         """The pieces with which this was done since; of a new piece it does not matter when."""
@@ -159,7 +171,13 @@ class _TakenBack:
         for tool in changed:
             put_columns(tool, self.rows["tool", tool.pk].before or {})
         saving.save_changed(changed, by=by, reason=reason)
-        for model in ("inspection", "tool"):
+        for model in _OTHERS:
+            for rows in rows_of(model, self._keys(model, is_made=False)):
+                for key, row in rows.items():
+                    put_columns(row, self.rows[model, key].before or {})
+                    row._change_reason = reason  # type: ignore[attr-defined]  # read by the history as it is saved
+                    row.save()
+        for model in ("inspection", "tool", *_OTHERS):
             for keys in _parts(self._keys(model, is_made=True)):
                 model_named(model)._base_manager.filter(pk__in=keys).delete()
         for model in ("location", "seat"):
@@ -218,7 +236,7 @@ def _sentence(sheet: SheetImport, done: dict[str, list[str]]) -> str:
     more = len(done) - len(named)
     if more:
         named.append(f"{more:,} more piece{'' if more == 1 else 's'} changed")
-    return f"{sheet.name} stays in the book, because since then {_and(named)}. Nothing was changed."
+    return f"{sheet.name} stays in Gripbook, because since then {_and(named)}. Nothing was changed."
 
 
 def _and(words: list[str]) -> str:

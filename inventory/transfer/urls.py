@@ -5,6 +5,7 @@ from inventory.transfer import views, views_in_progress, views_out
 urlpatterns = [
     path("desk/import/", views.import_sheet, name="import_sheet"),
     path("desk/import/blank.<str:form>", views.import_blank, name="import_blank"),
+    path("desk/import/entered/", views.import_entered, name="import_entered"),
     path("desk/import/<int:pk>/", views_in_progress.import_preview, name="import_preview"),
     path("desk/import/<int:pk>/headings/", views_in_progress.import_headings, name="import_headings"),
     path("desk/import/<int:pk>/match/", views_in_progress.import_match, name="import_match"),

@@ -1,6 +1,7 @@
 """Sheets in: send one, go on with one that was begun, or fetch a blank one."""
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -8,11 +9,11 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from inventory.models import SheetImport
 from inventory.transfer import exports, undoing
 from inventory.transfer.forms import SheetForm
-from inventory.transfer.in_progress import SheetInProgress, begin
+from inventory.transfer.in_progress import SheetInProgress, begin, begin_workbook
 from inventory.transfer.views_out import FILE_TYPES, file_response
 from inventory.web.access import keepers_only
 
-ENTERED_SHOWN = 10
+ENTERED_ON_A_PAGE = 50
 
 
 @require_http_methods(["GET", "POST"])
@@ -21,15 +22,24 @@ def import_sheet(request):
     is_sent = request.method == "POST"
     form = SheetForm(request.POST, request.FILES) if is_sent else SheetForm()
     if is_sent and form.is_valid():
-        sent = begin(form.grid, content=form.content, by=request.user)
+        if form.workbook is not None:
+            sent = begin_workbook(form.workbook, content=form.content, by=request.user)
+        else:
+            sent = begin(form.grid, content=form.content, by=request.user)
         return redirect("import_preview", sent.pk)
     context = {
         "place": "desk",
         "form": form,
         "in_progress": [SheetInProgress(sent) for sent in SheetImport.objects.in_progress()],
-        "entered": SheetImport.objects.entered()[:ENTERED_SHOWN],
     }
     return render(request, "inventory/import.html", context)
+
+
+@require_GET
+@keepers_only
+def import_entered(request):
+    page = Paginator(SheetImport.objects.entered(), ENTERED_ON_A_PAGE).get_page(request.GET.get("page"))
+    return render(request, "inventory/import_entered.html", {"place": "desk", "page": page})
 
 
 @require_POST

@@ -15,6 +15,7 @@ from inventory.transfer.forms import TOP_ROWS, AnswerForm, HeadingsForm, MatchFo
 from inventory.transfer.imports import BookChanged
 from inventory.transfer.in_progress import SheetInProgress, outcome_of, texts_of
 from inventory.transfer.outcomes import RowGroup, RowVerdict
+from inventory.transfer.tabs import taking
 from inventory.web.access import keepers_only
 from inventory.web.redirects import safe_redirect
 
@@ -33,6 +34,8 @@ def import_preview(request, pk):
     if sent.taken_at is not None:
         context = {"place": "desk", "sent": sent, "report": sent.done, "stays": undoing.why_not(sent)}
         return render(request, "inventory/import_done.html", context)
+    if sent.workbook_plan is not None:
+        return render(request, "inventory/import_workbook.html", _workbook(sent))
     if sent.choices is None:
         return redirect("import_match", pk)
     if in_progress.open:
@@ -162,7 +165,33 @@ def _said(outcome) -> str:
     return f"Row {outcome.line}, {outcome.tag}: {outcome.group.words.lower()}."
 
 
+def _workbook(sent: SheetImport) -> dict:
+    plan = sent.workbook_plan or {}
+    parts = [{"tab": "Pieces", "left": [], "not_read": 0, **plan, "refused": []}, *plan["tabs"]]
+    return {
+        "place": "desk",
+        "sent": sent,
+        "parts": parts,
+        "refused": plan["refused"],
+        "unread": plan["unread"],
+        "to_enter": sum(part["added"] + part["updated"] for part in parts),
+        "digest": taking.digest_of(plan),
+    }
+
+
+def _enter_workbook(sent: SheetImport, request) -> None:
+    try:
+        done = steps.enter_workbook(sent, by=request.user, shown=request.POST.get("shown", ""))
+    except SheetError as error:
+        messages.error(request, error.message)
+    else:
+        _tell_taken(done, request)
+
+
 def _take(in_progress: SheetInProgress, request) -> None:
+    if in_progress.sent.workbook_plan is not None:
+        _enter_workbook(in_progress.sent, request)
+        return
     if in_progress.sent.taken_at is not None or in_progress.sent.choices is None:
         messages.info(
             request, "This sheet was taken already." if in_progress.sent.taken_at else "Match its headings first."
@@ -183,7 +212,9 @@ def _tell_taken(done: dict | None, request) -> None:
     if done is None:
         messages.info(request, "This sheet was taken already.")
     else:
-        messages.success(request, f"{done['added']} added, {done['updated']} updated.")
+        parts = [done, *done.get("tabs", ())]
+        added, updated = (sum(part[name] for part in parts) for name in ("added", "updated"))
+        messages.success(request, f"{added} added, {updated} updated.")
 
 
 def _preview(in_progress: SheetInProgress, asked) -> dict:
@@ -223,8 +254,8 @@ def _listed(row, in_progress: SheetInProgress) -> dict:
 
 
 def _waiting(pk) -> SheetImport:
-    """A sheet that was not taken yet: nothing can be said of one that was."""
-    return get_object_or_404(SheetImport, pk=pk, taken_at=None)
+    """A sheet that was not taken yet: nothing can be said of one that was, nor of a workbook of our own."""
+    return get_object_or_404(SheetImport, pk=pk, taken_at=None, workbook_plan__isnull=True)
 
 
 def _top_rows(in_progress: SheetInProgress) -> list[list[str]]:

@@ -195,6 +195,7 @@ DOORS = [
     ("get", "import_row", ("import", 2), KEEPERS),
     ("post", "import_row", ("import", 2), KEEPERS),
     ("post", "import_drop", ("import",), KEEPERS),
+    ("get", "import_entered", (), KEEPERS),
     ("post", "import_undo", ("import",), KEEPERS),
     ("get", "import_refused", ("import",), KEEPERS),
     ("get", "import_blank", ("csv",), KEEPERS),

@@ -10,6 +10,8 @@ from inventory.measures.lengths import Unit, shorten
 from inventory.models import KnownHeading, SheetImport
 from inventory.transfer import imports, in_progress, sheets, undoing
 from inventory.transfer.errors import SheetError
+from inventory.transfer.tabs import taking
+from inventory.transfer.tabs.own import own_workbook
 
 
 class Command(BaseCommand):
@@ -46,12 +48,28 @@ class Command(BaseCommand):
             "{empty} empty; {details_missing} with details missing.".format(**told)
         )
         for row in report["refused"]:
+            tab = f"{row['tab']}, row" if "tab" in row else "Row"
             for trouble in (row, *row["also"]):
-                self.stdout.write(f"Row {row['line']}, {trouble['field']}: {trouble['message']}")
+                self.stdout.write(f"{tab} {row['line']}, {trouble['field']}: {trouble['message']}")
+        for tab in report.get("tabs", ()):
+            self._tell_tab(tab)
         if is_dry:
             self.stdout.write("Nothing was written.")
         elif "import" in report:
             self.stdout.write(f"import_sheet --undo {report['import']} takes it back.")
+
+    def _tell_tab(self, tab):
+        if tab["not_read"]:
+            self.stdout.write(f"{tab['tab']}: {tab['not_read']} rows, which an import does not read back.")
+            return
+        told = {**tab, "refused": len(tab["refused"])}
+        self.stdout.write(
+            "{tab}: {rows} rows: {added} added, {updated} updated, {unchanged} unchanged, {refused} refused.".format(
+                **told
+            )
+        )
+        for sentence in tab["left"]:
+            self.stdout.write(f"{tab['tab']}: {sentence}")
 
     def _undo(self, options):
         """Exit 1 where the import stays: the sentence says why, and nothing is changed."""
@@ -106,7 +124,10 @@ def _report(options) -> dict:
     if not options["file"]:
         raise SheetError("Name the FILE to bring in, a .csv or .xlsx; or an import to take back with --undo ID.")
     path = Path(options["file"])
-    sheet = sheets.read(_content(path), name=path.name)
+    content = _content(path)
+    if not options["map"] and (workbook := own_workbook(content, name=path.name)):
+        return taking.planned(workbook, by=None) if options["dry_run"] else in_progress.enter_at_once(workbook)
+    sheet = sheets.read(content, name=path.name)
     question = imports.SheetQuestion(
         sheet=sheet, chosen=tuple(options["map"]), remembered=KnownHeading.objects.choices(), unit=unit, dates=dates
     )

@@ -12,6 +12,7 @@ from msgspec import Struct
 from msgspec.structs import fields
 
 from inventory.measures.lengths import Length, LengthError, exact, parse, shorten
+from inventory.transfer.cells import odd_cell
 
 MOST_CENTS = 100_000_000
 MOST_OF_A_NUMBER = 1_000_000
@@ -48,7 +49,10 @@ def read(of: type[Row], cells: Mapping[str, str]) -> Row:
     """
     values: dict[str, Any] = {}
     for name, reader in _readers(of).items():
-        text = cells.get(name, "").strip()
+        text = cells.get(name, "")
+        if why := odd_cell(None, text):
+            raise CellError(name, text, why)
+        text = text.strip()
         try:
             values[name] = reader(text)
         except _Unreadable as error:

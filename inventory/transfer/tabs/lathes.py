@@ -1,4 +1,4 @@
-"""Lathes out: what each offers and how far it reaches."""
+"""Lathes, out and in: what each offers and how far it reaches."""
 
 from __future__ import annotations
 
@@ -6,8 +6,11 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
+from inventory.keeping.lathes import SEATS, LatheForm
 from inventory.measures.lengths import Length
 from inventory.models import Lathe
+from inventory.transfer.tabs.cells import headings, texts
+from inventory.transfer.tabs.entering import Entering, OwnTab, TabReport, refuse_form, rows_in, unique
 
 
 class LatheRow(Struct, frozen=True, kw_only=True):
@@ -54,3 +57,33 @@ def row_of(lathe: Lathe) -> LatheRow:
         nose_tir=lathe.nose_tir,
         retired=lathe.retired_at is not None,
     )
+
+
+def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
+    """Enter lathes that are new, and bring those of the same name to what their rows say."""
+    known = {lathe.name.upper(): lathe for lathe in Lathe.objects.with_seats().select_for_update(of=("self",))}
+    for line, row in unique(rows_in(tab, LatheRow, report), lambda row: row.name, report):
+        lathe = known.get(row.name.upper())
+        if lathe is not None and row_of(lathe) == row:
+            report.unchanged += 1
+            continue
+        if lathe is not None:
+            entering.book_rows.is_about_to_change([lathe])
+        cells = dict(zip(headings(LatheRow), texts(row), strict=True))
+        form = LatheForm(cells, instance=lathe)
+        if not form.is_valid():
+            refuse_form(report, line, form, cells)
+            continue
+        _save(form, row, entering)
+        report.added += lathe is None
+        report.updated += lathe is not None
+
+
+def _save(form: LatheForm, row: LatheRow, entering: Entering) -> None:
+    seats = [form.cleaned_data[name] for name in SEATS if form.cleaned_data[name] is not None]
+    new = [seat for seat in seats if seat.pk is None]
+    lathe = form.save()
+    if row.retired != (lathe.retired_at is not None):
+        lathe.retired_at = entering.now if row.retired else None
+        lathe.save()
+    entering.book_rows.made([*new, lathe])

@@ -9,6 +9,7 @@ from msgspec import Struct
 from inventory.models import CountedItem, CountedStock, Inspection, Lathe, Loan, Want
 from inventory.transfer.tabs import counted, inspections, lathes, loans, wants
 from inventory.transfer.tabs.cells import headings
+from inventory.transfer.tabs.entering import Entering, OwnTab, TabReport
 
 
 class TabTable(Struct, frozen=True):
@@ -20,7 +21,8 @@ class TabTable(Struct, frozen=True):
     row: type[Struct]
     rows: Callable[[], Iterable[Struct]]
     how_many: Callable[[], int]
-    is_read_back: bool = True
+    enter: Callable[[OwnTab, Entering, TabReport], None] | None = None
+    """None for what an import does not read back."""
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -35,22 +37,23 @@ TABLES = (
     TabTable(
         "inspections", "Inspections", "Every reading and finding that stands, of all pieces but retired ones.",
         inspections.InspectionRow, inspections.rows,
-        lambda: Inspection.objects.standing().filter(tool__retired_at=None).count(),
+        lambda: Inspection.objects.standing().filter(tool__retired_at=None).count(), inspections.enter,
     ),
     TabTable(
-        "lathes", "Lathes", "Their seats, reach and speeds.", lathes.LatheRow, lathes.rows, Lathe.objects.count
+        "lathes", "Lathes", "Their seats, reach and speeds.", lathes.LatheRow, lathes.rows, Lathe.objects.count,
+        lathes.enter,
     ),
     TabTable(
         "counted", "Counted stock", "What carries no tag: how many there are in each place.",
-        counted.CountedRow, counted.rows, _count_of_places,
+        counted.CountedRow, counted.rows, _count_of_places, counted.enter,
     ),
     TabTable(
         "wants", "Wants", "The order list, from wanted to received or dropped.",
-        wants.WantRow, wants.rows, Want.objects.count,
+        wants.WantRow, wants.rows, Want.objects.count, wants.enter,
     ),
     TabTable(
         "loans", "Loans", "Who has or had what. An import does not read them back.",
-        loans.LoanRow, loans.rows, Loan.objects.count, is_read_back=False,
+        loans.LoanRow, loans.rows, Loan.objects.count,
     ),
 )  # fmt: skip
 """In the order in which a workbook has them, behind the pieces."""

@@ -187,7 +187,7 @@ def test_what_was_done_with_a_piece_since_is_said_and_nothing_changes(deed, word
 
     said = refusal(sheet)
 
-    assert said == f"crib.csv stays in the book, because since then {tag} {words}. Nothing was changed."
+    assert said == f"crib.csv stays in Gripbook, because since then {tag} {words}. Nothing was changed."
     assert list(Tool.objects.order_by("pk").values()) == before
     assert SheetImport.objects.get().undone_at is None
 
@@ -272,7 +272,7 @@ def test_the_page_takes_it_back_and_says_so(keeper):
 
     done = keeper.post(reverse("import_undo", args=[sheet.pk]), follow=True).content.decode()
 
-    assert "crib.csv is taken back: 3 pieces went out of the book, 0 are as before." in done
+    assert "crib.csv is taken back: 3 pieces went out of Gripbook, 0 are as before." in done
     assert "Taken back on" in done
     assert "Take the whole import back" not in done
     assert not Tool.objects.exists()
@@ -306,10 +306,10 @@ def test_an_old_import_says_on_its_page_that_it_stays(keeper):
     assert "Take the whole import back" not in page
 
 
-def test_a_sheet_that_was_entered_is_found_again_under_import(keeper):
+def test_a_sheet_that_was_entered_is_found_again(keeper):
     sheet = entered()
 
-    page = keeper.get(reverse("import_sheet")).content.decode()
+    page = keeper.get(reverse("import_entered")).content.decode()
 
     assert f'<a href="{reverse("import_preview", args=[sheet.pk])}">crib.csv</a>' in page
 
@@ -336,7 +336,7 @@ def test_the_command_tells_how_its_import_is_taken_back(tmp_path):
 def test_the_command_takes_an_import_back(imported):
     code, told, _ = run("import_sheet", "--undo", imported)
 
-    assert (code, told) == (0, "crib.csv is taken back: 3 pieces went out of the book, 0 are as before.\n")
+    assert (code, told) == (0, "crib.csv is taken back: 3 pieces went out of Gripbook, 0 are as before.\n")
     assert not Tool.objects.exists()
 
 
