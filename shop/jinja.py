@@ -32,6 +32,7 @@ def environment(**options) -> jinja2.Environment:
         "runout_unit_words": display_words.runout_unit,
         "other_unit_words": display_words.other_unit,
     }
+    made.tests["drawer"] = filters.is_drawer
     made.filters |= {
         "length": filters.length,
         "size": filters.size,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from django import forms
 
 from fitfinder import crib
-from fitfinder.find.number_keys import BOTTOMS, size_text
+from fitfinder.find.number_keys import BOTTOMS, KEYS, size_text
 from fitfinder.holding.stock import SHAPES
 from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, unit_field
 from fitfinder.questions import QuestionError
@@ -21,7 +21,13 @@ class FindForm(QuestionForm):
     size = forms.CharField(
         required=False,
         max_length=400,
-        help_text="As measured or marked: .7485, 1-1/8 hex, 19 mm, .748-.750, 20h9, #7, letter F, or a collet's tag.",
+        widget=forms.TextInput(attrs={"autocomplete": "off", "inputmode": "decimal", "class": "big"}),
+    )
+    said = forms.CharField(
+        required=False,
+        max_length=400,
+        label="As you would say it",
+        help_text="1-1/8 hex, 19 mm, .748-.750, 20h9, #7, letter F, or a collet's tag.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off", "class": "big"}),
     )
     whole = forms.CharField(required=False, widget=forms.TextInput(attrs={"inputmode": "numeric", "pattern": "[0-9]*"}))
@@ -44,8 +50,17 @@ class FindForm(QuestionForm):
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
 
+    @property
+    def typed_as(self) -> str:
+        """Which of the three ways to type a size is open."""
+        if any(self.initial.get(name) for name in KEYS) or "parts" in self.errors:
+            return "fraction"
+        return "words" if self.initial.get("said") or "said" in self.errors else "decimal"
+
     def __init__(self, *, initial: Mapping[str, str], lathes: Iterable[str]) -> None:
         super().__init__(initial=dict(initial))
+        in_mm = (initial.get("unit") or crib.shop_unit()) == Unit.MM
+        self.fields["size"].help_text = f"In {'millimetres' if in_mm else 'inches'}, as measured; a decimal."
         self.fields["grade"] = grade_field(_grades_of(initial))
         self.fields["lathe"] = lathe_field(lathes, any_words="any lathe here")
 

@@ -1,4 +1,4 @@
-"""A fraction by number keys alone: the whole, the top and the bottom, each in a field of its own."""
+"""A size as it is typed: a decimal, words, or a fraction by number keys alone, each in fields of their own."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from fitfinder.questions import QuestionError, Texts
 
 BOTTOMS = ("64", "32", "16", "8", "4", "2")
 KEYS = ("whole", "over", "parts")
+TYPED = (*KEYS, "said")
+"""What the form sends beside the size; an address has all of it as one size."""
+_DECIMAL = re.compile(r"[0-9]*[.,]?[0-9]*(?: ?mm)?", re.ASCII)
 _FRACTION = re.compile(rf"(?:(?P<whole>[0-9]+)[- ])?(?P<over>[0-9]+)/(?P<parts>{'|'.join(BOTTOMS)})", re.ASCII)
 
 
@@ -17,7 +20,14 @@ def size_text(texts: Texts) -> str:
 
     Raises QuestionError where both say something else, and where a fraction lacks its lower number.
     """
-    size, whole, over, parts = (str(texts.get(name) or "").strip() for name in ("size", *KEYS))
+    size, whole, over, parts, said = (str(texts.get(name) or "").strip() for name in ("size", *TYPED))
+    if said and size and said != size:
+        raise QuestionError(
+            f"Two sizes were given, “{size[:40]}” and “{said[:40]}”. Leave one of them empty.",
+            field="said",
+            read=said[:40],
+        )
+    size = size or said
     if not (whole or over):
         return size
     if over and not parts:
@@ -38,8 +48,10 @@ def size_text(texts: Texts) -> str:
 
 
 def on_the_keys(texts: Mapping[str, str]) -> dict[str, str]:
-    """The same texts with a fraction back on the keys that it came from."""
+    """The same texts with a size back where it is typed: a fraction on its keys, words in their own field."""
     found = _FRACTION.fullmatch(texts["size"])
+    if not found and not _DECIMAL.fullmatch(texts["size"]):
+        return {**texts, "size": "", "said": texts["size"]}
     if not found:
         return dict(texts)
     return {**texts, "size": "", **{name: found[name] or "" for name in KEYS}}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from enum import StrEnum
 
 from msgspec import Struct
 
@@ -18,8 +19,17 @@ from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.runout import Basis, Part
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome
+from fitfinder.holding.way import BESIDE_KINDS
 from inventory.measures.length_words import measured, nominal, other_unit, runout_text, size_of_work
 from inventory.reference.kinds import Kind
+
+
+class Form(StrEnum):
+    """What can be told from across the shop, before a word is read."""
+
+    YES = "yes"
+    CAREFUL = "maybe"
+    NO = "no"
 
 
 class ChainStep(Struct, frozen=True):
@@ -28,6 +38,8 @@ class ChainStep(Struct, frozen=True):
     name: str
     place: str
     truth: str
+    is_beside: bool = False
+    """It tightens or steadies, and stands in no line from the spindle to the work."""
 
 
 class HowTrue(Struct, frozen=True):
@@ -70,6 +82,7 @@ class AnswerPage(Struct, frozen=True, kw_only=True):
     other ways."""
 
     asked: tuple[str, ...]
+    form: Form
     verdict: str
     lead: Lead | None
     blank: Blank | None
@@ -92,6 +105,7 @@ def page_of(answer: Answer, *, lathe: str = "") -> AnswerPage:
     rows = Rows(best.cautions if best is not None else ())
     return AnswerPage(
         asked=tuple(_asked(answer, lathe)),
+        form=_FORMS[answer.verdict],
         verdict=_verdict(answer, best),
         lead=_lead(best) if best is not None else None,
         blank=blank,
@@ -118,6 +132,15 @@ def _asked(answer: Answer, lathe: str) -> Iterator[str]:
         yield f"{runout_text(answer.asked_tir)} TIR asked"
 
 
+_BESIDE = BESIDE_KINDS | {Kind.DRAWBAR}
+_FORMS = {
+    Outcome.HOLDS: Form.YES,
+    Outcome.AT_THE_LIMIT: Form.CAREFUL,
+    Outcome.MEASURE_FIRST: Form.CAREFUL,
+    Outcome.BLANK: Form.NO,
+    Outcome.CHUCK: Form.NO,
+    Outcome.NOTHING: Form.NO,
+}
 _VERDICTS = {
     Outcome.HOLDS: "Holds",
     Outcome.AT_THE_LIMIT: "At the limit",
@@ -215,7 +238,7 @@ def _steps(grip: Grip) -> Iterator[ChainStep]:
         place = f"on {lathe.name}" if lathe and piece.mounted_on == lathe.id else piece.location
         place = "with you" if piece.is_with_asker else place
         name = piece.tag if isinstance(piece, ColletOnHand) else f"{piece.kind} {piece.tag}"
-        yield ChainStep(name, place, _truth_of(piece, grip, parts))
+        yield ChainStep(name, place, _truth_of(piece, grip, parts), is_beside=piece.kind in _BESIDE)
 
 
 def _spindle(grip: Grip, lathe: LatheOnHand) -> str:

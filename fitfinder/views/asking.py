@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import parse_qs
 
 from django.http import Http404, HttpRequest, HttpResponse
 
@@ -12,6 +13,9 @@ from inventory.measures.lengths import Unit
 from inventory.web.cookies import remember, remembered
 
 _COOKIES = {"lathe": "gripbook_lathe", "unit": "gripbook_unit"}
+_ASKED = "gripbook_asked"
+_ASKED_LATELY, _LONGEST_ASKED = 6, 120
+"""How many questions a device remembers, and how long the query of one may be: all go along with each request."""
 
 
 def last_chosen(request: HttpRequest) -> dict[str, str]:
@@ -25,6 +29,30 @@ def last_chosen(request: HttpRequest) -> dict[str, str]:
 def remember_choice(response: HttpResponse, *, lathe: str, unit: str) -> None:
     for cookie, text in ((_COOKIES["lathe"], lathe), (_COOKIES["unit"], unit)):
         remember(response, cookie, text)
+
+
+def asked_lately(request: HttpRequest) -> list[tuple[str, str]]:
+    """The last questions on this device, the newest first: each in a word or two, and as a query string."""
+    return [(words, query) for query in _remembered_queries(request) if (words := _in_short(query))]
+
+
+def remember_asked(request: HttpRequest, response: HttpResponse, query: str) -> None:
+    if len(query) > _LONGEST_ASKED:
+        return
+    others = [one for one in _remembered_queries(request) if one != query]
+    remember(response, _ASKED, "\n".join([query, *others][:_ASKED_LATELY]))
+
+
+def _remembered_queries(request: HttpRequest) -> list[str]:
+    lines = remembered(request, _ASKED).split("\n")[:_ASKED_LATELY]
+    return [line for line in lines if 0 < len(line) <= _LONGEST_ASKED]
+
+
+def _in_short(query: str) -> str:
+    """`3/4`, `1-1/8 hex`, `.748 to .756`; empty of what is no question."""
+    texts = {name: found[0] for name, found in parse_qs(query).items()}
+    sizes = " to ".join(filter(None, (texts.get("size"), texts.get("size2"))))
+    return " ".join(filter(None, (sizes, texts.get("shape")))) if texts.get("size") else ""
 
 
 def method_called(slug: str) -> Method:

@@ -16,11 +16,11 @@ from msgspec.structs import asdict
 from fitfinder import crib
 from fitfinder.find.answer import Answer
 from fitfinder.find.form import FindForm
-from fitfinder.find.number_keys import KEYS, on_the_keys
+from fitfinder.find.number_keys import TYPED, on_the_keys
 from fitfinder.find.page import page_of
 from fitfinder.find.question import Question, keep_ask
 from fitfinder.questions import QuestionError
-from fitfinder.views.asking import last_chosen, no_size, refusal, remember_choice
+from fitfinder.views.asking import asked_lately, last_chosen, no_size, refusal, remember_asked, remember_choice
 from inventory.web.access import PersonsRequest
 
 DAY = 24 * 60 * 60
@@ -39,7 +39,7 @@ def find(request: PersonsRequest) -> HttpResponse:
         return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
     if question.shape_for_the_plan:
         return _to_plan(question)
-    if any(key in texts for key in KEYS):
+    if any(key in texts for key in TYPED):
         return _to_canonical(question)
     try:
         reply = question.answer(asker_id=request.user.pk)
@@ -77,6 +77,7 @@ def _ask(
         "form": form,
         "is_unfolded": any(initial.get(name) for name in ("size2", "grade", "tir", "unit")),
         "is_empty": crib.is_empty(),
+        "lately": asked_lately(request),
         **refusal(form, error, address_with),
     }
     return render(request, "fitfinder/find.html", context)
@@ -100,7 +101,8 @@ def _keep(question: Question, reply: Answer, asker_id: int | None) -> None:
 
 
 def _answer_page(request: HttpRequest, question: Question, reply: Answer) -> HttpResponse:
-    return render(
+    lately = [(words, query) for words, query in asked_lately(request) if query != question.address]
+    response = render(
         request,
         "fitfinder/answer.html",
         {
@@ -108,8 +110,13 @@ def _answer_page(request: HttpRequest, question: Question, reply: Answer) -> Htt
             "reply": reply,
             "page": page_of(reply, lathe=question.lathe),
             "address": question.address,
+            "typed": question.size,
+            "asked_again": [one for one in question.typed.items() if one[0] not in ("size", "size2", "grade")],
+            "lately": lately[:4],
             "here": request.get_full_path(),
             "token": uuid.uuid4(),
             "is_empty": reply.verdict == "nothing" and crib.is_empty(),
         },
     )
+    remember_asked(request, response, question.address)
+    return response

@@ -17,6 +17,12 @@ def length(value):
     return "" if value is None else len(value)
 
 
+def is_drawer(place: str) -> bool:
+    """Whether a place is one drawer by its code, like `A2`, which has to be told from a nose; `Floor rack` is not."""
+    name = str(place)
+    return " " not in name and any(sign.isdigit() for sign in name)
+
+
 def size(value) -> str:
     """A size as it is marked on a collet: `3/4`, `19 mm`."""
     return length_words.nominal(value) if isinstance(value, Length) else ""

@@ -41,7 +41,7 @@ def test_the_first_screen_says_what_to_take_from_where_and_how_true_it_runs(sign
         "verdict": answer.get_by_text(re.compile("^Holds")),
         "size": answer.get_by_role("heading", name="3/4 round, 5C", exact=True),
         "piece": answer.get_by_role("link", name="C-0011", exact=True),
-        "drawer": answer.get_by_text("A2", exact=True),
+        "drawer": answer.get_by_text("drawer A2", exact=True).first,
         "nose": answer.get_by_role("listitem").filter(has_text="Lathe 1 nose"),
         "closer": answer.get_by_role("listitem").filter(has_text="H-0061").first,
         "collet": answer.get_by_role("listitem").filter(has_text="C-0011").first,
@@ -56,6 +56,7 @@ def test_the_first_screen_says_what_to_take_from_where_and_how_true_it_runs(sign
 
 def test_a_fraction_is_asked_with_number_keys_alone(signed_in):
     page = signed_in("machinist")
+    page.get_by_label("13/16").check()
     over = page.get_by_label("top", exact=True)
     over.press_sequentially("23")
     page.get_by_label("bottom", exact=True).select_option("32")
@@ -74,6 +75,7 @@ def test_the_fields_of_a_fraction_bring_up_the_number_keys(signed_in, label):
 
 def test_whole_inches_and_a_fraction_are_read_as_one_size(signed_in):
     page = signed_in("machinist")
+    page.get_by_label("13/16").check()
     page.get_by_label("whole", exact=True).press_sequentially("1")
     page.get_by_label("top", exact=True).press_sequentially("1")
     page.get_by_label("bottom", exact=True).select_option("16")
@@ -143,3 +145,18 @@ def test_a_tap_issues_the_piece_that_the_answer_leads_with(signed_in):
 
     expect(page.get_by_role("status")).to_have_text("C-0011 is issued to you.")
     expect(page.get_by_role("link", name="Bring back C-0011")).to_be_visible()
+
+
+@pytest.mark.parametrize(("width", "height"), [(390, 844), (844, 390), (1280, 800)])
+@pytest.mark.parametrize(
+    ("size", "button"), [("0.7485", "Take C-0011"), ("1.0672", "Check that reading"), ("2.9", "Take K-0081")]
+)
+def test_the_button_of_an_answer_is_seen_without_scrolling(signed_in, size, button, width, height):
+    page = signed_in("machinist", viewport={"width": width, "height": height})
+    page.goto(f"/?size={size}")
+
+    box = page.get_by_role("button", name=button).bounding_box()
+    places = page.get_by_role("navigation", name="Places").bounding_box()
+    is_bar_below = places["y"] > height / 2
+
+    assert box["y"] + box["height"] <= (places["y"] if is_bar_below else height)

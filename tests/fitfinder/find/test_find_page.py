@@ -64,7 +64,7 @@ def test_a_collet_chuck_begins_in_the_headstock_taper(shop, browser):
 
 def test_the_verdict_is_a_word(shop, browser):
     for size, verdict in (("0.7485", "Holds"), ("0.755", "At the limit")):
-        assert f'<p class="verdict">{verdict}' in words(ask(browser, size))
+        assert re.search(rf'<p class="verdict"><svg.*?</svg>{verdict}', words(ask(browser, size)))
 
 
 def test_at_the_limit_the_caution_stands_open_on_the_page(shop, browser):
@@ -566,3 +566,76 @@ def test_the_form_of_an_answer_goes_with_the_cookie_that_the_browser_has_then(co
     answer = browser.post(reverse("tool_issue", args=["K-1"]), fields)
 
     assert answer.status_code == 302 and Loan.objects.filter(tool=chuck, returned_at=None).exists()
+
+
+@pytest.mark.parametrize(("size", "form"), [("0.7485", "lead"), ("0.755", "lead maybe"), ("7 in", "lead no")])
+def test_each_verdict_has_a_form_of_its_own(size, form, shop, browser):
+    assert f'<section class="{form}">' in words(ask(browser, size))
+
+
+def test_what_can_hurt_stands_above_the_tap_that_takes_the_piece(shop, browser):
+    page = words(ask(browser, "0.755"))
+
+    assert page.index("Take care.") < page.index("Check that reading") < page.index(">Take C-")
+
+
+def test_a_reading_of_a_bar_at_the_limit_is_the_next_question(shop, browser):
+    page = ask(browser, "0.755", lathe="Lathe 1").content.decode()
+    form = page.partition('<form class="fields" method="get"')[2].partition("</form>")[0]
+
+    assert 'name="lathe" value="Lathe 1"' in form
+    assert 'name="size" inputmode="decimal"' in form
+    assert "0.755" not in form
+
+
+def test_no_drawer_stands_without_its_word(shop, browser):
+    page = words(ask(browser, "0.7485"))
+
+    assert '<span class="drawer"><i>drawer</i> A2</span>' in page
+    assert "· A2" not in page
+
+
+def test_what_tightens_stands_beside_the_line_behind_the_bar(shop, browser):
+    factories.piece("collet chuck", tag="H-0062", mount="MT5", takes="ER32")
+    factories.piece("drawbar", tag="H-0063", mount="MT5")
+    factories.collet("11 mm", series="ER32", tag="C-0058")
+
+    line = words(ask(browser, "11 mm")).partition('<ol class="chain">')[2].partition("</ol>")[0]
+
+    assert line.index("H-0062") < line.index("C-0058") < line.index("your bar") < line.index("H-0063")
+    assert '<li class="beside">drawbar H-0063' in line
+
+
+def test_what_was_asked_lately_is_a_tap_away_the_newest_first(shop, browser):
+    for size, more in (("0.7485", {}), ("1/2", {"shape": "hex"}), ("0.7485", {})):
+        ask(browser, size, **more)
+
+    page = words(browser.get(reverse("find")))
+
+    lately = page.partition('aria-label="Asked lately"')[2].partition("</nav>")[0]
+    assert re.findall(r'href="([^"]+)">([^<]+)<', lately) == [
+        ("/?size=0.7485", "0.7485"),
+        ("/?size=1%2F2&shape=hex", "1/2 hex"),
+    ]
+
+
+@pytest.mark.parametrize("cookie", ["%0A%0A", "nonsense", "x" * 5000, "%3Cscript%3E", "size=%253Cb%253E"])
+def test_a_cookie_that_nobody_here_wrote_does_no_harm(cookie, shop, browser):
+    browser.cookies["gripbook_asked"] = cookie
+
+    page = browser.get(reverse("find"))
+
+    assert page.status_code == 200
+    assert "<b>" not in page.content.decode().partition("Asked lately")[2].partition("</nav>")[0]
+
+
+def test_a_size_in_words_has_a_field_of_its_own_and_comes_back_into_it(shop, browser):
+    assert ask(browser, "", said="1-1/8 hex")["Location"] == "/?size=1-1%2F8&shape=hex"
+
+    form = ask(browser, "letter F", change="1").context["form"]
+
+    assert (form.typed_as, form.initial["said"], form.initial["size"]) == ("words", "letter F", "")
+
+
+def test_two_different_sizes_in_figures_and_in_words_are_asked_back(shop, browser):
+    assert "Two sizes were given" in words(ask(browser, "0.75", said="1/2"))
