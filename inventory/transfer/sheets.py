@@ -155,17 +155,31 @@ def _csv_rows(content: bytes, name: str) -> list[list[str]]:
         raise refusal(name, "cannot be read as a sheet; save it again as .csv or .xlsx.") from None
     while rows and not rows[-1]:
         rows.pop()
-    return [without_blank_end([readable(as_it_was(cell)) for cell in row]) for row in rows]
+    return [[readable(as_it_was(cell)) for cell in row] for row in rows]
 
 
 def _parsed(text: str, delimiter: str) -> list[list[str]]:
     """All records; a blank line is one too, as it is a row of the spreadsheet."""
     try:
-        return list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
+        return _bounded(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
     except csv.Error as error:
         if "unexpected end" in str(error):
             raise
-        return list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
+        return _bounded(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
+
+
+def _bounded(records: Iterable[list[str]]) -> list[list[str]]:
+    """No more rows and cells than are needed to see that there are too many, of however many that are blank."""
+    rows: list[list[str]] = []
+    for record in records:
+        row = without_blank_end(record)
+        if len(row) > MOST_COLUMNS + 1:
+            row = [*row[:MOST_COLUMNS], row[-1]]
+        if len(rows) < MOST_ROWS + _LOOKED_THROUGH:
+            rows.append(row)
+        elif row:
+            return [*rows, row]
+    return rows
 
 
 def _delimiter(text: str) -> str:

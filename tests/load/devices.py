@@ -2,8 +2,8 @@
 
 Run by hand on Linux: `python tests/load/devices.py [--only NAME] [--seconds 8] [--pieces 1000]`. DATABASE_URL chooses
 SQLite (a file in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named
-and taken away. Of each load are printed: the p99 of an answer and its ratio to that of the quiet server in the same run,
-the slowest Issue, what went wrong for that person, and the memory that the server has taken at the most so far.
+and taken away. Of each load are printed: the p99 of an answer and its ratio to that of the quiet server in the same
+run, the slowest Issue, what went wrong for that person, and the most memory that the server has taken so far.
 """
 
 from __future__ import annotations
@@ -124,8 +124,9 @@ class Person:
     """Asks all the time, and takes a piece out every half second."""
 
     def __init__(self, port: int) -> None:
-        from inventory.models import Tool
         from served import Browser
+
+        from inventory.models import Tool
 
         self.browser = Browser(port, _users()[1], timeout=90)
         self.tags = iter(Tool.objects.in_service().is_here().order_by("pk").values_list("tag", flat=True))
@@ -168,7 +169,8 @@ def _tell(served, wanted) -> None:
         begun = time.monotonic()
         met = person.go_on(until=is_over)
         took = time.monotonic() - begun
-        load.kill()
+        with suppress(ProcessLookupError):
+            os.killpg(load.pid, signal.SIGKILL)  # with those that it forked
         load.join()
         print(
             f"{name:24} p99 {met.p99 * 1000:6.1f} ms, {met.p99 / quiet.p99:5.1f} x, Issue {met.slowest_issue:6.3f} s, "
@@ -187,6 +189,7 @@ def _run(name: str, port: int, wanted) -> None:
     from django.db import connection
 
     connection.close()  # a fork must not share it
+    os.setsid()
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     LOADS[name](port, wanted)
 
@@ -196,7 +199,7 @@ def half_sent(port: int, wanted) -> None:
     while True:
         for number, line in enumerate(lines):
             try:
-                line.sendall(b"GET / HTTP/1.1\r\nHost: 127" if time.monotonic() else b"")
+                line.sendall(b"GET / HTTP/1.1\r\nHost: 127")
             except OSError:
                 lines[number] = socket.create_connection(("127.0.0.1", port))
         time.sleep(5)
@@ -227,8 +230,8 @@ def chunked_bodies(port: int, wanted) -> None:
 
 def _pour(port: int, header: bytes, piece: bytes) -> None:
     """Four devices that send 300 MB each, again and again."""
-    if os.fork() and os.fork():
-        pass
+    os.fork()
+    os.fork()
     while True:
         line = socket.create_connection(("127.0.0.1", port))
         with suppress(OSError):

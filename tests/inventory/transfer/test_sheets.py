@@ -294,3 +294,27 @@ def test_texts_that_are_kept_come_back_as_they_were(row):
     assert [(type(text), text, getattr(text, "shown", "")) for text in back] == [
         (type(text), text, getattr(text, "shown", "")) for text in row
     ]
+
+
+def test_millions_of_blank_lines_cost_no_more_than_a_sheet_may_have():
+    blank = sheets.grid(b"tag,kind\nC-1,collet\n" + b"\n" * 3_000_000, name="a.csv")
+    far = sheets.grid(b"tag,kind\n" + b"\n" * 3_000_000 + b"C-1,collet\n", name="a.csv")
+
+    assert blank.rows == [["tag", "kind"], ["C-1", "collet"]]
+    assert len(far.rows) <= sheets.MOST_ROWS + 30
+    with pytest.raises(SheetError, match="more than 20 000 rows"):
+        far.sheet()
+
+
+@pytest.mark.parametrize(
+    ("cells", "refused"), [(b"," * 1_000_000, False), (b"," * 99 + b"x", False), (b"," * 1_000_000 + b"x", True)]
+)
+def test_a_row_of_a_million_cells_is_cut_where_it_says_nothing_and_refused_where_it_does(cells, refused):
+    grid = sheets.grid(b"tag,kind\nC-1,collet\n" + cells + b"\n", name="a.csv")
+
+    assert max(len(row) for row in grid.rows) <= sheets.MOST_COLUMNS + 1
+    if refused:
+        with pytest.raises(SheetError, match="more than 100 columns"):
+            grid.sheet()
+    else:
+        grid.sheet()
