@@ -24,7 +24,8 @@ NOT_PURE = {
     "fitfinder.plan.working_minutes",
     "fitfinder.buying.form", "fitfinder.buying.reader",
     "fitfinder.short.reader", "fitfinder.short.board_reader", "fitfinder.short.form",
-    "fitfinder.identify.form", "fitfinder.seating.forms", "fitfinder.seating.reader", "fitfinder.arithmetic.form",
+    "fitfinder.identify.form", "fitfinder.identify.reader",
+    "fitfinder.seating.forms", "fitfinder.seating.reader", "fitfinder.arithmetic.form",
 }  # fmt: skip
 MAY_NAME_FLOATS = {
     "fitfinder.buying.solver",  # the solver works in them; what it chose is worked out again in whole numbers

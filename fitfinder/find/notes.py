@@ -11,7 +11,7 @@ from inventory.measures.display import now
 from inventory.measures.length_words import measured, other_unit, span
 from inventory.measures.lengths import NM_PER_MM, NM_PER_TENTH, Length
 from inventory.reference.draw_in import draw_in
-from inventory.reference.er_runout import class_2_runout
+from inventory.reference.er_runout import class_2_runout, is_of_the_standard
 
 A_THOU = Length.inches("0.001")
 
@@ -74,7 +74,7 @@ def _stop_thread(stock: Stock, lead: ColletGrip) -> list[str]:
 
 def _class_of_er(lead: ColletGrip) -> list[str]:
     size = lead.size
-    known = class_2_runout(size.nominal) if size.series.startswith("ER") else None
+    known = class_2_runout(size.nominal) if is_of_the_standard(size.series) else None
     part = next((part for part in lead.runout.parts if part.name == lead.piece.tag), None)
     if known is None or part is None or part.basis is not Basis.TYPICAL or part.tir != known.class_2:
         return []

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from fitfinder.holding.chains import Missing, chains_to
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, SeatOnHand
+from inventory.reference.er_runout import is_of_the_standard
 from inventory.reference.kinds import Kind
 
 _MORSE = re.compile(r"MT([0-9])")
@@ -32,7 +33,7 @@ class Shelf(Struct, frozen=True, kw_only=True):
 
     @property
     def is_nut_closed(self) -> bool:
-        return self.closing == "nut" if self.closing else self.series.startswith("ER")
+        return self.closing == "nut" if self.closing else is_of_the_standard(self.series)
 
 
 class Shank(Struct, frozen=True):

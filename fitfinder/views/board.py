@@ -16,6 +16,7 @@ from fitfinder.short.board import NONE_HERE, BoardCell, summary
 from fitfinder.short.board_reader import cells_of, reaches_in_service, want_of
 from fitfinder.short.coverage import capacity, coverage
 from fitfinder.short.form import BoardForm, PickedForm
+from inventory.figures.names import series_named
 from inventory.measures.lengths import exact
 from inventory.models import SeriesShape
 
@@ -68,9 +69,8 @@ def board_sheet(request: HttpRequest, series: str, shape: str) -> HttpResponse:
 
 
 def _row(series: str, shape: str) -> SeriesShape:
-    return get_object_or_404(
-        SeriesShape.objects.select_related("series__seat"), series__code__iexact=series, shape=shape
-    )
+    rows = SeriesShape.objects.select_related("series__seat")
+    return get_object_or_404(rows, series=series_named(series), shape=shape)
 
 
 def _address(row: SeriesShape, cell: BoardCell) -> str:

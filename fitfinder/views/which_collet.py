@@ -5,6 +5,7 @@ from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.identify.form import WhichColletForm
+from fitfinder.identify.reader import all_bodies
 from fitfinder.identify.which_collet import allowances, identify
 
 
@@ -12,7 +13,7 @@ from fitfinder.identify.which_collet import allowances, identify
 def which_collet(request):
     is_asked = any(name in request.GET for name in WhichColletForm.base_fields)
     form = WhichColletForm(request.GET if is_asked else None)
-    identified = identify(form.measured) if form.is_valid() else None
+    identified = identify(form.measured, all_bodies()) if form.is_valid() else None
     return render(
         request,
         "fitfinder/which_collet.html",

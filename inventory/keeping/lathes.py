@@ -8,11 +8,11 @@ from typing import Any
 from django import forms
 from django.db import transaction
 
+from inventory.figures.names import Names
 from inventory.measures.inputs import CountInput, SizeInput, TirInput, one_line, say_plainly
 from inventory.measures.length_words import typed
 from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat
-from inventory.reference.codes import known_code
 from inventory.reference.tapers import morse
 from inventory.web.editing import RowForm
 
@@ -90,22 +90,23 @@ class LatheForm(RowForm):
     def clean(self) -> dict[str, Any]:
         super().clean()
         cleaned = self.cleaned_data
-        known = {seat.code.upper(): seat for seat in Seat.objects.all()}
+        names = Names.of_book()
         for name in SEATS:
-            cleaned[name] = self._seat(cleaned.get(name) or "", known)
+            cleaned[name] = self._seat(cleaned.get(name) or "", names)
         self._refuse_wide_bore(cleaned)
         return cleaned
 
-    def _seat(self, text: str, known: dict[str, Seat]) -> Seat | None:
+    def _seat(self, text: str, names: Names) -> Seat | None:
         code = one_line(text)
         if not code:
             return None
-        found = known_code(code, known)
-        if found is not None:
-            return known[found]
-        # It is only put into the book when the lathe is.
-        self.own_seats.append(code)
-        return known.setdefault(code.upper(), Seat(code=code))
+        found = names.seat(code)
+        if found is None:
+            # It is only put into the book when the lathe is.
+            self.own_seats.append(code)
+            found = Seat(code=code)
+            names.add(found)
+        return found
 
     def _refuse_wide_bore(self, cleaned: dict[str, Any]) -> None:
         seat, bore = cleaned["headstock_taper"], cleaned.get("spindle_bore")

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from inventory.figures.names import series_named
 from inventory.measures.inputs import one_line, say_plainly
 from inventory.measures.length_words import nominal, typed
 from inventory.measures.lengths import Length
@@ -19,7 +20,7 @@ _LONGEST_NM = 100 * 10**9
 class SizeForm(forms.Form):
     """A size of a series, as a page that found it missing names it."""
 
-    series = forms.CharField(max_length=20)
+    series = forms.CharField(max_length=60)
     shape = forms.ChoiceField(choices=Shape.choices)
     nm = forms.IntegerField(label="Size", min_value=1, max_value=_LONGEST_NM)
     why = forms.CharField(required=False, max_length=200)
@@ -33,7 +34,7 @@ class SizeForm(forms.Form):
         if self.errors:
             return cleaned
         rows = SeriesShape.objects.select_related("series")
-        figures = rows.filter(series__code__iexact=cleaned["series"], shape=cleaned["shape"]).first()
+        figures = rows.filter(series=series_named(cleaned["series"]), shape=cleaned["shape"]).first()
         if figures is None:
             self.add_error("series", f"“{cleaned['series']}” has no {cleaned['shape']} collets here.")
             return cleaned

@@ -5,12 +5,13 @@ import re
 from django import forms
 from django.db import transaction
 
-from inventory.measures.fields import LengthInput
+from inventory.figures.names import series_named
+from inventory.measures.collet_marks import read_mark
+from inventory.measures.display import now
 from inventory.measures.inputs import MoneyInput, say_plainly
 from inventory.measures.length_words import nominal, typed
 from inventory.measures.lengths import Length, LengthError, parse, shorten
-from inventory.models import Price, SeriesShape, SetPrice, Shape, Size
-from inventory.reference.codes import known_code
+from inventory.models import Price, Series, SeriesShape, SetPrice, Shape, Size
 
 MOST_SIZES = 200
 _SEPARATOR = re.compile(r"[;\n]|,\s")
@@ -22,7 +23,7 @@ class _ForSeries(forms.Form):
     """What both kinds of price share: the series and shape, and an amount above nothing."""
 
     series = forms.CharField(
-        max_length=20, help_text="5C, ER32 …", widget=forms.TextInput(attrs={"list": "series", **_TEXT})
+        max_length=60, help_text="5C, ER32 …", widget=forms.TextInput(attrs={"list": "series", **_TEXT})
     )
     shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
     price = MoneyInput(help_text="Like 28.50.", widget=forms.TextInput(attrs={"inputmode": "decimal", **_TEXT}))
@@ -46,16 +47,26 @@ class _ForSeries(forms.Form):
         return cleaned
 
     def _find_figures(self, cleaned) -> None:
-        rows = {row.series.code.upper(): row for row in SeriesShape.objects.select_related("series")}
-        code = known_code(cleaned["series"], rows)
-        if code is None:
-            known = ", ".join(sorted(rows))
+        series = series_named(cleaned["series"])
+        if series is None:
+            known = ", ".join(Series.objects.values_list("code", flat=True))
             self.add_error("series", f"“{shorten(cleaned['series'])}” is no series here. Write one of {known}.")
             return
-        found = SeriesShape.objects.select_related("series").filter(series__code__iexact=code, shape=cleaned["shape"])
-        self.found = found.first()
+        self.found = SeriesShape.objects.select_related("series").filter(series=series, shape=cleaned["shape"]).first()
         if self.found is None:
-            self.add_error("shape", f"{code} has no {cleaned['shape']} collets here.")
+            self.add_error("shape", f"{series} has no {cleaned['shape']} collets here.")
+
+    def read_size(self, text: str) -> Length | None:
+        """A size as it is marked on a collet of this series; where it cannot be, the form says so and it is None."""
+        try:
+            mark = read_mark(text, now().unit, series=self.figures)
+        except LengthError as error:
+            self.add_error("size", error.message)
+            return None
+        if wrong := mark.disagrees(self.figures.shape):
+            self.add_error("shape", f"“{shorten(text)}” cannot be the size of it: {wrong}. Choose its shape.")
+            return None
+        return mark.nominal
 
     @property
     def figures(self) -> SeriesShape:
@@ -74,8 +85,9 @@ class _ForSeries(forms.Form):
 
 
 class PriceForm(_ForSeries):
-    size = LengthInput(
+    size = forms.CharField(
         required=False,
+        widget=forms.TextInput(attrs=_TEXT),
         help_text="3/4, 19 mm … Empty: all sizes of the series that have no price of their own. Of a blank: its pilot.",
     )
     is_blank = forms.BooleanField(
@@ -89,6 +101,7 @@ class PriceForm(_ForSeries):
         cleaned = super().clean()
         if self.found is None:
             return cleaned
+        cleaned["size"] = self.read_size(cleaned["size"]) if cleaned.get("size") else None
         if cleaned.get("is_blank") and self.figures.shape != Shape.ROUND:
             self.add_error("shape", "Only round blanks are bored to a size. Choose round.")
         elif cleaned.get("size") and not cleaned.get("is_blank"):

@@ -1,9 +1,14 @@
 """How the list of pieces is narrowed by what stands in its address."""
 
 import django_filters
+from django import forms
+from django.core.exceptions import ValidationError
 from django.db.models import Q
 
+from inventory.figures.names import series_named
+from inventory.measures.collet_marks import read_mark
 from inventory.measures.fields import LengthInput
+from inventory.measures.lengths import LengthError
 from inventory.models import Condition, Kind, Series, Shape, Tool
 from inventory.models.kinds import GROUPS
 
@@ -13,8 +18,33 @@ def _words(choices) -> list[tuple[str, str]]:
     return [(str(value), str(value)) for value in choices]
 
 
+class MarkedSizeInput(LengthInput):
+    """A size as it may be marked on a piece: `Ø20`, `12-11 mm`, `1/2 A/F`; cleans to its nominal."""
+
+    def to_python(self, value):
+        text = str(value or "").strip()
+        if not text:
+            return None
+        try:
+            return read_mark(text, self.bare_unit).nominal
+        except LengthError as error:
+            raise ValidationError(error.message, code="unreadable") from None
+
+
 class SizeFilter(django_filters.Filter):
-    field_class = LengthInput
+    field_class = MarkedSizeInput
+
+
+class SeriesChoice(forms.ModelChoiceField):
+    """A series by its code, in any spelling and by any name of the shop's own."""
+
+    def to_python(self, value):
+        known = series_named(str(value)) if value and isinstance(value, str) else None
+        return super().to_python(value if known is None else known.code)
+
+
+class SeriesFilter(django_filters.ModelChoiceFilter):
+    field_class = SeriesChoice
 
 
 class ToolFilter(django_filters.FilterSet):
@@ -35,9 +65,9 @@ class ToolFilter(django_filters.FilterSet):
         label="Group", choices=[(words, words) for words in GROUPS], empty_label="any", method="in_group"
     )
     kind = django_filters.ChoiceFilter(label="Kind", choices=_words(Kind), empty_label="any")
-    series = django_filters.ModelChoiceFilter(
-        field_name="mounts_in__series",
+    series = SeriesFilter(
         label="Series",
+        method="of_series",
         queryset=Series.objects.all(),
         to_field_name="code",
         empty_label="any",
@@ -64,6 +94,10 @@ class ToolFilter(django_filters.FilterSet):
             | Q(kind__icontains=value)
             | Q(location__name__iexact=value)
         )
+
+    def of_series(self, queryset, name, value):
+        # A blank that is not bored yet is known by its seat alone.
+        return queryset.filter(Q(size__series=value) | Q(size=None, mounts_in=value.seat_id))
 
     def of_size(self, queryset, name, value):
         return queryset.filter(Q(size__nominal=value) | Q(cuts=value))

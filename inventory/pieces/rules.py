@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 
-from inventory.measures.collet_marks import ColletMark, read_mark, shape_said
+from inventory.measures.collet_marks import ColletMark, read_mark, shape_off, shape_said
 from inventory.measures.length_words import nominal, typed
 from inventory.measures.lengths import Length, LengthError, Unit, exact, parse, shorten
 from inventory.models import Kind, Series, SeriesShape, Shape, Tool
@@ -160,7 +160,8 @@ def clean_cut(form: PieceForm, cleaned: Cleaned) -> None:
         cleaned["cuts"] = None
         return
     try:
-        cuts = parse(text, form.unit, bare_limit=_LARGEST_BARE)
+        size, shape = shape_off(text)
+        cuts = parse(size if shape == "round" else text, form.unit, bare_limit=_LARGEST_BARE)
     except LengthError as error:
         form.add_error("size", error.message)
         return

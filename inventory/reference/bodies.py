@@ -104,7 +104,7 @@ class Body(Struct, frozen=True):
 
     @property
     def is_morse(self) -> bool:
-        return self.code.startswith("MT")
+        return any(self.code == taper.code for taper in morse_tapers())
 
     @property
     def name(self) -> str:

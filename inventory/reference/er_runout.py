@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 from msgspec import Struct
@@ -36,6 +37,14 @@ class ErRunout(Struct, frozen=True, kw_only=True):
 def runouts() -> tuple[ErRunout, ...]:
     """The bands of the table, smallest first."""
     return tables.read("er_runout", ErRunout)
+
+
+def is_of_the_standard(series: str) -> bool:
+    """Whether its collets are those of ISO 15488; the shop's own are not, whatever they are called."""
+    return _ER.fullmatch(series) is not None
+
+
+_ER = re.compile(r"ER[0-9]{1,2}", re.ASCII)
 
 
 def class_2_runout(nominal: Length) -> ErRunout | None:

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from inventory.measures.lengths import Length
 from inventory.reference import tables
+from inventory.reference.codes import spelling_key
 
 
 class MorseTaper(Struct, frozen=True, kw_only=True):
@@ -72,13 +73,19 @@ def jarno_tapers() -> tuple[TaperByEnds, ...]:
     return tables.read("jarno_tapers", TaperByEnds)
 
 
+def _code(text: str, prefix: str) -> str:
+    """In whatever spelling; the number alone will do."""
+    key = spelling_key(text)
+    return key if key.startswith(prefix) else f"{prefix}{key}"
+
+
 def morse(code: str) -> MorseTaper | None:
     """The Morse taper of a code, `MT3` or `3`; None where there is none."""
-    wanted = "MT" + code.strip().upper().removeprefix("MT").strip()
+    wanted = _code(code, "MT")
     return next((taper for taper in morse_tapers() if taper.code == wanted), None)
 
 
 def jacobs(code: str) -> TaperByEnds | None:
     """The Jacobs taper of a code, `JT33` or `33`; None where there is none."""
-    wanted = "JT" + code.strip().upper().removeprefix("JT").strip()
+    wanted = _code(code, "JT")
     return next((taper for taper in jacobs_tapers() if taper.code == wanted), None)

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from inventory.measures.lengths import Length
 from inventory.reference import tables
-from inventory.reference.er_runout import class_2_runout
+from inventory.reference.er_runout import class_2_runout, is_of_the_standard
 
 
 class WearFigures(Struct, frozen=True, kw_only=True):
@@ -30,7 +30,7 @@ class WearFigures(Struct, frozen=True, kw_only=True):
 
 def wear_figures(kind: str, *, series: str = "", shape: str = "", nominal: Length | None = None) -> WearFigures:
     """The built-in figures of a kind of piece; of a collet by its series, shape and nominal size."""
-    if kind == "collet" and series.upper().startswith("ER") and shape == "round":
+    if kind == "collet" and is_of_the_standard(series.upper()) and shape == "round":
         return _of_er(nominal)
     return _by_subject().get((kind, shape), WearFigures())
 

@@ -8,6 +8,7 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods
 from msgspec import Struct
 
+from inventory.figures.names import series_named
 from inventory.inspections.limit_form import LimitForm, keep_limits
 from inventory.inspections.limits import LimitBook, intervals, limits_of
 from inventory.inspections.readings import readings_of
@@ -81,7 +82,9 @@ def _limit_row(subject: str, address: str, own: WearLimit | None, built_in: Wear
 @require_http_methods(["GET", "POST"])
 @keepers_only
 def limits_of_series(request: PersonsRequest, code: str) -> HttpResponse:
-    series = get_object_or_404(Series, code__iexact=code)
+    series = series_named(code)
+    if series is None:
+        raise Http404
     return _edited(request, {"series": series}, f"{series} collets", _built_in(series=series))
 
 

@@ -7,6 +7,8 @@ import re
 from msgspec import Struct
 
 from fitfinder.holding.texts.shape_words import LONGEST, across_flats, shape_named, size_and_shape
+from inventory.measures.collet_marks import shape_off
+from inventory.measures.signs import plain_signs
 from inventory.reference.bars import Grade, grade_named, grades_named
 
 _NUMBER = r"(?:[0-9]+(?:\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*[.,]?[0-9]+)"
@@ -15,6 +17,7 @@ _SIZE_FIRST = re.compile(rf"{_SIZE}\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I
 _WORDS_FIRST = re.compile(rf"(?P<words>[A-Za-z][A-Za-z&,. -]*?)\s+{_SIZE}", re.ASCII | re.IGNORECASE)
 
 
+_LIKE_A_TAG = re.compile(r"d\.?\s*[0-9.,]", re.ASCII | re.IGNORECASE)
 _DIAMETER_SIGNS = ("Ø", "ø", "⌀", "∅")
 
 
@@ -49,12 +52,24 @@ def with_its_shape(text: str, *, picked: str = "", unit: str = "") -> tuple[str,
 
     `picked` is the shape that was picked beside the text, `unit` the one that was given for a bare number.
     """
-    if text[:1] in _DIAMETER_SIGNS and text[1:].strip():
-        return text[1:].strip(), "round"
-    size, shape = across_flats(text, picked=picked, unit=unit)
+    plain = plain_signs(text) if len(text) <= LONGEST else text
+    if plain[:1] in _DIAMETER_SIGNS and plain[1:].strip():
+        return plain[1:].strip(), "round"
+    size, shape = across_flats(plain, picked=picked, unit=unit)
     if not shape:
-        size, shape = size_and_shape(text, picked=picked)
-    return (size, shape) if shape else shape_on_label(text)
+        size, shape = size_and_shape(plain, picked=picked)
+    if not shape:
+        size, shape = shape_on_label(plain)
+    if not shape:
+        size, shape = _beside_a_sign(plain)
+    return (size, shape) if shape else (text, "")
+
+
+def _beside_a_sign(text: str) -> tuple[str, str]:
+    """`□10`, `dia. 3/4`, `⬡ 13 mm`. A `d20` may be the tag of a piece, and stays as it is."""
+    size, shape = shape_off(text)
+    is_size = re.fullmatch(_SIZE, size, re.ASCII | re.IGNORECASE) is not None
+    return (size, shape) if is_size and not _LIKE_A_TAG.match(text) else (text, "")
 
 
 def shape_on_label(text: str) -> tuple[str, str]:

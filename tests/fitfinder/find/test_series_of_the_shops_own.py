@@ -116,3 +116,10 @@ def test_a_retired_series_still_holds_and_no_more_of_it_is_suggested():
 
     assert tags(asked("15.9 mm")) == [["W-16"]]
     assert (gap := asked("7.9 mm").gap) is None or gap.series != "W20"
+
+
+def test_which_collet_knows_the_outside_of_a_series_of_the_shops_own(client_of):
+    own_series("W20", seat="W20", closing="inside", body=Length.mm(20), length=Length.mm(70), thread="M19.7 x 1.5")
+    answer = client_of("machinist").get("/tooling/which-collet/", {"body": "20 mm", "thread": "M19.7 x 1.5"})
+
+    assert "It can be W20" in answer.content.decode()

@@ -25,3 +25,9 @@ def test_what_is_dialled_in_has_no_limit_but_is_looked_at():
 
     assert figures.limit is None
     assert figures.every_days
+
+
+def test_a_series_of_the_shops_own_is_no_er_by_its_name_alone():
+    of_the_shop = wear_figures("collet", series="ER32 fine", shape="round", nominal=Length.mm(10))
+
+    assert of_the_shop.basis != wear_figures("collet", series="ER32", shape="round", nominal=Length.mm(10)).basis
