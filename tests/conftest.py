@@ -38,10 +38,14 @@ def pytest_collection_finish():
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
-    """Mark what touches a database, so that the second database runs that alone."""
+    """Mark what runs on each database: all that touches one, but for what says why one is enough."""
     for item in items:
-        if {"db", "transactional_db"} & set(item.fixturenames) or item.get_closest_marker("django_db"):
+        if touches_a_database(item) and not item.get_closest_marker("one_database"):
             item.add_marker("database")
+
+
+def touches_a_database(item):
+    return bool({"db", "transactional_db"} & set(item.fixturenames) or item.get_closest_marker("django_db"))
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -3,13 +3,16 @@
 import os
 import shutil
 import sqlite3
+from contextlib import closing
 
 import pytest
+from django.conf import settings
 from django.db import connection
+from django.test import Client
 from django.utils import timezone
 from playwright.sync_api import sync_playwright
 
-from inventory.models import Role
+from inventory.models import Role, User
 from shop.demo import crib as demo
 from tests import factories
 
@@ -52,26 +55,42 @@ def chromium():
 
 
 @pytest.fixture(scope="session")
-def _loaded_book():
-    """A copy of the book with the demo crib, filled by the first test: to load it anew takes a second each time."""
-    book = sqlite3.connect(":memory:", check_same_thread=False)
-    yield book
-    book.close()
+def _books():
+    """The book without an entry and the one with the demo crib, as the first test has them made.
+
+    To put back a copy takes a moment; to flush the book and load the crib anew takes two seconds for each test.
+    """
+    with (
+        closing(sqlite3.connect(":memory:", check_same_thread=False)) as empty,
+        closing(sqlite3.connect(":memory:", check_same_thread=False)) as filled,
+    ):
+        yield empty, filled
 
 
 @pytest.fixture
-def crib(chromium, transactional_db, _loaded_book):
-    """The demo crib and a user for each role, whose name is the role's."""
+def transactional_db(django_db_setup, django_db_blocker):
+    """In the place of pytest-django's, which flushes the book after each test; `crib` puts the empty one back."""
+    with django_db_blocker.unblock():
+        yield
+
+
+@pytest.fixture
+def crib(chromium, transactional_db, _books):
+    """The demo crib and a user for each role, whose name is the role's; it is gone after the test."""
+    if connection.vendor != "sqlite":
+        pytest.skip("drives the pages on a book in memory")
+    empty, filled = _books
     connection.ensure_connection()
-    is_sqlite = connection.vendor == "sqlite"
-    if is_sqlite and _loaded_book.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()[0]:
-        _loaded_book.backup(connection.connection)
-        return
-    for role in Role:
-        factories.user(role.value, name=role.value, password=PASSWORD)
-    demo.load(now=timezone.now())
-    if is_sqlite:
-        connection.connection.backup(_loaded_book)
+    if filled.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()[0]:
+        filled.backup(connection.connection)
+    else:
+        connection.connection.backup(empty)
+        for role in Role:
+            factories.user(role.value, name=role.value, password=PASSWORD)
+        demo.load(now=timezone.now())
+        connection.connection.backup(filled)
+    yield
+    empty.backup(connection.connection)
 
 
 @pytest.fixture
@@ -91,19 +110,29 @@ def window(chromium, crib, live_server):
 
 
 @pytest.fixture
-def signed_in(window):
-    """A window in which the user of this role signed in through the form."""
+def signed_in(window, live_server):
+    """A window of somebody who signed in, on the first page; how that is done in the window is in `sign_in`."""
 
     def signed_in(role, **options):
-        page = window(**options)
-        page.goto("/sign-in/")
-        page.get_by_label("Name").fill(role)
-        page.get_by_label("Password").fill(PASSWORD)
-        page.get_by_role("button", name="Sign in").click()
+        page, client = window(**options), Client()
+        client.force_login(User.objects.get(username=role), backend="django.contrib.auth.backends.ModelBackend")
+        session = client.cookies[settings.SESSION_COOKIE_NAME]
+        page.context.add_cookies([{"name": session.key, "value": session.value, "url": live_server.url}])
+        page.goto("/")
         page.get_by_role("button", name="Sign out").wait_for()
         return page
 
     return signed_in
+
+
+def sign_in(page, role):
+    """Through the form, as everybody does."""
+    page.goto("/sign-in/")
+    page.get_by_label("Name").fill(role)
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    page.get_by_role("button", name="Sign out").wait_for()
+    return page
 
 
 @pytest.fixture

@@ -5,6 +5,8 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import sign_in
+
 pytestmark = pytest.mark.browser
 
 
@@ -13,8 +15,8 @@ def ask(page, size):
     page.get_by_role("button", name="Find what holds it").click()
 
 
-def test_a_name_and_its_password_lead_to_the_question(signed_in):
-    page = signed_in("machinist")
+def test_a_name_and_its_password_lead_to_the_question(window):
+    page = sign_in(window(), "machinist")
 
     expect(page.get_by_role("heading", level=1)).to_have_text("What are you holding?")
     expect(page.get_by_role("banner")).to_contain_text("machinist")

@@ -5,12 +5,14 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import sign_in
+
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
-def plain(signed_in):
-    return signed_in("machinist", java_script_enabled=False)
+def plain(window):
+    return sign_in(window(java_script_enabled=False), "machinist")
 
 
 def ask(page, size):

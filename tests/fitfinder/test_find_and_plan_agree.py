@@ -1,5 +1,6 @@
 """Find and the plan are one model: what the one leads with, the other has as here, just so."""
 
+import pytest
 from django.db import transaction
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
@@ -12,6 +13,8 @@ from fitfinder.plan.plan import plan
 from fitfinder.questions import QuestionError
 from tests.fitfinder import made_up_cribs
 from tests.fitfinder.read_plainly import WholeCrib
+
+pytestmark = pytest.mark.one_database("Find and plan have one reader; test_every_piece.py tries it on each database")
 
 QUESTIONS = 25
 few_and_large = settings(

@@ -1,15 +1,17 @@
-"""What the migrations build, from nothing, is what the models describe: the tests' own tables are made from these."""
+"""What the migrations build, from nothing, is what the models describe: the tests' own tables are made from these.
+
+Of SQLite that is told by the book that the demo begins, in tests/shop/test_serve.py.
+"""
 
 import os
-import re
-import sqlite3
 import subprocess
 import sys
-from contextlib import closing
 from pathlib import Path
 
 import pytest
 from django.db import connection
+
+from tests.schemas import postgres_schema
 
 HOUSE = Path(__file__).resolve().parents[2]
 OTHER = "gripbook_migrated_anew"
@@ -19,47 +21,6 @@ def migrate(url: str) -> None:
     environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "x" * 50}
     command = [sys.executable, "manage.py", "migrate", "-v", "0"]
     subprocess.run(command, cwd=HOUSE, env=environment, check=True, capture_output=True)
-
-
-def sqlite_schema(database) -> dict[str, set]:
-    """Of each table its columns and what its checks say; of each index what it is on."""
-    rows = database.execute("SELECT type, name, tbl_name, sql FROM sqlite_master WHERE sql IS NOT NULL").fetchall()
-    found = {}
-    for kind, name, table, sql in rows:
-        if kind == "table":
-            columns = database.execute(f'PRAGMA table_info("{name}")').fetchall()
-            checks = re.findall(r'CONSTRAINT "(\w+)" (CHECK|UNIQUE)', sql)
-            found[name] = {tuple(column[1:4]) for column in columns} | set(checks)
-        elif kind == "index":
-            # The hash that ends an automatic name is made of the columns, which stand in the rest of the text.
-            found.setdefault(f"indexes of {table}", set()).add(re.sub(r' ON "\w+"', "", sql).replace(name, ""))
-        else:
-            found[f"{kind} {name}"] = {table}
-    return found
-
-
-def postgres_schema(cursor) -> dict[str, set]:
-    """Of each table of ours its columns, indexes and constraints."""
-    found = {}
-    for sql in (
-        "SELECT table_name, column_name, data_type, is_nullable FROM information_schema.columns",
-        "SELECT tablename, regexp_replace(indexdef, '^.* USING', 'USING') FROM pg_indexes WHERE schemaname = 'public'",
-        """SELECT conrelid::regclass::text, pg_get_constraintdef(oid) FROM pg_constraint
-            WHERE connamespace = 'public'::regnamespace""",
-    ):  # fmt: skip
-        cursor.execute(sql)
-        for table, *rest in cursor.fetchall():
-            if table.startswith("inventory_"):
-                found.setdefault(table, set()).add(tuple(rest))
-    return found
-
-
-@pytest.mark.skipif(connection.vendor != "sqlite", reason="tells of SQLite")
-def test_migrating_a_new_sqlite_book_builds_what_the_models_describe(db, tmp_path):
-    migrate(f"sqlite:///{tmp_path / 'new.sqlite3'}")
-
-    with closing(sqlite3.connect(tmp_path / "new.sqlite3")) as migrated:
-        assert sqlite_schema(migrated) == sqlite_schema(connection.connection)
 
 
 @pytest.mark.skipif(connection.vendor != "postgresql", reason="tells of PostgreSQL")

@@ -1,9 +1,14 @@
 """The whole book into a file and back, on this database and into another."""
 
 import io
+import os
 import sqlite3
 import stat
+import subprocess
+import sys
 import zipfile
+from contextlib import closing
+from pathlib import Path
 
 import pytest
 from django.apps import apps
@@ -24,6 +29,7 @@ from shop.backup.restoring import restore
 from shop.backup.tables import EMPTIED, LEFT_OUT, loader_of
 from tests import factories
 
+MANAGE = Path(__file__).resolve().parents[2] / "manage.py"
 SQLITE_ALONE = pytest.mark.skipif(
     connection.vendor != "sqlite", reason="asks SQLite files alone, as it does where the other tests are on SQLite too"
 )
@@ -125,14 +131,31 @@ def test_a_book_that_was_changed_comes_back_as_it_was(kept):
     assert contents() == before
 
 
-def test_a_book_goes_into_a_fresh_database_and_on_to_this_one(kept, another_database, tmp_path):
-    before, alias, path = contents(), another_database(), tmp_path / "moved.zip"
+def manage(folder, *arguments):
+    """A command in a process of its own, for the book of that folder, which need not be there yet."""
+    environment = {**os.environ, "DATABASE_URL": f"sqlite:///{folder}/book.sqlite3", "PUBLIC_URL": ""}
+    return subprocess.run(
+        [sys.executable, MANAGE, *arguments], cwd=folder, env=environment, capture_output=True, text=True, timeout=120
+    )
 
-    restore(kept, using=alias)
+
+def test_the_commands_take_a_book_to_a_machine_without_one_and_on_to_this_one(kept, another_database, tmp_path):
+    before, pieces, path = contents(), Tool.objects.count(), tmp_path / "moved.zip"
+    (tmp_path / "sheet.csv").write_text("tag,kind\n")
+
+    refused = manage(tmp_path, "restore", "sheet.csv")
+    nothing_to_keep = manage(tmp_path, "backup", "none.zip")
+    restored = manage(tmp_path, "restore", kept.name)
+    twice = manage(tmp_path, "restore", kept.name)
+    again = manage(tmp_path, "backup", path.name)
+
+    assert [done.returncode for done in (refused, nothing_to_keep, restored, twice, again)] == [2, 2, 0, 2, 0]
+    assert [len(done.stderr.splitlines()) for done in (refused, nothing_to_keep, twice)] == [1, 1, 1]
+    assert f"{pieces} pieces" in again.stdout
+    alias = another_database(of=tmp_path / "book.sqlite3")
     assert contents(alias) == before
-    make(path, using=alias)
+    Tool.objects.update(notes="Scribbled over.")
     restore(path, replace=True)
-
     assert contents() == before
 
 
@@ -333,10 +356,29 @@ def keep_a_lathe(using, name):
     book_state(using).by_name["inventory.lathe"].model._base_manager.using(using).create(name=name)
 
 
+@pytest.fixture(scope="module")
+def _oldest_file(tmp_path_factory):
+    return tmp_path_factory.mktemp("book") / "oldest.sqlite3"
+
+
+@pytest.fixture
+def oldest_book(another_database, _oldest_file):
+    """The alias of a book as the first Gripbook made it; the first test has it made, each later one gets a copy."""
+    if _oldest_file.exists():
+        return another_database(of=_oldest_file)
+    alias = another_database()
+    MigrationExecutor(connections[alias]).migrate([("inventory", "0001_the_book")])
+    with closing(sqlite3.connect(_oldest_file)) as file:
+        connections[alias].connection.backup(file)
+    return alias
+
+
 @SQLITE_ALONE
-def test_a_backup_of_an_older_gripbook_goes_through_the_migrations_that_its_book_would(another_database, tmp_path):
-    old, new, path = another_database(), another_database(), tmp_path / "old.zip"
-    MigrationExecutor(connections[old]).migrate([("inventory", "0001_the_book"), ("admin", "0001_initial")])
+def test_a_backup_of_an_older_gripbook_goes_through_the_migrations_that_its_book_would(
+    another_database, oldest_book, tmp_path
+):
+    old, new, path = oldest_book, another_database(), tmp_path / "old.zip"
+    MigrationExecutor(connections[old]).migrate([("admin", "0001_initial")])
     keep_a_lathe(old, "Lathe 1")
     make(path, using=old)
 
@@ -364,9 +406,9 @@ def test_a_backup_with_a_table_that_is_kept_no_longer_comes_back_without_it(anot
 
 
 @SQLITE_ALONE
-def test_a_book_that_is_behind_its_code_is_replaced_and_kept(kept, another_database):
-    before, old = contents(), another_database()
-    MigrationExecutor(connections[old]).migrate([("inventory", "0001_the_book"), ("admin", "0001_initial")])
+def test_a_book_that_is_behind_its_code_is_replaced_and_kept(kept, oldest_book):
+    before, old = contents(), oldest_book
+    MigrationExecutor(connections[old]).migrate([("admin", "0001_initial")])
     keep_a_lathe(old, "Lathe 9")
 
     replaced = restore(kept, replace=True, using=old).replaced
@@ -376,11 +418,8 @@ def test_a_book_that_is_behind_its_code_is_replaced_and_kept(kept, another_datab
 
 
 @SQLITE_ALONE
-def test_a_book_that_is_behind_its_code_is_backed_up_as_it_is(another_database, tmp_path):
-    old = another_database()
-    MigrationExecutor(connections[old]).migrate([("inventory", "0001_the_book")])
-
-    manifest = make(tmp_path / "old.zip", using=old)
+def test_a_book_that_is_behind_its_code_is_backed_up_as_it_is(oldest_book, tmp_path):
+    manifest = make(tmp_path / "old.zip", using=oldest_book)
 
     assert manifest.migrations["inventory"] == ["0001_the_book"]
     assert "admin.logentry" not in {table.name for table in manifest.tables}

@@ -1,16 +1,9 @@
-import os
-import subprocess
-import sys
-from pathlib import Path
-
 import pytest
 from django.core.management import call_command
 from django.db import connection
 
 from inventory.models import Tool
 from tests import factories
-
-MANAGE = Path(__file__).resolve().parents[2] / "manage.py"
 
 
 def exit_of(*arguments):
@@ -86,26 +79,3 @@ def test_an_older_backup_of_that_name_stays_when_a_new_one_fails(crib, tmp_path,
 
     assert "There is no book yet" in capsys.readouterr().err
     assert [path.read_bytes() for path in tmp_path.iterdir()] == [b"the older one"]
-
-
-def run(folder, *arguments):
-    environment = {**os.environ, "DATABASE_URL": f"sqlite:///{folder}/book.sqlite3", "PUBLIC_URL": ""}
-    return subprocess.run(
-        [sys.executable, MANAGE, *arguments], cwd=folder, env=environment, capture_output=True, text=True, timeout=120
-    )
-
-
-@pytest.mark.skipif(connection.vendor != "sqlite", reason="the book of the commands is a SQLite file everywhere")
-def test_the_commands_themselves_on_a_machine_without_a_book(crib, tmp_path):
-    call_command("backup", str(tmp_path / "crib.zip"), verbosity=0)
-    (tmp_path / "sheet.csv").write_text("tag,kind\n")
-
-    refused = run(tmp_path, "restore", "sheet.csv")
-    nothing_to_keep = run(tmp_path, "backup", "none.zip")
-    restored = run(tmp_path, "restore", "crib.zip")
-    twice = run(tmp_path, "restore", "crib.zip")
-    again = run(tmp_path, "backup", "again.zip")
-
-    assert [done.returncode for done in (refused, nothing_to_keep, restored, twice, again)] == [2, 2, 0, 2, 0]
-    assert [len(done.stderr.splitlines()) for done in (refused, nothing_to_keep, twice)] == [1, 1, 1]
-    assert "1 pieces" in again.stdout

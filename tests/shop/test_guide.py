@@ -17,6 +17,8 @@ from shop.guide.views import WIDTH
 from shop.guide.words import WORDS
 from tests.demo_pages import address_of
 
+pytestmark = pytest.mark.one_database("what guides quote of pages that test_every_address.py opens on each database")
+
 PICTURES = Path(settings.BASE_DIR) / "shop" / "static" / "guide"
 README = (Path(settings.BASE_DIR) / "README.md").read_text(encoding="utf-8")
 CONTROL = re.compile(r"<(a|button|label|summary|legend)\b[^>]*>(.*?)</\1>", re.DOTALL)

@@ -2,6 +2,7 @@ import io
 import os
 import re
 import socket
+import sqlite3
 import subprocess
 import sys
 import time
@@ -11,8 +12,10 @@ from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.db import connection
 
 from shop import network, serving
+from tests.schemas import sqlite_schema
 
 MANAGE = Path(__file__).resolve().parents[2] / "manage.py"
 
@@ -135,13 +138,25 @@ def test_a_book_that_is_not_up_to_date_is_not_served(tmp_path):
     assert "Traceback" not in run.stderr
 
 
-def test_the_demo_serves_its_sign_ins_address_and_pages_from_nothing(tmp_path):
+@pytest.fixture(scope="module")
+def folder_without_a_book(tmp_path_factory):
+    """Where the demo is begun, once: to migrate from nothing takes too long to do it for each test."""
+    return tmp_path_factory.mktemp("demo")
+
+
+@pytest.fixture(scope="module")
+def demo_from_nothing(folder_without_a_book):
+    """The port, what was answered at the sign-in and for its health, and what was printed."""
     port = free_port()
-    with started(tmp_path, "demo", "--port", str(port), "--host", "127.0.0.1") as demo:
-        status, page = fetched(port, "/sign-in/")
+    with started(folder_without_a_book, "demo", "--port", str(port), "--host", "127.0.0.1") as demo:
+        sign_in = fetched(port, "/sign-in/")
         health = fetched(port, "/health")
         demo.terminate()
-        printed = demo.stdout.read()
+        return port, sign_in, health, demo.stdout.read()
+
+
+def test_the_demo_serves_its_sign_ins_address_and_pages_from_nothing(demo_from_nothing):
+    port, (status, page), health, printed = demo_from_nothing
 
     assert (status, health) == (200, (200, "ok"))
     assert "<form" in page
@@ -149,6 +164,12 @@ def test_the_demo_serves_its_sign_ins_address_and_pages_from_nothing(tmp_path):
     assert re.search(r"machinist +\w+-\d{4}-\w+-\d{4}", printed)
     assert "█" in printed
     assert "Warning" not in printed
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="tells of SQLite")
+def test_the_book_that_the_demo_begins_is_what_the_models_describe(db, demo_from_nothing, folder_without_a_book):
+    with closing(sqlite3.connect(folder_without_a_book / "book.sqlite3")) as migrated:
+        assert sqlite_schema(migrated) == sqlite_schema(connection.connection)
 
 
 def test_behind_a_proxy_that_speaks_tls_nothing_is_redirected_in_circles(book_file):

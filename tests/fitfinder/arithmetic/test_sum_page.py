@@ -7,6 +7,8 @@ from django.urls import reverse
 
 from fitfinder.arithmetic.sums import SUMS
 
+pytestmark = pytest.mark.one_database("a sum reads nothing; test_every_address.py opens its pages on each database")
+
 
 @pytest.fixture
 def page_of(client_of):

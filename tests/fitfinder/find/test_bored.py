@@ -6,6 +6,8 @@ from fitfinder.find.question import Question
 from inventory.models import Kind
 from tests import factories
 
+pytestmark = pytest.mark.one_database("rules of an answer; test_every_piece.py tries its reader on each database")
+
 
 @pytest.fixture
 def chain(db):

@@ -7,6 +7,8 @@ import pytest
 from tests import factories
 from tests.commands import run
 
+pytestmark = pytest.mark.one_database("how an answer is printed; what it is read from is the reader of the page")
+
 ANSWER_KEYS = [
     "read_as", "stock", "verdict", "headline", "grips", "more", "left_out", "details_missing", "make_dos",
     "nearest", "gap", "cautions", "wants",

@@ -15,6 +15,8 @@ from inventory.measures.lengths import parse
 from inventory.models import Want
 from tests import factories
 
+pytestmark = pytest.mark.one_database("rules of an answer; test_every_piece.py tries its reader on each database")
+
 DUE = date(2026, 12, 4)
 
 

@@ -5,6 +5,8 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+pytestmark = pytest.mark.one_database("how an answer is shown; test_every_address.py opens the page on each database")
+
 
 @pytest.fixture
 def browser(client_of):

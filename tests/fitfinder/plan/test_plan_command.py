@@ -9,6 +9,8 @@ from inventory.measures.lengths import parse
 from tests import factories
 from tests.commands import run
 
+pytestmark = pytest.mark.one_database("how a plan is printed; what it is read from is the reader of the page")
+
 WAY_KEYS = [
     "method", "can", "here", "missing", "chain", "tir", "tir_basis", "true_enough", "minutes", "reasons", "cautions",
     "support", "steps", "grip", "stick_out", "speed_limit", "weight",

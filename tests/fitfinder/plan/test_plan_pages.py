@@ -6,6 +6,8 @@ from django.urls import reverse
 from fitfinder.holding.method import Method
 from tests import factories
 
+pytestmark = pytest.mark.one_database("how a plan is shown; test_every_address.py opens its pages on each database")
+
 
 @pytest.fixture
 def shop(db):

@@ -7,6 +7,8 @@ from inventory.measures.lengths import parse
 from inventory.models import Kind
 from tests import factories
 
+pytestmark = pytest.mark.one_database("how an answer is shown; test_every_address.py opens the pages on each database")
+
 
 @pytest.fixture
 def lathe(db):
