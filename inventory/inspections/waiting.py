@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -30,7 +30,7 @@ class Waiting(Struct, frozen=True):
 class First(Struct, frozen=True):
     """The first `shown` rows of a list, of which there are `count`."""
 
-    rows: Iterable[Any]
+    rows: Sequence[Any]
     count: int
     shown: int
 
@@ -50,7 +50,8 @@ def everything(*, today: date) -> dict[str, list[Waiting]]:
 
 
 def first(shown: int, rows: QuerySet[Any]) -> First:
-    return First(rows[:shown], rows.count(), shown)
+    found = list(rows[: shown + 1])  # one more than shown, since a list that ends there need not be counted
+    return First(found[:shown], rows.count() if len(found) > shown else len(found), shown)
 
 
 def first_to_inspect(shown: int, *, today: date) -> First:

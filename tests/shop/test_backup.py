@@ -139,24 +139,27 @@ def manage(folder, *arguments):
     )
 
 
-def test_the_commands_take_a_book_to_a_machine_without_one_and_on_to_this_one(kept, another_database, tmp_path):
-    before, pieces, path = contents(), Tool.objects.count(), tmp_path / "moved.zip"
+# A command notes that it was run; and its migrations end with the built-in figures, where the tests have their own.
+OF_THE_COMMANDS = {"inventory.deed", "inventory.seriesshape"}
+
+
+@SQLITE_ALONE
+def test_the_commands_take_a_book_to_a_machine_without_one(kept, another_database, tmp_path):
+    before, pieces = contents(), Tool.objects.count()
     (tmp_path / "sheet.csv").write_text("tag,kind\n")
 
     refused = manage(tmp_path, "restore", "sheet.csv")
     nothing_to_keep = manage(tmp_path, "backup", "none.zip")
     restored = manage(tmp_path, "restore", kept.name)
     twice = manage(tmp_path, "restore", kept.name)
-    again = manage(tmp_path, "backup", path.name)
+    again = manage(tmp_path, "backup", "again.zip")
 
     assert [done.returncode for done in (refused, nothing_to_keep, restored, twice, again)] == [2, 2, 0, 2, 0]
     assert [len(done.stderr.splitlines()) for done in (refused, nothing_to_keep, twice)] == [1, 1, 1]
     assert f"{pieces} pieces" in again.stdout
-    alias = another_database(of=tmp_path / "book.sqlite3")
-    assert contents(alias) == before
-    Tool.objects.update(notes="Scribbled over.")
-    restore(path, replace=True)
-    assert contents() == before
+    after = contents(another_database(of=tmp_path / "book.sqlite3"))
+    assert after.keys() == before.keys()
+    assert {name for name in after if after[name] != before[name]} <= OF_THE_COMMANDS
 
 
 def test_a_book_goes_into_a_database_that_was_only_migrated(kept, tmp_path):
@@ -405,9 +408,8 @@ def test_a_backup_with_a_table_that_is_kept_no_longer_comes_back_without_it(anot
     assert "inventory_buysum" not in connections[new].introspection.table_names()
 
 
-@SQLITE_ALONE
-def test_a_book_that_is_behind_its_code_is_replaced_and_kept(kept, oldest_book):
-    before, old = contents(), oldest_book
+def test_a_book_goes_where_one_is_behind_its_code_which_is_kept_and_on_to_this_one(kept, oldest_book, tmp_path):
+    before, old, path = contents(), oldest_book, tmp_path / "moved.zip"
     MigrationExecutor(connections[old]).migrate([("admin", "0001_initial")])
     keep_a_lathe(old, "Lathe 9")
 
@@ -415,6 +417,9 @@ def test_a_book_that_is_behind_its_code_is_replaced_and_kept(kept, oldest_book):
 
     assert contents(old) == before
     assert zipfile.ZipFile(replaced).read("tables/inventory.lathe.jsonl").count(b"Lathe 9") == 1
+    make(path, using=old)
+    restore(path, replace=True)
+    assert contents() == before
 
 
 @SQLITE_ALONE

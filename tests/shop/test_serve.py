@@ -138,25 +138,14 @@ def test_a_book_that_is_not_up_to_date_is_not_served(tmp_path):
     assert "Traceback" not in run.stderr
 
 
-@pytest.fixture(scope="module")
-def folder_without_a_book(tmp_path_factory):
-    """Where the demo is begun, once: to migrate from nothing takes too long to do it for each test."""
-    return tmp_path_factory.mktemp("demo")
-
-
-@pytest.fixture(scope="module")
-def demo_from_nothing(folder_without_a_book):
-    """The port, what was answered at the sign-in and for its health, and what was printed."""
+@pytest.mark.one_database("the demo begins a book in a SQLite file, wherever the others are")
+def test_the_demo_serves_its_sign_ins_address_and_pages_from_nothing(db, tmp_path):
     port = free_port()
-    with started(folder_without_a_book, "demo", "--port", str(port), "--host", "127.0.0.1") as demo:
-        sign_in = fetched(port, "/sign-in/")
+    with started(tmp_path, "demo", "--port", str(port), "--host", "127.0.0.1") as demo:
+        status, page = fetched(port, "/sign-in/")
         health = fetched(port, "/health")
         demo.terminate()
-        return port, sign_in, health, demo.stdout.read()
-
-
-def test_the_demo_serves_its_sign_ins_address_and_pages_from_nothing(demo_from_nothing):
-    port, (status, page), health, printed = demo_from_nothing
+        printed = demo.stdout.read()
 
     assert (status, health) == (200, (200, "ok"))
     assert "<form" in page
@@ -164,11 +153,8 @@ def test_the_demo_serves_its_sign_ins_address_and_pages_from_nothing(demo_from_n
     assert re.search(r"machinist +\w+-\d{4}-\w+-\d{4}", printed)
     assert "█" in printed
     assert "Warning" not in printed
-
-
-@pytest.mark.skipif(connection.vendor != "sqlite", reason="tells of SQLite")
-def test_the_book_that_the_demo_begins_is_what_the_models_describe(db, demo_from_nothing, folder_without_a_book):
-    with closing(sqlite3.connect(folder_without_a_book / "book.sqlite3")) as migrated:
+    # The migrations took the book from nothing to what the models describe, of which the tests' own tables are made.
+    with closing(sqlite3.connect(tmp_path / "book.sqlite3")) as migrated:
         assert sqlite_schema(migrated) == sqlite_schema(connection.connection)
 
 
