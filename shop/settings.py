@@ -115,6 +115,7 @@ SILENCED_SYSTEM_CHECKS = (
     + ([] if HTTPS else ["security.W004", "security.W008", "security.W012", "security.W016"])
 )
 
+# Sessions are rows of the database: so a device that was lost can be put out, which a signed cookie would give up.
 SESSION_COOKIE_AGE = 90 * 24 * 60 * 60
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 # With this prefix a browser takes the cookie only by https, for this host alone and all of it.

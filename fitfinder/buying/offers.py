@@ -186,6 +186,7 @@ def _size(entry: SeriesForSale, size: Length) -> Offer:
 
 
 def _blank(entry: SeriesForSale, bore: Length, price: Priced) -> Offer:
+    """At a price that was entered, with the work in it: at what was last paid, it would beat every hardened collet."""
     name = f"{entry.figures.code} machinable blank, bored to {nominal(bore)}"
     return Offer(kind="blank", series=entry, sizes=(bore,), price=price, name=name)
 

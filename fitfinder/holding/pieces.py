@@ -177,6 +177,7 @@ class ColletOnHand(Piece, frozen=True, kw_only=True, gc=False):
         return self.size.series
 
     def hole_for(self, needs: Length) -> Length | None:
+        """What it lets through. With an unknown thread, None for the bars alone that lie between both bores."""
         narrow, wide = self.size.passes_with_stop_thread, self.size.passes
         if narrow is None or self.stop_thread is False:
             return wide

@@ -171,7 +171,8 @@ class Shortage:
 
     @cached_property
     def _count(self) -> dict[int, int]:
-        """How many collets of each size are in service, by its key."""
+        """How many collets of each size are in service, by its key. Counted each time: a number that is stored goes
+        wrong behind bulk writes, and the seek through an index is as quick."""
         rows = Tool.objects.in_service().filter(kind=Kind.COLLET).order_by()
         return dict(rows.values_list("size").annotate(Count("pk")))
 

@@ -1,6 +1,6 @@
 """A drawer counted: what is expected in it, and what was said of each piece; `putting_right` does what follows from it.
 
-Nothing is changed before somebody closes the count, so that it can be dropped.
+Nothing is changed before somebody closes the count, so that it can be dropped, and gone on with by anybody.
 """
 
 from __future__ import annotations

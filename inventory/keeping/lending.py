@@ -19,6 +19,7 @@ from inventory.models.users import Role
 from inventory.models.wear import USABLE_CONDITIONS
 
 CAME_BACK_DAMAGED = "Came back damaged."
+"""An inspection of its own, so that a phone that goes to sleep before the form leaves nothing that is issued again."""
 
 
 class CannotIssue(Exception):

@@ -1,4 +1,7 @@
-"""A label as what an SVG needs: lines of text that fit, and a code. Millimetres as text, measured in micrometres."""
+"""A label as what an SVG needs: lines of text that fit, and a code. Millimetres as text, measured in micrometres.
+
+Drawn, not laid out: a grid that a user sets would need styles in the page, which its policy refuses.
+"""
 
 from __future__ import annotations
 

@@ -221,6 +221,7 @@ class SizeQuerySet(models.QuerySet["Size"]):
 class Size(models.Model):
     """One (series, shape, nominal) with the range it may grip; collets, demand and wants point to it.
 
+    The range is worked out and stored, so that a question is one scan of an index; `recompute_sizes` follows a series.
     A piece whose own range is marked or measured has a row of its own, `is_marked`.
     """
 

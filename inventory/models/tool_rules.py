@@ -21,6 +21,7 @@ INDEXES = [
 ]
 
 CONSTRAINTS = [
+    # Whatever its case: `c-0011` is etched on the same piece, and the form alone does not see every writer.
     models.UniqueConstraint(
         Upper("tag"),
         name="inventory_tool_tag_unique",

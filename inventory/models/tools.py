@@ -154,7 +154,10 @@ class Tool(models.Model):
         return self.tag
 
     def save(self, *args: Any, **kwargs: Any) -> None:
-        """Also keeps the move, where the piece gets another place than it has in the book."""
+        """Also keeps the move, where the piece gets another place than it has in the book.
+
+        A bulk write keeps its own by `moves_of`; whoever writes places past both keeps none.
+        """
         saved = kwargs.get("update_fields")
         moves = self.moves_of([self]) if saved is None or "location" in saved else []
         super().save(*args, **kwargs)

@@ -44,7 +44,11 @@ class Finding(models.TextChoices):
 
     @property
     def takes_out_of_use(self) -> bool:
-        """Whether such a piece must not be used, whatever it reads (common practice, no source)."""
+        """Whether such a piece must not be used, whatever it reads (common practice, no source).
+
+        It can read well on a pin and let go under a cut. What is galled or has a worn key does not: there the verdict
+        counts.
+        """
         return self in {Finding.BELL_MOUTHED, Finding.JAWS_BELL_MOUTHED, Finding.CRACKED, Finding.SPRUNG}
 
 

@@ -51,6 +51,7 @@ def figures(*, first: date, last: date) -> list[ReportFigure]:
 
 
 def _bought(first: date, last: date) -> list[Want]:
+    """What was received in these days; a piece that was entered otherwise has no day on which it was paid."""
     received = Want.objects.filter(state=Want.State.RECEIVED, received_at__date__range=(first, last))
     return list(received.with_names().order_by("received_at", "pk"))
 

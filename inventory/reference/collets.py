@@ -19,7 +19,8 @@ class ColletSeries(Struct, frozen=True, kw_only=True):
     Sizes are diameters, or across flats. A collet of nominal N grips from N - `closes_by` to N + `opens_by`;
     up to a nominal of `small_upto` (included) it closes by `small_closes_by` only. It runs as marked from
     N - `true_under` to N + `true_over`. `edge_bottom` and `edge_top` say how near to a limit is too near to
-    be sure. `smallest` and `largest` are nominal sizes, `clamps_down_to` is the smallest work that a standard
+    be sure: an ER has none at the top, where it would flag every nominal bar, as no bar of an h tolerance is over
+    nominal. `smallest` and `largest` are nominal sizes, `clamps_down_to` is the smallest work that a standard
     gives for the series. `passes` is the round through bore (a hex or square bar passes by its corners),
     `passes_with_stop_thread` the bore where a stop thread is cut in it. The usual sizes go from `ladder_from`
     by `ladder_step` to `ladder_to`, which can be below `largest` where that one is off the ladder.

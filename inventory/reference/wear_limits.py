@@ -1,6 +1,8 @@
 """What a piece may run out before it is worn, and how often to look at it, where the shop says nothing else.
 
-For round ER collets the limit is the run-out of class 2 of ISO 15488 at their size. All else is common practice.
+For round ER collets the limit is the run-out of class 2 of ISO 15488 at their size, which is stated farther out than
+the nose: what is over it at the nose is most likely over it there too, and the reverse is not promised. All else is
+common practice.
 """
 
 from __future__ import annotations

@@ -78,6 +78,7 @@ def load(*, now: datetime) -> int:
     A piece, lathe or place that is or ever was in the book stays as it is. Days are counted back from `now`.
     The users of `shop.demo.people` must be there.
     """
+    # By the history, so that a piece which was retired, edited or tagged anew since does not come back.
     ever = set(Tool.history.order_by("tag").values_list("tag", flat=True).distinct())
     rows = [row for row in _rows("crib.csv") if row["tag"] not in ever]
     _make_lathes()

@@ -15,6 +15,7 @@ AnyGrip = TypeVar("AnyGrip", bound=Grip)
 MOST_SIZES, MOST_PIECES = 10, 3
 MOST_MAKE_DOS = 3
 MOST_LEFT_OUT = 6
+"""Nearest to the stock first; one more to tell is one more to look for, and helps nobody."""
 MOST_NEAR = 3
 """So many sizes beside the stock are told on either side."""
 

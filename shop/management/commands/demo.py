@@ -16,6 +16,7 @@ class Command(BaseCommand):
 
     def handle(self, *, port, host, workers, no_serve, **options):
         port, workers = serving.port_of(port), serving.workers_of(workers)
+        # Its port is taken before the book is touched, so that a second start fails at once.
         place = None if no_serve else serving.place_of(host, port)
         try:
             call_command("migrate", interactive=False, verbosity=0)
