@@ -135,7 +135,7 @@ def manage(folder, *arguments):
     """A command in a process of its own, for the book of that folder, which need not be there yet."""
     environment = {**os.environ, "DATABASE_URL": f"sqlite:///{folder}/book.sqlite3", "PUBLIC_URL": ""}
     return subprocess.run(
-        [sys.executable, MANAGE, *arguments], cwd=folder, env=environment, capture_output=True, text=True, timeout=120
+        [sys.executable, MANAGE, *arguments], cwd=folder, env=environment, capture_output=True, text=True, timeout=300
     )
 
 
