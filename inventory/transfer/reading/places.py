@@ -1,0 +1,74 @@
+"""Places as sheets write them: one drawer in three spellings, section rows that are drawers, a lathe that is none."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable
+
+from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
+
+_ARTICLES = frozenset({"the", "der", "die", "das", "dem", "den", "le", "la", "les", "l", "el", "los", "il", "lo"})
+_DECORATION = re.compile(r"^[\s\-=*_#>•.~+]+|[\s\-=*_#<•.~+:]+$")
+_BRACKETED = re.compile(r"\(([^)]*)\)")
+
+
+def place_key(text: str) -> tuple[str, ...]:
+    """The same for spellings of one place: case, spaces, punctuation and abbreviations do not count."""
+    words = vocabulary("place")
+    joined = re.sub(r"(?<=[a-z])\.?(?=\d)", " ", fold(text))
+    return tuple((words.means(token) or token) if token.isalpha() and len(token) > 1 else token for token in tokens_of(joined))
+
+
+def likely_key(text: str) -> tuple[str, ...]:
+    """The same for places that may be one: small words do not count, nor the order of the words."""
+    small = _ARTICLES | {"on", "in", "of", "at", "auf", "im", "sur", "dans", "en", "su", "nel"}
+    return tuple(sorted(token for token in place_key(text) if token not in small))
+
+
+def one_spelling(texts: Iterable[str]) -> dict[str, str]:
+    """Each spelling with the one by which its place is called: the one that most rows have, of those the first."""
+    spellings: dict[tuple[str, ...], Counter[str]] = {}
+    for text in texts:
+        plain = " ".join(text.split())
+        if plain:
+            spellings.setdefault(place_key(plain), Counter())[plain] += 1
+    return {text: counter.most_common(1)[0][0] for counter in spellings.values() for text in counter}
+
+
+def lathe_in(text: str, language: str) -> str:
+    """The lathe that a text says something is on, like `lathe 1`; empty where it is a place beside one, or none."""
+    tokens = tokens_of(fold(text))
+    machines, on = vocabulary("machine"), vocabulary("on")
+    start = 0
+    while start < len(tokens) and (on.means(tokens[start], language) or tokens[start] in _ARTICLES):
+        start += 1
+    rest = tokens[start:]
+    if not rest or len(rest) > 2 or machines.means(rest[0], language) is None:
+        return ""
+    if len(rest) == 2 and not re.fullmatch(r"[0-9]{1,2}|[a-z]|i{1,3}", rest[1]):
+        return ""
+    if len(rest) == 1 and not start:
+        return ""
+    found = re.search(rf"(?i){re.escape(rest[0])}.*", fold(text))
+    return found[0].strip(" .") if found else " ".join(rest)
+
+
+def section_place(text: str) -> str:
+    """The place that a section row names: `--- Chucks (rack A) ---` is rack A, `--- DRAWER C (centers) ---` drawer C."""
+    bare = undecorated(text)
+    outside = " ".join(_BRACKETED.sub(" ", bare).split())
+    inside = [part.strip() for part in _BRACKETED.findall(bare)]
+    words = vocabulary("place")
+    for part in (outside, *inside):
+        if words.find(tokens_of(fold(part))):
+            return part
+    return outside or bare
+
+
+def undecorated(text: str) -> str:
+    return _DECORATION.sub("", text).strip()
+
+
+def is_decorated(text: str) -> bool:
+    return undecorated(text) != text.strip() or (text.isupper() and len(text.strip()) > 2)

@@ -1,0 +1,100 @@
+"""What is heard in remarks and in the column of conditions: findings, who has it, that it is lost, how many."""
+
+from __future__ import annotations
+
+import re
+
+from msgspec import Struct
+
+from inventory.transfer.reading.vocabulary import Said, fold, tokens_of, vocabulary
+
+_CLAUSE = re.compile(r"[.;,:\n()!?]|\s-\s|\bbut\b|\baber\b|\bmais\b|\bpero\b|\bma\b")
+_SAFE_DENIAL = re.compile(r"\b(?:do not|don'?t|not to be) use[d]?\b|\b(?:nicht|no|non|ne pas) (?:verwenden|benutzen|usar|usare|utilizar|utilizzare|utiliser)\b")  # fmt: skip
+_QUANTITY = re.compile(
+    r"(?:\bqty\.?|\bquantity|\bmenge|\banzahl|\bcant\.?|\bqte|\bq ?ta)\s*:?\s*(\d{1,3})\b"
+    r"|\b(\d{1,3})\s*(?:off|pcs?|pces|stuck|stk|piezas|pieces|pezzi|pz|uds|of (?:them|these))\b|\bx\s?(\d{1,2})$|^\((\d{1,2})\)$"
+)
+_PAIR = re.compile(r"\b(?:a )?pair\b|\bpaar\b|\bpaire\b|\bpar de\b|\bpaio\b")
+_TIR = re.compile(
+    r"(?:\btir\b|\brun[- ]?out\b|\brundlauf\b|\bsalto\b|\bfaux[- ]rond\b|\bbattement\b)\s*:?=?\s*([.,\d]+)\s*(\"|mm|in|thou|um)?"
+    r"|([.,]\d{3,5}|\d[.,]\d+)\s*(\"|mm|in|thou|um)?\s*(?:tir|run[- ]?out)\b"
+)
+_NAME_BEHIND = re.compile(r"(?:loaned|lent|out|issued|signed out|on loan|borrowed|geliehen|ausgegeben|verliehen|prete[e]?|pret|sorti[e]?|prestad[ao]|in prestito|prestat[ao]|chez|bei|by)\s*(?:to|an|a|al|by|par|de|da|il|with)?\s*(?:the|den|dem|la|le|el|los)?\s*(?P<name>[^\W\d_][\w.'-]*(?:\s+[A-Z]?\d{1,2}\b)?)", re.IGNORECASE)  # fmt: skip
+_NAME_BEFORE = re.compile(r"(?P<name>[^\W\d_][\w'-]*)\s*(?:has (?:it|this|got)|'s got|hat (?:es|sie)|la tiene|lo tiene|ce l'ha|lo ha|la ha|took it|l'a)", re.IGNORECASE)  # fmt: skip
+
+
+class Heard(Struct, frozen=True, kw_only=True):
+    """What a text says about a piece beside what it is. `out` is True where somebody has it; `borrower` who."""
+
+    findings: tuple[str, ...] = ()
+    is_missing: bool = False
+    is_out: bool = False
+    borrower: str = ""
+    is_unfit: bool = False
+    is_worn: bool = False
+    quantity: int | None = None
+    tir: str = ""
+
+    @property
+    def says_something(self) -> bool:
+        return bool(self.findings or self.is_missing or self.is_out or self.is_unfit or self.is_worn)
+
+
+def heard_in(text: str, language: str) -> Heard:
+    """What these remarks say, leaving out what they deny."""
+    folded = fold(text)
+    findings: list[str] = []
+    states: set[str] = set()
+    for clause in _CLAUSE.split(folded):
+        _hear(clause, language, findings, states)
+    said_name = _NAME_BEHIND.search(text) or _NAME_BEFORE.search(text)
+    count = next((int(found) for match in _QUANTITY.finditer(folded) for found in match.groups() if found), None)
+    reading = _TIR.search(folded)
+    return Heard(
+        findings=tuple(dict.fromkeys(findings)),
+        is_missing="missing" in states,
+        is_out="out" in states and "missing" not in states,
+        borrower=said_name["name"] if said_name and "out" in states else "",
+        is_unfit="unfit" in states or _SAFE_DENIAL.search(folded) is not None,
+        is_worn="worn" in states,
+        quantity=2 if count is None and _PAIR.search(folded) else count,
+        tir=f"{reading[1] or reading[3]} {reading[2] or reading[4] or ''}".strip() if reading else "",
+    )
+
+
+def _hear(clause: str, language: str, findings: list[str], states: set[str]) -> None:
+    tokens = tokens_of(clause)
+    found = vocabulary("finding").find(tokens, language)
+    taken = {place for said in found for place in range(said.start, said.end)}
+    findings += [said.meaning for said in found if not _is_denied(said, tokens, language)]
+    for said in vocabulary("remark").find(tokens, language):
+        if taken.intersection(range(said.start, said.end)):
+            continue
+        if said.meaning == "unfit":
+            states.add("unfit")
+        elif not _is_denied(said, tokens, language) and _is_about_the_piece(said, tokens, language):
+            states.add(said.meaning)
+
+
+def _is_denied(said: Said, tokens: tuple[str, ...], language: str) -> bool:
+    """Whether one of the three words before it denies it: `not cracked`, `no sign of a crack`."""
+    deny = vocabulary("deny")
+    before = tokens[max(0, said.start - 3) : said.start]
+    behind = tokens[said.end : said.end + 1]
+    return any(deny.means(word, language) for word in before) or behind in {("free",), ("test",), ("tested",), ("frei",)}
+
+
+def _is_about_the_piece(said: Said, tokens: tuple[str, ...], language: str) -> bool:
+    """`key missing` says that the key is lost, not the chuck; `out of true` lends it to nobody."""
+    before, behind = tokens[: said.start], tokens[said.end :]
+    if said.meaning == "missing":
+        parts = {"key", "screw", "schlussel", "schraube", "cle", "llave", "chiave", "jaw", "nut", "drawbar", "box", "lid"}
+        near = set(before[-2:]) | set(behind[:2])
+        return not near & parts
+    if said.meaning == "out":
+        phrase = tokens[said.start : said.end]
+        if phrase == ("out",):
+            return said.start == 0 and (not behind or behind[0] in {"to", "with", "at"})
+        if phrase in {("bei",), ("chez",), ("sortie",), ("sorti",)}:
+            return said.start == 0
+    return True
