@@ -16,6 +16,7 @@ from inventory.models import Finding, Kind, Seat
 from inventory.models.kinds import CENTERS, CHUCKS, COLLETS, CUT_TO_SIZE
 from inventory.pieces.fields import PIECE_FIELDS
 from inventory.pieces.words import shape_of
+from inventory.transfer.reading.rows import scaled
 from inventory.transfer.texts import BadCell, DayCell, ErrorCell, Formula
 
 LENGTHS = frozenset(field.name for field in PIECE_FIELDS if isinstance(field.asked, LengthInput)) | {"size"}
@@ -39,6 +40,7 @@ _ANGLE = re.compile(r"([0-9]{1,3}) ?(?:deg\.?|degrees?|°)", re.ASCII | re.IGNOR
 _RANGE = re.compile(r"(?:(holes|inside|holds|outside) )?(.+?)(?: to |\N{EN DASH})(.+)", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[0-9] ?([a-z]+|\")$", re.ASCII | re.IGNORECASE)
 _KEPT_AS_TEXT = re.compile(r" *['’]+ *[0-9.#]")
+_FRACTION_FORMULA = re.compile(r"=\s*(?:(?P<whole>[0-9]{1,2})\s*\+\s*)?(?P<fraction>[0-9]{1,2}/[0-9]{1,3})\s*", re.ASCII)
 _BARE = re.compile(r"[0-9]*[.,]?[0-9]+", re.ASCII)
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -92,9 +94,26 @@ def is_bare(text: str) -> bool:
 
 def with_unit(field: str | None, text: str, unit: str | None) -> str:
     """A bare number with the unit that its heading says."""
-    if unit is None or field not in LENGTHS | {"weight"} or not _BARE.fullmatch(text):
+    if unit is None or field not in LENGTHS | {"weight", "holds"} or not _BARE.fullmatch(text):
         return text
-    return f"{text} {unit}"
+    return scaled(text, unit) if field in LENGTHS else f"{text} {unit}"
+
+
+def plain_formula(text: Formula) -> str:
+    """A formula that only writes a fraction, like `=3/4` or `=1+3/4`, as that fraction; any other as it is."""
+    found = _FRACTION_FORMULA.fullmatch(text)
+    if found is None:
+        return text
+    return f"{found['whole']}-{found['fraction']}" if found["whole"] else found["fraction"]
+
+
+def fraction_in_date(text: str) -> str | None:
+    """The fraction of an inch of which a spreadsheet made this date; None where it is none, or no such fraction."""
+    month, day = _month_and_day(text) or (0, 0)
+    for over, under in ((month, day), (day, month)):
+        if under in {2, 4, 8, 16} and over % 2 and over < under:
+            return f"{over}/{under}"
+    return None
 
 
 def shop_texts(
@@ -154,7 +173,7 @@ def _is_size(text: str, unit: Unit) -> bool:
     return True
 
 
-def _date_in_length(text: str) -> str | None:
+def _month_and_day(text: str) -> tuple[int, int] | None:
     if isinstance(text, DayCell):
         found = re.match(r"\d{4}-(?P<month>\d\d)-(?P<day>\d\d)", text)
     else:
@@ -162,8 +181,14 @@ def _date_in_length(text: str) -> str | None:
     if not found:
         return None
     month = found["month"]
-    month = int(month) if month.isdigit() else _MONTHS.index(month.lower()) + 1
-    day = int(found["day"])
+    return (int(month) if month.isdigit() else _MONTHS.index(month.lower()) + 1), int(found["day"])
+
+
+def _date_in_length(text: str) -> str | None:
+    read = _month_and_day(text)
+    if read is None:
+        return None
+    month, day = read
     return (
         f"“{shorten(text)}” is a date: a spreadsheet turned {month}/{day} into it. "
         f"Write {_as_decimal(month, day)} or format the column as text."

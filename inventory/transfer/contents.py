@@ -12,6 +12,10 @@ from inventory.measures.lengths import Length, LengthError, parse
 from inventory.pieces import words
 from inventory.reference.codes import known_code
 from inventory.transfer.dates import serial_day
+from inventory.transfer.reading.kinds import named_kind
+from inventory.transfer.reading.seats import series_in
+from inventory.transfer.reading.sizes import prepared
+from inventory.transfer.reading.vocabulary import fold
 from inventory.transfer.texts import DayCell
 
 LOOKED_AT = 400
@@ -50,6 +54,20 @@ class Content(Struct, frozen=True):
             return self._most(_is_size) and any(_NO_COUNT.search(text) for text in self.cells)
         return self._most(self._reader(field))
 
+    def reads(self, field: str, text: str) -> bool:
+        """Whether a text can be read as this field, as far as that can be told from it."""
+        if field == "kind":
+            named = named_kind(prepared(fold(text)), "en")
+            return named.kind is not None or bool(named.doubt)
+        if field == "series":
+            codes = frozenset(self.series)
+            return bool(series_in(fold(text), codes)) and named_kind(prepared(fold(text)), "en").kind is None
+        if field == "tag":
+            return _TAG.fullmatch(text.strip()) is not None
+        if field == "quantity":
+            return re.fullmatch(r"[0-9]{1,3}", text.strip()) is not None
+        return field in CONTENT_FIELDS and bool(self._reader_or_size(field)(text.strip()))
+
     def contradicts(self, field: str) -> bool:
         """Whether three cells or more are filled and none can be read as this field, of which that can be told."""
         reader = self._reader(field) if field in {"kind", "series", "shape", "condition", "inspected_on"} else None
@@ -57,6 +75,9 @@ class Content(Struct, frozen=True):
 
     def _most(self, reader: Callable[[str], object]) -> bool:
         return 4 * sum(bool(reader(text.strip())) for text in self.cells) >= 3 * len(self.cells)
+
+    def _reader_or_size(self, field: str) -> Callable[[str], object]:
+        return _is_size if field == "size" else self._reader(field)
 
     def _reader(self, field: str) -> Callable[[str], object]:
         readers: dict[str, Callable[[str], object]] = {

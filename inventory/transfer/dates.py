@@ -8,9 +8,15 @@ from datetime import date, timedelta
 
 from inventory.measures.days import AmbiguousDay, read_day
 from inventory.measures.lengths import shorten
+from inventory.transfer.reading.vocabulary import fold, vocabulary
 
-_NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})", re.ASCII)
+_NUMBERS = re.compile(r"(\d{1,2})([/.-])(\d{1,2})\2(\d{4}|\d{2})", re.ASCII)
+_WITH_MONTH = re.compile(
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th|er)?[. /-]*(?:de |of )?(?P<month>[^\W\d_]{3,10})[., /-]*(?:de )?(?P<year>\d{4}|\d{2})"
+    r"|(?P<month2>[^\W\d_]{3,10})\.? (?P<day2>\d{1,2})(?:st|nd|rd|th)?,? (?P<year2>\d{4})"
+)
 _FIRST = {"mdy": "month", "dmy": "day"}
+_FOUR_FIGURES = re.compile(r"\d{1,2}[/.]\d{1,2}[/.]\d{4}", re.ASCII)
 _SERIAL = re.compile(r"[34567][0-9]{4}", re.ASCII)
 _SERIAL_START = date(1899, 12, 30)
 
@@ -54,12 +60,44 @@ def _possible(text: str) -> dict[str, date]:
     found = _NUMBERS.fullmatch(text)
     if not found:
         return {}
-    one, two, year = map(int, found.groups())
+    one, two, year = int(found[1]), int(found[3]), _full_year(found[4])
     return {
         order: day
         for order, (month, number) in {"mdy": (one, two), "dmy": (two, one)}.items()
         if (day := _day(year, month, number)) is not None
     }
+
+
+def _full_year(text: str) -> int:
+    """Two figures are of this century, unless that is still to come by more than a year."""
+    year = int(text)
+    if len(text) == 4:
+        return year
+    return 2000 + year if 2000 + year <= date.today().year + 1 else 1900 + year
+
+
+def as_written(text: str, order: str | None, language: str) -> str | None:
+    """A date with its month as a word, with two figures for the year or with dashes, as 2026-03-18.
+
+    What is none of these is returned as it is. None where day and month could be either way round.
+    """
+    text = text.strip()
+    named = _WITH_MONTH.fullmatch(text.casefold())
+    if named:
+        month = vocabulary("month").means(fold(named["month"] or named["month2"]), language)
+        day = _day(
+            _full_year(named["year"] or named["year2"]), int(month or 0), int(named["day"] or named["day2"])
+        )
+        return day.isoformat() if day is not None else text
+    possible = _possible(text)
+    days = set(possible.values())
+    if len(days) == 1:
+        return text if _FOUR_FIGURES.fullmatch(text) else days.pop().isoformat()
+    if len(days) == 2 and order is None:
+        return None
+    if len(days) == 2 and order and not _FOUR_FIGURES.fullmatch(text):
+        return possible[order].isoformat()
+    return text
 
 
 def _day(year: int, month: int, day: int) -> date | None:

@@ -18,7 +18,8 @@ from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS, as_fields
 from inventory.pieces.inputs import WordInput
 from inventory.transfer import sheets
 from inventory.transfer.errors import SheetError
-from inventory.transfer.headings import LEFT_OUT, NOTED, REASONS
+from inventory.transfer.headings import NOTED, REASONS
+from inventory.transfer.reading.columns import LEFT_OUT
 from inventory.transfer.in_progress import SheetInProgress, outcome_of, texts_of
 from inventory.transfer.outcomes import RowVerdict, label
 from inventory.transfer.tabs.cells import texts

@@ -7,7 +7,8 @@ from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import sheets
 from inventory.transfer.contents import Content
 from inventory.transfer.errors import SheetError
-from inventory.transfer.headings import LEFT_OUT, NOTED
+from inventory.transfer.headings import NOTED
+from inventory.transfer.reading.columns import LEFT_OUT
 from inventory.transfer.outcomes import label
 from inventory.transfer.tabs.own import own_workbook
 

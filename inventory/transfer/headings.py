@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 from msgspec import Struct
 
 from inventory.measures.lengths import shorten
 from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS
+from inventory.transfer.reading.columns import HOLDS, LEFT_OUT, OUT_TO, QUANTITY, best_of, read_heading
+from inventory.transfer.reading.vocabulary import language_of
 from inventory.transfer.contents import CONTENT_FIELDS, Content
 from inventory.transfer.errors import COMMAND, Advice, SheetError
 from inventory.transfer.outcomes import label
@@ -24,14 +26,19 @@ _TELLING = {
     "cost": "cost", "price": "cost", "paid": "cost", "remarks": "notes", "notes": "notes", "comments": "notes",
     "jaws": "jaws", "rpm": "max_rpm", "weight": "weight",
 }  # fmt: skip
+_OURS_ALONE = {"outside_min", "outside_max", "inside_min", "inside_max"}
 REASONS = "Why refused"
 """The heading of our own reasons beside refused rows; it is no part of a piece when they come back."""
 
-NOTED, LEFT_OUT = "noted", "left out"
-"""What a column can be beside a field: kept in the notes of the piece, or not read at all."""
+NOTED = "noted"
+"""What a column can be beside a field: kept in the notes of the piece, or LEFT_OUT, not read at all."""
+COLUMN_FIELDS = (*SHEET_FIELDS, QUANTITY, HOLDS, OUT_TO)
+"""What a column can say: a field of a piece, how many there are, a range in one cell, who has it."""
 
 _FIELD_OF_PHRASE = {phrase: field.name for field in PIECE_FIELDS for phrase in field.headings.split("/") if phrase}
 _UNITS = {"mm": "mm", "in": "in", "inch": "in", "inches": "in", "lb": "lb", "lbs": "lb", "kg": "kg"}
+_READ_BY_CELLS = {"kind", "series", "tag", "size", "tir"}
+"""Of two fields that a heading can mean, the cells tell which, where one of these is among them."""
 
 
 class SheetColumn(Struct, frozen=True):
@@ -52,7 +59,9 @@ def columns(
     chosen: Iterable[str] = (),
     *,
     remembered: Mapping[str, str] = MappingProxyType({}),
+    contents: Sequence[Content] = (),
     advice: Advice = COMMAND,
+    needs_tag: bool = True,
 ) -> list[SheetColumn]:
     """A column for each heading that is read. `chosen` are `HEADING=FIELD` texts, which win over all else.
 
@@ -62,16 +71,20 @@ def columns(
     """
     choices = dict(_chosen(headings, chosen))
     _remember(choices, headings, remembered)
-    _guess(choices, headings)
-    return matched(headings, [choices.get(place, NOTED) for place in range(len(headings))], advice=advice)
+    _guess(choices, headings, contents)
+    chosen_fields = [choices.get(place, NOTED) for place in range(len(headings))]
+    return matched(headings, chosen_fields, advice=advice, needs_tag=needs_tag)
 
 
-def matched(headings: list[str], choices: list[str], *, advice: Advice = COMMAND) -> list[SheetColumn]:
+def matched(
+    headings: list[str], choices: list[str], *, advice: Advice = COMMAND, needs_tag: bool = True
+) -> list[SheetColumn]:
     """The columns that are read, by the choice for each: a field, NOTED or LEFT_OUT.
 
-    Raises SheetError where none is the tag.
+    Raises SheetError where none is the tag; where `needs_tag` is false, only where nothing else tells a piece either.
     """
-    if "tag" not in choices:
+    tells_pieces = len({"kind", "series", "size", "mount"} & set(choices)) > 1
+    if "tag" not in choices and (needs_tag or not tells_pieces):
         read = shorten(", ".join(heading for heading in headings if heading))
         raise SheetError(
             f"No heading of the sheet is the tag of a piece; {advice.tag_column}",
@@ -79,7 +92,12 @@ def matched(headings: list[str], choices: list[str], *, advice: Advice = COMMAND
             read=read,
         )
     return [
-        SheetColumn(place, heading or f"column {place + 1}", None if choice == NOTED else choice, _unit(heading))
+        SheetColumn(
+            place,
+            heading or f"column {place + 1}",
+            None if choice == NOTED else choice,
+            _unit(heading) or read_heading(heading).unit,
+        )
         for place, (heading, choice) in enumerate(zip(headings, choices, strict=True))
         if choice != LEFT_OUT
     ]
@@ -97,7 +115,7 @@ def guessed(
     """
     choices: dict[int, str] = {}
     _remember(choices, headings, remembered)
-    _guess(choices, headings, but=lambda place, field: contents[place].contradicts(field))
+    _guess(choices, headings, contents, but=lambda place, field: contents[place].contradicts(field))
     for place, content in enumerate(contents):
         if place not in choices and not headings[place] and content.is_blank:
             choices[place] = LEFT_OUT
@@ -113,7 +131,8 @@ def guessed(
 def field_of(heading: str) -> str | None:
     """The field that a heading tells by its words alone."""
     words = _words(heading)
-    return _own_name(words) or _phrase(words) or _telling_word(words)
+    read = next((field for field in read_heading(heading).fields if field in COLUMN_FIELDS), None)
+    return _own_name(words) or read or _phrase(words) or _telling_word(words)
 
 
 def key_of(heading: str) -> str:
@@ -126,17 +145,42 @@ def _remember(choices: dict[int, str], headings: list[str], remembered: Mapping[
         choice = remembered.get(key_of(heading), "")
         if heading == REASONS:
             choices[place] = LEFT_OUT
-        elif choice in {NOTED, LEFT_OUT} or (choice in SHEET_FIELDS and choice not in choices.values()):
+        elif choice in {NOTED, LEFT_OUT} or (choice in COLUMN_FIELDS and choice not in choices.values()):
             choices.setdefault(place, choice)
 
 
-def _guess(choices: dict[int, str], headings: list[str], *, but=lambda place, field: False) -> None:
-    for guess in (_own_name, _phrase, _telling_word):
+def _guess(
+    choices: dict[int, str],
+    headings: list[str],
+    contents: Sequence[Content] = (),
+    *,
+    but: Callable[[int, str], bool] = lambda place, field: False,
+) -> None:
+    language = language_of(headings)
+
+    def by_words(place: int, heading: str) -> str | None:
+        if _phrase(_words(heading)) in _OURS_ALONE:
+            return None
+        fields = [field for field in read_heading(heading, language).fields if field in COLUMN_FIELDS]
+        free = [field for field in fields if field not in choices.values()]
+        if not free:
+            return NOTED if fields or read_heading(heading, language).fields else None
+        cells = contents[place].cells if place < len(contents) else ()
+        return best_of(free, cells, contents[place].reads)[0] if cells and len(free) > 1 else free[0]
+
+    guesses: tuple[Callable[[int, str], str | None], ...] = (
+        lambda place, heading: _own_name(_words(heading)),
+        by_words,
+        lambda place, heading: _phrase(_words(heading)),
+        lambda place, heading: _telling_word(_words(heading)),
+    )
+    noted: set[int] = set()
+    for number, guess in enumerate(guesses):
         for place, heading in enumerate(headings):
-            field = guess(_words(heading)) if place not in choices else None
-            if field is None or field in choices.values():
-                continue
-            if guess is _own_name or not but(place, field):
+            field = guess(place, heading) if place not in choices and place not in noted else None
+            if field == NOTED:
+                noted.add(place)
+            elif field is not None and field not in choices.values() and (number == 0 or not but(place, field)):
                 choices[place] = field
 
 
@@ -148,10 +192,10 @@ def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:
     for text in chosen:
         heading, equals, name = text.rpartition("=")
         field = "_".join(re.findall("[a-z]+", name.lower()))
-        if not equals or field not in SHEET_FIELDS:
+        if not equals or field not in COLUMN_FIELDS:
             raise SheetError(
                 f"“{shorten(text)}” names no field: write HEADING=FIELD, the field being one of "
-                f"{', '.join(SHEET_FIELDS)}.",
+                f"{', '.join(COLUMN_FIELDS)}.",
                 field="map",
                 read=shorten(text),
             )

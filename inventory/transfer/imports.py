@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
@@ -21,15 +21,20 @@ from inventory.pieces.book import Book
 from inventory.pieces.fields import SHEET_FIELDS, as_fields
 from inventory.pieces.form import PieceForm
 from inventory.transfer import cells, dates, errors, headings, saving
-from inventory.transfer.asked import SheetAsk, asks_of
+from inventory.transfer.asked import RowDoubt, SheetAsk, asks_of
 from inventory.transfer.book_rows import BookRows
 from inventory.transfer.books import KnowingBook, PaperBook
 from inventory.transfer.errors import Advice, SheetError
+from inventory.transfer.contents import content
 from inventory.transfer.headings import SheetColumn
+from inventory.transfer.numbering import Numbering
 from inventory.transfer.outcomes import CellTrouble, RowOutcome, RowVerdict, digest_of
+from inventory.transfer.reading.rows import LEAVE_OUT, RowRead, read_row
+from inventory.transfer.reading.tables import RowRole
 from inventory.transfer.rows import NOTHING, RowCells
-from inventory.transfer.saving import compared
+from inventory.transfer.saving import a_reading, compared
 from inventory.transfer.sheets import Sheet
+from inventory.transfer.surveys import NUMBER_THEM, SheetSurvey, day_texts
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,7 +44,8 @@ class SheetQuestion:
     `choices` say for each column what it is, where somebody said so of all; else `chosen` texts like those of --map
     and then `remembered` choices go before the guess. `mended` are cells written anew by the row number, as `Row`
     takes them; the rows of `left_out` are not read. `answers` are what was answered to the questions of the sheet, by
-    their key.
+    their key. `sections` says whether section rows are `places` or `headings`, `numbers_pieces` whether those without
+    a tag get the next free one, `keeps_repeats` whether a tag that stands again is a dated reading.
     """
 
     sheet: Sheet
@@ -52,12 +58,24 @@ class SheetQuestion:
     left_out: frozenset[int] = frozenset()
     advice: Advice = errors.COMMAND
     answers: Mapping[str, str] = field(default_factory=dict)
+    sections: str = ""
+    numbers_pieces: bool = False
+    keeps_repeats: bool = False
 
-    def columns(self) -> list[SheetColumn]:
-        """Raises SheetError where the headings cannot be used."""
+    def columns(self, series: Iterable[str] = ()) -> list[SheetColumn]:
+        """Raises SheetError where the headings cannot be used. `series` are the families of the book."""
         if self.choices is not None:
-            return headings.matched(self.sheet.headings, list(self.choices), advice=self.advice)
-        return headings.columns(self.sheet.headings, self.chosen, remembered=self.remembered, advice=self.advice)
+            return headings.matched(self.sheet.headings, list(self.choices), advice=self.advice, needs_tag=False)
+        codes = [code.upper() for code in series]
+        cells = zip(*self.sheet.lines, strict=True) if self.sheet.lines else [()] * len(self.sheet.headings)
+        return headings.columns(
+            self.sheet.headings,
+            self.chosen,
+            remembered=self.remembered,
+            contents=[content(texts, series=codes) for texts in cells],
+            advice=self.advice,
+            needs_tag=False,
+        )
 
 
 class SheetPlan(Struct, frozen=True, kw_only=True):
@@ -67,11 +85,19 @@ class SheetPlan(Struct, frozen=True, kw_only=True):
     columns: tuple[SheetColumn, ...]
     dates: str | None
     outcomes: tuple[RowOutcome, ...]
+    places: tuple[dict[str, str | list[str]], ...] = ()
 
     @property
     def digest(self) -> str:
         """The same for two plans that would do the same with every row."""
         return digest_of(outcome.kept() for outcome in self.outcomes)
+
+    @property
+    def new_count(self) -> int:
+        """How many pieces would be added: a row can be several."""
+        return sum(1 + len(row.others) for row in self.outcomes if row.verdict is RowVerdict.NEW) + sum(
+            len(row.others) for row in self.outcomes if row.verdict in {RowVerdict.SAME, RowVerdict.CHANGED}
+        )
 
     @property
     def refused(self) -> tuple[RowOutcome, ...]:
@@ -90,14 +116,21 @@ class SheetPlan(Struct, frozen=True, kw_only=True):
         """The figures of the whole sheet and its refused rows, as `import_sheet --json` prints them."""
         count = Counter(outcome.verdict for outcome in self.outcomes)
         left_out = {"left_out": count[RowVerdict.LEFT_OUT]} if count[RowVerdict.LEFT_OUT] else {}
+        others = [row for row in self.outcomes if row.verdict is RowVerdict.NOT_OURS]
+        not_ours = {"not_for_this_book": [{"line": row.line, "read": row.what_it_says} for row in others]}
+        readings = {"readings": count[RowVerdict.READING]} if count[RowVerdict.READING] else {}
+        places = {"places": list(self.places)} if self.places else {}
         return {
             "rows": len(self.outcomes),
-            "added": count[RowVerdict.NEW],
+            "added": self.new_count,
             "updated": count[RowVerdict.CHANGED],
             "unchanged": count[RowVerdict.SAME],
             "details_missing": sum(outcome.details_missing for outcome in self.outcomes),
             "empty": count[RowVerdict.EMPTY],
             **left_out,
+            **readings,
+            **places,
+            **(not_ours if others else {}),
             "refused": [outcome.as_json() for outcome in self.refused],
             "asked": [ask.as_json() for ask in self.asked if not ask.answer],
         }
@@ -161,9 +194,20 @@ class SheetReading:
 
     def __init__(self, question: SheetQuestion, book: Book, *, is_taking: bool = False) -> None:
         self.question, self.book, self.is_taking = question, book, is_taking
-        self.columns = question.columns()
-        self.dates = question.dates or dates.order_of(day_texts(question.sheet, self.columns))
+        self.columns = question.columns(book.series)
+        self.survey = SheetSurvey(
+            question.sheet,
+            self.columns,
+            book,
+            unit=question.unit,
+            answers=question.answers,
+            sections=question.sections,
+            numbers_pieces=question.numbers_pieces or question.answers.get("tags") == NUMBER_THEM,
+            order=question.dates or dates.order_of(day_texts(question.sheet, self.columns)),
+        )
+        self.dates = self.survey.order
         self.first_lines = _first_lines(question, self.columns)
+        self.numbering = Numbering(book, self.first_lines)
         self.today = timezone.localdate()
         self.tools: dict[str, Tool] = {}
         self.form: PieceForm | None = None
@@ -174,6 +218,7 @@ class SheetReading:
             columns=tuple(self.columns),
             dates=self.dates,
             outcomes=tuple(self.outcomes(self.rows())),
+            places=tuple(self.survey.told_as_one),
         )
 
     def rows(self, *, after: int = 0) -> Iterator[RowCells]:
@@ -194,21 +239,100 @@ class SheetReading:
             return RowOutcome(line=row.line, texts=row.texts, verdict=RowVerdict.LEFT_OUT, tag=row.tag)
         if row.is_empty:
             return RowOutcome(line=row.line, texts=row.texts, verdict=RowVerdict.EMPTY)
+        if row.line in self.survey.roles:
+            is_section = self.survey.roles[row.line] is RowRole.SECTION
+            verdict = RowVerdict.SECTION if is_section else RowVerdict.NO_PIECE
+            return RowOutcome(line=row.line, texts=row.texts, verdict=verdict)
         # The second of two is refused even where the first was: once the first is put right it would
         # overwrite the second.
         first_line = self.first_lines[row.tag] if row.tag else row.line
+        if first_line != row.line and self.question.keeps_repeats:
+            return self._repeated(row, first_line)
         if first_line != row.line:
             return _refused(row, [CellTrouble("tag", row.tag, f"{row.tag} stands in row {first_line} already.")])
         tool = self.tools.get(row.tag)
         if tool is not None and tool.retired_at is not None:
             message = f"{tool.tag} was retired. Give this piece another tag, or take the old one back first."
             return _refused(row, [CellTrouble("tag", row.tag, message)])
-        if tool is not None and (trouble := _other_kind(row, tool)):
-            return _refused(row, [trouble, *row.troubles])
-        return self._read(row, tool)
+        return self._understood(row, tool)
 
-    def _read(self, row: RowCells, tool: Tool | None) -> RowOutcome:
-        filled = self._filled(row, tool)
+    def _understood(self, row: RowCells, tool: Tool | None) -> RowOutcome:
+        """The row as its shop means it, or what is to be asked about it."""
+        read = self._read_row(row, tool)
+        if not read.is_ours:
+            return RowOutcome(line=row.line, texts=row.texts, verdict=RowVerdict.NOT_OURS, tag=row.tag)
+        doubts = tuple(read.doubts)
+        if read.is_left_out or any(self.question.answers.get(doubt.key) == LEAVE_OUT for doubt in doubts):
+            return RowOutcome(line=row.line, texts=row.texts, verdict=RowVerdict.LEFT_OUT, tag=row.tag, doubts=doubts)
+        if any(not self.question.answers.get(doubt.key) for doubt in doubts):
+            return RowOutcome(
+                line=row.line,
+                texts=row.texts,
+                verdict=RowVerdict.ASKED,
+                tag=row.tag,
+                doubts=doubts,
+                read=tuple(read.fields.items()),
+            )
+        if tool is not None and (trouble := _other_kind(read.fields.get("kind", ""), tool)):
+            return _refused(row, [trouble, *row.troubles])
+        outcome = self._with_others(row, read, tool)
+        return replace(outcome, doubts=doubts, read=tuple(read.fields.items()))
+
+    def _read_row(self, row: RowCells, tool: Tool | None) -> RowRead:
+        told = dict(row.cells)
+        if tool is not None and not told.get("kind"):
+            told["kind"] = str(tool.kind)
+        doubts: list[RowDoubt | None] = []
+        for field, (date_read, fraction) in row.fractions.items():
+            told[field] = fraction
+            doubts.append(self.survey.fraction(date_read, fraction))
+        read = read_row(told, row.extra, self.survey.context)
+        if not row.tag and not any(trouble.field == "tag" for trouble in row.troubles) and not read.sizes:
+            doubts.append(self.survey.without_tag())
+        if read.fields.get("location") or tool is None:
+            read.fields["location"], doubt = self.survey.place(row.line, read.fields.get("location", ""))
+            doubts.append(doubt)
+        if day := read.fields.get("inspected_on"):
+            read.fields["inspected_on"], doubt = self.survey.day(day)
+            doubts.append(doubt)
+        read.doubts += [doubt for doubt in doubts if doubt is not None]
+        return read
+
+    def _with_others(self, row: RowCells, read: RowRead, tool: Tool | None) -> RowOutcome:
+        """What becomes of the row, and of the further pieces that it stands for."""
+        sizes = read.sizes[1:] or ("",) * (read.quantity - 1)
+        first = self._numbered(row, read.fields, read, tool, behind="")
+        if not first.is_good and first.verdict is not RowVerdict.SAME:
+            return first
+        others = []
+        for size in sizes:
+            fields = {**read.fields, "size": size} if size else dict(read.fields)
+            other = self._numbered(row, fields, read, None, behind=first.tag)
+            if other.verdict is RowVerdict.REFUSED:
+                return replace(other, tag=first.tag)
+            others += [other] if other.verdict is RowVerdict.NEW else []
+        return replace(first, others=tuple(others))
+
+    def _numbered(
+        self, row: RowCells, fields: dict[str, str], read: RowRead, tool: Tool | None, *, behind: str
+    ) -> RowOutcome:
+        """The outcome of a piece, with the next free tag where it has none of its own.
+
+        One that is in the book just so, with a tag that no row names, is that piece: the same sheet again adds nothing.
+        """
+        if row.tag and not behind:
+            return self._read(row, dict(fields), read, tool)
+        tag = self.numbering.next_tag(fields.get("kind", ""), behind)
+        outcome = self._read(row, {**fields, "tag": tag}, read, None)
+        if outcome.verdict is not RowVerdict.NEW or outcome.after is None:
+            return outcome
+        if in_book := self.numbering.in_book(outcome.after):
+            return replace(outcome, verdict=RowVerdict.SAME, tag=in_book, after=None, inspection=None)
+        self.numbering.take(tag)
+        return outcome
+
+    def _read(self, row: RowCells, fields: dict[str, str], read: RowRead, tool: Tool | None) -> RowOutcome:
+        filled = self._filled(fields, read, tool)
         form = PieceForm(
             filled, tool=copy.copy(tool), book=self.book, unit=self.question.unit, dates=self.dates, like=self.form
         )
@@ -216,12 +340,40 @@ class SheetReading:
         troubles = row.troubles + self._troubles(row, form, filled)
         if troubles:
             return _refused(row, troubles)
-        return compared(row, tool, form, self._new_finding(row, tool, form))
+        finding = self._new_finding(row, read, tool, form)
+        return compared(row, tool, form, finding, missing_since=self.today if read.is_missing else None)
+
+    def _repeated(self, row: RowCells, first_line: int) -> RowOutcome:
+        """A reading of a piece that stands in a row above."""
+        read = self._read_row(row, self.tools.get(row.tag))
+        doubts = tuple(doubt for doubt in read.doubts if doubt.key in {"dates", "tir:unit"})
+        if any(not self.question.answers.get(doubt.key) for doubt in doubts):
+            return RowOutcome(
+                line=row.line, texts=row.texts, verdict=RowVerdict.ASKED, tag=row.tag, doubts=doubts
+            )
+        fields = {name: read.fields[name] for name in ("kind", "tir", "inspected_on") if read.fields.get(name)}
+        form = PieceForm(
+            {"tag": row.tag, **read.fields, **fields},
+            book=self.book,
+            unit=self.question.unit,
+            dates=self.dates,
+            like=self.form,
+        )
+        self.form = form
+        troubles = row.troubles + self._troubles(row, form, fields)
+        troubles = [trouble for trouble in troubles if trouble.field in {"tir", "inspected_on"}]
+        day = None if troubles else form.cleaned_data.get("inspected_on")
+        if not troubles and day is None:
+            message = f"{row.tag} stands in row {first_line} already; a further reading needs its date."
+            troubles = [CellTrouble("tag", row.tag, message)]
+        if troubles:
+            return _refused(row, troubles)
+        return a_reading(row, tir=form.cleaned_data.get("tir"), day=day, finding=read.finding)
 
     def _troubles(self, row: RowCells, form: PieceForm, filled: dict[str, str]) -> list[CellTrouble]:
         """What is wrong beside the odd cells, in the order of the fields."""
         found = []
-        day = row.cells.get("inspected_on", "")
+        day = filled.get("inspected_on", "")
         why = dates.odd_day(day, order=self.dates, chosen=self.question.dates, today=self.today)
         if why:
             found.append(CellTrouble("inspected_on", shorten(day), why))
@@ -235,9 +387,9 @@ class SheetReading:
         place = {name: number for number, name in enumerate(SHEET_FIELDS)}
         return sorted(found, key=lambda trouble: place.get(trouble.field, 0))
 
-    def _filled(self, row: RowCells, tool: Tool | None) -> dict[str, str]:
+    def _filled(self, fields: dict[str, str], read: RowRead, tool: Tool | None) -> dict[str, str]:
         """The row as the form takes it: of a piece in the book, what it is need not be said again."""
-        filled = dict(row.cells)
+        filled = dict(fields)
         known = as_fields(tool) if tool is not None else {}
         filled["kind"] = filled.get("kind") or known.get("kind", "")
         kind = words.kind_of(filled["kind"])
@@ -245,7 +397,7 @@ class SheetReading:
             return filled
         if kind in COLLETS and not known:
             filled = cells.spread_out(kind, filled, self.book.series)
-        parts = list(row.extra)
+        parts = [part for part in read.notes if part]
         if kind != Kind.COLLET and (kind != Kind.MACHINABLE_COLLET or filled.get("shape")):
             found, kept = cells.shop_texts(kind, filled, self.book.seats, self.question.unit)
             filled = {**found, **cells.without_shop_texts(kind, filled, self.question.unit)}
@@ -258,28 +410,22 @@ class SheetReading:
         filled["notes"] = _with_parts(filled.get("notes") or known.get("notes", ""), parts)
         return filled
 
-    def _new_finding(self, row: RowCells, tool: Tool | None, form: PieceForm) -> str:
+    def _new_finding(self, row: RowCells, read: RowRead, tool: Tool | None, form: PieceForm) -> str:
         """What the remarks report; remarks that stand in the book already report nothing new."""
         if tool is not None and form.cleaned_data["notes"] in {"", tool.notes}:
             return ""
-        return cells.finding_in(row.cells.get("notes", "")) or ""
+        return read.finding or cells.finding_in(row.cells.get("notes", "")) or ""
 
 
 def _first_lines(question: SheetQuestion, columns: Iterable[SheetColumn]) -> dict[str, int]:
     """The first row of each tag."""
-    place = next(column.place for column in columns if column.field == "tag")
+    place = next((column.place for column in columns if column.field == "tag"), None)
     first: dict[str, int] = {}
-    for line, texts in question.sheet.rows():
+    for line, texts in question.sheet.rows() if place is not None else ():
         tag = question.mended.get(line, NOTHING).get(str(place), texts[place])
         if line not in question.left_out and cells.odd_cell("tag", tag) is None:
             first.setdefault(tag.strip().upper(), line)
     return first
-
-
-def day_texts(sheet: Sheet, columns: Iterable[SheetColumn]) -> list[str]:
-    """The dates of inspection as they were sent."""
-    place = next((column.place for column in columns if column.field == "inspected_on"), None)
-    return [] if place is None else [texts[place].strip() for _, texts in sheet.rows()]
 
 
 def _tools_of(rows: Iterable[RowCells], *, is_locked: bool) -> dict[str, Tool]:
@@ -297,8 +443,7 @@ def _with_parts(notes: str, parts: list[str]) -> str:
     return notes
 
 
-def _other_kind(row: RowCells, tool: Tool) -> CellTrouble | None:
-    said = row.cells.get("kind", "")
+def _other_kind(said: str, tool: Tool) -> CellTrouble | None:
     kind = words.kind_of(said)
     if kind is None or kind == tool.kind:
         return None

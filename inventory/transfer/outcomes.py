@@ -24,6 +24,9 @@ class RowVerdict(StrEnum):
     LEFT_OUT = "left out"
     ASKED = "asked"
     NOT_OURS = "not ours"
+    SECTION = "section"
+    NO_PIECE = "no piece"
+    READING = "reading"
 
 
 class RowGroup(IntEnum):
@@ -38,10 +41,19 @@ class RowGroup(IntEnum):
     EMPTY = 6
     LEFT_OUT = 7
     NOT_OURS = 8
+    READING = 9
+    SECTION = 10
+    NO_PIECE = 11
 
     @property
     def words(self) -> str:
-        words = {RowGroup.SAME: "The same", RowGroup.NOT_OURS: "Not for this book"}
+        words = {
+            RowGroup.SAME: "The same",
+            RowGroup.NOT_OURS: "Not for this book",
+            RowGroup.READING: "Further readings",
+            RowGroup.SECTION: "Headings between rows",
+            RowGroup.NO_PIECE: "Totals and repeated headings",
+        }
         return words.get(self) or self.name.replace("_", " ").capitalize()
 
     @property
@@ -108,7 +120,8 @@ class RowOutcome:
     `lacking` are the details without which the finder cannot consider the piece; `left` says what of the row is
     not taken because the book knows better. `after` is the piece as it would be, `inspection` the one that the row
     reports; neither is saved. `doubts` are the questions that the row raises, answered ones too; `read` is how its
-    cells were understood, as pairs of a field and its text.
+    cells were understood, as pairs of a field and its text. `others` are the further pieces of a row that stands for
+    several.
     """
 
     line: int
@@ -125,6 +138,12 @@ class RowOutcome:
     left: str = ""
     doubts: tuple[RowDoubt, ...] = ()
     read: tuple[tuple[str, str], ...] = ()
+    others: tuple[RowOutcome, ...] = ()
+
+    @property
+    def what_it_says(self) -> str:
+        """Its longest text, by which a person knows the row again."""
+        return max((text.strip() for text in self.texts), key=len, default="")
 
     @property
     def details_missing(self) -> bool:
@@ -136,7 +155,7 @@ class RowOutcome:
 
     @property
     def is_good(self) -> bool:
-        return self.verdict in {RowVerdict.NEW, RowVerdict.CHANGED}
+        return self.verdict in {RowVerdict.NEW, RowVerdict.CHANGED} or bool(self.others)
 
     def as_json(self) -> dict:
         """A refused row as the contract of the command has it."""
@@ -156,6 +175,7 @@ class RowOutcome:
             "left": self.left,
             "doubts": [[doubt.key, doubt.about, doubt.choices] for doubt in self.doubts],
             "read": self.read,
+            "others": [other.tag for other in self.others],
         }
         return json.dumps({name: value for name, value in said.items() if value}, ensure_ascii=False)
 

@@ -11,6 +11,7 @@ from inventory.transfer import cells
 from inventory.transfer.dates import serial_day
 from inventory.transfer.headings import SheetColumn
 from inventory.transfer.outcomes import CellTrouble
+from inventory.transfer.texts import ErrorCell, Formula
 
 NOTHING: Mapping[str, str] = MappingProxyType({})
 
@@ -36,6 +37,8 @@ class RowCells:
         self.cells: dict[str, str] = {}
         self.extra: list[str] = []
         self.troubles: list[CellTrouble] = []
+        self.fractions: dict[str, tuple[str, str]] = {}
+        """Fields in which a spreadsheet made a date of a fraction: the date, and the fraction that it was."""
         for column in columns:
             text = self.texts[column.place]
             if text.strip():
@@ -44,9 +47,18 @@ class RowCells:
             if mended.get(name, "").strip():
                 self.cells[name] = mended[name].strip()
         self.tag = self.cells.get("tag", "").upper()
-        self.is_empty = not (self.cells or self.extra or self.troubles)
+        self.is_empty = not (self.cells or self.extra or self.troubles or self.fractions)
 
     def _add(self, column: SheetColumn, text: str) -> None:
+        if isinstance(text, Formula):
+            text = cells.plain_formula(text)
+        if column.field is None and isinstance(text, Formula | ErrorCell):
+            # What a spreadsheet works out beside the table is no part of a piece.
+            return
+        fraction = cells.fraction_in_date(text) if column.field == "size" else None
+        if fraction:
+            self.fractions[column.field or ""] = (text, fraction)
+            return
         why = cells.odd_cell(column.field, text)
         if why:
             self.troubles.append(CellTrouble(column.field or "notes", shorten(text), why, place=column.place))

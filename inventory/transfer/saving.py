@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterable
+from datetime import date
 
 from django.db.models import OuterRef, Subquery
 
-from inventory.measures.lengths import exact
+from inventory.measures.lengths import Length, exact
 from inventory.models import Condition, Finding, Inspection, Move, Tool, User
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.fields import as_fields
@@ -22,9 +23,13 @@ from inventory.transfer.outcomes import CellChange, PieceInWords, RowOutcome, Ro
 from inventory.transfer.rows import RowCells
 
 
-def compared(row: RowCells, tool: Tool | None, form: PieceForm, finding: str) -> RowOutcome:
+def compared(
+    row: RowCells, tool: Tool | None, form: PieceForm, finding: str, *, missing_since: date | None = None
+) -> RowOutcome:
     """What a valid form of a row would do; `tool` is the piece of its tag in the book."""
     after, inspection = _as_it_would_be(form, finding)
+    if tool is None:
+        after.missing_since = missing_since
     changes = _changes(tool, after) if tool is not None else ()
     verdict = RowVerdict.NEW if tool is None else RowVerdict.CHANGED if changes or finding else RowVerdict.SAME
     return RowOutcome(
@@ -39,6 +44,19 @@ def compared(row: RowCells, tool: Tool | None, form: PieceForm, finding: str) ->
         inspection=inspection,
         piece=_in_words(after, finding),
         left=_left(tool, form) if tool is not None else "",
+    )
+
+
+def a_reading(row: RowCells, *, tir: Length | None, day: date, finding: str) -> RowOutcome:
+    """A further dated reading of a piece that stands in a row above; nothing where the book has it."""
+    found = Inspection.objects.filter(tool__tag=row.tag, taken_on=day, tir=tir, finding=finding).exists()
+    return RowOutcome(
+        line=row.line,
+        texts=row.texts,
+        verdict=RowVerdict.SAME if found else RowVerdict.READING,
+        tag=row.tag,
+        finding=finding,
+        inspection=None if found else Inspection(tir=tir, taken_on=day, finding=finding),
     )
 
 
@@ -90,6 +108,7 @@ def write(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows: BookRow
     What is made and changed is told to `book_rows`.
     """
     good = list(outcomes)
+    good += [other for row in good for other in row.others]
     new = [row.after for row in good if row.verdict is RowVerdict.NEW and row.after is not None]
     changed = [row.after for row in good if row.verdict is RowVerdict.CHANGED and row.after is not None]
     Tool.objects.bulk_create(new)
@@ -112,6 +131,25 @@ def save_changed(tools: list[Tool], *, by: User | None, reason: str | None = Non
     for tool in tools:
         tool.keep_heights()
     Tool.history.bulk_history_create(tools, default_user=by, default_change_reason=reason, update=True)
+
+
+def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None) -> None:
+    """Keep the further readings of pieces that are in the book by now, the oldest first."""
+    readings = sorted(
+        ((row.tag, row.inspection) for row in outcomes if row.verdict is RowVerdict.READING and row.inspection),
+        key=lambda pair: pair[1].taken_on or date.min,
+    )
+    for tag, inspection in readings:
+        tool = Tool.objects.select_for_update(of=("self",)).tagged(tag).first()
+        if tool is not None:
+            is_late = tool.inspected_on is not None and inspection.taken_on < tool.inspected_on
+            tool.record(
+                by=by,
+                is_late=is_late,
+                tir=inspection.tir,
+                taken_on=inspection.taken_on,
+                finding=inspection.finding,
+            )
 
 
 def _keep_inspections(made: list[tuple[Tool, Inspection]], by: User | None) -> None:

@@ -9,15 +9,20 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 import tablib
 from msgspec import Struct
 
 from inventory.measures import signs
+from inventory.measures.lengths import shorten
+from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import headings
-from inventory.transfer.errors import refusal
-from inventory.transfer.spreadsheets import without_blank_end, xlsx_rows
+from inventory.transfer.errors import SheetError, refusal
+from inventory.transfer.reading import tables
+from inventory.transfer.reading.vocabulary import language_of
+from inventory.transfer.spreadsheets import without_blank_end, xlsx_rows, xlsx_tops
 from inventory.transfer.texts import as_it_was, harmless, readable
 
 MOST_BYTES = 5 * 1024 * 1024
@@ -26,7 +31,7 @@ MOST_COLUMNS = 100
 
 _OLD_SPREADSHEET = b"\xd0\xcf\x11\xe0"
 ZIP = b"PK\x03\x04"
-_DELIMITERS = ",;\t"
+_DELIMITERS = ",;\t|"
 _MOST_BAD = 50
 """One bad sign in so many: a picture or a program, not a sheet in which one went astray."""
 _LOOKED_THROUGH = 20
@@ -36,7 +41,8 @@ _LOOKED_THROUGH = 20
 class Sheet(Struct, frozen=True):
     """A table of texts below its headings. `headings_line` is the row number of the headings.
 
-    `unread` are the names of the other sheets of the same file, of which nothing is read.
+    `unread` are the names of the other sheets of the same file, of which nothing is read. `beside` are texts above the
+    headings and on sheets of words only; `hidden` are the columns that a spreadsheet does not show.
     """
 
     name: str
@@ -44,6 +50,10 @@ class Sheet(Struct, frozen=True):
     lines: tuple[tuple[str, ...], ...]
     headings_line: int
     unread: tuple[str, ...] = ()
+    tab: str = ""
+    beside: tuple[str, ...] = ()
+    hidden: frozenset[int] = frozenset()
+    hidden_lines: frozenset[int] = frozenset()
 
     def rows(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         """Each row below the headings with its row number."""
@@ -56,6 +66,10 @@ class Grid(Struct, frozen=True):
     name: str
     rows: list[list[str]]
     unread: tuple[str, ...] = ()
+    tab: str = ""
+    words: tuple[str, ...] = ()
+    hidden: frozenset[int] = frozenset()
+    hidden_lines: frozenset[int] = frozenset()
 
     def sheet(self, headings_line: int | None = None) -> Sheet:
         """The table below the row of the headings, which is found where it is not said. Raises SheetError."""
@@ -66,9 +80,25 @@ class Grid(Struct, frozen=True):
         width = max(len(row) for row in self.rows[top:])
         if width > MOST_COLUMNS:
             raise refusal(self.name, f"has more than {MOST_COLUMNS} columns; remove those that are not needed.")
-        named, *lines = (tuple(row + [""] * (width - len(row))) for row in self.rows[top:])
+        named, *lines = (row + [""] * (width - len(row)) for row in self.rows[top:])
         texts = [" ".join(heading.split()) for heading in named]
-        return Sheet(self.name, texts, tuple(lines), headings_line=top + 1, unread=self.unread)
+        language = language_of(texts)
+        both = tables.second_headings(texts, lines[0], language) if lines else None
+        if both is not None:
+            texts, lines, top = [" ".join(heading.split()) for heading in both], lines[1:], top + 1
+        elif top:
+            texts = tables.under_groups(self.rows[top - 1], texts, language)
+        return Sheet(
+            self.name,
+            texts,
+            tuple(map(tuple, tables.without_dittos(lines))),
+            headings_line=top + 1,
+            unread=self.unread,
+            tab=self.tab,
+            beside=(*(text for row in self.rows[:top] for text in row if text.strip()), *self.words),
+            hidden=self.hidden,
+            hidden_lines=self.hidden_lines,
+        )
 
     def headings_line(self) -> int:
         """The row number of the headings: the first row, unless one below it knows clearly more of our words.
@@ -88,16 +118,42 @@ class Grid(Struct, frozen=True):
 
 
 def _known(row: list[str]) -> int:
+    """How many different fields a row names, as headings would."""
     return len({headings.field_of(cell) for cell in row} - {None})
 
 
-def read(content: bytes, *, name: str) -> Sheet:
+def pieces_known(grid: Grid) -> bool:
+    """Whether the headings of a table tell of pieces: what they are or which size they have, and more."""
+    if not any(any(cell.strip() for cell in row) for row in grid.rows):
+        return False
+    fields = {headings.field_of(cell) for cell in grid.rows[grid.headings_line() - 1]} - {None}
+    return len(fields) >= 2 and bool(fields & {"kind", "size", "series"})
+
+
+def read(content: bytes, *, name: str, tab: str = "") -> Sheet:
     """The sheet in a file's bytes. Raises SheetError."""
-    return grid(content, name=name).sheet()
+    return grid(content, name=name, tab=tab).sheet()
 
 
-def grid(content: bytes, *, name: str) -> Grid:
-    """The rows in a file's bytes; what it is shows in the bytes, not in the name. Raises SheetError."""
+def tabs_of_pieces(content: bytes, *, name: str) -> list[str]:
+    """The tabs of a spreadsheet that can be seen and tell of pieces; none where it has only one tab.
+
+    Raises SheetError.
+    """
+    if not content.startswith(ZIP) or len(content) > MOST_BYTES:
+        return []
+    tabs = xlsx_tops(content, name, most_columns=MOST_COLUMNS)
+    if len(tabs) < 2:
+        return []
+    ours = [tab for tab, rows in tabs.items() if rows and rows[0] == list(SHEET_FIELDS)]
+    return ours[:1] or [tab for tab, rows in tabs.items() if pieces_known(Grid(name, rows))]
+
+
+def grid(content: bytes, *, name: str, tab: str = "") -> Grid:
+    """The rows in a file's bytes; what it is shows in the bytes, not in the name. Raises SheetError.
+
+    `tab` is the sheet of a spreadsheet that is read; else the first that can be seen and tells of pieces.
+    """
     if len(content) > MOST_BYTES:
         raise refusal(name, "is larger than 5 MB; split the sheet into smaller ones.")
     if not content.strip():
@@ -105,7 +161,13 @@ def grid(content: bytes, *, name: str) -> Grid:
     if content.startswith(_OLD_SPREADSHEET):
         raise refusal(name, "is an old spreadsheet file; save it as .xlsx or .csv.")
     if content.startswith(ZIP):
-        return Grid(name, *xlsx_rows(content, name, most_rows=MOST_ROWS, most_columns=MOST_COLUMNS))
+        chosen = tab or next(iter(tabs_of_pieces(content, name=name)), "")
+        read = xlsx_rows(content, name, most_rows=MOST_ROWS, most_columns=MOST_COLUMNS, tab=chosen)
+        return Grid(
+            name, read.rows, read.unread, read.tab, read.words, hidden=read.hidden, hidden_lines=read.hidden_lines
+        )
+    if tab:
+        raise SheetError(f"“{shorten(name)}” is no workbook, it has no tabs.", field="tab", read=shorten(tab))
     if name.lower().endswith((".xlsx", ".xlsm")):
         raise refusal(name, "is not a spreadsheet, or it is broken; save it again as .xlsx or .csv.")
     return Grid(name, _csv_rows(content, name))
@@ -183,20 +245,43 @@ def _bounded(records: Iterable[list[str]]) -> list[list[str]]:
 
 
 def _delimiter(text: str) -> str:
-    """The delimiter that cuts the headings into the most cells."""
-    lines = text.lstrip("\r\n,;\t ")
-    first = io.StringIO(lines[:20_000], newline="")
-    headings = first.readline()
-    return max(_DELIMITERS, key=lambda mark: len(next(csv.reader([headings], delimiter=mark), [])))
+    """The delimiter that cuts the most of the first rows into the same number of cells, and into the most cells.
+
+    A title above the table, and a decimal comma inside a cell, cut few rows alike.
+    """
+    first = text.lstrip("\r\n,;\t ")[:20_000].splitlines()[:40]
+    # What was cut off in the middle, and a title in one cell, tell nothing.
+    lines = [line for line in first if line.strip(_DELIMITERS + " ")]
+
+    def cuts(mark: str) -> tuple[int, int]:
+        widths = [len(next(csv.reader([line], delimiter=mark), [])) for line in lines]
+        wide = Counter(width for width in widths if width > 1)
+        width, alike = max(wide.items(), key=lambda pair: (pair[1] * (pair[0] - 1), pair[0]), default=(1, 0))
+        return alike * (width - 1), width
+
+    return max(_DELIMITERS, key=cuts)
 
 
 def _decoded(content: bytes, name: str) -> str:
     for encoding in _encodings(content):
         try:
-            return content.decode(encoding)
+            text = content.decode(encoding)
         except UnicodeDecodeError:
             continue
+        return _of_the_east(content, text) if encoding == "cp1252" else text
     raise refusal(name, "is in no encoding that can be read; save it as CSV in UTF-8.")
+
+
+def _of_the_east(content: bytes, western: str) -> str:
+    """The text in the code page of central Europe or of Cyrillic, where it makes words there and none in the west."""
+    if len(re.findall(r"[À-ÿ]{3,}", western)) > len(re.findall(r"[A-Za-z]{3,}", western)):
+        return content.decode("cp1251", errors="replace")
+    if re.search(r"[A-Za-z][³¹¿¶¼æêœŸ](?=[A-Za-z])|(?<![A-Za-z])[£¯][a-z]{2}", western):
+        try:
+            return content.decode("cp1250")
+        except UnicodeDecodeError:
+            return western
+    return western
 
 
 def _encodings(content: bytes) -> tuple[str, ...]:

@@ -22,6 +22,29 @@ class Command(BaseCommand):
         parser.add_argument("--map", action="append", default=[], metavar="HEADING=FIELD")
         parser.add_argument("--dates", metavar="dmy|mdy", help="which comes first in dates like 3/4/2026")
         parser.add_argument("--unit", default="in", metavar="in|mm", help="the unit of bare numbers")
+        parser.add_argument(
+            "--tab", action="append", default=[], metavar="NAME", help="the tab of a workbook; several are read in turn"
+        )
+        parser.add_argument(
+            "--sections",
+            nargs="?",
+            const="location",
+            metavar="location|heading",
+            help="rows with one cell between the pieces are the drawers of those below, or only headings",
+        )
+        parser.add_argument(
+            "--tags", nargs="?", const="yes", metavar="yes|no", help="give pieces without a tag the next free one"
+        )
+        parser.add_argument(
+            "--repeats", nargs="?", const="yes", metavar="yes|no", help="a tag that stands again is a dated reading"
+        )
+        parser.add_argument(
+            "--answer",
+            action="append",
+            default=[],
+            metavar="KEY=ANSWER",
+            help="answer a question of the sheet, by its key under “asked” and one of its choices",
+        )
         parser.add_argument("--dry-run", action="store_true", help="say what would be done, and do nothing")
         parser.add_argument("--undo", metavar="ID", help="take the import of this number back; names no FILE")
         parser.add_argument("--json", action="store_true")
@@ -38,7 +61,7 @@ class Command(BaseCommand):
             self.stdout.write(json.dumps(report, ensure_ascii=False))
         else:
             self._tell(report, is_dry=options["dry_run"])
-        if report["refused"]:
+        if report["refused"] or report["asked"]:
             sys.exit(1)
 
     def _tell(self, report, *, is_dry):
@@ -53,6 +76,12 @@ class Command(BaseCommand):
                 self.stdout.write(f"{tab} {row['line']}, {trouble['field']}: {trouble['message']}")
         for tab in report.get("tabs", ()):
             self._tell_tab(tab)
+        for ask in report["asked"]:
+            self._tell_asked(ask)
+        for row in report.get("not_for_this_book", ()):
+            self.stdout.write(f"Row {row['line']}: “{shorten(row['read'])}” is nothing for this book.")
+        for place in report.get("places", ()):
+            self.stdout.write(f"{place['place']} stands in {len(place['spellings'])} spellings, and is one place.")
         if is_dry:
             self.stdout.write("Nothing was written.")
         elif "import" in report:
@@ -94,6 +123,13 @@ class Command(BaseCommand):
             self.stderr.write(sentence)
         sys.exit(1)
 
+    def _tell_asked(self, ask):
+        lines = ask["lines"]
+        rows = f"Row{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines[:12]))}{' …' if len(lines) > 12 else ''}: "
+        self.stdout.write(f"Asked: {rows if lines else ''}{ask['about']}")
+        for choice in ask["choices"]:
+            self.stdout.write(f"    --answer '{ask['key']}={choice}'")
+
     def _fail(self, error, *, as_json):
         if as_json:
             self.stdout.write(json.dumps({"error": error.as_json()}, ensure_ascii=False))
@@ -119,19 +155,90 @@ def _import_named(options) -> SheetImport:
 
 
 def _report(options) -> dict:
-    dates = _one_of(("dmy", "mdy"), options["dates"], field="dates") if options["dates"] is not None else None
-    unit = Unit(_one_of(tuple(Unit), options["unit"], field="unit"))
+    """What was done with the file, or with each of the tabs that were named."""
     if not options["file"]:
         raise SheetError("Name the FILE to bring in, a .csv or .xlsx; or an import to take back with --undo ID.")
     path = Path(options["file"])
     content = _content(path)
-    if not options["map"] and (workbook := own_workbook(content, name=path.name)):
+    if not options["map"] and not options["tab"] and (workbook := own_workbook(content, name=path.name)):
         return taking.planned(workbook, by=None) if options["dry_run"] else in_progress.enter_at_once(workbook)
-    sheet = sheets.read(content, name=path.name)
+    tabs = options["tab"]
+    if not tabs:
+        of_pieces = sheets.tabs_of_pieces(content, name=path.name)
+        if len(of_pieces) > 1:
+            return _ask_for_tab(of_pieces)
+    reports = [_done(content, path.name, tab, options) for tab in tabs or [""]]
+    return reports[0] if len(reports) == 1 else _added_up(reports)
+
+
+def _done(content: bytes, name: str, tab: str, options) -> dict:
+    dates = _one_of(("dmy", "mdy"), options["dates"], field="dates") if options["dates"] is not None else None
+    unit = Unit(_one_of(tuple(Unit), options["unit"], field="unit"))
+    sheet = sheets.read(content, name=name, tab=tab)
     question = imports.SheetQuestion(
-        sheet=sheet, chosen=tuple(options["map"]), remembered=KnownHeading.objects.choices(), unit=unit, dates=dates
+        sheet=sheet,
+        chosen=tuple(options["map"]),
+        remembered=KnownHeading.objects.choices(),
+        unit=unit,
+        dates=dates,
+        answers=_answers(options["answer"]),
+        sections=_sections(options["sections"]),
+        numbers_pieces=_is_yes(options["tags"], field="tags"),
+        keeps_repeats=_is_yes(options["repeats"], field="repeats"),
     )
-    return imports.planned(question).report() if options["dry_run"] else in_progress.take_at_once(question)
+    report = imports.planned(question).report() if options["dry_run"] else in_progress.take_at_once(question)
+    if tab:
+        for told in (*report["refused"], *report["asked"], *report.get("not_for_this_book", ())):
+            told["tab"] = sheet.tab
+    return report
+
+
+def _ask_for_tab(tabs: list[str]) -> dict:
+    asked = {"key": "tab", "about": "Several tabs have pieces. Which are to be read?", "choices": tabs, "lines": []}
+    figures = dict.fromkeys(("rows", "added", "updated", "unchanged", "details_missing", "empty"), 0)
+    return {**figures, "refused": [], "asked": [asked]}
+
+
+def _added_up(reports: list[dict]) -> dict:
+    """The reports of several tabs as one."""
+    joined: dict = {}
+    for report in reports:
+        for key, value in report.items():
+            joined[key] = joined[key] + value if key in joined else value
+    return joined
+
+
+def _answers(texts: list[str]) -> dict[str, str]:
+    answers = {}
+    for text in texts:
+        key, equals, answer = text.partition("=")
+        if not equals or not key.strip() or not answer.strip():
+            raise SheetError(
+                f"“{shorten(text)}” is no answer: write KEY=ANSWER, both as they stand under “asked”.",
+                field="answer",
+                read=shorten(text),
+            )
+        answers[key.strip()] = answer.strip()
+    return answers
+
+
+def _sections(text: str | None) -> str:
+    if text is None:
+        return ""
+    words = {"location": "places", "locations": "places", "place": "places", "places": "places", "drawer": "places",
+             "drawers": "places", "yes": "places", "heading": "headings", "headings": "headings", "no": "headings"}  # fmt: skip
+    if text.lower() not in words:
+        raise SheetError(
+            f"--sections is “{shorten(text)}”; it accepts location or heading.", field="sections", read=shorten(text)
+        )
+    return words[text.lower()]
+
+
+def _is_yes(text: str | None, *, field: str) -> bool:
+    """Whether a switch is on: by itself, or with a word behind it that does not say no."""
+    if text is not None and not text.strip():
+        raise SheetError(f"--{field} is empty; it accepts yes or no.", field=field, read="")
+    return text is not None and text.strip().lower() not in {"no", "off", "false", "none", "ask", "refuse", "never"}
 
 
 def _one_of(accepted: tuple[str, ...], text: str, *, field: str) -> str:

@@ -15,15 +15,20 @@ _BRACKETED = re.compile(r"\(([^)]*)\)")
 
 def place_key(text: str) -> tuple[str, ...]:
     """The same for spellings of one place: case, spaces, punctuation and abbreviations do not count."""
-    words = vocabulary("place")
-    joined = re.sub(r"(?<=[a-z])\.?(?=\d)", " ", fold(text))
-    return tuple((words.means(token) or token) if token.isalpha() and len(token) > 1 else token for token in tokens_of(joined))
+    joined = re.sub(r"(?<=[a-z]{2})\.?(?=\d)", " ", fold(text))
+    return tuple(map(_as_one, tokens_of(joined)))
+
+
+def _as_one(word: str) -> str:
+    """A word for a cabinet, drawer or shelf is the same however it is cut short."""
+    meaning = vocabulary("place").means(word) if len(word) > 1 else None
+    return meaning if meaning in {"cabinet", "drawer", "shelf"} else word
 
 
 def likely_key(text: str) -> tuple[str, ...]:
-    """The same for places that may be one: small words do not count, nor the order of the words."""
+    """The same for places that may be one: small words do not count."""
     small = _ARTICLES | {"on", "in", "of", "at", "auf", "im", "sur", "dans", "en", "su", "nel"}
-    return tuple(sorted(token for token in place_key(text) if token not in small))
+    return tuple(token for token in place_key(text) if token not in small)
 
 
 def one_spelling(texts: Iterable[str]) -> dict[str, str]:
@@ -59,11 +64,15 @@ def section_place(text: str) -> str:
     bare = undecorated(text)
     outside = " ".join(_BRACKETED.sub(" ", bare).split())
     inside = [part.strip() for part in _BRACKETED.findall(bare)]
-    words = vocabulary("place")
     for part in (outside, *inside):
-        if words.find(tokens_of(fold(part))):
+        if names_place(part):
             return part
     return outside or bare
+
+
+def names_place(text: str) -> bool:
+    """Whether a text has the word of a place to keep things in."""
+    return bool(vocabulary("place").find(tokens_of(fold(text))))
 
 
 def undecorated(text: str) -> str:

@@ -24,7 +24,6 @@ _THREAD = re.compile(
     r"(?:\s*(?:t\.?p\.?i\.?|threads|bsw|bsf|unf?|unc|whit(?:worth)?|w)\b\.?)*(?![\w/\".])"
 )
 _METRIC = re.compile(r"(?<![\w])m\s?(\d{2})\s*x\s*(\d(?:[.,]\d+)?)(?!\d)")
-_ALREADY = re.compile(r"[ \-./]+")
 _CODE = re.compile(r"(?<![\w])(?:(er|tg|da)\s?-?\s?(\d{1,3})|(\d{1,3})\s?er)m?(?![\w])")
 _C_CODE = re.compile(r"(?<![\w/.])(\d{1,2})\s?-?\s?([cj])(?![\w])")
 _R8 = re.compile(r"(?<![\w])r\s?-?\s?8(?![\w])")
@@ -92,4 +91,4 @@ def _diameter(text: str) -> str:
     if dot:
         fraction = _EIGHTHS.get(rest.rstrip("0") or "0", "")
         return f"{whole}-{fraction}" if fraction and whole != "0" else fraction or whole
-    return _ALREADY.sub("-", plain) if " " in plain else plain
+    return plain.replace(" ", "-")

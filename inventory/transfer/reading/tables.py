@@ -87,6 +87,25 @@ def second_headings(top: Sequence[str], below: Sequence[str], language: str) -> 
     return joined
 
 
+def under_groups(above: Sequence[str], headings: Sequence[str], language: str) -> list[str]:
+    """Headings that mean nothing by themselves with the group above them: `holds` over `from` and `to`."""
+    filled = [text for text in above if text.strip()]
+    if len(filled) < 2:
+        return list(headings)
+    named, carried = [], ""
+    for place, heading in enumerate(headings):
+        group = above[place].strip() if place < len(above) else ""
+        carried = group or carried
+        is_known = bool(read_heading(heading, language).fields)
+        both = f"{carried} {heading}".strip()
+        helps = carried and not is_known and (_is_unit(heading) or bool(read_heading(both, language).fields))
+        if helps:
+            named.append(f"{carried} ({heading})" if _is_unit(heading) else both)
+        else:
+            named.append(heading or group)
+    return named
+
+
 def _joined(upper: str, lower: str, language: str) -> str:
     if not lower or not upper:
         return upper or lower
