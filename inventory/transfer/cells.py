@@ -40,7 +40,9 @@ _ANGLE = re.compile(r"([0-9]{1,3}) ?(?:deg\.?|degrees?|°)", re.ASCII | re.IGNOR
 _RANGE = re.compile(r"(?:(holes|inside|holds|outside) )?(.+?)(?: to |\N{EN DASH})(.+)", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[0-9] ?([a-z]+|\")$", re.ASCII | re.IGNORECASE)
 _KEPT_AS_TEXT = re.compile(r" *['’]+ *[0-9.#]")
-_FRACTION_FORMULA = re.compile(r"=\s*(?:(?P<whole>[0-9]{1,2})\s*\+\s*)?(?P<fraction>[0-9]{1,2}/[0-9]{1,3})\s*", re.ASCII)
+_FRACTION_FORMULA = re.compile(
+    r"=\s*(?:(?P<whole>[0-9]{1,2})\s*\+\s*)?(?P<fraction>[0-9]{1,2}/[0-9]{1,3})\s*", re.ASCII
+)
 _BARE = re.compile(r"[0-9]*[.,]?[0-9]+", re.ASCII)
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

@@ -68,6 +68,10 @@ class Content(Struct, frozen=True):
             return re.fullmatch(r"[0-9]{1,3}", text.strip()) is not None
         return field in CONTENT_FIELDS and bool(self._reader_or_size(field)(text.strip()))
 
+    def is_mostly(self, field: str) -> bool:
+        """Whether most of the cells can be read as this field."""
+        return bool(self.cells) and 2 * sum(self.reads(field, text) for text in self.cells) > len(self.cells)
+
     def contradicts(self, field: str) -> bool:
         """Whether three cells or more are filled and none can be read as this field, of which that can be told."""
         reader = self._reader(field) if field in {"kind", "series", "shape", "condition", "inspected_on"} else None

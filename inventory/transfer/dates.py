@@ -12,7 +12,8 @@ from inventory.transfer.reading.vocabulary import fold, vocabulary
 
 _NUMBERS = re.compile(r"(\d{1,2})([/.-])(\d{1,2})\2(\d{4}|\d{2})", re.ASCII)
 _WITH_MONTH = re.compile(
-    r"(?P<day>\d{1,2})(?:st|nd|rd|th|er)?[. /-]*(?:de |of )?(?P<month>[^\W\d_]{3,10})[., /-]*(?:de )?(?P<year>\d{4}|\d{2})"
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th|er)?[. /-]*(?:de |of )?(?P<month>[^\W\d_]{3,10})"
+    r"[., /-]*(?:de )?(?P<year>\d{4}|\d{2})"
     r"|(?P<month2>[^\W\d_]{3,10})\.? (?P<day2>\d{1,2})(?:st|nd|rd|th)?,? (?P<year2>\d{4})"
 )
 _FIRST = {"mdy": "month", "dmy": "day"}
@@ -85,9 +86,7 @@ def as_written(text: str, order: str | None, language: str) -> str | None:
     named = _WITH_MONTH.fullmatch(text.casefold())
     if named:
         month = vocabulary("month").means(fold(named["month"] or named["month2"]), language)
-        day = _day(
-            _full_year(named["year"] or named["year2"]), int(month or 0), int(named["day"] or named["day2"])
-        )
+        day = _day(_full_year(named["year"] or named["year2"]), int(month or 0), int(named["day"] or named["day2"]))
         return day.isoformat() if day is not None else text
     possible = _possible(text)
     days = set(possible.values())
@@ -95,7 +94,7 @@ def as_written(text: str, order: str | None, language: str) -> str | None:
         return text if _FOUR_FIGURES.fullmatch(text) else days.pop().isoformat()
     if len(days) == 2 and order is None:
         return None
-    if len(days) == 2 and order and not _FOUR_FIGURES.fullmatch(text):
+    if len(days) == 2 and order:
         return possible[order].isoformat()
     return text
 

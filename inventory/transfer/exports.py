@@ -19,9 +19,9 @@ from inventory.pieces.inputs import WordInput
 from inventory.transfer import sheets
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import NOTED, REASONS
-from inventory.transfer.reading.columns import LEFT_OUT
 from inventory.transfer.in_progress import SheetInProgress, outcome_of, texts_of
 from inventory.transfer.outcomes import RowVerdict, label
+from inventory.transfer.reading.columns import LEFT_OUT
 from inventory.transfer.tabs.cells import texts
 from inventory.transfer.tabs.tables import TABLES, TabTable
 

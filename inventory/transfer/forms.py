@@ -8,8 +8,8 @@ from inventory.transfer import sheets
 from inventory.transfer.contents import Content
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import NOTED
-from inventory.transfer.reading.columns import LEFT_OUT
 from inventory.transfer.outcomes import label
+from inventory.transfer.reading.columns import LEFT_OUT
 from inventory.transfer.tabs.own import own_workbook
 
 TOP_ROWS = 30

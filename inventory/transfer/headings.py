@@ -10,11 +10,11 @@ from msgspec import Struct
 
 from inventory.measures.lengths import shorten
 from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS
-from inventory.transfer.reading.columns import HOLDS, LEFT_OUT, OUT_TO, QUANTITY, best_of, read_heading
-from inventory.transfer.reading.vocabulary import language_of
 from inventory.transfer.contents import CONTENT_FIELDS, Content
 from inventory.transfer.errors import COMMAND, Advice, SheetError
 from inventory.transfer.outcomes import label
+from inventory.transfer.reading.columns import HOLDS, LEFT_OUT, OUT_TO, QUANTITY, best_of, read_heading
+from inventory.transfer.reading.vocabulary import language_of
 
 _SPEAKS_OF_OTHERS = {"due", "next", "bought", "purchased", "ordered", "received", "made", "sold", "qty", "quantity"}
 """A column that is headed so is not taken by its cells: its days and numbers are others than ours."""
@@ -166,6 +166,10 @@ def _guess(
         if not free:
             return NOTED if fields or read_heading(heading, language).fields else None
         cells = contents[place].cells if place < len(contents) else ()
+        if free[0] != fields[0]:
+            # What it means first is another column: its cells have to say the other.
+            fitting = [field for field in free if cells and contents[place].is_mostly(field)]
+            return fitting[0] if fitting else NOTED
         return best_of(free, cells, contents[place].reads)[0] if cells and len(free) > 1 else free[0]
 
     guesses: tuple[Callable[[int, str], str | None], ...] = (

@@ -24,8 +24,8 @@ from inventory.transfer import cells, dates, errors, headings, saving
 from inventory.transfer.asked import RowDoubt, SheetAsk, asks_of
 from inventory.transfer.book_rows import BookRows
 from inventory.transfer.books import KnowingBook, PaperBook
-from inventory.transfer.errors import Advice, SheetError
 from inventory.transfer.contents import content
+from inventory.transfer.errors import Advice, SheetError
 from inventory.transfer.headings import SheetColumn
 from inventory.transfer.numbering import Numbering
 from inventory.transfer.outcomes import CellTrouble, RowOutcome, RowVerdict, digest_of
@@ -273,7 +273,7 @@ class SheetReading:
                 doubts=doubts,
                 read=tuple(read.fields.items()),
             )
-        if tool is not None and (trouble := _other_kind(read.fields.get("kind", ""), tool)):
+        if tool is not None and (trouble := _other_kind(row, read.fields.get("kind", ""), tool)):
             return _refused(row, [trouble, *row.troubles])
         outcome = self._with_others(row, read, tool)
         return replace(outcome, doubts=doubts, read=tuple(read.fields.items()))
@@ -283,10 +283,13 @@ class SheetReading:
         if tool is not None and not told.get("kind"):
             told["kind"] = str(tool.kind)
         doubts: list[RowDoubt | None] = []
-        for field, (date_read, fraction) in row.fractions.items():
-            told[field] = fraction
+        for name, (date_read, fraction) in row.fractions.items():
+            told[name] = fraction
             doubts.append(self.survey.fraction(date_read, fraction))
         read = read_row(told, row.extra, self.survey.context)
+        if tool is not None and "jaws" not in told:
+            # Another word for what a piece is changes nothing of one that is in the book.
+            read.fields.pop("jaws", None)
         if not row.tag and not any(trouble.field == "tag" for trouble in row.troubles) and not read.sizes:
             doubts.append(self.survey.without_tag())
         if read.fields.get("location") or tool is None:
@@ -348,9 +351,7 @@ class SheetReading:
         read = self._read_row(row, self.tools.get(row.tag))
         doubts = tuple(doubt for doubt in read.doubts if doubt.key in {"dates", "tir:unit"})
         if any(not self.question.answers.get(doubt.key) for doubt in doubts):
-            return RowOutcome(
-                line=row.line, texts=row.texts, verdict=RowVerdict.ASKED, tag=row.tag, doubts=doubts
-            )
+            return RowOutcome(line=row.line, texts=row.texts, verdict=RowVerdict.ASKED, tag=row.tag, doubts=doubts)
         fields = {name: read.fields[name] for name in ("kind", "tir", "inspected_on") if read.fields.get(name)}
         form = PieceForm(
             {"tag": row.tag, **read.fields, **fields},
@@ -363,11 +364,11 @@ class SheetReading:
         troubles = row.troubles + self._troubles(row, form, fields)
         troubles = [trouble for trouble in troubles if trouble.field in {"tir", "inspected_on"}]
         day = None if troubles else form.cleaned_data.get("inspected_on")
-        if not troubles and day is None:
-            message = f"{row.tag} stands in row {first_line} already; a further reading needs its date."
-            troubles = [CellTrouble("tag", row.tag, message)]
         if troubles:
             return _refused(row, troubles)
+        if day is None:
+            message = f"{row.tag} stands in row {first_line} already; a further reading needs its date."
+            return _refused(row, [CellTrouble("tag", row.tag, message)])
         return a_reading(row, tir=form.cleaned_data.get("tir"), day=day, finding=read.finding)
 
     def _troubles(self, row: RowCells, form: PieceForm, filled: dict[str, str]) -> list[CellTrouble]:
@@ -397,7 +398,7 @@ class SheetReading:
             return filled
         if kind in COLLETS and not known:
             filled = cells.spread_out(kind, filled, self.book.series)
-        parts = [part for part in read.notes if part]
+        parts = [part for part in (*read.notes, *(read.described if tool is None else ())) if part]
         if kind != Kind.COLLET and (kind != Kind.MACHINABLE_COLLET or filled.get("shape")):
             found, kept = cells.shop_texts(kind, filled, self.book.seats, self.question.unit)
             filled = {**found, **cells.without_shop_texts(kind, filled, self.question.unit)}
@@ -421,7 +422,9 @@ def _first_lines(question: SheetQuestion, columns: Iterable[SheetColumn]) -> dic
     """The first row of each tag."""
     place = next((column.place for column in columns if column.field == "tag"), None)
     first: dict[str, int] = {}
-    for line, texts in question.sheet.rows() if place is not None else ():
+    if place is None:
+        return first
+    for line, texts in question.sheet.rows():
         tag = question.mended.get(line, NOTHING).get(str(place), texts[place])
         if line not in question.left_out and cells.odd_cell("tag", tag) is None:
             first.setdefault(tag.strip().upper(), line)
@@ -443,8 +446,8 @@ def _with_parts(notes: str, parts: list[str]) -> str:
     return notes
 
 
-def _other_kind(said: str, tool: Tool) -> CellTrouble | None:
-    kind = words.kind_of(said)
+def _other_kind(row: RowCells, read_as: str, tool: Tool) -> CellTrouble | None:
+    said, kind = row.cells.get("kind", ""), words.kind_of(read_as)
     if kind is None or kind == tool.kind:
         return None
     article = "an" if tool.kind[0] in "aeio" else "a"

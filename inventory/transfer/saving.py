@@ -142,7 +142,8 @@ def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None) -> None:
     for tag, inspection in readings:
         tool = Tool.objects.select_for_update(of=("self",)).tagged(tag).first()
         if tool is not None:
-            is_late = tool.inspected_on is not None and inspection.taken_on < tool.inspected_on
+            day = inspection.taken_on or date.min
+            is_late = tool.inspected_on is not None and day < tool.inspected_on
             tool.record(
                 by=by,
                 is_late=is_late,

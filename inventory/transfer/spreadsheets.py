@@ -26,7 +26,9 @@ _LOOKED_AT = 40
 """Rows of another tab that are looked at, for what it is and for what its letters stand for."""
 _WORDS = 60
 
-_HIDDEN_ROW = re.compile(rb"<row\b[^>]*\br=\"(\d+)\"[^>]*\bhidden=\"(?:1|true)\"|<row\b[^>]*\bhidden=\"(?:1|true)\"[^>]*\br=\"(\d+)\"")
+_HIDDEN_ROW = re.compile(
+    rb"<row\b[^>]*\br=\"(\d+)\"[^>]*\bhidden=\"(?:1|true)\"|<row\b[^>]*\bhidden=\"(?:1|true)\"[^>]*\br=\"(\d+)\""
+)
 _COLUMN = re.compile(rb"<col\b[^>]*>")
 _ATTRIBUTE = re.compile(rb"\b(min|max|hidden)=\"([^\"]*)\"")
 _MERGED = re.compile(rb"<mergeCell\b[^>]*\bref=\"([A-Z]{1,3})(\d+):([A-Z]{1,3})(\d+)\"")
@@ -183,7 +185,7 @@ def _layout(content: bytes, title: str) -> _Layout:
     head, _, _ = xml.partition(b"<sheetData")
     hidden: set[int] = set()
     for column in _COLUMN.findall(head):
-        said = {key: value for key, value in _ATTRIBUTE.findall(column)}
+        said = dict(_ATTRIBUTE.findall(column))
         if said.get(b"hidden") in {b"1", b"true"} and said.get(b"min", b"").isdigit():
             last = int(said.get(b"max", said[b"min"]))
             hidden |= set(range(int(said[b"min"]) - 1, min(last, 1000)))

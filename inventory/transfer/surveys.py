@@ -1,4 +1,4 @@
-"""What is true of a whole sheet, looked up once before its rows are read: language, places, sections, letters, order."""
+"""What is true of a whole sheet, looked up once before its rows are read: language, places, sections, letters."""
 
 from __future__ import annotations
 
@@ -34,7 +34,6 @@ def known_codes(book: Book) -> KnownCodes:
         figures={key: (figures.smallest, figures.largest) for key, figures in book.figures.items()},
         seats=frozenset(book.seats),
         findings={kind: frozenset(map(str, findings_of(kind))) for kind in Kind},
-        lathes=frozenset(book.lathes),
         plain_kind=words.kind_of,
         plain_condition=words.condition_of,
     )
@@ -87,7 +86,7 @@ class SheetSurvey:
     def roles(self) -> dict[int, RowRole]:
         """The rows that are no pieces, by their number."""
         kind_place = self.place_of.get("kind")
-        found = {}
+        found: dict[int, RowRole] = {}
         for line, texts in self.sheet.rows():
             role = tables.role_of(texts, self.sheet.headings, kind_place=kind_place, language=self.language)
             if role is not RowRole.PIECE:
@@ -168,8 +167,8 @@ class SheetSurvey:
             return "", None
         doubt = RowDoubt(
             key="sections",
-            about=f"Rows like “{shorten(places.undecorated(section))}” stand between the pieces. Are they the places of "
-            "the rows below them?",
+            about=f"Rows like “{shorten(places.undecorated(section))}” stand between the pieces. Are they the places "
+            "of the rows below them?",
             choices=(ARE_PLACES, ARE_HEADINGS, LEAVE_OUT),
         )
         return "", doubt

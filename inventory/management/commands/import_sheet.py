@@ -125,7 +125,9 @@ class Command(BaseCommand):
 
     def _tell_asked(self, ask):
         lines = ask["lines"]
-        rows = f"Row{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines[:12]))}{' …' if len(lines) > 12 else ''}: "
+        rows = (
+            f"Row{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines[:12]))}{' …' if len(lines) > 12 else ''}: "
+        )
         self.stdout.write(f"Asked: {rows if lines else ''}{ask['about']}")
         for choice in ask["choices"]:
             self.stdout.write(f"    --answer '{ask['key']}={choice}'")
@@ -225,8 +227,11 @@ def _answers(texts: list[str]) -> dict[str, str]:
 def _sections(text: str | None) -> str:
     if text is None:
         return ""
-    words = {"location": "places", "locations": "places", "place": "places", "places": "places", "drawer": "places",
-             "drawers": "places", "yes": "places", "heading": "headings", "headings": "headings", "no": "headings"}  # fmt: skip
+    said = {
+        "places": ("location", "locations", "place", "places", "drawer", "drawers", "yes"),
+        "headings": ("heading", "headings", "no"),
+    }
+    words = {word: meaning for meaning, all_words in said.items() for word in all_words}
     if text.lower() not in words:
         raise SheetError(
             f"--sections is “{shorten(text)}”; it accepts location or heading.", field="sections", read=shorten(text)

@@ -42,8 +42,8 @@ def read_heading(heading: str, language: str = "en") -> HeadingRead:
         if fields:
             return HeadingRead(fields, unit)
     bare = tokens_of(_BRACKETS.sub(" ", rest).replace("ø", "o"))
-    meant = {said.meaning for said in words.find(bare, language)} - {LEFT_OUT, "lot"}
-    if len(meant) == 1 and len(bare) <= 4:
+    meant = {said.meaning for said in words.find(bare, language)}
+    if len(meant) == 1 and len(bare) <= 4 and not meant & {LEFT_OUT, "lot"}:
         return HeadingRead(tuple(meant.pop().split("/")), unit)
     return HeadingRead((), unit)
 

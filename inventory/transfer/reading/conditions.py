@@ -21,15 +21,18 @@ _IN_OTHER_WORDS = {
     "cracked": ("jaws chipped",),
 }
 """What is meant by a word on a piece that cannot have it: a chipped center has a worn point."""
-_SPOILED = {"cracked", "bent", "sprung", "thread damaged", "bell-mouthed", "jaws bell-mouthed", "chipped"}
+SPOILED = {"cracked", "bent", "sprung", "thread damaged", "bell-mouthed", "jaws bell-mouthed", "chipped"}
 
 
 class ConditionRead(Struct, frozen=True, kw_only=True):
-    """`condition` as the form takes it; `heard` what else the cell says; `doubt` where it could mean several things."""
+    """`condition` as the form takes it; `heard` what else the cell says; `doubt` where it could mean several things, of
+    which one is `likely`.
+    """
 
     condition: str = ""
     heard: Heard | None = None
     doubt: RowDoubt | None = None
+    likely: str = ""
 
 
 def read_condition(text: str, sheet: SheetContext) -> ConditionRead:
@@ -63,7 +66,7 @@ def read_condition(text: str, sheet: SheetContext) -> ConditionRead:
 def _open(text: str, likely: str, sheet: SheetContext) -> ConditionRead:
     choices = (likely, *(word for word in _CONDITIONS if word != likely), "leave out")
     about = f"What does “{shorten(text.strip())}” say of the condition of a piece?"
-    return ConditionRead(doubt=RowDoubt(key=f"condition:{fold(text)}", about=about, choices=choices))
+    return ConditionRead(likely=likely, doubt=RowDoubt(key=f"condition:{fold(text)}", about=about, choices=choices))
 
 
 def finding_of(said: Sequence[str], kind: Kind | None, known: KnownCodes) -> tuple[str, str]:
@@ -75,4 +78,4 @@ def finding_of(said: Sequence[str], kind: Kind | None, known: KnownCodes) -> tup
         for word in (finding, *_IN_OTHER_WORDS.get(finding, ())):
             if word in possible:
                 return word, ""
-    return "", "damaged" if _SPOILED.intersection(said) else "worn"
+    return "", "damaged" if SPOILED.intersection(said) else "worn"

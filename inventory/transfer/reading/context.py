@@ -19,7 +19,6 @@ class KnownCodes(Struct, frozen=True, kw_only=True):
     figures: Mapping[tuple[str, str], tuple[Length | None, Length | None]]
     seats: frozenset[str]
     findings: Mapping[Kind, frozenset[str]]
-    lathes: frozenset[str]
     plain_kind: Callable[[str], Kind | None]
     plain_condition: Callable[[str], str | None]
 

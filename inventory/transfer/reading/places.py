@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable
 
 from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
@@ -32,13 +31,10 @@ def likely_key(text: str) -> tuple[str, ...]:
 
 
 def one_spelling(texts: Iterable[str]) -> dict[str, str]:
-    """Each spelling with the one by which its place is called: the one that most rows have, of those the first."""
-    spellings: dict[tuple[str, ...], Counter[str]] = {}
-    for text in texts:
-        plain = " ".join(text.split())
-        if plain:
-            spellings.setdefault(place_key(plain), Counter())[plain] += 1
-    return {text: counter.most_common(1)[0][0] for counter in spellings.values() for text in counter}
+    """Each spelling with the one by which its place is called, which is the first that a row has."""
+    first: dict[tuple[str, ...], str] = {}
+    plain = dict.fromkeys(" ".join(text.split()) for text in texts)
+    return {text: first.setdefault(place_key(text), text) for text in plain if text}
 
 
 def lathe_in(text: str, language: str) -> str:
@@ -60,7 +56,7 @@ def lathe_in(text: str, language: str) -> str:
 
 
 def section_place(text: str) -> str:
-    """The place that a section row names: `--- Chucks (rack A) ---` is rack A, `--- DRAWER C (centers) ---` drawer C."""
+    """The place that a section row names: of `--- Chucks (rack A) ---` it is rack A."""
     bare = undecorated(text)
     outside = " ".join(_BRACKETED.sub(" ", bare).split())
     inside = [part.strip() for part in _BRACKETED.findall(bare)]

@@ -9,18 +9,37 @@ from msgspec import Struct
 from inventory.transfer.reading.vocabulary import Said, fold, tokens_of, vocabulary
 
 _CLAUSE = re.compile(r"[.;,:\n()!?]|\s-\s|\bbut\b|\baber\b|\bmais\b|\bpero\b|\bma\b")
-_SAFE_DENIAL = re.compile(r"\b(?:do not|don'?t|not to be) use[d]?\b|\b(?:nicht|no|non|ne pas) (?:verwenden|benutzen|usar|usare|utilizar|utilizzare|utiliser)\b")  # fmt: skip
+_SAFE_DENIAL = re.compile(
+    r"\b(?:do not|don'?t|not to be) use[d]?\b"
+    r"|\b(?:nicht|no|non|ne pas) (?:verwenden|benutzen|usar|usare|utilizar|utilizzare|utiliser)\b"
+)
 _QUANTITY = re.compile(
     r"(?:\bqty\.?|\bquantity|\bmenge|\banzahl|\bcant\.?|\bqte|\bq ?ta)\s*:?\s*(\d{1,3})\b"
-    r"|\b(\d{1,3})\s*(?:off|pcs?|pces|stuck|stk|piezas|pieces|pezzi|pz|uds|of (?:them|these))\b|\bx\s?(\d{1,2})$|^\((\d{1,2})\)$"
+    r"|\b(\d{1,3})\s*(?:off|pcs?|pces|stuck|stk|piezas|pieces|pezzi|pz|uds|of (?:them|these))\b"
+    r"|\bx\s?(\d{1,2})$|^\((\d{1,2})\)$"
 )
 _PAIR = re.compile(r"\b(?:a )?pair\b|\bpaar\b|\bpaire\b|\bpar de\b|\bpaio\b")
 _TIR = re.compile(
-    r"(?:\btir\b|\brun[- ]?out\b|\brundlauf\b|\bsalto\b|\bfaux[- ]rond\b|\bbattement\b)\s*:?=?\s*([.,\d]+)\s*(\"|mm|in|thou|um)?"
+    r"(?:\btir\b|\brun[- ]?out\b|\brundlauf\b|\bsalto\b|\bfaux[- ]rond\b|\bbattement\b)"
+    r"\s*:?=?\s*([.,\d]+)\s*(\"|mm|in|thou|um)?"
     r"|([.,]\d{3,5}|\d[.,]\d+)\s*(\"|mm|in|thou|um)?\s*(?:tir|run[- ]?out)\b"
 )
-_NAME_BEHIND = re.compile(r"(?:loaned|lent|out|issued|signed out|on loan|borrowed|geliehen|ausgegeben|verliehen|prete[e]?|pret|sorti[e]?|prestad[ao]|in prestito|prestat[ao]|chez|bei|by)\s*(?:to|an|a|al|by|par|de|da|il|with)?\s*(?:the|den|dem|la|le|el|los)?\s*(?P<name>[^\W\d_][\w.'-]*(?:\s+[A-Z]?\d{1,2}\b)?)", re.IGNORECASE)  # fmt: skip
-_NAME_BEFORE = re.compile(r"(?P<name>[^\W\d_][\w'-]*)\s*(?:has (?:it|this|got)|'s got|hat (?:es|sie)|la tiene|lo tiene|ce l'ha|lo ha|la ha|took it|l'a)", re.IGNORECASE)  # fmt: skip
+_NAME_BEHIND = re.compile(
+    r"(?:loaned|lent|out|issued|signed out|on loan|borrowed|geliehen|ausgegeben|verliehen|prete[e]?|pr\u00eat\u00e9e?"
+    r"|sorti[e]?|prestad[ao]|in prestito|prestat[ao]|chez|bei|by)"
+    r"\s*(?:to|an|a|\u00e0|al|by|par|de|da|il|with)?\s*(?:the|den|dem|la|le|el|los)?\s*"
+    r"(?P<name>[^\W\d_][\w.'-]*(?:\s+[A-Z]?\d{1,2}\b)?)",
+    re.IGNORECASE,
+)
+_NAME_BEFORE = re.compile(
+    r"(?P<name>[^\W\d_][\w'-]*)\s*(?:has (?:it|this|got)|'s got|hat (?:es|sie)|la tiene|lo tiene|ce l'ha|lo ha|la ha"
+    r"|took it|l'a)",
+    re.IGNORECASE,
+)
+_PARTS = frozenset(
+    {"key", "screw", "schlussel", "schraube", "cle", "llave", "chiave", "jaw", "nut", "drawbar", "box", "lid"}
+)
+"""What is missing beside one of these is not the piece."""
 
 
 class Heard(Struct, frozen=True, kw_only=True):
@@ -81,16 +100,16 @@ def _is_denied(said: Said, tokens: tuple[str, ...], language: str) -> bool:
     deny = vocabulary("deny")
     before = tokens[max(0, said.start - 3) : said.start]
     behind = tokens[said.end : said.end + 1]
-    return any(deny.means(word, language) for word in before) or behind in {("free",), ("test",), ("tested",), ("frei",)}
+    is_cleared = behind in {("free",), ("test",), ("tested",), ("frei",)}
+    return is_cleared or any(deny.means(word, language) for word in before)
 
 
 def _is_about_the_piece(said: Said, tokens: tuple[str, ...], language: str) -> bool:
     """`key missing` says that the key is lost, not the chuck; `out of true` lends it to nobody."""
     before, behind = tokens[: said.start], tokens[said.end :]
     if said.meaning == "missing":
-        parts = {"key", "screw", "schlussel", "schraube", "cle", "llave", "chiave", "jaw", "nut", "drawbar", "box", "lid"}
         near = set(before[-2:]) | set(behind[:2])
-        return not near & parts
+        return not near & _PARTS
     if said.meaning == "out":
         phrase = tokens[said.start : said.end]
         if phrase == ("out",):

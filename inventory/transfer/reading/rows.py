@@ -15,6 +15,7 @@ from inventory.reference.kinds import Kind
 from inventory.transfer.asked import RowDoubt
 from inventory.transfer.reading import conditions, places, sets
 from inventory.transfer.reading.columns import HOLDS, OUT_TO, QUANTITY
+from inventory.transfer.reading.conditions import SPOILED
 from inventory.transfer.reading.context import SheetContext
 from inventory.transfer.reading.kinds import NamedKind, named_kind
 from inventory.transfer.reading.money import names_currency, plain_amount
@@ -29,7 +30,9 @@ LARGEST_TIR = Length.inches("0.02")
 SMALLEST_BODY = Length.inches("1.5")
 LARGEST_BODY = Length.inches(60)
 
-_NOTHING = re.compile(r"[-–—_.?/\s]*|n/?a|none|keine?|k\.?\s?a\.?|s/d|n\.?\s?d\.?|nil|tbd|unbekannt|unknown", re.IGNORECASE)
+_NOTHING = re.compile(
+    r"[-–—_.?/\s]*|n/?a|none|keine?|k\.?\s?a\.?|s/d|n\.?\s?d\.?|nil|tbd|unbekannt|unknown", re.IGNORECASE
+)
 _ANGLE = re.compile(r"(?<![\d.])([1-9]\d{1,2}|[1-9]\d)\s*(?:°|o\b|deg\b|grad\b|gradi\b|grados\b|degres\b)")
 _JAWS = re.compile(
     r"\b[2-8]\s*-?\s*(?:jaws?|backen\w*|mors|garras|griffe|ganasce|j)\b|\b\w*backenfutter\b|\bx?\s*\(?\d+\s*(?:st\.?|off|pcs?)\)?"
@@ -57,13 +60,14 @@ _ABOUT = {
 
 
 class RowRead(Struct, kw_only=True):
-    """`fields` are given to the form; `notes` are parts for the notes of the piece.
+    """`fields` are given to the form; `notes` are parts for the notes of the piece, `described` for those of a new one.
 
     `sizes` are those of a set in one row, as texts. `is_ours` is False where the row names no tooling of this book.
     """
 
     fields: dict[str, str] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    described: list[str] = field(default_factory=list)
     doubts: list[RowDoubt] = field(default_factory=list)
     finding: str = ""
     quantity: int = 1
@@ -131,9 +135,7 @@ class _Row:
             self.out.is_ours = False
             return
         about = _ABOUT.get(named.doubt, "“{}” does not say whether it is universal or independent: which?")
-        answer = self._ask(
-            f"kind:{named.doubt}", about.format(shorten(text)), (*map(str, named.likely), LEAVE_OUT)
-        )
+        answer = self._ask(f"kind:{named.doubt}", about.format(shorten(text)), (*map(str, named.likely), LEAVE_OUT))
         if answer in map(str, named.likely):
             self.kind = Kind(answer)
 
@@ -161,12 +163,14 @@ class _Row:
                 place for said in vocabulary(sort).find(tokens, language) for place in range(said.start, said.end)
             }
         left = [token for place, token in enumerate(tokens) if place not in spent]
-        codes = re.compile(r"\d.*|(?:er|mt|mk|cm|d|jt|tg|da|l|r|m|din|iso|camlock|morse|morsekegel|cono|no|ø|gr|tpi|bsw|bsf)\d*|[a-z0-9]")
+        codes = re.compile(
+            r"\d.*|(?:er|mt|mk|cm|d|jt|tg|da|l|r|m|din|iso|camlock|morse|morsekegel|cono|no|ø|gr|tpi|bsw|bsf)\d*|[a-z0-9]"
+        )
         says_more = any(not codes.fullmatch(token) for token in left)
         is_plain_key = self.kind == Kind.KEY and any(token.isdigit() for token in left)
         is_odd = re.search(r"\d\s?x\s?\d", self.kind_text) is not None
         if says_more or is_plain_key or is_odd:
-            self.out.notes.append(self.cells["kind"].strip() if "kind" in self.cells else "")
+            self.out.described.append(self.cells.get("kind", "").strip())
 
     # ---- collets
 
@@ -262,7 +266,7 @@ class _Row:
         return one.length(Unit.MM if one.unit is None and self._is_metric_number(one.number) else bare)
 
     def _is_metric_number(self, number: str) -> bool:
-        """Whether a bare whole number can only be millimetres: the families by ISO are made in them, and none in feet."""
+        """Whether a bare number can only be millimetres: the families by ISO are made in them."""
         series = self.out.fields.get("series", "").upper()
         figures = self.sheet.known.figures.get((series, "round"))
         largest = figures[1] if figures else None
@@ -309,9 +313,7 @@ class _Row:
         sizes = sets.sizes_of(found, self.sheet.known.figures.get((series, shape)), self.sheet.unit)
         if not sizes:
             count = f", the row says {found.count}" if found.count else ""
-            self._ask(
-                f"set:{fold(said)}", f"“{said}” is a set: which sizes are in it{count}?", (LEAVE_OUT,)
-            )
+            self._ask(f"set:{fold(said)}", f"“{said}” is a set: which sizes are in it{count}?", (LEAVE_OUT,))
             return True
         enter = f"enter {len(sizes)} pieces"
         about = f"“{said}” is a set of {len(sizes)} in one row: {series} from {exact(sizes[0])} to {exact(sizes[-1])}."
@@ -323,9 +325,7 @@ class _Row:
     # ---- all else
 
     def _other(self, named: NamedKind) -> None:
-        texts = {
-            name: prepared(fold(self.cells.get(name, ""))) for name in ("mount", "takes", "series", "size", HOLDS)
-        }
+        texts = {name: prepared(fold(self.cells.get(name, ""))) for name in ("mount", "takes", "series", "size", HOLDS)}
         self._seats(texts)
         if self.kind in _CHUCKS:
             jaws = self._jaws_cell() or str(named.jaws or "")
@@ -420,7 +420,10 @@ class _Row:
             self.out.fields.pop("body", None)
             return
         choice = f"they are in {other}"
-        if self._ask("body:unit", f"{one.number} {self.sheet.unit} is no size of a chuck.", (choice, LEAVE_OUT)) == choice:
+        if (
+            self._ask("body:unit", f"{one.number} {self.sheet.unit} is no size of a chuck.", (choice, LEAVE_OUT))
+            == choice
+        ):
             self.out.fields["body"] = exact(length)
 
     def _range(self, source: str, described: str) -> None:
@@ -473,10 +476,13 @@ class _Row:
         if state.heard is not None:
             heard.append(state.heard)
         condition = state.condition
-        if state.doubt is not None:
+        findings = [found for one in heard for found in one.findings]
+        if state.likely == "damaged" and SPOILED.intersection(findings):
+            # What is said of it beside the word takes it out of use in any case.
+            condition = "damaged"
+        elif state.doubt is not None:
             answer = self._ask(state.doubt.key, state.doubt.about, state.doubt.choices)
             condition = answer if answer != LEAVE_OUT else ""
-        findings = [found for one in heard for found in one.findings]
         self.out.finding, worse = conditions.finding_of(findings, kind, self.sheet.known)
         if any(one.is_unfit for one in heard) and condition not in {"scrapped", "damaged"}:
             condition = "damaged"
@@ -517,6 +523,11 @@ class _Row:
             lathe = places.lathe_in(text, self.sheet.language)
             if not lathe:
                 continue
+            if not any(character.isdigit() for character in lathe) and text is location:
+                # Which one is not said: where it is is no place, and is kept in its notes.
+                self.out.fields.pop("location", None)
+                self.out.notes.append(location.strip())
+                return
             choices = ("enter without a place", f"a place “{shorten(lathe)}”", LEAVE_OUT)
             answer = self._ask(
                 f"lathe:{fold(lathe)}", f"“{shorten(text.strip())}” is a lathe, not a place to keep things in.", choices
@@ -542,7 +553,11 @@ class _Row:
             return
         if tir <= LARGEST_TIR:
             return
-        choices = {"thousandths of an inch": "thou", "thousandths of a millimetre": "um", "hundredths of a millimetre": "0.01mm"}
+        choices = {
+            "thousandths of an inch": "thou",
+            "thousandths of a millimetre": "um",
+            "hundredths of a millimetre": "0.01mm",
+        }
         answer = self._ask(
             "tir:unit",
             f"A run-out of {exact(tir)}, read from “{shorten(self.cells.get('tir', text))}”, is more than a piece in "
@@ -564,7 +579,9 @@ class _Row:
             return
         count = self._count_cell()
         if count is None or count == 1:
-            said = [heard_in(text, self.sheet.language).quantity for text in (*self._remarks(), self.cells.get("kind", ""))]
+            said = [
+                heard_in(text, self.sheet.language).quantity for text in (*self._remarks(), self.cells.get("kind", ""))
+            ]
             count = next((number for number in said if number), count)
         if count == 0:
             self._ask("none", "Rows say that none is there (a quantity of 0).", ("enter them all the same", LEAVE_OUT))

@@ -11,10 +11,10 @@ _NO = r"(?:gr\.?|nr\.?|no\.?|n\.?|n°|#|size|taille|taglia|grosse|tam\.?)?\s*"
 _MORSE = r"(?:m\.?\s?t\.?|mk|cm|morse(?:\s?taper)?|morsekegel|cono\s?morse|cone\s?morse|c\.m\.|mta|mtb)"
 _PATTERNS = (
     (re.compile(rf"(?<![\w]){_MORSE}\s*[-#]?\s*{_NO}([0-7])(?![\d./]\d|[\w])"), "MT{}"),
-    (re.compile(r"(?<![\w/.-])(?:no\.?\s*|#\s*|n°\s*|nr\.?\s*)?([0-7])\s*-?\s*(?:mt|m\.t\.|mk|cm|morse)(?![\w])"), "MT{}"),
+    (re.compile(rf"(?<![\w/.-]){_NO}([0-7])\s*-?\s*(?:mt|m\.t\.|mk|cm|morse)(?![\w])"), "MT{}"),
     (re.compile(rf"(?:din\s*55029|iso\s*702-2|camlock)\s*[-,]?\s*{_NO}(?:d\s?1\s?-?\s?)?(\d{{1,2}})(?!\d)"), "D1-{}"),
     (re.compile(r"(?<![\w])d\s?1\s?[- ]\s?(\d{1,2})(?![\d/])"), "D1-{}"),
-    (re.compile(rf"(?:din\s*55027|bajonett|bayonet(?:te)?|bayoneta|baionetta)\s*[-,]?\s*{_NO}(\d{{1,2}})(?!\d)"), "55027-{}"),
+    (re.compile(rf"(?:din\s*55027|ba[jyi]on\w+)\s*[-,]?\s*{_NO}(\d{{1,2}})(?!\d)"), "55027-{}"),
     (re.compile(r"(?<![\w])a\s?([12])\s?[- ]\s?(\d{1,2})(?![\d/])"), "A{}-{}"),
     (re.compile(r"(?<![\w])l\s?-?\s?([0o]{1,2}|1|2)(?![\w])"), "L{}"),
     (re.compile(r"(?<![\w])(?:jt|jacobs(?:\s?taper)?|j)\s?-?\s?(\d{1,2})(?![\w/])"), "JT{}"),
@@ -23,6 +23,7 @@ _THREAD = re.compile(
     r"(?<![\w./])(\d+(?:[- ]\d+/\d+|[.,]\d+)?|\d+/\d+)\s*\"?\s*(?:x|-)\s*(\d{1,2})"
     r"(?:\s*(?:t\.?p\.?i\.?|threads|bsw|bsf|unf?|unc|whit(?:worth)?|w)\b\.?)*(?![\w/\".])"
 )
+_SAID_THREAD = re.compile(r"tpi|t\.p|bs[wf]|un[cf]|whit")
 _METRIC = re.compile(r"(?<![\w])m\s?(\d{2})\s*x\s*(\d(?:[.,]\d+)?)(?!\d)")
 _CODE = re.compile(r"(?<![\w])(?:(er|tg|da)\s?-?\s?(\d{1,3})|(\d{1,3})\s?er)m?(?![\w])")
 _C_CODE = re.compile(r"(?<![\w/.])(\d{1,2})\s?-?\s?([cj])(?![\w])")
@@ -56,10 +57,8 @@ def seats_in(text: str, known: Collection[str]) -> list[Named]:
         _add(found, Named(f"M{match[1]}x{match[2].replace(',', '.')}", match.start(), match.end()))
     for match in _THREAD.finditer(text):
         code = f"{_diameter(match[1])}-{match[2]}"
-        is_thread = re.search(r"tpi|t\.p|bs[wf]|un[cf]?|whit|x", match[0]) is not None
-        if code.upper() in known or (is_thread and 4 <= int(match[2]) <= 20 and re.search(r"[/.]|^\d\D", match[1] + "-")):
-            if code.upper() in known or re.search(r"tpi|t\.p|bs[wf]|un[cf]|whit", match[0]):
-                _add(found, Named(code, match.start(), match.end()))
+        if code.upper() in known or (_SAID_THREAD.search(match[0]) and 4 <= int(match[2]) <= 20):
+            _add(found, Named(code, match.start(), match.end()))
     return sorted(found, key=lambda named: named.start)
 
 

@@ -11,13 +11,16 @@ from inventory.transfer.reading.sizes import Span, spans_in
 from inventory.transfer.reading.vocabulary import tokens_of, vocabulary
 
 MOST = 200
-_COUNT = re.compile(r"(?<![\w./-])(\d{1,3})\s*-?\s*(?:pcs?|pces?|pieces?|tlg|teilig\w*|teile|stuck|stk|st|piezas|pzas|uds|pezzi|pz)\b")
+_COUNT = re.compile(
+    r"(?<![\w./-])(\d{1,3})\s*-?\s*(?:pcs?|pces?|pieces?|tlg|teilig\w*|teile|stuck|stk|st|piezas|pzas|uds|pezzi|pz)\b"
+)
 _OF = re.compile(r"\b(?:set of|satz (?:von|mit)|jeu de|juego de|serie di)\s*(\d{1,3})\b(?!\s*(?:mm|/))")
+_BY = r"\b(?:by|x|every|step|steps of|par|de en|cada|pas de|passo|paso|steigend um|schritt|stufung)\s*"
 _STEP = re.compile(
-    r"\b(?:by|x|in|every|step|steps of|par|de en|cada|pas de|passo|paso|steigend um|schritt|stufung)\s*(?:1/)?(8|16|32|64)(?:ths?|nds?|avos|emes|tel|esimi)?\b"
+    _BY + r"(?:1/)?(8|16|32|64)(?:ths?|nds?|avos|emes|tel|esimi)?\b"
     r"|\b(8|16|32|64)(?:ths|nds|tel)\b"
 )
-_METRIC_STEP = re.compile(r"\b(?:by|x|every|step|steps of|par|de en|cada|pas de|passo|paso|steigend um|schritt|stufung)\s*(0?[.,]\d+|\d(?:[.,]\d+)?)\s*(mm)?\b")  # fmt: skip
+_METRIC_STEP = re.compile(_BY + r"(0?[.,]\d+|\d(?:[.,]\d+)?)\s*(mm)?\b")
 _WIDEST_ONE = Length.mm(2)
 
 

@@ -1,4 +1,4 @@
-"""The rows of a sheet that are no pieces: titles, a second row of headings, sections, totals; and marks for “as above”."""
+"""The rows of a sheet that are no pieces: a second row of headings, sections, totals; and marks for “as above”."""
 
 from __future__ import annotations
 
@@ -12,8 +12,12 @@ from inventory.transfer.reading.places import is_decorated, undecorated
 from inventory.transfer.reading.sizes import prepared
 from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
 
-_DITTO = re.compile(r"\s*(?:[\"”″〃]|''|-\s?[\"”]\s?-|do\.|dto\.?|ditto|dito|idem|id\.|as above|wie oben)\s*", re.IGNORECASE)
-_LEGEND = re.compile(r"(?<![\w=])([A-Za-z]{1,3})\s*=\s*([A-Za-zÀ-ÿ][^=;,|]*?)(?=\s*(?:[;,|.]|\s{2,}|$)|\s+[A-Za-z]{1,3}\s*=)")
+_DITTO = re.compile(
+    r"\s*(?:[\"”″〃]|''|-\s?[\"”]\s?-|do\.|dto\.?|ditto|dito|idem|id\.|as above|wie oben)\s*", re.IGNORECASE
+)
+_LEGEND = re.compile(
+    r"(?<![\w=])([A-Za-z]{1,3})\s*=\s*([A-Za-zÀ-ÿ][^=;,|]*?)(?=\s*(?:[;,|.]|\s{2,}|$)|\s+[A-Za-z]{1,3}\s*=)"
+)
 _TAG_LIKE = re.compile(r"[A-Za-z]{0,5}[-. ]?\d+[A-Za-z]?")
 
 
@@ -75,10 +79,16 @@ def second_headings(top: Sequence[str], below: Sequence[str], language: str) -> 
     units = [_is_unit(text) for text in filled]
     if not all(is_known or is_unit for is_known, is_unit in zip(known, units, strict=True)):
         return None
-    if not any(units) and sum(known) < 2:
+    width = max(len(top), len(below))
+    is_under_group = any(
+        place < len(below) and below[place].strip() and not (place < len(top) and top[place].strip())
+        for place in range(width)
+    )
+    if not any(units) and (sum(known) < 2 or not is_under_group):
+        return None
+    if sum(bool(read_heading(text, language).fields) for text in top if text.strip()) < 2:
         return None
     joined, carried = [], ""
-    width = max(len(top), len(below))
     for place in range(width):
         upper = top[place].strip() if place < len(top) else ""
         lower = below[place].strip() if place < len(below) else ""
@@ -123,8 +133,10 @@ def _is_narrower(both: str, lower: str, language: str) -> bool:
 
 def _is_unit(text: str) -> bool:
     bare = fold(text).strip("()[]{} .")
-    return bare in {'"', "in", "mm", "kg", "lb"} or vocabulary("unit").means(bare) is not None or (
-        bool(read_heading(f"x {bare}").unit) and not read_heading(bare).fields and len(tokens_of(bare)) <= 3
+    return (
+        bare in {'"', "in", "mm", "kg", "lb"}
+        or vocabulary("unit").means(bare) is not None
+        or (bool(read_heading(f"x {bare}").unit) and not read_heading(bare).fields and len(tokens_of(bare)) <= 3)
     )
 
 

@@ -28,7 +28,7 @@ def test_our_own_names_are_known():
         ("Paid", "cost"),
         ("Price, each", "cost"),
         ("Remarks", "notes"),
-        ("T.I.R.", None),
+        ("T.I.R.", "tir"),
         ("Run-out", "tir"),
         ("Outside min", "outside_min"),
         ("Max RPM", "max_rpm"),
