@@ -306,7 +306,7 @@ def take_at_once(question: imports.SheetQuestion) -> dict:
     with transaction.atomic():
         sent = SheetImport.objects.create(name=question.sheet.name[:200], content=b"", taken_at=timezone.now())
         done = imports.take(question, by=None, sheet=sent).report()
-        if not done["added"] and not done["updated"]:
+        if not (done["added"] or done["updated"] or done.get("readings")):
             # A sheet that is brought in every night leaves a line where it did something.
             sent.delete()
             return done

@@ -127,7 +127,7 @@ def test_a_thousand_rows_take_few_statements(django_assert_max_num_queries):
 
     # Inserts are cut by how many values a statement of SQLite takes; each of sixty sizes is made once.
     inserts = sum(_inserts(model, 1000) for model in (Tool, Tool.history.model, Inspection))
-    with django_assert_max_num_queries(60 * 5 + inserts + 8):
+    with django_assert_max_num_queries(60 * 5 + inserts + 9):
         imports.take(question, by=None)
 
     assert Tool.objects.count() == 1000
