@@ -178,6 +178,7 @@ def enter(question: SheetQuestion, *, by: User | None, book_rows: BookRows, show
     book_rows.is_about_to_change(reading.tools[row.tag] for row in plan.good if row.verdict is RowVerdict.CHANGED)
     book_rows.made([*book.new_places, *book.new_seats])
     saving.write(plan.good, by=by, book_rows=book_rows)
+    saving.write_readings(plan.outcomes, by=by, book_rows=book_rows)
     return plan
 
 

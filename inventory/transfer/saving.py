@@ -133,8 +133,11 @@ def save_changed(tools: list[Tool], *, by: User | None, reason: str | None = Non
     Tool.history.bulk_history_create(tools, default_user=by, default_change_reason=reason, update=True)
 
 
-def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None) -> None:
-    """Keep the further readings of pieces that are in the book by now, the oldest first."""
+def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows: BookRows) -> None:
+    """Keep the further readings of pieces that are in the book by now, the oldest first.
+
+    What is made and changed is told to `book_rows`.
+    """
     readings = sorted(
         ((row.tag, row.inspection) for row in outcomes if row.verdict is RowVerdict.READING and row.inspection),
         key=lambda pair: pair[1].taken_on or date.min,
@@ -144,13 +147,15 @@ def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None) -> None:
         if tool is not None:
             day = inspection.taken_on or date.min
             is_late = tool.inspected_on is not None and day < tool.inspected_on
-            tool.record(
+            book_rows.is_about_to_change([tool])
+            kept = tool.record(
                 by=by,
                 is_late=is_late,
                 tir=inspection.tir,
                 taken_on=inspection.taken_on,
                 finding=inspection.finding,
             )
+            book_rows.made([kept])
 
 
 def _keep_inspections(made: list[tuple[Tool, Inspection]], by: User | None) -> None:
