@@ -291,7 +291,8 @@ class SheetReading:
         if tool is not None and "jaws" not in told:
             # Another word for what a piece is changes nothing of one that is in the book.
             read.fields.pop("jaws", None)
-        if not row.tag and not any(trouble.field == "tag" for trouble in row.troubles) and not read.sizes:
+        is_set = any(doubt.key.startswith("set:") for doubt in read.doubts)
+        if not row.tag and not is_set and not any(trouble.field == "tag" for trouble in row.troubles):
             doubts.append(self.survey.without_tag())
         if read.fields.get("location") or tool is None:
             read.fields["location"], doubt = self.survey.place(row.line, read.fields.get("location", ""))

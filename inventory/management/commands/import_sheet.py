@@ -61,7 +61,7 @@ class Command(BaseCommand):
             self.stdout.write(json.dumps(report, ensure_ascii=False))
         else:
             self._tell(report, is_dry=options["dry_run"])
-        if report["refused"] or report["asked"]:
+        if report["refused"] or report.get("asked"):
             sys.exit(1)
 
     def _tell(self, report, *, is_dry):
@@ -76,7 +76,7 @@ class Command(BaseCommand):
                 self.stdout.write(f"{tab} {row['line']}, {trouble['field']}: {trouble['message']}")
         for tab in report.get("tabs", ()):
             self._tell_tab(tab)
-        for ask in report["asked"]:
+        for ask in report.get("asked", ()):
             self._tell_asked(ask)
         for row in report.get("not_for_this_book", ()):
             self.stdout.write(f"Row {row['line']}: “{shorten(row['read'])}” is nothing for this book.")
