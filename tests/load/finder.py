@@ -213,6 +213,8 @@ class Run:
 
     def _run(self, *arguments: str) -> bytes:
         environ = {**os.environ, "DATABASE_URL": self.cribs.urls[self.sizes[0]], "PYTHONPATH": str(ROOT)}
+        # Python keeps what it compiled, unless this forbids it: then most of a start is compiling it all anew.
+        environ.pop("PYTHONDONTWRITEBYTECODE", None)
         command = [sys.executable, *arguments]
         return subprocess.run(command, cwd=ROOT, env=environ, check=True, stdout=subprocess.PIPE).stdout
 
