@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 
 from fitfinder.short.form import DroppedForm
 from fitfinder.short.reader import Shortage
+from fitfinder.views.first_to_buy import first_to_buy
 from inventory.measures.lengths import Unit, exact
 from inventory.models import Ask, CountedItem, KeptBar, SeriesShape, Tool, Want
 
@@ -28,6 +29,7 @@ def buying(request):
         "inventory/buying.html",
         {
             "place": "buying",
+            "things": first_to_buy(wants, shortfalls, today=timezone.localdate(), may_buy=request.user.may_buy),
             "short": {"rows": shortfalls[:SHORT_SHOWN], "count": len(shortfalls)},
             "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
             "late": {want.pk for want in wants if want.is_late(on=timezone.localdate())},

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.inspections import waiting
+from inventory.inspections.do_first import first_things
 from inventory.inspections.waiting import First, first
 from inventory.models import Condition, Count, CountedItem, Lathe, Loan, SheetImport, Tool
 from inventory.web.access import PersonsRequest
@@ -31,8 +32,16 @@ ANCHORS = {
 def desk(request: PersonsRequest) -> HttpResponse:
     waits = _waits(today=timezone.localdate())
     pieces = Tool.objects.in_book().count()
+    things = first_things(
+        due=waits["to_inspect"].rows,
+        overdue=waits["overdue"].rows,
+        missing=waits["missing"].rows,
+        low=waits["low"].rows,
+    )
     context = {
         **waits,
+        "things": things,
+        "first_of": sum(waits[what].count for what in ("to_inspect", "overdue", "missing", "low")),
         "waiting": [
             (anchor, name, waits[what].count)
             for what, (anchor, name) in ANCHORS.items()

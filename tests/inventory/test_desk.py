@@ -40,8 +40,8 @@ def test_the_desk_begins_with_what_waits(client_of):
 
     page = desk(client_of("keeper"))
 
-    assert '<a href="#out">Out <b>1</b></a>' in page
-    assert 'href="#overdue"' not in page
+    assert '<h2 id="out">Out <small>1</small></h2></summary>' in page
+    assert '<h2 id="overdue">Overdue <small>0</small></h2></summary>' in page
 
 
 def test_the_desk_lists_what_waits_for_somebody(client_of, machinist):
