@@ -29,7 +29,7 @@ def _chase(want: Want, *, today: date) -> FirstThing:
     expected = shown(want.expected_on) if want.expected_on else "on no set day"
     return FirstThing(
         what=f"Chase {want.name}: {days} day{'' if days == 1 else 's'} late",
-        why=f"{want.supplier or 'No supplier is written down'}{number}, expected {shown(want.expected_on) if want.expected_on else 'at no set day'}.",
+        why=f"{want.supplier or 'No supplier is written down'}{number}, expected {expected}.",
         act="It came",
         address=reverse("want_receive", args=[want.pk]),
     )

@@ -39,11 +39,3 @@ def test_each_says_why_and_leads_to_where_it_is_done(late_loan, client_of):
     assert "C-0001" in first
     assert f"With {late_loan.borrower}, expected back" in first
     assert f'href="{late_loan.tool.get_absolute_url()}"' in first
-
-
-def test_where_nothing_waits_that_is_said(client_of):
-    factories.collet()
-
-    page = client_of("keeper").get(reverse("desk")).content.decode()
-
-    assert "Nothing waits for anybody." in page or '<ol class="first">' in page
