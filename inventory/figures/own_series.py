@@ -58,7 +58,7 @@ class BodyForm(forms.Form):
     holds_work = forms.BooleanField(
         required=False,
         label="It holds work",
-        help_text="Tapping collets and the like do not: they are in the book, and no answer offers them.",
+        help_text="Tapping collets and the like do not: they are listed, and no answer offers them.",
     )
     body = LengthInput(required=False, label="Body diameter", help_text="Where it tapers all along, at its largest.")
     head = LengthInput(required=False, label="Largest diameter", help_text="Over all.")
@@ -103,7 +103,7 @@ class BodyForm(forms.Form):
         taken = names.series_of_name(code)
         if taken is not None and taken != self.series:
             raise ValidationError(
-                f"“{shorten(code)}” names {taken}, which is in the book already. Another shape of it is entered on the "
+                f"“{shorten(code)}” names {taken}, which is here already. Another shape of it is entered on the "
                 f"page of {taken}; else write another name."
             )
         return code
@@ -192,7 +192,8 @@ class OwnSeriesForm(BodyForm, FiguresForm):
             if isinstance(field, LengthInput):
                 field.unit = unit
         order = ["code", "shapes", "unit_of_bare", "smallest", "largest", "steps", "closes_by", "opens_by"]
-        self.order_fields([*order, "seat", "closing", "holds_work"])
+        order += ["true_under", "true_over", "typical_tir", "seat", "closing", "holds_work", "passes"]
+        self.order_fields([*order, "body", "head", "length", "thread", "half_angle", "source"])
         say_plainly(self.fields, _EXAMPLES)
 
     def clean(self) -> dict[str, Any]:

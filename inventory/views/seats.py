@@ -92,7 +92,7 @@ def _merged(request: PersonsRequest, seat: Seat) -> HttpResponse:
 
 def _taken_off(request: PersonsRequest, seat: Seat) -> HttpResponse:
     if not seat.is_own or is_used(seat):
-        messages.error(request, f"{seat} stays: it is of the tables, or something in the book is at it.")
+        messages.error(request, f"{seat} stays: it is of the tables, or something is at it.")
         return redirect("seat", seat.code)
     was = seat.code
     seat.delete()

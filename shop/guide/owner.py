@@ -107,6 +107,8 @@ _FIGURES = Moment(
     steps=(
         GuideLine("/series/", "[5C round] opens what a collet of that series may grip, closed and opened."),
         GuideLine("/series/", "[Measuring allowance] widens every measured size by what your measuring is worth."),
+        GuideLine("/series/", "[Enter a series of the shop's own] takes what no table has: W20, Morse shanks …"),
+        GuideLine("/seats/", "[Enter a seat of the shop's own] does the same for a taper, a nose or a thread."),
         GuideLine("/desk/", "[Where our numbers come from] has each figure with its source."),
     ),
     answer=(

@@ -98,8 +98,8 @@ def test_a_shape_that_a_series_of_the_tables_lacks_is_added(browser):
     ("changes", "sentence"),
     [
         ({"code": ""}, "Name is empty. Write it like W20"),
-        ({"code": "5-C"}, "names 5C, which is in the book already."),
-        ({"code": "DIN 6499-32"}, "names ER32, which is in the book already"),
+        ({"code": "5-C"}, "names 5C, which is here already."),
+        ({"code": "DIN 6499-32"}, "names ER32, which is here already"),
         ({"code": "a/b"}, "cannot be the name of a series"),
         ({"shapes": []}, "Shapes is empty"),
         ({"smallest": "15"}, "is more than “Largest nominal”"),
