@@ -1,11 +1,14 @@
 """Questions that no collet on hand could answer well, kept without a name."""
 
-from collections import defaultdict
+from collections import defaultdict, deque
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
 from typing import Self
 from urllib.parse import parse_qs
 
-from django.db import connection, models
+from django.db import OperationalError, connection, models
+from django.db.backends.utils import CursorWrapper
 from django.db.models import Max, Sum
 from msgspec import Struct
 
@@ -15,6 +18,21 @@ _COUNT_UP = """INSERT INTO inventory_ask (question, read_as, verdict, asked_on, 
     dismissed_at = NULL"""
 
 _MOST_QUESTIONS = 1000
+_WAITING: deque[tuple[str, str, str, date]] = deque(maxlen=_MOST_QUESTIONS)
+"""What could not be counted at once."""
+
+
+@contextmanager
+def _at_once(cursor: CursorWrapper) -> Iterator[None]:
+    if connection.vendor != "sqlite":
+        yield
+        return
+    (usual,) = cursor.execute("PRAGMA busy_timeout").fetchone()
+    cursor.execute("PRAGMA busy_timeout = 0")
+    try:
+        yield
+    finally:
+        cursor.execute(f"PRAGMA busy_timeout = {usual}")
 
 
 class AskedFor(Struct, frozen=True):
@@ -61,9 +79,21 @@ class AskQuerySet(models.QuerySet["Ask"]):
         return self.filter(pk__in=keys).update(dismissed_at=at)
 
     def count_one(self, *, question: str, read_as: str, verdict: str, on: date) -> None:
-        """One row for a question and day; asked again, it counts up."""
-        with connection.cursor() as cursor:
-            cursor.execute(_COUNT_UP, [question, read_as, verdict, on])
+        """One row for a question and day; asked again, it counts up.
+
+        Whoever only asks never waits for whoever writes into a SQLite book: counted is then with a later question.
+        """
+        _WAITING.append((question, read_as, verdict, on))
+        with connection.cursor() as cursor, _at_once(cursor):
+            while _WAITING:
+                asked = _WAITING.popleft()
+                try:
+                    cursor.execute(_COUNT_UP, asked)
+                except OperationalError as error:
+                    if "database is locked" not in str(error):
+                        raise
+                    _WAITING.append(asked)
+                    return
 
 
 def lathe_in(question: str) -> str:

@@ -1,6 +1,6 @@
 """The sheet for the meeting: five figures of a period, on one page."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from django import forms
 from django.shortcuts import render
@@ -13,6 +13,7 @@ from inventory.orders.report import figures
 from inventory.web.access import buyers_and_keepers
 
 USUAL = timedelta(days=90)
+EARLIEST = date(1900, 1, 1)
 LONGEST = timedelta(days=5 * 366)
 
 
@@ -32,6 +33,9 @@ class PeriodForm(forms.Form):
         if self.errors:
             return cleaned
         last = cleaned.get("to") or self.today
+        if last < EARLIEST:  # what is told looks back from it
+            self.add_error("to", f"{last.isoformat()} was read; a period ends on {EARLIEST.isoformat()} or later.")
+            return cleaned
         first = cleaned.get("from") or last - USUAL
         if first > last:
             self.add_error("to", f"{last.isoformat()} is before the period begins, {first.isoformat()}.")

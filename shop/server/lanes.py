@@ -19,11 +19,13 @@ class Lane(Struct, frozen=True):
 
 
 PAGES = Lane("pages", threads=4, for_one_device=3, most_waiting=1000, most_waiting_for_one_device=200)
+ACTS = Lane("acts", threads=4, for_one_device=3, most_waiting=400, most_waiting_for_one_device=100)
+"""What writes waits for whoever writes just now; whoever only looks does not."""
 HASHES = Lane("hashes", threads=1, for_one_device=1, most_waiting=100, most_waiting_for_one_device=4)
 """A password is hashed slowly on purpose: one at a time, or guessing would take the machine from everybody."""
 HEAVY = Lane("heavy", threads=1, for_one_device=1, most_waiting=40, most_waiting_for_one_device=8)
 """Sheets, pictures and the whole book: seconds of computing, and megabytes that they are read into."""
-LANES = (PAGES, HASHES, HEAVY)
+LANES = (PAGES, ACTS, HASHES, HEAVY)
 
 _HASHES = {"sign_in", "confirm", "password", "person_add", "person_edit"}
 _HEAVY = {
@@ -47,9 +49,9 @@ def _name_of(path: str) -> str:
 
 def lane_of(method: str, path: str) -> Lane:
     name = _name_of(path[:200])
-    if name in _LOOKS_HEAVY or (method == "POST" and name in _HEAVY):
-        return HEAVY
-    return HASHES if method == "POST" and name in _HASHES else PAGES
+    if method != "POST":
+        return HEAVY if name in _LOOKS_HEAVY else PAGES
+    return HEAVY if name in _HEAVY else HASHES if name in _HASHES else ACTS
 
 
 def most_bytes_to(path: str) -> int:

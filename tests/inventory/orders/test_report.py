@@ -187,6 +187,7 @@ def test_the_page_has_five_figures_and_a_text_for_each_picture(client_of):
         ({"from": "2026-03-01", "to": "2026-02-01"}, "is before the period begins"),
         ({"from": "2001-01-01", "to": "2020-01-01"}, "at most five years long"),
         ({"to": "2999-01-01"}, "is still to come"),
+        ({"to": "1899-12-31"}, "1899-12-31 was read; a period ends on 1900-01-01 or later."),
     ],
 )
 def test_a_period_that_cannot_be_is_refused_with_a_sentence(client_of, period, sentence):
@@ -194,3 +195,9 @@ def test_a_period_that_cannot_be_is_refused_with_a_sentence(client_of, period, s
 
     assert sentence in page
     assert "<section>" not in page
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "0001-03-01", "9999-12-31", "9999-10-01"])
+@pytest.mark.parametrize("names", [("from",), ("to",), ("from", "to")])
+def test_a_period_at_the_end_of_the_calendar_is_shown_or_refused_in_words(client_of, day, names):
+    assert client_of("purchasing").get(reverse("meeting"), dict.fromkeys(names, day)).status_code == 200

@@ -1,13 +1,13 @@
 import pytest
 
-from shop.server.lanes import HASHES, HEAVY, MOST, MOST_BEFORE_THE_DOOR, PAGES, lane_of, most_bytes_to
+from shop.server.lanes import ACTS, HASHES, HEAVY, MOST, MOST_BEFORE_THE_DOOR, PAGES, lane_of, most_bytes_to
 
 
 @pytest.mark.parametrize(
     ("method", "path", "lane"),
     [
         ("GET", "/", PAGES),
-        ("POST", "/t/C-0011/issue/", PAGES),
+        ("POST", "/t/C-0011/issue/", ACTS),
         ("GET", "/sign-in/", PAGES),
         ("POST", "/sign-in/", HASHES),
         ("POST", "/password/", HASHES),
@@ -19,7 +19,7 @@ from shop.server.lanes import HASHES, HEAVY, MOST, MOST_BEFORE_THE_DOOR, PAGES, 
         ("POST", "/t/C-0011/inspect/", HEAVY),
         ("POST", "/desk/backup/", HEAVY),
         ("GET", "/desk/backup/", PAGES),
-        ("POST", "/nothing/here/", PAGES),
+        ("POST", "/nothing/here/", ACTS),
     ],
 )
 def test_what_takes_long_has_a_lane_of_its_own(method, path, lane):
