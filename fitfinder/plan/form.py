@@ -36,21 +36,21 @@ def _tick(label: str, help_text: str, value: str = "yes") -> forms.CharField:
 class JobForm(QuestionForm):
     """What is to be held and made. It decides nothing: the texts go to the question as they are."""
 
-    size = _length("Size", "Outside, as for Find: 3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x wall, or its bore.")
+    size = _length("Size", "3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x wall.")
     size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
     shape = forms.ChoiceField(
         required=False,
         choices=[(shape.value, shape.called) for shape in WorkShape],
         widget=forms.RadioSelect,
     )
-    bore = _length("Bore", "A tube's, or a finished one.")
+    bore = _length("Bore", "Of a tube, or finished.")
     grade = forms.ChoiceField()
-    length = _length("Whole length", "Like 9 or 230 mm; empty: not given.")
+    length = _length("Whole length", "Like 9 or 230 mm.")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
     grip = _length("Length to grip", "How much of its length can sit in what grips it, like 1/2. Empty: one diameter.")
-    parts = _count("Parts", "In the lot, 1 to 100,000.")
-    setups = _count("Set-ups", "Grippings of each, 1 to 20.")
-    tir = _length("TIR between set-ups", "How true one is to be to the next, like .001. Empty: it does not matter.")
+    parts = _count("Parts", "In the lot.")
+    setups = _count("Set-ups", "Of each part.")
+    tir = _length("TIR between set-ups", "Like .001, if it matters.")
     regrip = forms.ChoiceField(
         required=False,
         label="Later set-ups grip",

@@ -196,3 +196,11 @@ def test_a_new_question_begins_with_the_lathe_and_the_unit_of_the_last_one(machi
 
     assert '<option value="Lathe 2" selected>' in text
     assert 'value="mm" id="id_unit_1" checked' in text
+
+
+def test_what_supports_the_work_stands_beside_the_line_behind_it(demo, client_of):
+    page = client_of("machinist").get("/plan/between-centers/?size=.7485&length=9&parts=12").content.decode()
+    line = page.partition('<ol class="chain">')[2].partition("</ol>")[0]
+
+    assert '<li class="beside">follow rest' in line
+    assert line.index("live center") < line.index("the work") < line.index("follow rest")
