@@ -256,6 +256,11 @@ def shop_unit() -> Unit:
     return now().shop_unit
 
 
+def unit_of_addresses() -> str:
+    """What a question without a unit carries on in its address: the shop's unit, where that is not the inch."""
+    return "" if shop_unit() is Unit.INCH else shop_unit().value
+
+
 def piece_named(text: str) -> PieceNamed | None:
     """The piece whose tag this is; None where there is none.
 

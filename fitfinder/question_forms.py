@@ -8,6 +8,7 @@ from django import forms
 from django.forms.utils import ErrorDict
 
 from fitfinder.questions import QuestionError
+from inventory.measures.display import now
 from inventory.reference.bars import Grade
 
 
@@ -26,13 +27,16 @@ def unit_field() -> forms.ChoiceField:
     return forms.ChoiceField(
         required=False,
         label="A bare number is in",
-        choices=[
-            ("", "inches, asked back if too large"),
-            ("mm", "millimetres"),
-            ("in", "inches, however large"),
-        ],
+        choices=_units,
         widget=forms.RadioSelect,
     )
+
+
+def _units() -> list[tuple[str, str]]:
+    if not now().unit_to_ask_in:
+        return [("", "inches, asked back if too large"), ("mm", "millimetres"), ("in", "inches, however large")]
+    units = [("mm", "millimetres"), ("in", "inches")]
+    return units if now().is_metric else units[::-1]
 
 
 def lathe_field(names: Iterable[str], *, any_words: str = "") -> forms.ChoiceField:

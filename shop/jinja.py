@@ -27,7 +27,9 @@ def environment(**options) -> jinja2.Environment:
     made.globals |= {"url": url, "static": static, "query_with": query_with, "doors": navigation.doors}
     made.globals |= {
         "unit_is_said": shop_settings.unit_is_said,
+        "address_unit": shop_settings.address_unit,
         "bare_words": display_words.bare,
+        "bare_words_of_address": display_words.bare_of_address,
         "bare_runout_words": display_words.bare_runout,
         "runout_unit_words": display_words.runout_unit,
         "other_unit_words": display_words.other_unit,

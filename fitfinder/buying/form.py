@@ -11,9 +11,10 @@ from fitfinder.holding.stock import SHAPES
 from fitfinder.holding.texts.bar_labels import with_its_shape
 from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.questions import QuestionError
+from inventory.measures.display import now
 from inventory.measures.inputs import CountInput, MoneyInput, say_plainly
 from inventory.measures.length_words import nominal
-from inventory.measures.lengths import Length, shorten
+from inventory.measures.lengths import Length, Unit, shorten
 from inventory.models import KeptBar, Kind, SeriesShape, Shape
 from inventory.models.kept_bars import LARGEST_WEIGHT
 from inventory.reference.bars import grades
@@ -27,7 +28,7 @@ _MOST_SIZES = 500
 class BarForm(RowForm):
     size = forms.CharField(
         max_length=80,
-        help_text="As on the bar's label: 3/4, 19 mm, 20h9. Inches where no unit stands. Hex, square: across flats.",
+        help_text="As on the bar's label: 3/4, 19 mm, 20h9. Hex, square: across flats.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
     )
     shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
@@ -61,6 +62,7 @@ class BarForm(RowForm):
         if shape in SHAPES:
             cleaned |= {"size": size, "shape": shape}
         try:
+            cleaned["size"] = _with_its_unit(cleaned["size"], cleaned["shape"], cleaned["grade"])
             self.stock = stock_from(
                 cleaned["size"], shape=cleaned["shape"], grade=cleaned["grade"], bare_limit=_LARGEST_BARE
             )
@@ -72,6 +74,23 @@ class BarForm(RowForm):
     def tell_taken(self) -> bool:
         self.add_error("size", "This bar is on the list already.")
         return True
+
+
+def _with_its_unit(size: str, shape: str, grade: str) -> str:
+    """As it is written down: the text of a bar is read in inches for ever, so millimetres are said in it.
+
+    Raises QuestionError.
+    """
+    if now().unit is Unit.INCH:
+        return size
+    meant = stock_from(size, shape=shape, grade=grade, unit=Unit.MM)
+    for text in (size, f"{size} mm"):
+        try:
+            if stock_from(text, shape=shape, grade=grade).band == meant.band:
+                return text
+        except QuestionError:
+            continue
+    raise QuestionError(f"“{shorten(size)}” has no unit. Write it like 20 mm.", field="size", read=shorten(size))
 
 
 class BuyForm(forms.Form):

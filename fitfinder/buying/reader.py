@@ -191,7 +191,7 @@ def _stock_of(question: str) -> Stock | None:
     """The stock that a question asked about; None where it names a piece that has changed, or a lost grade."""
     texts = QueryDict(question)
     try:
-        unit = Unit(texts.get("unit") or crib.shop_unit())
+        unit = Unit(texts.get("unit") or Unit.INCH)  # one of a metric shop says its unit
         return stock_from(
             texts.get("size", ""),
             texts.get("size2", ""),

@@ -53,6 +53,7 @@ class Question(Struct, frozen=True):
         size, shape = with_its_shape(found["size"], picked=picked, unit=found["unit"])
         if shape in SHAPES:
             found |= {"size": size, "shape": shape}
+        found["unit"] = found["unit"] or crib.unit_of_addresses()
         if found["unit"] == crib.shop_unit() == Unit.INCH and "/" in found["size"] and not found["size2"]:
             # Nobody takes a fraction for millimetres: its address needs no unit.
             found["unit"] = ""

@@ -8,6 +8,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from fitfinder.questions import QuestionError
+from inventory.measures.display import now
 from inventory.measures.lengths import NM_PER_MM, Length, LengthError, parse, shorten
 from inventory.reference.bodies import Angle, Closing, Dimension, Pitch, Value, angle_of
 from inventory.reference.tapers import morse
@@ -93,7 +94,7 @@ def read_thread(text: str) -> tuple[Length, Pitch | None]:
 
 def _diameter(part: str, text: str, *, is_metric: bool = False) -> Length:
     try:
-        return parse(f"{part} mm" if is_metric else part, bare_limit=LARGEST_DIAMETER)
+        return parse(f"{part} mm" if is_metric else part, now().bare, bare_limit=LARGEST_DIAMETER)
     except LengthError as error:
         if error.readings:
             raise QuestionError(error.message, field="thread", read=error.read, readings=error.readings) from None

@@ -8,6 +8,8 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand
 
 from fitfinder.questions import QuestionError
+from inventory.measures import display
+from inventory.measures.lengths import Unit
 from inventory.web.shop_settings import as_the_shop
 
 
@@ -16,6 +18,8 @@ class AnsweringCommand(BaseCommand):
 
     def execute(self, *args: Any, **options: Any) -> str | None:
         with as_the_shop():
+            if (unit := options.get("unit")) in list(Unit):
+                display.activate(display.in_unit(Unit(unit)))
             return super().execute(*args, **options)
 
     def add_arguments(self, parser):

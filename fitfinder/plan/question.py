@@ -32,6 +32,8 @@ class JobQuestion:
         size, shape = with_its_shape(found["size"], picked=found["shape"], unit=found["unit"])
         if shape:
             found |= {"size": size, "shape": shape}
+        if found["size"]:
+            found["unit"] = found["unit"] or crib.unit_of_addresses()
         return cls({name: text for name, text in found.items() if text})
 
     def changed(self, **texts: str) -> JobQuestion:

@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.questions import length_of, unit_named
-from inventory.measures.lengths import Length, Unit
+from inventory.measures.display import now
+from inventory.measures.lengths import Length
 
 LARGEST_BARE = Length.inches("6")
 """A bare number above this is asked back: as inches it is no bore and no shank of a small shop."""
@@ -140,4 +141,4 @@ def length_asked(texts: Mapping[str, str], field: str) -> Length | None:
         return None
     if unit := texts.get("unit", ""):
         return length_of(text, field=field, unit=unit_named(unit)).length
-    return length_of(text, field=field, unit=Unit.INCH, bare_limit=LARGEST_BARE).length
+    return length_of(text, field=field, unit=now().shop_unit, bare_limit=LARGEST_BARE).length

@@ -9,6 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from fitfinder.holding.method import Method
 from fitfinder.question_forms import QuestionForm
 from fitfinder.questions import QuestionError
+from inventory.measures.display import now
 from inventory.measures.lengths import Unit
 from inventory.web.cookies import remember, remembered
 
@@ -21,9 +22,9 @@ _ASKED_LATELY, _LONGEST_ASKED = 6, 120
 def last_chosen(request: HttpRequest) -> dict[str, str]:
     """What a new question begins with: the lathe and the unit of the last one asked on this device.
 
-    The unit is empty where none was chosen."""
+    Where none was chosen the unit is that of the person, and empty where all is in inches."""
     lathe, unit = (remembered(request, cookie) for cookie in _COOKIES.values())
-    return {"shape": "round", "lathe": lathe, "unit": unit if unit in list(Unit) else ""}
+    return {"shape": "round", "lathe": lathe, "unit": unit if unit in list(Unit) else now().unit_to_ask_in}
 
 
 def remember_choice(response: HttpResponse, *, lathe: str, unit: str) -> None:

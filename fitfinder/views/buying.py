@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
+from fitfinder import crib
 from fitfinder.short.form import DroppedForm
 from fitfinder.short.reader import Shortage
 from fitfinder.views.first_to_buy import first_to_buy
@@ -60,7 +61,9 @@ def _bar_of(question: str) -> str:
     size = asked.get("size", "")
     if asked.get("size2"):
         size = f"{size} to {asked['size2']}"
-    if (unit := asked.get("unit", "")) in list(Unit) and size.replace(".", "").replace(" to ", "").isdigit():
+    if (unit := asked.get("unit") or crib.unit_of_addresses() and "in") in list(Unit) and size.replace(".", "").replace(
+        " to ", ""
+    ).isdigit():
         size = f"{size} {unit}"
     bar = {"size": size, "shape": asked.get("shape", "round"), "grade": asked.get("grade", "")}
     return urlencode({name: text for name, text in bar.items() if text})

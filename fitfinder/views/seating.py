@@ -95,6 +95,8 @@ def _texts(request: HttpRequest, form: type[SeatForm]) -> dict[str, str]:
     """What was asked; where no lathe was, the last one asked about on this device, or the first."""
     names = ["lathe", "unit", *form.base_fields]
     texts = {name: text for name in names if (text := request.GET.get(name, "").strip())}
+    if "unit" not in texts and (unit := crib.unit_of_addresses()) and "lathe" in texts:
+        texts["unit"] = unit
     if "lathe" not in texts:
         lathes, last = crib.lathe_names(), last_chosen(request)["lathe"]
         texts["lathe"] = last if last in lathes else next(iter(lathes), "")

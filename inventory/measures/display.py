@@ -12,6 +12,7 @@ from contextvars import ContextVar
 from enum import StrEnum
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from inventory.measures.lengths import RunoutUnit, Unit
 
@@ -41,6 +42,8 @@ class Display(Struct, frozen=True):
     unit: Unit = Unit.INCH
     shop_unit: Unit = Unit.INCH
     """Of a bare number in an address or a command, which mean the same whoever asks."""
+    bare: Unit = Unit.INCH
+    """Of a bare number on the page that is made: the reader's, or that of the address that was asked."""
     runout: RunoutUnit = RunoutUnit.INCH
     currency: Currency = Currency()
     days: DayOrder | None = None
@@ -48,6 +51,11 @@ class Display(Struct, frozen=True):
     @property
     def is_metric(self) -> bool:
         return self.unit is Unit.MM
+
+    @property
+    def unit_to_ask_in(self) -> str:
+        """What an address says of its bare numbers; empty where nobody has to: all is in inches here."""
+        return "" if self.unit is self.shop_unit is Unit.INCH else self.unit.value
 
 
 PLAIN = Display()
@@ -74,5 +82,4 @@ def shown_as(display: Display) -> Iterator[None]:
 
 def in_unit(unit: Unit) -> Display:
     """As now, with all lengths in this unit: what a program asked for."""
-    display = now()
-    return Display(unit=unit, shop_unit=unit, runout=RunoutUnit.of(unit), currency=display.currency, days=display.days)
+    return replace(now(), unit=unit, shop_unit=unit, bare=unit, runout=RunoutUnit.of(unit))

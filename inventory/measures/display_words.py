@@ -14,14 +14,21 @@ RUNOUT_NAMES = {
 }
 
 
+def bare_of_address() -> str:
+    return _bare(now().bare)
+
+
 def bare() -> str:
     display = now()
-    here = "mm" if display.is_metric else "in"
-    other = "in" if display.is_metric else "mm"
-    words = f"A bare number is in {NAMES[display.unit]}; write {other} where it is in {other_unit()}."
-    if display.runout != here:
+    words = _bare(display.unit)
+    if display.runout != display.unit:
         words += f" A bare run-out is in {RUNOUT_NAMES[display.runout]}."
     return words
+
+
+def _bare(unit: Unit) -> str:
+    other = Unit.INCH if unit is Unit.MM else Unit.MM
+    return f"A bare number is in {NAMES[unit]}; write {other.value} where it is in {NAMES[other]}."
 
 
 def bare_runout() -> str:

@@ -80,7 +80,7 @@ class LengthInput(forms.CharField):
 
     @property
     def bare_unit(self) -> Unit | RunoutUnit:
-        return self.unit or display.now().unit
+        return self.unit or display.now().bare
 
     def to_python(self, value: Any) -> Length | None:  # type: ignore[override]  # its text becomes a Length
         if isinstance(value, Length):

@@ -10,6 +10,9 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 
+from inventory.measures.display import now
+from inventory.measures.lengths import Unit
+
 
 class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
     def in_use(self) -> Self:
@@ -48,6 +51,12 @@ class SetupSheet(models.Model):
 
     def __str__(self) -> str:
         return f"{self.title}: {self.way}"
+
+    @property
+    def address(self) -> str:
+        """Of its plan, which stays what it was: one without a unit was asked in inches."""
+        is_plain = now().shop_unit is Unit.INCH or "unit=" in self.question
+        return self.question if is_plain else f"{self.question}&unit=in"
 
     def get_absolute_url(self) -> str:
         return reverse("setup_sheet", args=[self.pk])

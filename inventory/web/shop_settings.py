@@ -15,6 +15,7 @@ from django.template.backends.utils import csrf_input
 from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from msgspec.structs import replace
 
 from inventory.measures import display
 from inventory.measures.display import Currency, DayOrder, Display
@@ -48,6 +49,14 @@ def as_the_shop() -> Iterator[None]:
         yield
 
 
+def address_unit() -> SafeString:
+    """For a form that is sent by its address: the unit of its bare numbers, where that is not plain."""
+    now = display.now()
+    if now.bare is now.shop_unit is Unit.INCH:
+        return SafeString("")
+    return format_html('<input type="hidden" name="unit" value="{}">', now.bare.value)
+
+
 def unit_is_said() -> bool:
     return bool(_shop().unit)
 
@@ -63,6 +72,7 @@ def display_of(shop: ShopFigures, user: User | AnonymousUser | None = None) -> D
     return Display(
         unit=unit,
         shop_unit=shops_unit,
+        bare=unit,
         runout=RunoutUnit(runout) if runout else RunoutUnit.of(unit),
         currency=Currency(
             sign=shop.currency,
@@ -87,9 +97,13 @@ def _as_drawn(request: HttpRequest) -> Display | None:
     unit, _, runout = request.POST.get(DRAWN_IN, "").partition(" ")
     if unit not in list(Unit) or runout not in list(RunoutUnit) or (unit, runout) == (now.unit, now.runout):
         return None
-    return Display(
-        unit=Unit(unit), shop_unit=now.shop_unit, runout=RunoutUnit(runout), currency=now.currency, days=now.days
-    )
+    return replace(now, unit=Unit(unit), bare=Unit(unit), runout=RunoutUnit(runout))
+
+
+def _as_addressed(request: HttpRequest) -> Display:
+    """As now, with bare numbers in the unit of the address; where it says none, in the shop's, whoever opens it."""
+    now, unit = display.now(), request.GET.get("unit", "")
+    return replace(now, bare=Unit(unit) if unit in list(Unit) else now.shop_unit)
 
 
 def _shop() -> ShopFigures:
@@ -126,3 +140,5 @@ class ShopsSettings:
         activate(request.user)
         if request.method == "POST" and (drawn := _as_drawn(request)):
             display.activate(drawn)
+        elif request.GET and request.method == "GET":
+            display.activate(_as_addressed(request))

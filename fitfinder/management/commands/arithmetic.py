@@ -4,6 +4,7 @@ from fitfinder.arithmetic.sums import sum_named
 from fitfinder.arithmetic.telling import sum_json, sum_text, sums_json, sums_text
 from fitfinder.management.answering import AnsweringCommand
 from fitfinder.questions import QuestionError, unit_named
+from inventory.measures.display import now
 from inventory.measures.lengths import shorten
 
 
@@ -16,7 +17,7 @@ class Command(AnsweringCommand):
         super().add_arguments(parser)
         parser.add_argument("name", nargs="?", default="", help="tir, packing, set-over …; none lists them all")
         parser.add_argument("values", nargs="*", metavar="key=value", help="diameter=3/4, force=100lbf, ratio=20 …")
-        parser.add_argument("--unit", default="in", help="in or mm, for bare numbers")
+        parser.add_argument("--unit", default="", help="in or mm, for bare numbers; left out, the shop's")
 
     def handle(self, *, json: bool, **options):
         if not options["name"]:
@@ -27,7 +28,7 @@ class Command(AnsweringCommand):
             return
         try:
             asked = sum_named(options["name"])
-            worked = asked.worked(_by_key(options["values"]), unit=unit_named(options["unit"]))
+            worked = asked.worked(_by_key(options["values"]), unit=unit_named(options["unit"] or now().shop_unit))
         except QuestionError as error:
             self.refuse(error, as_json=json)
         if json:

@@ -9,6 +9,7 @@ from inventory.measures.lengths import shorten
 from inventory.transfer import exports
 from inventory.transfer.errors import SheetError
 from inventory.transfer.tabs.tables import BY_NAME
+from inventory.web.shop_settings import as_the_shop
 
 _WHAT = ("pieces", *BY_NAME, "all")
 
@@ -23,7 +24,9 @@ class Command(BaseCommand):
     def handle(self, *args, **options):
         path = Path(options["file"])
         try:
-            path.write_bytes(_content(options["what"], form=exports.form_of(path.name)))
+            with as_the_shop():
+                content = _content(options["what"], form=exports.form_of(path.name))
+            path.write_bytes(content)
         except SheetError as error:
             self._fail(error.message)
         except OSError as error:

@@ -6,12 +6,14 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand
 
+from inventory.measures.display import now
 from inventory.measures.lengths import Unit, shorten
 from inventory.models import KnownHeading, SheetImport
 from inventory.transfer import imports, in_progress, sheets, undoing
 from inventory.transfer.errors import SheetError
 from inventory.transfer.tabs import taking
 from inventory.transfer.tabs.own import own_workbook
+from inventory.web.shop_settings import as_the_shop
 
 
 class Command(BaseCommand):
@@ -21,7 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("file", metavar="FILE", nargs="?")
         parser.add_argument("--map", action="append", default=[], metavar="HEADING=FIELD")
         parser.add_argument("--dates", metavar="dmy|mdy", help="which comes first in dates like 3/4/2026")
-        parser.add_argument("--unit", default="in", metavar="in|mm", help="the unit of bare numbers")
+        parser.add_argument("--unit", metavar="in|mm", help="the unit of bare numbers; left out, the shop's")
         parser.add_argument(
             "--tab", action="append", default=[], metavar="NAME", help="the tab of a workbook; several are read in turn"
         )
@@ -50,6 +52,10 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true")
 
     def handle(self, *args, **options):
+        with as_the_shop():
+            self._handle(options)
+
+    def _handle(self, options):
         try:
             if options["undo"] is not None:
                 self._undo(options)
