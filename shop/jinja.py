@@ -12,6 +12,7 @@ from django.templatetags.static import static as address_of_static
 from django.urls import reverse
 
 from inventory.measures import display_words
+from inventory.measures.examples import by_unit
 from inventory.web import filters, shop_settings
 from shop import navigation
 
@@ -39,6 +40,7 @@ def environment(**options) -> jinja2.Environment:
         "length": filters.length,
         "size": filters.size,
         "in_unit": filters.in_unit,
+        "by_unit": by_unit,
         "mm": filters.mm,
         "to": filters.span,
         "other_unit": filters.other_unit,

@@ -15,7 +15,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from inventory.measures import days, display, money
+from inventory.measures import day_words, display, money
 from inventory.measures.display import DayOrder
 from inventory.measures.inputs import say_plainly
 from inventory.measures.length_words import runout_text, shown
@@ -170,7 +170,7 @@ def _changed(form: TheShopForm, shop: ShopFigures) -> str:
         return f"The shop's day is that of {shop.time_zone or 'this computer'} from now on."
     with display.shown_as(shop_settings.display_of(shop)):
         size, swing = shown(Length.inches("3/4")), runout_text(Length.mm("0.012"))
-        others = f"{money.shown(1250)} and {days.shown(days.LIKE)}"
+        others = f"{money.shown(1250)} and {day_words.shown(day_words.LIKE)}"
         return f"The shop writes {size}, a run-out of {swing}, {others} from now on."
 
 

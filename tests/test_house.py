@@ -13,9 +13,9 @@ ROOMS = ("shop", "fitfinder", "inventory")
 MAY_NOT_IMPORT = {"inventory": {"shop", "fitfinder"}, "fitfinder": {"shop"}}
 PURE = {
     "inventory": ("measures.lengths", "measures.length_words", "measures.display", "measures.display_words",
-                  "measures.money", "measures.masses", "measures.signs", "measures.collet_marks", "reference",
-                  "inspections.wear", "inspections.wear_picture", "orders.report_picture", "transfer.asked",
-                  "transfer.reading"),
+                  "measures.money", "measures.day_words", "measures.masses", "measures.signs",
+                  "measures.collet_marks", "reference", "inspections.wear", "inspections.wear_picture",
+                  "orders.report_picture", "transfer.asked", "transfer.reading"),
     "fitfinder": ("questions", "holding", "find", "plan", "buying", "short", "identify", "seating", "arithmetic"),
 }  # fmt: skip
 """The pure core, by room or module; NOT_PURE names what stands in one of these rooms and reads rows or a form."""

@@ -12,7 +12,8 @@ from msgspec import Struct
 from fitfinder.buying.demand import Demand
 from fitfinder.holding.pieces import SeriesOnHand
 from fitfinder.holding.verdicts import Reach
-from inventory.measures.length_words import nominal
+from inventory.measures import money as amounts
+from inventory.measures.length_words import bore_text, nominal
 from inventory.measures.lengths import NM_PER_TENTH, Length
 
 _NM_PER_UM = 1000
@@ -28,7 +29,7 @@ class Priced(Struct, frozen=True):
 
 
 def money(cents: int) -> str:
-    return f"${cents // 100:,}.{cents % 100:02d}"
+    return amounts.shown(cents)
 
 
 class SetForSale(Struct, frozen=True, kw_only=True):
@@ -187,7 +188,7 @@ def _size(entry: SeriesForSale, size: Length) -> Offer:
 
 def _blank(entry: SeriesForSale, bore: Length, price: Priced) -> Offer:
     """At a price that was entered, with the work in it: at what was last paid, it would beat every hardened collet."""
-    name = f"{entry.figures.code} machinable blank, bored to {nominal(bore)}"
+    name = f"{entry.figures.code} machinable blank, bored to {bore_text(bore)}"
     return Offer(kind="blank", series=entry, sizes=(bore,), price=price, name=name)
 
 

@@ -11,6 +11,7 @@ from urllib.parse import urlencode
 from fitfinder.buying.buy_list import BuyLine, BuyList, Unmet
 from fitfinder.buying.demand import in_short
 from fitfinder.buying.offers import money
+from inventory.measures import money as amounts
 from inventory.measures.length_words import nominal
 from inventory.measures.lengths import length_json
 
@@ -157,7 +158,7 @@ def _line_as_json(line: BuyLine) -> dict[str, Any]:
 
 
 def _amount(cents: int) -> str:
-    return f"{cents // 100}.{cents % 100:02d}"
+    return amounts.plain(cents)
 
 
 def as_text(buy: BuyList, *, seconds: float) -> str:

@@ -27,7 +27,7 @@ class FindForm(QuestionForm):
         required=False,
         max_length=400,
         label="As you would say it",
-        help_text="1-1/8 hex, 19 mm, .748-.750, 20h9, #7, letter F, or a collet's tag.",
+        help_text="[1-1/8 hex, 19 mm, .748-.750|19.0-19.2, 17 hex, 3/4], 20h9, #7, letter F, or a collet's tag.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off", "class": "big"}),
     )
     whole = forms.CharField(required=False, widget=forms.TextInput(attrs={"inputmode": "numeric", "pattern": "[0-9]*"}))
@@ -46,7 +46,7 @@ class FindForm(QuestionForm):
     tir = forms.CharField(
         required=False,
         label="TIR needed",
-        help_text="What it may run out in all, like .001. Leave it empty where it does not matter.",
+        help_text="What it may run out in all, like [.001|0.02]. Leave it empty where it does not matter.",
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
 

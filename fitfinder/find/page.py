@@ -20,6 +20,7 @@ from fitfinder.holding.runout import Basis, Part
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome
 from fitfinder.holding.way import BESIDE_KINDS
+from inventory.measures.display import now
 from inventory.measures.length_words import measured, nominal, other_unit, runout_text, size_of_work
 from inventory.reference.kinds import Kind
 
@@ -125,7 +126,9 @@ def _asked(answer: Answer, lathe: str) -> Iterator[str]:
     if answer.stock.grade is not None:
         yield f"{measured(low)} to {measured(high)}"
     else:
-        yield f"{other_unit(low)} to {other_unit(high)}" if high != low else other_unit(low)
+        # What was typed says its own unit; in it the size stands already.
+        beside = measured if now().is_metric and " mm" not in answer.stock.read_as else other_unit
+        yield f"{beside(low)} to {beside(high)}" if high != low else beside(low)
     if lathe:
         yield lathe
     if answer.asked_tir is not None:

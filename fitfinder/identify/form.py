@@ -32,14 +32,18 @@ class WhichColletForm(forms.Form):
 
     body = _measured(
         "A, body diameter",
-        "Straight part behind the head; tapered all along: its largest. Like 1.249.",
+        "Straight part behind the head; tapered all along: its largest. Like [1.249|31.72].",
         bare_limit=LARGEST_DIAMETER,
     )
     head = _measured(
-        "B, largest diameter", "Over the head, where it is widest. Like 1.48 or 33 mm.", bare_limit=LARGEST_DIAMETER
+        "B, largest diameter",
+        "Over the head, where it is widest. Like [1.48 or 33 mm|33].",
+        bare_limit=LARGEST_DIAMETER,
     )
     length = _measured(
-        "C, length over all", "From the face to the end of the tail. Like 3.27 or 40 mm.", bare_limit=LARGEST_LENGTH
+        "C, length over all",
+        "From the face to the end of the tail. Like [3.27 or 40 mm|40].",
+        bare_limit=LARGEST_LENGTH,
     )
     closing = forms.ChoiceField(
         required=False,

@@ -36,7 +36,9 @@ def _tick(label: str, help_text: str, value: str = "yes") -> forms.CharField:
 class JobForm(QuestionForm):
     """What is to be held and made. It decides nothing: the texts go to the question as they are."""
 
-    size = _length("Size", "3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x wall.")
+    size = _length(
+        "Size", "[3/4, .7485, 20h9. Flat: 1 x 2. Tube: 1-1/2 x|20, 19.8, 20h9. Flat: 25 x 50. Tube: 40 x] wall."
+    )
     size2 = _length("Largest measured size", "Only where the bar is not the same all along.")
     shape = forms.ChoiceField(
         required=False,
@@ -45,25 +47,29 @@ class JobForm(QuestionForm):
     )
     bore = _length("Bore", "Of a tube, or finished.")
     grade = forms.ChoiceField()
-    length = _length("Whole length", "Like 9 or 230 mm.")
+    length = _length("Whole length", "Like [9 or 230 mm|230].")
     stick_out = _length("Stands out", "How far it must stand out of what grips it. Empty: all but the grip.")
-    grip = _length("Length to grip", "How much of its length can sit in what grips it, like 1/2. Empty: one diameter.")
+    grip = _length(
+        "Length to grip", "How much of its length can sit in what grips it, like [1/2|12]. Empty: one diameter."
+    )
     parts = _count("Parts", "In the lot.")
     setups = _count("Set-ups", "Of each part.")
-    tir = _length("TIR between set-ups", "Like .001, if it matters.")
+    tir = _length("TIR between set-ups", "Like [.001|0.02], if it matters.")
     regrip = forms.ChoiceField(
         required=False,
         label="Later set-ups grip",
         help_text="The same surface brings its error back; a turned one is as true as the turning.",
         choices=[("", "the same surface again"), ("turned", "what the first set-up turned")],
     )
-    throw = _length("Eccentric throw", "How far the second axis lies from the first, half the stroke; like 1/8.")
+    throw = _length("Eccentric throw", "How far the second axis lies from the first, half the stroke; like [1/8|3].")
     taper = _length(
         "Turned taper",
         "20 is 1:20 on the diameter; the compound turns a short one, the tailstock set over a long slow one.",
     )
     taper_length = _length("Length of the taper", "Of the taper itself, along the axis, like 2 or 50 mm.")
-    turned = _length("Turned to", "The finished diameter that the second set-up grips, like .940. Empty: not given.")
+    turned = _length(
+        "Turned to", "The finished diameter that the second set-up grips, like [.940|24]. Empty: not given."
+    )
     starts = _count("Starts of the thread", "How many threads run side by side, 1 to 24; each is indexed.")
     weight = _length("Weight of the work", "With its unit, like 40 lb. Empty: worked out.")
     material = forms.ChoiceField(

@@ -11,6 +11,7 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.way import Way
 from fitfinder.plan import sheet
 from fitfinder.plan.question import JobQuestion
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import in_unit
 from inventory.models import Loan, SetupPiece, SetupSheet, Tool, User
 
@@ -70,7 +71,7 @@ class Pick:
         if self.tool.retired_at:
             return "retired"
         since = self.tool.missing_since
-        return f"missing since {since:%Y-%m-%d}" if since else self.tool.condition
+        return f"missing since {day_shown(since)}" if since else self.tool.condition
 
 
 def picks_of(made: SetupSheet) -> list[Pick]:

@@ -17,8 +17,8 @@ from fitfinder.holding.pieces import REST_KINDS, Piece
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import ThrowBy, Way
 from fitfinder.questions import QuestionError
-from inventory.measures.length_words import measured, runout_text, shown
-from inventory.measures.lengths import Length, exact
+from inventory.measures.length_words import measured, runout_text, shown, typed
+from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 WORDS = {
@@ -193,15 +193,15 @@ def _called_for(way: Way) -> Iterator[tuple[str, dict[str, str], tuple[str, ...]
     if job.throw is not None and way.by.throw_by is ThrowBy.PACKING:
         yield "packing", _packing(way, job.throw), ("narrow", "flat", "tir")
     elif job.throw is not None:
-        yield "tir", {"offset": exact(job.throw)}, ("tir",)
+        yield "tir", {"offset": typed(job.throw)}, ("tir",)
     if job.taper is not None:
         if job.length is not None and way.does(Act.SET_OVER):
-            yield "set-over", {"length": exact(job.length), "ratio": _decimal(job.taper)}, ("set_over",)
+            yield "set-over", {"length": typed(job.length), "ratio": _decimal(job.taper)}, ("set_over",)
         yield "taper", {"ratio": _decimal(job.taper)}, ("half_angle",)
     if is_between and divides(_places(way), job.starts) and job.starts > 1:
         yield "starts", _positions(way), ("step",)
     if way.does(Act.CENTER_DRILL):
-        yield "center-hole", {"work_diameter": exact(job.stock.band.smallest)}, ("drill", "mouth")
+        yield "center-hole", {"work_diameter": typed(job.stock.band.smallest)}, ("drill", "mouth")
 
 
 def guides(way: Way) -> list[SumAsked]:
@@ -222,7 +222,7 @@ def guides(way: Way) -> list[SumAsked]:
 
 
 def _packing(way: Way, throw: Length) -> dict[str, str]:
-    return {"diameter": exact(way.job.stock.band.largest), "throw": exact(throw)}
+    return {"diameter": typed(way.job.stock.band.largest), "throw": typed(throw)}
 
 
 def _positions(way: Way) -> dict[str, str]:

@@ -30,13 +30,13 @@ class SeatForm(QuestionForm):
 
 
 class CenterForm(SeatForm):
-    bore = _text("Bore of the work", "Of a tube, like 2-3/4 or 70 mm. Empty: solid, with a center hole.")
-    clearance = _text("Room for the tool", "How far the point has to reach out, like 1. Empty: no room is needed.")
+    bore = _text("Bore of the work", "Of a tube, like [2-3/4 or 70 mm|70]. Empty: solid, with a center hole.")
+    clearance = _text("Room for the tool", "How far the point has to reach out, like [1|25]. Empty: no room is needed.")
     speed = _text("Speed", "Whole rpm that you mean to run, like 800. Empty: not given.", inputmode="numeric")
 
 
 class HolderForm(SeatForm):
-    shank = _text("Shank or bar", "Height or diameter, like 1/2 or 12 mm; of a parting blade its height.")
+    shank = _text("Shank or bar", "Height or diameter, like [1/2 or 12 mm|12]; of a parting blade its height.")
     shape = forms.ChoiceField(
         required=False,
         label="Shape of shank",

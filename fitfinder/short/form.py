@@ -26,7 +26,8 @@ class BoardForm(forms.Form):
         required=False,
         may_be_zero=True,
         label="The bar may be off by",
-        help_text="Inches, or write mm: .002, 0.05 mm, 0. A hole is where no one collet holds such bar.",
+        help_text="[Inches, or write mm: .002, 0.05 mm, 0|Millimetres, or write in: 0.05, .002 in, 0]. "
+        "A hole is where no one collet holds such bar.",
     )
 
     def __init__(self, data: QueryDict | None = None, *, lathes: Iterable[LatheOnHand] = ()) -> None:

@@ -10,6 +10,7 @@ from fitfinder.holding.method import Method
 from fitfinder.question_forms import QuestionForm
 from fitfinder.questions import QuestionError
 from inventory.measures.display import now
+from inventory.measures.examples import by_unit
 from inventory.measures.lengths import Unit
 from inventory.web.cookies import remember, remembered
 
@@ -65,7 +66,9 @@ def method_called(slug: str) -> Method:
 
 
 def no_size() -> QuestionError:
-    return QuestionError("No size was given. Write it like .7485, 3/4 or 19 mm.", field="size", read="")
+    return QuestionError(
+        by_unit("No size was given. Write it like [.7485, 3/4 or 19 mm|19.8, 20h9 or 3/4]."), field="size", read=""
+    )
 
 
 def refusal(

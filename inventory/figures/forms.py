@@ -142,7 +142,8 @@ class ShopForm(forms.ModelForm):
         required=False,
         most=LARGEST_ALLOWANCE,
         label="Measuring allowance",
-        help_text="How far one measurement may be out, either way: .0002 or 0.005 mm. Empty: it counts as measured.",
+        help_text="How far one measurement may be out, either way: [.0002 or 0.005 mm|0.005]. Empty: it "
+        "counts as measured.",
     )
 
     class Meta:

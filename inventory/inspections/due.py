@@ -11,6 +11,7 @@ from msgspec import Struct
 from inventory.inspections.limits import LimitBook, Limits
 from inventory.inspections.readings import readings_to_forecast
 from inventory.inspections.wear import DatedReading, trend
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import shown
 from inventory.measures.lengths import Length
 from inventory.models import Loan, Tool
@@ -136,5 +137,5 @@ def _by_date(inspected_on: date | None, limits: Limits, today: date) -> DueReaso
     due_on = inspected_on + timedelta(days=limits.every_days)
     if due_on > today:
         return None
-    words = f"last inspected {inspected_on.isoformat()}; inspected every {limits.every_days} days"
+    words = f"last inspected {day_shown(inspected_on)}; inspected every {limits.every_days} days"
     return DueReason(Urgency.LONG_AGO, words, due_on)

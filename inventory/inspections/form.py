@@ -29,7 +29,7 @@ class InspectionForm(forms.Form):
     tir = TirInput(
         required=False,
         label="TIR at the nose",
-        help_text="Full swing: .0004, or 0.010 mm.",
+        help_text="Full swing: [TIR].",
         widget=forms.TextInput(
             attrs={"class": "big", "inputmode": "decimal", "autocomplete": "off", "autofocus": True}
         ),
@@ -44,13 +44,13 @@ class InspectionForm(forms.Form):
         required=False, label="Taken in", help_text="What held it: only readings that were taken alike are compared."
     )
     on_lathe = forms.ModelChoiceField(Lathe.objects.in_use(), required=False, label="On lathe", empty_label="not said")
-    pin = LengthInput(required=False, label="Pin", help_text="The ground pin that it gripped, like 3/4.")
+    pin = LengthInput(required=False, label="Pin", help_text="The ground pin that it gripped, like [3/4|20].")
     was_reseated = forms.BooleanField(
         required=False, label="Cleaned and reseated", help_text="Wiped, put in anew, and read once more."
     )
-    tir_far = TirInput(required=False, label="TIR farther out", help_text="Full swing there, like .0008.")
-    far_at = LengthInput(required=False, label="So far from the nose", help_text="Like 1 or 40 mm.")
-    taken_on = DayInput(label="Day", help_text="Like 2026-03-18.")
+    tir_far = TirInput(required=False, label="TIR farther out", help_text="Full swing there, like [TIR].")
+    far_at = LengthInput(required=False, label="So far from the nose", help_text="Like [1 or 40 mm|40].")
+    taken_on = DayInput(label="Day", help_text="Like [DAY].")
     note = forms.CharField(required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2}))
     photo = forms.FileField(
         required=False,

@@ -7,6 +7,8 @@ from typing import Any
 from django import forms
 from django.db import IntegrityError, transaction
 
+from inventory.measures.display import now
+from inventory.measures.examples import LIKE_A_RUNOUT
 from inventory.measures.inputs import CountInput, TirInput, say_plainly
 from inventory.measures.lengths import Length
 from inventory.models import WearLimit
@@ -15,7 +17,7 @@ from inventory.models import WearLimit
 class LimitForm(forms.Form):
     """A shop's own figures; an empty field keeps the built-in one."""
 
-    limit = TirInput(required=False, label="Largest TIR", help_text="Like .001 or 0.02 mm.")
+    limit = TirInput(required=False, label="Largest TIR", help_text="Like [TIR].")
     every_days = CountInput(
         required=False, min_value=1, max_value=10_000, label="Look at it every so many days", help_text="Like 365."
     )
@@ -30,7 +32,9 @@ class LimitForm(forms.Form):
     def clean_limit(self) -> Length | None:
         limit: Length | None = self.cleaned_data["limit"]
         if limit is not None and limit.nm == 0:
-            raise forms.ValidationError("0 was read; nothing runs that true. Write a limit like .001.")
+            raise forms.ValidationError(
+                f"0 was read; nothing runs that true. Write a limit like {LIKE_A_RUNOUT[now().runout]}."
+            )
         return limit
 
 

@@ -15,6 +15,7 @@ from math import isqrt, lcm
 
 from msgspec import Struct
 
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import measured
 from inventory.measures.lengths import Length
 
@@ -89,8 +90,8 @@ class Forecast(Struct, frozen=True, kw_only=True):
     @property
     def words(self) -> str:
         if self.latest is None:
-            return f"{self.earliest.isoformat()} at the earliest, about {self.likely.isoformat()}, no latest day known"
-        return f"{self.earliest.isoformat()} to {self.latest.isoformat()}, about {self.likely.isoformat()}"
+            return f"{day_shown(self.earliest)} at the earliest, about {day_shown(self.likely)}, no latest day known"
+        return f"{day_shown(self.earliest)} to {day_shown(self.latest)}, about {day_shown(self.likely)}"
 
 
 class Trend(Struct, frozen=True, kw_only=True):

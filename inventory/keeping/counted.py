@@ -14,6 +14,7 @@ from django.db import transaction
 from django.db.models import Q
 
 from inventory.keeping.places import place_named
+from inventory.measures import money as amounts
 from inventory.measures.inputs import CountInput, LineInput, MoneyInput, TokenInput, say_plainly
 from inventory.models import CountedItem, CountedMovement, CountedStock, User
 from inventory.models.counted import MOST, CountedItemQuerySet
@@ -42,7 +43,7 @@ class CountedItemForm(RowForm):
         max_value=MOST,
         help_text="With so many left in all places, or fewer, it is low. Empty: it never is.",
     )
-    cost = MoneyInput(required=False, label="Cost each", help_text="Of one, in dollars: 4.35.")
+    cost = MoneyInput(required=False, label="Cost each", help_text="Of one, like [MONEY].")
     notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}))
     field_order = ("name", "group", "unit", "location", "count", "low_mark", "size", "cost", "notes")
 
@@ -54,7 +55,7 @@ class CountedItemForm(RowForm):
 
     def __init__(self, data: Mapping[str, Any] | None = None, *, instance: CountedItem | None = None) -> None:
         cents = instance.cost_cents if instance is not None else None
-        initial = {} if cents is None else {"cost": f"{cents // 100}.{cents % 100:02d}"}
+        initial = {} if cents is None else {"cost": amounts.typed(cents)}
         super().__init__(data, instance=instance, initial=initial)
         say_plainly(self.fields, _EXAMPLES)
 

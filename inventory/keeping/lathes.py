@@ -10,7 +10,7 @@ from django.db import transaction
 
 from inventory.figures.names import Names
 from inventory.measures.inputs import CountInput, SizeInput, TirInput, one_line, say_plainly
-from inventory.measures.length_words import typed
+from inventory.measures.length_words import figures, typed
 from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat
 from inventory.reference.tapers import morse
@@ -22,7 +22,10 @@ _LONGEST = Length.inches(240)
 """No shop of this size has a longer bed (common practice, no source)."""
 
 _TAPERS = [taper for code in ("MT3", "MT4", "MT5", "MT6") if (taper := morse(code))]
-_LARGE_ENDS = ", ".join(f"{taper.code} {taper.large_end.inch_text}" for taper in _TAPERS)
+
+
+def _large_ends() -> str:
+    return ", ".join(f"{taper.code} {figures(taper.large_end)}" for taper in _TAPERS)
 
 
 def _measure(label: str, hint: str) -> SizeInput:
@@ -48,10 +51,16 @@ class LatheForm(RowForm):
     )
     spindle_bore = _measure("Spindle bore", "The largest bar that passes the whole spindle, like 1.57.")
     spindle_length = _measure("Spindle length", "From nose to outboard end: what bar it takes up to show behind.")
-    swing_over_bed = _measure("Swing over bed", "The largest diameter that turns free, like 13; up to 240 in.")
-    swing_over_slide = _measure("Swing over cross slide", "Like 7-3/4; not above the swing over the bed.")
-    between_centers = _measure("Distance between centers", "The longest work between both, like 40; up to 240 in.")
-    set_over = _measure("Tailstock sets over", "To one side, as far as it goes: 3/8. What tapers between centers need.")
+    swing_over_bed = _measure(
+        "Swing over bed", "The largest diameter that turns free, like [13|330]; up to [240 in|6096 mm]."
+    )
+    swing_over_slide = _measure("Swing over cross slide", "Like [7-3/4|200]; not above the swing over the bed.")
+    between_centers = _measure(
+        "Distance between centers", "The longest work between both, like [40|1000]; up to [240 in|6096 mm]."
+    )
+    set_over = _measure(
+        "Tailstock sets over", "To one side, as far as it goes: [3/8|10]. What tapers between centers need."
+    )
     compound_travel = _measure("Travel of the compound", "How far its slide moves, like 4.")
     slowest_rpm = CountInput(
         required=False,
@@ -70,7 +79,7 @@ class LatheForm(RowForm):
     nose_tir = TirInput(
         required=False,
         label="Spindle run-out at the nose",
-        help_text="Full swing of an indicator on the bare nose, like 0.0001; to 1/4 in.",
+        help_text="Full swing of an indicator on the bare nose, like [TIR]; to [MOST TIR].",
     )
 
     class Meta:
@@ -84,7 +93,7 @@ class LatheForm(RowForm):
     def __init__(self, data: Mapping[str, Any] | None = None, *, instance: Lathe | None = None) -> None:
         super().__init__(data, instance=instance, initial=_seats_of(instance) if instance is not None else {})
         self.own_seats: list[str] = []
-        self.fields["spindle_bore"].help_text += f" Not above the large end of the headstock taper: {_LARGE_ENDS}."
+        self.fields["spindle_bore"].help_text += f" Not above the large end of the headstock taper: {_large_ends()}."
         say_plainly(self.fields, _EXAMPLES)
 
     def clean(self) -> dict[str, Any]:

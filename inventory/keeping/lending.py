@@ -13,6 +13,7 @@ from django.db.models import QuerySet
 
 from inventory.keeping.mounting import CannotMount, mount, on_it, take_off
 from inventory.keeping.spots import spots
+from inventory.measures.day_words import shown as day_shown
 from inventory.models import Condition, Lathe, Loan, Tool, User
 from inventory.models.loans import AlreadyOut, LoanQuerySet
 from inventory.models.users import Role
@@ -37,7 +38,7 @@ def why_not_issued(tool: Tool) -> str:
     if tool.retired_at:
         return f"{tool} is retired and is not issued."
     if tool.missing_since:
-        return f"{tool} is missing since {tool.missing_since:%Y-%m-%d}. If you hold it, tell the crib keeper."
+        return f"{tool} is missing since {day_shown(tool.missing_since)}. If you hold it, tell the crib keeper."
     if not tool.is_in_service:
         return f"{tool} is {tool.condition} and is not issued."
     return ""
@@ -61,7 +62,7 @@ def issue(
         loan = Loan.objects.issue(tool=tool, to=to, at=at, token=token, due_on=due_on, by=by, lathe=lathe)
     except AlreadyOut as out:
         whom = "you" if out.loan.borrower == by else out.loan.borrower
-        raise CannotIssue(f"{tool} is out to {whom} already, since {out.loan.issued_at:%Y-%m-%d}.") from None
+        raise CannotIssue(f"{tool} is out to {whom} already, since {day_shown(out.loan.issued_at)}.") from None
     if loan.tool_id != tool.pk or loan.borrower_id != to.pk or loan.returned_at:
         raise CannotIssue(f"{tool} was not issued: this page was used before. Press Issue again.")
     if lathe is not None and not is_resent and tool.mounted_on_id != lathe.pk:
@@ -157,4 +158,4 @@ def _issue_one_of_them(
 
 
 def _is_out(tool: Tool, loan: Loan) -> str:
-    return f"{tool} is out to {loan.borrower}, since {loan.issued_at:%Y-%m-%d}."
+    return f"{tool} is out to {loan.borrower}, since {day_shown(loan.issued_at)}."

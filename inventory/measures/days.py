@@ -6,21 +6,9 @@ from datetime import date
 from django import forms
 from django.core.exceptions import ValidationError
 
+from inventory.measures.day_words import LIKE, shown
 from inventory.measures.display import DayOrder, now
 from inventory.measures.lengths import shorten
-
-_FORMATS = {
-    DayOrder.ISO: "%Y-%m-%d",
-    DayOrder.DAY_MONTH_DOTS: "%d.%m.%Y",
-    DayOrder.DAY_MONTH: "%d/%m/%Y",
-    DayOrder.MONTH_DAY: "%m/%d/%Y",
-}
-LIKE = date(2026, 3, 18)
-
-
-def shown(day: date) -> str:
-    """As the shop writes it: `2026-03-18`, `18.03.2026`."""
-    return day.strftime(_FORMATS[now().days or DayOrder.ISO])
 
 
 class DayInput(forms.CharField):

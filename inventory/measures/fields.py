@@ -100,7 +100,7 @@ class MassInput(forms.CharField):
     """A weight with its unit; cleans to whole micrograms."""
 
     def prepare_value(self, value):
-        return masses.exact(value) if isinstance(value, int) else value
+        return masses.typed(value) if isinstance(value, int) else value
 
     def to_python(self, value):
         text = super().to_python(value)

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 
 from inventory.measures import money
 from inventory.measures.display import now
+from inventory.measures.examples import LIKE_A_RUNOUT, by_unit
 from inventory.measures.fields import LengthInput
 from inventory.measures.length_words import typed, typed_runout
 from inventory.measures.lengths import Length, RunoutUnit, Unit, is_bare, shorten
@@ -15,7 +16,6 @@ LARGEST_TIR = Length.inches("0.25")
 """More than any indicator swings on a piece that is still mounted: a size was typed (common practice, no source)."""
 
 
-_LIKE = {RunoutUnit.INCH: ".0005", RunoutUnit.THOU: ".5", RunoutUnit.MM: "0.012", RunoutUnit.MICRON: "12"}
 MOST_BARE_INCH, MOST_BARE_MM = Length.inches("0.02"), Length.mm("0.5")
 """A run-out above it is taken for a slip of the unit until its unit is written (common practice, no source)."""
 SHORTEST_TIR = Length.mm("0.0001")
@@ -112,7 +112,9 @@ class TirInput(LengthInput):
     def to_python(self, value):
         tir = super().to_python(value)
         if tir is not None and tir > LARGEST_TIR:
-            raise ValidationError(f"Read as {typed(tir)}; a TIR is the indicator's swing, like {_LIKE[now().runout]}.")
+            raise ValidationError(
+                f"Read as {typed(tir)}; a TIR is the indicator's swing, like {LIKE_A_RUNOUT[now().runout]}."
+            )
         if isinstance(value, str) and tir is not None and tir.nm and self.unit is None:
             self._ask_what_is_doubtful(value, tir)
         return tir
@@ -146,7 +148,7 @@ def say_plainly(fields: dict[str, forms.Field], like: dict[str, str] | None = No
         example = (like or {}).get(name)
         field.error_messages.update(_PLAIN_MESSAGES)
         field.error_messages["required"] = f"{words} is empty. " + (
-            f"Write it like {example}." if example else "Write something."
+            f"Write it like {by_unit(example)}." if example else "Write something."
         )
         if isinstance(field, forms.ModelChoiceField | forms.ChoiceField):
             field.error_messages["invalid_choice"] = "“%(value)s” is none of the choices here. " + _choices(field)

@@ -101,6 +101,11 @@ def nominal_in_full(length: Length) -> str:
     return _nominal(length, True) if _is_made_in_mm(length) or now().is_metric else f"{nominal(length)} in"
 
 
+def bore_text(length: Length) -> str:
+    """What is bored, like a size that is marked, but in the reader's unit: `0.7520`, `19.101 mm`."""
+    return size_of_work(length) if now().is_metric else nominal(length)
+
+
 def size_of_work(length: Length) -> str:
     """The size of a bar, or of what is bored for it: `19 mm` for one that is made in millimetres, else as `in_unit`."""
     return exact_mm(length) if _is_made_in_mm(length) else in_unit(length)

@@ -91,7 +91,10 @@ class Length(Struct, frozen=True, order=True, gc=False):
         return Length(self.nm * times)
 
     def __str__(self) -> str:
-        return exact(self)
+        # Imported here: how it is shown depends on who reads it, and what it is does not.
+        from inventory.measures.length_words import shown
+
+        return shown(self)
 
     @property
     def inch_text(self) -> str:

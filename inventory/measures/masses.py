@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from inventory.measures.display import now
+
 UG_PER_LB = 453_592_370
 UG_PER_KG = 1_000_000_000
 
@@ -55,8 +57,15 @@ def exact(micrograms: int) -> str:
     return f"{_plain(micrograms, places=9)} kg"
 
 
+def typed(micrograms: int) -> str:
+    """What a field begins with: as `exact`, in kilograms for who reads millimetres."""
+    return f"{_plain(micrograms, places=9)} kg" if now().is_metric else exact(micrograms)
+
+
 def shown(micrograms: int) -> str:
-    """Both units for a person: `42.0 lb (19.1 kg)`."""
+    """Both units for a person: `42.0 lb (19.1 kg)`, for a metric one `19.1 kg (42.0 lb)`."""
+    if now().is_metric:
+        return f"{_tenths(micrograms, UG_PER_KG)} kg ({_tenths(micrograms, UG_PER_LB)} lb)"
     return f"{_tenths(micrograms, UG_PER_LB)} lb ({_tenths(micrograms, UG_PER_KG)} kg)"
 
 

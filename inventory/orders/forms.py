@@ -2,6 +2,7 @@
 
 from django import forms
 
+from inventory.measures import money as amounts
 from inventory.measures.days import DayInput
 from inventory.measures.inputs import CountInput, MoneyInput, one_line, say_plainly
 from inventory.models import Want
@@ -17,7 +18,7 @@ _DECIMAL = {"inputmode": "decimal", "autocomplete": "off"}
 
 
 def money_text(cents: int | None) -> str:
-    return "" if cents is None else f"{cents // 100}.{cents % 100:02d}"
+    return "" if cents is None else amounts.typed(cents)
 
 
 def how_many(**kwargs) -> CountInput:

@@ -6,6 +6,7 @@ from django.db.models.functions import Lower
 from django.utils import timezone
 from msgspec import Struct
 
+from inventory.measures.day_words import shown as day_shown
 from inventory.models import Want
 from inventory.orders.forms import money_text
 from inventory.transfer import sheets
@@ -45,8 +46,8 @@ def sheet(*, form: str) -> bytes:
 def _row(want: Want) -> list[str]:
     return [
         want.name, str(want.quantity), want.get_state_display(), want.why, str(want.asked_by or ""),
-        timezone.localdate(want.asked_at).isoformat(), want.supplier, want.order_number, money_text(want.price_cents),
-        money_text(want.cents), want.expected_on.isoformat() if want.expected_on else "",
+        day_shown(timezone.localdate(want.asked_at)), want.supplier, want.order_number, money_text(want.price_cents),
+        money_text(want.cents), day_shown(want.expected_on) if want.expected_on else "",
     ]  # fmt: skip
 
 

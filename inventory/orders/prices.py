@@ -26,7 +26,7 @@ class _ForSeries(forms.Form):
         max_length=60, help_text="5C, ER32 …", widget=forms.TextInput(attrs={"list": "series", **_TEXT})
     )
     shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
-    price = MoneyInput(help_text="Like 28.50.", widget=forms.TextInput(attrs={"inputmode": "decimal", **_TEXT}))
+    price = MoneyInput(help_text="Like [MONEY].", widget=forms.TextInput(attrs={"inputmode": "decimal", **_TEXT}))
     found: SeriesShape | None = None
     """The series in its shape, None where what was typed names none."""
 
@@ -88,7 +88,8 @@ class PriceForm(_ForSeries):
     size = forms.CharField(
         required=False,
         widget=forms.TextInput(attrs=_TEXT),
-        help_text="3/4, 19 mm … Empty: all sizes of the series that have no price of their own. Of a blank: its pilot.",
+        help_text="[3/4, 19 mm|19, 3/4] … Empty: all sizes of the series that have no price of their "
+        "own. Of a blank: its pilot.",
     )
     is_blank = forms.BooleanField(
         required=False,
@@ -124,7 +125,7 @@ class SetPriceForm(_ForSeries):
     name = forms.CharField(max_length=60, help_text="As you would order it: 5C by sixteenths, 17 pieces.")
     sizes = forms.CharField(
         max_length=2000,
-        help_text="1/4; 3/8; 1/2 or 1/16 to 1-1/8 by 1/16 or 2 mm to 20 mm by 1 mm. Inches where no unit stands.",
+        help_text="1/4; 3/8; 1/2 or 1/16 to 1-1/8 by 1/16 or [2 mm to 20 mm by 1 mm|2 to 20 by 1].",
         widget=forms.Textarea(attrs={"rows": 3}),
     )
     field_order = ("name", "series", "shape", "sizes", "price")

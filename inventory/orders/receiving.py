@@ -58,7 +58,7 @@ class ReceiveForm(forms.Form):
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
     pilot = LengthInput(
-        required=False, label="Pilot hole", help_text="1/16, 2 mm. Without it the finder cannot use it."
+        required=False, label="Pilot hole", help_text="[1/16, 2 mm|2, 1/16]. Without it the finder cannot use it."
     )
     mount = forms.CharField(required=False, max_length=40, label="Mounts on", help_text="Its seat: MT5, D1-4, 1-1/2-8.")
     takes = forms.CharField(required=False, max_length=40, help_text="What goes into it: MT2, 5C, ER32.")

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from inventory.inspections import wear
 from inventory.inspections.readings import trends
+from inventory.measures.day_words import shown as day_shown
 from inventory.models import Ask, Condition, Kind, Loan, Tool, Want
 from inventory.models.kinds import GROUPS
 from inventory.models.prices import PriceBook
@@ -164,12 +165,12 @@ def _asks(first: date, last: date) -> ReportFigure:
     lines = [f"{row['read_as']}: {_times(row['all_times'])}" for row in rows.order_by("-all_times", "read_as")[:LISTED]]
     bars = [
         Amount(
-            label=f"{before_first.isoformat()} to {before_last.isoformat()}",
+            label=f"{day_shown(before_first)} to {day_shown(before_last)}",
             amount=before,
             words=_times(before),
             is_second=True,
         ),
-        Amount(label=f"{first.isoformat()} to {last.isoformat()}", amount=now, words=_times(now)),
+        Amount(label=f"{day_shown(first)} to {day_shown(last)}", amount=now, words=_times(now)),
     ]
     change = "as often as" if now == before else "more often than" if now > before else "less often than"
     return ReportFigure(
@@ -206,7 +207,7 @@ def _replacements(last: date) -> ReportFigure:
     more = [f"and {len(lines) - LISTED} more"] if len(lines) > LISTED else []
     cost = f", about {money(sum(known))}" if known else ""
     return ReportFigure(
-        f"To replace until {until.isoformat()}",
+        f"To replace until {day_shown(until)}",
         f"{_pieces(len(found))} by the forecast of wear{cost}.",
         bars_of(bars),
         "No piece is forecast to reach its limit in the quarter ahead. It takes "

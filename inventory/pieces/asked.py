@@ -47,10 +47,10 @@ ASKED = {
 """What each kind is asked about beside what is common to all."""
 
 _MORSE = "MT2, MT3 … Leave it empty for a straight shank."
-_HOLE = "The hole that it makes: 1/2, .4995, 12 mm, #7. Up to 6 in."
+_HOLE = "The hole that it makes: [1/2, .4995, 12 mm|12, 1/2], #7. Up to [6 in|152 mm]."
 WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
     Kind.MACHINABLE_COLLET: {
-        "pilot": ("Pilot hole", "The small hole that a blank comes with, to be bored open, like 1/16."),
+        "pilot": ("Pilot hole", "The small hole that a blank comes with, to be bored open, like [1/16|2]."),
         "bored": (
             "Bored to",
             "Leave it empty while nobody has bored it. A bore is only ever opened: never below the pilot hole, nor "
@@ -58,14 +58,14 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
         ),
     },
     Kind.STEP_COLLET: {
-        "outside_min": ("Holds work from", "Across the step, the smallest, like 1-1/2."),
+        "outside_min": ("Holds work from", "Across the step, the smallest, like [1-1/2|40]."),
         "outside_max": ("Holds work to", "The largest, not below the smallest."),
-        "step_depth": ("Depth of step", "How deep the work sits in it, like 3/8; up to 4 in."),
+        "step_depth": ("Depth of step", "How deep the work sits in it, like [3/8|10]; up to [4 in|100 mm]."),
     },
     Kind.DRILL_CHUCK: {
         "mount": ("Shank or arbor", "The taper that it sits on: MT2, MT3; JT33 is a Jacobs taper, for an arbor."),
-        "outside_min": ("Holds drills from", "The capacity marked on it, smallest, like 1/32."),
-        "outside_max": ("Holds drills to", "The largest, like 1/2; not below the smallest."),
+        "outside_min": ("Holds drills from", "The capacity marked on it, smallest, like [1/32|1]."),
+        "outside_max": ("Holds drills to", "The largest, like [1/2|13]; not below the smallest."),
     },
     Kind.BULL_NOSE_CENTER: {
         "inside_min": ("Holes from", "The smallest hole that its cone enters: over the cone's small end."),
@@ -86,8 +86,8 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
     Kind.STOP: {"fits": ("Fits", "Where it stops the work: a collet like 5C, a taper like MT5, or tags like H-0061.")},
     Kind.TOOL_POST_HOLDER: {
         "mount": ("Mounts on the post", "The post's own name, as it stands with the lathe."),
-        "outside_min": ("Takes shanks or bars from", "The smallest, like 1/4."),
-        "outside_max": ("Takes shanks or bars to", "The largest, like 3/4; not below the smallest."),
+        "outside_min": ("Takes shanks or bars from", "The smallest, like [1/4|6]."),
+        "outside_max": ("Takes shanks or bars to", "The largest, like [3/4|20]; not below the smallest."),
         "shank_shape": ("Shape of shank that it takes", "A square slot, or a round hole for bars."),
     },
     Kind.LATHE_DOG: {
@@ -95,11 +95,14 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
         "outside_max": ("Drives work to", "The largest; not below the smallest."),
     },
     Kind.MANDREL: {
-        "inside_min": ("Fits bores from", "It tapers a few thousandths: its diameter at the small end, like 0.4985."),
-        "inside_max": ("Fits bores to", "At the large end, like 0.5005; not below the small end."),
+        "inside_min": (
+            "Fits bores from",
+            "It tapers a few [thousandths|hundredths]: its diameter at the small end, like [0.4985|19.97].",
+        ),
+        "inside_max": ("Fits bores to", "At the large end, like [0.5005|20.02]; not below the small end."),
     },
     Kind.EXPANDING_ARBOR: {
-        "inside_min": ("Grips bores from", "Closed, the smallest, like 3/4."),
+        "inside_min": ("Grips bores from", "Closed, the smallest, like [3/4|20]."),
         "inside_max": ("Grips bores to", "Fully expanded; not below the smallest."),
         "mount": ("Shank", "MT3, 5C … Leave it empty where it runs between centers."),
     },
@@ -110,19 +113,19 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
     Kind.REAMER: {
         "size": ("Size", _HOLE),
         "mount": ("Morse shank", _MORSE),
-        "shank_size": ("Straight shank", "Its diameter; up to 4 in. Leave it empty for a Morse shank."),
+        "shank_size": ("Straight shank", "Its diameter; up to [4 in|100 mm]. Leave it empty for a Morse shank."),
     },
     Kind.COUNTERBORE: {
         "size": ("Size", _HOLE),
-        "pilot": ("Pilot", "The pin that guides it, like 17/64."),
+        "pilot": ("Pilot", "The pin that guides it, like [17/64|6.6]."),
         "mount": ("Morse shank", _MORSE),
-        "shank_size": ("Straight shank", "Its diameter; up to 4 in. Leave it empty for a Morse shank."),
+        "shank_size": ("Straight shank", "Its diameter; up to [4 in|100 mm]. Leave it empty for a Morse shank."),
     },
-    Kind.TURNING_TOOL: {"shank_size": ("Shank", "Its height or diameter, like 1/2; up to 4 in.")},
-    Kind.BORING_BAR: {"shank_size": ("Bar or shank", "Its diameter or height, like 3/4; up to 4 in.")},
-    Kind.PARTING_BLADE: {"shank_size": ("Height of blade", "Like 11/16; up to 4 in.")},
+    Kind.TURNING_TOOL: {"shank_size": ("Shank", "Its height or diameter, like [1/2|12]; up to [4 in|100 mm].")},
+    Kind.BORING_BAR: {"shank_size": ("Bar or shank", "Its diameter or height, like [3/4|16]; up to [4 in|100 mm].")},
+    Kind.PARTING_BLADE: {"shank_size": ("Height of blade", "Like [11/16|26]; up to [4 in|100 mm].")},
     Kind.KNURLING_HEAD: {
-        "shank_size": ("Shank", "Its height or diameter, like 1/2; up to 4 in."),
+        "shank_size": ("Shank", "Its height or diameter, like [1/2|12]; up to [4 in|100 mm]."),
         "mount": ("Or mounts on the post", "Where it sits on the tool post without a holder."),
     },
 } | dict.fromkeys(

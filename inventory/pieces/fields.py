@@ -96,7 +96,8 @@ PIECE_FIELDS = (
     PieceField(
         "size",
         forms.CharField(
-            required=False, help_text="The size that is marked on it: 3/4, 19 mm, #7. Hex and square: across flats."
+            required=False,
+            help_text="The size that is marked on it: [3/4, 19 mm|19, 3/4], #7. Hex and square: across flats.",
         ),
         text=size_text,
         headings="nominal/nominal size/diameter/dia/marked size",
@@ -122,21 +123,21 @@ PIECE_FIELDS = (
         TirInput(
             required=False,
             label="TIR",
-            help_text="The full swing of the indicator in one turn: .0005, 0.012 mm; to 1/4 in.",
+            help_text="The full swing of the indicator in one turn: [TIR]; to [MOST TIR].",
         ),
         text=lambda tool: as_text(tool.tir),
         headings="runout/run out/total indicator reading/total indicated runout",
     ),
     PieceField(
         "inspected_on",
-        DayInput(required=False, label="Inspected on", help_text="Of that reading, like 2026-03-18."),
+        DayInput(required=False, label="Inspected on", help_text="Of that reading, like [DAY]."),
         text=lambda tool: tool.inspected_on.isoformat() if tool.inspected_on else "",
         headings="inspected/checked/checked on/last checked/last inspected/last inspection/inspection date/"
         "date checked/date inspected/inspection/measured on/date",
     ),
     PieceField(
         "cost",
-        MoneyInput(required=False, label="Paid", help_text="Like 28.50."),
+        MoneyInput(required=False, label="Paid", help_text="Like [MONEY]."),
         column="cost_cents",
         text=cost_text,
         headings="paid/price/price paid/bought for/amount",
@@ -164,7 +165,7 @@ PIECE_FIELDS = (
     PieceField("pilot", _length("Pilot hole"), column="pilot", headings="pilot hole"),
     PieceField(
         "through",
-        _held("Bar passes up to", "The smallest hole on the way through, like 1-1/4; up to 60 in."),
+        _held("Bar passes up to", "The smallest hole on the way through, like [1-1/4|32]; up to [60 in|1524 mm]."),
         column="through",
         headings="through hole/thru/thru hole/bore/hole/passes/bar passes up to",
     ),
@@ -187,19 +188,21 @@ PIECE_FIELDS = (
     ),
     PieceField(
         "body",
-        _held("Body diameter", "Across the body, like 8; up to 60 in. It must swing clear over the bed."),
+        _held(
+            "Body diameter", "Across the body, like [8|200]; up to [60 in|1524 mm]. It must swing clear over the bed."
+        ),
         column="body",
         headings="body diameter/body dia/body size",
     ),
     PieceField(
         "outside_min",
-        _held("Holds outside, from", "The smallest that the jaws close on from without, like 1/8."),
+        _held("Holds outside, from", "The smallest that the jaws close on from without, like [1/8|3]."),
         column="outside_smallest",
         headings="min outside/outside from/holds from/holds outside from",
     ),
     PieceField(
         "outside_max",
-        _held("Holds outside, to", "The largest; not below the smallest, up to 60 in."),
+        _held("Holds outside, to", "The largest; not below the smallest, up to [60 in|1524 mm]."),
         column="outside_largest",
         headings="max outside/outside to/holds to/holds outside to",
     ),
@@ -211,13 +214,16 @@ PIECE_FIELDS = (
     ),
     PieceField(
         "inside_max",
-        _held("Holds inside, to", "The largest; not below the smallest, up to 60 in."),
+        _held("Holds inside, to", "The largest; not below the smallest, up to [60 in|1524 mm]."),
         column="inside_largest",
         headings="max inside/inside to/holds inside to",
     ),
     PieceField(
         "jaw_length",
-        _held("Jaws grip by", "How long the step or face of a jaw is that touches the work, like 1; up to 60 in."),
+        _held(
+            "Jaws grip by",
+            "How long the step or face of a jaw is that touches the work, like [1|25]; up to [60 in|1524 mm].",
+        ),
         column="jaw_length",
         page="Jaws grip by",
         headings="jaw length/length of jaws/jaw step/step length/grip length",
@@ -252,7 +258,7 @@ PIECE_FIELDS = (
     ),
     PieceField("bored", _length("Bored to"), text=lambda tool: as_text(tool.bored_to)),
     PieceField("step_depth", _shank("Depth of step"), column="step_depth", page="Depth of step"),
-    PieceField("shank_size", _shank("Straight shank", "Its diameter or height; up to 4 in."), column="shank"),
+    PieceField("shank_size", _shank("Straight shank", "Its diameter or height; up to [4 in|100 mm]."), column="shank"),
     PieceField(
         "shank_shape",
         _word("Shape of shank", "Of the part that is clamped.", words.shank_shape_of, ShankShape.values),
@@ -300,7 +306,7 @@ PIECE_FIELDS = (
     PieceField("point_tip", _line("Point", "Carbide, half cut away …", most=60), column="tip", page="Point"),
     PieceField(
         "point_extension",
-        _shank("Point extends", "How far the slim part stands out, like 1-1/8."),
+        _shank("Point extends", "How far the slim part stands out, like [1-1/8|30]."),
         column="extension",
         page="Point extends",
     ),
@@ -345,7 +351,8 @@ PIECE_FIELDS = (
         forms.TypedChoiceField(
             required=False,
             label="Thread for a stop inside",
-            help_text="Cut into its back for a stop, it narrows the way through: such a 5C passes 63/64 in only.",
+            help_text="Cut into its back for a stop, it narrows the way through: such a 5C passes [63/64 "
+            "in|25 mm] only.",
             choices=[UNKNOWN, ("yes", "cut"), ("no", "not cut")],
             coerce=lambda text: text == "yes",
             empty_value=None,

@@ -24,9 +24,9 @@ MOST = 200
 _PREFIX = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,15}")
 _EXAMPLES = {
     "series": "5C or ER32",
-    "smallest": "1/16 or 1 mm",
-    "largest": "1-1/8 or 20 mm",
-    "step": "1/64 or 1 mm",
+    "smallest": "[1/16 or 1 mm|1]",
+    "largest": "[1-1/8 or 20 mm|20]",
+    "step": "[1/64 or 1 mm|1]",
     "prefix": "C-",
 }
 
@@ -55,7 +55,7 @@ class RackForm(forms.Form):
     shape = forms.CharField(initial=Shape.ROUND, widget=forms.Select(choices=[(word, word) for word in Shape.values]))
     smallest = forms.CharField(label="From")
     largest = forms.CharField(label="To")
-    step = LengthInput(help_text="1/64, 1/16, 1 mm …")
+    step = LengthInput(help_text="[1/64, 1/16, 1 mm|1, 0.5, 1/64] …")
     location = forms.CharField(
         required=False,
         max_length=60,

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import shown
 from inventory.models import Inspection, Lathe, Tool
 from inventory.models.kinds import Place
@@ -87,16 +88,16 @@ def _seen(row: Inspection) -> str:
         row.finding,
         f"called {row.verdict}" if row.verdict else "",
         " ".join(row.note.split()),
-        f"corrects the look of {row.corrects.day.isoformat()}" if row.corrects else "",
+        f"corrects the look of {day_shown(row.corrects.day)}" if row.corrects else "",
         "corrected since" if row.is_corrected else "",
     ]
-    day = row.taken_on.isoformat() if row.taken_on else "undated"
+    day = day_shown(row.taken_on) if row.taken_on else "undated"
     return f"{day}: {', '.join(part for part in parts if part)}"
 
 
 def _loans(tool: Tool) -> Iterator[TimelineEvent]:
     for loan in tool.loans.select_related("borrower", "issued_by", "returned_by", "lathe"):
-        back = f", expected back {loan.due_on.isoformat()}" if loan.due_on else ""
+        back = f", expected back {day_shown(loan.due_on)}" if loan.due_on else ""
         lathe = f" for {loan.lathe}" if loan.lathe else ""
         issued_by = str(loan.issued_by or loan.borrower)
         yield TimelineEvent(loan.issued_at, issued_by, "issued", f"issued to {loan.borrower}{lathe}{back}")

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from msgspec import Struct
 
 from inventory.keeping.counted import CountedFilter, CountedItemForm, CountTapForm, NewCountedItemForm, RecountForm
+from inventory.measures import display_words
 from inventory.measures.inputs import say_plainly
 from inventory.models import CountedItem, CountedMovement, CountedStock, Location
 from inventory.web.access import PersonsRequest, keepers_only
@@ -30,7 +31,6 @@ _TYPED = {
     What.TOPPED_UP: ("Top up", "How many came.", "1"),
 }
 """The two moves that are typed at a place: the label of the field, its hint, and what stands in it first."""
-_HINT = "Leave empty what you do not know. A bare number of a size is in inches; write mm where it is in millimetres."
 
 
 class StockTaps(Struct, frozen=True):
@@ -148,7 +148,7 @@ def _form_page(request: PersonsRequest, form: CountedItemForm, **context: Any) -
     groups = CountedItem.objects.exclude(group="").order_by("group").values_list("group", flat=True).distinct()
     context = {
         "form": form,
-        "hint": _HINT,
+        "hint": f"Leave empty what you do not know. {display_words.bare()}",
         "drawn_from": "",
         "offers": {"groups": groups, "places": Location.objects.names()},
         "back_words": "Back, without a change",

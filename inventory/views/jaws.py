@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.keeping.jaws import JawSetForm
+from inventory.measures import display_words
 from inventory.measures.length_words import shown
 from inventory.models import Location, Tool
 from inventory.models.kinds import CHUCKS
@@ -114,7 +115,7 @@ def _chuck(tag: str) -> Tool:
 def _page(request: PersonsRequest, form: JawSetForm, **context: Any) -> HttpResponse:
     context = {
         "form": form,
-        "hint": "Leave empty what you do not know. A bare number is in inches; write mm where it is in millimetres.",
+        "hint": f"Leave empty what you do not know. {display_words.bare()}",
         "drawn_from": "",
         "offers": {"places": Location.objects.names()},
         "back": reverse("tool", args=[form.chuck.tag]),

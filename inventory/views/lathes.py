@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory.keeping.lathes import SEATS, LatheForm, facts
 from inventory.keeping.mounting import on_it
+from inventory.measures import display_words
 from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat
 from inventory.web.access import PersonsRequest, keepers_only
@@ -106,7 +107,7 @@ def _form_page(request: PersonsRequest, form: LatheForm, **context: Any) -> Http
         form.fields[name].widget.attrs["list"] = "seats"
     context = {
         "form": form,
-        "hint": "Leave empty what you do not know. A bare number is in inches; write mm where it is in millimetres.",
+        "hint": f"Leave empty what you do not know. {display_words.bare()}",
         "drawn_from": "",
         "offers": {"seats": Seat.objects.values_list("code", flat=True)},
         "back": reverse("lathe_list"),

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from inventory.keeping.lending import CannotIssue, came_back_damaged, give_back, issue
 from inventory.keeping.lending_forms import IssueForm, ReturnForm
+from inventory.measures.day_words import shown as day_shown
 from inventory.models import Loan, Location, Tool, User
 from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.redirects import safe_redirect
@@ -47,7 +48,7 @@ def _issued(tool: Tool, form: IssueForm) -> str:
     )
     whom = "you" if form.borrower == form.by else form.borrower
     lathe = f", and is on {loan.lathe}" if loan.lathe else ""
-    back = f" Expected back {loan.due_on:%Y-%m-%d}." if loan.due_on else ""
+    back = f" Expected back {day_shown(loan.due_on)}." if loan.due_on else ""
     return f"{tool} is issued to {whom}{lathe}.{back}"
 
 
@@ -103,9 +104,11 @@ class PieceOut(Struct, frozen=True):
     def facts(self) -> list[str]:
         loan = self.loan
         facts = [f"goes back to {self.place}" if self.place else "no place is written down"]
-        facts.append(f"out since {timezone.localtime(loan.issued_at):%Y-%m-%d %H:%M}")
+        facts.append(
+            f"out since {day_shown(timezone.localtime(loan.issued_at))} {timezone.localtime(loan.issued_at):%H:%M}"
+        )
         if loan.due_on:
-            facts.append(f"expected back {loan.due_on:%Y-%m-%d}")
+            facts.append(f"expected back {day_shown(loan.due_on)}")
         if loan.lathe:
             facts.append(f"for {loan.lathe}")
         if loan.needed_by:

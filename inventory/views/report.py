@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.days import DayInput
 from inventory.measures.inputs import say_plainly
 from inventory.orders.report import figures
@@ -38,9 +39,9 @@ class PeriodForm(forms.Form):
             return cleaned
         first = cleaned.get("from") or last - USUAL
         if first > last:
-            self.add_error("to", f"{last.isoformat()} is before the period begins, {first.isoformat()}.")
+            self.add_error("to", f"{day_shown(last)} is before the period begins, {day_shown(first)}.")
         elif last - first > LONGEST:
-            self.add_error("from", f"{first.isoformat()} was read; a period is at most five years long.")
+            self.add_error("from", f"{day_shown(first)} was read; a period is at most five years long.")
         cleaned["first"], cleaned["last"] = first, last
         return cleaned
 

@@ -3,11 +3,11 @@
 from datetime import date, datetime
 
 from django import forms
-from django.template.defaultfilters import date as day_text
 from msgspec import Struct
 from simple_history.models import DeletedObject
 
 from inventory.measures import masses
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import shown
 from inventory.measures.lengths import Length
 from inventory.web.filters import money
@@ -109,4 +109,4 @@ def _told(field: str, value) -> str:
         return "yes" if value else "no"
     if isinstance(value, Length):
         return shown(value)
-    return day_text(value, "Y-m-d") if isinstance(value, date) else str(value)
+    return day_shown(value) if isinstance(value, date) else str(value)

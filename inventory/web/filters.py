@@ -5,7 +5,7 @@ from datetime import date, datetime
 from django.utils import timezone
 from django.utils.text import slugify
 
-from inventory.measures import days, length_words, masses
+from inventory.measures import day_words, length_words, masses
 from inventory.measures import money as amounts
 from inventory.measures.lengths import Length
 
@@ -97,7 +97,7 @@ def day(value: date | None) -> str:
     """As the shop writes it, `2026-03-04`; empty where it is not known."""
     if isinstance(value, datetime):
         value = timezone.localtime(value)
-    return days.shown(value) if value else ""
+    return day_words.shown(value) if value else ""
 
 
 def moment(value: datetime | None) -> str:

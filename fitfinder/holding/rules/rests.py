@@ -12,6 +12,7 @@ from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.seats import away
+from inventory.measures.display import now
 from inventory.measures.length_words import in_unit
 from inventory.reference.kinds import Kind
 
@@ -72,7 +73,8 @@ def is_uneven(job: Job) -> bool:
 
 def _following(rest: Piece) -> SetupStep:
     return SetupStep(
-        f"Start the cut 1 in from the center, set the fingers of {rest.tag} to what was cut, lubricate, and then feed.",
+        f"Start the cut {'25 mm' if now().is_metric else '1 in'} from the center, set the fingers of {rest.tag} to "
+        "what was cut, lubricate, and then feed.",
         (rest,),
     )
 

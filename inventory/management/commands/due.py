@@ -6,6 +6,7 @@ from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from inventory.inspections.waiting import Waiting, everything
+from inventory.measures.day_words import shown as day_shown
 from inventory.web import shop_settings
 
 _HEADINGS = {
@@ -43,4 +44,4 @@ def _as_text(lists: dict[str, list[Waiting]]) -> str:
 
 
 def _since(row: Waiting) -> str:
-    return f" (since {row.since.isoformat()})" if row.since else ""
+    return f" (since {day_shown(row.since)})" if row.since else ""

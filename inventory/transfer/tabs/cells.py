@@ -11,6 +11,8 @@ from typing import Any, TypeVar
 from msgspec import Struct
 from msgspec.structs import fields
 
+from inventory.measures import money
+from inventory.measures.display import now
 from inventory.measures.lengths import Length, LengthError, exact, parse, shorten
 from inventory.transfer.cells import odd_cell
 
@@ -74,7 +76,7 @@ def _text(value: Any) -> str:
     if isinstance(value, Length):
         return exact(value)
     if isinstance(value, Cents):
-        return f"{value // 100}.{value % 100:02d}"
+        return money.plain(value)
     if isinstance(value, datetime):
         return f"{value.astimezone(UTC):%Y-%m-%d %H:%M:%S}Z"
     return str(value)
@@ -110,9 +112,11 @@ def _number(text: str) -> int:
 
 def _cents(text: str) -> Cents:
     whole, _, rest = text.removeprefix("$").strip().replace(",", "").partition(".")
-    if not (whole + rest).isdecimal() or not whole or len(rest) > 2 or int(whole) * 100 > MOST_CENTS:
+    places = now().currency.places
+    coins = 10**places
+    if not (whole + rest).isdecimal() or not whole or len(rest) > places or int(whole) * coins > MOST_CENTS:
         raise _Unreadable("amount here.", "it like 28.50")
-    return Cents(int(whole) * 100 + int(rest.ljust(2, "0")))
+    return Cents(int(whole) * coins + int(rest.ljust(places, "0") or "0"))
 
 
 def _length(text: str) -> Length:

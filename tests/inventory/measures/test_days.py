@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.measures import days
+from inventory.measures import day_words
 from inventory.measures.days import DayInput
 from inventory.measures.display import DayOrder, Display, shown_as
 
@@ -26,7 +26,7 @@ APRIL, MARCH = date(2026, 4, 3), date(2026, 3, 4)
 )
 def test_a_day_is_shown_as_the_shop_writes_it(order, shown):
     with shown_as(Display(days=order)):
-        assert days.shown(APRIL) == shown
+        assert day_words.shown(APRIL) == shown
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,20 @@
+"""Dates as a person of this shop reads them."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from inventory.measures.display import DayOrder, now
+
+_FORMATS = {
+    DayOrder.ISO: "%Y-%m-%d",
+    DayOrder.DAY_MONTH_DOTS: "%d.%m.%Y",
+    DayOrder.DAY_MONTH: "%d/%m/%Y",
+    DayOrder.MONTH_DAY: "%m/%d/%Y",
+}
+LIKE = date(2026, 3, 18)
+
+
+def shown(day: date) -> str:
+    """As the shop writes it: `2026-03-18`, `18.03.2026`."""
+    return day.strftime(_FORMATS[now().days or DayOrder.ISO])
