@@ -12,7 +12,7 @@ from tests.walking import starts, walk
 pytestmark = pytest.mark.django_db
 
 INCHES = re.compile(
-    r"(?<![A-Za-z\d.(/-])(?:\d*\.\d{3,}|[2-9]|\d\d+) in(?:ch(?:es)?)?\b(?! (?:round|square|hex|all|plain)\b)"
+    r"(?<![A-Za-z\d.(/-])(?:\d*\.\d{3,}|[2-9]|\d\d+) in(?:ch(?:es)?)?\b(?! (?:round|square|hex|all|plain|the|ISO)\b)"
 )
 """Inches that lead, as a decimal or a whole number from two on. A fraction is the name of a size, what is in brackets
 the other unit, and what goes before a shape is a size that is marked in inches or was typed so."""
@@ -32,6 +32,7 @@ OTHER_UNIT = re.compile(
     r"wide[\d.]+ in to [\d.]+ in"  # of a hole, on its second line
     r"|measured ?[\d.]+ in to [\d.]+ in"  # of what was typed in inches and is shown in millimetres before
     r"|0\.4000 in"  # a collet that is marked in decimals of an inch
+    r"|, \.002 in, 0\. A hole"  # how a bare number is written in the other unit
     r"|Pin of 0\.7500 in"  # a note
 )
 
