@@ -1,4 +1,4 @@
-"""Make the pictures of the guides anew: `make pictures`, or `python -m tests.pictures` in the project's folder.
+"""Make the pictures of the guides anew: `make pictures`, or some by `python -m tests.pictures NAME …` in this folder.
 
 The demo crib is made in a folder of its own and served; Chromium looks at it as a phone does, in the light look. What
 pictures there are is said by the guides themselves. Each is a WebP in `shop/static/guide/`, as good as fits its limit.
@@ -48,6 +48,9 @@ def _take_all() -> None:
         for guide in GUIDES:
             page = _signed_in(browser, base, guide.role)
             for picture in guide.pictures:
+                if sys.argv[1:] and picture.name not in sys.argv[1:]:
+                    continue
+                _think_in("mm" if picture.is_metric else "in", guide.role)
                 page.goto(base + address_of(picture.at))
                 _keep(_shot(page, picture), PICTURES / f"{picture.name}.webp")
         browser.close()
@@ -66,6 +69,12 @@ def _signed_in(browser, base, role):
     name = settings.SESSION_COOKIE_NAME
     context.add_cookies([{"name": name, "value": client.cookies[name].value, "url": base}])
     return context.new_page()
+
+
+def _think_in(unit: str, role) -> None:
+    from inventory.models import User
+
+    User.objects.filter(role=role).update(unit=unit)
 
 
 def _shot(page, picture) -> bytes:

@@ -3,9 +3,10 @@
 from msgspec import Struct
 
 from inventory.measures import masses
-from inventory.measures.length_words import shown
+from inventory.measures.display import now
+from inventory.measures.length_words import figures, shown
 from inventory.measures.lengths import Length
-from inventory.models import Condition, Kind, Lathe, Loan, Tool
+from inventory.models import Condition, Kind, Lathe, Loan, Size, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.pieces.fields import PIECE_FIELDS, PieceField
 from inventory.web.filters import money
@@ -48,7 +49,7 @@ def facts(tool: Tool) -> list[tuple[str, str]]:
     rows = [
         ("Cuts", tool.cuts),
         ("Turned by", tool.driven_by),
-        ("Clamps", _reach(size.clamps_from, size.clamps_to) if size else None),
+        ("Clamps", _clamps(size) if size else None),
         ("Runs as marked", _reach(size.true_from, size.true_to) if size else None),
         ("Range", "marked on this piece" if size and size.is_marked else None),
         ("Thread for a stop", _one_of(tool.stop_thread, "cut inside", "not cut")),
@@ -115,6 +116,13 @@ def _keys(tool: Tool) -> str:
     keys = Tool.objects.in_book().filter(kind=Kind.KEY).exclude(fits="").select_related("location")
     ours = [key for key in keys if said & set(key.fits.split(", "))]
     return "; ".join(f"{key}{f' in {key.location}' if key.location else ''}" for key in ours)
+
+
+def _clamps(size: Size) -> str:
+    """The range, of an ER collet in a metric shop as it stands on one: `20–19 mm`."""
+    if now().is_metric and size.series.is_er and size.nominal == size.clamps_to and size.nominal.is_metric:
+        return f"{figures(size.clamps_to)}–{figures(size.clamps_from)} mm"
+    return _reach(size.clamps_from, size.clamps_to)
 
 
 def _reach(smallest: Length | None, largest: Length | None) -> str:

@@ -47,6 +47,8 @@ class GuidePicture(Struct, frozen=True, kw_only=True):
     says: str
     under: str = ""
     height: int = 560
+    is_metric: bool = False
+    """Whether it is taken in a shop that thinks in millimetres."""
 
 
 class Beginning(NamedTuple):

@@ -8,7 +8,7 @@ _SHEET = Moment(
     in_hand="You have Gripbook running on the shop's computer, and a spreadsheet of the crib.",
     begin=Beginning("import_sheet", "Import a sheet"),
     steps=(
-        GuideLine("/desk/time-zone/", "Say where the shop is: [Desk], [Time zone], then [Save]."),
+        GuideLine("/desk/shop/", "Say how the shop measures and where it is: [Desk], [The shop], then [Save]."),
         GuideLine("/desk/", "Tap [Desk], then [Import a sheet]."),
         GuideLine(
             "/desk/import/",
@@ -39,6 +39,42 @@ _SHEET = Moment(
         at="/desk/import/",
         height=420,
         says="Import a sheet: the field for the file, what it accepts, and the button Send it and match its headings.",
+    ),
+)
+
+_METRIC = Moment(
+    title="A metric shop's first evening",
+    in_hand="Your shop thinks in millimetres: 19.8 off the caliper, ER collets, 0.012 on the indicator.",
+    begin=Beginning("the_shop", "Open The shop"),
+    steps=(
+        GuideLine(
+            "/desk/shop/",
+            "Tap [Desk], then [The shop]: choose [millimetres], the unit of “Run-out”, currency and “Dates”; [Save]. "
+            "While Gripbook is empty it asks for the unit by itself.",
+        ),
+        GuideLine("/lathes/add/", "Enter the lathe: 40 as “Spindle bore” is 40 mm then."),
+        GuideLine(
+            "/tooling/add-rack/",
+            "Enter the ER collets at once: the “Series” is ER32, from 3 to 20 by 1; [Show the sizes].",
+        ),
+        GuideLine("/", "Ask for the bar: 19.8, then [Find what holds it]."),
+        GuideLine("/t/C-0065/inspect/", "Write 0.012 under “TIR at the nose”. A 12 without its unit, µm, is asked back."),
+    ),
+    answer=(
+        GuideLine(
+            "/?size=19.8&unit=mm",
+            "“20 mm round, ER32”: a collet is called by its own size, 7/8 too. The address says the unit, so that the "
+            "link means the same bar to whoever opens it.",
+        ),
+    ),
+    no=(GuideLine("/mine/units/", "Who thinks in inches chooses it for themselves under [My units]."),),
+    picture=GuidePicture(
+        name="owner-metric",
+        at="/?size=19.8&unit=mm",
+        height=520,
+        is_metric=True,
+        says="The answer for a bar of 19.8 mm: a 20 mm ER32 collet, the drawer it lies in, how far it is from its "
+        "limit and how true it runs, all in millimetres.",
     ),
 )
 
@@ -127,5 +163,5 @@ GUIDE = Guide(
     in_short="Two commands, and it runs. The sheet that the shop keeps now comes in as it is: every row says what it "
     "would do before anything is written, and a bad one says why. Then people with their roles, phones by a code, and "
     "a backup in one file.",
-    moments=(_SHEET, _PEOPLE, _SAFE, _FIGURES),
+    moments=(_SHEET, _METRIC, _PEOPLE, _SAFE, _FIGURES),
 )
