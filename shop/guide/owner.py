@@ -58,7 +58,9 @@ _METRIC = Moment(
             "Enter the ER collets at once: the “Series” is ER32, from 3 to 20 by 1; [Show the sizes].",
         ),
         GuideLine("/", "Ask for the bar: 19.8, then [Find what holds it]."),
-        GuideLine("/t/C-0065/inspect/", "Write 0.012 under “TIR at the nose”. A 12 without its unit, µm, is asked back."),
+        GuideLine(
+            "/t/C-0065/inspect/", "Write 0.012 under “TIR at the nose”. A 12 without its unit, µm, is asked back."
+        ),
     ),
     answer=(
         GuideLine(
