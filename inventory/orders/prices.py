@@ -158,7 +158,7 @@ def _sizes(text: str) -> list[Length]:
     sizes: set[Length] = set()
     for part in filter(None, (part.strip() for part in _SEPARATOR.split(text))):
         run = _RUN.fullmatch(part)
-        sizes |= set(_run(run, part)) if run else {parse(part)}
+        sizes |= set(_run(run, part)) if run else {parse(part, now().unit)}
     if not sizes:
         raise LengthError("No size was given. Write them like 1/4; 3/8; 1/2.", read=shorten(text))
     if len(sizes) > MOST_SIZES:
@@ -167,7 +167,7 @@ def _sizes(text: str) -> list[Length]:
 
 
 def _run(found: re.Match[str], part: str) -> list[Length]:
-    first, last, step = (parse(found[name]) for name in ("first", "last", "step"))
+    first, last, step = (parse(found[name], now().unit) for name in ("first", "last", "step"))
     if last < first or (last - first).nm // step.nm >= MOST_SIZES:
         raise LengthError(
             f"“{shorten(part)}” is no run of at most {MOST_SIZES} sizes. Write it like 1/16 to 1-1/8 by 1/16, "

@@ -181,7 +181,7 @@ def _report(options) -> dict:
 
 def _done(content: bytes, name: str, tab: str, options) -> dict:
     dates = _one_of(("dmy", "mdy"), options["dates"], field="dates") if options["dates"] is not None else None
-    unit = Unit(_one_of(tuple(Unit), options["unit"], field="unit"))
+    unit = Unit(_one_of(tuple(Unit), options["unit"] or now().shop_unit, field="unit"))
     sheet = sheets.read(content, name=name, tab=tab)
     question = imports.SheetQuestion(
         sheet=sheet,
