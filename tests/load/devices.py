@@ -248,8 +248,7 @@ def guessing(port: int, wanted) -> None:
     from served import CSRF, Browser
 
     def guess(number: int) -> None:
-        browser = Browser(port, address=f"127.0.1.{number}", timeout=120)
-        browser._cookies = [f"gripbook_csrf={CSRF}"]
+        browser = Browser(port, cookie=f"gripbook_csrf={CSRF}", address=f"127.0.1.{number}", timeout=120)
         while True:
             with suppress(OSError):
                 browser.post("/sign-in/", {"username": "asker", "password": str(random.random())})

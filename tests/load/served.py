@@ -69,10 +69,12 @@ class Served:
 class Browser:
     """Signed in as somebody, on a line that stays open."""
 
-    def __init__(self, port: int, user=None, *, address: str = "127.0.0.1", timeout: float = 60) -> None:
+    def __init__(
+        self, port: int, user=None, *, cookie: str = "", address: str = "127.0.0.1", timeout: float = 60
+    ) -> None:
         self._line = http.client.HTTPConnection("127.0.0.1", port, timeout=timeout, source_address=(address, 0))
         self._host = f"127.0.0.1:{port}"
-        self._cookies = [cookie_of(user)] if user is not None else []
+        self._cookies = [cookie_of(user) if user is not None else cookie]
         self._messages = ""
 
     def get(self, address: str) -> tuple[int, str]:

@@ -1,0 +1,335 @@
+"""What a person is told, and what is lost, while something is wrong with the machine: each fault on purpose, as served.
+
+Run by hand on Linux: `python tests/load/faults.py [--only NAME]`. DATABASE_URL chooses SQLite (a file in a temporary
+folder where it is not set) or PostgreSQL; a database is made beside the one that is named and taken away. In each,
+pieces are issued one after the other while the fault begins and ends. Printed are how many were confirmed, refused with
+503 or 507, answered with 500 or not at all, how many of the confirmed are not in the book afterwards, how many are
+there though they were refused, and whether the site works again by itself. Ends with 1 where one was lost or answered
+with 500.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+import uuid
+import zipfile
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager, suppress
+from pathlib import Path
+from urllib.parse import urlsplit
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+SECONDS = 6.0
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("--only", choices=list(FAULTS), action="append")
+    wanted = parser.parse_args()
+    os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
+    os.environ.setdefault("PYTHONWARNINGS", "ignore")
+    os.environ["ALLOWED_HOSTS"] = "127.0.0.1"
+    sys.path[:0] = [str(ROOT), str(Path(__file__).resolve().parent)]
+    import cribs
+    import django
+
+    django.setup()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
+    is_sound = True
+    for name in wanted.only or FAULTS:
+        try:
+            with cribs.made([600]) as made:
+                made.open(600)
+                is_sound &= Trial(name, made.urls[600]).tell()
+        except cribs.InUse as error:
+            sys.exit(str(error))
+    sys.exit(0 if is_sound else 1)
+
+
+class Trial:
+    def __init__(self, name: str, url: str) -> None:
+        from django.db import connection
+        from served import cookie_of
+
+        from inventory.models import Tool, User
+
+        self.name, self.url = name, url
+        self.tags = list(Tool.objects.in_service().is_here().order_by("pk").values_list("tag", flat=True))
+        self.user = User.objects.get(username="machinist0")
+        self.cookie = cookie_of(self.user)
+        connection.close()  # SQLite moves what was written into the file, which may be copied
+        self.counts: Counter = Counter()
+        self.confirmed: set[str] = set()
+        self.refused: set[str] = set()
+
+    def tell(self) -> bool:
+        from django.db import connection
+
+        with ExitStack() as stack:
+            fault = stack.enter_context(FAULTS[self.name](self.url))
+            if fault is None:
+                print(f"{connection.vendor}, {self.name}: cannot be tried here")
+                return True
+            served = [stack.enter_context(_serving(fault.url)) for _ in range(fault.hosts)]
+            self._issue([host.port for host in served], fault)
+            wrong = fault.check()
+        lost, there = self._compare()
+        told = ", ".join(f"{word} {count}" for word, count in sorted(self.counts.items()))
+        print(
+            f"{connection.vendor}, {self.name}: {told}; confirmed lost {lost}, refused and yet done {there}; "
+            f"works again: {'yes' if self.works_again else 'NO'}{'; ' + wrong if wrong else ''}",
+            flush=True,
+        )
+        return self.works_again and not lost and not there and not wrong and not self.counts["500"]
+
+    def _issue(self, ports: list[int], fault: Fault) -> None:
+        from served import Browser
+
+        browsers = [Browser(port, cookie=self.cookie, timeout=60) for port in ports]
+        begun, is_on, self.works_again = time.monotonic(), False, False
+        for number, tag in enumerate(self.tags):
+            passed = time.monotonic() - begun
+            if not is_on and passed > 1:
+                fault.begin()
+                is_on = True
+            if passed > SECONDS:
+                break
+            self._tap(browsers[number % len(browsers)], tag)
+        fault.end()
+        for tag in reversed(self.tags):
+            time.sleep(0.3)
+            before = len(self.confirmed)
+            self._tap(browsers[0], tag)
+            self.works_again = len(self.confirmed) > before
+            if self.works_again or time.monotonic() - begun > 60:
+                break
+
+    def _tap(self, browser, tag: str) -> None:
+        try:
+            status, words = browser.post(f"/t/{tag}/issue/", {"token": uuid.uuid4()})
+        except OSError:
+            self.counts["no answer"] += 1
+            return
+        if status == 302 and words.startswith("/t/"):
+            self.confirmed.add(tag)
+            self.counts["confirmed"] += 1
+        else:
+            self.refused.add(tag)
+            self.counts[str(status)] += 1
+
+    def _compare(self) -> tuple[int, int]:
+        from django.db import connection
+
+        from inventory.models import Loan
+
+        connection.close()
+        out = set(Loan.objects.open().filter(borrower=self.user).values_list("tool__tag", flat=True))
+        return len(self.confirmed - out), len(self.refused & out)
+
+
+class Fault:
+    """Where the site is served from, and how the fault begins and ends."""
+
+    def __init__(self, url: str, begin: Callable[[], object], end: Callable[[], object]) -> None:
+        self.url, self.begin, self.end = url, begin, end
+        self.hosts = 1
+        self.check: Callable[[], str] = lambda: ""
+
+
+@contextmanager
+def _serving(url: str) -> Iterator:
+    from served import serving
+
+    with serving(url) as served:
+        yield served
+
+
+def _file(url: str) -> Path | None:
+    return Path(url.removeprefix("sqlite:///")) if url.startswith("sqlite") else None
+
+
+@contextmanager
+def backup_meanwhile(url: str) -> Iterator[Fault]:
+    """A backup is taken again and again while people write; each can be read."""
+    with tempfile.TemporaryDirectory() as folder:
+        running: list[subprocess.Popen] = []
+        environment = {**os.environ, "DATABASE_URL": url}
+
+        def begin() -> None:
+            for number in range(3):
+                call = [sys.executable, "manage.py", "backup", f"{folder}/{number}.zip"]
+                running.append(subprocess.Popen(call, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL))
+
+        def check() -> str:
+            bad = [process.wait(timeout=120) for process in running]
+            for number in range(len(running)):
+                with zipfile.ZipFile(f"{folder}/{number}.zip") as archive:
+                    bad.append(0 if archive.testzip() is None else 1)
+            return "a backup failed" if any(bad) else ""
+
+        fault = Fault(url, begin, lambda: None)
+        fault.check = check
+        yield fault
+
+
+@contextmanager
+def disk_full(url: str) -> Iterator[Fault | None]:
+    """A book on a small disk of its own, which somebody else fills. Needs the rights to mount one."""
+    book = _file(url)
+    folder = Path(tempfile.mkdtemp(prefix="gripbook-disk-"))
+    size = (book.stat().st_size if book else 0) * 3 + 2**20
+    mount = ["mount", "-t", "tmpfs", "-o", f"size={size}", "tmpfs", str(folder)]
+    if book is None or subprocess.run(mount, capture_output=True).returncode:
+        folder.rmdir()
+        yield None
+        return
+    try:
+        there, filling = folder / book.name, folder / "filling"
+        shutil.copy(book, there)
+
+        def fill() -> None:
+            with suppress(OSError), filling.open("wb", buffering=0) as file:
+                while file.write(b"x" * 4096):
+                    pass
+
+        yield Fault(f"sqlite:///{there}", fill, lambda: filling.unlink(missing_ok=True))
+        _bring_back(there, book)
+    finally:
+        subprocess.run(["umount", "-l", str(folder)], check=False)
+        with suppress(OSError):
+            folder.rmdir()
+
+
+@contextmanager
+def read_only(url: str) -> Iterator[Fault | None]:
+    """A disk that may only be read from, as a failing one is by Linux. Needs the rights to mount one."""
+    book = _file(url)
+    folder = Path(tempfile.mkdtemp(prefix="gripbook-disk-"))
+    if book is None or subprocess.run(["mount", "-t", "tmpfs", "tmpfs", str(folder)], capture_output=True).returncode:
+        folder.rmdir()
+        yield None
+        return
+    try:
+        there = folder / book.name
+        shutil.copy(book, there)
+
+        def begin() -> None:
+            # What is open for writing keeps a disk from becoming read-only; the rights of the file do as well.
+            subprocess.run(["mount", "-o", "remount,ro", str(folder)], capture_output=True, check=False)
+
+        def end() -> None:
+            subprocess.run(["mount", "-o", "remount,rw", str(folder)], capture_output=True, check=False)
+
+        yield Fault(f"sqlite:///{there}", begin, end)
+        _bring_back(there, book)
+    finally:
+        subprocess.run(["umount", "-l", str(folder)], check=False)
+        with suppress(OSError):
+            folder.rmdir()
+
+
+def _bring_back(there: Path, book: Path) -> None:
+    """What was served is what is compared."""
+    from django.db import connection
+
+    connection.close()
+    for ending in ("", "-wal", "-shm"):
+        Path(f"{book}{ending}").unlink(missing_ok=True)
+        if Path(f"{there}{ending}").exists():
+            shutil.copy(f"{there}{ending}", f"{book}{ending}")
+
+
+@contextmanager
+def database_away(url: str) -> Iterator[Fault | None]:
+    """The line to the database is cut, and mended."""
+    if _file(url):
+        yield None
+        return
+    parts = urlsplit(url)
+    relay = Relay(parts.hostname or "127.0.0.1", parts.port or 5432)
+    at = f"{parts.username}:{parts.password}@127.0.0.1:{relay.port}"
+    try:
+        yield Fault(parts._replace(netloc=at).geturl(), relay.cut, relay.mend)
+    finally:
+        relay.cut()
+
+
+class Relay:
+    """A line between the site and its database that can be cut."""
+
+    def __init__(self, host: str, port: int) -> None:
+        self._to, self._lines, self._is_cut = (host, port), [], False
+        self._door = socket.create_server(("127.0.0.1", 0))
+        self.port = self._door.getsockname()[1]
+        threading.Thread(target=self._accept, daemon=True).start()
+
+    def cut(self) -> None:
+        self._is_cut = True
+        for line in self._lines:
+            with suppress(OSError):
+                line.shutdown(socket.SHUT_RDWR)
+        self._lines.clear()
+
+    def mend(self) -> None:
+        self._is_cut = False
+
+    def _accept(self) -> None:
+        while True:
+            near, _ = self._door.accept()
+            if self._is_cut:
+                near.close()
+                continue
+            far = socket.create_connection(self._to)
+            self._lines += [near, far]
+            for one, other in ((near, far), (far, near)):
+                threading.Thread(target=self._pass_on, args=(one, other), daemon=True).start()
+
+    @staticmethod
+    def _pass_on(one: socket.socket, other: socket.socket) -> None:
+        with suppress(OSError):
+            while data := one.recv(65536):
+                other.sendall(data)
+        with suppress(OSError):
+            other.shutdown(socket.SHUT_RDWR)
+
+
+@contextmanager
+def two_hosts(url: str) -> Iterator[Fault]:
+    """Two servers on one book, asked in turn."""
+    fault = Fault(url, lambda: None, lambda: None)
+    fault.hosts = 2
+    yield fault
+
+
+@contextmanager
+def clock_back(url: str) -> Iterator[Fault]:
+    """All that was written was written tomorrow: what somebody sees whose clock is set back by a day."""
+    from datetime import timedelta
+
+    from django.db.models import F
+
+    from inventory.models import Loan, Tool
+
+    Loan.objects.update(issued_at=F("issued_at") + timedelta(days=1))
+    Tool.history.update(history_date=F("history_date") + timedelta(days=1))
+    yield Fault(url, lambda: None, lambda: None)
+
+
+FAULTS = {
+    "backup": backup_meanwhile, "disk-full": disk_full, "read-only": read_only, "database-away": database_away,
+    "two-hosts": two_hosts, "clock-back": clock_back,
+}  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()
