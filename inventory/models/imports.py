@@ -27,6 +27,7 @@ class SheetImport(models.Model):
     does not settle itself, by `unit` and `dates`; the answers stand in the columns of these names. What follows them
     is the reading of the rows: how far it is, in which reading, what it made on paper, and how long it took.
 
+    `answered` are the questions about its rows that somebody answered, each a mapping of `key`, `about`, `answer`.
     `workbook_plan` is the report of what a workbook that Gripbook wrote would do; it has no rows and is asked nothing.
     `made_by` is empty for a sheet that was brought in by the command. What it did to the book is in its `book_rows`,
     complete at `recorded_at`, which is empty for one of before they were written down. `undone` names what was taken
@@ -46,6 +47,7 @@ class SheetImport(models.Model):
     read_upto = models.PositiveIntegerField(default=0)
     made_on_paper = models.JSONField(default=dict, blank=True)
     read_ms = models.PositiveIntegerField(default=0)
+    answered = models.JSONField(default=list, blank=True)
     workbook_plan = models.JSONField(null=True, blank=True)
     made_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
@@ -67,6 +69,11 @@ class SheetImport(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def answers(self) -> dict[str, str]:
+        """What was answered to the questions about its rows, by their key."""
+        return {one["key"]: one["answer"] for one in self.answered}
 
 
 class ImportedRow(models.Model):

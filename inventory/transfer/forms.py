@@ -7,7 +7,7 @@ from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import sheets
 from inventory.transfer.contents import Content
 from inventory.transfer.errors import SheetError
-from inventory.transfer.headings import NOTED
+from inventory.transfer.headings import NOTED, tells_pieces
 from inventory.transfer.outcomes import label
 from inventory.transfer.reading.columns import LEFT_OUT
 from inventory.transfer.tabs.own import own_workbook
@@ -88,7 +88,7 @@ class MatchForm(forms.Form):
                 message = f"“{first[choice]}” and “{words}” cannot both be {label(choice)}: choose it for one of them."
                 self.add_error(name, message)
             first.setdefault(choice, words)
-        if "tag" not in first:
+        if "tag" not in first and not tells_pieces(first):
             raise ValidationError(
                 "No column is the tag yet. Choose Tag for the column that says what is etched on the piece."
             )

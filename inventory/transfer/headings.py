@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 from msgspec import Struct
@@ -76,6 +76,11 @@ def columns(
     return matched(headings, chosen_fields, advice=advice, needs_tag=needs_tag)
 
 
+def tells_pieces(choices: Collection[str]) -> bool:
+    """Whether these fields say what a piece is, so that a sheet without tags can be read."""
+    return len({"kind", "series", "size", "mount"} & set(choices)) > 1
+
+
 def matched(
     headings: list[str], choices: list[str], *, advice: Advice = COMMAND, needs_tag: bool = True
 ) -> list[SheetColumn]:
@@ -83,8 +88,7 @@ def matched(
 
     Raises SheetError where none is the tag; where `needs_tag` is false, only where nothing else tells a piece either.
     """
-    tells_pieces = len({"kind", "series", "size", "mount"} & set(choices)) > 1
-    if "tag" not in choices and (needs_tag or not tells_pieces):
+    if "tag" not in choices and (needs_tag or not tells_pieces(choices)):
         read = shorten(", ".join(heading for heading in headings if heading))
         raise SheetError(
             f"No heading of the sheet is the tag of a piece; {advice.tag_column}",

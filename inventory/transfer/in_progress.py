@@ -86,7 +86,7 @@ class SheetInProgress:
 
     @cached_property
     def columns(self) -> list[SheetColumn]:
-        return headings.matched(self.sheet.headings, self.sent.choices or [], advice=errors.PAGE)
+        return headings.matched(self.sheet.headings, self.sent.choices or [], advice=errors.PAGE, needs_tag=False)
 
     @property
     def question(self) -> imports.SheetQuestion:
@@ -98,6 +98,7 @@ class SheetInProgress:
             mended={row.line: row.mended for row in self.rows if row.mended},
             left_out=frozenset(row.line for row in self.rows if row.is_left_out),
             advice=errors.PAGE,
+            answers=self.sent.answers,
         )
 
     @property
@@ -177,6 +178,15 @@ class SheetInProgress:
         """How many rows of each group there are."""
         return self._counted("group", RowGroup)
 
+    def tally(self) -> tuple[dict[RowVerdict, int], dict[RowGroup, int]]:
+        """Both of these in one query."""
+        verdicts, groups = dict.fromkeys(RowVerdict, 0), dict.fromkeys(RowGroup, 0)
+        rows = self.sent.rows.exclude(outcome="").order_by().values_list("verdict", "group").annotate(Count("pk"))
+        for verdict, group, number in rows:
+            verdicts[RowVerdict(verdict)] += number
+            groups[RowGroup(group)] += number
+        return verdicts, groups
+
     def _counted(self, name, of):
         found = self.sent.rows.exclude(outcome="").order_by().values_list(name).annotate(Count("pk"))
         return dict.fromkeys(of, 0) | {of(value): number for value, number in found}
@@ -211,7 +221,7 @@ def put_headings(in_progress: SheetInProgress, line: int) -> None:
 def match(in_progress: SheetInProgress, choices: list[str], *, by) -> None:
     """Say what each column is, remember it for the next sheet, and see what is left open."""
     sent = in_progress.sent
-    columns = headings.matched(in_progress.sheet.headings, choices, advice=errors.PAGE)
+    columns = headings.matched(in_progress.sheet.headings, choices, advice=errors.PAGE, needs_tag=False)
     figures = {
         (figures.series.code.upper(), figures.shape): figures
         for figures in SeriesShape.objects.select_related("series")

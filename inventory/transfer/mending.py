@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from django import forms
 from django.db import transaction
@@ -62,30 +62,42 @@ def posted_form(data, row: SheetRow, columns: list[SheetColumn]) -> MendForm:
 
 
 def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out: bool = False) -> RowOutcome:
-    """Write cells of a row anew and read the row again.
+    """Write cells of a row anew, or leave it out, and read it again. Raises SheetError as `mend_rows` does."""
+    outcomes = mend_rows(sent, {line: cells}, skipped={line} if is_left_out else ())
+    return next(outcome for outcome in outcomes if outcome.line == line)
 
-    Rows with the tag that it had or gets are read again with it: of two with one tag the second is refused. Raises
-    SheetError where somebody took or dropped the sheet meanwhile.
+
+def mend_rows(
+    sent: SheetImport, cells: Mapping[int, Mapping[str, str]], *, skipped: Collection[int] = ()
+) -> list[RowOutcome]:
+    """Write cells of rows anew by their numbers, leave those out that are `skipped`, and read them all again.
+
+    Rows with a tag that one of them had or gets are read again with them: of two with one tag the second is refused.
+    Raises SheetError where somebody took or dropped the sheet meanwhile.
     """
+    lines = cells.keys() | set(skipped)
     with transaction.atomic():
         locked = SheetImport.objects.select_for_update().filter(pk=sent.pk, taken_at=None).first()
         if locked is None:
             raise SheetError("This sheet was entered or discarded meanwhile; the row was not saved.")
         in_progress = SheetInProgress(locked)
-        row = next(row for row in in_progress.rows if row.line == line)
-        tags = {_tag(in_progress, row)}
-        _write(row, cells)
-        row.is_left_out = is_left_out
-        row.save(update_fields=["mended", "is_left_out"])
-        tags = (tags | {_tag(in_progress, row)}) - {""}
+        tags: set[str] = set()
+        for row in in_progress.rows:
+            if row.line in lines:
+                tags.add(_tag(in_progress, row))
+                _write(row, cells.get(row.line, {}))
+                row.is_left_out = row.line in skipped
+                row.save(update_fields=["mended", "is_left_out"])
+                tags.add(_tag(in_progress, row))
+        tags.discard("")
         paper = PaperBook(locked.made_on_paper)
         reading = imports.SheetReading(in_progress.question, paper)
-        outcomes = reading.outcomes(row for row in reading.rows() if row.line == line or row.tag in tags)
+        outcomes = reading.outcomes(row for row in reading.rows() if row.line in lines or row.tag in tags)
         keep_outcomes(in_progress, outcomes)
         # A step of reading that began before would put back what it knew of these rows: it counts no longer.
         locked.made_on_paper, locked.reading = paper.made, locked.reading + 1
         locked.save(update_fields=["made_on_paper", "reading"])
-    return next(outcome for outcome in outcomes if outcome.line == line)
+    return outcomes
 
 
 def _write(row: SheetRow, cells: Mapping[str, str]) -> None:
@@ -99,8 +111,8 @@ def _write(row: SheetRow, cells: Mapping[str, str]) -> None:
 
 
 def _tag(in_progress: SheetInProgress, row: SheetRow) -> str:
-    place = next(column.place for column in in_progress.columns if column.field == "tag")
-    return _texts(row).get(str(place), "").strip().upper()
+    place = next((column.place for column in in_progress.columns if column.field == "tag"), None)
+    return _texts(row).get("tag" if place is None else str(place), "").strip().upper()
 
 
 def _texts(row: SheetRow) -> dict[str, str]:

@@ -48,8 +48,12 @@ class RowGroup(IntEnum):
     @property
     def words(self) -> str:
         words = {
+            RowGroup.ASKED: "To answer",
+            RowGroup.REFUSED: "Cannot be read",
+            RowGroup.DETAILS_MISSING: "Details to fill in",
+            RowGroup.LEFT_OUT: "Not entered",
             RowGroup.SAME: "The same",
-            RowGroup.NOT_OURS: "Not for this book",
+            RowGroup.NOT_OURS: "Not for Gripbook",
             RowGroup.READING: "Further readings",
             RowGroup.SECTION: "Headings between rows",
             RowGroup.NO_PIECE: "Totals and repeated headings",

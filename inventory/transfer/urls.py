@@ -10,6 +10,7 @@ urlpatterns = [
     path("desk/import/<int:pk>/headings/", views_in_progress.import_headings, name="import_headings"),
     path("desk/import/<int:pk>/match/", views_in_progress.import_match, name="import_match"),
     path("desk/import/<int:pk>/ask/", views_in_progress.import_ask, name="import_ask"),
+    path("desk/import/<int:pk>/answer/", views_in_progress.import_answer, name="import_answer"),
     path("desk/import/<int:pk>/row/<int:line>/", views_in_progress.import_row, name="import_row"),
     path("desk/import/<int:pk>/drop/", views.import_drop, name="import_drop"),
     path("desk/import/<int:pk>/undo/", views.import_undo, name="import_undo"),

@@ -7,8 +7,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
-from inventory.models import KnownHeading, SheetImport
-from inventory.transfer import headings, mending, undoing
+from inventory.models import KnownHeading, Location, Seat, SheetImport
+from inventory.transfer import headings, mending, questions, undoing
 from inventory.transfer import in_progress as steps
 from inventory.transfer.errors import SheetError
 from inventory.transfer.forms import TOP_ROWS, AnswerForm, HeadingsForm, MatchForm
@@ -20,6 +20,8 @@ from inventory.web.access import keepers_only
 from inventory.web.redirects import safe_redirect
 
 ROWS_ON_A_PAGE = 50
+MOST_COLUMNS_SHOWN = 6
+"""Columns of a sheet that stand side by side at a desk; what else is in a row stands behind them."""
 
 
 @require_http_methods(["GET", "POST"])
@@ -97,6 +99,35 @@ def import_ask(request, pk):
     return render(request, "inventory/import_ask.html", {"place": "desk", "sent": in_progress.sent, "form": form})
 
 
+@require_POST
+@keepers_only
+def import_answer(request, pk):
+    """Answer questions of the preview, all that are filled in at once; or take an answer back."""
+    in_progress = SheetInProgress(_waiting(pk))
+    if in_progress.sent.choices is None or not in_progress.is_read:
+        return redirect("import_preview", pk)
+    try:
+        if "take_back" in request.POST:
+            done = questions.take_back(in_progress, request.POST["take_back"])
+            messages.info(request, "The answer is taken back." if done else "That answer was taken back already.")
+        else:
+            _answered(request, in_progress)
+    except SheetError as error:
+        messages.error(request, error.message)
+        return redirect("import_sheet")
+    return redirect("import_preview", pk)
+
+
+def _answered(request, in_progress: SheetInProgress) -> None:
+    given = {name.removeprefix("answer-"): text for name, text in request.POST.items() if name.startswith("answer-")}
+    left_out = {name.removeprefix("out-") for name in request.POST if name.startswith("out-")}
+    count = questions.answer(in_progress, given, left_out)
+    if count:
+        messages.success(request, f"{count} question{'' if count == 1 else 's'} answered.")
+    else:
+        messages.info(request, "No question was answered: choose or write an answer first.")
+
+
 @require_http_methods(["GET", "POST"])
 @keepers_only
 def import_row(request, pk, line):
@@ -113,6 +144,7 @@ def import_row(request, pk, line):
         "sent": in_progress.sent,
         "row": outcome,
         "is_left_out": row.is_left_out,
+        "here": request.GET.get("here", "")[:200],
         "form": mending.shown_form(row, outcome, in_progress.columns, whole=True),
     }
     return render(request, "inventory/import_row.html", context)
@@ -218,12 +250,15 @@ def _tell_taken(done: dict | None, request) -> None:
 
 
 def _preview(in_progress: SheetInProgress, asked) -> dict:
-    count, groups = in_progress.counts(), in_progress.groups()
+    count, groups = in_progress.tally()
     group = next((group for group in RowGroup if group.key == asked.get("show")), None)
     rows = in_progress.sent.rows.exclude(outcome="").order_by("group", "line")
     page = Paginator(rows if group is None else rows.filter(group=group), ROWS_ON_A_PAGE).get_page(asked.get("page"))
     address = reverse("import_preview", args=[in_progress.sent.pk])
     narrowed = "" if group is None else f"show={group.key}&"
+    columns = [column for column in in_progress.columns if column.field is not None][:MOST_COLUMNS_SHOWN]
+    open_questions = questions.questions_of(in_progress)
+    offered = {one.offered for one in open_questions}
     return {
         "place": "desk",
         "sent": in_progress.sent,
@@ -236,7 +271,14 @@ def _preview(in_progress: SheetInProgress, asked) -> dict:
         "shown": group,
         "total": sum(groups.values()),
         "page": page,
-        "rows": [_listed(row, in_progress) for row in page],
+        "columns": columns,
+        "rows": [_listed(row, columns) for row in page],
+        "questions": open_questions[: questions.MOST_SHOWN],
+        "further_questions": len(open_questions[questions.MOST_SHOWN :]),
+        "waiting": len({line for one in open_questions if not one.can_wait for line in one.lines}),
+        "mends": questions.mends_of(in_progress),
+        "seats": Seat.objects.values_list("code", flat=True) if "seats" in offered else (),
+        "places": Location.objects.names() if "places" in offered else (),
         "narrowed": narrowed,
         "here": f"{address}?{narrowed}page={page.number}",
         "here_as_query": f"{narrowed}page={page.number}",
@@ -245,12 +287,28 @@ def _preview(in_progress: SheetInProgress, asked) -> dict:
     }
 
 
-def _listed(row, in_progress: SheetInProgress) -> dict:
+def _listed(row, columns) -> dict:
+    """A row as it came, cell by cell and in one line, and what becomes of it."""
     outcome = outcome_of(row)
-    is_refused = outcome.verdict is RowVerdict.REFUSED
-    form = mending.shown_form(row, outcome, in_progress.columns, whole=False) if is_refused else None
-    cells = " · ".join(text.strip() for text in outcome.texts if text.strip())
-    return {"outcome": outcome, "form": form, "is_mended": bool(row.mended), "cells": cells}
+    texts = [text.strip() for text in outcome.texts]
+    shown = {column.place for column in columns}
+    return {
+        "outcome": outcome,
+        "state": _STATES.get(outcome.verdict, "skipped"),
+        "is_mended": bool(row.mended),
+        "cells": " · ".join(filter(None, texts)),
+        "by_column": [texts[column.place] if column.place < len(texts) else "" for column in columns],
+        "further": " · ".join(text for place, text in enumerate(texts) if text and place not in shown),
+    }
+
+
+_STATES = {
+    RowVerdict.NEW: "ready",
+    RowVerdict.CHANGED: "ready",
+    RowVerdict.ASKED: "to-answer",
+    RowVerdict.REFUSED: "bad",
+}
+"""By the form of its edge: what comes in, what waits for an answer, what cannot be read, and all else."""
 
 
 def _waiting(pk) -> SheetImport:

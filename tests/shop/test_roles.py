@@ -192,6 +192,7 @@ DOORS = [
     ("post", "import_match", ("import",), KEEPERS),
     ("get", "import_ask", ("import",), KEEPERS),
     ("post", "import_ask", ("import",), KEEPERS),
+    ("post", "import_answer", ("import",), KEEPERS),
     ("get", "import_row", ("import", 2), KEEPERS),
     ("post", "import_row", ("import", 2), KEEPERS),
     ("post", "import_drop", ("import",), KEEPERS),
