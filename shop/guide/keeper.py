@@ -148,7 +148,7 @@ _NEW = Moment(
     no=(
         GuideLine(
             "/tooling/details-missing/",
-            "A piece that is never offered lacks a detail: [Keep and next] goes through them all.",
+            "A piece that is never offered lacks a detail: [Save and next] goes through them all.",
         ),
     ),
     care="Write weight, marked speed and range as they are stamped. Cautions are worked out from them; what is not in "

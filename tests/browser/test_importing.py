@@ -81,7 +81,7 @@ def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet
     page.get_by_label("Gossip").select_option(label="left out")
     page.get_by_role("button", name="See what it would do").click()
     page.get_by_label("Size").fill("15/32")
-    page.get_by_role("button", name="Keep row 3").click()
+    page.get_by_role("button", name="Save row 3").click()
     expect(page.get_by_role("status")).to_have_text("Row 3, C-0922: new.")
     page.get_by_role("button", name="Enter 2 rows").click()
 

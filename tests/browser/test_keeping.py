@@ -19,7 +19,7 @@ def enter(page, kind, **texts):
     page.get_by_role("link", name="Enter a piece").click()
     page.get_by_role("link", name=kind, exact=True).click()
     fill(page, texts)
-    page.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
 
 
 def fill(page, texts):
@@ -49,7 +49,7 @@ def test_an_entered_lathe_can_be_asked_for(page):
     page.get_by_role("link", name="Lathes", exact=True).click()
     page.get_by_role("link", name="Enter a lathe").click()
     fill(page, {"Name": "Lathe 9", "Spindle nose": "D1-6", "Spindle bore": "2-1/16"})
-    page.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Lathe 9")
     page.get_by_role("link", name="Find", exact=True).click()
 
@@ -73,7 +73,7 @@ def test_missing_details_are_filled_in_one_after_the_other(page):
     page.get_by_role("link", name="Fill them in, one after the other").click()
     first = page.locator(".verdict").inner_text()
     page.get_by_label("Inside taper").fill("MT3")
-    page.get_by_role("button", name="Keep and next").click()
+    page.get_by_role("button", name="Save and next").click()
 
     expect(page.get_by_role("status")).to_contain_text(f"{first} is filled in.")
     expect(page.get_by_role("heading", level=1)).to_contain_text("6 left")
@@ -83,7 +83,7 @@ def test_a_changed_drawer_is_told_with_who_changed_it(page):
     page.goto("/t/C-0011/")
     page.get_by_role("link", name="Edit", exact=True).click()
     page.get_by_label("Drawer or place").fill("A3")
-    page.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
 
     expect(page.get_by_role("status")).to_have_text("C-0011 is changed.")
     change = page.get_by_role("listitem").filter(has_text="A2 → A3")

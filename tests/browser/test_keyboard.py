@@ -114,7 +114,7 @@ def inspects(keys):
     keys.follow("Inspect")
     keys.page.keyboard.type(".0012")
     keys.to("bell-mouthed")
-    keys.follow("Keep")
+    keys.follow("Save")
     expect(keys.page.get_by_role("status")).to_contain_text("out of use")
 
 
@@ -142,7 +142,7 @@ def imports_a_sheet(keys):
     keys.follow("Send it and match its headings")
     keys.follow("See what it would do")
     keys.write("Size", "1/2")
-    keys.follow("Keep row")
+    keys.follow("Save row")
     expect(keys.page.get_by_role("main")).not_to_contain_text("Refused")
     keys.follow(re.compile(r"^Enter \d+ rows$"), back=True)
     expect(keys.page.get_by_role("main")).to_contain_text("3 added, 1 updated")
