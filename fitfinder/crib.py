@@ -70,14 +70,15 @@ _HAS_ONE = f"""EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND
     (SELECT 1 FROM inventory_loan l WHERE l.tool_id = t.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s))"""
 
 # All of the shop's own figures at once: which, of what, and the number.
-_SHOP = """SELECT 'allowance', '', measuring_allowance FROM inventory_shopfigures WHERE measuring_allowance IS NOT NULL
+_SHOP = f"""SELECT 'allowance', '', measuring_allowance FROM inventory_shopfigures WHERE measuring_allowance IS NOT NULL
     UNION ALL SELECT 'minutes', step, hundredths FROM inventory_workingminutes
     UNION ALL SELECT 'wants', '', COUNT(*) FROM inventory_want WHERE state IN ('wanted', 'approved', 'ordered')
     UNION ALL SELECT 'grips', '', (SELECT s.clamps_to FROM inventory_size s
         WHERE EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND t.retired_at IS NULL)
         ORDER BY s.clamps_to DESC LIMIT 1)
     UNION ALL SELECT 'grips', '',
-        (SELECT MAX(t.outside_largest) FROM inventory_tool t WHERE t.size_id IS NULL AND t.retired_at IS NULL)"""
+        (SELECT MAX(t.outside_largest) FROM inventory_tool t
+            WHERE t.retired_at IS NULL AND {_MAY_HOLD})"""
 
 
 class ShopNow(Struct, frozen=True, kw_only=True):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from fitfinder.find.way_grips import Grip
 from fitfinder.holding.collets import gaps
 from fitfinder.holding.collets.collet_choice import LeftOut, Nearest
 from fitfinder.holding.collets.gaps import Gap
-from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.ladder import LadderStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.cautions import Caution

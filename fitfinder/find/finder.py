@@ -11,10 +11,9 @@ from msgspec.structs import replace
 
 from fitfinder.find.answer import Answer
 from fitfinder.find.headlines import headline_of
-from fitfinder.find.way_grips import grip_of
+from fitfinder.find.way_grips import Grip, grip_of
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.collets import collet_choice, gaps, ranking
-from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.job import Job
 from fitfinder.holding.ladder import ladder
 from fitfinder.holding.method import Method
@@ -89,15 +88,21 @@ def _blanks(stock: Stock, crib: PlanCrib, in_place: Sequence[Way]) -> list[Piece
 
 
 def _without_collet(job: Job, crib: PlanCrib) -> list[Way]:
-    """The ways that are all here, best first: each chuck and plate once, on the lathe that it serves best."""
-    ways = [way for method in WAYS if method is not COLLET for way in method.ways(job, crib) if way.is_here]
+    """The ways that are all here, best first. What something speaks against is told where no other way will do."""
+    found = _ways_here(job, crib, are_last_resorts=False)
+    plain = [way for way in best_first(found) if not way.but]
+    if not any(way.meets is not False for way in plain):
+        plain = best_first([*found, *_ways_here(job, crib, are_last_resorts=True)])
+    # Each chuck and plate once, on the lathe that it serves best.
     once: dict[tuple[Method, Piece | None], Way] = {}
-    for way in best_first(ways):
+    for way in plain:
         once.setdefault((way.method, way.hold.piece if way.hold else None), way)
-    found = list(once.values())
-    plain = [way for way in found if not way.but]
-    # What something speaks against is told where no other way will do.
-    return plain if any(way.meets is not False for way in plain) else found
+    return list(once.values())
+
+
+def _ways_here(job: Job, crib: PlanCrib, *, are_last_resorts: bool) -> list[Way]:
+    methods = [method for method in WAYS if method is not COLLET and method.is_last_resort is are_last_resorts]
+    return [way for method in methods for way in method.ways(job, crib) if way.is_here]
 
 
 def _outcome(in_collets: Sequence[Grip], blanks: Sequence[Piece], without_collet: Sequence[Grip]) -> Outcome:

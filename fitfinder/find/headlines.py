@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from fitfinder.find.answer import Answer
+from fitfinder.find.way_grips import Grip
 from fitfinder.holding.collets.collet_grips import ColletGrip
-from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.verdicts import Outcome, Verdict

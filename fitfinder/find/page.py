@@ -10,9 +10,9 @@ from msgspec import Struct
 from fitfinder.find.answer import Answer
 from fitfinder.find.notes import notes_of
 from fitfinder.find.rows import Row, Rows, left_out_row, nearest_row
+from fitfinder.find.way_grips import Grip
 from fitfinder.find.window import Window, window
 from fitfinder.holding.collets.collet_grips import ColletGrip
-from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece
 from fitfinder.holding.rules.cautions import Caution

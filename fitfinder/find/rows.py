@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
+from fitfinder.find.way_grips import Grip
 from fitfinder.holding.collets.collet_choice import LeftOut, Nearest
 from fitfinder.holding.collets.collet_grips import ColletGrip
-from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.rules.cautions import Caution
 from inventory.measures.length_words import measured, nominal, runout_text
 

@@ -6,9 +6,9 @@ from typing import Any
 
 from fitfinder.find.answer import Answer
 from fitfinder.find.notes import notes_of
+from fitfinder.find.way_grips import Grip
 from fitfinder.holding.collets.collet_choice import LeftOut
 from fitfinder.holding.collets.collet_grips import ColletGrip
-from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.wants import OpenWant
 from inventory.measures.length_words import in_unit, nominal, shown, signed

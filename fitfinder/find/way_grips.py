@@ -6,8 +6,10 @@ from msgspec.structs import replace
 
 from fitfinder.holding import verdicts
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.collets.grips import Grip
+from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import GripOfStock
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.rules.support import LENGTH_NOT_TOLD
 from fitfinder.holding.verdicts import Verdict
 from fitfinder.holding.way import Way
@@ -15,13 +17,18 @@ from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 
-class WayGrip(Grip, frozen=True, kw_only=True, gc=False):
+class WayGrip(GripOfStock, frozen=True, kw_only=True, gc=False):
     """Work in jaws, between centers, on a plate …: all that is no collet of a size."""
 
     way: Way
 
     @property
+    def cautions(self) -> tuple[Caution, ...]:
+        return self.way.cautions
+
+    @property
     def reasons(self) -> tuple[str, ...]:
+        """What speaks for it and against it."""
         told = (*self.way.reasons, *self.way.but, *self.way.doubts)
         # Find asks no length, so every way would say so.
         return tuple(str(reason) for reason in told if reason is not LENGTH_NOT_TOLD)
@@ -37,6 +44,9 @@ class WayGrip(Grip, frozen=True, kw_only=True, gc=False):
     @property
     def pieces(self) -> tuple[Piece, ...]:
         return self.way.holding
+
+
+Grip = ColletGrip | WayGrip
 
 
 def grip_of(way: Way) -> Grip:
@@ -58,7 +68,6 @@ def grip_of(way: Way) -> Grip:
         runout=way.of_one_gripping,
         meets_tir=way.meets,
         bar=way.job.stock.across_corners if way.by.grips_a_length else None,
-        cautions=way.cautions,
         way=way,
     )
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
-from fitfinder.holding.mechanics import turning_speed
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
-from fitfinder.holding.rules import bearings, behind, grip_length, hazards, lifting, limits, passage, second_operation
-from fitfinder.holding.rules.efforts import NO_EFFORT, Effort
+from fitfinder.holding.rules import bearings, behind, grip_length, lifting, limits, passage, second_operation
+from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.features import starts_in_a_grip, taper_of
 from fitfinder.holding.rules.grip_length import GripCheck
 from fitfinder.holding.rules.support import Support, at_one_end, with_center_for_a_short_grip
@@ -131,8 +131,9 @@ def put_together(
         reasons=(*parts.reasons, *after, *lifting.asked_material(way.weight)),
         steps=_held_up_first(parts.steps, lifting.held_up(way.weight)),
     )
-    full = replace(full, effort=parts.effort + _hoisting(full, here), speeds=turning_speed.limits_of(full))
-    return replace(full, cautions=hazards.for_way(full))
+    # The work weighs the same in every way.
+    hoisting = here.hoisting(here.lift_of(full.pieces, full.off))
+    return replace(full, effort=parts.effort + hoisting)
 
 
 def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:
@@ -144,15 +145,6 @@ def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:
         return ()
     what = "eccentric" if job.throw is not None else "uneven" if job.is_irregular else "heavy"
     return (Reason(f"{what} work can unscrew what is on a threaded nose: a camlock first"),)
-
-
-def _hoisting(way: Way, here: CribAtLathe) -> Effort:
-    """What is put on or taken off and is too heavy for one person costs more than its change; the work weighs the same
-    in every way."""
-    changed = lifting.lifted((piece for piece in way.pieces if not way.has_on(piece)), way.off, None)
-    if all(one.lift is lifting.Lift.ALONE for one in changed):
-        return NO_EFFORT
-    return Effort(fit=here.minutes.of("hoist, to change what is heavy"))
 
 
 def _held_up_first(steps: tuple[SetupStep, ...], held_up: tuple[SetupStep, ...]) -> tuple[SetupStep, ...]:

@@ -14,6 +14,7 @@ from fitfinder.holding.collets import gaps
 from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.rules.efforts import NO_EFFORT, Effort, Minutes
+from fitfinder.holding.rules.lifting import Lift, hardest, lifted
 from fitfinder.holding.seats import LatheRig
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.wants import OpenWant
@@ -93,11 +94,11 @@ class CribAtLathe(LatheRig):
     chosen: Piece | None = None
 
     # Asked again for each piece that may be chosen, so they are kept with the whole.
-    @property
+    @cached_property
     def routes(self) -> Routes:
         return self.whole.routes_on(self.lathe)
 
-    @property
+    @cached_property
     def on_it(self) -> tuple[Piece, ...]:
         return self.whole.on_lathe(self.lathe)
 
@@ -131,6 +132,16 @@ class CribAtLathe(LatheRig):
         """The blanks that can be bored to the stock and used here."""
         found = gaps.usable_blanks(stock, self.rig, self.crib.series, self.routes)
         return [blank for blank in found if self.is_within_reach(blank)]
+
+    def lift_of(self, pieces: Iterable[Piece], off: Iterable[Piece]) -> Lift:
+        """What the heaviest takes of these pieces that are not on the lathe yet, and of what comes off it first."""
+        return hardest(lifted((piece for piece in pieces if not self.has_on(piece)), off, None))
+
+    def hoisting(self, lift: Lift) -> Effort:
+        """What is too heavy for one person costs more than its change."""
+        if lift is Lift.ALONE:
+            return NO_EFFORT
+        return Effort(fit=self.minutes.of("hoist, to change what is heavy"))
 
     def fitting(self, piece: Piece, chain: Chain) -> Effort:
         """To fit what is not on the lathe yet: the chuck, closer or plate, and what leads to it."""

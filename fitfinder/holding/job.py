@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from math import isqrt
+
+from msgspec import Struct
 
 from fitfinder.holding.stock import Stock
 from inventory.measures import masses
@@ -36,8 +37,7 @@ class WorkShape(StrEnum):
 FLAT_SIDED = frozenset({WorkShape.HEX, WorkShape.SQUARE, WorkShape.FLAT})
 
 
-@dataclass(frozen=True, kw_only=True)
-class Job:
+class Job(Struct, frozen=True, kw_only=True, gc=False):
     """What is to be held. `stock` is its outside as the finder takes it: of a tube round, of a flat the longer side.
     `tir` is what the work may run out between set-ups. None is not told."""
 
@@ -80,6 +80,11 @@ class Job:
     def of_stock(cls, stock: Stock, *, runs_within: Length | None = None) -> Job:
         """Work of which no more is known than the stock; `runs_within` is the TIR that is asked of it."""
         return cls(shape=WorkShape(stock.shape), stock=stock, read_as=stock.read_as, runs_within=runs_within)
+
+    @property
+    def is_stock_alone(self) -> bool:
+        """Whether no more is known of it than Find knows."""
+        return self == Job.of_stock(self.stock, runs_within=self.runs_within)
 
     @property
     def is_bare(self) -> bool:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.pieces import Piece
@@ -11,8 +12,7 @@ from fitfinder.holding.rules.efforts import NO_EFFORT, Effort
 from inventory.measures.lengths import Length
 
 
-@dataclass(frozen=True)
-class Reason:
+class Reason(Struct, frozen=True, gc=False):
     """Why a way will do, will not, or is not sure to; where a figure decides, what is needed and what there is."""
 
     words: str
@@ -37,8 +37,7 @@ class Act(Enum):
     """The tailstock, for a taper."""
 
 
-@dataclass(frozen=True)
-class SetupStep:
+class SetupStep(Struct, frozen=True, gc=False):
     """One thing that is done, and the pieces that it is done with."""
 
     do: str
@@ -48,8 +47,7 @@ class SetupStep:
     """Whether it is done before the pieces of the way are fitted: in something else, or on the bench."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Parts:
+class Parts(Struct, frozen=True, kw_only=True, gc=False):
     """Some pieces of a way, with what is missing beside them, what is said of them, done with them and spent on them.
     `why_not` is told where without them there is no way at all."""
 
@@ -65,6 +63,11 @@ class Parts:
     why_not: Reason | None = None
 
     def __add__(self, other: Parts) -> Parts:
+        # Most of the rules have nothing to say to most ways, and there are hundreds of these sums in a question.
+        if other is NO_PARTS:
+            return self
+        if self is NO_PARTS:
+            return other
         return Parts(
             pieces=self.pieces + other.pieces,
             missing=self.missing + other.missing,
@@ -75,3 +78,6 @@ class Parts:
             doubts=self.doubts + other.doubts,
             why_not=self.why_not or other.why_not,
         )
+
+
+NO_PARTS = Parts()

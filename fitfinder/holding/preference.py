@@ -30,6 +30,7 @@ from fitfinder.holding.pieces import ColletOnHand
 from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.runout import MEASURED
 from fitfinder.holding.way import UsedUp, Way
+from inventory.measures.lengths import Length
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
 
@@ -85,7 +86,7 @@ def rank(way: Way) -> Rank:
         to_be_bought=sum(1 for missing in way.missing if not missing.can_be_fetched),
         missing=len(way.missing),
         is_doubted=bool(way.doubts),
-        is_forbidden=any(caution.forbids for caution in way.cautions),
+        is_forbidden=way.is_forbidden,
         truth=truth_of(way),
         has_against=bool(way.but) or used_up is UsedUp.BLANK,
         is_dialled_for_nothing=way.by.is_dialled_in and not _calls_for_dialling(way),
@@ -110,14 +111,19 @@ def _body_of(way: Way) -> int:
 
 
 def truth_of(way: Way) -> Truth:
+    asked = way.job.runs_within if way.job.setups == 1 else way.job.tir
+    return truth_of_run(asked, way.true_enough, way.tir_basis)
+
+
+def truth_of_run(asked: Length | None, meets: bool | None, basis: str) -> Truth:
     """KNOWN where nothing was asked."""
-    if (way.job.runs_within if way.job.setups == 1 else way.job.tir) is None:
+    if asked is None:
         return Truth.KNOWN
-    if way.true_enough is None:
+    if meets is None:
         return Truth.OPEN
-    if not way.true_enough:
+    if not meets:
         return Truth.MISSED
-    return Truth.KNOWN if way.tir_basis == MEASURED else Truth.TYPICAL
+    return Truth.KNOWN if basis == MEASURED else Truth.TYPICAL
 
 
 def used_up_by(way: Way) -> UsedUp:

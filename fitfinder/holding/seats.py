@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -77,7 +76,14 @@ class LatheRig:
 
     def chains_to(self, pieces: Iterable[Piece]) -> dict[Piece, Chain]:
         """Those of the pieces that can be used and reached, each with the way to it."""
-        found = {piece: self.chain_to(piece) for piece in pieces if piece.is_usable}
+        usable = [piece for piece in pieces if piece.is_usable]
+        if self.lathe is not None:
+            # In a large shop most pieces are for another lathe: a look at the seat tells that.
+            seats = {piece.mounts_in.code for piece in usable if piece.mounts_in is not None}
+            routes = self.routes
+            led_to = {seat for seat in seats if routes.are_there(seat)}
+            usable = [piece for piece in usable if piece.mounts_in is None or piece.mounts_in.code in led_to]
+        found = {piece: self.chain_to(piece) for piece in usable}
         return {piece: chain for piece, chain in found.items() if isinstance(chain, Chain)}
 
     def sleeves_to(self, piece: Piece, socket: str) -> tuple[Piece, ...] | Missing:
@@ -103,16 +109,22 @@ class LatheRig:
     def coming_off(self, pieces: Sequence[Piece]) -> tuple[Piece, ...]:
         """What is on the nose or in a taper of the lathe now and has to make room for these pieces."""
         lathe = self.lathe
-        if lathe is None:
+        if lathe is None or not self.on_it:
             return ()
         new = [piece for piece in pieces if piece.mounted_on != lathe.id]
         # What sits in another of these pieces, as an arbor in its sleeve, wants no seat of the lathe.
-        wanted = Counter(piece.mounts_in.code for piece in new if piece.mounts_in is not None)
-        needed = set(wanted - Counter(piece.offers for piece in new if piece.offers))
+        needed = [piece.mounts_in.code for piece in new if piece.mounts_in is not None]
+        for piece in new:
+            if piece.offers in needed:
+                needed.remove(piece.offers)
         if lathe.nose is not None and _stands_before_the_nose(new, lathe):
-            needed.add(lathe.nose.code)
-        ends = {_code(seat) for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper)} - {""}
-        return tuple(piece for piece in self.on_it if piece not in pieces and _code(piece.mounts_in) in needed & ends)
+            needed.append(lathe.nose.code)
+        ends = [seat.code for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if seat is not None]
+        return tuple(
+            piece
+            for piece in self.on_it
+            if (code := _code(piece.mounts_in)) in needed and code in ends and piece not in pieces
+        )
 
     @cached_property
     def on_it(self) -> tuple[Piece, ...]:
@@ -127,9 +139,10 @@ class LatheRig:
         """
         found: list[Piece] = []
         missing: list[Missing] = []
-        for piece in pieces:
+        known = self.of_kind(Kind.KEY)
+        for piece in pieces if known else ():
             for name in self._tightened(piece):
-                keys = [key for key in self.of_kind(Kind.KEY) if name in key.fits]
+                keys = [key for key in known if name in key.fits]
                 usable = LatheRig(None, ()).best(key for key in keys if key.is_usable)
                 if usable is not None and usable not in found:
                     found.append(usable)
@@ -142,10 +155,11 @@ class LatheRig:
         the shop keeps any for these collets as a piece."""
         found: list[Piece] = []
         missing: list[Missing] = []
-        for chuck in pieces:
+        known = self.of_kind(Kind.COLLET_NUT)
+        for chuck in pieces if known else ():
             if chuck.kind != Kind.COLLET_CHUCK or chuck.offers is None:
                 continue
-            nuts = [nut for nut in self.of_kind(Kind.COLLET_NUT) if nut.offers == chuck.offers]
+            nuts = [nut for nut in known if nut.offers == chuck.offers]
             usable = LatheRig(None, ()).best(nut for nut in nuts if nut.is_usable)
             if usable is not None:
                 found.append(usable)

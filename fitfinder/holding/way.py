@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from dataclasses import dataclass
 from enum import Enum, IntEnum, auto
 from fractions import Fraction
+from functools import cached_property
 from typing import ClassVar
+
+from msgspec import Struct
 
 from fitfinder.holding.at_lathe import CribAtLathe, PlanCrib
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.job import Job
-from fitfinder.holding.mechanics import weights
+from fitfinder.holding.mechanics import turning_speed, weights
 from fitfinder.holding.mechanics.weights import Weight
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import REST_KINDS, JawsOnHand, LatheOnHand, Piece
-from fitfinder.holding.rules import lifting, truth
+from fitfinder.holding.rules import hazards, lifting, truth
 from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.speed_limits import SpeedLimit
@@ -29,8 +31,7 @@ from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 
-@dataclass(frozen=True, kw_only=True)
-class Hold:
+class Hold(Struct, frozen=True, kw_only=True, gc=False):
     """What holds the work: the piece, the way to it from the spindle, and within what reach."""
 
     piece: Piece
@@ -79,25 +80,15 @@ class HoldingMethod(ABC):
     is_bored: ClassVar[bool] = False
     """Whether what grips the work is bored to it first."""
     uses_up: ClassVar[UsedUp] = UsedUp.NOTHING
+    is_last_resort: ClassVar[bool] = False
+    """Whether something speaks against it whatever is held, so that it comes behind all that nothing speaks against."""
     throw_by: ClassVar[ThrowBy] = ThrowBy.DIALLING
     indicated: ClassVar[str] = "on the work close to what grips it"
     """Where the indicator is put."""
 
-    chosen_from: ClassVar[tuple[Kind, ...]] = ()
-    """The kinds of which each piece that holds the work is a way of its own."""
-
     def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
-        """All ways by this method over the lathes in question: one for each piece that is chosen from, else what is
-        missing at each lathe. Never empty."""
-        return [way for here in crib.by_lathe for way in self._at(job, here)]
-
-    def _at(self, job: Job, here: CribAtLathe) -> list[Way]:
-        choice = here.chains_to(here.of_kind(*self.chosen_from))
-        if len(choice) > 1 and self.why_not(job, here) is None:
-            each = [self.way(job, here.with_only(piece)) for piece in choice]
-            if complete := [way for way in each if way.is_here]:
-                return complete
-        return [self.way(job, here)]
+        """All ways by this method over the lathes in question, or what is missing at each. Never empty."""
+        return [self.way(job, here) for here in crib.by_lathe]
 
     def way(self, job: Job, here: CribAtLathe) -> Way:
         """How this holds the job at one lathe, or why it cannot."""
@@ -114,8 +105,7 @@ class HoldingMethod(ABC):
         """The way with what is here, or with what is missing."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True, dict=True):
     """A method on one lathe. `why_not` tells why it cannot hold the job at all; `missing` what is not here.
 
     `pieces` run from the spindle to the work, then what supports it; `runout` is that of one gripping.
@@ -143,9 +133,6 @@ class Way:
     but: tuple[Reason, ...] = ()
     """What speaks against it where another would do: it ranks behind all that have nothing against them."""
     reasons: tuple[Reason, ...] = ()
-    speeds: tuple[SpeedLimit, ...] = ()
-    """What it must not go above, the lowest first."""
-    cautions: tuple[Caution, ...] = ()
     steps: tuple[SetupStep, ...] = ()
     """What is done to set it up, in order, after the pieces are fitted."""
 
@@ -288,7 +275,23 @@ class Way:
     @property
     def lift(self) -> lifting.Lift:
         """What the heaviest of it takes."""
-        return max((one.lift for one in self.lifted), default=lifting.Lift.ALONE)
+        return lifting.hardest(self.lifted)
+
+    # Asked only of the ways that are told, of which there are a few among dozens.
+    @cached_property
+    def speeds(self) -> tuple[SpeedLimit, ...]:
+        """What it must not go above, the lowest first; without pieces there is nothing that turns."""
+        return turning_speed.limits_of(self) if self.pieces else ()
+
+    @cached_property
+    def cautions(self) -> tuple[Caution, ...]:
+        """What can hurt."""
+        return hazards.for_way(self) if self.pieces else ()
+
+    @property
+    def is_forbidden(self) -> bool:
+        """Whether no cut is taken as it is."""
+        return bool(self.pieces) and hazards.is_forbidden(self)
 
     @property
     def speed_limit(self) -> SpeedLimit | None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.stock import Band, PieceNamed, Stock, StockShape

@@ -5,7 +5,9 @@ Then nothing is gripped again, whatever its set-ups would run out to each other:
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+
+from msgspec.structs import replace
 
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.job import Job, WorkShape
@@ -64,4 +66,4 @@ def _standing_out(job: Job) -> Length | None:
 
 def _is_doubtful(way: Way) -> bool:
     """Whether something speaks against it, is not known of it, or forbids it."""
-    return bool(way.but) or bool(way.doubts) or any(caution.forbids for caution in way.cautions)
+    return bool(way.but) or bool(way.doubts) or way.is_forbidden

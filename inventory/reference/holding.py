@@ -44,6 +44,7 @@ def value(key: str) -> Fraction:
     return figure(key).value
 
 
+@cache
 def length(key: str) -> Length:
     """A figure that is a length. Raises KeyError where there is none by this key, or it is no length."""
     return figure(key).length

@@ -147,6 +147,11 @@ def test_sizes_and_their_pieces_are_found_by_indexes_and_no_piece_is_looked_at_t
     assert scans == []
 
 
+def test_the_largest_that_anything_grips_is_looked_for_among_what_may_hold_and_not_among_all_cutters(plan):
+    # Each of the three questions reads it, and then all that may hold.
+    assert len(re.findall("inventory_tool_may_hold", plan)) == 2 * 3
+
+
 ANSWER_ONCE = """
 import sys
 import django

@@ -105,6 +105,8 @@ def make_dos(
 ) -> list[ColletGrip]:
     """Round collets that hold hex or square stock by its corners, best first, each by the way that asks least."""
     grips: list[ColletGrip] = []
+    if stock.shape == StockShape.ROUND:
+        return grips
     middle, is_asked = stock.band.middle_nm, asked is not None
     for size, pieces in by_size(collets):
         if (

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.collets.grips import Grip, marked_speed, worn_links
+from fitfinder.holding.collets.grips import GripOfStock, marked_speed, worn_links
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, SizeOnHand
+from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Fit, Reach
 from inventory.measures.length_words import nominal, span
@@ -16,11 +17,12 @@ from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 
-class ColletGrip(Grip, frozen=True, kw_only=True, gc=False):
+class ColletGrip(GripOfStock, frozen=True, kw_only=True, gc=False):
     """Stock in a collet."""
 
     piece: ColletOnHand
     reach: Reach
+    cautions: tuple[Caution, ...] = ()
 
     @property
     def size(self) -> SizeOnHand:
@@ -52,6 +54,7 @@ class ColletGrip(Grip, frozen=True, kw_only=True, gc=False):
 
     @property
     def reasons(self) -> tuple[str, ...]:
+        """What speaks for it and against it."""
         return tuple(_reasons(self))
 
 

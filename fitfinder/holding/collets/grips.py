@@ -8,15 +8,14 @@ from fitfinder.holding.chains import Chain
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import passage
-from fitfinder.holding.rules.cautions import Caution
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach, Verdict
 from inventory.measures.lengths import Length
 
 
-class Grip(Struct, frozen=True, kw_only=True, gc=False):
-    """The pieces from spindle to work, the verdict, and how truly it runs. Each method has a grip of its own.
+class GripOfStock(Struct, frozen=True, kw_only=True, gc=False):
+    """What all grips have: the pieces from spindle to work, the verdict, and how truly it runs.
 
     `margin` is signed, to the nearer limit. `meets_tir` is None where it is open. `bar` is the circle that has to go
     through, None where nothing is to.
@@ -37,12 +36,6 @@ class Grip(Struct, frozen=True, kw_only=True, gc=False):
     runout: Runout
     meets_tir: bool | None
     bar: Length | None = None
-    cautions: tuple[Caution, ...] = ()
-
-    @property
-    def reasons(self) -> tuple[str, ...]:
-        """What speaks for this way and against it."""
-        raise NotImplementedError
 
     @property
     def passes_through(self) -> bool | None:

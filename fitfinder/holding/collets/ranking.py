@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TypeVar
 
 from fitfinder.holding.collets.collet_grips import ColletGrip
-from fitfinder.holding.collets.grips import Grip
 from fitfinder.holding.routes import standing
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
-
-AnyGrip = TypeVar("AnyGrip", bound=Grip)
 
 MOST_SIZES, MOST_PIECES = 10, 3
 MOST_MAKE_DOS = 3
@@ -20,7 +16,7 @@ MOST_NEAR = 3
 """So many sizes beside the stock are told on either side."""
 
 
-def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple[bool | int | str, ...]:
+def place(grip: ColletGrip, *, middle_nm: int, asked: bool) -> tuple[bool | int | str, ...]:
     """The sort key: checked chain, verdict, the asked TIR, true zone, condition, least change, nearness, truth."""
     # Some fifty a question: whatever is asked for twice is taken out once, and lengths are compared as bare numbers.
     piece, chain, run = grip.piece, grip.chain, grip.runout
@@ -31,14 +27,14 @@ def place(grip: Grip, *, middle_nm: int, asked: bool) -> tuple[bool | int | str,
         not grip.in_true_zone,
         not piece.is_good or chain.is_worn,
         chain.to_be_fitted + (piece.mounted_on is None or not grip.is_mounted),
-        abs(grip.nominal.nm - middle_nm) if grip.nominal is not None else 0,
+        abs(grip.nominal.nm - middle_nm),
         run.basis == UNKNOWN,
         run.known.nm,
         piece.tag,
     )
 
 
-def _tir_rank(grip: Grip) -> int:
+def _tir_rank(grip: ColletGrip) -> int:
     """Known to meet it, typically meets it, unknown, known to miss it."""
     if grip.meets_tir is False:
         return 3
@@ -47,7 +43,7 @@ def _tir_rank(grip: Grip) -> int:
     return {MEASURED: 0, TYPICAL: 1}.get(grip.runout.basis, 2)
 
 
-def best_first(grips: Iterable[AnyGrip], *, middle_nm: int, asked: bool) -> list[AnyGrip]:
+def best_first(grips: Iterable[ColletGrip], *, middle_nm: int, asked: bool) -> list[ColletGrip]:
     return sorted(grips, key=lambda grip: place(grip, middle_nm=middle_nm, asked=asked))
 
 
@@ -65,7 +61,7 @@ def shortlist(grips: list[ColletGrip]) -> tuple[list[ColletGrip], int]:
     return kept, len(grips) - len(kept)
 
 
-def best_way(ways: list[AnyGrip]) -> AnyGrip:
+def best_way(ways: list[ColletGrip]) -> ColletGrip:
     """Of several chains to one piece: checked, in good condition, meeting what was asked, known, least change.
 
     Here what is known goes before what is not, so that asking for a TIR never hides a reading.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from fitfinder.arithmetic.speeds import rpm_of
 from fitfinder.holding.mechanics.bending import in_inches, made_of
@@ -15,11 +16,13 @@ from fitfinder.holding.rules.center_drilling import hole_in
 from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
 from fitfinder.holding.rules.swing import swept_by_jaws
-from fitfinder.holding.way import Way
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
+
+if TYPE_CHECKING:
+    from fitfinder.holding.way import Way
 
 _TURNING = CHUCK_KINDS | {Kind.FACEPLATE}
 """What has a rim and clamps the work, or drives it."""
@@ -40,13 +43,12 @@ def offset_of(way: Way) -> Length | None:
 
 
 def _marked(way: Way) -> Iterator[SpeedLimit]:
-    why = _why_half(way)
-    for piece in way.pieces:
-        if piece.max_rpm is None:
-            continue
-        yield SpeedLimit(rpm=piece.max_rpm, cause=SpeedCause.MARKED, piece=piece)
+    marked = [(piece, piece.max_rpm) for piece in way.pieces if piece.max_rpm is not None]
+    why = _why_half(way) if marked else ""
+    for piece, rpm in marked:
+        yield SpeedLimit(rpm=rpm, cause=SpeedCause.MARKED, piece=piece)
         if why and piece.kind in _TURNING:
-            half = int(piece.max_rpm * holding.value("speed.share_jaws_out"))
+            half = int(rpm * holding.value("speed.share_jaws_out"))
             yield SpeedLimit(rpm=half, cause=SpeedCause.HALVED, words=why, piece=piece)
 
 
@@ -108,9 +110,11 @@ def _behind(way: Way) -> Iterator[SpeedLimit]:
 
 def _whirls(way: Way) -> Iterator[SpeedLimit]:
     """In front of the spindle it counts only for the most slender work between centers without a steady."""
-    job, slender, sound = way.job, way.job.slenderness, sound_speed(made_of(way.job))
-    is_said = slender is not None and slender > holding.value("whirl.say_above")
-    if not (way.by.is_between_centers and is_said and sound is not None and job.length is not None):
+    job, slender = way.job, way.job.slenderness
+    if not way.by.is_between_centers or slender is None or slender <= holding.value("whirl.say_above"):
+        return
+    sound = sound_speed(made_of(job))
+    if sound is None or job.length is None:
         return
     # Beside a follow rest a steady only held the ends while they were drilled.
     if way.has(Kind.STEADY_REST) and not way.has(Kind.FOLLOW_REST):
@@ -123,10 +127,11 @@ def _whirls(way: Way) -> Iterator[SpeedLimit]:
 def _dead_center(way: Way) -> Iterator[SpeedLimit]:
     """Under heavy work a center that does not turn is kept slow at the mouth of its hole."""
     tail = next((piece for piece in reversed(way.pieces) if piece.kind in CENTER_KINDS), None)
-    each, hole = end_load(way), hole_in(way.job.thickness)
-    if tail is None or tail.kind == Kind.LIVE_CENTER or each is None or hole is None:
+    each = end_load(way)
+    if tail is None or tail.kind == Kind.LIVE_CENTER or each is None or each <= holding.value("center.max_each_end"):
         return
-    if each <= holding.value("center.max_each_end"):
+    hole = hole_in(way.job.thickness)
+    if hole is None:
         return
     feet = holding.value("center.dead_max_surface")
     rpm = int(rpm_of(feet * Fraction("0.3048") / 60, Fraction(hole.hole.nm, 10**9)))

@@ -5,8 +5,9 @@ Weights are whole micrograms, lengths nanometres, sections square nanometres.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.arithmetic.bars import section
 from fitfinder.holding.job import Job, WorkShape
@@ -17,8 +18,7 @@ from inventory.reference import holding
 from inventory.reference.materials import Material
 
 
-@dataclass(frozen=True, kw_only=True)
-class Weight:
+class Weight(Struct, frozen=True, kw_only=True, gc=False):
     """What something weighs, and how far that is known."""
 
     ug: int

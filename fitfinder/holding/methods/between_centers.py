@@ -7,8 +7,9 @@ neither plate nor taper and is thrown away when the chuck is wanted.
 from __future__ import annotations
 
 from abc import abstractmethod
-from dataclasses import replace
 from typing import ClassVar
+
+from msgspec.structs import replace
 
 from fitfinder.holding.assembly import driven
 from fitfinder.holding.at_lathe import CribAtLathe
@@ -18,7 +19,7 @@ from fitfinder.holding.mechanics.throws import second_centers_reach
 from fitfinder.holding.mechanics.weights import of_work
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.drive import Drive, by_a_plate, by_a_soft_center, fetched_from
-from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
+from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import limits, support
 from fitfinder.holding.rules.center_drilling import drilled_with, hole_in, passes_spindle, short_out
@@ -166,7 +167,7 @@ def _dogged(drive: Drive, here: CribAtLathe) -> SetupStep:
 def _second_centers(job: Job, hole: CenterHole | None, *, beforehand: bool) -> Parts:
     """A second pair for a throw, where its mouth stays inside the ends; else blocks on the ends carry it."""
     if job.throw is None or hole is None:
-        return Parts()
+        return NO_PARTS
     reach = second_centers_reach(job.throw, hole.hole) * 2
     reasons = (Reason("a second pair of center holes gives the throw", needs=reach, has=job.thickness),)
     if reach > job.thickness:
@@ -183,7 +184,7 @@ def _load(job: Job, here: CribAtLathe, drive: Drive) -> Parts:
     """Each end carries half of the weight: above so much it wants a live center of that rating, or a steady."""
     weight, most = of_work(job, here.lathe), holding.value("center.max_each_end")
     if weight is None or drive.tail is None or weight.lb / 2 <= most:
-        return Parts()
+        return NO_PARTS
     each = f"each end carries {round(weight.lb / 2)} lb, more than {most} lb"
     if drive.tail.kind == Kind.LIVE_CENTER:
         return Parts(doubts=(Reason(f"{each}: see what {drive.tail.tag} is rated for"),))

@@ -5,23 +5,26 @@ from __future__ import annotations
 from fitfinder.holding import runout
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
-from fitfinder.holding.chains import Missing
+from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.chosen import ChosenPiece
 from fitfinder.holding.job import Job
 from fitfinder.holding.mechanics.throws import PACKED_JAWS, packing, packs
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import against, by_jaws, grip_of, holds, instead, jaws_steps, no_scroll
 from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import limits
 from fitfinder.holding.rules.efforts import Effort, first_and_next
 from fitfinder.holding.rules.self_centering import FLATS, flats_sit, typical_of_jaws
 from fitfinder.holding.rules.truth import Regrip, trued
-from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
+from fitfinder.holding.runout import Runout
+from fitfinder.holding.way import ThrowBy, Way
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
 
-class UniversalChuck(HoldingMethod):
+class UniversalChuck(ChosenPiece):
     """A scroll centers the work; a throw comes from packing under one jaw."""
 
     name = Method.UNIVERSAL_CHUCK
@@ -30,6 +33,9 @@ class UniversalChuck(HoldingMethod):
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe) or no_scroll(job)
+
+    def runout_of(self, piece: Piece, chain: Chain) -> Runout:
+        return chain.runout_to(piece, typical=typical_of_jaws(piece.jaws))
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job
@@ -53,13 +59,13 @@ class UniversalChuck(HoldingMethod):
             hold,
             parts,
             variant=by_jaws(chuck, is_inside=hold.is_inside),
-            run=hold.chain.runout_to(chuck, typical=typical_of_jaws(chuck.jaws)),
+            run=self.runout_of(chuck, hold.chain),
             regrip=Regrip.ADDS,
             but=against(job, hold),
         )
 
 
-class IndependentChuck(HoldingMethod):
+class IndependentChuck(ChosenPiece):
     """Each jaw moves by itself, and the work is dialled in."""
 
     name = Method.INDEPENDENT_CHUCK
@@ -68,6 +74,9 @@ class IndependentChuck(HoldingMethod):
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe)
+
+    def runout_of(self, piece: Piece, chain: Chain) -> Runout:
+        return trued("dialled in", "independent 4-jaw")
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job

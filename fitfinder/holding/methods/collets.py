@@ -4,9 +4,10 @@ turned to the work."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from fitfinder.holding import runout
 from fitfinder.holding.assembly import held, incomplete

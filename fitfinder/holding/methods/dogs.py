@@ -7,7 +7,7 @@ from enum import IntEnum
 
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
-from fitfinder.holding.parts import Parts, Reason
+from fitfinder.holding.parts import NO_PARTS, Parts, Reason
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.seats import away
 from inventory.measures.length_words import in_unit
@@ -77,7 +77,7 @@ def tail_fit(dog: Piece, driver: Piece | None) -> TailFit:
 def _of_tail(dog: Piece, driver: Piece | None) -> Parts:
     fit = tail_fit(dog, driver)
     if driver is None or fit is TailFit.DRIVES:
-        return Parts()
+        return NO_PARTS
     if fit is TailFit.WANTS_PIN:
         return Parts(missing=(Missing(f"a driving pin in {driver.tag} for the straight tail of {dog.tag}"),))
     if fit is TailFit.WANTS_SLOT:

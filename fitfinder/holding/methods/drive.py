@@ -4,14 +4,15 @@ chuck; the dog, and the tailstock center."""
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.holding import runout
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.mechanics.starts import divides
 from fitfinder.holding.methods.dogs import dogs_for
-from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
+from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, LatheOnHand, Piece
 from fitfinder.holding.rules.center_drilling import drill_chuck
 from fitfinder.holding.rules.efforts import Effort
@@ -24,8 +25,7 @@ from inventory.reference.center_drills import CenterHole
 from inventory.reference.kinds import Kind
 
 
-@dataclass(frozen=True, kw_only=True)
-class Driver:
+class Driver(Struct, frozen=True, kw_only=True, gc=False):
     """What is on the spindle: a plate or a chuck after the `chain` to it, and the center in the headstock taper."""
 
     parts: Parts
@@ -44,8 +44,7 @@ class Driver:
         return runout.Runout.of(*shares, runout.share_of(center, typical=typical)).total
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drive:
+class Drive(Struct, frozen=True, kw_only=True, gc=False):
     """All that carries and turns work between centers."""
 
     parts: Parts
@@ -102,7 +101,7 @@ _NO_NOSE = Drive(parts=Parts(missing=(Missing("the spindle nose is not described
 def _drive(here: CribAtLathe, driver: Driver, ends: Iterable[Length], hole: CenterHole | None) -> Drive:
     dogs, dog = dogs_for(here, ends, driver.piece)
     found = tailstock_center(here, but=driver.center)
-    drill = drill_chuck(here, hole) if hole is not None else Parts()
+    drill = drill_chuck(here, hole) if hole is not None else NO_PARTS
     return Drive(
         parts=driver.parts + dogs + drill + _tail(found),
         chain=driver.chain,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
-from fitfinder.holding.chains import Missing
+from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.chosen import ChosenPiece
 from fitfinder.holding.job import Job
 from fitfinder.holding.mechanics.weights import Weight, of_work
 from fitfinder.holding.method import Method
@@ -14,13 +15,14 @@ from fitfinder.holding.rules import limits
 from fitfinder.holding.rules.efforts import first_and_next
 from fitfinder.holding.rules.plates import balanced, on_plate, too_tall
 from fitfinder.holding.rules.truth import Regrip, trued
+from fitfinder.holding.runout import Runout
 from fitfinder.holding.seats import away
-from fitfinder.holding.way import Hold, HoldingMethod, Way
+from fitfinder.holding.way import Hold, Way
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 
 
-class Faceplate(HoldingMethod):
+class Faceplate(ChosenPiece):
     name = Method.FACEPLATE
     is_dialled_in = True
     grips_a_length = False
@@ -36,6 +38,9 @@ class Faceplate(HoldingMethod):
         if out is not None and out > practice.stick_out("chuck or collet").most and not job.is_irregular:
             return Reason("it is too long for its thickness to stand on its face")
         return None
+
+    def runout_of(self, piece: Piece, chain: Chain) -> Runout:
+        return trued("dialled in", "faceplate")
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job

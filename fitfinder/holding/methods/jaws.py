@@ -48,12 +48,12 @@ def grip_of(
     found: list[Hold] = []
     obstacles: list[tuple[int, Missing]] = []
     for piece in able:
-        grasp, chain = _best_grasp(_grasps(job, piece, here, ring)), here.chain_to(piece)
+        grasp = _best_grasp(_grasps(job, piece, here, ring))
         if grasp is None:
             obstacles.append((2, _out_of_reach(job, piece, ring)))
         elif not piece.is_usable:
             obstacles.append((0, Missing("", (piece,))))
-        elif isinstance(chain, Missing):
+        elif isinstance(chain := here.chain_to(piece), Missing):
             obstacles.append((1, chain))
         else:
             found.append(hold_by(piece, chain, grasp))
@@ -154,6 +154,8 @@ def against(job: Job, hold: Hold) -> list[Reason]:
 
 def instead(job: Job, hold: Hold) -> tuple[Reason, ...]:
     """What holds a thin wall better than these jaws."""
+    if job.wall is None:
+        return ()
     return thin_wall.instead(_in(job, hold), hold.piece.jaws)
 
 
@@ -175,7 +177,7 @@ def _rough(job: Job, hold: Hold) -> Iterator[Reason]:
 
 
 def _pressed(job: Job, hold: Hold) -> Iterator[Reason]:
-    reason = thin_wall.pressed(_in(job, hold), hold.piece.jaws)
+    reason = thin_wall.pressed(_in(job, hold), hold.piece.jaws) if job.wall is not None else None
     if reason is not None:
         yield reason
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from fitfinder.holding import runout
 from fitfinder.holding.assembly import driven

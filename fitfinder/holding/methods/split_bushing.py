@@ -26,6 +26,7 @@ class SplitBushing(HoldingMethod):
     name = Method.SPLIT_BUSHING
     is_bored = True
     uses_up = UsedUp.BLANK
+    is_last_resort = True
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         return limits.on_a_face(job, here.lathe) or not_bored_round(job, "a split bushing") or no_scroll(job)

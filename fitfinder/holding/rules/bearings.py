@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
-from fractions import Fraction
 from functools import cache
 from itertools import pairwise
+
+from msgspec import Struct
 
 from fitfinder.holding.pieces import CHUCK_KINDS, ColletOnHand, JawsOnHand, Piece, SizeOnHand
 from inventory.measures.lengths import Length
@@ -28,8 +28,7 @@ class Bite(Enum):
     OTHER = auto()
 
 
-@dataclass(frozen=True)
-class Bearing:
+class Bearing(Struct, frozen=True, gc=False):
     """What holds the work along its axis. `length` is None where it is not known; it `is_typical` where nobody entered
     it."""
 
@@ -85,11 +84,16 @@ def of_series(code: str) -> Bearing:
 def typical_jaw_length(body: Length) -> Length:
     """How long the step or face of a jaw is that touches the work, by the size of the chuck; between the sizes of the
     table by what lies between, beyond them as at its ends."""
-    table = [(size, holding.length(f"jaw.step_length.{size}in")) for size in (4, 6, 8, 10, 12)]
-    inches = Fraction(body.nm, Length.inches(1).nm)
-    if inches <= table[0][0]:
+    table = _step_lengths()
+    if body <= table[0][0]:
         return table[0][1]
     for (low, short), (high, long) in pairwise(table):
-        if inches <= high:
-            return Length(int(short.nm + (long.nm - short.nm) * (inches - low) / (high - low)))
+        if body <= high:
+            return Length(short.nm + (long.nm - short.nm) * (body.nm - low.nm) // (high.nm - low.nm))
     return table[-1][1]
+
+
+@cache
+def _step_lengths() -> tuple[tuple[Length, Length], ...]:
+    """By the size of the chuck, the smallest first."""
+    return tuple((Length.inches(size), holding.length(f"jaw.step_length.{size}in")) for size in (4, 6, 8, 10, 12))

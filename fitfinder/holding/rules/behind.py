@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.holding.job import Job
 from fitfinder.holding.mechanics.bending import in_inches, made_of
@@ -15,8 +16,7 @@ from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding
 
 
-@dataclass(frozen=True, kw_only=True)
-class Behind:
+class Behind(Struct, frozen=True, kw_only=True, gc=False):
     """`shows` is what reaches out of the spindle, `from_jaws` what is carried by the jaws alone where no bushing fits
     the bar at the rear end. The speeds are None where the stiffness of the material is not on file."""
 

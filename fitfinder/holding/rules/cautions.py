@@ -39,7 +39,8 @@ def threaded_nose(lathe: LatheOnHand | None, pieces: Iterable[Piece]) -> Iterato
 
 def is_near_the_end(held: Length, largest: Length) -> bool:
     """Whether jaws hold stock in the last tenth of what they reach."""
-    return (largest - held).nm < holding.value("jaws.range_end_share") * largest.nm
+    share = holding.value("jaws.range_end_share")
+    return (largest.nm - held.nm) * share.denominator < share.numerator * largest.nm
 
 
 def jaws_near_their_end(tag: str, *, held: Length, largest: Length) -> list[Caution]:

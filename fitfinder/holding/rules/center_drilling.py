@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
-from fitfinder.holding.parts import Parts
+from fitfinder.holding.parts import NO_PARTS, Parts
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.passage import hole_of
 from fitfinder.holding.seats import away
@@ -77,7 +77,7 @@ def drill_chuck(here: CribAtLathe, hole: CenterHole | None) -> Parts:
     kept = here.of_kind(Kind.DRILL_CHUCK)
     seat = here.lathe.tailstock_taper if here.lathe is not None else None
     if not kept or here.lathe is None or seat is None:
-        return Parts()
+        return NO_PARTS
     drill = drill_of(hole) if hole is not None else None
     able = [piece for piece in kept if piece.mounts_in is not None and (drill is None or _takes(piece, drill.body))]
     ways = {piece: here.sleeves_to(piece, seat.code) for piece in able if here.is_free(piece)}

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from inventory.reference import practice
 
 ZERO = Fraction(0)
 
 
-@dataclass(frozen=True)
-class Minutes:
+class Minutes(Struct, frozen=True):
     """The working minutes of the shop: its own by name where it has set them, else those of common practice."""
 
     own: Mapping[str, Fraction] = field(default_factory=dict)
@@ -22,8 +22,7 @@ class Minutes:
         return self.own[name] if name in self.own else practice.minutes(name).most
 
 
-@dataclass(frozen=True, kw_only=True)
-class Effort:
+class Effort(Struct, frozen=True, kw_only=True, gc=False):
     """`fit` is 0 for what is mounted now; `set_up` is done once for each set-up; `per_part` at each gripping;
     `once` on each part before its first gripping."""
 
@@ -39,18 +38,28 @@ class Effort:
         if self is NO_EFFORT:
             return other
         return Effort(
-            fit=self.fit + other.fit,
-            set_up=self.set_up + other.set_up,
-            per_part=self.per_part + other.per_part,
-            once=self.once + other.once,
+            fit=_sum(self.fit, other.fit),
+            set_up=_sum(self.set_up, other.set_up),
+            per_part=_sum(self.per_part, other.per_part),
+            once=_sum(self.once, other.once),
         )
 
     def total(self, *, parts: int, setups: int) -> Fraction:
         """Minutes for the whole lot."""
-        return self.fit + self.set_up * setups + (self.once + self.per_part * setups) * parts
+        each = _sum(self.once, _times(self.per_part, setups))
+        return _sum(_sum(self.fit, _times(self.set_up, setups)), _times(each, parts))
 
 
 NO_EFFORT = Effort()
+
+
+def _sum(one: Fraction, other: Fraction) -> Fraction:
+    """Most of them are no minutes, and fractions are slow to add."""
+    return one if other is ZERO else other if one is ZERO else one + other
+
+
+def _times(minutes: Fraction, count: int) -> Fraction:
+    return minutes if minutes is ZERO or count == 1 else minutes * count
 
 
 def first_and_next(first: Fraction, *, then: Fraction) -> Effort:

@@ -8,7 +8,7 @@ from fitfinder.arithmetic.indexing import step
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job, in_tenths
 from fitfinder.holding.mechanics import starts, tapers
-from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
+from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
@@ -19,7 +19,7 @@ def taper_of(job: Job, lathe: LatheOnHand | None, *, is_between_centers: bool) -
     """How the taper of this job is turned: by the compound where it reaches, between centers by setting the tailstock
     over, else by an attachment, which is no piece of a crib."""
     if job.taper is None:
-        return Parts()
+        return NO_PARTS
     taper = 1 / job.taper
     travel, is_taken = tapers.travel_of_compound(lathe)
     reach = tapers.compound_reach(travel, taper)
@@ -98,7 +98,7 @@ def _of_a_lot(whole: Length) -> str:
 def starts_between_centers(job: Job, driver: Piece | None) -> Parts:
     """By the slots of the plate or the jaws that drive the dog, where they divide."""
     if job.starts == 1:
-        return Parts()
+        return NO_PARTS
     if driver is None:
         return Parts(reasons=(_by_compound_or_gear(job),))
     is_plate = driver.kind == Kind.FACEPLATE
@@ -117,7 +117,7 @@ def starts_between_centers(job: Job, driver: Piece | None) -> Parts:
 
 
 def starts_in_a_grip(job: Job) -> Parts:
-    return Parts() if job.starts == 1 else Parts(reasons=(_by_compound_or_gear(job),))
+    return NO_PARTS if job.starts == 1 else Parts(reasons=(_by_compound_or_gear(job),))
 
 
 def _by_compound_or_gear(job: Job) -> Reason:

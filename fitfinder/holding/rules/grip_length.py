@@ -6,30 +6,34 @@ its own bearing, or it closes on its front alone. Common practice.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
-from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.parts import NO_PARTS, Parts, Reason, SetupStep
 from fitfinder.holding.rules.bearings import Bearing, Bite
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
 from inventory.reference import holding
 
 
-@dataclass(frozen=True)
-class GripCheck:
+class GripCheck(Struct, frozen=True, gc=False):
     """Whether a grip will do: why not, or what it takes beside; what speaks against it, and what has to be told."""
 
-    parts: Parts = Parts()
+    parts: Parts = NO_PARTS
     against: tuple[Reason, ...] = ()
     untold: tuple[Reason, ...] = ()
 
     def __add__(self, other: GripCheck) -> GripCheck:
+        if other is NOTHING_FOUND:
+            return self
         return GripCheck(self.parts + other.parts, self.against + other.against, self.untold + other.untold)
 
 
+NOTHING_FOUND = GripCheck()
 _PLUG_WITHIN = Length.inches("0.0005")
 """Of the bore that it fills (common practice, no source)."""
 
@@ -122,7 +126,7 @@ def _thrown(job: Job) -> Reason:
 
 def _in_collet(job: Job, bearing: Bearing) -> GripCheck:
     if bearing.length is None:
-        return GripCheck()
+        return NOTHING_FOUND
     share = Fraction(job.gripped.nm, bearing.length.nm)
     enough = holding.value("collet.min_share")
     if share >= enough:
@@ -133,7 +137,7 @@ def _in_collet(job: Job, bearing: Bearing) -> GripCheck:
     is_drawn = bearing.by is Bite.DRAW_IN
     if share < holding.value("collet.drawin_refuse_share" if is_drawn else "collet.er_refuse_share"):
         return GripCheck(Parts(why_not=short))
-    return GripCheck(_with_plug(job) if is_drawn else Parts(), against=(short,))
+    return GripCheck(_with_plug(job) if is_drawn else NO_PARTS, against=(short,))
 
 
 def _short_in_collet(job: Job, bearing: Bearing, least: int) -> Reason:

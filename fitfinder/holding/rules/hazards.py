@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from fitfinder.holding.job import in_tenths
 from fitfinder.holding.parts import Act
@@ -11,11 +12,13 @@ from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, RE
 from fitfinder.holding.rules import grip_length, lifting, turning_hazards
 from fitfinder.holding.rules.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.verdicts import Verdict
-from fitfinder.holding.way import Way
 from inventory.measures.length_words import in_unit, measured, span, span_of_sizes
 from inventory.measures.lengths import Length
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
+
+if TYPE_CHECKING:
+    from fitfinder.holding.way import Way
 
 PROPS = CENTER_KINDS | REST_KINDS | {Kind.BULL_NOSE_CENTER}
 """What holds up the free end."""
@@ -42,10 +45,16 @@ def _lifting(way: Way) -> list[Caution]:
     return [] if found is None else [found]
 
 
-def _stick_out(way: Way) -> list[Caution]:
-    """Long work that nothing holds up: what should is missing, or there is no such way."""
+def is_forbidden(way: Way) -> bool:
+    """Whether no cut is taken as it is: long work that nothing holds up, as what should is missing or there is no such
+    way."""
     out, free = way.job.diameters_out, practice.stick_out("chuck or collet").most
-    if out is None or out <= free or way.by.carries_both_ends or way.has(*PROPS):
+    return out is not None and out > free and not way.by.carries_both_ends and not way.has(*PROPS)
+
+
+def _stick_out(way: Way) -> list[Caution]:
+    out, free = way.job.diameters_out, practice.stick_out("chuck or collet").most
+    if out is None or not is_forbidden(way):
         return []
     return [
         Caution(

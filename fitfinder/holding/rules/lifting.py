@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import IntEnum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from fitfinder.holding.mechanics.weights import Weight, of_piece
 from fitfinder.holding.parts import Act, Reason, SetupStep
@@ -39,8 +40,7 @@ def alone() -> practice.WorkingNumber:
     return practice.caution("lift alone")
 
 
-@dataclass(frozen=True)
-class Lifted:
+class Lifted(Struct, frozen=True, gc=False):
     """Something that is lifted now: `K-0081, which comes off first,`."""
 
     name: str
@@ -59,6 +59,11 @@ def lifted(on: Iterable[Piece], off: Iterable[Piece], work: Weight | None) -> li
     named.append(("The work", work))
     found = [Lifted(name, weight) for name, weight in named if weight is not None]
     return sorted(found, key=lambda one: -one.weight.ug)
+
+
+def hardest(things: Iterable[Lifted]) -> Lift:
+    """What the heaviest of these takes."""
+    return max((one.lift for one in things), default=Lift.ALONE)
 
 
 def caution(things: Iterable[Lifted]) -> Caution | None:

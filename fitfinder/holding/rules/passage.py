@@ -7,7 +7,8 @@ some way behind the front of the jaws, so that the part of a bar that lies insid
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.job import Job
@@ -25,8 +26,7 @@ _CLOSED = frozenset({Kind.SLEEVE, Kind.STEP_COLLET})
 """What no bar goes through unless somebody entered a hole."""
 
 
-@dataclass(frozen=True)
-class Hole:
+class Hole(Struct, frozen=True, gc=False):
     """One hole on the way. Its `size` is None where nobody entered it, and zero in what is solid; it `begins` so far
     behind the front of what holds the work, None where that is not known."""
 
@@ -68,6 +68,8 @@ def passes(circle: Length, piece: Piece, chain: Chain) -> bool | None:
 def why_not(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> Reason | None:
     """Why a bar that is fed does not go through, or the part of another that is to lie inside."""
     inside = _inside(job)
+    if inside is None and not job.is_fed:
+        return None
     for hole in holes(job.circle, piece, chain, jaws):
         if hole.lets(job.circle) is not False:
             continue
@@ -81,6 +83,8 @@ def why_not(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None
 def doubts(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> tuple[Reason, ...]:
     """The holes that nobody entered, where a bar has to go through them."""
     inside = _inside(job)
+    if inside is None and not job.is_fed:
+        return ()
     unknown = [hole for hole in holes(job.circle, piece, chain, jaws) if hole.lets(job.circle) is None]
     met = [
         hole

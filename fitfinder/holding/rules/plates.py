@@ -8,7 +8,7 @@ from fitfinder.arithmetic.speeds import counterweight
 from fitfinder.holding.job import Job
 from fitfinder.holding.mechanics.bending import in_inches
 from fitfinder.holding.mechanics.weights import Weight
-from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.parts import NO_PARTS, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import Length
@@ -29,7 +29,7 @@ def on_plate(job: Job, plate: Piece) -> Parts:
         return Parts(reasons=(Reason(f"how large {plate.tag} is is not filled in: clamps want room beside the work"),))
     beside = plate.body - clamp_room(plate.body) * 2
     if job.swing <= beside:
-        return Parts()
+        return NO_PARTS
     size = f"{plate.tag} is {in_unit(plate.body)} across"
     if job.swing <= plate.body:
         why = f"beside {in_unit(job.swing)} no clamp sits, {size}: only bolted through holes of its own"

@@ -10,7 +10,7 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS, COLLET_KINDS, ColletOnHand, JawsOnHand, Piece
 from fitfinder.holding.rules.efforts import Effort
-from fitfinder.holding.rules.grip_length import GripCheck
+from fitfinder.holding.rules.grip_length import NOTHING_FOUND, GripCheck
 from fitfinder.holding.stock import Band, Stock, StockShape
 from fitfinder.holding.verdicts import Reach, Verdict
 from fitfinder.holding.way import Hold
@@ -29,7 +29,7 @@ SHIM = SetupStep(
 def in_collet(job: Job, piece: Piece, chain: Chain, here: CribAtLathe) -> GripCheck:
     """What it takes to hold the turned diameter in a collet after the bar was held in this one."""
     if not _grips_turned(job):
-        return GripCheck()
+        return NOTHING_FOUND
     if job.turned is None:
         return GripCheck(untold=(UNTOLD,))
     size = in_unit(job.turned)
@@ -60,7 +60,7 @@ def _in_blank(turned: Length, piece: Piece, here: CribAtLathe) -> GripCheck:
 def in_jaws(job: Job, chuck: Piece, reach: Reach | None, here: CribAtLathe) -> GripCheck:
     """What it takes to hold the turned diameter in hard jaws."""
     if not _grips_turned(job):
-        return GripCheck()
+        return NOTHING_FOUND
     shim = Parts(steps=(SHIM,))
     if job.turned is None or reach is None or _takes(reach, job.turned):
         return GripCheck(shim)
@@ -76,7 +76,7 @@ def in_jaws(job: Job, chuck: Piece, reach: Reach | None, here: CribAtLathe) -> G
 def bored(job: Job, jaws: JawsOnHand | None, here: CribAtLathe) -> GripCheck:
     """What it takes to hold the turned diameter in soft jaws, or in a bushing where there are no such jaws."""
     if not _grips_turned(job):
-        return GripCheck()
+        return NOTHING_FOUND
     if job.turned is None:
         return GripCheck(untold=(UNTOLD_BORE,))
     size = in_unit(job.turned)
@@ -97,7 +97,7 @@ def checked(job: Job, hold: Hold, here: CribAtLathe, *, is_bored: bool) -> GripC
         return in_collet(job, piece, hold.chain, here)
     if is_bored:
         return bored(job, hold.jaws, here)
-    return in_jaws(job, piece, hold.reach, here) if piece.kind in CHUCK_KINDS and not hold.is_inside else GripCheck()
+    return in_jaws(job, piece, hold.reach, here) if piece.kind in CHUCK_KINDS and not hold.is_inside else NOTHING_FOUND
 
 
 def turned_stock(job: Job) -> Stock | None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from fitfinder.holding.pieces import Piece
 
@@ -20,8 +21,7 @@ class SpeedCause(Enum):
     DEAD_CENTER = auto()
 
 
-@dataclass(frozen=True, kw_only=True)
-class SpeedLimit:
+class SpeedLimit(Struct, frozen=True, kw_only=True, gc=False):
     """In turns in a minute; `piece` is the one that sets it, where one does, and `words` say why."""
 
     rpm: int

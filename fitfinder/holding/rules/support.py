@@ -7,14 +7,15 @@ saddle, a shaft behind the tool. Common practice, and two shop treatises of long
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fitfinder.arithmetic.bending import Held
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job, WorkShape, in_tenths
 from fitfinder.holding.mechanics import bending
-from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
+from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CENTER_KINDS, Piece
 from fitfinder.holding.rules import grip_length
 from fitfinder.holding.rules.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
@@ -34,12 +35,11 @@ STICK_OUT_NOT_TOLD = Reason("how far it stands out is not told, so that is not c
 LENGTH_NOT_TOLD = Reason("the length is not told, so the stick-out is not checked")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Support:
+class Support(Struct, frozen=True, kw_only=True, gc=False):
     """`first` is done before the work is gripped, `then` after it."""
 
-    first: Parts = Parts()
-    then: Parts = Parts()
+    first: Parts = NO_PARTS
+    then: Parts = NO_PARTS
 
     @property
     def is_any(self) -> bool:
@@ -83,7 +83,7 @@ def at_both_ends(job: Job, here: CribAtLathe) -> Parts:
     """For work between centers: a rest above so many diameters, and a word of care on the way there."""
     slender, limit = job.slenderness, practice.stick_out("between centers")
     if slender is None:
-        return Parts()
+        return NO_PARTS
     if slender <= limit.most:
         return _bends(job, Held.CENTERS)
     words = f"{in_tenths(slender)} times as long as it is thick"
@@ -205,7 +205,7 @@ def _by_the_steady(
 def _moved_away(steady: Piece, along: Parts) -> Parts:
     """The steady has done its work once the center is up, where it is not used along the work."""
     if steady in along.pieces:
-        return Parts()
+        return NO_PARTS
     return Parts(steps=(SetupStep(f"Take {steady.tag} away.", (steady,)),))
 
 
@@ -239,7 +239,7 @@ def _bends(job: Job, held: Held) -> Parts:
     free = job.length if held is Held.CENTERS else job.stands_out
     given = bending.gives_way(job, free, held) if free is not None else None
     if given is None or (job.tir is None and given * 2 < WORTH_A_WORD):
-        return Parts()
+        return NO_PARTS
     force, wrong = round(bending.cutting_force(job)), given * 2
     asked = f", and {runout_text(job.tir)} TIR is asked" if job.tir is not None else ""
     words = f"a cut of {force} lbf bends it by {measured(given)}: its diameter comes out {measured(wrong)} large"

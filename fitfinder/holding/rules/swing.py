@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from fitfinder.holding.pieces import CHUCK_KINDS, LatheOnHand
 from fitfinder.holding.rules.bearings import typical_jaw_length
-from fitfinder.holding.way import Hold
 from inventory.measures.lengths import Length
 from inventory.reference import holding
+
+if TYPE_CHECKING:
+    from fitfinder.holding.way import Hold
 
 
 def swept_by_jaws(hold: Hold | None) -> Length | None:

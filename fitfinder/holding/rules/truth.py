@@ -10,8 +10,9 @@ at either end. Geometry; `tests/outside/test_regripping_by_vectors.py` tries all
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum, StrEnum
+
+from msgspec import Struct
 
 from fitfinder.holding import runout
 from fitfinder.holding.job import Job
@@ -47,8 +48,7 @@ class Counted(IntEnum):
 _TIMES = {Counted.ONCE: "regrip.on_turned", Counted.TWICE: "regrip.same_surface"}
 
 
-@dataclass(frozen=True, kw_only=True)
-class BetweenSetups:
+class BetweenSetups(Struct, frozen=True, kw_only=True, gc=False):
     """What two set-ups may run out to each other at most, and why, as a reason among others.
 
     `tir` is None where a share of it is not known; `at_least` is what is known of it then.

@@ -4,17 +4,20 @@ swing clear. Each with the number of this set-up; silent where nothing calls for
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from fitfinder.holding.mechanics.turning_speed import offset_of
 from fitfinder.holding.pieces import CHUCK_KINDS
 from fitfinder.holding.rules import behind, cautions, swing
 from fitfinder.holding.rules.cautions import COMMON, Caution
 from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
-from fitfinder.holding.way import Way
 from inventory.measures.length_words import about, in_unit
 from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
+
+if TYPE_CHECKING:
+    from fitfinder.holding.way import Way
 
 MARKED_KINDS = CHUCK_KINDS | {
     Kind.FACEPLATE, Kind.CLOSER, Kind.COLLET_CHUCK, Kind.LIVE_CENTER, Kind.BULL_NOSE_CENTER,

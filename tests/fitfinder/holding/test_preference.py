@@ -1,12 +1,10 @@
 """Which of several ways leads: the order that a practitioner tries them in."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from fitfinder.holding import preference
 from fitfinder.holding.preference import Truth
-from fitfinder.holding.rules.cautions import Caution
 from inventory.measures import masses
 from inventory.measures.lengths import parse
 from inventory.reference.kinds import Kind
@@ -97,8 +95,9 @@ def test_what_is_typical_of_a_way_stands_behind_what_was_measured_of_one():
 def test_nothing_leads_whose_caution_forbids_the_cut():
     safe = way("universal chuck", job("1"), on_hand.chuck())
     quicker = way("universal chuck", job("1"), mounted(on_hand.chuck), lathes=(LATHE,))
-    forbidden = replace(quicker, cautions=(Caution("No cut.", "", forbids=True),))
+    forbidden = replace(quicker, job=job("1", length="12", stick_out="6"))
 
+    assert any(caution.forbids for caution in forbidden.cautions)
     assert preference.best_first([forbidden, safe]) == [safe, forbidden]
     assert preference.best_first([quicker, safe]) == [quicker, safe]
 
