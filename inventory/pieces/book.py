@@ -115,18 +115,15 @@ def a_marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, la
     return fresh
 
 
+_OF_A_MARKED_SIZE = ("series", "shape", "nominal", "clamps_from", "clamps_to", "is_marked")
+_THAT_FOLLOW_FOR_IT = ("true_from", "true_to", "edge_bottom", "edge_top", "typical_tir")
+
+
 def marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, largest: Length) -> Size:
     """The row of this nominal with this range of its own, made where there is none yet."""
     fresh = a_marked_size(figures, nominal, smallest=smallest, largest=largest)
     found, _ = Size.objects.get_or_create(
-        series=figures.series,
-        shape=figures.shape,
-        nominal=nominal,
-        clamps_from=smallest,
-        clamps_to=largest,
-        is_marked=True,
-        defaults={
-            name: getattr(fresh, name) for name in ("true_from", "true_to", "edge_bottom", "edge_top", "typical_tir")
-        },
+        **{name: getattr(fresh, name) for name in _OF_A_MARKED_SIZE},
+        defaults={name: getattr(fresh, name) for name in _THAT_FOLLOW_FOR_IT},
     )
     return found

@@ -21,7 +21,7 @@ from inventory.measures.inputs import say_plainly
 from inventory.models import CountedItem, CountedMovement, CountedStock, Location
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
-from inventory.web.editing import saved
+from inventory.web.editing import saved, tell_change
 
 PER_PAGE = 50
 MOVEMENTS_SHOWN = 50
@@ -131,10 +131,7 @@ def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
     item = get_object_or_404(CountedItem.objects.select_for_update(), pk=pk)
     heading, form = f"Edit {item}", CountedItemForm(request.POST, instance=item)
     if saved(form, meanwhile=changed_meanwhile(item, request.POST)):
-        if form.has_changed_row:
-            messages.success(request, f"{item} is changed.")
-        else:
-            messages.info(request, "Nothing was changed.")
+        tell_change(request, form, f"{item} is changed.")
         return redirect("counted_item", item.pk)
     return _edit_page(request, item, form, heading)
 

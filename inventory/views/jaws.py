@@ -18,7 +18,7 @@ from inventory.models import Location, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.web.access import PersonsRequest, keepers_only, takers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
-from inventory.web.editing import saved
+from inventory.web.editing import saved, tell_change
 
 
 @require_http_methods(["GET", "POST"])
@@ -48,10 +48,7 @@ def _edited(request: PersonsRequest, chuck: Tool, pk: int) -> HttpResponse:
     jaws = get_object_or_404(chuck.jaw_sets.select_for_update(), pk=pk)
     heading, form = f"The {jaws} of {chuck}", JawSetForm(request.POST, instance=jaws, chuck=chuck)
     if saved(form, meanwhile=changed_meanwhile(jaws, request.POST)):
-        if form.has_changed_row:
-            messages.success(request, f"The {jaws} of {chuck} are changed.")
-        else:
-            messages.info(request, "Nothing was changed.")
+        tell_change(request, form, f"The {jaws} of {chuck} are changed.")
         return redirect(chuck)
     return _page(request, form, heading=heading, drawn_from=drawn_from(jaws))
 

@@ -17,7 +17,7 @@ from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
-from inventory.web.editing import saved
+from inventory.web.editing import saved, tell_change
 from inventory.web.news import tell_new_seats
 
 
@@ -71,10 +71,7 @@ def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
     lathe = get_object_or_404(Lathe.objects.select_for_update(), pk=pk)
     heading, form = f"Edit {lathe}", LatheForm(request.POST, instance=lathe)
     if saved(form, meanwhile=changed_meanwhile(lathe, request.POST)):
-        if form.has_changed_row:
-            messages.success(request, f"{lathe} is changed.")
-        else:
-            messages.info(request, "Nothing was changed.")
+        tell_change(request, form, f"{lathe} is changed.")
         tell_new_seats(request, form.own_seats)
         return redirect("lathe", lathe.pk)
     return _form_page(request, form, heading=heading, drawn_from=drawn_from(lathe))

@@ -17,7 +17,7 @@ from inventory.models.tools import ToolQuerySet
 from inventory.pieces.telling import states
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
-from inventory.web.editing import saved
+from inventory.web.editing import saved, tell_change
 
 SHOWN = 200
 """Pieces; a place with more is a room, and the list of tooling has the rest."""
@@ -94,10 +94,7 @@ def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
     place = get_object_or_404(Location, pk=pk)
     heading, form = f"Rename or move {place}", PlaceForm(request.POST, instance=place)
     if saved(form, meanwhile=changed_meanwhile(place, request.POST)):
-        if form.has_changed_row:
-            messages.success(request, f"It is {place.path} now. What is in it came with it.")
-        else:
-            messages.info(request, "Nothing was changed.")
+        tell_change(request, form, f"It is {place.path} now. What is in it came with it.")
         return redirect("place", place.pk)
     return _form_page(request, form, heading=heading, drawn_from=drawn_from(Location.objects.get(pk=pk)))
 

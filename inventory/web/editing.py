@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, models, transaction
+from django.http import HttpRequest
 
 
 class RowForm(forms.ModelForm):
@@ -52,6 +54,14 @@ def saved(form: RowForm, *, meanwhile: str = "") -> bool:
         if not form.tell_taken():
             raise
     return False
+
+
+def tell_change(request: HttpRequest, form: RowForm, words: str) -> None:
+    """After the row is saved: what became of it, or that nothing of it was another than before."""
+    if form.has_changed_row:
+        messages.success(request, words)
+    else:
+        messages.info(request, "Nothing was changed.")
 
 
 def columns_of(row: models.Model) -> dict[str, Any]:
