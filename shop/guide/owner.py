@@ -21,14 +21,14 @@ _SHEET = Moment(
     answer=(
         GuideLine(
             "sheet that was read",
-            "Each row is “new”, changed, the same or “refused”, with the reason and what would be accepted.",
+            "Each row is “new”, changed, the same or “cannot be read”, with the reason and what would be accepted.",
         ),
         GuideLine("/desk/import/", "“What belongs to no field is kept in the notes.” Nothing of your sheet is lost."),
     ),
     no=(
         GuideLine(
             "sheet that was read",
-            "A refused row is mended on the spot, or left: the good ones can be taken without it.",
+            "What rows have in common is asked on top, once: [Use these answers]. What you leave open stays out.",
         ),
         GuideLine("/desk/", "Then [Fill them in, one after the other]: what the sheet did not say."),
     ),

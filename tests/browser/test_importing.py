@@ -81,8 +81,8 @@ def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet
     page.get_by_label("Gossip").select_option(label="left out")
     page.get_by_role("button", name="See what it would do").click()
     page.get_by_label("Size").fill("15/32")
-    page.get_by_role("button", name="Save row 3").click()
-    expect(page.get_by_role("status")).to_have_text("Row 3, C-0922: new.")
+    page.get_by_role("button", name="Use these answers").click()
+    expect(page.get_by_role("status")).to_have_text("1 question answered.")
     page.get_by_role("button", name="Enter 2 rows").click()
 
     expect(page.get_by_role("status")).to_have_text("2 added, 0 updated.")
@@ -93,7 +93,8 @@ def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet
 
 def test_a_row_is_left_out_and_put_back(page, send_sheet):
     send_sheet(page)
-    page.get_by_role("button", name="Leave row 4 out").click()
+    page.get_by_label("Leave row 4 out").check()
+    page.get_by_role("button", name="Use these answers").click()
     expect(page.get_by_role("main")).to_contain_text("Not entered 1")
     page.get_by_role("button", name="Put row 4 back").click()
 
