@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from django.utils import timezone
 
 from inventory.measures import masses
-from inventory.measures.lengths import parse
+from inventory.measures.lengths import Length, parse
 from inventory.models import (
     CountedItem,
     CountedStock,
@@ -64,6 +64,17 @@ def lathe(name=None, *, nose="D1-4", headstock="MT5", tailstock="MT3", post=None
 def size(text="3/4", *, series="5C", shape="round"):
     figures = SeriesShape.objects.select_related("series").get(series__code=series, shape=shape)
     return Size.objects.of(figures, parse(text))
+
+
+def own_series(code, *, seat_code=None, shape="round", **fields):
+    """A series that no table has, in one shape, of which a nominal from 1 to 25 mm may be made."""
+    series = Series.objects.create(code=code, seat=seat(seat_code or code), **fields)
+    zero = Length(0)
+    SeriesShape.objects.create(
+        series=series, shape=shape, smallest=Length.mm(1), largest=Length.mm(25), closes_by=parse("0.5 mm"),
+        opens_by=zero, edge_bottom=zero, edge_top=zero,
+    )  # fmt: skip
+    return series
 
 
 def collet(text="3/4", *, series="5C", shape="round", **fields):
