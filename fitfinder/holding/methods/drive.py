@@ -157,7 +157,8 @@ def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
         pieces=(*chain.links, chuck),
         reasons=(Reason(f"a 60 degree point is turned on scrap in {chuck.tag}; a jaw drives the dog"),),
         steps=(turn,),
-        effort=here.fitting(chuck, chain) + Effort(set_up=here.minutes.of("soft center turned")),
+        # Once for the lot: whatever is turned end for end, it stays as it was cut.
+        effort=here.fitting(chuck, chain) + Effort(fit=here.minutes.of("soft center turned")),
     )
     return Driver(parts=parts, piece=chuck, chain=chain)
 

@@ -61,12 +61,18 @@ SOFT = (on_hand.chuck(tag="K-1"), dog(tag="D-1"), center(tag="N-2"))
 """All that it takes to work between a soft center and the tailstock."""
 
 
-def test_a_soft_center_needs_neither_plate_nor_taper_and_costs_its_turning_once_a_set_up():
+def test_a_soft_center_needs_neither_plate_nor_taper_and_costs_its_turning():
     # Common practice: 5 for the chuck, 5 to turn the point, 6 for two holes and 1 for the dog.
     found = way("soft center", job("1", length="8"), *SOFT)
 
     assert found.tags == ("K-1", "D-1", "N-2")
     assert found.minutes == 5 + 5 + 6 + 1
+
+
+def test_a_soft_center_is_turned_once_for_all_set_ups_as_it_stays_where_it_was_cut():
+    once, twice = (way("soft center", job("1", length="8", setups=setups), *SOFT) for setups in (1, 2))
+
+    assert twice.minutes - once.minutes == small_shop.MINUTES["dog on and off"]
 
 
 @pytest.mark.parametrize(("most", "here"), [("3/4", True), ("0.7", False)])

@@ -67,8 +67,8 @@ def test_of_25_shafts_with_two_ends_centers_lead_over_dialling():
 
     assert [(entry.method, entry.minutes) for entry in found.usable][:3] == [
         ("between centers", 205),
-        # Its point is turned once for each set-up.
-        ("soft center", 205 + 2 * 5),
+        # Its point is turned once for the lot and stays in the chuck.
+        ("soft center", 205 + 5),
         # It stands out seven diameters: each part gets one center hole at each set-up.
         ("independent chuck", 255 + 25 * 2),
     ]
