@@ -40,6 +40,7 @@ _ANGLE = re.compile(r"([0-9]{1,3}) ?(?:deg\.?|degrees?|°)", re.ASCII | re.IGNOR
 _RANGE = re.compile(r"(?:(holes|inside|holds|outside) )?(.+?)(?: to |\N{EN DASH})(.+)", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[0-9] ?([a-z]+|\")$", re.ASCII | re.IGNORECASE)
 _KEPT_AS_TEXT = re.compile(r" *['’]+ *[0-9.#]")
+_NUMBER_FORMULA = re.compile(r"=\s*[0-9]*[.,]?[0-9]+\s*", re.ASCII)
 _FRACTION_FORMULA = re.compile(
     r"=\s*(?:(?P<whole>[0-9]{1,2})\s*\+\s*)?(?P<fraction>[0-9]{1,2}/[0-9]{1,3})\s*", re.ASCII
 )
@@ -102,10 +103,10 @@ def with_unit(field: str | None, text: str, unit: str | None) -> str:
 
 
 def plain_formula(text: Formula) -> str:
-    """A formula that only writes a fraction, like `=3/4` or `=1+3/4`, as that fraction; any other as it is."""
+    """A formula that only writes a number, like `=3/4` or `=1+3/4`, as that number; any other as it is."""
     found = _FRACTION_FORMULA.fullmatch(text)
     if found is None:
-        return text
+        return text[1:].strip() if _NUMBER_FORMULA.fullmatch(text) else text
     return f"{found['whole']}-{found['fraction']}" if found["whole"] else found["fraction"]
 
 

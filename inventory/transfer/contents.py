@@ -15,7 +15,7 @@ from inventory.transfer.dates import serial_day
 from inventory.transfer.reading.kinds import named_kind
 from inventory.transfer.reading.seats import series_in
 from inventory.transfer.reading.sizes import prepared
-from inventory.transfer.reading.vocabulary import fold
+from inventory.transfer.reading.vocabulary import fold, vocabulary
 from inventory.transfer.texts import DayCell
 
 LOOKED_AT = 400
@@ -62,6 +62,10 @@ class Content(Struct, frozen=True):
         if field == "series":
             codes = frozenset(self.series)
             return bool(series_in(fold(text), codes)) and named_kind(prepared(fold(text)), "en").kind is None
+        if field == "shape":
+            return vocabulary("shape").means(fold(text)) is not None
+        if field == "condition":
+            return vocabulary("condition").means(fold(text)) is not None
         if field == "tag":
             return _TAG.fullmatch(text.strip()) is not None
         if field == "quantity":

@@ -13,7 +13,7 @@ from inventory.pieces.fields import PIECE_FIELDS, SHEET_FIELDS
 from inventory.transfer.contents import CONTENT_FIELDS, Content
 from inventory.transfer.errors import COMMAND, Advice, SheetError
 from inventory.transfer.outcomes import label
-from inventory.transfer.reading.columns import HOLDS, LEFT_OUT, OUT_TO, QUANTITY, best_of, read_heading
+from inventory.transfer.reading.columns import HOLDS, LEFT_OUT, OUT_TO, QUANTITY, UNIT, best_of, read_heading
 from inventory.transfer.reading.vocabulary import language_of
 
 _SPEAKS_OF_OTHERS = {"due", "next", "bought", "purchased", "ordered", "received", "made", "sold", "qty", "quantity"}
@@ -32,13 +32,13 @@ REASONS = "Why refused"
 
 NOTED = "noted"
 """What a column can be beside a field: kept in the notes of the piece, or LEFT_OUT, not read at all."""
-COLUMN_FIELDS = (*SHEET_FIELDS, QUANTITY, HOLDS, OUT_TO)
-"""What a column can say: a field of a piece, how many there are, a range in one cell, who has it."""
+COLUMN_FIELDS = (*SHEET_FIELDS, QUANTITY, HOLDS, OUT_TO, UNIT)
+"""What a column can say: a field of a piece, or one of those that only a sheet has."""
 
 _FIELD_OF_PHRASE = {phrase: field.name for field in PIECE_FIELDS for phrase in field.headings.split("/") if phrase}
 _UNITS = {"mm": "mm", "in": "in", "inch": "in", "inches": "in", "lb": "lb", "lbs": "lb", "kg": "kg"}
-_READ_BY_CELLS = {"kind", "series", "tag", "size", "tir"}
-"""Of two fields that a heading can mean, the cells tell which, where one of these is among them."""
+_TOLD_BY_CELLS = ("kind", "shape", "condition")
+"""What is known by its words, whatever stands above them."""
 
 
 class SheetColumn(Struct, frozen=True):
@@ -78,7 +78,8 @@ def columns(
 
 def tells_pieces(choices: Collection[str]) -> bool:
     """Whether these fields say what a piece is, so that a sheet without tags can be read."""
-    return len({"kind", "series", "size", "mount"} & set(choices)) > 1
+    told = set(choices) - {NOTED, LEFT_OUT}
+    return len(told & {"kind", "series", "size", "mount"}) > 1 or ("kind" in told and len(told) > 1)
 
 
 def matched(
@@ -174,6 +175,9 @@ def _guess(
             # What it means first is another column: its cells have to say the other.
             fitting = [field for field in free if cells and contents[place].is_mostly(field)]
             return fitting[0] if fitting else NOTED
+        if cells and {"tag", "quantity"} == set(free):
+            # Numbers that never stand twice are names.
+            return "tag" if len(set(cells)) == len(cells) > 2 else "quantity"
         return best_of(free, cells, contents[place].reads)[0] if cells and len(free) > 1 else free[0]
 
     guesses: tuple[Callable[[int, str], str | None], ...] = (
@@ -183,6 +187,13 @@ def _guess(
         lambda place, heading: _telling_word(_words(heading)),
     )
     noted: set[int] = set()
+
+    def by_cells(place: int) -> str | None:
+        """What the cells of a column say whose heading says nothing."""
+        if place >= len(contents) or _SPEAKS_OF_OTHERS & set(_words(headings[place])):
+            return None
+        return next((field for field in _TOLD_BY_CELLS if contents[place].is_mostly(field)), None)
+
     for number, guess in enumerate(guesses):
         for place, heading in enumerate(headings):
             field = guess(place, heading) if place not in choices and place not in noted else None
@@ -190,6 +201,10 @@ def _guess(
                 noted.add(place)
             elif field is not None and field not in choices.values() and (number == 0 or not but(place, field)):
                 choices[place] = field
+    for place in range(len(headings)):
+        field = by_cells(place) if place not in choices and place not in noted else None
+        if field is not None and field not in choices.values():
+            choices[place] = field
 
 
 def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:

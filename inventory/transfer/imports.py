@@ -68,7 +68,8 @@ class SheetQuestion:
             return headings.matched(self.sheet.headings, list(self.choices), advice=self.advice, needs_tag=False)
         codes = [code.upper() for code in series]
         cells = zip(*self.sheet.lines, strict=True) if self.sheet.lines else [()] * len(self.sheet.headings)
-        return headings.columns(
+        named = {" ".join(text.rpartition("=")[0].split()).casefold() for text in self.chosen}
+        read = headings.columns(
             self.sheet.headings,
             self.chosen,
             remembered=self.remembered,
@@ -76,6 +77,10 @@ class SheetQuestion:
             advice=self.advice,
             needs_tag=False,
         )
+        # A column that is hidden is read only where somebody named it.
+        return [
+            column for column in read if column.place not in self.sheet.hidden or column.heading.casefold() in named
+        ]
 
 
 class SheetPlan(Struct, frozen=True, kw_only=True):
@@ -180,6 +185,13 @@ def enter(question: SheetQuestion, *, by: User | None, book_rows: BookRows, show
     saving.write(plan.good, by=by, book_rows=book_rows)
     saving.write_readings(plan.outcomes, by=by, book_rows=book_rows)
     return plan
+
+
+HIDDEN_ROWS = RowDoubt(
+    key="hidden rows",
+    about="The spreadsheet hides rows that have pieces in them. Do they count?",
+    choices=("they count", LEAVE_OUT),
+)
 
 
 class BookChanged(SheetError):
@@ -291,6 +303,8 @@ class SheetReading:
         if tool is not None and "jaws" not in told:
             # Another word for what a piece is changes nothing of one that is in the book.
             read.fields.pop("jaws", None)
+        if row.line in self.question.sheet.hidden_lines:
+            doubts.append(HIDDEN_ROWS)
         is_set = any(doubt.key.startswith("set:") for doubt in read.doubts)
         if not row.tag and not is_set and not any(trouble.field == "tag" for trouble in row.troubles):
             doubts.append(self.survey.without_tag())
@@ -300,6 +314,9 @@ class SheetReading:
         if day := read.fields.get("inspected_on"):
             read.fields["inspected_on"], doubt = self.survey.day(day)
             doubts.append(doubt)
+        if tool is not None:
+            # What the piece is, the book knows.
+            read.doubts = [doubt for doubt in read.doubts if not doubt.key.startswith("word:")]
         read.doubts += [doubt for doubt in doubts if doubt is not None]
         return read
 

@@ -276,7 +276,7 @@ def _of_the_east(content: bytes, western: str) -> str:
     """The text in the code page of central Europe or of Cyrillic, where it makes words there and none in the west."""
     if len(re.findall(r"[À-ÿ]{3,}", western)) > len(re.findall(r"[A-Za-z]{3,}", western)):
         return content.decode("cp1251", errors="replace")
-    if re.search(r"[A-Za-z][³¹¿¶¼æêœŸ](?=[A-Za-z])|(?<![A-Za-z])[£¯][a-z]{2}", western):
+    if len(re.findall(r"[A-Za-z][³¹¿¶](?=[a-z])", western)) > 1:
         try:
             return content.decode("cp1250")
         except UnicodeDecodeError:

@@ -9,8 +9,9 @@ from msgspec import Struct
 
 from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
 
-QUANTITY, HOLDS, OUT_TO, LEFT_OUT = "quantity", "holds", "out_to", "left out"
-"""What a column can be beside a field of a piece: how many, a range in one cell, who has it, or nothing of ours."""
+QUANTITY, HOLDS, OUT_TO, UNIT, LEFT_OUT = "quantity", "holds", "out_to", "unit", "left out"
+"""What a column can be beside a field of a piece: how many, a range in one cell, who has it, the unit of a row's size,
+or nothing of ours."""
 
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _SCALES = (
@@ -55,7 +56,7 @@ def _whole(text: str, language: str) -> tuple[str, ...]:
         meaning = words.means(said, language) if said else None
         if meaning:
             return tuple(meaning.split("/"))
-    parts = [part for part in re.split(r"[/|+&]", text) if part.strip()]
+    parts = [part for part in re.split(r"[/|+&,]|\b(?:ou|or|oder|o|et|und|and|y|e)\b", text) if part.strip()]
     if len(parts) > 1:
         meanings = {words.means(" ".join(tokens_of(part.replace("ø", "o"))), language) for part in parts}
         if len(meanings) == 1 and None not in meanings:

@@ -43,6 +43,8 @@ def read_condition(text: str, sheet: SheetContext) -> ConditionRead:
     legend = sheet.legend.get(folded)
     if legend:
         folded = fold(legend)
+    if not tokens_of(folded):
+        return _open(text, "good", sheet)
     plain = sheet.known.plain_condition(folded)
     if plain:
         return ConditionRead(condition=plain)
@@ -51,8 +53,6 @@ def read_condition(text: str, sheet: SheetContext) -> ConditionRead:
     heard = heard_in(folded, sheet.language)
     if meaning is None and heard.says_something:
         return ConditionRead(heard=heard)
-    if meaning is None and not tokens_of(folded):
-        return _open(text, "good", sheet)
     if meaning is None:
         inside = {said.meaning for said in words.find(tokens_of(folded), sheet.language)}
         if len(inside) != 1:

@@ -36,6 +36,23 @@ _NAME_BEFORE = re.compile(
     r"|took it|l'a)",
     re.IGNORECASE,
 )
+_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b|\b\d{4}-\d{2}-\d{2}\b")
+_CANNOT = re.compile(
+    r"\b(?:not|won'?t|doesn'?t|does not|cannot|can'?t|hardly|barely)\s+(?:\w+\s+){0,2}"
+    r"(?:close|release|grip|hold|run|turn|fit|work|lock|open|clamp|tighten|usable|safe|straight|concentric|sharp)"
+    r"|\b(?:nicht|kein\w*|kaum)\s+(?:\w+\s+){0,2}(?:rund|fest|spann\w+|schlie\w+|offnet|brauchbar|gerade|scharf|los)"
+    r"|\b(?:ne|n)\s+(?:\w+\s+){0,2}(?:pas|plus)\b|\bpas (?:droit|rond|bon|serre)"
+    r"|\bno (?:cierra|suelta|aprieta|gira|sujeta|abre|corta|funciona|sirve)"
+    r"|\bnon (?:chiude|stringe|gira|apre|tiene|funziona|serve|molla)"
+)
+_FINDING_OF_PART = {
+    "scroll": "scroll worn",
+    "bearing": "bearing rough",
+    "point": "point worn",
+    "thread": "thread damaged",
+    "seat": "seat bruised",
+    "key": "worn key",
+}
 _PARTS = frozenset(
     {"key", "screw", "schlussel", "schraube", "cle", "llave", "chiave", "jaw", "nut", "drawbar", "box", "lid"}
 )
@@ -43,7 +60,11 @@ _PARTS = frozenset(
 
 
 class Heard(Struct, frozen=True, kw_only=True):
-    """What a text says about a piece beside what it is. `out` is True where somebody has it; `borrower` who."""
+    """What a text says about a piece beside what it is.
+
+    `borrower` is who has it where it is out; `day` is the date beside a reading. `troubles` are parts of the text that
+    speak of trouble, and of which no more was understood.
+    """
 
     findings: tuple[str, ...] = ()
     is_missing: bool = False
@@ -53,6 +74,8 @@ class Heard(Struct, frozen=True, kw_only=True):
     is_worn: bool = False
     quantity: int | None = None
     tir: str = ""
+    day: str = ""
+    troubles: tuple[str, ...] = ()
 
     @property
     def says_something(self) -> bool:
@@ -64,8 +87,12 @@ def heard_in(text: str, language: str) -> Heard:
     folded = fold(text)
     findings: list[str] = []
     states: set[str] = set()
+    troubles: list[str] = []
     for clause in _CLAUSE.split(folded):
+        before = len(findings), len(states)
         _hear(clause, language, findings, states)
+        if (len(findings), len(states)) == before and _is_trouble(clause, language):
+            troubles.append(clause.strip())
     said_name = _NAME_BEHIND.search(text) or _NAME_BEFORE.search(text)
     count = next((int(found) for match in _QUANTITY.finditer(folded) for found in match.groups() if found), None)
     reading = _TIR.search(folded)
@@ -77,6 +104,8 @@ def heard_in(text: str, language: str) -> Heard:
         is_unfit="unfit" in states or _SAFE_DENIAL.search(folded) is not None,
         is_worn="worn" in states,
         quantity=2 if count is None and _PAIR.search(folded) else count,
+        troubles=tuple(troubles),
+        day=_day_beside(reading, text),
         tir=f"{reading[1] or reading[3]} {reading[2] or reading[4] or ''}".strip() if reading else "",
     )
 
@@ -85,7 +114,10 @@ def _hear(clause: str, language: str, findings: list[str], states: set[str]) -> 
     tokens = tokens_of(clause)
     found = vocabulary("finding").find(tokens, language)
     taken = {place for said in found for place in range(said.start, said.end)}
-    findings += [said.meaning for said in found if not _is_denied(said, tokens, language)]
+    heard = [said.meaning for said in found if not _is_denied(said, tokens, language)]
+    findings += heard
+    if not found:
+        _of_parts(tokens, language, findings, states)
     for said in vocabulary("remark").find(tokens, language):
         if taken.intersection(range(said.start, said.end)):
             continue
@@ -93,6 +125,36 @@ def _hear(clause: str, language: str, findings: list[str], states: set[str]) -> 
             states.add("unfit")
         elif not _is_denied(said, tokens, language) and _is_about_the_piece(said, tokens, language):
             states.add(said.meaning)
+
+
+def _of_parts(tokens: tuple[str, ...], language: str, findings: list[str], states: set[str]) -> None:
+    """A part of a piece with a word for what is wrong with it: `scroll is sloppy`, `Lager laut`, `mors ébréchés`."""
+    bad = [said for said in vocabulary("bad").find(tokens, language) if not _is_denied(said, tokens, language)]
+    parts = [said.meaning for said in vocabulary("part").find(tokens, language)]
+    if not bad or not parts:
+        return
+    how = bad[0].meaning
+    if parts[0] == "jaws":
+        if how == "broken":
+            findings.append("jaws chipped")
+        else:
+            states.add("worn")
+    else:
+        findings.append(_FINDING_OF_PART[parts[0]])
+
+
+def _is_trouble(clause: str, language: str) -> bool:
+    """Whether words of trouble stand in a clause that was not understood, and are not denied there."""
+    tokens = tokens_of(clause)
+    if any(said.meaning == "missing" for said in vocabulary("remark").find(tokens, language)):
+        return False  # what is missing beside the piece
+    said = [*vocabulary("trouble").find(tokens, language), *vocabulary("bad").find(tokens, language)]
+    return _CANNOT.search(clause) is not None or any(not _is_denied(one, tokens, language) for one in said)
+
+
+def _day_beside(reading: re.Match[str] | None, text: str) -> str:
+    found = _DAY.search(text) if reading else None
+    return found[0] if found else ""
 
 
 def _is_denied(said: Said, tokens: tuple[str, ...], language: str) -> bool:

@@ -14,7 +14,7 @@ from inventory.measures.lengths import Length, LengthError, Unit, exact, parse, 
 from inventory.reference.kinds import Kind
 from inventory.transfer.asked import RowDoubt
 from inventory.transfer.reading import conditions, places, sets
-from inventory.transfer.reading.columns import HOLDS, OUT_TO, QUANTITY
+from inventory.transfer.reading.columns import HOLDS, OUT_TO, QUANTITY, UNIT
 from inventory.transfer.reading.conditions import SPOILED
 from inventory.transfer.reading.context import SheetContext
 from inventory.transfer.reading.kinds import NamedKind, named_kind
@@ -37,6 +37,8 @@ _ANGLE = re.compile(r"(?<![\d.])([1-9]\d{1,2}|[1-9]\d)\s*(?:°|o\b|deg\b|grad\b|
 _JAWS = re.compile(
     r"\b[2-8]\s*-?\s*(?:jaws?|backen\w*|mors|garras|griffe|ganasce|j)\b|\b\w*backenfutter\b|\bx?\s*\(?\d+\s*(?:st\.?|off|pcs?)\)?"
 )
+_ONLY_OF_SHEETS = frozenset({HOLDS, OUT_TO, QUANTITY, UNIT})
+_BESIDE = re.compile(r"[,;(:]|\bw/|\b(?:with|mit|avec|con|for|fur|pour|para|per|aus|from)\b")
 _CHUCKS = frozenset({Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK})
 _HELD_INSIDE = frozenset({Kind.BULL_NOSE_CENTER, Kind.MANDREL, Kind.EXPANDING_ARBOR})
 _HELD_OUTSIDE = frozenset(
@@ -89,12 +91,14 @@ class _Row:
         self.out = RowRead(fields={}, notes=list(extra))
         self.kind_text = prepared(fold(cells.get("kind", "")))
         self.kind: Kind | None = None
+        own_unit = fold(cells.get(UNIT, "")).strip(" .")
+        self.own_unit = "in" if own_unit == '"' else vocabulary("unit").means(own_unit, sheet.language)
 
     def read(self) -> RowRead:
         for name, text in self.cells.items():
-            if name not in {"tag", "notes", "kind", "condition", HOLDS, OUT_TO, QUANTITY} and _NOTHING.fullmatch(text):
+            if name not in {"tag", "notes", "kind", "condition", *_ONLY_OF_SHEETS} and _NOTHING.fullmatch(text):
                 continue
-            if name not in {HOLDS, OUT_TO, QUANTITY}:
+            if name not in _ONLY_OF_SHEETS:
                 self.out.fields[name] = text
         named = self._kind()
         if self.kind is not None:
@@ -166,7 +170,17 @@ class _Row:
         codes = re.compile(
             r"\d.*|(?:er|mt|mk|cm|d|jt|tg|da|l|r|m|din|iso|camlock|morse|morsekegel|cono|no|ø|gr|tpi|bsw|bsf)\d*|[a-z0-9]"
         )
-        says_more = any(not codes.fullmatch(token) for token in left)
+        unknown = [token for token in left if not codes.fullmatch(token)]
+        says_more = any(len(token) > 3 for token in unknown)
+        head = tokens_of(_BESIDE.split(self.kind_text)[0])
+        for word in dict.fromkeys(unknown):
+            if word in head and len(word) > 2 and vocabulary("filler").means(word, language) is None:
+                self._ask(
+                    f"word:{word}",
+                    f"“{word}” in “{shorten(self.cells.get('kind', ''))}” is not understood. Does it change what the "
+                    "piece is?",
+                    ("it changes nothing", LEAVE_OUT),
+                )
         is_plain_key = self.kind == Kind.KEY and any(token.isdigit() for token in left)
         is_odd = re.search(r"\d\s?x\s?\d", self.kind_text) is not None
         if says_more or is_plain_key or is_odd:
@@ -209,12 +223,18 @@ class _Row:
                 self.out.fields["shape"] = found.pop()
             return
         size = fold(self.cells.get("size", ""))
-        texts = (self.kind_text, size)
+        beside = (fold(text.partition(":")[2]) for text in self.extra)
+        texts = (
+            self.kind_text,
+            size,
+            fold(self.cells.get("series", "")),
+            *(text for text in beside if len(text) > 1 and shapes.means(text, language)),
+        )
         found = {
             one.meaning
             for text in texts
             for one in shapes.find(tokens_of(text), language)
-            if len(tokens_of(text)[one.start]) > 1
+            if len("".join(tokens_of(text)[one.start : one.end])) > 1
         }
         if len(found) == 1:
             self.out.fields["shape"] = found.pop()
@@ -241,7 +261,7 @@ class _Row:
             if size:
                 self.out.fields["size"] = size
             return
-        size = self._one_size(self._without_words(described), self.sheet.unit)
+        size = self._one_size(self._without_words(described), self._bare_unit("kind"))
         if size:
             self.out.fields["size"] = size
 
@@ -490,12 +510,25 @@ class _Row:
             condition = worse
         if any(one.is_worn for one in heard) and condition in {"", "good"} and not findings:
             condition = "worn"
+        for trouble in dict.fromkeys(part for one in heard for part in one.troubles):
+            if condition in {"", "good"} and not findings:
+                condition = self._open_trouble(trouble) or condition
         if condition or "condition" in self.out.fields:
             self.out.fields["condition"] = condition
         self._away(heard)
         tir = next((one.tir for one in heard if one.tir), "")
         if tir and not self.out.fields.get("tir"):
             self.out.fields["tir"] = tir
+            day = next((one.day for one in heard if one.tir), "")
+            if day and not self.out.fields.get("inspected_on"):
+                self.out.fields["inspected_on"] = day
+
+    def _open_trouble(self, trouble: str) -> str:
+        """What words of trouble that are not understood say of the condition, once somebody said it."""
+        choices = ("good", "worn", "damaged", "scrapped", LEAVE_OUT)
+        about = f"“{shorten(trouble)}” is said of pieces: in which condition are they?"
+        answer = self._ask(f"remark:{trouble}", about, choices)
+        return answer if answer != LEAVE_OUT else ""
 
     def _away(self, heard: Sequence[Heard]) -> None:
         if any(one.is_missing for one in heard):
@@ -604,7 +637,7 @@ class _Row:
     # ---- help
 
     def _bare_unit(self, name: str) -> Unit:
-        said = self.sheet.units.get(name)
+        said = self.sheet.units.get(name) or self.own_unit
         return Unit(said) if said in {"in", "mm"} else self.sheet.unit
 
     def _ask(self, key: str, about: str, choices: tuple[str, ...]) -> str:

@@ -11,7 +11,7 @@ _NO = r"(?:gr\.?|nr\.?|no\.?|n\.?|n°|#|size|taille|taglia|grosse|tam\.?)?\s*"
 _MORSE = r"(?:m\.?\s?t\.?|mk|cm|morse(?:\s?taper)?|morsekegel|cono\s?morse|cone\s?morse|c\.m\.|mta|mtb)"
 _PATTERNS = (
     (re.compile(rf"(?<![\w]){_MORSE}\s*[-#]?\s*{_NO}([0-7])(?![\d./]\d|[\w])"), "MT{}"),
-    (re.compile(rf"(?<![\w/.-]){_NO}([0-7])\s*-?\s*(?:mt|m\.t\.|mk|cm|morse)(?![\w])"), "MT{}"),
+    (re.compile(rf"(?<![\w.-])(?<!\d/){_NO}([0-7])\s*-?\s*(?:mt|m\.t\.|mk|cm|morse)(?![\w])"), "MT{}"),
     (re.compile(rf"(?:din\s*55029|iso\s*702-2|camlock)\s*[-,]?\s*{_NO}(?:d\s?1\s?-?\s?)?(\d{{1,2}})(?!\d)"), "D1-{}"),
     (re.compile(r"(?<![\w])d\s?1\s?[- ]\s?(\d{1,2})(?![\d/])"), "D1-{}"),
     (re.compile(rf"(?:din\s*55027|ba[jyi]on\w+)\s*[-,]?\s*{_NO}(\d{{1,2}})(?!\d)"), "55027-{}"),

@@ -22,6 +22,27 @@ _SIGNS = str.maketrans(
     }
 )  # fmt: skip
 _VULGAR = re.compile(r"(\d)?\s*([¼½¾⅐-⅞])")
+_FALSE_FRIENDS = frozenset(
+    {
+        "use",
+        "uses",
+        "point",
+        "bout",
+        "die",
+        "lose",
+        "weg",
+        "wo",
+        "fine",
+        "note",
+        "gut",
+        "art",
+        "form",
+        "car",
+        "pin",
+        "am",
+    }
+)
+"""Words of another language that in an English sheet are English."""
 _TOKEN = re.compile(r"[a-z0-9ø#]+")
 _PLURAL = re.compile(r"[a-z]{3,}[^s]s")
 
@@ -92,6 +113,8 @@ class Vocabulary:
 
     def _meaning(self, words: tuple[str, ...], language: str) -> str | None:
         by_language = self._meanings.get(words)
+        if by_language is not None and language == "en" and "en" not in by_language and words[0] in _FALSE_FRIENDS:
+            return None
         if by_language is not None:
             return by_language.get(language) or by_language.get("en") or next(iter(by_language.values()))
         if len(words) == 1:
