@@ -234,12 +234,13 @@ def _bounded(records: Iterable[list[str]]) -> list[list[str]]:
     """No more rows and cells than are needed to see that there are too many, of however many that are blank."""
     rows: list[list[str]] = []
     for record in records:
-        row = without_blank_end(record)
+        # A row of delimiters only is a row of the spreadsheet, which a blank line at the end is not.
+        row = without_blank_end(list(record)) or record[:1]
         if len(row) > MOST_COLUMNS + 1:
             row = [*row[:MOST_COLUMNS], row[-1]]
         if len(rows) < MOST_ROWS + _LOOKED_THROUGH:
             rows.append(row)
-        elif row:
+        elif any(row):
             return [*rows, row]
     return rows
 

@@ -180,7 +180,9 @@ def _report(options) -> dict:
 
 
 def _done(content: bytes, name: str, tab: str, options) -> dict:
-    dates = _one_of(("dmy", "mdy"), options["dates"], field="dates") if options["dates"] is not None else None
+    said = options["dates"]
+    # Dates like 2026-03-04 need no order; who says that they are such is not refused.
+    dates = _one_of(("dmy", "mdy"), said, field="dates") if said not in {None, "ymd", "iso"} else None
     unit = Unit(_one_of(tuple(Unit), options["unit"] or now().shop_unit, field="unit"))
     sheet = sheets.read(content, name=name, tab=tab)
     question = imports.SheetQuestion(

@@ -170,4 +170,6 @@ def _center(traits: frozenset[str]) -> NamedKind:
         return NamedKind(kind=Kind.EXTENDED_POINT_CENTER)
     if bool(live) != bool(dead):
         return NamedKind(kind=Kind.LIVE_CENTER if live else Kind.DEAD_CENTER)
+    if "carbide" in traits:
+        return NamedKind(kind=Kind.LIVE_CENTER if live else Kind.DEAD_CENTER)
     return NamedKind(doubt="center", likely=(Kind.LIVE_CENTER, Kind.DEAD_CENTER))

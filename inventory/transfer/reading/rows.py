@@ -39,6 +39,7 @@ _JAWS = re.compile(
 )
 _ONLY_OF_SHEETS = frozenset({HOLDS, OUT_TO, QUANTITY, UNIT})
 _BESIDE = re.compile(r"[,;(:]|\bw/|\b(?:with|mit|avec|con|for|fur|pour|para|per|aus|from)\b")
+_LARGEST_ONLY = re.compile(r"\b(?:max\w*|bis|up to|hasta|fino a|jusqu)\b")
 _CHUCKS = frozenset({Kind.UNIVERSAL_CHUCK, Kind.INDEPENDENT_CHUCK})
 _HELD_INSIDE = frozenset({Kind.BULL_NOSE_CENTER, Kind.MANDREL, Kind.EXPANDING_ARBOR})
 _HELD_OUTSIDE = frozenset(
@@ -426,6 +427,9 @@ class _Row:
             found = [one for one in measures_in(text) if one.length(self._bare_unit(name)) is not None]
             if len(found) != 1:
                 continue
+            if name == "size" and _LARGEST_ONLY.search(text) and self.kind in _CHUCKS:
+                self.out.fields.setdefault("outside_max", found[0].text(self._bare_unit(name)))
+                continue
             length = found[0].length(self._bare_unit(name))
             if length is None or not SMALLEST_BODY <= length <= LARGEST_BODY:
                 self._open_body(found[0], text)
@@ -459,7 +463,8 @@ class _Row:
                 self._put_range(spans[0], bare)
                 return
             found = [one for one in measures_in(text) if one.length(bare) is not None]
-            if len(found) == 1 and self.kind not in _HELD_INSIDE:
+            is_largest = _LARGEST_ONLY.search(text) is not None
+            if len(found) == 1 and (is_largest or self.kind not in _HELD_INSIDE):
                 self.out.fields[f"{self._side()}_max"] = found[0].text(bare)
                 return
 
