@@ -87,7 +87,7 @@ def test_headings_are_mapped_by_hand(sheet):
     [
         (["--map", "Peg=tag"], "“Peg” is no heading"),
         (["--map", "Tag=peg"], "names no field"),
-        (["--dates", "ymd"], "--dates is “ymd”; it accepts dmy or mdy."),
+        (["--dates", "ydm"], "--dates is “ydm”; it accepts dmy or mdy."),
         (["--unit", "cm"], "--unit is “cm”; it accepts in or mm."),
     ],
 )
