@@ -203,7 +203,7 @@ def each_page(send_sheet):
         yield "import, units and dates"
         page.get_by_role("button", name="See what it would do").click()
         yield "import, what it would do"
-        page.get_by_role("link", name="All its cells").click()
+        page.get_by_role("link", name=re.compile("^Correct row")).first.click()
         yield "import, a row"
         page.get_by_role("link", name="To all rows").click()
         page.goto("/desk/import/")
