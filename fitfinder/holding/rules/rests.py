@@ -96,7 +96,8 @@ def _spot(job: Job) -> tuple[Reason, ...]:
 def _no_rest(job: Job, here: CribAtLathe, *kinds: Kind) -> Missing:
     what = "steady" if kinds == (Kind.STEADY_REST,) else "rest"
     name = here.lathe.name if here.lathe else "the lathe"
-    return Missing(f"no {what} of {name} takes {in_unit(job.circle)}", away(_reaching(job, here, *kinds)))
+    turned = f", and the {in_unit(job.turned)} that it is turned to" if job.turned is not None else ""
+    return Missing(f"no {what} of {name} takes {in_unit(job.circle)}{turned}", away(_reaching(job, here, *kinds)))
 
 
 def _reaching(job: Job, here: CribAtLathe, *kinds: Kind) -> list[Piece]:
@@ -108,5 +109,7 @@ def _is_of_this_lathe(piece: Piece, here: CribAtLathe) -> bool:
 
 
 def _reaches(piece: Piece, job: Job) -> bool:
+    """As it is, and as it is turned to: a follow rest runs on what was cut, a steady on that in the second set-up."""
     low, high = piece.outside_smallest, piece.outside_largest
-    return low is not None and high is not None and low <= job.thickness and job.circle <= high
+    least = job.thickness if job.turned is None else min(job.thickness, job.turned)
+    return low is not None and high is not None and low <= least and job.circle <= high

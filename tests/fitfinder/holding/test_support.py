@@ -48,6 +48,17 @@ def test_work_longer_than_a_center_alone_holds_up_gets_a_rest_too(more, has_rest
     assert ("R-1" in found.tags) is has_rest
 
 
+def test_a_rest_takes_the_work_as_it_is_turned_to_as_well():
+    shaft = {"length": "30", "turned": "5/8"}
+    narrow = on_hand.piece(Kind.FOLLOW_REST, tag="R-1", outside=("3/4", "2"))
+    wide = rest_of(Kind.FOLLOW_REST, tag="R-2")
+
+    assert "R-2" in way("between centers", job("1", **shaft), *CENTERED, narrow, wide).tags
+    assert words(way("between centers", job("1", **shaft), *CENTERED, narrow).missing)[-1] == (
+        "no rest of Lathe 1 takes 1 in, and the 5/8 in that it is turned to"
+    )
+
+
 def test_the_rest_of_another_lathe_is_no_help():
     other = small_shop.lathe("Lathe 2")
     rest = rest_of(belongs_to=other.id)
