@@ -33,6 +33,7 @@ OTHER_UNIT = re.compile(
     r"|measured ?[\d.]+ in to [\d.]+ in"  # of what was typed in inches and is shown in millimetres before
     r"|0\.4000 in"  # a collet that is marked in decimals of an inch
     r"|, \.002 in, 0\. A hole"  # how a bare number is written in the other unit
+    r"|\b12 in\b"  # of the list of what was asked lately, as it was asked
     r"|Pin of 0\.7500 in"  # a note
 )
 
@@ -62,12 +63,18 @@ def _texts(page):
         yield from (part[name] or "" for name in ("aria-label", "alt", "placeholder", "value"))
 
 
+def _inches_in(text):
+    """Each with what stands round it."""
+    text = OTHER_UNIT.sub("", text)
+    return [text[max(0, hit.start() - 40) : hit.end() + 20] for hit in INCHES.finditer(text)]
+
+
 def test_no_page_says_inches_first(walked):
     found = {
         visit.address: hits
         for visit in walked
         if visit.page and not visit.address.startswith(tuple(MAY_SAY_INCHES))
-        if (hits := INCHES.findall(OTHER_UNIT.sub("", " | ".join(_texts(visit.page)))))
+        if (hits := _inches_in(" | ".join(_texts(visit.page))))
     }
 
     assert found == {}

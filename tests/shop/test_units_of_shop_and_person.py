@@ -148,7 +148,7 @@ def test_a_person_reads_in_their_own_unit_and_a_link_means_the_same_to_all(clien
     for address in ("/?size=19.8&unit=mm", "/?size=.78&unit=in", "/?size=19.8"):
         hers, his = (browser.get(address).context["reply"].stock.band for browser in (ann, bob))
         assert hers == his
-    assert "0.0094 in to spare" in text_of(ann.get("/?size=19.8&unit=mm"))
+    assert "0.0079 in to spare" in text_of(ann.get("/?size=19.8&unit=mm"))
     assert "0.2 mm to spare" in text_of(bob.get("/?size=19.8&unit=mm"))
 
 
