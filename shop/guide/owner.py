@@ -69,7 +69,7 @@ _METRIC = Moment(
             "link means the same bar to whoever opens it.",
         ),
     ),
-    no=(GuideLine("/mine/units/", "Who thinks in inches chooses it for themselves under [My units]."),),
+    no=(GuideLine("/desk/", "Who thinks in inches chooses it for themselves under [My units]."),),
     picture=GuidePicture(
         name="owner-metric",
         at="/?size=19.8&unit=mm",
