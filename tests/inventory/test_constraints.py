@@ -22,6 +22,8 @@ from inventory.models import (
     LoanCall,
     Location,
     Move,
+    OtherName,
+    Series,
     SeriesShape,
     ShopFigures,
     Size,
@@ -101,6 +103,14 @@ def the_shop():
 
 def camlock():
     return factories.seat("D1-4")
+
+
+def five_c():
+    return Series.objects.get(code="5C")
+
+
+def other_name():
+    return OtherName.objects.create(text="Camlock four", seat=camlock())
 
 
 def machinist():
@@ -375,6 +385,8 @@ BROKEN_VALUES = [
     tried("inventory_count_ended_by_somebody", "dropped and open", count, is_dropped=True),
     tried("inventory_count_line_answer_known", "an answer nobody knows", count_line, answer="perhaps"),
     tried("inventory_move_somewhere_else", "from nowhere to nowhere", move, to_place=None),
+    tried("inventory_other_name_not_empty", "a name of nothing but marks", other_name, key=""),
+    tried("inventory_other_name_of_one_thing", "a name of nothing", other_name, seat=None),
     tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
 ]
 TWICE = [
@@ -387,6 +399,7 @@ TWICE = [
     tried("inventory_loan_called_once_by_each", "who needs it, twice", loan_call),
     tried("inventory_location_name_unique", "a place's name in another case", drawer, name="A2-LEFT"),
     tried("inventory_seat_code_unique_in_any_case", "a seat's code in another case", camlock, code="d1-4"),
+    tried("inventory_series_code_unique_in_any_case", "a series in another case", five_c, code="5c"),
     tried("inventory_wear_limit_once_a_kind", "a kind's limits", limit),
     tried("inventory_want_stands_once", "a want to order and on order", factories.want, state="ordered"),
     tried("inventory_want_stands_once", "a want to order and approved", factories.want, state="approved"),
