@@ -11,7 +11,7 @@ from shop.backup.views import backup
 from shop.door import devices, guards, people, second_factor, sign_in
 from shop.guide.views import guide, guide_for
 from shop.journal import administration
-from shop.moved import to_buying
+from shop.moved import to_buying, to_the_shop
 
 handler400 = "shop.trouble.bad_request"
 handler403 = "shop.trouble.forbidden"
@@ -32,7 +32,7 @@ urlpatterns = [
     path("desk/people/add/", people.person_add, name="person_add"),
     path("desk/people/<int:pk>/", people.person_edit, name="person_edit"),
     path("desk/shop/", the_shop.the_shop, name="the_shop"),
-    path("desk/time-zone/", the_shop.the_shop, name="time_zone"),
+    path("desk/time-zone/", to_the_shop),
     path("mine/units/", the_shop.my_units, name="my_units"),
     path("desk/administration/", administration.administration, name="administration"),
     path("desk/phone/", reach.phone, name="phone"),

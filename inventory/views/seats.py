@@ -118,7 +118,7 @@ def seat_edit(request: PersonsRequest, code: str) -> HttpResponse:
             messages.success(request, f"{seat} is changed.")
             return redirect("seat", seat.code)
     back = reverse("seat", args=[code])
-    return _form_page(request, form, heading=f"Edit {code}", back=back, words=code, drawn=drawn_from(seat))
+    return _form_page(request, form, heading=f"Edit the seat {code}", back=back, words=code, drawn=drawn_from(seat))
 
 
 def _form_page(

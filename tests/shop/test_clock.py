@@ -119,7 +119,7 @@ def test_the_day_begins_when_it_does_where_the_shop_is(client_of, clock, setting
     settings.TIME_ZONE = "UTC"
     assert browser.get(reverse("due")).context["overdue"].count == 0
 
-    browser.post(reverse("time_zone"), {"time_zone": "asia/tokyo"})
+    browser.post(reverse("the_shop"), {"time_zone": "asia/tokyo"})
     page = browser.get(reverse("due"))
 
     assert ShopFigures.objects.now().time_zone == "Asia/Tokyo"
@@ -128,7 +128,7 @@ def test_the_day_begins_when_it_does_where_the_shop_is(client_of, clock, setting
 
 
 def test_what_is_no_zone_is_refused_in_a_sentence(client_of):
-    page = client_of("administrator").post(reverse("time_zone"), {"time_zone": "Middle Earth"}).content.decode()
+    page = client_of("administrator").post(reverse("the_shop"), {"time_zone": "Middle Earth"}).content.decode()
 
     assert "“Middle_Earth” is no time zone here." in page
     assert ShopFigures.objects.now().time_zone == ""
@@ -138,7 +138,7 @@ def test_the_environment_counts_before_what_was_chosen(client_of, settings):
     ShopFigures.objects.create(time_zone="Asia/Tokyo")
     settings.TIME_ZONE, settings.TIME_ZONE_IS_FIXED = "Europe/Vienna", True
 
-    page = client_of("administrator").get(reverse("time_zone")).content.decode()
+    page = client_of("administrator").get(reverse("the_shop")).content.decode()
 
     assert "It is set to Europe/Vienna" in page
     assert timezone.get_current_timezone_name() == "Europe/Vienna"

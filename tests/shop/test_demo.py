@@ -275,11 +275,11 @@ def test_of_a_setup_sheet_some_is_issued_and_some_is_not(demo):
     assert {tool.tag: tool.loans.open().exists() for tool in pieces} == {"H-0066": False, "H-0088": True}
 
 
-def test_an_import_is_read_and_waits_for_its_refused_rows(demo):
+def test_an_import_is_read_and_waits_for_an_answer(demo):
     verdicts = set(SheetRow.objects.exclude(verdict="").values_list("verdict", flat=True))
 
     assert SheetImport.objects.get().taken_at is None
-    assert verdicts == {"new", "changed", "refused"}
+    assert verdicts == {"new", "changed", "asked"}
 
 
 def test_an_order_came_in_part_and_the_rest_is_on_order(demo):

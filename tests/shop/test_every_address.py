@@ -133,7 +133,7 @@ def test_figures_are_of_one_width_wherever_a_font_is_set():
 
 NONSENSE = "nonsense §"
 # A place, a seat and a setup sheet may be called anything; a row of a sheet stands on the next page as typed.
-TAKES_ANY_WORD = {"seat", "series_whole", "tool_move", "details_missing", "import_row", "setup_keep"}
+TAKES_ANY_WORD = {"seat", "series_whole", "tool_move", "details_missing", "import_row", "import_answer", "setup_keep"}
 # One button without a field, on a page in another state than those of the demo; test_roles presses each.
 _ONE_BUTTON = {
     "counted_unretire", "jaws_unretire", "lathe_unretire", "place_unretire", "tool_unretire", "tool_found",

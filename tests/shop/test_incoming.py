@@ -111,7 +111,7 @@ def test_a_name_of_300_signs_is_told_and_not_tried(db):
     answer = Client().post(reverse("sign_in"), {"username": "a" * 300, "password": "b"})
 
     assert answer.status_code == 200
-    assert "No name here is longer than 150 signs; 300 were read." in words(answer)
+    assert "No name here is longer than 150 characters; 300 were read." in words(answer)
 
 
 @pytest.mark.parametrize(("sent", "address"), [

@@ -1,9 +1,9 @@
-"""What stood under Missing stands under Buying: its old addresses lead there, whatever they carry."""
+"""Old addresses lead to where their page is now: what stood under Missing to Buying, the time zone to the shop."""
 
 import pytest
 from django.urls import reverse
 
-from inventory.models import Want
+from inventory.models import ShopFigures, Want
 
 
 @pytest.mark.parametrize(
@@ -32,3 +32,12 @@ def test_a_form_on_a_page_left_open_still_arrives(client_of):
 
     assert answer.request["PATH_INFO"] == reverse("buying")
     assert Want.objects.count() == 1
+
+
+def test_the_zone_of_a_form_left_open_still_arrives(client_of):
+    browser = client_of("administrator")
+
+    browser.post("/desk/time-zone/", {"time_zone": "asia/tokyo"}, follow=True)
+
+    assert ShopFigures.objects.now().time_zone == "Asia/Tokyo"
+    assert browser.get("/desk/time-zone/")["Location"] == reverse("the_shop")

@@ -30,6 +30,10 @@ LARGEST_TIR = Length.inches("0.02")
 SMALLEST_BODY = Length.inches("1.5")
 LARGEST_BODY = Length.inches(60)
 
+_JUST_THAT = "it is just that size"
+_BESIDE_A_SIZE = (
+    "shape", "unit", "set", "pieces", "by", "to", "cut", "flats", "filler", "kind", "base", "trait", "pilot",
+)  # fmt: skip
 _NOTHING = re.compile(
     r"[-–—_.?/\s]*|n/?a|none|keine?|k\.?\s?a\.?|s/d|n\.?\s?d\.?|nil|tbd|unbekannt|unknown", re.IGNORECASE
 )
@@ -160,6 +164,8 @@ class _Row:
 
     def _keep_what_was_not_understood(self, named: NamedKind) -> None:
         """The description goes into the notes where it says more than was read from it."""
+        if self.kind_text == self.kind:  # as our own sheets have it: a “stop” is known there, and vague elsewhere
+            return
         tokens = tokens_of(self.kind_text)
         spent = set(named.understood)
         language = self.sheet.language
@@ -261,10 +267,35 @@ class _Row:
             size = self._one_size(text, bare)
             if size:
                 self.out.fields["size"] = size
+                self._doubt_what_else_stands_there(source, text)
             return
         size = self._one_size(self._without_words(described), self._bare_unit("kind"))
         if size:
             self.out.fields["size"] = size
+
+    def _doubt_what_else_stands_there(self, source: str, text: str) -> None:
+        """A size with a word beside it that nobody here knows: “1/2 or so” is no half inch until somebody says so."""
+        for start, end in [(span.start, span.end) for span in spans_in(text)] + [
+            (one.start, one.end) for one in measures_in(text)
+        ]:
+            text = text[:start] + " " * (end - start) + text[end:]
+        tokens = tokens_of(text)
+        spent = {
+            place
+            for sort in _BESIDE_A_SIZE
+            for said in vocabulary(sort).find(tokens, self.sheet.language)
+            for place in range(said.start, said.end)
+        }
+        left = [
+            token for place, token in enumerate(tokens) if place not in spent and token.isalpha() and len(token) > 1
+        ]
+        if left or re.search(r"[~≈?]", source):
+            words = " ".join(left) or "?"
+            self._ask(
+                f"size:{words}",
+                f"“{words}” stands beside a size: “{shorten(source)}”. Is it just that size?",
+                (_JUST_THAT, LEAVE_OUT),
+            )
 
     def _without_words(self, text: str) -> str:
         """A size without the words for its shape and for how it is measured, and without a family that stands there."""

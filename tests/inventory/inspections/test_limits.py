@@ -27,7 +27,7 @@ def test_a_shops_own_limit_of_a_series_goes_first(keepers_browser):
     page = keep_limits(keepers_browser, "limits_of_series", "5C", limit=".0006", every_days="90")
 
     limits = limits_of(tool)
-    assert "The limits of 5C collets are kept." in page.content.decode()
+    assert "The limits of 5C collets are saved." in page.content.decode()
     assert (limits.limit, limits.every_days, limits.every_uses) == (parse("0.0006"), 90, BUILT_IN.every_uses)
     assert limits.source == "the shop's own figure"
 

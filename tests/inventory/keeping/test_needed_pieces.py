@@ -25,7 +25,7 @@ def test_whoever_has_it_sees_who_needs_it(loan, kim, machinist, client_of, clien
     page = need(client_of("machinist"))
     client.force_login(kim)
 
-    assert "kim is told that you need C-0011" in page
+    assert "kim sees that you need C-0011" in page
     assert "needed by" in client.get(reverse("my_pieces")).content.decode()
     assert "Needed by" in client.get(reverse("tool", args=["C-0011"])).content.decode()
 

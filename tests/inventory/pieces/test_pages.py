@@ -37,7 +37,7 @@ def test_a_row_says_tag_size_and_drawer(machinists_browser):
 
     assert "C-0011" in page
     assert "3/4 round 5C collet" in page
-    assert "<b>A2</b>" in page
+    assert "<i>drawer</i> A2" in page
 
 
 def test_a_row_says_in_words_what_is_the_matter(machinists_browser, machinist):

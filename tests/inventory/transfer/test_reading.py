@@ -172,6 +172,19 @@ def test_pieces_without_tags_get_the_next_free_ones_and_the_same_sheet_again_add
     assert Tool.objects.get(tag="C-0001").tir == Length.inches("0.0004")
 
 
+@pytest.mark.parametrize(
+    ("size", "words"),
+    [("1/2 or so", "so"), ("approx 5/8", "approx"), ("~3/4", "?"), ("1/2?", "?"), ("7/8 roughly", "roughly")],
+)
+def test_a_size_with_a_word_beside_it_that_nobody_knows_is_asked(size, words, keeper):
+    sheet = sheets.read(f"Tag,Kind,Series,Size\nC-1,collet,5C,{size}\nC-2,collet,5C,3/8 in\n".encode(), name="crib.csv")
+
+    taken = imports.take(imports.SheetQuestion(sheet=sheet), by=keeper).report()
+
+    assert [(ask["key"], ask["lines"]) for ask in taken["asked"]] == [(f"size:{words}", [2])]
+    assert list(Tool.objects.values_list("tag", flat=True)) == ["C-2"]
+
+
 @pytest.mark.django_db
 def test_a_set_in_one_row_is_offered_and_entered_as_its_pieces():
     (key,) = [ask["key"] for ask in planned(SHED).report()["asked"] if ask["key"].startswith("set:")]
