@@ -7,6 +7,7 @@ from fractions import Fraction
 from fitfinder.arithmetic.frame import GEOMETRY, Key, Sum, SumOutcome, Values
 from fitfinder.arithmetic.quantities import PI, Measure, Quantity, root
 from fitfinder.arithmetic.sketches import Mark, Sketch, circle, outline, polygon, share, words
+from inventory.measures import amounts
 from inventory.reference import practice
 
 SHAPES = ("round", "hex", "square")
@@ -43,8 +44,8 @@ def _weight(values: Values) -> SumOutcome:
     if Quantity.of(mass, Measure.MASS).value > alone.most:
         notes.insert(
             0,
-            f"Heavier than {alone.most} lb: not one person over the bed. Board on the ways, two people or a hoist "
-            f"({alone.source}).",
+            f"Heavier than {amounts.weight(alone.most)}: not one person over the bed. Board on the ways, two people or "
+            f"a hoist ({alone.source}).",
         )
     size = values.quantity("size").short
     marks = (*_end_of(shape, (80, 74), 52), words(160, 62, f"{shape} {size}", anchor="start"))

@@ -12,6 +12,7 @@ from fractions import Fraction
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.rules.grip_length import jaw_forces_needed
+from inventory.measures import amounts
 from inventory.measures.length_words import fine
 from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding
@@ -63,7 +64,7 @@ def pressed(job: Job, jaws: int | None) -> Reason | None:
     if found is None or not is_minded(job, found):
         return None
     each = round(jaw_forces_needed(CUT) / jaws) if jaws else 0
-    words = f"{jaws} jaws with {each} lbf each press it {fine(found)} out of round, and it springs to that"
+    words = f"{jaws} jaws with {amounts.force(each)} each press it {fine(found)} out of round, and it springs to that"
     return Reason(words, needs=_asked(job), has=found)
 
 

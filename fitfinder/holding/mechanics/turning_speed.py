@@ -16,6 +16,7 @@ from fitfinder.holding.rules.center_drilling import hole_in
 from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
 from fitfinder.holding.rules.swing import swept_by_jaws
+from inventory.measures import amounts
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import NM_PER_INCH, Length
 from inventory.reference import holding, practice
@@ -135,7 +136,7 @@ def _dead_center(way: Way) -> Iterator[SpeedLimit]:
         return
     feet = holding.value("center.dead_max_surface")
     rpm = int(rpm_of(feet * Fraction("0.3048") / 60, Fraction(hole.hole.nm, 10**9)))
-    words = f"{feet} ft/min at the mouth of its hole"
+    words = f"{amounts.surface_speed(feet)} at the mouth of its hole"
     yield SpeedLimit(rpm=rpm, cause=SpeedCause.DEAD_CENTER, words=words, piece=tail)
 
 

@@ -29,6 +29,7 @@ from fitfinder.holding.rules.rests import minutes_of, rest_of
 from fitfinder.holding.rules.truth import Regrip
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
+from inventory.measures import amounts
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
@@ -185,7 +186,7 @@ def _load(job: Job, here: CribAtLathe, drive: Drive) -> Parts:
     weight, most = of_work(job, here.lathe), holding.value("center.max_each_end")
     if weight is None or drive.tail is None or weight.lb / 2 <= most:
         return NO_PARTS
-    each = f"each end carries {round(weight.lb / 2)} lb, more than {most} lb"
+    each = f"each end carries {amounts.weight(round(weight.lb / 2))}, more than {amounts.weight(most)}"
     if drive.tail.kind == Kind.LIVE_CENTER:
         return Parts(doubts=(Reason(f"{each}: see what {drive.tail.tag} is rated for"),))
     return Parts(but=(Reason(f"{each}: a live center of that rating or a steady carries it, not {drive.tail.tag}"),))

@@ -12,6 +12,7 @@ from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, RE
 from fitfinder.holding.rules import grip_length, lifting, turning_hazards
 from fitfinder.holding.rules.cautions import COMMON, Caution, jaws_near_their_end
 from fitfinder.holding.verdicts import Verdict
+from inventory.measures import amounts
 from inventory.measures.length_words import in_unit, measured, span, span_of_sizes
 from inventory.measures.lengths import Length
 from inventory.reference import practice
@@ -86,7 +87,11 @@ def _short_grip(way: Way) -> list[Caution]:
 def _rocks(way: Way, gripped: Length, out: Length) -> str:
     jaws = way.hold.piece.jaws if way.hold is not None else None
     force = grip_length.rocks_at(_ONE_JAW, grip=Fraction(gripped.nm), stick_out=Fraction(out.nm), jaws=jaws or 0)
-    return f" With {_ONE_JAW} lbf at each jaw {round(force)} lbf across its end rock it." if force is not None else ""
+    return (
+        f" With {amounts.force(_ONE_JAW)} at each jaw {amounts.force(force)} across its end rock it."
+        if force is not None
+        else ""
+    )
 
 
 def _centers(way: Way) -> list[Caution]:

@@ -12,6 +12,7 @@ from fitfinder.holding.mechanics.weights import Weight, of_piece
 from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.cautions import Caution
+from inventory.measures import amounts
 from inventory.reference import practice
 from inventory.reference.materials import Material
 
@@ -82,7 +83,8 @@ def caution(things: Iterable[Lifted]) -> Caution | None:
     return Caution(
         f"{words}: not one person over the bed. {_by_whom(heavy, hoist)}Board on the ways, power isolated."
         f"{''.join(_asked(one) for one in heavy)}",
-        f"working rule of {limit.limit} lb for one person reaching over the bed, {hoist} lb for two; {limit.source}",
+        f"working rule of {amounts.weight(limit.limit)} for one person reaching over the bed, {amounts.weight(hoist)} "
+        f"for two; {limit.source}",
     )
 
 
@@ -111,7 +113,7 @@ def _by_whom(heavy: list[Lifted], hoist: Fraction) -> str:
         return "Two people or a cradle. "
     if lifts == {Lift.HOIST}:
         return "A hoist. "
-    return f"A hoist above {hoist} lb, for the rest two people or a cradle. "
+    return f"A hoist above {amounts.weight(hoist)}, for the rest two people or a cradle. "
 
 
 def _asked(one: Lifted) -> str:

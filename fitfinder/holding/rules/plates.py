@@ -10,6 +10,7 @@ from fitfinder.holding.mechanics.bending import in_inches
 from fitfinder.holding.mechanics.weights import Weight
 from fitfinder.holding.parts import NO_PARTS, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
+from inventory.measures import amounts
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import Length
 from inventory.reference import holding
@@ -57,8 +58,7 @@ def balanced(job: Job, plate: Piece, weight: Weight | None) -> SetupStep:
         return SetupStep(f"Counterweight it {still}.")
     radius = Length(plate.body.nm // 2) - clamp_room(plate.body)
     pounds = counterweight(weight.lb, in_inches(job.throw), in_inches(radius))
-    tenths = round(pounds * 10)
     return SetupStep(
-        f"Counterweight it by about {tenths // 10}.{tenths % 10} lb at {in_unit(radius)} from the axis, opposite "
+        f"Counterweight it by about {amounts.weight(pounds)} at {in_unit(radius)} from the axis, opposite "
         f"to the throw, {still}."
     )

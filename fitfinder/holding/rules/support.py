@@ -22,6 +22,7 @@ from fitfinder.holding.rules.center_drilling import drill_chuck, drilled_with, h
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
 from fitfinder.holding.seats import away, takes_bore
+from inventory.measures import amounts
 from inventory.measures.length_words import in_unit, measured, runout_text
 from inventory.measures.lengths import Length
 from inventory.reference import practice
@@ -242,5 +243,7 @@ def _bends(job: Job, held: Held) -> Parts:
         return NO_PARTS
     force, wrong = round(bending.cutting_force(job)), given * 2
     asked = f", and {runout_text(job.tir)} TIR is asked" if job.tir is not None else ""
-    words = f"a cut of {force} lbf bends it by {measured(given)}: its diameter comes out {measured(wrong)} large"
+    words = (
+        f"a cut of {amounts.force(force)} bends it by {measured(given)}: its diameter comes out {measured(wrong)} large"
+    )
     return Parts(reasons=(Reason(f"{words}{asked}", needs=wrong, has=job.tir),))
