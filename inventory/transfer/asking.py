@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from inventory.measures.display import now
 from inventory.measures.lengths import Length, LengthError, Unit, parse
 from inventory.models import Kind, SeriesShape
 from inventory.pieces import words
@@ -29,6 +30,7 @@ _SENSIBLE_TIR = {
     Unit.INCH: (Length.inches("0.00001"), Length.inches("0.02")),
     Unit.MM: (Length.mm("0.001"), Length.mm("0.5")),
 }
+_SAYS_THE_UNIT = frozenset(cells.LENGTHS) - {"tir"}
 _SENSIBLE_LENGTH = {
     Unit.INCH: (Length.inches("1/64"), Length.inches(24)),
     Unit.MM: (Length.mm("0.5"), Length.mm(600)),
@@ -61,12 +63,18 @@ def open_questions(sheet: Sheet, columns: list[SheetColumn], figures: Mapping[tu
             elif units and len(examples) < EXAMPLES:
                 text = row.cells[name]
                 examples.append(f"Row {line}, {label(name)}: {text} in, or {text} mm?")
+    votes.update(_units_of_headings(columns))
     is_settled = len(votes) == 1
     return Open(
         unit=[] if is_settled else examples,
         dates=_open_dates(texts[column.place] for column in _dated(columns) for _, texts in sheet.rows()),
-        settled_unit=Unit.MM if votes[Unit.MM] > votes[Unit.INCH] else Unit.INCH,
+        settled_unit=max(Unit, key=lambda unit: (votes[unit], unit is now().shop_unit)),
     )
+
+
+def _units_of_headings(columns: list[SheetColumn]) -> list[Unit]:
+    """A sheet whose headings name a unit of sizes has it in its descriptions too; that of an indicator says nothing."""
+    return [Unit(column.unit) for column in columns if column.field in _SAYS_THE_UNIT and column.unit in set(Unit)]
 
 
 def _dated(columns: list[SheetColumn]) -> list[SheetColumn]:

@@ -78,8 +78,10 @@ class Content(Struct, frozen=True):
 
     def contradicts(self, field: str) -> bool:
         """Whether three cells or more are filled and none can be read as this field, of which that can be told."""
-        reader = self._reader(field) if field in {"kind", "series", "shape", "condition", "inspected_on"} else None
-        return reader is not None and len(self.cells) >= 3 and not any(reader(text) for text in self.cells)
+        if field not in {"kind", "series", "shape", "condition", "inspected_on"} or len(self.cells) < 3:
+            return False
+        reader = self._reader(field)
+        return not any(reader(text) or self.reads(field, text) for text in self.cells)
 
     def _most(self, reader: Callable[[str], object]) -> bool:
         return 4 * sum(bool(reader(text.strip())) for text in self.cells) >= 3 * len(self.cells)

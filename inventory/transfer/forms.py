@@ -70,7 +70,7 @@ class MatchForm(forms.Form):
         return forms.ChoiceField(
             label=heading or f"Column {place + 1}, without a heading",
             choices=[
-                (NOTED, "kept in the notes"),
+                (NOTED, "goes into the notes"),
                 (LEFT_OUT, "left out"),
                 *((name, label(name)) for name in SHEET_FIELDS),
             ],

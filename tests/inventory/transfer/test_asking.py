@@ -2,6 +2,7 @@
 
 import pytest
 
+from inventory.measures.display import Display, shown_as
 from inventory.measures.lengths import Unit
 from inventory.models import SeriesShape
 from inventory.transfer import headings, sheets
@@ -88,3 +89,15 @@ def test_days_that_the_sheet_settles_are_not_asked(days):
 
 def test_days_that_contradict_each_other_are_asked():
     assert of_days("3/4/2026", "3/18/2026", "18/3/2026").dates == ["3/4/2026: 4 March 2026, or 3 April 2026?"]
+
+
+def test_a_sheet_that_says_no_unit_is_read_in_that_of_the_shop():
+    sheet = "Tag,Kind,Notes\nL-1,steady rest 10 to 80,\n"
+
+    assert asked(sheet).settled_unit is Unit.INCH
+    with shown_as(Display(unit=Unit.MM, shop_unit=Unit.MM)):
+        assert asked(sheet).settled_unit is Unit.MM
+
+
+def test_a_unit_of_sizes_in_the_headings_is_that_of_the_sheet():
+    assert asked("Tag,Kind,Size mm,TIR in\nC-1,collet,20,.0005\n").settled_unit is Unit.MM

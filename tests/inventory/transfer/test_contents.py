@@ -76,3 +76,9 @@ def test_of_two_columns_headed_alike_the_first_gets_the_remembered_field():
 
 def test_three_texts_that_differ_are_shown_of_a_column():
     assert contents.content(["a", "a", "", " b", "c", "d"], series=()).samples == ["a", "b", "c"]
+
+
+def test_states_in_another_language_are_states():
+    cells = ["gut", "neu", "verschlissen", "gut"]
+
+    assert guessed([("Inventar-Nr.", ["S-1", "S-2", "S-3", "S-4"]), ("Zustand", cells)])[1] == "condition"
