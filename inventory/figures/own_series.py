@@ -41,7 +41,7 @@ FIGURES_OF_A_BODY = ("body", "head", "length", "thread", "half_angle")
 class BodyForm(forms.Form):
     """What a series is, beside its figures: its name, seat, closing and outside."""
 
-    code = LineInput(max_length=20, label="Name", help_text="Up to 20 signs, as it is stamped: W20, ER32 fine …")
+    code = LineInput(max_length=20, label="Name", help_text="Up to 20 characters, as it is stamped: W20, ER32 fine …")
     seat = LineInput(
         required=False,
         max_length=30,

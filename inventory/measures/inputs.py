@@ -150,6 +150,8 @@ def say_plainly(fields: dict[str, forms.Field], like: dict[str, str] | None = No
         field.error_messages["required"] = f"{words} is empty. " + (
             f"Write it like {by_unit(example)}." if example else "Write something."
         )
+        if isinstance(field, forms.MultipleChoiceField):
+            field.error_messages["required"] = f"Nothing is chosen under {words}; tick one at least."
         if isinstance(field, forms.ModelChoiceField | forms.ChoiceField):
             field.error_messages["invalid_choice"] = "“%(value)s” is none of the choices here. " + _choices(field)
         elif isinstance(field, forms.IntegerField):

@@ -99,7 +99,7 @@ def _reader(hint: Any) -> Callable[[str], Any]:
 
 def _line(text: str) -> str:
     if len(text) > LONGEST_TEXT:
-        raise _Unreadable("text for a cell: it is too long.", f"at most {LONGEST_TEXT:,} letters and signs")
+        raise _Unreadable("text for a cell: it is too long.", f"at most {LONGEST_TEXT:,} characters")
     return text
 
 

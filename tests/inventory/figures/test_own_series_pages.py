@@ -101,7 +101,7 @@ def test_a_shape_that_a_series_of_the_tables_lacks_is_added(browser):
         ({"code": "5-C"}, "names 5C, which is here already."),
         ({"code": "DIN 6499-32"}, "names ER32, which is here already"),
         ({"code": "a/b"}, "cannot be the name of a series"),
-        ({"shapes": []}, "Shapes is empty"),
+        ({"shapes": []}, "Nothing is chosen under Shapes; tick one at least."),
         ({"smallest": "15"}, "is more than “Largest nominal”"),
         ({"closes_by": "2"}, "it would close to nothing"),
         ({"closes_by": "wide"}, "“wide” cannot be read as a length"),
