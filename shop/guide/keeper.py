@@ -75,9 +75,8 @@ _SHIFT = Moment(
     picture=GuidePicture(
         name="keeper-desk",
         at="/desk/",
-        under="Overdue",
-        says="The desk: 7/8 round 5C collet overdue, then what is to be inspected, each with its drawer and its "
-        "reason: over its limit, or its limit forecast.",
+        says="The desk: what to do first, each with its reason and one tap: inspect a live center that reads over its "
+        "limit, get a 7/8 collet back that is overdue.",
     ),
 )
 
