@@ -232,8 +232,11 @@ def read(text: str, unit: Unit | RunoutUnit = Unit.INCH, *, bare_limit: Length |
 
 
 def is_bare(text: str) -> bool:
-    """Whether it is a decimal alone, whose unit was not written; a fraction is inches. Raises LengthError."""
-    number, unit_word = _split_unit(_cleaned(text), text)
+    """Whether it is a decimal whose unit was not written; fractions and drills are inches. Raises LengthError."""
+    cleaned = _cleaned(text)
+    if _DRILL.fullmatch(cleaned):
+        return False
+    number, unit_word = _split_unit(cleaned, text)
     return unit_word is None and not _FRACTION.fullmatch(number)
 
 

@@ -96,3 +96,11 @@ def test_a_date_that_could_be_two_days_is_asked_back_with_both():
         read_day("3/4/2026", None)
 
     assert "2026-03-04 or 2026-04-03" in asked.value.messages[0]
+
+
+@pytest.mark.parametrize("text", ["#80", "B", "letter F", "no. 7"])
+def test_a_drill_typed_as_a_swing_is_answered_with_a_sentence_or_taken(text):
+    try:
+        assert TirInput().clean(text).nm > 0
+    except ValidationError as error:
+        assert "TIR" in error.messages[0]
