@@ -77,6 +77,7 @@ class BodyForm(forms.Form):
         max_length=200,
         label="Where the figures come from",
         help_text="A table of the maker, measured here, a handbook. Empty: as this shop entered them.",
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
 
     series: Series | None = None

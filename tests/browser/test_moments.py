@@ -120,7 +120,7 @@ def test_a_spreadsheet_is_imported_and_its_bad_row_mended_on_the_spot(hand_of, s
     hand = hand_of("keeper")
     send_sheet(hand.page)
     hand.link(re.compile("^Cannot be read"))
-    hand.write("Size", "1/2")
+    hand.page.get_by_label(re.compile("Size")).first.fill("1/2")
     hand.button("Use these answers")
     hand.reads("Enter 4 rows")
     hand.button(re.compile(r"^Enter \d+ rows$"))
