@@ -70,17 +70,17 @@ def refuse_unapplied_migrations() -> None:
         raise CommandError("The database is not up to date: run manage.py migrate first.")
 
 
-class Place(Struct, frozen=True):
+class ServingPlace(Struct, frozen=True):
     """Where this machine listens: an address of its own, and what it was named by."""
 
     host: str
     port: int
     numeric: str
     held: socket.socket | None
-    """Listening already, so that whoever asks meanwhile waits; None where the server can only open it itself."""
+    """ServingPlace already, so that whoever asks meanwhile waits; None where the server can only open it itself."""
 
 
-def place_of(host: str, port: int) -> Place:
+def place_of(host: str, port: int) -> ServingPlace:
     """Raises a CommandError that says why nothing can listen there."""
     try:
         family, *_, found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
@@ -93,7 +93,7 @@ def place_of(host: str, port: int) -> Place:
         raise CommandError(_why_not(error, host, port), returncode=_returncode(error)) from None
     if sys.platform != "linux":
         held.close()
-    return Place(host, port, str(found[0]), held if sys.platform == "linux" else None)
+    return ServingPlace(host, port, str(found[0]), held if sys.platform == "linux" else None)
 
 
 def _why_not(error: OSError, host: str, port: int) -> str:
@@ -110,7 +110,7 @@ def _returncode(error: OSError) -> int:
     return 2 if error.errno == errno.EADDRNOTAVAIL else 1
 
 
-def run(place: Place, *, workers: int, out: OutputWrapper) -> None:
+def run(place: ServingPlace, *, workers: int, out: OutputWrapper) -> None:
     """Tell where the site is, then serve until Ctrl-C."""
     # Loaded only where something is served: pages ask this module for addresses as well.
     from shop.server import workers as processes

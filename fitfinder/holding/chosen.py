@@ -18,7 +18,7 @@ from fitfinder.holding.way import HoldingMethod, Way
 from inventory.reference.kinds import Kind
 
 
-class Seated(NamedTuple):
+class SeatedPiece(NamedTuple):
     """A piece on one of the lathes that it goes on."""
 
     here: CribAtLathe
@@ -41,7 +41,7 @@ class ChosenPiece(HoldingMethod):
         """One for each piece that is all here, by each way to it; where none is, what is missing at each lathe."""
         able = [here for here in crib.by_lathe if self.why_not(job, here) is None]
         seated = [
-            Seated(here, piece, chain)
+            SeatedPiece(here, piece, chain)
             for here in able
             for piece, chain in here.chains_to(here.of_kind(*self.chosen_from)).items()
         ]
@@ -50,13 +50,13 @@ class ChosenPiece(HoldingMethod):
         ways = [self.way(job, one.here.with_only(one.piece)) for one in seated]
         return [way for way in ways if way.is_here] or super().ways(job, crib)
 
-    def _where_best(self, job: Job, seated: Iterable[Seated]) -> list[Seated]:
+    def _where_best(self, job: Job, seated: Iterable[SeatedPiece]) -> list[SeatedPiece]:
         """Each piece by each way to it only on the lathe that it serves best.
 
         In a shop of twenty lathes a chuck goes on most of them. Of work of which only the stock is known just these
         tell one lathe from another, in the order of the preference; what is alike keeps its place.
         """
-        alike: dict[tuple[int, ...], list[Seated]] = {}
+        alike: dict[tuple[int, ...], list[SeatedPiece]] = {}
         for one in seated:
             alike.setdefault(tuple([piece.id for piece in one.pieces]), []).append(one)
         taken_off = _TakenOff()
@@ -64,12 +64,12 @@ class ChosenPiece(HoldingMethod):
         kept = set(map(id, best))
         return [one for one in seated if id(one) in kept]
 
-    def _best(self, job: Job, group: list[Seated], taken_off: _TakenOff) -> Seated:
+    def _best(self, job: Job, group: list[SeatedPiece], taken_off: _TakenOff) -> SeatedPiece:
         here, pieces = group[0].here, group[0].pieces
         put_on = here.lift_of((*pieces, *here.keys_for(pieces)[0]), ())
         return min(group, key=lambda one: self._place(job, one, max(put_on, taken_off.lift(one))))
 
-    def _place(self, job: Job, one: Seated, lift: Lift) -> tuple[bool, Truth, Lift, Fraction, bool, int]:
+    def _place(self, job: Job, one: SeatedPiece, lift: Lift) -> tuple[bool, Truth, Lift, Fraction, bool, int]:
         run = self.runout_of(one.piece, one.chain)
         effort = one.here.fitting(one.piece, one.chain) + one.here.hoisting(lift)
         return (
@@ -88,7 +88,7 @@ class _TakenOff:
     def __init__(self) -> None:
         self._known: dict[tuple[int, tuple[str, ...]], Lift] = {}
 
-    def lift(self, one: Seated) -> Lift:
+    def lift(self, one: SeatedPiece) -> Lift:
         seats = tuple([piece.mounts_in.code for piece in one.pieces if piece.mounts_in is not None])
         key = id(one.here), seats
         if key not in self._known:

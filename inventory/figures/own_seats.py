@@ -23,7 +23,7 @@ _FAMILIES = (
 )  # fmt: skip
 
 
-class SeatForm(forms.Form):
+class OwnSeatForm(forms.Form):
     """A seat that no table has: its name, what kind of place it is, and whether a drawbar holds what sits in it."""
 
     code = LineInput(max_length=30, label="Name", help_text="As the shop calls it: B16, NT40, 1-1/4-7, QCTP 200 …")

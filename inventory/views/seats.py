@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from inventory.figures.names import seat_named
-from inventory.figures.own_seats import OtherNameForm, SameSeatForm, SeatForm, is_used, merge, users_of
+from inventory.figures.own_seats import OtherNameForm, OwnSeatForm, SameSeatForm, is_used, merge, users_of
 from inventory.models import Lathe, OtherName, Seat, Tool
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
@@ -39,7 +39,7 @@ def seats(request: PersonsRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @keepers_only
 def seat_add(request: PersonsRequest) -> HttpResponse:
-    form = SeatForm(request.POST if request.method == "POST" else None)
+    form = OwnSeatForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         seat = form.save(by=request.user)
         messages.success(request, f"{seat} is a seat of this shop now.")
@@ -110,7 +110,7 @@ def seat_edit(request: PersonsRequest, code: str) -> HttpResponse:
         if not seat.is_own:
             messages.info(request, f"{seat} is a seat of the tables: another name is all that it can get.")
             return redirect("seat", seat.code)
-        form = SeatForm(request.POST if request.method == "POST" else None, seat=seat)
+        form = OwnSeatForm(request.POST if request.method == "POST" else None, seat=seat)
         if request.method == "POST" and (meanwhile := changed_meanwhile(seat, request.POST)):
             form.add_error(None, meanwhile)
         if request.method == "POST" and form.is_valid():
@@ -122,7 +122,7 @@ def seat_edit(request: PersonsRequest, code: str) -> HttpResponse:
 
 
 def _form_page(
-    request: PersonsRequest, form: SeatForm, *, heading: str, back: str, words: str, drawn: object = ""
+    request: PersonsRequest, form: OwnSeatForm, *, heading: str, back: str, words: str, drawn: object = ""
 ) -> HttpResponse:
     context = {"place": "desk", "form": form, "heading": heading, "back": back, "back_words": words}
     return render(request, "inventory/row_form.html", {**context, "hint": "", "drawn_from": drawn, "offers": {}})

@@ -35,7 +35,7 @@ _LOG = logging.getLogger("gripbook.server")
 _NAMED = {"CONTENT_TYPE", "CONTENT_LENGTH"}
 
 
-class Answer(Struct):
+class SiteAnswer(Struct):
     """What the site answered; `rest` is there where it is long, and closes what it reads from."""
 
     status: int
@@ -65,7 +65,7 @@ class Bridge:
         else:
             await _send(send, answer, turns)
 
-    async def _answered(self, environ: Environ, receive: Receive) -> tuple[Answer, Turns]:
+    async def _answered(self, environ: Environ, receive: Receive) -> tuple[SiteAnswer, Turns]:
         device = address_of_device(environ)
         path = environ["PATH_INFO"].encode("latin-1").decode("utf-8", "replace")
         body: Body | None = None
@@ -92,7 +92,7 @@ class Bridge:
             self._turns = {lane.name: Turns(lane) for lane in LANES}
         return self._turns[lane_of(method, path).name]
 
-    def _ask(self, environ: Environ) -> Answer:
+    def _ask(self, environ: Environ) -> SiteAnswer:
         """In a thread of its lane."""
         started: list[tuple[str, list[tuple[str, str]]]] = []
 
@@ -101,7 +101,7 @@ class Bridge:
 
         parts = self._application(environ, start_response)
         status, headers = started[0]
-        answer = Answer(
+        answer = SiteAnswer(
             status=int(status[:3]),
             headers=[(name.lower().encode("latin-1"), value.strip().encode("latin-1")) for name, value in headers],
             first=b"",
@@ -185,7 +185,7 @@ def _announced(environ: Environ) -> int | None:
     return int(text) if text.isdecimal() else None
 
 
-async def _send(send: Send, answer: Answer, turns: Turns) -> None:
+async def _send(send: Send, answer: SiteAnswer, turns: Turns) -> None:
     try:
         await send({"type": "http.response.start", "status": answer.status, "headers": answer.headers})
         await send({"type": "http.response.body", "body": answer.first, "more_body": answer.rest is not None})

@@ -48,7 +48,7 @@ class _Server(MPServer):
         self._shd = SocketHolder(self._sfd, False, serving.BACKLOG)  # type: ignore[assignment,call-arg]
 
 
-def serve(place: serving.Place, *, address: str, workers: int) -> None:
+def serve(place: serving.ServingPlace, *, address: str, workers: int) -> None:
     """Until Ctrl-C. `address` is what people type; each process is told it."""
     _allow_open_files()
     connections.close_all()  # what a process opened is not shared with those that it starts

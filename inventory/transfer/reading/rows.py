@@ -21,7 +21,7 @@ from inventory.transfer.reading.kinds import NamedKind, named_kind
 from inventory.transfer.reading.money import names_currency, plain_amount
 from inventory.transfer.reading.remarks import Heard, heard_in
 from inventory.transfer.reading.seats import Named, seats_in, series_in
-from inventory.transfer.reading.sizes import Measure, Span, measures_in, prepared, spans_in
+from inventory.transfer.reading.sizes import Span, WrittenLength, measures_in, prepared, spans_in
 from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
 
 LEAVE_OUT = "leave out"
@@ -314,7 +314,7 @@ class _Row:
         lengths = {length for one in found if (length := self._length(one, bare)) is not None}
         return exact(lengths.pop()) if len(lengths) == 1 else ""
 
-    def _length(self, one: Measure, bare: Unit) -> Length | None:
+    def _length(self, one: WrittenLength, bare: Unit) -> Length | None:
         return one.length(Unit.MM if one.unit is None and self._is_metric_number(one.number) else bare)
 
     def _is_metric_number(self, number: str) -> bool:
@@ -468,7 +468,7 @@ class _Row:
             fields["body"] = exact(length)
             return
 
-    def _open_body(self, one: Measure, text: str) -> None:
+    def _open_body(self, one: WrittenLength, text: str) -> None:
         other = Unit.MM if self.sheet.unit is Unit.INCH else Unit.INCH
         length = one.length(other) if one.unit is None else None
         if length is None or not SMALLEST_BODY <= length <= LARGEST_BODY:

@@ -32,7 +32,7 @@ _DOTTED_MIXED = re.compile(r"\b(\d+)\.(\d+/\d+)")
 _ZERO_AND_FRACTION = re.compile(r"(?<![\w.,/])0\s*-\s*(\d+/\d+)")
 
 
-class Measure(Struct, frozen=True, kw_only=True):
+class WrittenLength(Struct, frozen=True, kw_only=True):
     """A number in a text with its unit, None where none stands there; `is_diameter` where it is called one."""
 
     number: str
@@ -67,8 +67,8 @@ class Measure(Struct, frozen=True, kw_only=True):
 class Span(Struct, frozen=True, kw_only=True):
     """From one number to another in a text; the lower is empty where it is 0."""
 
-    low: Measure | None
-    high: Measure
+    low: WrittenLength | None
+    high: WrittenLength
     start: int
     end: int
 
@@ -78,10 +78,10 @@ def prepared(text: str) -> str:
     return _ZERO_AND_FRACTION.sub(r"0 to \1", _DOTTED_MIXED.sub(r"\1-\2", text))
 
 
-def measures_in(text: str) -> list[Measure]:
+def measures_in(text: str) -> list[WrittenLength]:
     """The numbers of a prepared text that can be lengths."""
     return [
-        Measure(
+        WrittenLength(
             number=found["number"],
             unit=_unit(found["unit"]),
             is_diameter=bool(found["dia"]),
@@ -105,8 +105,8 @@ def spans_in(text: str) -> list[Span]:
     return spans
 
 
-def _measure(found: re.Match[str], name: str, unit: str | None) -> Measure:
-    return Measure(
+def _measure(found: re.Match[str], name: str, unit: str | None) -> WrittenLength:
+    return WrittenLength(
         number=found[name],
         unit=unit,
         is_diameter=bool(found["dia"]),

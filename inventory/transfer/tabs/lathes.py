@@ -13,7 +13,7 @@ from inventory.transfer.tabs.cells import headings, texts
 from inventory.transfer.tabs.entering import Entering, OwnTab, TabReport, refuse_form, rows_in, unique
 
 
-class LatheRow(Struct, frozen=True, kw_only=True):
+class LatheLine(Struct, frozen=True, kw_only=True):
     """One lathe; the fields but for the last are those of its form."""
 
     name: str
@@ -34,12 +34,12 @@ class LatheRow(Struct, frozen=True, kw_only=True):
     retired: bool
 
 
-def rows() -> Iterator[LatheRow]:
+def rows() -> Iterator[LatheLine]:
     return map(row_of, Lathe.objects.with_seats().order_by("name"))
 
 
-def row_of(lathe: Lathe) -> LatheRow:
-    return LatheRow(
+def row_of(lathe: Lathe) -> LatheLine:
+    return LatheLine(
         name=lathe.name,
         nose=lathe.nose.code if lathe.nose else "",
         headstock_taper=lathe.headstock_taper.code if lathe.headstock_taper else "",
@@ -62,14 +62,14 @@ def row_of(lathe: Lathe) -> LatheRow:
 def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
     """Enter lathes that are new, and bring those of the same name to what their rows say."""
     known = {lathe.name.upper(): lathe for lathe in Lathe.objects.with_seats().select_for_update(of=("self",))}
-    for line, row in unique(rows_in(tab, LatheRow, report), lambda row: row.name, report):
+    for line, row in unique(rows_in(tab, LatheLine, report), lambda row: row.name, report):
         lathe = known.get(row.name.upper())
         if lathe is not None and row_of(lathe) == row:
             report.unchanged += 1
             continue
         if lathe is not None:
             entering.book_rows.is_about_to_change([lathe])
-        cells = dict(zip(headings(LatheRow), texts(row), strict=True))
+        cells = dict(zip(headings(LatheLine), texts(row), strict=True))
         form = LatheForm(cells, instance=lathe)
         if not form.is_valid():
             refuse_form(report, line, form, cells)
@@ -79,7 +79,7 @@ def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
         report.updated += lathe is not None
 
 
-def _save(form: LatheForm, row: LatheRow, entering: Entering) -> None:
+def _save(form: LatheForm, row: LatheLine, entering: Entering) -> None:
     seats = [form.cleaned_data[name] for name in SEATS if form.cleaned_data[name] is not None]
     new = [seat for seat in seats if seat.pk is None]
     lathe = form.save()

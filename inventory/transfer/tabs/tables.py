@@ -40,7 +40,7 @@ TABLES = (
         lambda: Inspection.objects.standing().filter(tool__retired_at=None).count(), inspections.enter,
     ),
     TabTable(
-        "lathes", "Lathes", "Their seats, reach and speeds.", lathes.LatheRow, lathes.rows, Lathe.objects.count,
+        "lathes", "Lathes", "Their seats, reach and speeds.", lathes.LatheLine, lathes.rows, Lathe.objects.count,
         lathes.enter,
     ),
     TabTable(
