@@ -5,6 +5,7 @@ from inventory.models.center_heights import CenterHeight
 from inventory.models.counted import CountedItem, CountedMovement, CountedStock
 from inventory.models.counts import Count, CountAnswer, CountLine
 from inventory.models.deeds import Deed, DeedAct
+from inventory.models.held_tools import HeldTool
 from inventory.models.imports import ImportedRow, KnownHeading, SheetImport, SheetRow
 from inventory.models.jaws import JawSet
 from inventory.models.kept_bars import KeptBar
@@ -16,9 +17,11 @@ from inventory.models.locations import Location
 from inventory.models.moves import Move
 from inventory.models.prices import Price, SetPrice
 from inventory.models.seats import OtherName, Seat
+from inventory.models.setup_operations import SetupOperation, SetupPhoto, SetupRun
 from inventory.models.setup_sheets import SetupPiece, SetupSheet
 from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
+from inventory.models.surface_speeds import SurfaceSpeed
 from inventory.models.tokens import ReadToken
 from inventory.models.tools import Tool
 from inventory.models.users import Role, User
@@ -39,6 +42,7 @@ __all__ = [
     "CountedMovement",
     "CountedStock",
     "Finding",
+    "HeldTool",
     "ImportedRow",
     "Inspection",
     "InspectionPhoto",
@@ -59,13 +63,17 @@ __all__ = [
     "Series",
     "SeriesShape",
     "SetPrice",
+    "SetupOperation",
+    "SetupPhoto",
     "SetupPiece",
+    "SetupRun",
     "SetupSheet",
     "Shape",
     "SheetImport",
     "SheetRow",
     "ShopFigures",
     "Size",
+    "SurfaceSpeed",
     "Tool",
     "User",
     "Want",

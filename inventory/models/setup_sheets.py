@@ -1,4 +1,4 @@
-"""Setup sheets: how a job was held, kept so that the next batch is held the same way."""
+"""Setup sheets: how a part is held and cut, so that the next batch is made the same way."""
 
 from __future__ import annotations
 
@@ -7,11 +7,13 @@ from typing import Self
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
+from django.db.models.functions import Upper
 from django.urls import reverse
 
 from inventory.measures.display import now
-from inventory.measures.lengths import Unit
+from inventory.measures.fields import LengthField
+from inventory.measures.lengths import Length, Unit
 
 
 class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
@@ -22,13 +24,50 @@ class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
         """Out of the list, the latest first."""
         return self.exclude(put_away_at=None).order_by("-put_away_at")
 
+    def with_words(self, text: str) -> Self:
+        """Those whose number, revision, name or stock has each of these words."""
+        found = self
+        for word in text.split():
+            found = found.filter(
+                Q(number__icontains=word)
+                | Q(revision__iexact=word)
+                | Q(title__icontains=word)
+                | Q(stock__icontains=word)
+                | Q(material__icontains=word)
+            )
+        return found
+
+    def from_stock(self, size: Length) -> Self:
+        """Those that are made from stock of this size."""
+        return self.filter(stock_smallest__lte=size, stock_largest__gte=size)
+
+    def for_page(self) -> Self:
+        return self.select_related("lathe", "made_by", "frozen_by", "made_from", "jaws__location", "jaws__chuck")
+
 
 class SetupSheet(models.Model):
-    """One way to hold one job as it stood when it was kept. `question` is the address of its plan."""
+    """How one part is held and cut in one set-up: a draft that is edited, until it is used and frozen.
 
+    `question` is the address of its plan, empty for a sheet that was written by hand. A frozen sheet is never changed:
+    another revision is made from it.
+    """
+
+    number = models.CharField("part number", max_length=60, blank=True, default="", db_default="")
+    revision = models.CharField(max_length=20, blank=True, default="", db_default="")
+    setup = models.PositiveSmallIntegerField("set-up", default=1, db_default=1)
     title = models.CharField(max_length=200)
-    question = models.CharField(max_length=1000)
-    way = models.CharField(max_length=200)
+    question = models.CharField(max_length=1000, blank=True, default="")
+    way = models.CharField(max_length=200, blank=True, default="")
+    stock = models.CharField(max_length=200, blank=True, default="", db_default="")
+    stock_smallest = LengthField(null=True, blank=True)
+    stock_largest = LengthField(null=True, blank=True)
+    material = models.CharField(max_length=60, blank=True, default="", db_default="")
+    """As the table of surface speeds calls it."""
+    parts = models.PositiveIntegerField("parts in the lot", null=True, blank=True)
+    note = models.TextField(blank=True, default="", db_default="")
+    setup_hundredths = models.PositiveIntegerField("planned for the set-up", null=True, blank=True)
+    part_hundredths = models.PositiveIntegerField("planned for each part", null=True, blank=True)
+    """Hundredths of a minute."""
     lathe = models.ForeignKey("inventory.Lathe", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     jaws = models.ForeignKey("inventory.JawSet", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     """What has to go into the chuck first; it carries no tag, so it is fetched and not issued."""
@@ -41,16 +80,54 @@ class SetupSheet(models.Model):
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     made_at = models.DateTimeField(auto_now_add=True)
     put_away_at = models.DateTimeField(null=True, blank=True)
+    made_from = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="later")
+    frozen_at = models.DateTimeField(null=True, blank=True)
+    frozen_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    edits = models.PositiveIntegerField(default=0, db_default=0)
+    """How often the draft was changed: an edit says of which it was drawn."""
     token = models.UUIDField(unique=True, default=uuid.uuid4)
 
     objects = SetupSheetQuerySet.as_manager()
 
     class Meta:
         ordering = ["-made_at", "-id"]
-        constraints = [models.CheckConstraint(condition=~Q(title=""), name="inventory_setup_sheet_title_not_empty")]
+        constraints = [
+            models.CheckConstraint(condition=~Q(title=""), name="inventory_setup_sheet_title_not_empty"),
+            models.CheckConstraint(
+                condition=Q(frozen_at=None, frozen_by=None) | Q(frozen_at__isnull=False, frozen_by__isnull=False),
+                name="inventory_setup_sheet_frozen_by_somebody",
+            ),
+            models.CheckConstraint(
+                condition=Q(stock_smallest=None, stock_largest=None)
+                | Q(stock_smallest__gt=0, stock_largest__gte=F("stock_smallest")),
+                name="inventory_setup_sheet_stock_not_inverted",
+            ),
+            models.CheckConstraint(condition=Q(setup__gte=1), name="inventory_setup_sheet_setup_above_zero"),
+            models.UniqueConstraint(
+                Upper("number"),
+                Upper("revision"),
+                "setup",
+                "lathe",
+                condition=~Q(number=""),
+                name="inventory_setup_sheet_one_of_a_revision",
+                violation_error_message="There is a sheet of this number, revision, set-up and lathe already.",
+            ),
+        ]
 
     def __str__(self) -> str:
-        return f"{self.title}: {self.way}"
+        return f"{self.called}: {self.way}" if self.way else self.called
+
+    @property
+    def called(self) -> str:
+        """`MW-4471 rev. C, Idler shaft`, or its name alone."""
+        revision = f" rev. {self.revision}" if self.revision else ""
+        return f"{self.number}{revision}, {self.title}" if self.number else self.title
+
+    @property
+    def is_frozen(self) -> bool:
+        return self.frozen_at is not None
 
     @property
     def address(self) -> str:

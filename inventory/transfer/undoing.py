@@ -15,11 +15,13 @@ from msgspec import Struct
 
 from inventory.models import (
     CountLine,
+    HeldTool,
     ImportedRow,
     Inspection,
     JawSet,
     Loan,
     Move,
+    SetupOperation,
     SetupPiece,
     SheetImport,
     Tool,
@@ -220,6 +222,10 @@ _DEEDS = (
     _Deed("was counted", CountLine, "tool", "at", ("missing_since",)),
     _Deed("has jaws written down", JawSet.history.model, "chuck", "history_date"),
     _Deed("is on a setup sheet", SetupPiece, "tool", "sheet__made_at"),
+    _Deed("is on a setup sheet", SetupOperation, "tool", "sheet__made_at"),
+    _Deed("is on a setup sheet", SetupOperation, "holder", "sheet__made_at"),
+    _Deed("is held in another piece", HeldTool.history.model, "tool", "history_date"),
+    _Deed("holds another piece", HeldTool.history.model, "holder", "history_date"),
     _Deed("came with an order", Want.pieces.through, "tool", "want__received_at"),
     _Deed("holds another piece", Tool, "mounted_in"),
 )

@@ -16,6 +16,7 @@ from inventory.models import (
     CountLine,
     Deed,
     DeedAct,
+    HeldTool,
     Inspection,
     Kind,
     Loan,
@@ -25,8 +26,12 @@ from inventory.models import (
     OtherName,
     Series,
     SeriesShape,
+    SetupOperation,
+    SetupPhoto,
+    SetupRun,
     ShopFigures,
     Size,
+    SurfaceSpeed,
     Want,
     WearLimit,
     WorkingMinutes,
@@ -171,6 +176,37 @@ def working_minutes():
 
 def setup_piece():
     return factories.setup_sheet(drill_chuck()).pieces.get()
+
+
+def numbered_sheet():
+    return factories.setup_sheet(number="MW-1", revision="b", lathe=factories.lathe())
+
+
+def setup_operation():
+    return SetupOperation.objects.create(sheet=factories.setup_sheet(), order=1, does="turning")
+
+
+def setup_photo():
+    return SetupPhoto.objects.create(sheet=factories.setup_sheet(), jpeg=b"picture")
+
+
+def setup_run():
+    return SetupRun.objects.create(
+        sheet=factories.setup_sheet(), ran_on=date(2026, 3, 18), parts=3, part_hundredths=100, written_by=keeper(),
+        token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a03",
+    )  # fmt: skip
+
+
+def held_tool():
+    return HeldTool.objects.create(
+        tool=factories.piece("turning tool", tag="T-1"), holder=factories.piece("tool-post holder", tag="T-2")
+    )
+
+
+def surface_speed():
+    return SurfaceSpeed.objects.create(
+        material="brass", cutter="carbide", per_minute=Length.inches(3600), changed_by=keeper()
+    )
 
 
 def counted():
@@ -373,6 +409,33 @@ BROKEN_VALUES = [
         "inventory_shop_figures_allowance_not_negative", "an allowance below zero", the_shop, measuring_allowance=BELOW
     ),
     tried("inventory_setup_sheet_title_not_empty", "an empty title", factories.setup_sheet, title=""),
+    tried(
+        "inventory_setup_sheet_frozen_by_somebody", "frozen by nobody", factories.setup_sheet, frozen_at=timezone.now()
+    ),
+    tried(
+        "inventory_setup_sheet_stock_not_inverted",
+        "stock of nothing",
+        factories.setup_sheet,
+        stock_smallest=NONE,
+        stock_largest=ONE,
+    ),
+    tried(
+        "inventory_setup_sheet_stock_not_inverted",
+        "largest below smallest",
+        factories.setup_sheet,
+        stock_smallest=TWO,
+        stock_largest=ONE,
+    ),
+    tried("inventory_setup_sheet_setup_above_zero", "a set-up before the first", factories.setup_sheet, setup=0),
+    tried("inventory_setup_operation_known", "a cut nobody knows", setup_operation, does="juggling"),
+    tried("inventory_setup_operation_words_known", "a cutter of glass", setup_operation, cutter="glass"),
+    tried("inventory_setup_operation_words_known", "a striped knurl", setup_operation, pattern="striped"),
+    tried("inventory_setup_operation_figures_above_zero", "a spindle that stands", setup_operation, rpm=0),
+    tried("inventory_setup_operation_figures_above_zero", "a feed of nothing", setup_operation, feed=NONE),
+    tried("inventory_setup_operation_figures_above_zero", "a hole of nothing", setup_operation, hole=NONE),
+    tried("inventory_setup_run_of_some_parts", "a run of no parts", setup_run, parts=0),
+    tried("inventory_setup_run_says_some_minutes", "a run without minutes", setup_run, part_hundredths=None),
+    tried("inventory_surface_speed_above_zero", "no speed", surface_speed, per_minute=NONE),
     tried("inventory_working_minutes_possible", "no minutes", working_minutes, hundredths=0),
     tried("inventory_working_minutes_possible", "over ten hours", working_minutes, hundredths=60_001),
     tried("inventory_counted_item_name_not_empty", "an empty name", counted, name=""),
@@ -423,6 +486,16 @@ TWICE = [
     tried("inventory_count_line_once_a_piece", "a piece in a count", count_line),
     tried("inventory_ask_once_a_day", "a question on one day", ask),
     tried("inventory_setup_piece_once_on_a_sheet", "a piece on a sheet", setup_piece),
+    tried(
+        "inventory_setup_sheet_one_of_a_revision",
+        "a revision in another case",
+        numbered_sheet,
+        number="mw-1",
+        revision="B",
+        token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a04",
+    ),
+    tried("inventory_setup_photo_one_of_the_whole", "a picture of a sheet", setup_photo),
+    tried("inventory_surface_speed_once", "a speed", surface_speed),
     tried("inventory_sheet_row_line_unique", "a row of a sheet", sheet_row),
     tried("inventory_imported_row_once_an_import", "what an import did to a row", imported_row),
 ]
@@ -475,6 +548,20 @@ def test_the_database_refuses_a_piece_that_sits_in_itself(db):
         change(closer, mounted_in=closer)
 
 
+def test_the_database_refuses_a_tool_that_is_held_in_itself(db):
+    held = held_tool()
+
+    with pytest.raises(IntegrityError, match="inventory_held_tool_not_in_itself"), transaction.atomic():
+        change(held, holder=held.tool)
+
+
+def test_the_database_refuses_a_tool_of_an_operation_that_is_a_piece_and_words(db):
+    operation = setup_operation()
+
+    with pytest.raises(IntegrityError, match="inventory_setup_operation_one_tool"), transaction.atomic():
+        change(operation, tool=drill_chuck(), tool_words="No. 3 center drill")
+
+
 @pytest.mark.parametrize(("name", "make", "columns"), TWICE)
 def test_the_database_refuses_twice(name, make, columns, db):
     row = make()
@@ -498,6 +585,8 @@ def test_every_named_constraint_is_tried_here():
         "inventory_tool_only_collets_have_size",
         "inventory_tool_sits_in_one_place",
         "inventory_location_not_in_itself",
+        "inventory_held_tool_not_in_itself",
+        "inventory_setup_operation_one_tool",
     }
 
 

@@ -1,4 +1,5 @@
-"""A book from before two spellings were one seat: what named `MK4` or `Morse 4` is at the MT4, with its history."""
+"""A book from before two spellings were one seat: what named `MK4` or `Morse 4` is at the MT4, with its history;
+and its setup sheet, from before there were drafts, is there as it was made."""
 
 import json
 import os
@@ -38,8 +39,13 @@ Want.objects.create(what="sleeve", kind="sleeve", mount="Morse 4", takes="MT3")
 for apart in ("TP 20", "TP 200"):
     Tool.objects.create(tag="P" + apart[-3:].strip(), kind="tool-post holder", mounts_in=seat[apart])
 
+person = old.get_model("inventory", "User").objects.create(username="dana")
+numbers = [["Stock", "3/4 in round"], ["Parts", "12"]]
+sheet = dict(title="Feed screw", question="size=3/4", way="Collet", numbers=numbers, made_by=person)
+old.get_model("inventory", "SetupSheet").objects.create(**sheet)
+
 call_command("migrate", verbosity=0)
-from inventory.models import Lathe, Seat, Tool, Want
+from inventory.models import Lathe, Seat, SetupSheet, Tool, Want
 lathe = Lathe.objects.get()
 print(json.dumps({
     "lathe": [str(lathe.nose), str(lathe.headstock_taper), str(lathe.post)],
@@ -48,6 +54,10 @@ print(json.dumps({
     "key": Tool.objects.get(tag="Y-1").fits,
     "want": Want.objects.get().mount,
     "posts": sorted(str(tool.mounts_in) for tool in Tool.objects.filter(kind="tool-post holder")),
+    "sheet": [
+        (sheet.title, sheet.stock, sheet.frozen_by.username, sheet.frozen_at == sheet.made_at, sheet.number)
+        for sheet in SetupSheet.objects.all()
+    ],
     "left": sorted(Seat.objects.filter(code__in=set(CODES) - {"D1-4"}).values_list("code", flat=True)),
 }))
 """
@@ -69,6 +79,7 @@ def check(book):
         "want": "MT4",
         "posts": ["TP 20", "TP 200"],
         "left": ["MT4", "TP 20", "TP 200"],
+        "sheet": [["Feed screw", "3/4 in round", "dana", True, ""]],
     }
 
 

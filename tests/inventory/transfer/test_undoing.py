@@ -9,6 +9,7 @@ from inventory.models import (
     Condition,
     Count,
     CountLine,
+    HeldTool,
     Inspection,
     Loan,
     Location,
@@ -160,6 +161,22 @@ def set_up(tool):
     factories.setup_sheet(tool)
 
 
+def hold(tool):
+    HeldTool.objects.create(tool=factories.piece("turning tool", tag="T-1"), holder=tool)
+
+
+def be_held(tool):
+    HeldTool.objects.create(tool=tool, holder=factories.piece("tool-post holder", tag="T-1"))
+
+
+def cut(tool):
+    factories.setup_sheet().operations.create(order=1, does="turning", tool=tool)
+
+
+def clamp_for_a_cut(tool):
+    factories.setup_sheet().operations.create(order=1, does="turning", holder=tool)
+
+
 def come_back(tool):
     Loan.objects.filter(tool=tool).end(by=factories.user(), at=timezone.now())
 
@@ -174,10 +191,14 @@ DEEDS = [
     (miss, "was told missing or found again"),
     (mount, "was mounted or taken off"),
     (set_up, "is on a setup sheet"),
+    (cut, "is on a setup sheet"),
+    (clamp_for_a_cut, "is on a setup sheet"),
+    (hold, "holds another piece"),
+    (be_held, "is held in another piece"),
 ]
 
 
-@pytest.mark.parametrize(("deed", "words"), DEEDS, ids=[words for _, words in DEEDS])
+@pytest.mark.parametrize(("deed", "words"), DEEDS, ids=[deed.__name__ for deed, _ in DEEDS])
 @pytest.mark.parametrize("tag", ["C-2", "C-3"], ids=["a new piece", "a changed one"])
 def test_what_was_done_with_a_piece_since_is_said_and_nothing_changes(deed, words, tag):
     factories.collet("1/2", tag="C-3", location="B7")
