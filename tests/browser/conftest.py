@@ -3,6 +3,7 @@
 import os
 import shutil
 import sqlite3
+import time
 from contextlib import closing
 
 import pytest
@@ -82,7 +83,7 @@ def crib(chromium, transactional_db, _books):
     empty, filled = _books
     connection.ensure_connection()
     if filled.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()[0]:
-        filled.backup(connection.connection)
+        _put_back(filled)
     else:
         connection.connection.backup(empty)
         for role in Role:
@@ -90,7 +91,19 @@ def crib(chromium, transactional_db, _books):
         demo.load(now=timezone.now())
         connection.connection.backup(filled)
     yield
-    empty.backup(connection.connection)
+    _put_back(empty)
+
+
+def _put_back(book):
+    """The server's threads read the same book, and one may be answering a window that was closed meanwhile."""
+    for _ in range(_SECONDS_TO_WAIT * 20):
+        try:
+            return book.backup(connection.connection)
+        except sqlite3.OperationalError as error:
+            if "in use" not in str(error):
+                raise
+            time.sleep(0.05)
+    raise AssertionError("The server still reads the book of the last test.")
 
 
 @pytest.fixture

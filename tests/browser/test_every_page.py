@@ -164,59 +164,65 @@ def each_page(send_sheet):
             assert response.ok, f"{name} at {address} answered {response.status}"
             yield name
         page.goto("/t/C-0011/")
-        page.get_by_role("link", name="What is in A2").click()
+        follow(page.get_by_role("link", name="What is in A2"))
         page.get_by_role("heading", name="Not in it").wait_for()
         yield "place"
-        page.get_by_role("link", name="Issue all that is here").click()
+        follow(page.get_by_role("link", name="Issue all that is here"))
         yield "issue all that is in a place"
         page.go_back()
-        page.get_by_role("button", name="Count it").click()
+        follow(page.get_by_role("button", name="Count it"))
         page.get_by_role("heading", name="To look for").wait_for()
         yield "count"
-        page.get_by_role("button", name="Drop the count").click()
+        follow(page.get_by_role("button", name="Drop the count"))
         yield "count, dropped"
         page.goto("/tooling/counted/")
-        page.get_by_role("link", name="Center drill No. 3").click()
+        follow(page.get_by_role("link", name="Center drill No. 3"))
         page.get_by_role("heading", name="Center drill No. 3").wait_for()
         yield "counted, one thing"
         page.goto("/buying/orders/")
-        page.get_by_role("link", name="Receive 7/8 round 5C").click()
+        follow(page.get_by_role("link", name="Receive 7/8 round 5C"))
         page.get_by_role("heading", name="Receive 7/8 round 5C").wait_for()
         yield "receive"
-        page.get_by_role("link", name="Its line").click()
+        follow(page.get_by_role("link", name="Its line"))
         page.get_by_role("link", name="Receive it").wait_for()
         yield "a line of the order list"
         page.goto("/lathes/")
-        page.get_by_role("link", name="Lathe 1", exact=True).click()
+        follow(page.get_by_role("link", name="Lathe 1", exact=True))
         yield "lathe"
-        page.get_by_role("link", name="Mount a piece").click()
+        follow(page.get_by_role("link", name="Mount a piece"))
         yield "mount on a lathe"
         page.goto("/lathes/")
-        page.get_by_role("link", name="Lathe 1", exact=True).click()
-        page.get_by_role("link", name="What fits its tailstock?").click()
+        follow(page.get_by_role("link", name="Lathe 1", exact=True))
+        follow(page.get_by_role("link", name="What fits its tailstock?"))
         yield "tailstock"
         send_sheet(page)
         send_sheet(page, matched=False)
         yield "import, its headings"
-        page.get_by_role("button", name="See what it would do").click()
-        page.get_by_role("link", name="Units and dates").click()
+        follow(page.get_by_role("button", name="See what it would do"))
+        follow(page.get_by_role("link", name="Units and dates"))
         yield "import, units and dates"
-        page.get_by_role("button", name="See what it would do").click()
+        follow(page.get_by_role("button", name="See what it would do"))
         yield "import, what it would do"
-        page.get_by_role("link", name=re.compile("^Correct row")).first.click()
+        follow(page.get_by_role("link", name=re.compile("^Correct row")).first)
         yield "import, a row"
-        page.get_by_role("link", name="To all rows").click()
+        follow(page.get_by_role("link", name="To all rows"))
         page.goto("/desk/import/")
         yield "import, sheets begun"
-        page.get_by_role("link", name="Go on with").first.click()
-        page.get_by_role("button", name="Enter 3 rows").click()
+        follow(page.get_by_role("link", name="Go on with").first)
+        follow(page.get_by_role("button", name="Enter 3 rows"))
         page.get_by_text("2 added, 1 updated").first.wait_for()
         yield "import, taken"
-        page.get_by_role("button", name="Sign out").click()
+        follow(page.get_by_role("button", name="Sign out"))
         page.get_by_role("button", name="Sign in").wait_for()
         yield "sign in"
 
     return each_page
+
+
+def follow(link):
+    """Clicks what leads to another page, and is back when that one stands: a click alone returns before."""
+    with link.page.expect_navigation():
+        link.click()
 
 
 def unfold(page):
