@@ -53,6 +53,7 @@ def starts():
         reverse("labels_print") + "?drawers=A2",
         reverse("find_json") + "?size=3/4",
         reverse("plan_json") + "?size=3/4",
+        *(reverse(f"{listed}_json") for listed in ("tools", "loans", "sheets")),
         reverse("rack_add") + "?series=5C&shape=round&smallest=1/16&largest=1&step=1/64&location=A9&prefix=C-",
         "/t/K-0081/",
         reverse("sign_in"),
