@@ -35,7 +35,7 @@ def environment(**options) -> jinja2.Environment:
         "runout_unit_words": display_words.runout_unit,
         "other_unit_words": display_words.other_unit,
     }
-    made.tests["drawer"] = filters.is_drawer
+    made.tests["drawer"] = filters.drawer
     made.filters |= {
         "length": filters.length,
         "size": filters.size,
@@ -54,6 +54,8 @@ def environment(**options) -> jinja2.Environment:
         "kind_slug": filters.kind_slug,
         "day": filters.day,
         "moment": filters.moment,
+        "called": filters.called,
+        "drawer_code": filters.drawer,
         "capfirst": defaultfilters.capfirst,
         "linebreaks": defaultfilters.linebreaks_filter,
         "pluralize": defaultfilters.pluralize,

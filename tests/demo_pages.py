@@ -11,12 +11,12 @@ SHEET = "Tag,Kind,Series,Size\nC-0911,collet,5C,7/16\nC-0912,collet,5C,half an i
 
 
 def _place():
-    return reverse("place", args=[Location.objects.get(name="A4").pk])
+    return reverse("place", args=[Location.objects.get(name="E4").pk])
 
 
 def _count():
     by = User.objects.filter(role="keeper").first()
-    return reverse("count", args=[counting.begin(Location.objects.get(name="A4"), by=by, at=timezone.now()).pk])
+    return reverse("count", args=[counting.begin(Location.objects.get(name="E4"), by=by, at=timezone.now()).pk])
 
 
 def _receive():
@@ -33,8 +33,8 @@ def _sheet_read():
 
 
 _MADE = {
-    "place A4": _place,
-    "count of A4": _count,
+    "place E4": _place,
+    "count of E4": _count,
     "receive 7/8": _receive,
     "sheet to match": _sheet_to_match,
     "sheet that was read": _sheet_read,

@@ -45,12 +45,12 @@ def starts():
         *ANSWERS,
         "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
         reverse(
-            "count", args=[counting.begin(Location.objects.get(name="A2"), by=factories.user(), at=timezone.now()).pk]
+            "count", args=[counting.begin(Location.objects.get(name="E2"), by=factories.user(), at=timezone.now()).pk]
         ),
         *(reverse(step, args=[begun]) for step in ("import_preview", "import_match", "import_ask", "import_refused")),
         reverse("import_row", args=[begun, 2]),
         reverse("setup_sheet", args=[factories.setup_sheet(Tool.objects.get(tag="C-0011")).pk]),
-        reverse("labels_print") + "?drawers=A2",
+        reverse("labels_print") + "?drawers=E2",
         reverse("find_json") + "?size=3/4",
         reverse("plan_json") + "?size=3/4",
         *(reverse(f"{listed}_json") for listed in ("tools", "loans", "sheets")),

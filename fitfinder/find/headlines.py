@@ -11,6 +11,7 @@ from fitfinder.holding.verdicts import Outcome, Verdict
 from fitfinder.holding.wants import OpenWant
 from inventory.measures.length_words import in_unit, nominal, runout_in_words, span
 from inventory.reference import practice
+from inventory.reference.place_words import place_words
 
 
 def headline_of(answer: Answer) -> str:
@@ -89,7 +90,7 @@ def _misses(grip: Grip) -> str:
 def _where(grip: Grip) -> str:
     if grip.is_mounted or grip.piece.is_with_asker:
         return f", {grip.where}"
-    return f" from {grip.where}" if grip.where else ""
+    return f" from {place_words(grip.where)}" if grip.where else ""
 
 
 def _other_way(grip: Grip) -> str:
@@ -118,7 +119,7 @@ _AS_TOLD = {
 def _bore(answer: Answer) -> str:
     """A bore cannot be closed again, so a blank comes after what holds the stock as it is."""
     blank = answer.blanks[0]
-    where = f" from {blank.location}" if blank.location else ""
+    where = f" from {place_words(blank.location)}" if blank.location else ""
     bore = f"ore blank {blank.tag}{where} to {in_unit(answer.bore_to)}"
     once = "A bore can only be opened later, never closed."
     before = f"No collet here holds it.{_who_has_one(answer)}"

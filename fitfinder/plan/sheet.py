@@ -20,6 +20,7 @@ from fitfinder.questions import QuestionError
 from inventory.measures.length_words import measured, runout_text, shown, typed
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
+from inventory.reference.place_words import place_words
 
 WORDS = {
     "narrow": "Packing, narrow jaws", "flat": "Packing, flat jaws", "tir": "Swings, at the throw",
@@ -64,7 +65,7 @@ def _is_fitted(way: Way, piece: Piece) -> bool:
 
 
 def _fetched_from(piece: Piece) -> str:
-    return f", from {piece.location}" if piece.location and not piece.is_with_asker else ""
+    return f", from {place_words(piece.location)}" if piece.location and not piece.is_with_asker else ""
 
 
 def _indicated(way: Way) -> str:

@@ -88,5 +88,5 @@ def _overdue(loan: Loan) -> Waiting:
 
 
 def _missing(tool: Tool) -> Waiting:
-    place = f"; its place is {tool.location}" if tool.location else ""
+    place = f"; its place is {tool.location.called}" if tool.location else ""
     return Waiting(tool, f"not in its drawer{place}", tool.missing_since)

@@ -20,7 +20,7 @@ from inventory.models import CountedItem, CountedMovement, CountedStock, User
 from inventory.models.counted import MOST, CountedItemQuerySet
 from inventory.web.editing import RowForm
 
-_EXAMPLES = {"name": "Center drill No. 3", "unit": "pieces", "location": "A4", "how_many": "5", "count": "12"}
+_EXAMPLES = {"name": "Center drill No. 3", "unit": "pieces", "location": "E4", "how_many": "5", "count": "12"}
 _FIGURES = {"inputmode": "numeric", "autocomplete": "off"}
 
 
@@ -87,7 +87,7 @@ class NewCountedItemForm(CountedItemForm):
         super().clean()
         cleaned = self.cleaned_data
         if cleaned.get("count") is not None and not cleaned.get("location") and "location" not in self.errors:
-            self.add_error("location", "A count needs the place that was counted. Write it like A4.")
+            self.add_error("location", "A count needs the place that was counted. Write it like E4.")
         return cleaned
 
     @transaction.atomic
@@ -127,7 +127,7 @@ class RecountForm(CountTapForm):
     def clean_location(self) -> str:
         name: str = self.cleaned_data["location"]
         if not name:
-            raise ValidationError("The place is empty. Write it like A4.")
+            raise ValidationError("The place is empty. Write it like E4.")
         return name
 
 

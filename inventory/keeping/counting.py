@@ -13,6 +13,7 @@ from django import forms
 from django.db import IntegrityError, transaction
 from django.db.models import Count as Number
 from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery
+from django.utils.text import capfirst
 
 from inventory.keeping.putting_right import put_right
 from inventory.measures.inputs import say_plainly
@@ -68,7 +69,7 @@ def to_count() -> QuerySet[Location]:
 def begin(place: Location, *, by: User, at: datetime) -> Count:
     """The open count of this place; a new one where there is none. Two who begin at once count together."""
     if place.retired_at is not None:
-        raise CannotCount(f"{place} is retired, and nothing belongs there.")
+        raise CannotCount(f"{capfirst(place.called)} is retired, and nothing belongs there.")
     try:
         with transaction.atomic():
             found = Count.objects.open().filter(place=place).first()

@@ -9,6 +9,7 @@ from typing import Any, cast
 from django import forms
 from django.db import IntegrityError, transaction
 from django.db.models import Count as Number
+from django.utils.text import capfirst
 
 from inventory.measures.inputs import say_plainly
 from inventory.models import Count, CountedStock, JawSet, Location, Tool
@@ -89,9 +90,9 @@ def why_not_retired(place: Location) -> str:
     ]
     there = [f"{count} {one if count == 1 else several}" for count, one, several in left if count]
     if there:
-        return f"{place} is not empty: {', '.join(there)}. Move what is there first."
+        return f"{capfirst(place.called)} is not empty: {', '.join(there)}. Move what is there first."
     if Count.objects.open().filter(place=place).exists():
-        return f"{place} is being counted. Close or drop the count first."
+        return f"{capfirst(place.called)} is being counted. Close or drop the count first."
     return ""
 
 
@@ -116,7 +117,7 @@ class PlaceForm(RowForm):
         parent.choices = [nothing, *((pk, path) for path, pk in in_order)]
         parent.help_text = "A drawer in a cabinet, a cabinet in the crib. What is in it moves with it."
         self.fields["name"].help_text = "As it stands on the drawer, at most 60 characters."
-        say_plainly(self.fields, {"name": "A2"})
+        say_plainly(self.fields, {"name": "E2"})
 
     def clean_name(self) -> str:
         name = " ".join(self.cleaned_data["name"].split())

@@ -19,11 +19,11 @@ def put_right(tool: Tool, line: CountLine, place: Location, *, by: User, at: dat
         return _missing(tool, line, at)
     changed = [_returned(tool, line, by=by, at=at), _taken_off(tool, line), _found(tool, line)]
     if line.answer == CountAnswer.MOVE_IN and tool.location_id != place.pk:
-        changed.append(f"moved from {tool.location}" if tool.location else "got its place")
+        changed.append(f"moved from {tool.location.called}" if tool.location else "got its place")
         tool.location = place
         tool.save()
-    elif line.answer == CountAnswer.GOES_BACK and tool.location_id not in (None, place.pk):
-        changed.append(f"goes back to {tool.location}")
+    elif line.answer == CountAnswer.GOES_BACK and tool.location and tool.location_id != place.pk:
+        changed.append(f"goes back to {tool.location.called}")
     return ", ".join(words for words in changed if words)
 
 

@@ -41,7 +41,7 @@ class LabelForm(forms.Form):
         Location.objects.none(), label="Labels for places", required=False, widget=forms.CheckboxSelectMultiple
     )
     drawers = forms.CharField(
-        label="Labels for all the pieces in a drawer", required=False, max_length=500, help_text="A2, or A2, A3."
+        label="Labels for all the pieces in a drawer", required=False, max_length=500, help_text="E2, or E2, E3."
     )
     tags = forms.CharField(
         label="Labels for some pieces",

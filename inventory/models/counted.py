@@ -14,6 +14,7 @@ from django.conf import settings
 from django.db import IntegrityError, models, transaction
 from django.db.models import F, Q, Sum
 from django.db.models.functions import Coalesce, Upper
+from django.utils.text import capfirst
 from simple_history.models import HistoricalRecords
 
 from inventory.measures.fields import LengthField
@@ -96,11 +97,11 @@ class CountedItem(models.Model):
 
     @property
     def where(self) -> str:
-        """How many are left and where, in words: `3 left in A4, 2 left in B1`. For rows fetched `with_places`."""
+        """How many are left and where: `3 left in drawer E4, 2 left in Floor rack`. For rows fetched `with_places`."""
         stocks = self.stocks.all()
         if not stocks:
             return "no place is written down"
-        left = [f"{stock.count} left in {stock.location}" for stock in stocks if stock.count]
+        left = [f"{stock.count} left in {stock.location.called}" for stock in stocks if stock.count]
         return ", ".join(left) or "none left"
 
 
@@ -161,10 +162,11 @@ def _resent(token: uuid.UUID) -> CountedMovement | None:
 
 def _refusal(stock: CountedStock, what: CountedMovement.What, left: int) -> str:
     if what == CountedMovement.What.TOPPED_UP:
-        return f"{stock.location} holds {left} already; {MOST:,} is the most that is counted in one place."
+        place = capfirst(stock.location.called)
+        return f"{place} holds {left} already; {MOST:,} is the most that is counted in one place."
     if left == 0:
-        return f"None are left in {stock.location}."
-    return f"Only {left} {'is' if left == 1 else 'are'} left in {stock.location}."
+        return f"None are left in {stock.location.called}."
+    return f"Only {left} {'is' if left == 1 else 'are'} left in {stock.location.called}."
 
 
 class CountedStock(models.Model):
@@ -183,7 +185,7 @@ class CountedStock(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.item} in {self.location}"
+        return f"{self.item} in {self.location.called}"
 
 
 class CountedMovement(models.Model):

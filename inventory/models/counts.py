@@ -45,7 +45,7 @@ class Count(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"count of {self.place}"
+        return f"count of {self.place.called}"
 
     @property
     def is_open(self) -> bool:

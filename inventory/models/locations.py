@@ -9,6 +9,8 @@ from django.db.models import F, Q
 from django.db.models.functions import Upper
 from simple_history.models import HistoricalRecords
 
+from inventory.reference.place_words import place_words
+
 
 class LocationQuerySet(models.QuerySet["Location"]):
     def in_use(self) -> Self:
@@ -20,7 +22,8 @@ class LocationQuerySet(models.QuerySet["Location"]):
 
     def paths(self) -> dict[int, str]:
         """Every place in words, from the outside in, by its key; in one query, however deep they are nested."""
-        rows = {pk: (name, parent) for pk, name, parent in self.model.objects.values_list("pk", "name", "parent")}
+        every = self.model.objects.values_list("pk", "name", "parent")
+        rows = {pk: (place_words(name), parent) for pk, name, parent in every}
         told: dict[int, str] = {}
 
         def path(pk: int, below: tuple[int, ...] = ()) -> str:
@@ -62,9 +65,14 @@ class Location(models.Model):
         return self.name
 
     @property
+    def called(self) -> str:
+        """The place within a sentence: `drawer E2`, `Floor rack`."""
+        return place_words(self.name)
+
+    @property
     def path(self) -> str:
-        """The place in words, from the outside in: `Crib, cabinet A, A2`."""
-        return ", ".join([place.name for place in reversed(self.outside())] + [self.name])
+        """The place in words, from the outside in: `Crib, cabinet E, drawer E2`."""
+        return ", ".join([place.called for place in reversed(self.outside())] + [self.called])
 
     @property
     def path_outside(self) -> str:

@@ -74,7 +74,7 @@ class ReceiveForm(forms.Form):
             del self.fields[name]
         if want.item_id:
             self.fields["location"].required = True
-        say_plainly(self.fields, {"count": "2", "first_tag": "C-0101", "location": "A4"})
+        say_plainly(self.fields, {"count": "2", "first_tag": "C-0101", "location": "E4"})
 
     def _count(self) -> CountInput:
         count = self.fields["count"]

@@ -104,7 +104,7 @@ PIECE_FIELDS = (
     ),
     PieceField(
         "location",
-        _line("Drawer or place", "Like A2. A new name makes a new place.", most=60),
+        _line("Drawer or place", "Like E2. A new name makes a new place.", most=60),
         text=lambda tool: tool.location.name if tool.location else "",
         headings="drawer/place/bin/shelf/rack/cabinet/where/slot/box/stored in/kept in/home",
     ),

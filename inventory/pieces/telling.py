@@ -115,7 +115,7 @@ def _keys(tool: Tool) -> str:
     said = {tool.tag, *(seat.code for seat in (tool.mounts_in, tool.offers) if seat)}
     keys = Tool.objects.in_book().filter(kind=Kind.KEY).exclude(fits="").select_related("location")
     ours = [key for key in keys if said & set(key.fits.split(", "))]
-    return "; ".join(f"{key}{f' in {key.location}' if key.location else ''}" for key in ours)
+    return "; ".join(f"{key}{f' in {key.location.called}' if key.location else ''}" for key in ours)
 
 
 def _clamps(size: Size) -> str:

@@ -109,7 +109,8 @@ def _loans(tool: Tool) -> Iterator[TimelineEvent]:
 
 def _moves(tool: Tool) -> Iterator[TimelineEvent]:
     for move in tool.moves.select_related("from_place", "to_place", "by"):
-        words = f"moved from {move.from_place or 'no place'} to {move.to_place or 'no place'}"
+        before, after = (place.called if place else "no place" for place in (move.from_place, move.to_place))
+        words = f"moved from {before} to {after}"
         yield TimelineEvent(move.at, str(move.by or "Gripbook"), "moved", words)
 
 
@@ -120,5 +121,5 @@ def _counts(tool: Tool) -> Iterator[TimelineEvent]:
         if count.ended_at is None:
             continue
         came_of_it = "count dropped" if count.is_dropped else line.outcome
-        words = f"counted in {count.place}: {line.get_answer_display()}{f'; {came_of_it}' if came_of_it else ''}"
+        words = f"counted in {count.place.called}: {line.get_answer_display()}{f'; {came_of_it}' if came_of_it else ''}"
         yield TimelineEvent(count.ended_at, str(line.by), "counted", words)

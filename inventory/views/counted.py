@@ -93,7 +93,7 @@ def tap_form(stock: CountedStock, what: What, data: Any = None) -> CountTapForm:
         data,
         auto_id=f"{what.name.lower()}_{stock.pk}_%s",
         initial={"token": uuid.uuid4(), "how_many": first},
-        label=f"{label} {stock.location}",
+        label=f"{label} {stock.location.called}",
         help_text=hint.format(stock.count),
     )
 

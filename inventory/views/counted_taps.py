@@ -91,7 +91,7 @@ def _move(request: PersonsRequest, stock: CountedStock, what: What, form: CountT
 
 
 def _in_words(moved: CountedMovement) -> str:
-    place = moved.stock.location
+    place = moved.stock.location.called
     if moved.what == What.TAKEN:
         return f"{moved.how_many} taken from {place}; {moved.left} left there."
     if moved.what == What.TOPPED_UP:

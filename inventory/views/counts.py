@@ -124,7 +124,7 @@ def _close(request: PersonsRequest, count: Count) -> str:
     ended = counting.close(count, unseen=_keys(request, "unsaid"), by=request.user, at=timezone.now())
     changed = ended.lines.exclude(outcome="").select_related("tool")
     outcomes = "; ".join(f"{line.tool}: {line.outcome}" for line in changed[:20])
-    return f"The count of {count.place} is closed. {outcomes or 'Everything is as Gripbook says'}."
+    return f"The count of {count.place.called} is closed. {outcomes or 'Everything is as Gripbook says'}."
 
 
 @require_POST
@@ -136,7 +136,7 @@ def count_drop(request: PersonsRequest, pk: int) -> HttpResponse:
 
 def _drop(request: PersonsRequest, count: Count) -> str:
     counting.drop(count, by=request.user, at=timezone.now())
-    return f"The count of {count.place} is dropped, and nothing was changed."
+    return f"The count of {count.place.called} is dropped, and nothing was changed."
 
 
 def _done(request: PersonsRequest, count: Count, act: Callable[[], str]) -> HttpResponse:

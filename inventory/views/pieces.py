@@ -63,7 +63,7 @@ def tool_list(request: PersonsRequest) -> HttpResponse:
 
 
 def _narrowed_by(form: BaseForm, name: str) -> str:
-    """`Drawer A2`: a field of the filter and what was chosen or written there."""
+    """`Drawer E2`: a field of the filter and what was chosen or written there."""
     return f"{str(form.fields[name].label).split(',')[0]} {form.data[name][:40]}"
 
 

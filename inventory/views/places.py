@@ -8,6 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from inventory.keeping.places import PlaceForm, tree, why_not_retired
@@ -83,7 +84,7 @@ def place_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         return _edited(request, pk)
     place = get_object_or_404(Location, pk=pk)
-    heading = f"Rename or move {place}"
+    heading = f"Rename or move {place.called}"
     return _form_page(request, PlaceForm(instance=place), heading=heading, drawn_from=drawn_from(place))
 
 
@@ -92,7 +93,7 @@ def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
     """All places are locked: whether one would stand in itself hangs on those around it."""
     list(Location.objects.order_by("pk").select_for_update().values_list("pk"))
     place = get_object_or_404(Location, pk=pk)
-    heading, form = f"Rename or move {place}", PlaceForm(request.POST, instance=place)
+    heading, form = f"Rename or move {place.called}", PlaceForm(request.POST, instance=place)
     if saved(form, meanwhile=changed_meanwhile(place, request.POST)):
         tell_change(request, form, f"It is {place.path} now. What is in it came with it.")
         return redirect("place", place.pk)
@@ -115,7 +116,9 @@ def place_retire(request: PersonsRequest, pk: int) -> HttpResponse:
     elif place.retired_at is None:
         place.retired_at = timezone.now()
         place.save()
-        messages.success(request, f"{place} is retired. Whoever writes its name on a piece takes it back.")
+        messages.success(
+            request, f"{capfirst(place.called)} is retired. Whoever writes its name on a piece takes it back."
+        )
     return redirect("place", place.pk)
 
 
@@ -125,5 +128,5 @@ def place_retire(request: PersonsRequest, pk: int) -> HttpResponse:
 def place_unretire(request: PersonsRequest, pk: int) -> HttpResponse:
     place = get_object_or_404(Location.objects.select_for_update(), pk=pk)
     place.take_back()
-    messages.success(request, f"{place} is in use.")
+    messages.success(request, f"{capfirst(place.called)} is in use.")
     return redirect("place", place.pk)

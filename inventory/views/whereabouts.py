@@ -27,13 +27,13 @@ class NewPlaceForm(forms.Form):
     to = LineInput(
         max_length=60,
         label="Its new place",
-        help_text="The name of a drawer, like A2. A new name makes a new place.",
+        help_text="The name of a drawer, like E2. A new name makes a new place.",
         widget=forms.TextInput(attrs={"list": "places", "autocomplete": "off"}),
     )
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        say_plainly(self.fields, {"to": "A2"})
+        say_plainly(self.fields, {"to": "E2"})
 
 
 @require_http_methods(["GET", "POST"])

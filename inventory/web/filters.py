@@ -8,6 +8,7 @@ from django.utils.text import slugify
 from inventory.measures import day_words, length_words, masses
 from inventory.measures import money as amounts
 from inventory.measures.lengths import Length
+from inventory.reference import place_words
 
 
 def length(value):
@@ -17,10 +18,14 @@ def length(value):
     return "" if value is None else len(value)
 
 
-def is_drawer(place: str) -> bool:
-    """Whether a place is one drawer by its code, like `A2`, which has to be told from a nose; `Floor rack` is not."""
-    name = str(place)
-    return " " not in name and any(sign.isdigit() for sign in name)
+def drawer(place) -> str:
+    """What stands on the drawer that a place is, `E2`; empty for another place, like `Floor rack`."""
+    return place_words.drawer_code(str(place))
+
+
+def called(place) -> str:
+    """A place within a sentence: `drawer E2`, `Floor rack`."""
+    return place_words.place_words(str(place))
 
 
 def size(value) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from django.contrib import messages
 from django.http import HttpRequest
+from django.utils.text import capfirst
 
 from inventory.models import Location
 
@@ -21,6 +22,6 @@ def tell_new_places(request: HttpRequest, places: Iterable[Location]) -> None:
     for place in places:
         messages.info(
             request,
-            f"{place} is a new place, which stands by itself so far. Mistyped? Move the piece; else say on the page of "
-            f"{place} what it stands in.",
+            f"{capfirst(place.called)} is a new place, which stands by itself so far. Mistyped? Move the piece; else "
+            f"say on the page of {place.called} what it stands in.",
         )

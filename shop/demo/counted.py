@@ -11,9 +11,9 @@ from inventory.models import CountedItem, CountedMovement, CountedStock, User
 
 _TABLE = Path(__file__).resolve().parent / "counted.csv"
 _COUNTED_DAYS_AGO = 30
-_TAKEN = (("Center drill No. 3", "A4", 1, 6), ("Center drill No. 3", "A4", 1, 2), ("Way oil", "Floor rack", 1, 3))
+_TAKEN = (("Center drill No. 3", "E4", 1, 6), ("Center drill No. 3", "E4", 1, 2), ("Way oil", "Floor rack", 1, 3))
 """Name, place, how many, days ago."""
-_CAME = (("Boring insert 80° small", "B2", 10, 4),)
+_CAME = (("Boring insert 80° small", "F2", 10, 4),)
 """The same, of what was topped up."""
 
 _What = CountedMovement.What

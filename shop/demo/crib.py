@@ -19,10 +19,10 @@ from shop.demo import counted, orders, purchasing, today
 _HERE = Path(__file__).resolve().parent
 
 _PLACES = {
-    "Cabinet A": ("A1", "A2", "A3", "A4", "A5", "A6"),
-    "Cabinet B": ("B1", "B2"),
-    "Cabinet C": ("C1", "C2"),
-    "Cabinet D": ("D1", "D2", "D3", "D4", "D5"),
+    "Cabinet E": ("E1", "E2", "E3", "E4", "E5", "E6"),
+    "Cabinet F": ("F1", "F2"),
+    "Cabinet G": ("G1", "G2"),
+    "Cabinet H": ("H1", "H2", "H3", "H4", "H5"),
     "Floor rack": (),
     "Bench rail": (),
 }
@@ -62,7 +62,7 @@ _JAWS = (
     _Jaws("K-0081", "outside", ("1/8", "8"), ("2-1/4", "7-1/2"), is_in=True),
     _Jaws("K-0081", "soft", bored_to="1-1/2", location="Floor rack"),
     _Jaws("K-0083", "outside", ("1/8", "6"), ("1-1/2", "5-1/4"), is_in=True),
-    _Jaws("K-0084", "inside", ("2", "5"), ("1-1/4", "4-1/2"), location="B1"),
+    _Jaws("K-0084", "inside", ("2", "5"), ("1-1/4", "4-1/2"), location="F1"),
 )
 _MISSING = {"C-0036": 12}
 """Tag -> days since nobody has found it."""

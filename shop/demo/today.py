@@ -9,10 +9,10 @@ from fitfinder.plan.setup_sheets import keep_sheet
 from inventory.models import Count, CountAnswer, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
 from inventory.transfer import headings, in_progress, sheets
 
-_COUNTED = {"A2": 12, "A4": 19, "D1": 75}
-"""Place -> days since its count was closed. In A2 the piece was not found that is missing since."""
+_COUNTED = {"E2": 12, "E4": 19, "H1": 75}
+"""Place -> days since its count was closed. In E2 the piece was not found that is missing since."""
 _NOT_FOUND = "C-0036"
-_BEING_COUNTED, _MINUTES_AGO = "A5", 35
+_BEING_COUNTED, _MINUTES_AGO = "E5", 35
 _SAID = {
     "C-0058": CountAnswer.HERE,
     "C-0059": CountAnswer.HERE,

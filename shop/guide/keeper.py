@@ -86,42 +86,42 @@ _COUNT = Moment(
     begin=Beginning("place_list", "Open Places"),
     steps=(
         GuideLine("/desk/", "Scan the drawer's label, or go by [Desk] and [Places]."),
-        GuideLine("place A4", "Tap [Count it]. Several people and phones may count on; nothing changes yet."),
+        GuideLine("place E4", "Tap [Count it]. Several people and phones may count on; nothing changes yet."),
         GuideLine(
-            "count of A4",
+            "count of E4",
             "Tick the tags that you see, then [They are here]; in a full drawer tick what is missing, then "
             "[All here except those ticked].",
         ),
         GuideLine(
-            "count of A4",
+            "count of E4",
             "Something lies here that does not belong: write its [Tag], then [Move it here] or [It goes back to its "
             "place].",
         ),
         GuideLine(
-            "count of A4", "When you have looked everywhere, close it: [Close: the … that nobody saw are missing]."
+            "count of E4", "When you have looked everywhere, close it: [Close: the … that nobody saw are missing]."
         ),
     ),
     answer=(
         GuideLine(
-            "count of A4",
+            "count of E4",
             "“To look for” is what should be here and was not seen yet. Closing makes it missing, and answers leave "
             "it out.",
         ),
     ),
     no=(
-        GuideLine("count of A4", "Begun by mistake: [Drop the count, change nothing]."),
+        GuideLine("count of E4", "Begun by mistake: [Drop the count, change nothing]."),
         GuideLine(
-            "count of A4",
+            "count of E4",
             "What somebody took or brought meanwhile beats your tick. A count that changed while you looked says so, "
             "and closes nothing.",
         ),
     ),
     picture=GuidePicture(
         name="keeper-count",
-        at="count of A4",
+        at="count of E4",
         under="Tick what you see",
         height=760,
-        says="The count of drawer A4: seven tags to tick, and the buttons that say of them that they are here, or not.",
+        says="The count of drawer E4: seven tags to tick, and the buttons that say of them that they are here, or not.",
     ),
 )
 

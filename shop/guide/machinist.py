@@ -70,7 +70,7 @@ _BAR = Moment(
         name="machinist-answer",
         at=_ANSWER,
         height=640,
-        says="The answer for 0.7485 in: Holds, 0.0035 in to spare; 3/4 round 5C, drawer A2; the bar drawn inside the "
+        says="The answer for 0.7485 in: Holds, 0.0035 in to spare; 3/4 round 5C, drawer E2; the bar drawn inside the "
         "range and the true zone; nose, closer and collet with their run-out; 0.0008 in TIR in all.",
     ),
 )
@@ -172,7 +172,7 @@ _BACK = Moment(
         name="machinist-mine",
         at="/mine/",
         height=300,
-        says="Mine: 11/16 round 5C collet, the drawer A2 that it goes back to, since when it is out, and when it "
+        says="Mine: 11/16 round 5C collet, the drawer E2 that it goes back to, since when it is out, and when it "
         "is expected back, with the button Bring back.",
     ),
 )

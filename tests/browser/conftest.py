@@ -31,10 +31,10 @@ ARGUMENTS = (
 _SECONDS_TO_WAIT = 10
 SHEET = """\
 Tag,Kind,Series,Shape,Size,Drawer,Condition,TIR
-C-0911,collet,5C,round,7/16,A2,good,0.0004
-C-0912,collet,5C,round,15/32,A2,good,
-C-0913,collet,5C,round,half an inch,A2,good,
-C-0011,collet,5C,round,3/4,A3,good,
+C-0911,collet,5C,round,7/16,E2,good,0.0004
+C-0912,collet,5C,round,15/32,E2,good,
+C-0913,collet,5C,round,half an inch,E2,good,
+C-0011,collet,5C,round,3/4,E3,good,
 """
 
 

@@ -39,11 +39,11 @@ def test_the_first_screen_says_what_to_take_from_where_and_how_true_it_runs(sign
 
     answer = page.get_by_role("main")
     shown = {
-        "headline": answer.get_by_text(re.compile("^Take C-0011 from A2")),
+        "headline": answer.get_by_text(re.compile("^Take C-0011 from drawer E2")),
         "verdict": answer.get_by_text(re.compile("^Holds")),
         "size": answer.get_by_role("heading", name="3/4 round, 5C", exact=True),
         "piece": answer.get_by_role("link", name="C-0011", exact=True),
-        "drawer": answer.get_by_text("drawer A2", exact=True).first,
+        "drawer": answer.get_by_text("drawer E2", exact=True).first,
         "nose": answer.get_by_role("listitem").filter(has_text="Lathe 1 nose"),
         "closer": answer.get_by_role("listitem").filter(has_text="H-0061").first,
         "collet": answer.get_by_role("listitem").filter(has_text="C-0011").first,

@@ -69,7 +69,7 @@ PAGES = {
     "labels": "/labels/",
     "labels of pieces": "/labels/?tags=C-0011",
     "labels, refused": "/labels/print/?columns=9&rows=20&tags=C-0011",
-    "labels, a sheet": "/labels/print/?drawers=A2&tags=C-0001",
+    "labels, a sheet": "/labels/print/?drawers=E2&tags=C-0001",
     "counted": "/tooling/counted/",
     "enter what is counted": "/tooling/counted/add/",
     "which collet": "/tooling/which-collet/",
@@ -164,7 +164,7 @@ def each_page(send_sheet):
             assert response.ok, f"{name} at {address} answered {response.status}"
             yield name
         page.goto("/t/C-0011/")
-        follow(page.get_by_role("link", name="What is in A2"))
+        follow(page.get_by_role("link", name="What is in drawer E2"))
         page.get_by_role("heading", name="Not in it").wait_for()
         yield "place"
         follow(page.get_by_role("link", name="Issue all that is here"))

@@ -25,7 +25,7 @@ def test_the_preview_counts_what_would_become_of_the_rows(preview):
 
 def test_the_preview_says_of_each_row_what_it_would_do_and_why(preview):
     expect(row(preview, "C-0911")).to_contain_text("new")
-    expect(row(preview, "C-0011")).to_contain_text("A2 → A3")
+    expect(row(preview, "C-0011")).to_contain_text("E2 → E3")
     expect(row(preview, "C-0913")).to_contain_text("half an inch")
 
 

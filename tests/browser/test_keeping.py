@@ -28,7 +28,7 @@ def fill(page, texts):
 
 
 def test_an_entered_collet_is_what_the_finder_then_offers(page):
-    enter(page, "collet", Tag="C-0900", Series="5C", Size="7/16", Drawer_or_place="A2")
+    enter(page, "collet", Tag="C-0900", Series="5C", Size="7/16", Drawer_or_place="E2")
     expect(page.get_by_role("status")).to_contain_text("C-0900")
     page.goto("/?size=7%2F16")
 
@@ -82,11 +82,11 @@ def test_missing_details_are_filled_in_one_after_the_other(page):
 def test_a_changed_drawer_is_told_with_who_changed_it(page):
     page.goto("/t/C-0011/")
     page.get_by_role("link", name="Edit", exact=True).click()
-    page.get_by_label("Drawer or place").fill("A3")
+    page.get_by_label("Drawer or place").fill("E3")
     page.get_by_role("button", name="Save", exact=True).click()
 
     expect(page.get_by_role("status")).to_have_text("C-0011 is changed.")
-    change = page.get_by_role("listitem").filter(has_text="A2 → A3")
+    change = page.get_by_role("listitem").filter(has_text="E2 → E3")
     expect(change).to_contain_text("keeper")
 
 

@@ -121,7 +121,7 @@ def inspects(keys):
 def counts_a_drawer(keys):
     keys.page.goto("/desk/")
     keys.follow("Places")
-    keys.follow("A4")
+    keys.follow("drawer E4")
     keys.follow("Count it")
     for tag in ("C-0051", "C-0052"):
         keys.tick(tag)

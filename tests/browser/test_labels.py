@@ -10,7 +10,7 @@ pytestmark = pytest.mark.browser
 PT = 72
 MM = PT / 25.4
 PAPERS = {"a4": (210, 297), "letter": (215.9, 279.4), "large": (100, 50), "small": (60, 30)}
-SHEET = "/labels/print/?drawers=A2&edges=on&paper="
+SHEET = "/labels/print/?drawers=E2&edges=on&paper="
 # In millimetres, at 96 pixels an inch: each label's edge, and whatever stands in it.
 MEASURED = """() => [...document.querySelectorAll('.paper')].map(paper => {
     const corner = paper.getBoundingClientRect(), mm = 25.4 / 96;
@@ -84,9 +84,9 @@ def test_the_printed_pages_have_the_size_of_the_paper_and_are_as_many_as_the_she
 def test_a_label_is_reached_from_the_page_of_a_place(signed_in):
     page = signed_in("machinist")
     page.goto("/t/C-0011/")
-    page.get_by_role("link", name="What is in A2").click()
+    page.get_by_role("link", name="What is in drawer E2").click()
     page.get_by_role("link", name="Print its label").click()
     page.get_by_role("button", name="See the labels").click()
 
     expect(page.get_by_role("heading", level=1)).to_have_text("1 label on 1 sheet")
-    expect(page.get_by_role("img")).to_have_attribute("aria-label", "Sheet 1, 1 label: A2")
+    expect(page.get_by_role("img")).to_have_attribute("aria-label", "Sheet 1, 1 label: E2")

@@ -133,7 +133,7 @@ def test_a_drawer_is_counted_and_what_is_not_in_it_is_missing_in_the_answers(han
     hand = hand_of("keeper")
     hand.link("Desk")
     hand.link("Places")
-    hand.link("A4")
+    hand.link("drawer E4")
     hand.button("Count it")
     for tag in ("C-0051", "C-0052", "C-0053", "C-0054", "C-0055", "C-0056"):
         hand.words(tag)
@@ -143,7 +143,7 @@ def test_a_drawer_is_counted_and_what_is_not_in_it_is_missing_in_the_answers(han
     hand.button("Close: the one that nobody saw is missing")
 
     status = hand.page.get_by_role("status")
-    expect(status).to_have_text("The count of A4 is closed. C-0057: missing; C-0058: goes back to A5.")
+    expect(status).to_have_text("The count of drawer E4 is closed. C-0057: missing; C-0058: goes back to drawer E5.")
     assert hand.taps == 14
     done(hand, "drawer-counted")
 

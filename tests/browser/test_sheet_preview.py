@@ -6,18 +6,18 @@ from playwright.sync_api import expect
 pytestmark = pytest.mark.browser
 
 DESK = {"width": 1280, "height": 800}
-GOOD = [f"C-{number},collet,5C,round,{size}/64,A2,good," for number, size in enumerate(range(9, 39), start=2001)]
+GOOD = [f"C-{number},collet,5C,round,{size}/64,E2,good," for number, size in enumerate(range(9, 39), start=2001)]
 HELP = [
-    "C-2101,collet,5C,round,1/2,A2,blorp,",
-    "C-2102,collet,5C,round,5/8,A2,blorp,",
-    "C-2103,collet,5C,round,7/8,A2,blorp,",
-    "C-2104,collet,5-see,round,1/2,A2,good,",
-    "C-2105,collet,5-see,round,5/8,A2,good,",
-    "C-2106,collet,5C,rownd,3/4,A2,good,",
-    "C-2107,thingum,5C,round,3/4,A2,good,",
-    "C-2108,collet,5C,round,half or so,A2,good,",
-    "N-2109,dead center,,,,A3,good,",
-    "N-2110,dead center,,,,A3,good,",
+    "C-2101,collet,5C,round,1/2,E2,blorp,",
+    "C-2102,collet,5C,round,5/8,E2,blorp,",
+    "C-2103,collet,5C,round,7/8,E2,blorp,",
+    "C-2104,collet,5-see,round,1/2,E2,good,",
+    "C-2105,collet,5-see,round,5/8,E2,good,",
+    "C-2106,collet,5C,rownd,3/4,E2,good,",
+    "C-2107,thingum,5C,round,3/4,E2,good,",
+    "C-2108,collet,5C,round,half or so,E2,good,",
+    "N-2109,dead center,,,,E3,good,",
+    "N-2110,dead center,,,,E3,good,",
 ]
 SHEET = "Tag,Kind,Series,Shape,Size,Drawer,Condition,Mount\n" + "\n".join(GOOD + HELP) + "\n"
 

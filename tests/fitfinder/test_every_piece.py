@@ -78,4 +78,4 @@ def test_a_piece_that_was_never_read_is_taken_where_all_that_were_read_miss_the_
 
     reply = Question(".921", tir=".0012", lathe=lathe.name).answer()
 
-    assert reply.headline.startswith("Take X-5 from A2")
+    assert reply.headline.startswith("Take X-5 from drawer A2")

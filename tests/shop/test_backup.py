@@ -197,7 +197,7 @@ def test_rows_that_point_to_each_other_still_do(kept):
 
     again = Tool.objects.get(pk=piece.pk)
     assert again.reading.tool == again
-    assert Location.objects.get(name="A2").parent.name == "Cabinet A"
+    assert Location.objects.get(name="E2").parent.name == "Cabinet E"
 
 
 def test_restoring_is_no_change_of_the_pieces(kept):

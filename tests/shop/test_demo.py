@@ -21,8 +21,10 @@ from inventory.models import (
     Kind,
     Lathe,
     Loan,
+    Location,
     Price,
     Role,
+    Seat,
     SetupSheet,
     SheetImport,
     SheetRow,
@@ -32,6 +34,8 @@ from inventory.models import (
     Want,
 )  # fmt: skip
 from inventory.orders.report import figures
+from inventory.reference.noses import spindle_noses
+from inventory.reference.place_words import drawer_code
 from shop.demo import counted, crib, people
 from tests import factories
 
@@ -141,7 +145,7 @@ def test_every_state_that_a_list_tells_is_there(demo):
 def test_one_thing_that_is_counted_is_low_and_was_taken_from(demo):
     low = CountedItem.objects.low().with_places().get()
 
-    assert (low.name, low.where) == ("Center drill No. 3", "2 left in A4")
+    assert (low.name, low.where) == ("Center drill No. 3", "2 left in drawer E4")
     assert CountedMovement.objects.filter(stock__item=low, what="taken", by__username="machinist").count() == 2
 
 
@@ -265,8 +269,17 @@ def test_each_reason_to_be_short_but_a_missing_blank_is_there(demo):
 def test_a_drawer_is_being_counted_and_the_count_before_missed_what_is_missing(demo):
     lost = CountLine.objects.get(outcome="missing")
 
-    assert str(Count.objects.open().get()) == "count of A5"
+    assert str(Count.objects.open().get()) == "count of drawer E5"
     assert (lost.tool.tag, lost.count.ended_at.date()) == ("C-0036", lost.tool.missing_since)
+
+
+def test_no_drawer_has_the_name_of_a_seat_or_of_its_first_half(demo):
+    """As `A2` would, of A2-5, and `D1`, of D1-4."""
+    seats = {nose.code for nose in spindle_noses()} | set(Seat.objects.values_list("code", flat=True))
+    drawers = [name for name in Location.objects.names() if drawer_code(name)]
+
+    assert len(drawers) > 10
+    assert not [name for name in drawers for seat in seats if seat == name or seat.startswith(f"{name}-")]
 
 
 def test_of_a_setup_sheet_some_is_issued_and_some_is_not(demo):

@@ -23,6 +23,7 @@ from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 from inventory.reference.center_drills import CenterHole
 from inventory.reference.kinds import Kind
+from inventory.reference.place_words import place_words
 
 
 class Driver(Struct, frozen=True, kw_only=True, gc=False):
@@ -164,9 +165,9 @@ def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
 
 
 def fetched_from(piece: Piece, here: CribAtLathe) -> str:
-    """` from A2`; empty for what is on the lathe or with the one who asks."""
+    """` from drawer E2`; empty for what is on the lathe or with the one who asks."""
     is_at_hand = piece.is_with_asker or here.has_on(piece)
-    return f" from {piece.location}" if piece.location and not is_at_hand else ""
+    return f" from {place_words(piece.location)}" if piece.location and not is_at_hand else ""
 
 
 def _seated(pieces: Iterable[Piece], here: CribAtLathe) -> tuple[Piece, Chain] | None:

@@ -22,6 +22,7 @@ from fitfinder.holding.way import Hold
 from inventory.measures.length_words import in_unit, measured, span_of_sizes
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import JawKind, Kind
+from inventory.reference.place_words import place_words
 
 
 class Grasp(NamedTuple):
@@ -235,5 +236,5 @@ def jaws_steps(hold: Hold) -> tuple[SetupStep, ...]:
 
 
 def put_in(jaws: JawsOnHand, chuck: Piece) -> str:
-    place = f" from {jaws.location}" if jaws.location else ""
+    place = f" from {place_words(jaws.location)}" if jaws.location else ""
     return f"Put the {jaws.kind} jaws{place} in {chuck.tag}, each in its own slot"

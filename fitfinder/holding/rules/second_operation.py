@@ -17,6 +17,7 @@ from fitfinder.holding.way import Hold
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import JawKind
+from inventory.reference.place_words import place_words
 
 UNTOLD = Reason("the second set-up grips what was turned: tell its diameter, for the collet that it takes")
 UNTOLD_BORE = Reason("the second set-up grips what was turned: tell its diameter, as something is bored to it")
@@ -38,7 +39,7 @@ def in_collet(job: Job, piece: Piece, chain: Chain, here: CribAtLathe) -> GripCh
     found = _collet_for(job.turned, chain, here)
     if found is None:
         return _in_blank(job.turned, piece, here)
-    place = f" from {found.piece.location}" if found.piece.location else ""
+    place = f" from {place_words(found.piece.location)}" if found.piece.location else ""
     change = SetupStep(
         f"For the second set-up change to {found.piece.tag}{place}, which holds {size}.", (found.piece,), Act.SEAT
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator
 
+from django.utils.text import capfirst
 from msgspec import Struct
 
 from inventory.keeping.counted import CountedItemForm
@@ -94,13 +95,13 @@ def _is_enterable(
     report: TabReport,
 ) -> bool:
     if row.count is not None and not row.place:
-        refuse(report, line, "place", "", "A count needs the place that was counted. Write it like A4.")
+        refuse(report, line, "place", "", "A count needs the place that was counted. Write it like E4.")
     elif len(row.place) > _LONGEST_PLACE:
         refuse(report, line, "place", row.place, f"The name of a place has up to {_LONGEST_PLACE} letters.")
     elif stock is not None and row.count is not None and stock.count != row.count and entering.by is None:
         message = (
-            f"{stock.location} holds {stock.count} in Gripbook. A count is changed by a person: send the workbook on "
-            "the page."
+            f"{capfirst(stock.location.called)} holds {stock.count} in Gripbook. A count is changed by a person: "
+            "send the workbook on the page."
         )
         refuse(report, line, "count", row.count, message)
     else:

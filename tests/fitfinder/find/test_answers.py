@@ -117,7 +117,7 @@ def test_a_machinable_blank_is_the_answer_where_no_collet_holds(lathe):
     )
 
     assert answer.verdict == "blank"
-    assert answer.headline.startswith("No collet here holds it. Bore blank C-0046 from A4 to 0.7600 in")
+    assert answer.headline.startswith("No collet here holds it. Bore blank C-0046 from drawer A4 to 0.7600 in")
 
 
 def test_a_blank_whose_holder_is_not_here_is_no_answer(lathe):

@@ -64,4 +64,6 @@ def test_a_step_collet_that_takes_the_stock_is_a_way_where_no_other_collet_is(ch
     answer = ask(".4")
 
     assert [grip.tags[-1] for grip in answer.grips] == ["S-1"]
-    assert answer.headline == "No collet here holds it. Turn the step of S-1 from A2 to it: it can only be opened."
+    assert (
+        answer.headline == "No collet here holds it. Turn the step of S-1 from drawer A2 to it: it can only be opened."
+    )

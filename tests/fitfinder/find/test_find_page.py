@@ -86,7 +86,7 @@ def test_a_blank_is_named_with_its_drawer_and_what_to_bore_it_to(shop, browser):
 
     page = words(ask(browser, "0.760"))
 
-    assert "Bore blank C-0046 from A4 to 0.7600 in" in page
+    assert "Bore blank C-0046 from drawer A4 to 0.7600 in" in page
     assert "never closed" in page
 
 

@@ -79,7 +79,7 @@ def test_a_person_reads_what_to_do_first(shop):
     code, out, _ = fit("3/4")
 
     assert out.splitlines()[:2] == [
-        "Take C-0011 from A2: 3/4 round 5C holds it.",
+        "Take C-0011 from drawer A2: 3/4 round 5C holds it.",
         "Read as: 3/4 in round, measured",
     ]
     assert "H-0061 > C-0011" in out

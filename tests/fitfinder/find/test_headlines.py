@@ -63,7 +63,7 @@ def test_the_headline_says_what_to_take_and_from_where(lathe):
     collet = on_hand.collet(tag="C-0011", location="A2")
     answer = on_hand.answer("3/4", collet, on_hand.closer(), lathes=[lathe])
 
-    assert answer.headline == "Take C-0011 from A2: 3/4 round 5C holds it."
+    assert answer.headline == "Take C-0011 from drawer A2: 3/4 round 5C holds it."
 
 
 def test_the_headline_sends_nobody_to_the_drawer_for_what_he_has(lathe):

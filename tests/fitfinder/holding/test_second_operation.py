@@ -42,7 +42,7 @@ def test_the_second_set_up_takes_the_collet_of_the_turned_size(to, is_held):
 def test_the_change_of_collets_is_a_step_and_the_second_is_not_fitted_at_first():
     found = in_collets(turned(), on_hand.collet("1", tag="C-1"), on_hand.collet("15/16", tag="C-2", location="A3"))
 
-    assert "For the second set-up change to C-2 from A3, which holds 0.9400 in." in steps(found)
+    assert "For the second set-up change to C-2 from drawer A3, which holds 0.9400 in." in steps(found)
     assert not any(step.startswith("Fit C-2") for step in steps(found))
 
 

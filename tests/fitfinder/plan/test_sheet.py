@@ -125,7 +125,7 @@ def test_a_tag_that_begins_like_one_that_a_step_seats_is_fitted_all_the_same():
 def test_what_has_to_be_fetched_is_fitted_from_its_drawer():
     found = steps(way("independent chuck", job(), on_hand.independent_chuck(tag="K-2", location="B2")))
 
-    assert "Fit K-2, independent chuck, from B2." in found
+    assert "Fit K-2, independent chuck, from drawer B2." in found
 
 
 @pytest.mark.parametrize("method", ["soft jaws", "split bushing"])

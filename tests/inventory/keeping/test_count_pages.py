@@ -33,7 +33,7 @@ def test_a_count_goes_from_the_drawer_to_its_end(browser, pieces, count):
 
     assert "2 here, 0 not here, 1 to look for" in first
     assert "Close: the one that nobody saw is missing" in first
-    assert "The count of A2 is closed. C-3: missing." in last
+    assert "The count of drawer A2 is closed. C-3: missing." in last
     assert [tool.tag for tool in Tool.objects.exclude(missing_since=None)] == ["C-3"]
 
 
@@ -47,7 +47,7 @@ def test_counting_again_goes_on_with_the_open_count(browser, pieces, count):
 def test_an_extra_piece_is_named_with_where_it_belongs(browser, count):
     factories.collet(tag="C-9", location="B2")
 
-    assert "C-9 is written down as here. It belongs in B2." in post(
+    assert "C-9 is written down as here. It belongs in drawer B2." in post(
         browser, "count_extra", count.pk, tag="c-9", answer="goes back"
     )
     assert "No piece has the tag" in post(browser, "count_extra", count.pk, tag="C-77", answer="move in")

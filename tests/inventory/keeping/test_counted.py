@@ -35,14 +35,14 @@ def test_a_tap_keeps_what_was_left_after_it(what, how_many, left, stock, machini
 
 
 def test_taking_more_than_is_left_is_refused(stock, machinist):
-    with pytest.raises(CountRefused, match=r"Only 3 are left in A4\."):
+    with pytest.raises(CountRefused, match=r"Only 3 are left in drawer A4\."):
         moved(stock, TAKEN, 4, by=machinist)
 
     assert left_of(stock) == 3
     assert not CountedMovement.objects.exists()
 
 
-@pytest.mark.parametrize(("count", "says"), [(1, "Only 1 is left in A4."), (0, "None are left in A4.")])
+@pytest.mark.parametrize(("count", "says"), [(1, "Only 1 is left in drawer A4."), (0, "None are left in drawer A4.")])
 def test_the_last_ones_are_spoken_of_as_one_speaks(count, says, stock, machinist):
     moved(stock, COUNTED, count, by=machinist)
 
@@ -57,7 +57,7 @@ def test_a_place_holds_up_to_a_million(how_many, is_kept, stock, machinist):
     if is_kept:
         assert moved(stock, TOPPED_UP, how_many, by=machinist).left == 3 + how_many
     else:
-        with pytest.raises(CountRefused, match="A4 holds 3 already"):
+        with pytest.raises(CountRefused, match="Drawer A4 holds 3 already"):
             moved(stock, TOPPED_UP, how_many, by=machinist)
 
 
@@ -107,4 +107,4 @@ def test_what_lies_nowhere_is_low(in_places, where, db):
 def test_what_is_left_is_said_by_place(db):
     factories.counted(low_mark=9, A4=3, B1=0, C1=2)
 
-    assert CountedItem.objects.low().with_places().get().where == "3 left in A4, 2 left in C1"
+    assert CountedItem.objects.low().with_places().get().where == "3 left in drawer A4, 2 left in drawer C1"

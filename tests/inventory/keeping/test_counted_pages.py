@@ -53,7 +53,7 @@ def test_an_empty_list_says_who_begins(client_of):
 def test_one_tap_takes_one_and_says_how_many_are_left(item, machinists_browser, machinist):
     page = take(machinists_browser, item)
 
-    assert "Center drill No. 3: 1 taken from A4; 4 left there." in page
+    assert "Center drill No. 3: 1 taken from drawer A4; 4 left there." in page
     assert CountedMovement.objects.get().by == machinist
 
 
@@ -69,7 +69,7 @@ def test_a_tap_in_the_list_leads_back_to_the_list(item, machinists_browser):
 def test_taking_more_than_is_left_is_refused_in_a_sentence(item, machinists_browser):
     page = take(machinists_browser, item, 6)
 
-    assert "Nothing was changed:" in page and "Only 5 are left in A4." in page
+    assert "Nothing was changed:" in page and "Only 5 are left in drawer A4." in page
     assert 'value="6"' in page
     assert counted_now(item) == [5]
 
@@ -128,14 +128,14 @@ def test_a_retired_thing_is_not_tapped(item, keepers_browser):
 def test_the_keeper_tops_up(item, keepers_browser):
     page = press(keepers_browser, "counted_top_up", item.stocks.get().pk, how_many="10")
 
-    assert "10 more in A4; 15 there now." in page
+    assert "10 more in drawer A4; 15 there now." in page
     assert counted_now(item) == [15]
 
 
 def test_a_place_is_counted_anew_in_any_case_of_its_name(item, keepers_browser):
     page = press(keepers_browser, "counted_count", item.pk, location="a4", how_many="0")
 
-    assert "counted as 0 in A4." in page
+    assert "counted as 0 in drawer A4." in page
     assert counted_now(item) == [0]
 
 
@@ -149,7 +149,7 @@ def test_the_keeper_puts_it_in_another_place_too(item, keepers_browser):
 def test_a_count_without_a_place_is_refused(item, keepers_browser):
     page = press(keepers_browser, "counted_count", item.pk, location=" ", how_many="7")
 
-    assert "Drawer or place is empty. Write it like A4." in page
+    assert "Drawer or place is empty. Write it like E4." in page
     assert counted_now(item) == [5]
 
 
@@ -277,7 +277,7 @@ def test_what_is_low_stands_on_the_desk_and_under_missing(page, client_of):
     factories.counted("Packing", low_mark=2, A4=9)
 
     shown = words(client.get(reverse(page)))
-    assert "2 left in A4, 1 left in B1; low at 3" in shown
+    assert "2 left in drawer A4, 1 left in drawer B1; low at 3" in shown
     assert "Packing" not in shown
 
 

@@ -160,7 +160,7 @@ def test_an_extra_piece_is_moved_here_or_goes_back(drawer, keeper):
 
     ended = close(count, by=keeper)
 
-    assert outcomes(ended) == {"C-8": "moved from B2", "C-9": "goes back to B2"}
+    assert outcomes(ended) == {"C-8": "moved from drawer B2", "C-9": "goes back to drawer B2"}
     assert (again(stays).location.name, again(leaves).location.name) == ("A2", "B2")
     move = Move.objects.get()
     assert (move.from_place.name, move.to_place.name) == ("B2", "A2")
@@ -224,5 +224,5 @@ def test_a_retired_place_is_not_counted(drawer, keeper):
     drawer.retired_at = timezone.now()
     drawer.save()
 
-    with pytest.raises(CannotCount, match="A2 is retired"):
+    with pytest.raises(CannotCount, match="Drawer A2 is retired"):
         begun(drawer, keeper)

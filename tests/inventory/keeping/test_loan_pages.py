@@ -130,7 +130,7 @@ def test_a_returned_piece_names_its_drawer(tool, machinists_browser, machinist):
 
     page = words(press(machinists_browser, "tool_return", loan.token))
 
-    assert "C-0011 is returned; its place is A2." in page
+    assert "C-0011 is returned; its place is drawer A2." in page
     assert not Loan.objects.open().exists()
 
 

@@ -110,7 +110,7 @@ def test_mounting_another_takes_the_first_off(machinists_browser, lathe):
     said = tap(machinists_browser, second, lathe, instead_of=first.pk)
 
     assert "K-0001 is there now and comes off." in page
-    assert "K-0001 came off; its place is A2." in said
+    assert "K-0001 came off; its place is drawer A2." in said
     assert (on(first), on(second)) == (None, lathe)
 
 

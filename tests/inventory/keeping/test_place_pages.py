@@ -41,9 +41,8 @@ def test_the_tree_counts_all_that_is_inside_a_place(crib, keepers_browser):
 
     text = page(keepers_browser, "place_list")
 
-    assert [text.index(f"<b>{name}</b>") for name in ("Crib", "Cabinet", "A2")] == sorted(
-        text.index(f"<b>{name}</b>") for name in ("Crib", "Cabinet", "A2")
-    )
+    found = [text.index(name) for name in ("<b>Crib</b>", "<b>Cabinet</b>", "<i>drawer</i> A2</span></b>")]
+    assert found == sorted(found)
     assert text.count("2 pieces") == 1
     assert text.count("1 piece<") == 2
 
@@ -62,7 +61,7 @@ def test_many_places_take_no_more_queries(
 def test_a_place_is_added_in_another_one(crib, keepers_browser):
     post(keepers_browser, "place_add", name=" Slot  3 ", parent=crib[2].pk)
 
-    assert Location.objects.get(name="Slot 3").path == "Crib, Cabinet, A2, Slot 3"
+    assert Location.objects.get(name="Slot 3").path == "Crib, Cabinet, drawer A2, Slot 3"
 
 
 def test_a_name_that_is_there_already_is_refused(crib, keepers_browser):
@@ -85,8 +84,8 @@ def test_moving_a_drawer_moves_what_is_in_it(crib, keepers_browser):
 
     text = edit(keepers_browser, crib[2], parent=other.pk)
 
-    assert "It is Annex, A2 now." in text
-    assert "Annex, A2" in page(keepers_browser, "tool", "C-1")
+    assert "It is Annex, drawer A2 now." in text
+    assert "Annex, drawer A2" in page(keepers_browser, "tool", "C-1")
     assert tool.moves.count() == 0
 
 
@@ -102,13 +101,15 @@ def test_an_edit_drawn_before_somebody_elses_is_refused(crib, keepers_browser):
 
 def test_a_place_is_retired_when_it_is_empty_and_not_before(crib, keepers_browser):
     tool = factories.collet(location="A2")
-    assert "A2 is not empty: 1 piece. Move what is there first." in post(keepers_browser, "place_retire", crib[2].pk)
+    assert "Drawer A2 is not empty: 1 piece. Move what is there first." in post(
+        keepers_browser, "place_retire", crib[2].pk
+    )
     assert "Cabinet is not empty: 1 place." in post(keepers_browser, "place_retire", crib[1].pk)
 
     Tool.objects.filter(pk=tool.pk).update(location=None)
 
-    assert "A2 is retired." in post(keepers_browser, "place_retire", crib[2].pk)
-    assert "<b>A2</b>" not in page(keepers_browser, "place_list")
+    assert "Drawer A2 is retired." in post(keepers_browser, "place_retire", crib[2].pk)
+    assert "<i>drawer</i> A2</span>" not in page(keepers_browser, "place_list")
 
 
 def test_a_piece_takes_its_retired_place_back(crib, keepers_browser):
@@ -130,7 +131,7 @@ def test_a_move_is_kept_once_with_who_made_it(crib, keepers_browser, keeper):
 
     move = Move.objects.get()
     assert (move.from_place.name, move.to_place.name, move.by) == ("Crib", "A2", keeper)
-    assert "C-1 belongs in Crib, Cabinet, A2 already." in text
+    assert "C-1 belongs in Crib, Cabinet, drawer A2 already." in text
 
 
 def test_all_that_is_in_a_drawer_is_issued_in_one_tap(crib, client_of, machinist):

@@ -46,5 +46,5 @@ def test_a_label_of_a_piece_has_its_tag_its_size_and_its_place(drawer):
     label = wording.of_piece(drawer.tools.get(tag="C-0011"))
 
     assert (label.name, words(label.belongings), label.stands_in, label.path) == (
-        "C-0011", ["3/4 round 5C collet"], "in Cabinet A, A2", "/t/C-0011/",
+        "C-0011", ["3/4 round 5C collet"], "in Cabinet A, drawer A2", "/t/C-0011/",
     )  # fmt: skip

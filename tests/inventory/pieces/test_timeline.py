@@ -50,8 +50,8 @@ def test_each_line_says_who_and_what(tool, keeper, machinist):
 
     assert told["issued"] == (str(keeper), f"issued to {machinist}")
     assert told["returned"] == (str(machinist), f"returned for {machinist}")
-    assert told["moved"][1] == "moved from A1 to A2"
-    assert told["counted"][1] == "counted in A2: here"
+    assert told["moved"][1] == "moved from drawer A1 to drawer A2"
+    assert told["counted"][1] == "counted in drawer A2: here"
     assert "notes: empty → =1+1" in told["edit"][1]
     assert "0.0020 in (0.051 mm) TIR" in told["inspection"][1]
 

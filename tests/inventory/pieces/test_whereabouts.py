@@ -70,7 +70,7 @@ def test_a_piece_that_turns_up_is_found_and_its_place_is_named(tool, browser):
     page = press(browser, "tool_found")
 
     tool.refresh_from_db()
-    assert "C-0011 is found; its place is A2." in page
+    assert "C-0011 is found; its place is drawer A2." in page
     assert tool.missing_since is None
 
 
