@@ -11,6 +11,7 @@
    be drilled: centers come behind, as they do for short work of which nothing is asked that they are for. What a chuck
    reaches and does not spoil is not clamped to a plate.
 5. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
+   For a lot above so many parts it is lifted once and the minutes decide, but for a hoist.
 6. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest,
    the smallest body.
 
@@ -31,7 +32,7 @@ from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.runout import MEASURED
 from fitfinder.holding.way import UsedUp, Way
 from inventory.measures.lengths import Length
-from inventory.reference import practice
+from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 
 _NEVER = Fraction(10**9)
@@ -93,7 +94,7 @@ def rank(way: Way) -> Rank:
         is_drilled_unseen=way.job.is_bare and way.by.is_between_centers,
         is_out_of_turn=way.method is Method.FACEPLATE
         or (way.by.is_between_centers and not _calls_for_centers(way.job)),
-        lift=way.lift,
+        lift=_lift_of_the_lot(way),
         minutes=_NEVER if way.minutes is None else way.minutes,
         used_up=used_up,
         to_fetch=sum(1 for piece in way.in_line if not way.has_on(piece) and not piece.is_with_asker),
@@ -102,6 +103,12 @@ def rank(way: Way) -> Rank:
         known_tir=0 if way.runout is None else way.runout.known.nm,
         body=_body_of(way),
     )
+
+
+def _lift_of_the_lot(way: Way) -> Lift:
+    """A second pair of hands for a minute does not keep a lot out of the collet; a hoist is another matter."""
+    is_lot = way.job.parts > holding.value("lot.collet_from")
+    return Lift.ALONE if is_lot and way.lift is Lift.TWO else way.lift
 
 
 def _body_of(way: Way) -> int:

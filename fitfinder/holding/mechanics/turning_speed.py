@@ -17,8 +17,9 @@ from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
 from fitfinder.holding.rules.swing import swept_by_jaws
 from inventory.measures import amounts
+from inventory.measures.display import now
 from inventory.measures.length_words import in_unit
-from inventory.measures.lengths import NM_PER_INCH, Length
+from inventory.measures.lengths import NM_PER_INCH, NM_PER_MM, Length
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 
@@ -40,7 +41,9 @@ def offset_of(way: Way) -> Length | None:
     if way.job.throw is not None:
         return way.job.throw
     is_lopsided = way.job.is_irregular and way.by.is_dialled_in
-    return holding.length("unbalance.assumed_offset") if is_lopsided else None
+    if not is_lopsided:
+        return None
+    return holding.length(f"unbalance.assumed_offset{'.si' if way.job.stock.band.largest.is_metric else ''}")
 
 
 def _marked(way: Way) -> Iterator[SpeedLimit]:
@@ -74,9 +77,9 @@ def _is_long(way: Way) -> bool:
 
 
 def _rounded(length: Length) -> Length:
-    """To a tenth of an inch: it is a rule of thumb."""
-    tenth = NM_PER_INCH // 10
-    return Length(round(Fraction(length.nm, tenth)) * tenth)
+    """To a tenth of an inch, or 2 mm: it is a rule of thumb."""
+    mark = 2 * NM_PER_MM if now().is_metric else NM_PER_INCH // 10
+    return Length(round(Fraction(length.nm, mark)) * mark)
 
 
 def _unmarked(way: Way) -> Iterator[SpeedLimit]:

@@ -7,6 +7,7 @@ neither plate nor taper and is thrown away when the chuck is wanted.
 from __future__ import annotations
 
 from abc import abstractmethod
+from fractions import Fraction
 from typing import ClassVar
 
 from msgspec.structs import replace
@@ -146,7 +147,9 @@ def _both_ends(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | Non
         return Parts(steps=(SetupStep(words, drive.drill, Act.CENTER_DRILL, beforehand),))
     if isinstance(steady, Missing):
         words = f"Lay out the centers of both ends and drill them{drilled_with(hole)}, on the bench or a drill press."
-        return Parts(steps=(SetupStep(words, (), Act.CENTER_DRILL, is_beforehand=True),))
+        more = here.minutes.of("center laid out and drilled on the bench") * 2 - here.minutes.of("two centers drilled")
+        laid_out = Effort(once=max(more, Fraction(0)))
+        return Parts(steps=(SetupStep(words, (), Act.CENTER_DRILL, is_beforehand=True),), effort=laid_out)
     set_rest = f"In a chuck, set {steady.tag} close to the jaws, lock its fingers and slide it to the end."
     steps = (
         SetupStep(set_rest, (steady,), is_beforehand=beforehand),

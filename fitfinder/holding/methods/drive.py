@@ -18,6 +18,7 @@ from fitfinder.holding.rules.center_drilling import drill_chuck
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.support import lubricated, tailstock_center
 from fitfinder.holding.seats import away
+from inventory.measures.display import now
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
@@ -149,7 +150,7 @@ def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
         return Driver(parts=Parts(missing=(missing,)))
     chuck, chain = seated
     turn = SetupStep(
-        f"Grip scrap of {in_unit(scrap)} or more in {chuck.tag} and turn a 60 degree point: compound at 30 degrees. "
+        f"Grip scrap of {_scrap_in_words()} or more in {chuck.tag} and turn a 60 degree point: compound at 30 degrees. "
         "It runs true as long as nothing moves in the chuck; gripped again, it is cut again.",
         (chuck,),
         Act.TURN_SOFT_CENTER,
@@ -162,6 +163,10 @@ def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
         effort=here.fitting(chuck, chain) + Effort(fit=here.minutes.of("soft center turned")),
     )
     return Driver(parts=parts, piece=chuck, chain=chain)
+
+
+def _scrap_in_words() -> str:
+    return in_unit(holding.length(f"soft_center.scrap{'.si' if now().is_metric else ''}"))
 
 
 def fetched_from(piece: Piece, here: CribAtLathe) -> str:

@@ -26,11 +26,21 @@ class Behind(Struct, frozen=True, kw_only=True, gc=False):
     rpm_in_bushing: int | None
     is_far: bool
     """Whether more shows than is only said."""
+    is_taken: bool = False
+    """Whether nobody wrote down how long the spindle is."""
+
+
+def spindle_length(lathe: LatheOnHand | None) -> tuple[Length | None, bool]:
+    """How long its spindle is, and whether that is taken: about as long as the lathe swings (common practice, no
+    source)."""
+    if lathe is None:
+        return None, False
+    return (lathe.swing_over_bed, True) if lathe.spindle_length is None else (lathe.spindle_length, False)
 
 
 def behind(job: Job, lathe: LatheOnHand | None) -> Behind | None:
     """None where nothing shows or that is not known. Fed bar is taken at its longest, before the first part is off."""
-    through, out = lathe.spindle_length if lathe is not None else None, job.stands_out
+    (through, is_taken), out = spindle_length(lathe), job.stands_out
     if job.is_fed and out is None:
         out = Length(0)
     if job.length is None or out is None or through is None or job.length - out <= through:
@@ -43,6 +53,7 @@ def behind(job: Job, lathe: LatheOnHand | None) -> Behind | None:
         rpm=_safe(job, from_jaws),
         rpm_in_bushing=_safe(job, shows),
         is_far=shows.nm > holding.value("behind.say_up_to") * job.thickness.nm,
+        is_taken=is_taken,
     )
 
 
@@ -51,7 +62,7 @@ def why_not(job: Job, lathe: LatheOnHand | None) -> Reason | None:
     found = behind(job, lathe)
     if found is None or lathe is None or lathe.slowest_rpm is None or found.rpm_in_bushing is None:
         return None
-    if not found.is_far or lathe.slowest_rpm <= found.rpm_in_bushing:
+    if not found.is_far or found.is_taken or lathe.slowest_rpm <= found.rpm_in_bushing:
         return None
     return Reason(
         f"{in_unit(found.shows)} would show behind the spindle of {lathe.name} and whip above {found.rpm_in_bushing} "

@@ -17,8 +17,6 @@ COMMON = "common practice, no source"
 class Caution(Struct, frozen=True, gc=False):
     text: str
     source: str
-    forbids: bool = False
-    """Whether no cut is taken as it is."""
 
 
 DEFER = Caution(

@@ -13,6 +13,7 @@ from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
 from fitfinder.holding.parts import NO_PARTS, Parts
 from fitfinder.holding.pieces import Piece
+from fitfinder.holding.rules import behind
 from fitfinder.holding.rules.passage import hole_of
 from fitfinder.holding.seats import away
 from inventory.measures.length_words import in_unit
@@ -57,11 +58,12 @@ def passes_spindle(job: Job, here: CribAtLathe, pieces: Iterable[Piece]) -> bool
     holes = [hole_of(piece, job.circle) for piece in pieces]
     if any(hole is None or hole < job.circle for hole in holes):
         return False
-    if lathe.spindle_length is None:
+    inside, _ = behind.spindle_length(lathe)
+    if inside is None:
         return True
-    shows_anyway = job.stands_out is not None and job.length - job.stands_out > lathe.spindle_length
-    behind = job.length.nm - SHORT_OUT * job.thickness.nm - lathe.spindle_length.nm
-    return shows_anyway or behind <= holding.value("behind.say_up_to") * job.thickness.nm
+    shows_anyway = job.stands_out is not None and job.length - job.stands_out > inside
+    shows = job.length.nm - SHORT_OUT * job.thickness.nm - inside.nm
+    return shows_anyway or shows <= holding.value("behind.say_up_to") * job.thickness.nm
 
 
 def short_out(job: Job) -> Length:
@@ -79,12 +81,15 @@ def drill_chuck(here: CribAtLathe, hole: CenterHole | None) -> Parts:
     if not kept or here.lathe is None or seat is None:
         return NO_PARTS
     drill = drill_of(hole) if hole is not None else None
-    able = [piece for piece in kept if piece.mounts_in is not None and (drill is None or _takes(piece, drill.body))]
+    shanked = [piece for piece in kept if piece.mounts_in is not None]
+    able = [piece for piece in shanked if drill is None or _takes(piece, drill.body)]
     ways = {piece: here.sleeves_to(piece, seat.code) for piece in able if here.is_free(piece)}
     seated = {piece: sleeves for piece, sleeves in ways.items() if not isinstance(sleeves, Missing)}
     found = here.best(seated)
     if found is None:
         why = f"no drill chuck for the {seat.code} tailstock of {here.lathe.name}"
+        if drill is not None and shanked and not able:
+            why = f"{why} takes {in_unit(drill.body)}, the body of center drill {drill.name}"
         return Parts(missing=(Missing(why, away(able)),))
     return Parts(pieces=(*seated[found], found))
 

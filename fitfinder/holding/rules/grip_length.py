@@ -7,6 +7,7 @@ its own bearing, or it closes on its front alone. Common practice.
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -16,8 +17,8 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.parts import NO_PARTS, Parts, Reason, SetupStep
 from fitfinder.holding.rules.bearings import Bearing, Bite
 from inventory.measures.length_words import in_unit, measured
-from inventory.measures.lengths import Length
-from inventory.reference import holding
+from inventory.measures.lengths import NM_PER_INCH, NM_PER_MM, Length
+from inventory.reference import holding, practice
 
 
 class GripCheck(Struct, frozen=True, gc=False):
@@ -48,7 +49,30 @@ def gripped_by(job: Job, bearing: Bearing) -> Job:
     if job.length is not None and not job.is_fed:
         left = job.length - job.stick_out if job.stick_out is not None else None
         bounds.append(left if left else Length(job.length.nm // 3))
-    return replace(job, gripping=min(bounds, default=job.thickness))
+    usual = min(bounds, default=job.thickness)
+    return replace(job, gripping=_of_a_stub(job, bearing, usual) or usual)
+
+
+def _of_a_stub(job: Job, bearing: Bearing, usual: Length) -> Length | None:
+    """Up to half of short work, where that is what it takes: so that the rest stands out freely, and that a collet
+    closes along its bearing. None where the usual does, or where half is not enough."""
+    if job.length is None or job.is_fed or job.stick_out is not None or bearing.length is None:
+        return None
+    most = min(bearing.length, Length(job.length.nm // 2))
+    free = job.length.nm - practice.stick_out("chuck or collet").most * job.thickness.nm
+    closes = _closes_a_collet(bearing)
+    wanted = next((one for one in (max(free, closes), closes) if usual.nm < one <= most.nm), None)
+    if wanted is None:
+        return None
+    mark = NM_PER_MM if job.length.is_metric else NM_PER_INCH // 16
+    return min(Length(ceil(wanted / mark) * mark), most)
+
+
+def _closes_a_collet(bearing: Bearing) -> Fraction:
+    """So much closes it along its bearing; nothing of what is no collet."""
+    if bearing.length is None or bearing.by not in (Bite.DRAW_IN, Bite.NUT):
+        return Fraction(0)
+    return holding.value("collet.min_share") * bearing.length.nm
 
 
 def told(job: Job) -> Reason | None:

@@ -62,7 +62,6 @@ def _stick_out(way: Way) -> list[Caution]:
             f"It stands out {way.job.thicknesses(out)} with nothing to hold up its end: above {in_tenths(free)} it "
             "bends, climbs and is thrown. No cut without a center or a rest.",
             COMMON,
-            forbids=True,
         )
     ]
 

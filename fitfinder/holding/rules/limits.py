@@ -9,7 +9,7 @@ from fitfinder.holding.parts import Reason
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.holding.rules.passage import bar, chuck_length
 from inventory.measures.length_words import in_unit
-from inventory.measures.lengths import NM_PER_INCH, Length
+from inventory.measures.lengths import NM_PER_INCH, NM_PER_MM, Length
 from inventory.reference import holding
 
 
@@ -65,10 +65,10 @@ def laid_in_the_spindle(job: Job, lathe: LatheOnHand | None, chuck: Piece) -> tu
     """Work of which no stick-out is told, and that is longer than what the chuck leaves of the bed: it stands out so
     far, and the rest of it lies in the spindle where it passes. With what is said of that."""
     centers, out = lathe.between_centers if lathe else None, job.stands_out
-    if lathe is None or centers is None or out is None or job.stick_out is not None:
+    if lathe is None or centers is None or out is None or job.length is None or job.stick_out is not None:
         return job, ()
-    quarter = NM_PER_INCH // 4  # nearer than that nobody slides a bar
-    room = Length(_before(centers, chuck).nm // quarter * quarter)
+    mark = 5 * NM_PER_MM if job.length.is_metric else NM_PER_INCH // 4  # nearer than that nobody slides a bar
+    room = Length(_before(centers, chuck).nm // mark * mark)
     passes = lathe.spindle_bore is not None and job.circle <= lathe.spindle_bore
     if out <= room or not passes or beyond_the_bed(job, lathe, chuck) is not None:
         return job, ()

@@ -32,6 +32,9 @@ from inventory.reference.kinds import Kind
 WORTH_A_WORD = Length.inches("0.001")
 """How much too large a diameter comes out before it is told where no TIR is asked: common practice, no source."""
 
+_OF_THE_TIR = 10
+"""A tenth of the TIR that is asked is not worth a word either."""
+
 STICK_OUT_NOT_TOLD = Reason("how far it stands out is not told, so that is not checked")
 LENGTH_NOT_TOLD = Reason("the length is not told, so the stick-out is not checked")
 
@@ -170,7 +173,8 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
         return Support(first=_slid_in(job), then=then)
     steady = rest_of(job, here, Kind.STEADY_REST)
     if isinstance(steady, Missing):
-        return Support(first=_on_the_bench(hole, found[-1]), then=center + Parts(effort=drill.effort) + along)
+        on_the_bench = Effort(per_part=here.minutes.of("center laid out and drilled on the bench"))
+        return Support(first=_on_the_bench(hole, found[-1]), then=center + Parts(effort=on_the_bench) + along)
     by_it = _by_the_steady(job, here, steady, hole, drill, found[-1])
     return Support(then=center + drill + by_it + _moved_away(steady, along) + along)
 
@@ -239,7 +243,7 @@ def _bends(job: Job, held: Held) -> Parts:
     """What the cut makes of the diameter, beside what may be off: where it is asked how true, or where it is much."""
     free = job.length if held is Held.CENTERS else job.stands_out
     given = bending.gives_way(job, free, held) if free is not None else None
-    if given is None or (job.tir is None and given * 2 < WORTH_A_WORD):
+    if given is None or given * 2 < (WORTH_A_WORD if job.tir is None else Length(job.tir.nm // _OF_THE_TIR)):
         return NO_PARTS
     force, wrong = round(bending.cutting_force(job)), given * 2
     asked = f", and {runout_text(job.tir)} TIR is asked" if job.tir is not None else ""

@@ -84,11 +84,21 @@ def behind_spindle(way: Way) -> Iterator[Caution]:
     found = behind.behind(way.job, way.lathe) if way.by.grips_a_length else None
     if found is None and not way.job.is_fed:
         return
-    shows = f"About {_about(found.shows)} show behind the spindle of {way.lathe.name}. " if found and way.lathe else ""
     yield Caution(
-        f"{shows}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing at the "
-        f"rear end: it can whip and kill.{_whips(found) if found is not None else _may_show(way)}",
+        f"{_shows(way, found)}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing "
+        f"at the rear end: it can whip and kill.{_whips(found) if found is not None else _may_show(way)}",
         practice.figure("caution", "bar showing behind the spindle").source,
+    )
+
+
+def _shows(way: Way, found: behind.Behind | None) -> str:
+    if found is None or way.lathe is None:
+        return ""
+    if not found.is_taken:
+        return f"About {_about(found.shows)} show behind the spindle of {way.lathe.name}. "
+    return (
+        f"{_about(found.from_jaws)} lie inside {way.lathe.name}, whose spindle has no length filled in: about "
+        f"{_about(found.shows)} may show behind it. "
     )
 
 

@@ -19,6 +19,7 @@ MINUTES = {
     "independent 4-jaw, dialled in": Fraction(5), "independent 4-jaw, next part": Fraction(5),
     "collet": Fraction(1, 2), "collet change": Fraction(2), "closer fit": Fraction(10), "mandrel": Fraction(4),
     "two centers drilled": Fraction(6), "dog on and off": Fraction(1), "center drilled": Fraction(1),
+    "center laid out and drilled on the bench": Fraction(5),
     "collet, closed by a nut or a drawbar": Fraction(3, 2), "faceplate, with a locating ring": Fraction(10),
     "soft center turned": Fraction(5), "follow rest": Fraction(5), "soft jaws turned": Fraction(25),
     "hoist, to change what is heavy": Fraction(10),

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from fitfinder.holding.rules import bearings, grip_length
 from inventory.measures.lengths import parse
+from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
 from tests.fitfinder.holding.small_shop import job, way, words
@@ -193,12 +194,47 @@ def test_an_er_collet_wants_its_whole_bore_for_truth_and_half_of_it_at_least(gri
     assert any("promise nothing" in text for text in words(found.reasons)) is not is_promised
 
 
-@pytest.mark.parametrize(("length", "is_asked"), [("1.5", False), ("1.4", True)])
+@pytest.mark.parametrize(("length", "is_asked"), [("1.0", False), ("0.98", True)])
 def test_short_work_in_a_collet_is_asked_for_its_grip_and_not_refused(length, is_asked):
     found = way("collet", job("3/4", length=length), on_hand.closer(), on_hand.collet("3/4"))
 
     assert found.is_here
     assert any("tell how much there is to grip" in text for text in words(found.doubts)) is is_asked
+
+
+@pytest.mark.parametrize(
+    ("length", "grip", "out"),
+    [
+        ("1", "1/2", "1/2"),  # two thirds of the bearing of a 5C, and 2.7 diameters out
+        ("9/8", "9/16", "9/16"),  # no further than half of it
+    ],
+)
+def test_a_short_pin_is_gripped_in_its_collet_by_up_to_half(length, grip, out):
+    found = way("collet", job("3/16", length=length), on_hand.closer(), on_hand.collet("3/16"))
+
+    assert (found.grip, found.stick_out, found.doubts, found.missing) == (parse(grip), parse(out), (), ())
+
+
+@pytest.mark.parametrize(
+    ("length", "grip", "is_propped"),
+    [
+        ("4", "1", False),  # a diameter leaves just three out
+        ("4-3/16", "19/16", False),
+        ("4-1/4", "1", True),  # the jaws of this chuck are no longer than that
+    ],
+)
+def test_a_stub_of_four_diameters_is_gripped_by_what_the_jaws_have_and_not_by_one_diameter(length, grip, is_propped):
+    chuck = replace(on_hand.chuck(tag="K-1"), jaw_length=parse("1-3/16"))
+    found = way("universal chuck", job("1", length=length), chuck, small_shop.center(tag="N-1"))
+
+    assert (found.grip, found.has(Kind.LIVE_CENTER)) == (parse(grip), is_propped)
+    assert "of grip assumed: tell how much there is to grip" in str(grip_length.told(found.job))
+
+
+def test_a_stub_in_millimetres_is_gripped_by_whole_ones():
+    chuck = replace(on_hand.chuck(), jaw_length=parse("30 mm"))
+
+    assert way("universal chuck", job("25 mm", length="102 mm"), chuck).grip == parse("27 mm")
 
 
 def test_without_a_length_a_collet_grips_by_all_that_it_has():

@@ -189,6 +189,18 @@ def test_nobody_center_drills_an_end_that_overhangs_without_support(rig, through
     )
 
 
+def test_a_lot_is_not_laid_out_on_the_bench_where_a_steady_is_set_once():
+    # 5 minutes for each part on the bench against 15 for the steady and 1 for each part: common practice.
+    chuck, center = on_hand.chuck(tag="K-1", through="1/2"), small_shop.center()
+    on_the_bench = [way("universal chuck", job("2", length="12", parts=count), chuck, center) for count in (1, 30)]
+    by_steady = [
+        way("universal chuck", job("2", length="12", parts=count), chuck, center, rest_of()) for count in (1, 30)
+    ]
+
+    assert [found.minutes for found in on_the_bench] == [5 + 1 + 5, 5 + 30 * (1 + 5)]
+    assert [found.minutes for found in by_steady] == [5 + 15 + 1 + 1, 5 + 15 + 30 * (1 + 1)]
+
+
 def test_a_flat_sided_bar_runs_in_a_steady_by_a_spot_that_is_turned_for_it():
     asked = job("1", shape="hex", length="12")
     found = way("universal chuck", asked, on_hand.chuck(), small_shop.center(), rest_of(tag="R-1"))
@@ -227,6 +239,15 @@ def test_a_shop_that_keeps_drill_chucks_misses_the_one_that_fits():
     assert words(found.missing) == ("no drill chuck for the MT3 tailstock of Lathe 1: H-9 is out to Dana",)
 
 
+def test_a_drill_chuck_that_is_too_small_for_the_center_drill_is_said_to_be():
+    small = on_hand.piece(Kind.DRILL_CHUCK, tag="X-1", mount="MT3", outside=("1/32", "1/2"))
+    found = way("between centers", job("7", length="9"), *CENTERED, small)
+
+    assert "no drill chuck for the MT3 tailstock of Lathe 1 takes 3/4 in, the body of center drill No. 8" in words(
+        found.missing
+    )
+
+
 def test_the_step_says_which_center_drill_it_is():
     # A guide of shop textbooks, from memory: 1 to 1-1/2 in takes No. 4.
     found = way("universal chuck", job("1", length="8"), on_hand.chuck(through="1-1/2"), small_shop.center())
@@ -249,6 +270,14 @@ def test_what_the_cut_bends_is_told_beside_the_tir_that_was_asked():
     assert any(
         "bends it by 0.0006 in: its diameter comes out 0.0012 in large, and 0.0010 in TIR" in one for one in found
     )
+
+
+@pytest.mark.parametrize(("tir", "told"), [("0.010", False), ("0.003", True)])
+def test_a_bend_that_is_less_than_a_tenth_of_the_tir_is_not_worth_a_word(tir, told):
+    # 1 in of steel, 3 in free, 100 lbf: 0.0006 in, 2 x 0.0003 of it on the diameter.
+    found = way("universal chuck", job("1", length="3", grip="1", tir=tir), on_hand.chuck())
+
+    assert any("bends it by" in text for text in reasons(found)) is told
 
 
 @pytest.mark.parametrize(("length", "told"), [("3.4", False), ("4", True)])

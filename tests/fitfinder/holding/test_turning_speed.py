@@ -90,6 +90,12 @@ def test_a_casting_is_taken_to_lie_a_quarter_off_until_somebody_finds_out():
     assert "as is taken until somebody finds it" in cautions(found)
 
 
+def test_a_casting_in_millimetres_is_taken_to_lie_a_whole_number_of_them_off():
+    metric = job("150 mm", shape="casting", length="80 mm")
+
+    assert limit(way("faceplate", metric, plate("300 mm", max_rpm=900))) == 193  # 30/pi x sqrt(9.80665/0.006) / 2
+
+
 # Behind the spindle.
 
 
@@ -128,6 +134,21 @@ def test_bar_that_whips_at_the_slowest_speed_is_refused(slowest, can):
 
     assert found.can is can
     assert can or "whip above 589 rpm" in str(found.why_not)
+
+
+@pytest.mark.parametrize(("length", "may_show"), [("36", True), ("16", False)])
+def test_of_a_spindle_without_a_length_bar_is_told_by_the_swing_that_it_may_show(length, may_show):
+    # A spindle is about as long as its lathe swings, 13 in here: 32 in inside are 19 in behind it.
+    found = way("universal chuck", job("5/8", length=length, stick_out="4"), chuck(through="1-1/2"))
+
+    assert ("32 in lie inside Lathe 1" in cautions(found)) is may_show
+    assert ("about 19 in may show behind it" in cautions(found)) is may_show
+
+
+def test_nothing_is_refused_for_a_length_that_is_taken():
+    slow = replace(small_shop.lathe(), slowest_rpm=1000)
+
+    assert way("universal chuck", job("1/4", length="60", stick_out="1/2"), chuck(), lathes=(slow,)).can
 
 
 def test_fed_bar_is_told_how_much_may_show_at_the_fastest_speed():
