@@ -1,8 +1,8 @@
 """The finder's addresses."""
 
-from django.urls import path
+from django.urls import path, re_path
 
-from fitfinder.views import seating, setup_sheets
+from fitfinder.views import seating, setup_drafts, setup_sheets
 from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.board import board_sheet, series_board
 from fitfinder.views.buy import buy_want, what_to_buy
@@ -36,10 +36,23 @@ urlpatterns = [
     path("plan/", plan, name="plan"),
     path("plan/minutes/", working_minutes, name="working_minutes"),
     path("plan/sheets/", setup_sheets.setup_sheets, name="setup_sheets"),
+    path("plan/sheets/add/", setup_drafts.setup_add, name="setup_add"),
+    path("plan/sheets/photos/<int:pk>/", setup_drafts.setup_photo, name="setup_photo"),
     path("plan/sheets/<int:pk>/", setup_sheets.setup_sheet, name="setup_sheet"),
     path("plan/sheets/<int:pk>/issue/", setup_sheets.setup_issue, name="setup_issue"),
     path("plan/sheets/<int:pk>/return/", setup_sheets.setup_return, name="setup_return"),
     path("plan/sheets/<int:pk>/put-away/", setup_sheets.setup_put_away, name="setup_put_away"),
+    path("plan/sheets/<int:pk>/edit/", setup_drafts.setup_edit, name="setup_edit"),
+    path("plan/sheets/<int:pk>/use/", setup_drafts.setup_use, name="setup_use"),
+    path("plan/sheets/<int:pk>/revision/", setup_drafts.setup_revise, name="setup_revise"),
+    path("plan/sheets/<int:pk>/photo/", setup_drafts.setup_photo_add, name="setup_photo_add"),
+    path("plan/sheets/<int:pk>/operations/add/", setup_drafts.setup_operation_add, name="setup_operation_add"),
+    path("plan/sheets/<int:pk>/operations/<int:operation>/", setup_drafts.setup_operation, name="setup_operation"),
+    re_path(
+        r"^plan/sheets/(?P<pk>[0-9]+)/operations/(?P<operation>[0-9]+)/(?P<act>earlier|later|remove)/$",
+        setup_drafts.setup_operation_act,
+        name="setup_operation_act",
+    ),
     path("plan/tailstock/<int:pk>/", seating.tailstock, name="tailstock"),
     path("plan/center/", seating.center, name="which_center"),
     path("plan/holder/", seating.holder, name="which_holder"),

@@ -16,7 +16,8 @@ PURE = {
                   "measures.money", "measures.day_words", "measures.masses", "measures.signs",
                   "measures.collet_marks", "reference", "inspections.wear", "inspections.wear_picture",
                   "orders.report_picture", "transfer.asked", "transfer.reading"),
-    "fitfinder": ("questions", "holding", "find", "plan", "buying", "short", "identify", "seating", "arithmetic"),
+    "fitfinder": ("questions", "holding", "find", "plan", "cutting", "buying", "short", "identify", "seating",
+                  "arithmetic"),
 }  # fmt: skip
 """The pure core, by room or module; NOT_PURE names what stands in one of these rooms and reads rows or a form."""
 NOT_PURE = {

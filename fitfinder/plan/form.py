@@ -10,7 +10,7 @@ from django import forms
 from fitfinder.holding.job import WorkShape
 from fitfinder.question_forms import QuestionForm, grade_field, lathe_field, unit_field
 from inventory.keeping.lending_forms import TapForm
-from inventory.measures.inputs import say_plainly
+from inventory.measures.inputs import LineInput, say_plainly
 from inventory.reference.bars import grades
 from inventory.reference.materials import Material
 
@@ -96,9 +96,11 @@ class JobForm(QuestionForm):
 
 
 class KeepSheetForm(TapForm):
-    """What the shop calls the job, where it has a name; else the stock names the sheet."""
+    """What the shop calls the part, and its number, where it has them; else the stock names the sheet."""
 
     name = forms.CharField(required=False, max_length=120, label="Job or part, if it has a name")
+    number = LineInput(required=False, max_length=60, label="Part number")
+    revision = LineInput(required=False, max_length=20, label="Revision")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -1,8 +1,9 @@
-"""A way kept as a setup sheet: the sheet stays as it was made, and its pieces are told as they are now."""
+"""A way of a plan made a setup sheet: a draft, until it is used; and its pieces as they are now."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from uuid import UUID
 
 from django.db import transaction
@@ -13,14 +14,32 @@ from fitfinder.plan import sheet
 from fitfinder.plan.question import JobQuestion
 from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import in_unit
-from inventory.models import Loan, SetupPiece, SetupSheet, Tool, User
+from inventory.models import HeldTool, Loan, SetupPiece, SetupSheet, Tool, User
+from inventory.reference.cutting import materials
 
 
 @transaction.atomic
-def keep_sheet(way: Way, question: JobQuestion, *, by: User, token: UUID, name: str = "") -> SetupSheet:
-    """Keep a way of a plan, under the name that the shop gives the job or else its stock."""
+def keep_sheet(
+    way: Way, question: JobQuestion, *, by: User, token: UUID, name: str = "", number: str = "", revision: str = ""
+) -> SetupSheet:
+    """Keep a way of a plan, under the number and name that the shop gives the part or else its stock."""
+    job, effort, limit = way.job, way.effort, way.speed_limit
     made = SetupSheet.objects.create(
-        title=(name or _title(way.job))[:200],
+        number=number,
+        revision=revision,
+        title=(name or _title(job))[:200],
+        method=str(way.method),
+        speed_limit=limit.rpm if limit else None,
+        speed_limit_why=limit.why[:200] if limit else "",
+        stock=job.read_as[:200],
+        stock_smallest=job.stock.band.smallest,
+        stock_largest=job.stock.band.largest,
+        material=str(job.material) if job.material in materials() else "",
+        parts=job.parts,
+        is_hollow=job.bore is not None,
+        is_unbalanced=job.is_irregular or job.throw is not None,
+        setup_hundredths=_hundredths(effort.fit + effort.set_up * job.setups) if effort else None,
+        part_hundredths=_hundredths(effort.once + effort.per_part * job.setups) if effort else None,
         question=question.address[:1000],
         way=way.name[:200],
         lathe_id=way.lathe.id if way.lathe else None,
@@ -41,6 +60,11 @@ def keep_sheet(way: Way, question: JobQuestion, *, by: User, token: UUID, name: 
     return made
 
 
+def _hundredths(minutes: Fraction) -> int | None:
+    """None of what takes no time: somebody may still say it."""
+    return round(minutes * 100) or None
+
+
 def _title(job: Job) -> str:
     """What tells two sheets apart that nobody gave a name."""
     return job.read_as if job.length is None else f"{job.read_as}, {in_unit(job.length)} long"
@@ -53,7 +77,9 @@ class Pick:
     tool: Tool
     loan: Loan | None
     is_on_lathe: bool
-    """Whether it is on the lathe of the sheet already."""
+    """Whether it is on the lathe of the sheet already, by itself or in its holder."""
+    holder: str = ""
+    """The tag of the holder that it sits in now."""
 
     @property
     def place(self) -> str:
@@ -75,13 +101,20 @@ class Pick:
 
 
 def picks_of(made: SetupSheet) -> list[Pick]:
-    """The pieces from the spindle to the work."""
-    order = dict(made.pieces.values_list("tool", "order"))
+    """The pieces that hold the work, from the spindle on, then the tools and holders of its operations."""
+    keys = list(made.pieces.values_list("tool", flat=True))
+    for tool, holder in made.operations.values_list("tool", "holder"):
+        keys += [key for key in (holder, tool) if key is not None]
+    order = {key: place for place, key in reversed(list(enumerate(keys)))}
     tools = Tool.objects.for_list().with_open_loans().filter(pk__in=order)
-    return [
-        Pick(tool, tool.loan, made.lathe_id is not None and tool.mounted_on_id == made.lathe_id)
-        for tool in sorted(tools, key=lambda tool: order[tool.pk])
-    ]
+    held = {one.tool_id: one.holder for one in HeldTool.objects.filter(tool__in=order).select_related("holder")}
+    return [_pick(tool, made, held.get(tool.pk)) for tool in sorted(tools, key=lambda tool: order[tool.pk])]
+
+
+def _pick(tool: Tool, made: SetupSheet, holder: Tool | None) -> Pick:
+    on = {tool.mounted_on_id, holder.mounted_on_id if holder else None}
+    is_on_lathe = made.lathe_id is not None and made.lathe_id in on
+    return Pick(tool, tool.loan, is_on_lathe, holder=holder.tag if holder else "")
 
 
 def in_drawer_order(picks: list[Pick]) -> list[Pick]:

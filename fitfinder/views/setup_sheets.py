@@ -13,11 +13,14 @@ from fitfinder.plan.form import KeepSheetForm
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import in_drawer_order, keep_sheet, picks_of
 from fitfinder.questions import QuestionError
+from fitfinder.setups.drafts import freeze
+from fitfinder.setups.page import page_of
 from fitfinder.views.asking import method_called
 from inventory.keeping.lending import give_back, issue_together
 from inventory.keeping.lending_forms import TapForm
 from inventory.models import Loan, SetupSheet, User
 from inventory.web.access import PersonsRequest, takers_only
+from inventory.web.site import site_of
 
 PER_PAGE = 50
 
@@ -54,9 +57,7 @@ def setup_keep(request: PersonsRequest, slug: str) -> HttpResponse:
 
 @require_GET
 def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
-    sheet = get_object_or_404(
-        SetupSheet.objects.select_related("lathe", "made_by", "jaws__location", "jaws__chuck"), pk=pk
-    )
+    sheet = get_object_or_404(SetupSheet.objects.for_page(), pk=pk)
     picks = picks_of(sheet)
     return render(
         request,
@@ -64,6 +65,7 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
         {
             "place": "plan",
             "sheet": sheet,
+            "page": page_of(sheet, address=f"{site_of(request)}{sheet.get_absolute_url()}"),
             "picks": in_drawer_order(picks),
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
@@ -79,6 +81,7 @@ def setup_issue(request: PersonsRequest, pk: int) -> HttpResponse:
     if not tap.is_valid():
         messages.error(request, "Nothing was issued: this page is too old. Press the button again.")
         return redirect(sheet)
+    freeze(sheet, by=request.user, at=timezone.now())
     wanted = [pick.tool for pick in picks_of(sheet) if not pick.is_on_lathe]
     done = issue_together(wanted, to=request.user, by=request.user, at=timezone.now(), token=tap.cleaned_data["token"])
     if done.issued:

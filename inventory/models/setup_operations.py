@@ -8,33 +8,15 @@ from django.db.models import Q
 
 from inventory.measures.fields import LengthField
 from inventory.models.setup_sheets import SetupSheet
+from inventory.reference import cutting
+from inventory.reference.cutting import Does
 
-
-class Cut(models.TextChoices):
-    """What an operation of a setup sheet does."""
-
-    FACING = "facing", "facing"
-    CENTER_DRILLING = "center drilling", "center drilling"
-    DRILLING = "drilling", "drilling"
-    REAMING = "reaming", "reaming"
-    COUNTERBORING = "counterboring", "counterboring"
-    TAPPING = "tapping", "tapping"
-    BORING = "boring", "boring"
-    TURNING = "turning", "turning"
-    CHAMFERING = "chamfering", "chamfering"
-    THREADING_OUTSIDE = "threading outside", "threading outside"
-    THREADING_INSIDE = "threading inside", "threading inside"
-    GROOVING_OUTSIDE = "grooving outside", "grooving outside"
-    GROOVING_INSIDE = "grooving inside", "grooving inside"
-    GROOVING_FACE = "grooving face", "grooving on the face"
-    KNURLING = "knurling", "knurling"
-    PARTING = "parting", "parting"
-    OTHER = "other", "other"
+DOES_CHOICES = [(does.value, does.called) for does in Does]
 
 
 class CutterMaterial(models.TextChoices):
-    HSS = "high-speed steel", "high-speed steel"
-    CARBIDE = "carbide", "carbide"
+    HSS = cutting.HSS, cutting.HSS
+    CARBIDE = cutting.CARBIDE, cutting.CARBIDE
 
 
 class KnurlPattern(models.TextChoices):
@@ -53,7 +35,7 @@ class SetupOperation(models.Model):
 
     sheet = models.ForeignKey(SetupSheet, on_delete=models.CASCADE, related_name="operations")
     order = models.PositiveSmallIntegerField()
-    does = models.CharField("operation", max_length=20, choices=Cut)
+    does = models.CharField("operation", max_length=20, choices=DOES_CHOICES)
     tool = models.ForeignKey("inventory.Tool", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     tool_words = models.CharField("tool without a tag", max_length=120, blank=True, default="")
     holder = models.ForeignKey("inventory.Tool", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
@@ -77,7 +59,9 @@ class SetupOperation(models.Model):
     class Meta:
         ordering = ["order", "id"]
         constraints = [
-            models.CheckConstraint(condition=Q(does__in=Cut.values), name="inventory_setup_operation_known"),
+            models.CheckConstraint(
+                condition=Q(does__in=[does.value for does in Does]), name="inventory_setup_operation_known"
+            ),
             models.CheckConstraint(
                 condition=Q(cutter__in=["", *CutterMaterial.values])
                 & Q(pattern__in=["", *KnurlPattern.values])

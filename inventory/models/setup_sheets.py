@@ -58,6 +58,13 @@ class SetupSheet(models.Model):
     title = models.CharField(max_length=200)
     question = models.CharField(max_length=1000, blank=True, default="")
     way = models.CharField(max_length=200, blank=True, default="")
+    method = models.CharField(max_length=40, blank=True, default="", db_default="")
+    """The way to hold by its word, so that the plan can be asked again."""
+    speed_limit = models.PositiveIntegerField(null=True, blank=True)
+    speed_limit_why = models.CharField(max_length=200, blank=True, default="", db_default="")
+    """The lowest speed in turns in a minute that the plan found nothing may turn faster than, and why."""
+    is_hollow = models.BooleanField("bored through", default=False, db_default=False)
+    is_unbalanced = models.BooleanField("out of balance", default=False, db_default=False)
     stock = models.CharField(max_length=200, blank=True, default="", db_default="")
     stock_smallest = LengthField(null=True, blank=True)
     stock_largest = LengthField(null=True, blank=True)
@@ -103,6 +110,9 @@ class SetupSheet(models.Model):
                 condition=Q(stock_smallest=None, stock_largest=None)
                 | Q(stock_smallest__gt=0, stock_largest__gte=F("stock_smallest")),
                 name="inventory_setup_sheet_stock_not_inverted",
+            ),
+            models.CheckConstraint(
+                condition=Q(speed_limit=None) | Q(speed_limit__gt=0), name="inventory_setup_sheet_speed_above_zero"
             ),
             models.CheckConstraint(condition=Q(setup__gte=1), name="inventory_setup_sheet_setup_above_zero"),
             models.UniqueConstraint(

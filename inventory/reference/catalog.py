@@ -57,6 +57,7 @@ TABLES = (
     PublishedTable("wear_limits", "Limits of wear and intervals of inspection", ("subject", "shape")),
     PublishedTable("practice", "Working figures", ("topic", "method")),
     PublishedTable("holding", "Rules of holding", ("key",)),
+    PublishedTable("cutting_speeds", "Surface speeds for turning", ("material",)),
 )
 
 

@@ -426,6 +426,7 @@ BROKEN_VALUES = [
         stock_smallest=TWO,
         stock_largest=ONE,
     ),
+    tried("inventory_setup_sheet_speed_above_zero", "a spindle that stands", factories.setup_sheet, speed_limit=0),
     tried("inventory_setup_sheet_setup_above_zero", "a set-up before the first", factories.setup_sheet, setup=0),
     tried("inventory_setup_operation_known", "a cut nobody knows", setup_operation, does="juggling"),
     tried("inventory_setup_operation_words_known", "a cutter of glass", setup_operation, cutter="glass"),

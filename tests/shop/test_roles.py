@@ -223,6 +223,20 @@ DOORS = [
     ("post", "setup_keep", ("collet",), TAKERS),
     ("get", "setup_sheets", (), ANYBODY),
     ("get", "setup_sheet", ("setup",), ANYBODY),
+    ("get", "setup_add", (), TAKERS),
+    ("post", "setup_add", (), TAKERS),
+    ("get", "setup_edit", ("draft",), TAKERS),
+    ("post", "setup_edit", ("draft",), TAKERS),
+    ("post", "setup_use", ("draft",), TAKERS),
+    ("get", "setup_revise", ("setup",), TAKERS),
+    ("post", "setup_revise", ("setup",), TAKERS),
+    ("post", "setup_photo_add", ("draft",), TAKERS),
+    ("get", "setup_photo", ("setup photo",), ANYBODY),
+    ("get", "setup_operation_add", ("draft",), TAKERS),
+    ("post", "setup_operation_add", ("draft",), TAKERS),
+    ("get", "setup_operation", ("draft", "operation"), TAKERS),
+    ("post", "setup_operation", ("draft", "operation"), TAKERS),
+    ("post", "setup_operation_act", ("draft", "operation", "later"), TAKERS),
     ("post", "setup_issue", ("setup",), TAKERS),
     ("post", "setup_return", ("setup",), TAKERS),
     ("post", "setup_put_away", ("setup",), TAKERS),
@@ -270,7 +284,7 @@ def rows(django_db_setup, django_db_blocker):
 
 def _rows_entered():
     look = factories.reading(factories.collet(tag="C-0001"))
-    counted = factories.counted(A4=3)
+    counted, draft = factories.counted(A4=3), factories.setup_sheet()
     ReadToken.objects.make(name="Board by the crib", by=factories.user("administrator"))
     made = {
         "lathe": factories.lathe(),
@@ -280,6 +294,9 @@ def _rows_entered():
         "token": ReadToken.objects.get(),
         "import": factories.sheet_read("tag,kind\nC-1,collet\n").sent,
         "setup": factories.setup_sheet(),
+        "draft": draft,
+        "operation": draft.operations.create(order=1, does="turning"),
+        "setup photo": draft.photos.create(jpeg=b"a picture"),
         "counted": counted,
         "stock": counted.stocks.get(),
         "look": look,

@@ -1,0 +1,101 @@
+"""A setup sheet while it is made: who changes it, when it is frozen, and the revision that is made from it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import F
+
+from inventory.models import SetupOperation, SetupPhoto, SetupPiece, SetupSheet, Tool, User
+
+
+class CannotChange(Exception):
+    """The sheet stays as it is; the text says why."""
+
+
+@transaction.atomic
+def changed(pk: int, *, drawn_from: int | None) -> SetupSheet:
+    """The draft, locked until the transaction ends, with one more edit counted.
+
+    Raises CannotChange where it is frozen, or where somebody changed it since the page was drawn (`drawn_from`; None
+    where it does not matter).
+    """
+    sheet = SetupSheet.objects.select_for_update(of=("self",)).get(pk=pk)
+    if sheet.is_frozen:
+        raise CannotChange("This sheet is in use and is never changed. Make a new revision from it.")
+    if drawn_from is not None and drawn_from != sheet.edits:
+        raise CannotChange("Somebody changed this sheet since the page was drawn. Look at it, then save again.")
+    SetupSheet.objects.filter(pk=pk).update(edits=F("edits") + 1)
+    sheet.edits += 1
+    return sheet
+
+
+def freeze(sheet: SetupSheet, *, by: User, at: datetime) -> bool:
+    """Frozen from now on, with who and when; whether it was a draft until now."""
+    return bool(SetupSheet.objects.filter(pk=sheet.pk, frozen_at=None).update(frozen_at=at, frozen_by=by))
+
+
+@transaction.atomic
+def put_pieces(sheet: SetupSheet, tools: list[Tool]) -> None:
+    """These hold the work, from the spindle on."""
+    sheet.pieces.all().delete()
+    SetupPiece.objects.bulk_create(SetupPiece(sheet=sheet, tool=tool, order=order) for order, tool in enumerate(tools))
+
+
+def next_revision(revision: str) -> str:
+    """`B` after `A`, `3` after `2`; `A` after none; empty where it is neither a letter nor a number."""
+    if not revision:
+        return "A"
+    if revision.isascii() and revision.isdecimal():
+        return str(int(revision) + 1)
+    if len(revision) == 1 and revision.isascii() and revision.isalpha() and revision.upper() != "Z":
+        return chr(ord(revision) + 1)
+    return ""
+
+
+_OWN = {"id", "token", "made_at", "made_by", "put_away_at", "frozen_at", "frozen_by", "made_from", "edits", "revision"}
+"""Columns that a new revision has for itself."""
+
+
+@transaction.atomic
+def revised(old: SetupSheet, *, revision: str, by: User, token: UUID) -> SetupSheet:
+    """A draft that is like the old one in all but its revision, with its operations and pictures. The old one stays."""
+    columns = {
+        field.attname: getattr(old, field.attname)
+        for field in SetupSheet._meta.concrete_fields
+        if field.name not in _OWN
+    }
+    made = SetupSheet.objects.create(**columns, revision=revision, made_by=by, made_from=old, token=token)
+    SetupPiece.objects.bulk_create(
+        SetupPiece(sheet=made, tool_id=piece.tool_id, order=piece.order) for piece in old.pieces.all()
+    )
+    _copy_operations(old, made)
+    for photo in old.photos.filter(operation=None):
+        SetupPhoto.objects.create(sheet=made, jpeg=photo.jpeg)
+    return made
+
+
+def _copy_operations(old: SetupSheet, made: SetupSheet) -> None:
+    photos = {photo.operation_id: photo for photo in old.photos.exclude(operation=None)}
+    for operation in old.operations.all():
+        key = operation.pk
+        operation.pk, operation.sheet = None, made
+        operation._state.adding = True
+        operation.save()
+        if key in photos:
+            SetupPhoto.objects.create(sheet=made, operation=operation, jpeg=photos[key].jpeg)
+
+
+@transaction.atomic
+def move(sheet: SetupSheet, operation: SetupOperation, *, by: int) -> None:
+    """One place earlier (-1) or later (1) among the operations, which are numbered anew."""
+    standing = list(sheet.operations.all())
+    place = next(number for number, one in enumerate(standing) if one.pk == operation.pk)
+    other = min(max(place + by, 0), len(standing) - 1)
+    standing.insert(other, standing.pop(place))
+    for number, one in enumerate(standing, start=1):
+        if one.order != number:
+            one.order = number
+            one.save(update_fields=["order"])

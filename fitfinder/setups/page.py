@@ -1,0 +1,133 @@
+"""A setup sheet as its page and its print have it: plain words, in the order of the page."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from fitfinder.cutting import hazards
+from fitfinder.cutting.cut import IN_TAILSTOCK, CutSetup
+from fitfinder.holding.rules.cautions import Caution
+from fitfinder.setups.cuts import advice_of, cut_of, setup_of
+from fitfinder.setups.inputs import height_text, minutes_text, pitch_text
+from inventory.labels.codes import Code, code
+from inventory.measures.length_words import in_unit
+from inventory.models import SetupOperation, SetupPhoto, SetupSheet
+from inventory.models.setup_operations import KnurlMaking
+from inventory.reference.cutting import Does
+
+
+class OperationLine(Struct, frozen=True, kw_only=True):
+    """One operation in words; what is not told is empty."""
+
+    key: int
+    number: int
+    does: str
+    tool: str
+    tool_tag: str
+    holder: str
+    position: str
+    height: str
+    stick_out: str
+    speed: str
+    feed: str
+    stop: str
+    details: tuple[str, ...]
+    note: str
+    speed_by: str
+    photo: int | None
+
+
+class SheetPage(Struct, frozen=True, kw_only=True):
+    """What a template shows of a sheet beside its columns."""
+
+    operations: tuple[OperationLine, ...]
+    cautions: tuple[Caution, ...]
+    at_most: str
+    """The lowest speed that nothing turns faster than, and why."""
+    photo: int | None
+    qr: Code
+    facts: tuple[tuple[str, str], ...]
+
+
+def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:
+    """`address` is that of the page itself, as other machines of the shop open it."""
+    setup = setup_of(sheet)
+    operations = list(sheet.operations.select_related("tool__size__series", "tool__mounts_in", "holder"))
+    photos = {photo.operation_id: photo.pk for photo in SetupPhoto.objects.filter(sheet=sheet).only("operation")}
+    return SheetPage(
+        operations=tuple(
+            _line(number, operation, sheet, setup, photos.get(operation.pk))
+            for number, operation in enumerate(operations, start=1)
+        ),
+        cautions=(
+            *(Caution(text, source) for text, source in sheet.cautions),
+            *hazards.of_all([cut_of(operation) for operation in operations], setup),
+        ),
+        at_most=f"At most {setup.lowest.rpm} rpm, {setup.lowest.why}." if setup.lowest else "",
+        photo=photos.get(None),
+        qr=code(address),
+        facts=tuple(_facts(sheet)),
+    )
+
+
+def _facts(sheet: SetupSheet) -> list[tuple[str, str]]:
+    rows = [
+        ("Set-up", str(sheet.setup)),
+        ("Lathe", str(sheet.lathe or "")),
+        ("Stock", sheet.stock or (in_unit(sheet.stock_largest) if sheet.stock_largest else "")),
+        ("Made of", sheet.material),
+        ("Parts", str(sheet.parts or "")),
+        ("Planned", planned(sheet)),
+    ]
+    return [(words, value) for words, value in rows if value]
+
+
+def planned(sheet: SetupSheet) -> str:
+    """`set-up 25 min, each part 6 min`."""
+    return minutes_in_words(sheet.setup_hundredths, sheet.part_hundredths)
+
+
+def minutes_in_words(setup: int | None, part: int | None) -> str:
+    said = [f"{words} {minutes_text(value)} min" for words, value in (("set-up", setup), ("each part", part)) if value]
+    return ", ".join(said)
+
+
+def _line(
+    number: int, operation: SetupOperation, sheet: SetupSheet, setup: CutSetup, photo: int | None
+) -> OperationLine:
+    tool, does = operation.tool, Does(operation.does)
+    found = advice_of(operation, sheet, setup)
+    return OperationLine(
+        key=operation.pk,
+        number=number,
+        does=does.called,
+        tool=tool.what if tool else operation.tool_words,
+        tool_tag=tool.tag if tool else "",
+        holder=operation.holder.tag if operation.holder else "",
+        position=operation.position,
+        height="" if operation.height is None or does in IN_TAILSTOCK else height_text(operation.height),
+        stick_out=in_unit(operation.stick_out) if operation.stick_out else "",
+        speed=f"{operation.rpm} rpm" if operation.rpm else "",
+        feed=in_unit(operation.feed) if operation.feed else "",
+        stop=operation.stop,
+        details=tuple(_details(operation)),
+        note=operation.note,
+        speed_by=found.by_table_words if found else "",
+        photo=photo,
+    )
+
+
+def _details(operation: SetupOperation) -> list[str]:
+    knurl = [word for word in (operation.pattern, _making(operation)) if word]
+    return [
+        *([f"at {in_unit(operation.diameter)}"] if operation.diameter else []),
+        *([f"hole first {in_unit(operation.hole)}"] if operation.hole else []),
+        *([f"pitch {pitch_text(operation.pitch)}"] if operation.pitch else []),
+        *([", ".join(knurl)] if knurl else []),
+        *([f"caught by {operation.caught_by}"] if operation.caught_by else []),
+        *([operation.cutter] if operation.cutter else []),
+    ]
+
+
+def _making(operation: SetupOperation) -> str:
+    return "formed" if operation.making == KnurlMaking.FORMED else operation.making

@@ -1,0 +1,115 @@
+"""What an operation of a setup sheet warns of: each caution where its numbers call for it, and silence where not."""
+
+import pytest
+
+from fitfinder.cutting.cut import Cut, CutSetup, SpeedMark
+from fitfinder.cutting.hazards import of_all, of_cut
+from inventory.measures.lengths import Length
+from inventory.reference.cutting import Does
+
+MARKED = CutSetup(marks=(SpeedMark(1800, "marked on K-0082"), SpeedMark(900, "half of the mark of K-0082")))
+
+
+def inch(text):
+    return Length.inches(text)
+
+
+def said(cut, setup=CutSetup()):  # noqa: B008  # frozen
+    return " ".join(caution.text for caution in of_cut(cut, setup))
+
+
+def bar(thick="0.5", out="1", **fields):
+    return Cut(does=Does.BORING, tool="T-0108", bar=inch(thick), stick_out=inch(out), hole=inch("1"), **fields)
+
+
+@pytest.mark.parametrize(("out", "warns"), [("1.9", False), ("2", False), ("2.1", True)])
+def test_a_steel_bar_chatters_beyond_four_of_its_thickness(out, warns):
+    assert ("a bar chatters" in said(bar(out=out))) is warns
+
+
+@pytest.mark.parametrize(("out", "warns"), [("3", False), ("3.1", True)])
+def test_a_carbide_bar_goes_out_six_times_its_thickness(out, warns):
+    assert ("a bar chatters" in said(bar(out=out, is_carbide=True))) is warns
+
+
+@pytest.mark.parametrize(
+    ("hole", "words"),
+    [
+        (None, "needs a hole first: 9/16 in at least"),
+        ("0.5", "does not get into a hole of 1/2 in: drill 9/16 in first"),
+        ("0.53", "drill 9/16 in first"),
+        ("0.5625", ""),
+    ],
+)
+@pytest.mark.parametrize("does", [Does.BORING, Does.THREADING_INSIDE, Does.GROOVING_INSIDE])
+def test_a_bar_needs_a_hole_that_is_larger_than_itself(does, hole, words):
+    text = said(Cut(does=does, tool="bar", bar=inch("0.5"), hole=inch(hole) if hole else None))
+
+    assert words in text if words else "hole" not in text.replace("groove to run", "")
+
+
+def test_a_hole_that_the_bar_does_not_enter_forbids_the_cut():
+    too_small = Cut(does=Does.BORING, tool="bar", bar=inch("0.5"), hole=inch("0.5"))
+    tight = Cut(does=Does.BORING, tool="bar", bar=inch("0.5"), hole=inch("0.53"))
+
+    assert [caution.forbids for caution in of_cut(too_small, CutSetup())] == [True]
+    assert [caution.forbids for caution in of_cut(tight, CutSetup())] == [False]
+
+
+def test_parting_asks_for_oil_and_a_feel_for_the_feed():
+    assert "oil" in said(Cut(does=Does.PARTING)) and "by feel" in said(Cut(does=Does.PARTING))
+
+
+@pytest.mark.parametrize(
+    ("is_hollow", "caught_by", "warns"), [(True, "", True), (True, "a rod", False), (False, "", False)]
+)
+def test_hollow_work_that_is_parted_off_is_caught(is_hollow, caught_by, warns):
+    text = said(Cut(does=Does.PARTING, caught_by=caught_by), CutSetup(is_hollow=is_hollow))
+
+    assert ("hollow" in text) is warns
+
+
+@pytest.mark.parametrize(("out", "warns"), [("0.49", True), ("0.5", False)])
+def test_a_blade_reaches_the_middle_of_what_it_parts(out, warns):
+    text = said(Cut(does=Does.PARTING, diameter=inch("1"), stick_out=inch(out)))
+
+    assert ("does not reach the middle" in text) is warns
+
+
+@pytest.mark.parametrize(("rpm", "warns"), [(899, False), (900, False), (901, True)])
+def test_a_speed_above_the_lowest_mark_is_refused(rpm, warns):
+    found = [caution for caution in of_cut(Cut(does=Does.TURNING, rpm=rpm), MARKED) if caution.forbids]
+
+    assert bool(found) is warns
+    if warns:
+        assert "At most 900 rpm, half of the mark of K-0082." in found[0].text
+
+
+def test_a_knurl_that_does_not_track_says_the_nearest_blank_that_does():
+    # 20 to the inch on 3/4 in: 47.1 teeth, on 0.7480 in 47.0.
+    tracks = Cut(does=Does.KNURLING, diameter=inch("0.748"), pitch=inch("0.05"), pattern="straight")
+    not_so = Cut(does=Does.KNURLING, diameter=inch("0.740"), pitch=inch("0.05"), pattern="straight")
+
+    assert "track" not in said(tracks)
+    assert "turn the blank to 0.7321 in, which has 46 teeth" in said(not_so)
+
+
+def test_a_formed_knurl_presses_and_a_cut_one_does_not():
+    assert "presses hard" in said(Cut(does=Does.KNURLING, is_formed=True, diameter=inch("1"), pitch=inch("0.05")))
+    assert "presses hard" not in said(Cut(does=Does.KNURLING, diameter=inch("1"), pitch=inch("0.05")))
+
+
+@pytest.mark.parametrize(("has_taper_shank", "warns"), [(True, True), (False, False)])
+def test_a_taper_is_seated_with_a_firm_knock(has_taper_shank, warns):
+    text = said(Cut(does=Does.DRILLING, tool="T-0101", has_taper_shank=has_taper_shank))
+
+    assert ("one firm knock" in text) is warns
+
+
+def test_what_holds_for_all_cutting_is_said_once_and_nothing_without_a_cut():
+    facing = Cut(does=Does.FACING)
+    texts = [caution.text for caution in of_all([facing, facing], CutSetup(is_unbalanced=True))]
+
+    assert len(texts) == 2
+    assert "lowest speed" in texts[0] and "with a hook" in texts[1]
+    assert of_all([], CutSetup(is_unbalanced=True)) == ()

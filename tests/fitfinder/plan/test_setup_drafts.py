@@ -1,0 +1,239 @@
+"""A setup sheet while it is made: edited, cut by operations, frozen once it is used, and made anew."""
+
+import io
+import uuid
+
+import pytest
+from django.urls import reverse
+from PIL import Image
+
+from inventory.measures.lengths import Length
+from inventory.models import HeldTool, SetupOperation, SetupPhoto, SetupSheet
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def browser(client_of):
+    return client_of(factories.user("machinist", name="dana"))
+
+
+def words(answer):
+    return answer.content.decode()
+
+
+def make(browser, **fields):
+    data = {"title": "Idler shaft", "number": "MW-4471", "revision": "A", "token": uuid.uuid4(), "edits": 0}
+    return browser.post(reverse("setup_add"), {**data, **fields}, follow=True)
+
+
+def edit(browser, sheet, **fields):
+    data = {"title": sheet.title, "number": sheet.number, "revision": sheet.revision, "token": uuid.uuid4()}
+    edits = SetupSheet.objects.get(pk=sheet.pk).edits
+    return browser.post(reverse("setup_edit", args=[sheet.pk]), {**data, "edits": edits, **fields}, follow=True)
+
+
+def add(browser, sheet, does, **fields):
+    edits = SetupSheet.objects.get(pk=sheet.pk).edits
+    address = f"{reverse('setup_operation_add', args=[sheet.pk])}?does={does.replace(' ', '+')}"
+    return browser.post(address, {"edits": edits, **fields}, follow=True)
+
+
+def press(browser, name, sheet, *args, **fields):
+    return browser.post(reverse(name, args=[sheet.pk, *args]), {"token": uuid.uuid4(), **fields}, follow=True)
+
+
+def picture():
+    file = io.BytesIO()
+    Image.new("RGB", (40, 30), "gray").save(file, "PNG")
+    file.seek(0)
+    file.name = "setup.png"
+    return file
+
+
+def test_a_sheet_is_written_by_hand_with_its_pieces_and_steps(browser):
+    factories.lathe("Lathe 1")
+    factories.chuck(tag="K-0082")
+    page = words(
+        make(browser, pieces="k-0082", steps="Grip by 1 in.\n\n Face it. ", stock_size="3/4", setup_minutes="12.5")
+    )
+    sheet = SetupSheet.objects.get()
+
+    assert [piece.tool.tag for piece in sheet.pieces.all()] == ["K-0082"]
+    assert sheet.steps == ["Grip by 1 in.", "Face it."]
+    assert (sheet.stock_smallest, sheet.stock_largest) == (Length.inches("0.75"), Length.inches("0.75"))
+    assert sheet.setup_hundredths == 1250
+    for text in ("MW-4471", "draft", "Grip by 1 in.", "set-up 12.5 min"):
+        assert text in page
+
+
+def test_only_the_name_is_required_and_a_mistake_keeps_what_was_typed(browser):
+    page = words(make(browser, title="", pieces="K-9999", stock="Bright bar"))
+
+    assert "Name of the part is empty. Write it like Idler shaft." in page
+    assert "No piece has the tag “K-9999”." in page
+    assert 'value="Bright bar"' in page
+    assert not SetupSheet.objects.exists()
+
+
+def test_a_part_has_one_sheet_of_a_revision_a_setup_and_a_lathe(browser):
+    make(browser)
+
+    assert "There is a sheet of mw-4471 a for set-up 1" in words(make(browser, number="mw-4471", revision="a"))
+    make(browser, setup="2")
+    assert SetupSheet.objects.count() == 2
+
+
+def test_a_draft_is_edited_and_an_edit_of_an_older_page_changes_nothing(browser):
+    make(browser)
+    sheet = SetupSheet.objects.get()
+    edit(browser, sheet, title="Idler shaft, short")
+    page = words(edit(browser, sheet, title="Mine", edits=0))
+
+    assert "Somebody changed this sheet since the page was drawn." in page
+    assert SetupSheet.objects.get().title == "Idler shaft, short"
+
+
+def test_a_sheet_in_use_says_who_froze_it_and_is_never_changed(browser):
+    make(browser)
+    sheet = SetupSheet.objects.get()
+    add(browser, sheet, "facing", tool="facing tool")
+    press(browser, "setup_use", sheet)
+    page = words(edit(browser, sheet, title="Another"))
+    sheet.refresh_from_db()
+
+    assert "never changed" in page
+    assert (sheet.title, sheet.frozen_by.username) == ("Idler shaft", "dana")
+    assert "In use since" in page and "Add an operation" not in page
+    operation = sheet.operations.get()
+    for answer in (
+        add(browser, sheet, "turning"),
+        press(browser, "setup_operation", sheet, operation.pk, tool="other", edits=sheet.edits),
+        press(browser, "setup_operation_act", sheet, operation.pk, "remove"),
+        press(browser, "setup_photo_add", sheet, photo=picture()),
+    ):
+        assert "never changed" in words(answer)
+    assert sheet.operations.get().tool_words == "facing tool"
+    assert not SetupPhoto.objects.exists()
+
+
+def test_taking_its_pieces_puts_a_draft_in_use(browser):
+    chuck = factories.chuck(tag="K-0082")
+    sheet = factories.setup_sheet(chuck)
+    press(browser, "setup_issue", sheet)
+    sheet.refresh_from_db()
+
+    assert sheet.frozen_by.username == "dana"
+
+
+def test_a_new_revision_has_all_of_the_old_one_and_both_stay(browser):
+    chuck = factories.chuck(tag="K-0082")
+    make(browser, pieces="K-0082", steps="Grip it.")
+    old = SetupSheet.objects.get()
+    add(browser, old, "parting", tool="1/8 blade", photo=picture())
+    press(browser, "setup_photo_add", old, photo=picture())
+    press(browser, "setup_use", old)
+    assert 'value="B"' in words(browser.get(reverse("setup_revise", args=[old.pk])))
+
+    press(browser, "setup_revise", old, revision="B")
+    new = SetupSheet.objects.exclude(pk=old.pk).get()
+
+    assert (new.number, new.revision, new.made_from, new.is_frozen) == ("MW-4471", "B", old, False)
+    assert [piece.tool for piece in new.pieces.all()] == [chuck]
+    assert [(one.does, one.tool_words) for one in new.operations.all()] == [("parting", "1/8 blade")]
+    assert new.photos.count() == old.photos.count() == 2
+    assert old.operations.count() == 1
+
+
+def test_a_revision_that_stands_already_is_refused(browser):
+    make(browser)
+    page = words(press(browser, "setup_revise", SetupSheet.objects.get(), revision="a"))
+
+    assert "There is a revision a of MW-4471 already." in page
+    assert SetupSheet.objects.count() == 1
+
+
+@pytest.mark.parametrize(("old", "new"), [("", "A"), ("A", "B"), ("c", "d"), ("9", "10"), ("Z", ""), ("2b", "")])
+def test_the_next_revision_is_proposed(browser, old, new):
+    sheet = factories.setup_sheet(number="P-1", revision=old)
+
+    assert f'name="revision" value="{new}"' in words(browser.get(reverse("setup_revise", args=[sheet.pk]))) or not new
+
+
+def test_an_operation_takes_the_holder_that_its_tool_is_in(browser):
+    tool = factories.piece("turning tool", tag="T-0107")
+    holder = factories.piece("tool-post holder", tag="H-0078")
+    HeldTool.objects.create(tool=tool, holder=holder)
+    sheet = factories.setup_sheet()
+    page = words(add(browser, sheet, "turning", tool="t-0107", height="-.002", stick_out="1-1/8", feed=".004"))
+    operation = sheet.operations.get()
+
+    assert (operation.tool, operation.holder, operation.tool_words) == (tool, holder, "")
+    assert operation.height == Length.inches("-0.002")
+    for text in ("T-0107", "H-0078", "-0.0020 in", "1-1/8 in"):
+        assert text in page
+    picks = page.partition("Pick list")[2].partition("Tools")[0]
+    assert "T-0107" in picks and "H-0078" in picks
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"tool": "T-9999"}, "No piece has the tag “T-9999”."),
+        ({"holder": "the red one"}, "No piece has the tag “the red one”."),
+        ({"stick_out": "much"}, "much"),
+        ({"rpm": "fast"}, "no whole number"),
+    ],
+)
+def test_what_cannot_be_read_of_an_operation_is_said(browser, fields, said):
+    sheet = factories.setup_sheet()
+
+    assert said in words(add(browser, sheet, "turning", **fields))
+    assert not sheet.operations.exists()
+
+
+def test_an_empty_speed_is_that_of_the_table_and_never_above_a_mark(browser):
+    sheet = factories.setup_sheet(factories.chuck(tag="K-0082", max_rpm=400), material="low-carbon steel")
+    page = words(add(browser, sheet, "turning", diameter="3/4"))
+
+    # 100 ft/min: 1200 / (3.1416 x 0.75) = 509.3
+    assert "509 rpm by 100 ft/min at 3/4 in; at most 400 rpm, marked on K-0082" in page
+    assert sheet.operations.get().rpm == 400
+    page = words(add(browser, sheet, "turning", rpm="401"))
+    assert "401 rpm was read; this set-up turns at most 400 rpm, marked on K-0082." in page
+
+
+def test_operations_are_put_in_order_and_taken_off(browser):
+    sheet = factories.setup_sheet()
+    for does in ("facing", "turning", "parting"):
+        add(browser, sheet, does)
+    parting = sheet.operations.get(does="parting")
+    press(browser, "setup_operation_act", sheet, parting.pk, "earlier")
+    press(browser, "setup_operation_act", sheet, sheet.operations.get(does="facing").pk, "remove")
+
+    assert [one.does for one in sheet.operations.all()] == ["parting", "turning"]
+
+
+def test_a_thread_is_asked_its_pitch_and_a_knurl_its_pattern(browser):
+    sheet = factories.setup_sheet()
+    add(browser, sheet, "threading outside", pitch="13 tpi")
+    add(browser, sheet, "knurling", pitch="1.5 mm", pattern="diamond", making="formed", diameter="1")
+
+    thread, knurl = sheet.operations.all()
+    assert thread.pitch == Length(round(25_400_000 / 13))
+    assert knurl.pitch == Length.mm("1.5")
+    page = words(browser.get(sheet.get_absolute_url()))
+    assert "pitch 13 tpi" in page and "diamond, formed" in page
+    assert 'name="pattern"' not in words(browser.get(reverse("setup_operation", args=[sheet.pk, thread.pk])))
+
+
+def test_a_photo_of_an_operation_is_made_small_and_shown(browser):
+    sheet = factories.setup_sheet()
+    add(browser, sheet, "turning", photo=picture())
+    photo = SetupPhoto.objects.get()
+    answer = browser.get(reverse("setup_photo", args=[photo.pk]))
+
+    assert answer["Content-Type"] == "image/jpeg"
+    assert photo.operation == SetupOperation.objects.get()
+    assert reverse("setup_photo", args=[photo.pk]) in words(browser.get(sheet.get_absolute_url()))
