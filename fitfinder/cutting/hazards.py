@@ -44,7 +44,6 @@ def _speed(cut: Cut, setup: CutSetup) -> Iterator[Caution]:
         yield Caution(
             f"{_called(cut)}: {cut.rpm} rpm is too fast. At most {mark.rpm} rpm, {mark.why}.",
             "marking on the piece",
-            forbids=True,
         )
 
 
@@ -98,7 +97,6 @@ def _hole(cut: Cut) -> Iterator[Caution]:
                 f"{_called(cut)} of {in_unit(cut.bar)} does not get into a hole of {in_unit(cut.hole)}: drill "
                 f"{in_unit(needed)} first.",
                 COMMON,
-                forbids=cut.hole <= cut.bar,
             )
     elif cut.does in (Does.TAPPING, Does.REAMING) and cut.hole is None:
         yield Caution(f"{_called(cut)}: say which hole is drilled first.", COMMON)
