@@ -122,6 +122,12 @@ def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> C
     return CribNow(lathes=lathes_now(lathe), rig=_holders(_MAY_HOLD, asker_id), collets=collets_for(stock, asker_id))
 
 
+def whole_crib_now(*, lathe: str = "", asker_id: int | None = None) -> CribNow:
+    """As `crib_now`, of every stock at once."""
+    collets = _collets(sizes_of(_rows(_SIZES + "1 = 1", {})), asker_id)
+    return CribNow(lathes=lathes_now(lathe), rig=_holders(_MAY_HOLD, asker_id), collets=collets)
+
+
 def collets_for(stock: Stock, asker_id: int | None = None) -> tuple[ColletOnHand, ...]:
     """All collets of the sizes that may hold this stock, round ones by its corners too."""
     asked: dict[str, str | int] = {

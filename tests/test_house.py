@@ -17,7 +17,7 @@ PURE = {
                   "measures.collet_marks", "reference", "inspections.wear", "inspections.wear_picture",
                   "orders.report_picture", "transfer.asked", "transfer.reading"),
     "fitfinder": ("questions", "holding", "find", "plan", "cutting", "buying", "short", "identify", "seating",
-                  "arithmetic"),
+                  "arithmetic", "pocket"),
 }  # fmt: skip
 """The pure core, by room or module; NOT_PURE names what stands in one of these rooms and reads rows or a form."""
 NOT_PURE = {
@@ -28,6 +28,7 @@ NOT_PURE = {
     "fitfinder.short.reader", "fitfinder.short.board_reader", "fitfinder.short.form",
     "fitfinder.identify.form", "fitfinder.identify.reader",
     "fitfinder.seating.forms", "fitfinder.seating.reader", "fitfinder.arithmetic.form",
+    "fitfinder.pocket.file",
 }  # fmt: skip
 MAY_NAME_FLOATS = {
     "fitfinder.buying.solver",  # the solver works in them; what it chose is worked out again in whole numbers

@@ -12,7 +12,7 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, Piece
 from fitfinder.holding.rules.efforts import Minutes
 from fitfinder.holding.rules.second_operation import turned_stock
-from fitfinder.holding.stock import Stock
+from fitfinder.holding.stock import Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 from inventory.models import JawSet
@@ -43,6 +43,12 @@ def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int
         minutes=found.minutes,
         wants=crib.open_wants(job.stock) if figures.has_wants else (),
     )
+
+
+def crib_for_every_stock(figures: ShopNow, *, lathe: str = "") -> PlanCrib:
+    """What anybody finds on hand, with every collet and the figures of all series of round collets."""
+    now = replace(crib.whole_crib_now(lathe=lathe), series=crib.series_on_hand(StockShape.ROUND))
+    return PlanCrib(crib=now, jaw_sets=tuple(_jaw_sets(now)), minutes=Minutes(figures.minutes))
 
 
 def _with_those_for_what_is_turned(

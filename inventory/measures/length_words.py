@@ -91,6 +91,26 @@ def span_of_sizes(low: Length, high: Length) -> str:
     return f"{_inches(low)} to {_inches(high)} in"
 
 
+def brief(length: Length) -> str:
+    """As short as a card has room for, in the reader's unit without its name: `.7500`, `1.0625`; `19.05`."""
+    return _mm(length) if now().is_metric else length.inch_text.removeprefix("0")
+
+
+def brief_span(low: Length, high: Length) -> str:
+    """The range within, as short: `.745-.755`, `18.92-19.18`. It is rounded inward: what it says is inside."""
+    per_unit, places, least = (NM_PER_MM, 2, 0) if now().is_metric else (NM_PER_INCH, 4, 3)
+    unit = 10**places
+    ends = -(-low.nm * unit // per_unit), high.nm * unit // per_unit
+    return "-".join(_brief(number, places, least) for number in ends)
+
+
+def _brief(number: int, places: int, least: int) -> str:
+    """A number of parts of `places` decimals, without the zeros that stand in the way, but with so many decimals."""
+    whole, part = divmod(number, 10**places)
+    decimals = f"{part:0{places}}".rstrip("0").ljust(least, "0")
+    return f"{whole}.{decimals}".removeprefix("0" if least else "").removesuffix(".")
+
+
 def nominal(length: Length) -> str:
     """A size as it is marked on a collet: `3/4`, `0.7485`, `19 mm`; where millimetres are usual also `3/4 in`."""
     return _nominal(length, now().is_metric)

@@ -20,7 +20,7 @@ from fitfinder.holding.collets.gaps import bore_for, fitting_blanks
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
-from fitfinder.holding.pieces import Piece
+from fitfinder.holding.pieces import ColletOnHand, Piece
 from fitfinder.holding.rules import limits
 from fitfinder.holding.rules.efforts import NO_EFFORT, Effort
 from fitfinder.holding.rules.truth import Regrip, trued
@@ -88,6 +88,17 @@ class Collet(HoldingMethod):
         grips = collet_choice.make_dos(job.stock, crib.crib.collets, crib.routes, asked=job.runs_within)
         ways = [self._of(job, crib, grip) for grip in grips]
         return tuple(way for way in ways if way.is_here)[: ranking.MOST_MAKE_DOS]
+
+    def ways_by(self, collets: Iterable[ColletOnHand], job: Job, crib: PlanCrib) -> list[Way]:
+        """The ways by just these collets that are all here, best first and uncut."""
+        if all(self.why_not(job, here) is not None for here in crib.by_lathe):
+            return []
+        grips, _ = collet_choice.collet_grips(job.stock, collets, crib.routes, asked=None)
+        return [way for grip in grips if (way := self._of(job, crib, grip)).is_here]
+
+    def way_by_blank(self, blank: Piece, job: Job, here: CribAtLathe) -> Way:
+        """The way by this blank, bored to the job."""
+        return _in_blank(Way(by=self, job=job, lathe=here.lathe), here, blank)
 
     def _of(self, job: Job, crib: PlanCrib, grip: ColletGrip) -> Way:
         here = crib.at(grip.chain.lathe)
