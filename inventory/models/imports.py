@@ -9,7 +9,15 @@ from django.db import models
 class SheetImportQuerySet(models.QuerySet):
     def forgotten(self, *, now):
         """Never taken, and older than a month."""
-        return self.filter(taken_at=None, made_at__lt=now - timedelta(days=30))
+        return self.waiting().filter(made_at__lt=now - timedelta(days=30))
+
+    def waiting(self):
+        """Of which nothing is in the book yet."""
+        return self.filter(taken_at=None, entry_began_at=None)
+
+    def half_entered(self):
+        """Of which a part is in the book: it is being entered, or that was cut off."""
+        return self.filter(taken_at=None, undone_at=None).exclude(entry_began_at=None)
 
     def in_progress(self):
         """Sent and not yet taken, with who sent it."""
@@ -30,8 +38,11 @@ class SheetImport(models.Model):
     `answered` are the questions about its rows that somebody answered, each a mapping of `key`, `about`, `answer`.
     `workbook_plan` is the report of what a workbook that Gripbook wrote would do; it has no rows and is asked nothing.
     `made_by` is empty for a sheet that was brought in by the command. What it did to the book is in its `book_rows`,
-    complete at `recorded_at`, which is empty for one of before they were written down. `undone` names what was taken
-    out of the book again and what was put back.
+    of which the latest was written at `recorded_at`, empty for one of before they were written down. `undone` names
+    what was taken out of the book again and what was put back, complete at `undone_at`.
+
+    A sheet is entered in parts from `entry_began_at` to `taken_at`; meanwhile `done` is what the whole of it does, and
+    the rows up to that of the number `entered_upto` are in the book.
     """
 
     name = models.CharField(max_length=200)
@@ -53,6 +64,8 @@ class SheetImport(models.Model):
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     made_at = models.DateTimeField(auto_now_add=True)
+    entry_began_at = models.DateTimeField(null=True, blank=True)
+    entered_upto = models.PositiveIntegerField(default=0)
     taken_at = models.DateTimeField(null=True, blank=True)
     done = models.JSONField(null=True, blank=True)
     recorded_at = models.DateTimeField(null=True, blank=True)
@@ -71,6 +84,11 @@ class SheetImport(models.Model):
         return self.name
 
     @property
+    def is_half_entered(self) -> bool:
+        """Whether a part of it is in the book: it is being entered, or that was cut off."""
+        return self.entry_began_at is not None and self.taken_at is None
+
+    @property
     def answers(self) -> dict[str, str]:
         """What was answered to the questions about its rows, by their key."""
         return {one["key"]: one["answer"] for one in self.answered}
@@ -79,7 +97,8 @@ class SheetImport(models.Model):
 class ImportedRow(models.Model):
     """A row of the book that an import made or changed: its model, its key, and its columns then.
 
-    `before` is empty where the import made it. Columns without a value are left out of both.
+    `before` is empty where the import made it. Columns without a value are left out of both. `written_at` is empty for
+    one of before sheets were entered in parts: all rows of those were written at once.
     """
 
     sheet = models.ForeignKey(SheetImport, on_delete=models.CASCADE, related_name="book_rows")
@@ -87,6 +106,7 @@ class ImportedRow(models.Model):
     key = models.BigIntegerField()
     before = models.JSONField(null=True, blank=True)
     after = models.JSONField(default=dict)
+    written_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["pk"]

@@ -39,19 +39,34 @@ class BookRows:
         return [key for (name, key), before in self._before.items() if name == model and before is None]
 
     def write_down(self, sheet: SheetImport) -> None:
-        """Keep them as they are now, once all is written; to be called within its transaction."""
+        """Keep them as they are now, once all is written; to be called within its transaction.
+
+        Of a row that an earlier part of the same import made or changed, what it was before that stays.
+        """
+        now = timezone.now()
         keys: dict[str, list[int]] = {}
         for model, key in self._before:
             keys.setdefault(model, []).append(key)
         for model, of_model in keys.items():
             for batch in rows_of(model, of_model):
                 ImportedRow.objects.bulk_create(
-                    ImportedRow(
-                        sheet=sheet, model=model, key=key, before=self._before[model, key], after=columns_of(row)
-                    )
-                    for key, row in batch.items()
+                    (
+                        ImportedRow(
+                            sheet=sheet,
+                            model=model,
+                            key=key,
+                            before=self._before[model, key],
+                            after=columns_of(row),
+                            written_at=now,
+                        )
+                        for key, row in batch.items()
+                    ),
+                    update_conflicts=True,
+                    unique_fields=["sheet", "model", "key"],
+                    update_fields=["after", "written_at"],
                 )
-        SheetImport.objects.filter(pk=sheet.pk).update(recorded_at=timezone.now())
+        sheet.recorded_at = now
+        SheetImport.objects.filter(pk=sheet.pk).update(recorded_at=now)
 
 
 def rows_of(model: str, keys: list[int]) -> Iterable[dict[int, models.Model]]:

@@ -8,13 +8,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from django.core.exceptions import ValidationError
-from django.db import IntegrityError, transaction
 from django.utils import timezone
 from msgspec import Struct
 
 from inventory.measures.days import AmbiguousDay
 from inventory.measures.lengths import Unit, shorten
-from inventory.models import Kind, SheetImport, Tool, User
+from inventory.models import Kind, Tool, User
 from inventory.models.kinds import COLLETS
 from inventory.pieces import words
 from inventory.pieces.book import Book
@@ -151,35 +150,12 @@ def planned(question: SheetQuestion) -> SheetPlan:
     return SheetReading(question, PaperBook()).plan()
 
 
-def take(
-    question: SheetQuestion, *, by: User | None, shown: str | None = None, sheet: SheetImport | None = None
-) -> SheetPlan:
-    """Put the good rows into the book, all or none, and return what was done.
-
-    What was done is written down with the `sheet`, where there is one, so that it can be taken back.
-
-    The rows are looked at again: the book may have changed since a plan was made. `shown` is the digest of the plan
-    that somebody agreed to. Raises SheetError where the headings cannot be used, BookChanged where that plan is no
-    longer what would be done, and SheetError where somebody else entered the same piece at the same moment.
-    """
-    try:
-        with transaction.atomic():
-            book_rows = BookRows()
-            taken = enter(question, by=by, book_rows=book_rows, shown=shown)
-            if sheet is not None:
-                book_rows.write_down(sheet)
-    except IntegrityError:
-        raise SheetError("Somebody changed the book at the same moment; nothing was taken, try again.") from None
-    return taken
-
-
-def enter(question: SheetQuestion, *, by: User | None, book_rows: BookRows, shown: str | None = None) -> SheetPlan:
-    """The same within a transaction of who calls, whose `book_rows` hear of all that is made and changed."""
+def enter(question: SheetQuestion, *, by: User | None, book_rows: BookRows) -> SheetPlan:
+    """Put the good rows into the book within a transaction of who calls, whose `book_rows` hear of all that is made and
+    changed. Raises SheetError where the headings cannot be used."""
     book = KnowingBook()
     reading = SheetReading(question, book, is_taking=True)
     plan = reading.plan()
-    if shown is not None and shown != plan.digest:
-        raise BookChanged("The book changed since this preview: look again.")
     book_rows.is_about_to_change(reading.tools[row.tag] for row in plan.good if row.verdict is RowVerdict.CHANGED)
     book_rows.made([*book.new_places, *book.new_seats])
     saving.write(plan.good, by=by, book_rows=book_rows)
@@ -202,10 +178,13 @@ class SheetReading:
     """The rows of a sheet, read against one book, all at once or some after the other.
 
     `is_taking` locks the pieces of the rows: they are written back whole, and nobody may change them in between.
+    `entered` are the tags that earlier rows of the same sheet have got: no other row means those pieces.
     Raises SheetError where the headings cannot be used.
     """
 
-    def __init__(self, question: SheetQuestion, book: Book, *, is_taking: bool = False) -> None:
+    def __init__(
+        self, question: SheetQuestion, book: Book, *, is_taking: bool = False, entered: frozenset[str] = frozenset()
+    ) -> None:
         self.question, self.book, self.is_taking = question, book, is_taking
         self.columns = question.columns(book.series)
         self.survey = SheetSurvey(
@@ -220,7 +199,7 @@ class SheetReading:
         )
         self.dates = self.survey.order
         self.first_lines = _first_lines(question, self.columns)
-        self.numbering = Numbering(book, self.first_lines)
+        self.numbering = Numbering(book, self.first_lines.keys() | entered)
         self.today = timezone.localdate()
         self.tools: dict[str, Tool] = {}
         self.form: PieceForm | None = None

@@ -16,7 +16,7 @@ from django.utils import timezone
 
 from inventory.measures.lengths import Unit
 from inventory.models import KnownHeading, Series, SeriesShape, SheetImport, SheetRow, User
-from inventory.transfer import errors, headings, imports, sheets
+from inventory.transfer import entry, errors, headings, imports, sheets
 from inventory.transfer.asking import open_questions
 from inventory.transfer.books import PaperBook
 from inventory.transfer.contents import Content, content
@@ -127,6 +127,21 @@ class SheetInProgress:
     def read_words(self) -> str:
         return f"{self.read_count:,} of {self.row_count:,} rows read"
 
+    @cached_property
+    def entered_count(self) -> int:
+        """How many pieces of a sheet of which a part is in the book are in it."""
+        return self.sent.book_rows.filter(model="tool").count()
+
+    @property
+    def entering_count(self) -> int:
+        """How many pieces the whole sheet adds and changes."""
+        done = self.sent.done or {}
+        return done.get("added", 0) + done.get("updated", 0)
+
+    @property
+    def entered_words(self) -> str:
+        return f"{self.entered_count:,} of {self.entering_count:,} pieces are entered"
+
     @property
     def left_words(self) -> str:
         """About how long the rest takes, told by how long the rows so far took."""
@@ -159,6 +174,8 @@ class SheetInProgress:
 
     def how_far(self) -> str:
         """Where it stands, in words."""
+        if self.sent.is_half_entered:
+            return f"{self.entered_words}: go on, or take them back"
         if self.sent.workbook_plan is not None:
             return "a workbook that was exported here, to be entered"
         if self.sent.choices is None:
@@ -270,7 +287,7 @@ def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> No
     took_ms = int((monotonic() - started) * 1000)
     with transaction.atomic():
         # Another device may have read the same rows, or somebody said meanwhile how they are to be read.
-        mine = SheetImport.objects.filter(pk=sent.pk, reading=sent.reading, read_upto=sent.read_upto, taken_at=None)
+        mine = SheetImport.objects.waiting().filter(pk=sent.pk, reading=sent.reading, read_upto=sent.read_upto)
         if mine.update(**progress, read_ms=F("read_ms") + took_ms):
             keep_outcomes(in_progress, outcomes)
     sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
@@ -290,38 +307,33 @@ def keep_outcomes(in_progress: SheetInProgress, outcomes: Iterable[RowOutcome]) 
 
 
 def take(in_progress: SheetInProgress, *, by, shown: str) -> dict | None:
-    """Take the good rows once, all or none, and return the report; None where somebody else took them.
+    """Enter the good rows once and return the report; None where somebody else enters or has entered them.
 
-    Raises SheetError as `imports.take` does; nothing is written then.
+    Raises SheetError as `entry.take` does; nothing is in the book then.
     """
-    with transaction.atomic():
-        waiting = SheetImport.objects.filter(pk=in_progress.sent.pk, taken_at=None)
-        if not waiting.update(taken_at=timezone.now()):
-            return None
-        done = imports.take(in_progress.question, by=by, shown=shown, sheet=in_progress.sent).report()
-        SheetImport.objects.filter(pk=in_progress.sent.pk).update(done=done)
-        # What is in the book needs no second copy; the refused rows can still be had as a sheet.
-        in_progress.sent.rows.filter(line__gt=in_progress.sent.headings_line).exclude(
-            verdict=RowVerdict.REFUSED
-        ).delete()
-    return done
+    try:
+        return entry.take(in_progress.question, by=by, shown=shown, sheet=in_progress.sent).report()
+    except entry.TakenElsewhere:
+        return None
+
+
+def go_on(in_progress: SheetInProgress, *, by) -> dict | None:
+    """Enter what is left of a sheet of which a part is in the book; None where somebody else does."""
+    try:
+        return entry.go_on(in_progress.question, in_progress.sent, by=by)
+    except entry.TakenElsewhere:
+        return None
 
 
 def take_at_once(question: imports.SheetQuestion) -> dict:
     """Take the good rows of a sheet that nobody looks at first; the report has the number of the import, where
     anything was done.
 
-    Raises SheetError as `imports.take` does; nothing is kept then.
+    Raises SheetError as `entry.take` does; nothing is kept then.
     """
-    with transaction.atomic():
-        sent = SheetImport.objects.create(name=question.sheet.name[:200], content=b"", taken_at=timezone.now())
-        done = imports.take(question, by=None, sheet=sent).report()
-        if not (done["added"] or done["updated"] or done.get("readings")):
-            # A sheet that is brought in every night leaves a line where it did something.
-            sent.delete()
-            return done
-        SheetImport.objects.filter(pk=sent.pk).update(done=done)
-    return {**done, "import": sent.pk}
+    sent = SheetImport(name=question.sheet.name[:200], content=b"")
+    done = entry.take(question, by=None, sheet=sent).report()
+    return {**done, "import": sent.pk} if sent.pk else done
 
 
 def begin_workbook(workbook: OwnWorkbook, *, content: bytes, by: User) -> SheetImport:

@@ -77,7 +77,7 @@ def mend_rows(
     """
     lines = cells.keys() | set(skipped)
     with transaction.atomic():
-        locked = SheetImport.objects.select_for_update().filter(pk=sent.pk, taken_at=None).first()
+        locked = SheetImport.objects.waiting().select_for_update().filter(pk=sent.pk).first()
         if locked is None:
             raise SheetError("This sheet was entered or discarded meanwhile; the row was not saved.")
         in_progress = SheetInProgress(locked)

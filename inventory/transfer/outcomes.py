@@ -205,6 +205,12 @@ class RowOutcome:
         )
 
 
+def tags_in(kept: str) -> list[str]:
+    """The tags, in capitals, of the pieces that a kept outcome names."""
+    said = json.loads(kept)
+    return [tag.upper() for tag in (said.get("tag", ""), *said.get("others", ())) if tag]
+
+
 def digest_of(kept: Iterable[str]) -> str:
     """The same for the outcomes of two readings that would do the same with every row."""
     digest = hashlib.sha256()

@@ -200,7 +200,7 @@ def answer(in_progress: SheetInProgress, given: Mapping[str, str], left_out: set
         mending.mend_rows(in_progress.sent, cells, skipped=skipped)
     if kept:
         sent = in_progress.sent
-        SheetImport.objects.filter(pk=sent.pk, taken_at=None).update(answered=[*sent.answered, *kept])
+        SheetImport.objects.waiting().filter(pk=sent.pk).update(answered=[*sent.answered, *kept])
         sent.refresh_from_db(fields=["answered", "reading"])
         steps.start_over(sent)
     return answered + len(kept)
@@ -238,7 +238,7 @@ def take_back(in_progress: SheetInProgress, key: str) -> bool:
     elif key.startswith("doubt "):
         sent = in_progress.sent
         left = [one for one in sent.answered if f"doubt {one['key']}" != key]
-        SheetImport.objects.filter(pk=sent.pk, taken_at=None).update(answered=left)
+        SheetImport.objects.waiting().filter(pk=sent.pk).update(answered=left)
         sent.refresh_from_db(fields=["answered", "reading"])
         steps.start_over(sent)
     else:

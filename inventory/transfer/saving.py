@@ -138,11 +138,8 @@ def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows
 
     What is made and changed is told to `book_rows`.
     """
-    readings = sorted(
-        ((row.tag, row.inspection) for row in outcomes if row.verdict is RowVerdict.READING and row.inspection),
-        key=lambda pair: pair[1].taken_on or date.min,
-    )
-    for tag, inspection in readings:
+    for row in readings_of(outcomes):
+        tag, inspection = row.tag, row.inspection
         tool = Tool.objects.select_for_update(of=("self",)).tagged(tag).first()
         if tool is not None:
             day = inspection.taken_on or date.min
@@ -156,6 +153,16 @@ def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows
                 finding=inspection.finding,
             )
             book_rows.made([kept])
+
+
+def readings_of(outcomes: Iterable[RowOutcome]) -> list[RowOutcome]:
+    """The rows that are further readings of pieces, the oldest first."""
+    readings = [row for row in outcomes if row.verdict is RowVerdict.READING and row.inspection is not None]
+    return sorted(readings, key=_day_of)
+
+
+def _day_of(row: RowOutcome) -> date:
+    return (row.inspection.taken_on if row.inspection else None) or date.min
 
 
 def _keep_inspections(made: list[tuple[Tool, Inspection]], by: User | None) -> None:

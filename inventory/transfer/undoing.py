@@ -1,6 +1,8 @@
 """An import that was entered, taken back whole: its pieces go, and those that it changed are as they were.
 
-It is all or nothing. Where anything was done with one of its pieces since, nothing changes, and it is said what.
+Where anything was done with one of its pieces since, nothing changes, and it is said what. Many pieces are taken back
+some hundred at a time, so that nobody waits long for their turn to write; where one of them is used just then, or it is
+cut off, its page says what is taken back and what stays, and it can go on.
 """
 
 from __future__ import annotations
@@ -34,6 +36,8 @@ from inventory.transfer.book_rows import columns_of, model_named, put_columns, r
 _NAMED = 5
 """Pieces that a sentence names."""
 _AT_ONCE = 2_000
+PIECES_AT_ONCE = 200
+"""Pieces that one transaction takes back."""
 _OTHERS = ("want", "countedmovement", "countedstock", "counteditem", "lathe")
 """What an import makes beside pieces, in the order in which it can go."""
 _EDITED = {"countedstock": "was counted or taken from"}
@@ -60,7 +64,7 @@ class Undone(Struct, frozen=True):
 
 def why_not(sheet: SheetImport) -> str:
     """Why this import cannot be taken back whatever was done since; empty where it may be."""
-    if sheet.taken_at is None:
+    if sheet.taken_at is None and not sheet.is_half_entered:
         return f"{sheet.name} was not entered yet: discard it instead."
     if sheet.undone_at is not None:
         return f"{sheet.name} was taken back already."
@@ -73,43 +77,87 @@ def why_not(sheet: SheetImport) -> str:
 
 
 def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone:
-    """Take the import back, in one transaction; `is_dry` only looks whether that can be done.
+    """Take the import back; `is_dry` only looks whether that can be done.
 
-    Raises CannotUndo, also where somebody else was quicker; nothing is changed then.
+    Raises CannotUndo, also where somebody else was quicker. Nothing is changed then, but where a piece was used between
+    two transactions; the sentence says how far it came.
     """
     try:
-        with transaction.atomic():
-            locked = SheetImport.objects.select_for_update().get(pk=sheet.pk)
-            if why := why_not(locked):
-                raise CannotUndo(why)
-            taken_back = _TakenBack(locked)
-            if done := taken_back.done_since():
-                raise CannotUndo(_sentence(locked, done))
-            return taken_back.told() if is_dry else _carried_out(taken_back, locked, by)
+        _look(sheet)
+        if is_dry:
+            return _TakenBack(sheet).told()
+        while not (undone := _next_part(sheet, by)):
+            pass
+        return undone
     except SheetImport.DoesNotExist:
         raise CannotUndo("There is no such import any more.") from None
     except (IntegrityError, ProtectedError, RestrictedError):
         # Whatever the looking did not know of and still points to a piece: the database keeps it.
-        raise CannotUndo(f"Something in Gripbook refers to what came with {sheet.name}; nothing was changed.") from None
+        raise CannotUndo(f"Something in Gripbook refers to what came with {sheet.name}; {_so_far(sheet)}") from None
 
 
-def _carried_out(taken_back: _TakenBack, sheet: SheetImport, by: User | None) -> Undone:
-    told = taken_back.told()
-    taken_back.carry_out(by)
+def _look(sheet: SheetImport) -> None:
+    """Whether all of it can be taken back, while nobody waits. Raises CannotUndo."""
+    found = SheetImport.objects.get(pk=sheet.pk)
+    if why := why_not(found):
+        raise CannotUndo(why)
+    if done := _TakenBack(found).done_since():
+        raise CannotUndo(_sentence(found, done))
+
+
+def _next_part(sheet: SheetImport, by: User | None) -> Undone | None:
+    """Take the next pieces back, and return all that was, once nothing is left."""
+    with transaction.atomic():
+        locked = SheetImport.objects.select_for_update().get(pk=sheet.pk)
+        if why := why_not(locked):
+            raise CannotUndo(why)
+        part = _TakenBack(locked, most=PIECES_AT_ONCE)
+        if done := part.done_since():
+            raise CannotUndo(_sentence(locked, done))
+        told = part.told()
+        before = locked.undone or {"removed": [], "put_back": []}
+        undone = Undone(
+            removed=sorted([*before["removed"], *told.removed]), put_back=sorted([*before["put_back"], *told.put_back])
+        )
+        part.carry_out(by)
+        locked.undone = {"removed": undone.removed, "put_back": undone.put_back}
+        if part.is_last:
+            _end(locked, undone, by)
+        locked.save(update_fields=["undone_at", "undone_by", "undone", "taken_at", "done"])
+        return undone if part.is_last else None
+
+
+def _end(sheet: SheetImport, undone: Undone, by: User | None) -> None:
     sheet.undone_at, sheet.undone_by = timezone.now(), by
-    sheet.undone = {"removed": told.removed, "put_back": told.put_back}
-    sheet.save(update_fields=["undone_at", "undone_by", "undone"])
-    sheet.book_rows.all().delete()
-    return told
+    if sheet.is_half_entered:  # no more of it was ever in the book
+        sheet.taken_at = sheet.entry_began_at
+        sheet.done = {**(sheet.done or {}), "added": len(undone.removed), "updated": len(undone.put_back)}
+        sheet.rows.all().delete()
+
+
+def _so_far(sheet: SheetImport) -> str:
+    """What a refusal left, as a clause that ends its sentence."""
+    undone = SheetImport.objects.filter(pk=sheet.pk).values_list("undone", flat=True).first()
+    if not undone:
+        return "nothing was changed."
+    count = len(undone["removed"]) + len(undone["put_back"])
+    return f"{count:,} of its pieces were taken back before, the others stay."
 
 
 class _TakenBack:
-    """The rows of one import: those that it made, and those that it changed with what they were before."""
+    """The rows of one import: those that it made, and those that it changed with what they were before.
 
-    def __init__(self, sheet: SheetImport) -> None:
+    `most` of its pieces, locked, and what else there is once no more pieces are left; else all, only to be looked at.
+    """
+
+    def __init__(self, sheet: SheetImport, *, most: int | None = None) -> None:
         self.sheet = sheet
-        self.rows: dict[tuple[str, int], ImportedRow] = {(row.model, row.key): row for row in sheet.book_rows.all()}
-        tools = Tool.objects.select_for_update().order_by("pk")
+        found = list(_rows_to_go(sheet, most))
+        self.is_last = most is None or len(found) == sheet.book_rows.count()
+        self.rows: dict[tuple[str, int], ImportedRow] = {(row.model, row.key): row for row in found}
+        tools = Tool.objects.order_by("pk")
+        if most is not None:
+            tools = tools.select_for_update()
         self.tools: dict[int, Tool] = {}
         for keys in _parts(self._keys("tool")):
             self.tools |= {tool.pk: tool for tool in tools.filter(pk__in=keys)}
@@ -150,12 +198,17 @@ class _TakenBack:
         own = set(self._keys(str(deed.model._meta.model_name), is_made=True))
         made, changed = self._keys("tool", is_made=True), self._keys("tool", is_made=False)
         for keys, is_new in ((made, True), (changed, False)):
-            when = deed.ever() if is_new else deed.since(self.sheet.recorded_at)
+            when = deed.ever() if is_new else deed.since(min(map(self._written, keys), default=None))
             for part in _parts(keys):
                 found = deed.model._base_manager.filter(when, **{f"{deed.column}__in": part})
-                for key, tool in found.order_by("pk").values_list("pk", deed.column):
-                    if key not in own:
+                for key, tool, at in found.order_by("pk").values_list("pk", deed.column, deed.at or "pk"):
+                    if key not in own and (is_new or at > self._written(tool)):
                         yield tool
+
+    def _written(self, tool: int) -> datetime:
+        moment = self.rows["tool", tool].written_at or self.sheet.recorded_at
+        assert moment is not None  # else it cannot be taken back
+        return moment
 
     def _edited(self, tool: Tool, done: list[str]) -> str:
         """What became of the piece's own columns, where nothing that was done explains it."""
@@ -184,6 +237,8 @@ class _TakenBack:
                 model_named(model)._base_manager.filter(pk__in=keys).delete()
         for model in ("location", "seat"):
             self._remove_unused(model)
+        for keys in _parts([row.pk for row in self.rows.values()]):
+            ImportedRow.objects.filter(pk__in=keys).delete()
 
     def _remove_unused(self, model: str) -> None:
         """A drawer or seat that the import made stays where something else uses it by now, or somebody edited it."""
@@ -237,12 +292,25 @@ _COLUMNS = (
 """Columns of a piece that say by themselves what was done."""
 
 
+def _rows_to_go(sheet: SheetImport, most: int | None) -> Iterable[ImportedRow]:
+    """All its rows; or those of the next pieces, changed ones first, with the inspections that came with these."""
+    rows = sheet.book_rows.all()
+    if most is None:
+        return rows
+    of_pieces = rows.filter(model="tool")
+    pieces = [*of_pieces.filter(before__isnull=False)[:most], *of_pieces.filter(before__isnull=True)[:most]][:most]
+    if len(pieces) < most:
+        return rows
+    inspections = Inspection.objects.filter(tool__in=[row.key for row in pieces]).values("pk")
+    return [*pieces, *rows.filter(model="inspection", key__in=inspections)]
+
+
 def _sentence(sheet: SheetImport, done: dict[str, list[str]]) -> str:
     named = [f"{tag} {_and(words)}" for tag, words in sorted(done.items())[:_NAMED]]
     more = len(done) - len(named)
     if more:
         named.append(f"{more:,} more piece{'' if more == 1 else 's'} changed")
-    return f"{sheet.name} stays in Gripbook, because since then {_and(named)}. Nothing was changed."
+    return f"{sheet.name} stays in Gripbook, because since then {_and(named)}. {_so_far(sheet).capitalize()}"
 
 
 def _and(words: list[str]) -> str:

@@ -46,7 +46,7 @@ def import_entered(request):
 @keepers_only
 def import_drop(request, pk):
     """Throw a sheet away that was not taken; what was taken stays told."""
-    sent = SheetImport.objects.filter(pk=pk, taken_at=None).first()
+    sent = SheetImport.objects.waiting().filter(pk=pk).first()
     if sent is None:
         messages.info(request, "That sheet is not waiting any more.")
     else:

@@ -1,10 +1,13 @@
 """The steps of one sheet: match its headings, answer what is open, see every row, mend, take."""
 
+from datetime import timedelta
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import Http404, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.models import KnownHeading, Location, Seat, SheetImport
@@ -20,6 +23,8 @@ from inventory.web.access import keepers_only
 from inventory.web.redirects import safe_redirect
 
 ROWS_ON_A_PAGE = 50
+AT_WORK = timedelta(seconds=10)
+"""So long after its latest rows a sheet is still being entered, as far as anybody can tell."""
 MOST_COLUMNS_SHOWN = 6
 """Columns of a sheet that stand side by side at a desk; what else is in a row stands behind them."""
 
@@ -33,6 +38,8 @@ def import_preview(request, pk):
     if request.method == "POST":
         _take(in_progress, request)
         return redirect("import_preview", pk)
+    if sent.is_half_entered:
+        return render(request, "inventory/import_half.html", _half(in_progress))
     if sent.taken_at is not None:
         context = {"place": "desk", "sent": sent, "report": sent.done, "stays": undoing.why_not(sent)}
         return render(request, "inventory/import_done.html", context)
@@ -220,7 +227,31 @@ def _enter_workbook(sent: SheetImport, request) -> None:
         _tell_taken(done, request)
 
 
+def _half(in_progress: SheetInProgress) -> dict:
+    """A sheet of which a part is in the book, as somebody is entering it or that was cut off."""
+    sent = in_progress.sent
+    written = sent.recorded_at or sent.entry_began_at
+    return {
+        "place": "desk",
+        "sent": sent,
+        "in_progress": in_progress,
+        "is_at_work": sent.undone is None and timezone.now() - written < AT_WORK,
+        "can_go_on": sent.undone is None and in_progress.row_count > 0,
+        "taken_back": len(sent.undone["removed"]) + len(sent.undone["put_back"]) if sent.undone else 0,
+    }
+
+
+def _go_on(in_progress: SheetInProgress, request) -> None:
+    if in_progress.sent.undone is not None or in_progress.row_count == 0:
+        messages.info(request, f"{in_progress.sent.name} cannot be entered any further here.")
+    else:
+        _tell_taken(steps.go_on(in_progress, by=request.user), request)
+
+
 def _take(in_progress: SheetInProgress, request) -> None:
+    if in_progress.sent.is_half_entered:
+        _go_on(in_progress, request)
+        return
     if in_progress.sent.workbook_plan is not None:
         _enter_workbook(in_progress.sent, request)
         return
@@ -242,7 +273,7 @@ def _take(in_progress: SheetInProgress, request) -> None:
 
 def _tell_taken(done: dict | None, request) -> None:
     if done is None:
-        messages.info(request, "This sheet was taken already.")
+        messages.info(request, "This sheet was taken already, or somebody else is entering it.")
     else:
         parts = [done, *done.get("tabs", ())]
         added, updated = (sum(part[name] for part in parts) for name in ("added", "updated"))
@@ -313,7 +344,7 @@ _STATES = {
 
 def _waiting(pk) -> SheetImport:
     """A sheet that was not taken yet: nothing can be said of one that was, nor of a workbook of our own."""
-    return get_object_or_404(SheetImport, pk=pk, taken_at=None, workbook_plan__isnull=True)
+    return get_object_or_404(SheetImport.objects.waiting(), pk=pk, workbook_plan__isnull=True)
 
 
 def _top_rows(in_progress: SheetInProgress) -> list[list[str]]:

@@ -9,7 +9,7 @@ from inventory.pieces.fields import as_fields
 from inventory.pieces.form import PieceForm
 from inventory.pieces.telling import facts
 from inventory.pieces.words import kind_of, operations_of
-from inventory.transfer import exports, imports, sheets
+from inventory.transfer import entry, exports, imports, sheets
 from tests import factories
 from tests.inventory.pieces.filled import COMMON_FILLED, FILLED, as_typed
 
@@ -61,7 +61,7 @@ def test_every_kind_comes_back_from_a_sheet_as_it_was(keeper):
 
     same = imports.plan(sheets.read(before, name="book.csv"))
     Tool.objects.all().delete()
-    imports.take(imports.SheetQuestion(sheet=sheets.read(before, name="book.csv")), by=None)
+    entry.take(imports.SheetQuestion(sheet=sheets.read(before, name="book.csv")), by=None)
 
     assert same.report()["unchanged"] == len(FILLED)
     assert exports.book(form="csv") == before
@@ -194,7 +194,7 @@ def test_operations_are_read_in_any_order_and_what_is_none_is_named():
 
 def test_a_size_of_a_drill_that_cannot_be_read_stays_in_the_notes():
     sheet = sheets.read(b"Tag,Kind,Size\nT-1,taper-shank drill,about an inch\n", name="crib.csv")
-    imports.take(imports.SheetQuestion(sheet=sheet), by=None)
+    entry.take(imports.SheetQuestion(sheet=sheet), by=None)
 
     tool = Tool.objects.get()
     assert (tool.cuts, tool.notes) == (None, "size: about an inch")

@@ -13,7 +13,7 @@ from django.utils import timezone
 from inventory.measures.lengths import Length, Unit, parse
 from inventory.models import Condition, Finding, Inspection, Location, Seat, Size, Tool
 from inventory.pieces.fields import SHEET_FIELDS
-from inventory.transfer import exports, imports, mending, sheets
+from inventory.transfer import entry, exports, imports, mending, sheets
 from inventory.transfer.errors import SheetError
 from tests import factories
 
@@ -28,7 +28,7 @@ def planned(*rows, headings=HEADINGS, **how):
 
 
 def take(plan, *, by=None, shown=None):
-    return imports.take(plan.question, by=by, shown=shown)
+    return entry.take(plan.question, by=by, shown=shown)
 
 
 def taken(*rows, **how):

@@ -5,7 +5,7 @@ import pytest
 from inventory.measures.lengths import Length, Unit
 from inventory.models import Tool
 from inventory.reference.kinds import Kind
-from inventory.transfer import imports, sheets
+from inventory.transfer import entry, imports, sheets
 from inventory.transfer.reading.columns import read_heading
 from inventory.transfer.reading.kinds import named_kind
 from inventory.transfer.reading.money import plain_amount
@@ -162,9 +162,9 @@ def test_pieces_without_tags_are_asked_about_once():
 def test_pieces_without_tags_get_the_next_free_ones_and_the_same_sheet_again_adds_nothing():
     how = {"numbers_pieces": True, "sections": "headings", "unit": Unit.INCH}
 
-    imports.take(planned(SHED, **how).question, by=None)
+    entry.take(planned(SHED, **how).question, by=None)
     first = list(Tool.objects.order_by("tag").values_list("tag", flat=True))
-    imports.take(planned(SHED, **how).question, by=None)
+    entry.take(planned(SHED, **how).question, by=None)
 
     assert first == ["C-0001", "C-0002", "C-0003"]
     assert Tool.objects.count() == 3
@@ -179,7 +179,7 @@ def test_pieces_without_tags_get_the_next_free_ones_and_the_same_sheet_again_add
 def test_a_size_with_a_word_beside_it_that_nobody_knows_is_asked(size, words, keeper):
     sheet = sheets.read(f"Tag,Kind,Series,Size\nC-1,collet,5C,{size}\nC-2,collet,5C,3/8 in\n".encode(), name="crib.csv")
 
-    taken = imports.take(imports.SheetQuestion(sheet=sheet), by=keeper).report()
+    taken = entry.take(imports.SheetQuestion(sheet=sheet), by=keeper).report()
 
     assert [(ask["key"], ask["lines"]) for ask in taken["asked"]] == [(f"size:{words}", [2])]
     assert list(Tool.objects.values_list("tag", flat=True)) == ["C-2"]
@@ -190,7 +190,7 @@ def test_a_set_in_one_row_is_offered_and_entered_as_its_pieces():
     (key,) = [ask["key"] for ask in planned(SHED).report()["asked"] if ask["key"].startswith("set:")]
     answers = {key: "enter 8 pieces"}
 
-    imports.take(planned(SHED, numbers_pieces=True, answers=answers).question, by=None)
+    entry.take(planned(SHED, numbers_pieces=True, answers=answers).question, by=None)
 
     sizes = Tool.objects.filter(location__name="Box").order_by("tag")
     assert [tool.size.nominal for tool in sizes] == [Length.inches(f"{eighth}/8") for eighth in range(1, 9)]
@@ -200,7 +200,7 @@ def test_a_set_in_one_row_is_offered_and_entered_as_its_pieces():
 def test_a_tag_that_stands_again_is_a_dated_reading_where_that_was_said():
     text = "Tag,Kind,Series,Size,TIR,Checked\nC-1,collet,5C,1/2,.0004,2026-01-05\nC-1,collet,5C,1/2,.0006,2026-03-05\n"
 
-    imports.take(planned(text, keeps_repeats=True).question, by=None)
+    entry.take(planned(text, keeps_repeats=True).question, by=None)
 
     tool = Tool.objects.get()
     assert (tool.inspections.count(), tool.tir) == (2, Length.inches("0.0006"))
@@ -211,5 +211,5 @@ def test_a_run_out_that_no_piece_has_is_asked_about():
     text = "Tag,Kind,Series,Size,TIR\nC-1,collet,5C,1/2,0.4\n"
 
     assert [ask["key"] for ask in planned(text).report()["asked"]] == ["tir:unit"]
-    imports.take(planned(text, answers={"tir:unit": "thousandths of an inch"}).question, by=None)
+    entry.take(planned(text, answers={"tir:unit": "thousandths of an inch"}).question, by=None)
     assert Tool.objects.get().tir == Length.inches("0.0004")

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from inventory.models import Inspection, Location, Seat, Size, Tool
 from inventory.pieces.book import Book
 from inventory.pieces.form import PieceForm
-from inventory.transfer import imports, sheets
+from inventory.transfer import entry, imports, sheets
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -50,7 +50,7 @@ def sheet_of(rows):
 
 def written_in_bulk(rows):
     for row in rows:
-        imports.take(imports.SheetQuestion(sheet=sheet_of([row])), by=None)
+        entry.take(imports.SheetQuestion(sheet=sheet_of([row])), by=None)
 
 
 def written_one_by_one(rows):
@@ -100,21 +100,25 @@ def test_rows_written_in_bulk_leave_the_book_as_the_form_does_one_by_one(rows):
 
 def test_the_history_of_a_piece_names_who_took_the_sheet(keeper):
     sheet = sheet_of([{"tag": "C-1", "kind": "collet", "series": "5C", "size": "3/4", "tir": ".0005"}])
-    imports.take(imports.SheetQuestion(sheet=sheet), by=keeper)
+    entry.take(imports.SheetQuestion(sheet=sheet), by=keeper)
 
-    entry = Tool.objects.get().history.get()
+    written = Tool.objects.get().history.get()
 
-    assert (entry.history_type, entry.history_user, entry.reading_id) == ("+", keeper, Inspection.objects.get().pk)
+    assert (written.history_type, written.history_user, written.reading_id) == (
+        "+",
+        keeper,
+        Inspection.objects.get().pk,
+    )
 
 
 def test_a_changed_piece_gets_one_entry_that_says_changed(keeper):
     factories.collet("3/4", tag="C-1")
     sheet = sheet_of([{"tag": "C-1", "location": "B9", "condition": "worn"}])
-    imports.take(imports.SheetQuestion(sheet=sheet), by=keeper)
+    entry.take(imports.SheetQuestion(sheet=sheet), by=keeper)
 
-    entry = Tool.objects.get().history.first()
+    written = Tool.objects.get().history.first()
 
-    assert (entry.history_type, entry.history_user, entry.location.name) == ("~", keeper, "B9")
+    assert (written.history_type, written.history_user, written.location.name) == ("~", keeper, "B9")
     assert Tool.objects.get().history.count() == 2
 
 
@@ -128,7 +132,7 @@ def test_a_thousand_rows_take_few_statements(django_assert_max_num_queries):
     # Inserts are cut by how many values a statement of SQLite takes; each of sixty sizes is made once.
     inserts = sum(_inserts(model, 1000) for model in (Tool, Tool.history.model, Inspection))
     with django_assert_max_num_queries(60 * 5 + inserts + 9):
-        imports.take(question, by=None)
+        entry.take(question, by=None)
 
     assert Tool.objects.count() == 1000
 
@@ -182,7 +186,7 @@ def test_a_process_that_is_killed_amid_taking_leaves_nothing_half_done(book_file
 
 def test_sizes_seats_and_drawers_are_made_once():
     rows = [{"tag": f"D-{n}", "kind": "drawbar", "mount": "POST-Q", "location": "a9" if n else "A9"} for n in range(3)]
-    imports.take(imports.SheetQuestion(sheet=sheet_of(rows)), by=None)
+    entry.take(imports.SheetQuestion(sheet=sheet_of(rows)), by=None)
 
     assert [place.name for place in Location.objects.all()] == ["A9"]
     assert Seat.objects.filter(code="POST-Q").count() == 1
