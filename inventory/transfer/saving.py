@@ -141,7 +141,7 @@ def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows
     for row in readings_of(outcomes):
         tag, inspection = row.tag, row.inspection
         tool = Tool.objects.select_for_update(of=("self",)).tagged(tag).first()
-        if tool is not None:
+        if tool is not None and inspection is not None:
             day = inspection.taken_on or date.min
             is_late = tool.inspected_on is not None and day < tool.inspected_on
             book_rows.is_about_to_change([tool])

@@ -224,13 +224,13 @@ def _enter_workbook(sent: SheetImport, request) -> None:
     except SheetError as error:
         messages.error(request, error.message)
     else:
-        _tell_taken(done, request)
+        _tell_taken(sent.pk, done, request)
 
 
 def _half(in_progress: SheetInProgress) -> dict:
     """A sheet of which a part is in the book, as somebody is entering it or that was cut off."""
     sent = in_progress.sent
-    written = sent.recorded_at or sent.entry_began_at
+    written = sent.recorded_at or sent.entry_began_at or sent.made_at
     return {
         "place": "desk",
         "sent": sent,
@@ -245,7 +245,7 @@ def _go_on(in_progress: SheetInProgress, request) -> None:
     if in_progress.sent.undone is not None or in_progress.row_count == 0:
         messages.info(request, f"{in_progress.sent.name} cannot be entered any further here.")
     else:
-        _tell_taken(steps.go_on(in_progress, by=request.user), request)
+        _tell_taken(in_progress.sent.pk, steps.go_on(in_progress, by=request.user), request)
 
 
 def _take(in_progress: SheetInProgress, request) -> None:
@@ -268,12 +268,16 @@ def _take(in_progress: SheetInProgress, request) -> None:
     except SheetError as error:
         messages.error(request, error.message)
     else:
-        _tell_taken(done, request)
+        _tell_taken(in_progress.sent.pk, done, request)
 
 
-def _tell_taken(done: dict | None, request) -> None:
+def _tell_taken(pk: int, done: dict | None, request) -> None:
     if done is None:
-        messages.info(request, "This sheet was taken already, or somebody else is entering it.")
+        is_taken = SheetImport.objects.filter(pk=pk).exclude(taken_at=None).exists()
+        words = (
+            "This sheet was taken already." if is_taken else "Somebody else is entering this sheet, or takes it back."
+        )
+        messages.info(request, words)
     else:
         parts = [done, *done.get("tabs", ())]
         added, updated = (sum(part[name] for part in parts) for name in ("added", "updated"))

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0031_answers_to_a_sheet'),
+        ('inventory', '0034_how_a_sheet_holds_its_work'),
     ]
 
     operations = [
