@@ -13,11 +13,13 @@ from fitfinder.views.find_json import find_json
 from fitfinder.views.minutes import working_minutes
 from fitfinder.views.plan import plan, plan_as_json, way
 from fitfinder.views.short import blanks, lead_time, short
+from fitfinder.views.tooling import tool_list
 from fitfinder.views.which_collet import which_collet
 
 urlpatterns = [
     path("", find, name="find"),
     path("find.json", find_json, name="find_json"),
+    path("tooling/", tool_list, name="tool_list"),
     path("tooling/which-collet/", which_collet, name="which_collet"),
     path("buying/", buying, name="buying"),
     path("buying/short/", short, name="short"),

@@ -54,7 +54,6 @@ urlpatterns = [
     path("tools.json", json_lists.tools_json, name="tools_json"),
     path("loans.json", json_lists.loans_json, name="loans_json"),
     path("sheets.json", json_lists.sheets_json, name="sheets_json"),
-    path("tooling/", pieces.tool_list, name="tool_list"),
     path("tooling/add/", entering.tool_kinds, name="tool_add"),
     path("tooling/add-rack/", rack.rack_add, name="rack_add"),
     path("tooling/details-missing/", missing_details.details_missing, name="details_missing"),

@@ -35,7 +35,7 @@ def series_board(request: HttpRequest, series: str, shape: str) -> HttpResponse:
         {
             "place": "buying",
             "figures": row,
-            "cells": [(cell, _address(row, cell)) for cell in cells],
+            "cells": [(cell, address_of_hole(row, cell)) for cell in cells],
             "summary": summary(cells),
             "off_ladder": any(not cell.is_on_ladder for cell in cells),
             "picked": picked,
@@ -73,10 +73,10 @@ def _row(series: str, shape: str) -> SeriesShape:
     return get_object_or_404(rows, series=series_named(series), shape=shape)
 
 
-def _address(row: SeriesShape, cell: BoardCell) -> str:
-    """Where a hole leads: to its pieces, or to asking for the size that is missing."""
+def address_of_hole(row: SeriesShape, cell: BoardCell, *, board: str = "") -> str:
+    """Where a hole leads: to its pieces, or, on its `board`, to asking for the size that is missing."""
     if cell.counted == NONE_HERE:
-        return f"?pick={cell.size.nm}#pick"
+        return f"{board}?pick={cell.size.nm}#pick"
     query = {"series": row.series.code, "shape": row.shape, "size": exact(cell.size)}
     return f"{reverse('tool_list')}?{urlencode(query)}"
 

@@ -37,6 +37,9 @@ class Names:
             return self._seats[key]
         return self._series[key].seat if key in self._series else None
 
+    def series_codes(self) -> list[str]:
+        return [one.code for one in self._series.values()]
+
     def series_of_name(self, text: str) -> Series | None:
         """The series that has this name itself, whatever the name of its seat."""
         return self._series.get(spelling_key(text))

@@ -1,9 +1,12 @@
 """How the list of pieces is narrowed by what stands in its address."""
 
+from functools import cached_property
+
 import django_filters
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import Q
+from django.db.models import F, Q
+from django.db.models.functions import Coalesce
 
 from inventory.figures.names import series_named
 from inventory.measures.collet_marks import read_mark
@@ -11,6 +14,8 @@ from inventory.measures.fields import LengthInput
 from inventory.measures.lengths import LengthError
 from inventory.models import Condition, Kind, Series, Shape, Tool
 from inventory.models.kinds import GROUPS
+from inventory.pieces.search import Reading, read_search
+from inventory.web.tables import OrderFilter
 
 
 def _words(choices) -> list[tuple[str, str]]:
@@ -54,11 +59,11 @@ class ToolFilter(django_filters.FilterSet):
     STATES = [
         (OUT, "out"),
         (MISSING, "missing"),
-        (DETAILS, "details missing"),
+        (DETAILS, "details to fill in"),
         (RETIRED, "retired"),
     ]
 
-    text = django_filters.CharFilter(label="Tag, drawer or note", method="with_text")
+    text = django_filters.CharFilter(label="Size, tag, drawer or word", method="with_text")
     location = django_filters.CharFilter(field_name="location__name", lookup_expr="iexact", label="Drawer")
     size = SizeFilter(field_name="size__nominal", label="Size, like 3/4", method="of_size")
     group = django_filters.ChoiceFilter(
@@ -78,22 +83,40 @@ class ToolFilter(django_filters.FilterSet):
     condition = django_filters.ChoiceFilter(label="Condition", choices=_words(Condition), empty_label="any")
     state = django_filters.ChoiceFilter(label="State", choices=STATES, empty_label="any", method="in_state")
 
+    order = OrderFilter(
+        {
+            "size": ("is_called", "kind", "tag"),
+            "what": ("kind", "size__series", "size__shape", "is_called"),
+            "tag": ("tag",),
+            "drawer": ("location__name", "tag"),
+            "tir": ("tir",),
+            "condition": ("condition", "tag"),
+            "inspected": ("inspected_on",),
+        }
+    )
+
     class Meta:
         model = Tool
         fields = ()
 
     def filter_queryset(self, queryset):
-        if self.form.cleaned_data.get("state") != self.RETIRED:
+        asked = self.form.cleaned_data
+        if asked.get("state") != self.RETIRED and not (self.reading and self.reading.asks_for_retired):
             queryset = queryset.in_book()
+        if asked.get("order") or asked.get("text"):
+            queryset = queryset.annotate(is_called=Coalesce("size__nominal", "cuts", "shank", "body"))
+        if asked.get("text"):
+            queryset = queryset.order_by(F("is_called").asc(nulls_last=True), "tag")
         return super().filter_queryset(queryset)
 
+    @cached_property
+    def reading(self) -> Reading | None:
+        """How the one field for all was read; None where it is empty."""
+        text = self.form.cleaned_data.get("text")
+        return read_search(text) if text else None
+
     def with_text(self, queryset, name, value):
-        return queryset.filter(
-            Q(tag__icontains=value)
-            | Q(notes__icontains=value)
-            | Q(kind__icontains=value)
-            | Q(location__name__iexact=value)
-        )
+        return queryset.filter(self.reading.means) if self.reading else queryset
 
     def of_series(self, queryset, name, value):
         # A blank that is not bored yet is known by its seat alone.

@@ -1,10 +1,13 @@
 """A piece in words: what it can do, and the state that it is in."""
 
+from datetime import date
+
 from msgspec import Struct
 
 from inventory.measures import masses
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.display import now
-from inventory.measures.length_words import figures, shown
+from inventory.measures.length_words import figures, nominal, shown
 from inventory.measures.lengths import Length
 from inventory.models import Condition, Kind, Lathe, Loan, Size, Tool
 from inventory.models.kinds import CHUCKS
@@ -19,8 +22,19 @@ class StateWord(Struct, frozen=True):
     look: str = ""
 
 
-def states(tool: Tool, loan: Loan | None) -> list[StateWord]:
-    """What there is to say beside that the piece is good and in its drawer."""
+def size_and_rest(tool: Tool) -> tuple[str, str]:
+    """What a piece is called, its size or seat first: `3/4` and `round 5C collet`, `MT3` and `dead center`."""
+    if tool.size is not None:
+        return nominal(tool.size.nominal), f"{tool.size.shape} {tool.size.series} {tool.kind}"
+    if size := tool.cuts or tool.shank or (tool.body if tool.kind in CHUCKS else None):
+        return nominal(size), tool.kind
+    if seat := tool.offers or tool.mounts_in:
+        return seat.code, tool.what.removeprefix(f"{seat.code} ")
+    return "", tool.what
+
+
+def states(tool: Tool, loan: Loan | None, today: date | None = None) -> list[StateWord]:
+    """What there is to say beside that the piece is good and in its drawer; with `today` whether it is late."""
     words = []
     if tool.retired_at:
         words.append(StateWord("retired", "out"))
@@ -31,10 +45,15 @@ def states(tool: Tool, loan: Loan | None) -> list[StateWord]:
     if tool.missing_since:
         words.append(StateWord("missing", "out"))
     if loan:
-        words.append(StateWord(f"out to {loan.borrower}"))
+        back = f", due {day_shown(loan.due_on)}" if loan.due_on else ""
+        words.append(StateWord(f"out to {loan.borrower}{back}", "out" if today and _is_late(loan, today) else ""))
     if tool.missing_details:
-        words.append(StateWord("details missing", "out"))
+        words.append(StateWord("details to fill in", "out"))
     return words
+
+
+def _is_late(loan: Loan, today: date) -> bool:
+    return loan.due_on is not None and loan.due_on < today
 
 
 def _told_as(field: PieceField, tool: Tool) -> str:

@@ -6,7 +6,7 @@ import re
 
 from django.utils.text import slugify
 
-from inventory.models.kinds import DrivenBy, Kind, Operation, ShankShape, Tail
+from inventory.models.kinds import COLLETS, GROUPS, DrivenBy, Kind, Operation, ShankShape, Tail
 from inventory.models.sizes import Shape
 from inventory.models.wear import Condition
 
@@ -101,6 +101,20 @@ def kind_of(text: str) -> Kind | None:
     # A drill chuck “with key” is the chuck.
     said = _words(re.split(r"\bwith\b", text.lower())[0])
     return next((kind for words, kind in _KIND_WORDS if words <= said), None)
+
+
+def kinds_called(text: str) -> tuple[Kind, ...]:
+    """The kinds that a text of nothing else calls so: of `center` four, of `dead centre` one, of `5C collet` none."""
+    said = _words(text)
+    if text.lower() in GROUPS:
+        return GROUPS[text.lower()]
+    if said == {"collet"}:
+        return COLLETS
+    if said in ({"blank"}, {"emergency"}):
+        return (Kind.MACHINABLE_COLLET,)
+    if named := tuple(kind for kind in Kind if said and said <= _words(kind)):
+        return named
+    return tuple({kind: None for words, kind in _KIND_WORDS if words == said})
 
 
 def condition_of(text: str) -> Condition | None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 
 from django.core.paginator import Paginator
 from django.db.models import F, QuerySet
-from django.forms import BaseForm
-from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
@@ -16,55 +16,21 @@ from inventory.inspections.limits import limits_of
 from inventory.inspections.readings import trend_of
 from inventory.keeping.lending_forms import IssueForm
 from inventory.keeping.spots import NEVER_MOUNTED
-from inventory.measures.inputs import say_plainly
-from inventory.models import JawSet, Location, Tool
+from inventory.models import JawSet, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.models.wear import USABLE_CONDITIONS
-from inventory.pieces.filters import ToolFilter
 from inventory.pieces.telling import facts, states
 from inventory.pieces.timeline import HEADINGS, timeline_of
 from inventory.transfer import sheets
 from inventory.views.entering import like_this
 from inventory.web.access import PersonsRequest
 from inventory.web.changes import drawn_from, edits
+from inventory.web.cookies import remember, remembered
 
-PER_PAGE = 50
+_SEEN, _SEEN_LATELY = "gripbook_pieces", 4
+_CAN_BE_A_TAG = re.compile(r"[^/\x00\n]{1,20}")
 EVENTS_PER_PAGE = 100
 INSPECTIONS_SHOWN = 20
-
-
-@require_GET
-def tool_list(request: PersonsRequest) -> HttpResponse:
-    narrowed = ToolFilter(request.GET, Tool.objects.for_list().with_open_loans())
-    form = narrowed.form
-    say_plainly(form.fields)
-    form.fields["location"].widget.attrs["list"] = "places"
-    pieces = narrowed.qs if form.is_valid() else Tool.objects.none()
-    page = Paginator(pieces, PER_PAGE).get_page(request.GET.get("page"))
-    used = {name for name, value in form.cleaned_data.items() if value not in (None, "")}
-    if used == {"text"} and (meant := Tool.objects.tagged(form.cleaned_data["text"]).first()):
-        return redirect(meant)
-    # All but the tag stands in a fold, so that a phone shows pieces; its line says what of it is used.
-    folded = [name for name in form.fields if name != "text"]
-    return render(
-        request,
-        "inventory/tool_list.html",
-        {
-            "place": "tooling",
-            "form": form,
-            "page": page,
-            "rows": [(tool, states(tool, tool.loan)) for tool in page],
-            "is_narrowed": bool(used or form.errors),
-            "is_unfolded": not form.errors.keys().isdisjoint(folded),
-            "narrowed_by": [_narrowed_by(form, name) for name in folded if name in used],
-            "places": Location.objects.in_use(),
-        },
-    )
-
-
-def _narrowed_by(form: BaseForm, name: str) -> str:
-    """`Drawer E2`: a field of the filter and what was chosen or written there."""
-    return f"{str(form.fields[name].label).split(',')[0]} {form.data[name][:40]}"
 
 
 @require_GET
@@ -73,7 +39,7 @@ def tool(request: PersonsRequest, tag: str) -> HttpResponse:
     loan = tool.loans.open().select_related("borrower", "lathe").first()
     inspections = list(tool.inspections.for_history()[:INSPECTIONS_SHOWN])
     limits = limits_of(tool)
-    return render(
+    response = render(
         request,
         "inventory/tool.html",
         {
@@ -100,6 +66,14 @@ def tool(request: PersonsRequest, tag: str) -> HttpResponse:
             "is_overdue": bool(loan and loan.due_on and loan.due_on < timezone.localdate()),
         },
     )
+    others = [one for one in seen_lately(request) if one != tool.tag]
+    remember(response, _SEEN, "\n".join([tool.tag, *others][:_SEEN_LATELY]))
+    return response
+
+
+def seen_lately(request: HttpRequest) -> list[str]:
+    """The tags of the pieces whose pages were opened on this device, the newest first."""
+    return [tag for tag in remembered(request, _SEEN).split("\n")[:_SEEN_LATELY] if _CAN_BE_A_TAG.fullmatch(tag)]
 
 
 def _jaws(tool: Tool) -> QuerySet[JawSet]:

@@ -122,7 +122,8 @@ _PIECE = Moment(
     steps=(
         GuideLine(
             "/tooling/",
-            "Scan the label's code, or tap [Tooling] and write the tag under [Tag, drawer or note]; tap [Show].",
+            "Scan the label's code, or tap [Tooling] and write under [Size, tag, drawer or word] what it is: 7/16 5C, "
+            "drawer E2; tap [Look up].",
         ),
         GuideLine("/t/C-0011/", "To use it: [Take it], or [Put it on a lathe]."),
         GuideLine(

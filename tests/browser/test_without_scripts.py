@@ -48,9 +48,14 @@ def test_a_piece_is_issued_from_the_answer_and_returned_from_its_page(plain):
 
 def test_the_list_of_tooling_is_narrowed(plain):
     plain.get_by_role("link", name="Tooling").click()
+    plain.get_by_label("Size, tag, drawer or word").fill("3/4")
+    plain.get_by_role("button", name="Look up").click()
+    expect(plain.get_by_role("heading", name="Pieces")).to_be_visible()
     plain.get_by_text(re.compile("^Drawer, size, kind")).click()
-    plain.get_by_label("Size").fill("3/4")
-    plain.get_by_role("button", name="Show").click()
+    plain.get_by_label("Kind").select_option("collet")
+    with plain.expect_navigation():
+        plain.get_by_role("button", name="Show", exact=True).click()
 
     expect(plain.get_by_role("main")).to_contain_text("C-0011")
+    expect(plain.get_by_role("link", name="T-0101")).to_have_count(0)
     expect(plain.get_by_role("link", name="C-0001")).to_have_count(0)

@@ -1,0 +1,82 @@
+"""The heads of a table, which put it in order by its address: `?order=size`, downward `?order=-size`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeVar
+
+import django_filters
+from django import forms
+from django.db.models import F, QuerySet
+from django.http import HttpRequest
+from msgspec import Struct
+
+_Row = TypeVar("_Row")
+ORDER = "order"
+"""What it is called in an address."""
+
+
+class Column(Struct, frozen=True):
+    """A column of a table. One without a `key` puts nothing in order; figures stand at the right."""
+
+    words: str
+    key: str = ""
+    is_figure: bool = False
+
+
+class Head(Struct, frozen=True):
+    """The head of a column on one page: where it leads, and whether the table is `sorted` by it, and how."""
+
+    words: str
+    is_figure: bool
+    address: str = ""
+    sorted: str = ""
+
+
+def heads_of(request: HttpRequest, columns: Iterable[Column]) -> list[Head]:
+    """Each with the address that puts the table in its order, or turns that around; all else of the page stays."""
+    now = request.GET.get(ORDER, "")
+    return [
+        Head(
+            column.words,
+            column.is_figure,
+            _address(request, f"-{column.key}" if now == column.key else column.key) if column.key else "",
+            {column.key: "ascending", f"-{column.key}": "descending"}.get(now, "") if column.key else "",
+        )
+        for column in columns
+    ]
+
+
+def _address(request: HttpRequest, order: str) -> str:
+    query = request.GET.copy()
+    query.pop("page", None)
+    query[ORDER] = order
+    return f"?{query.urlencode()}"
+
+
+class OrderFilter(django_filters.ChoiceFilter):
+    """Puts a queryset in order by the columns of its table; what is empty stands last, whichever way."""
+
+    def __init__(self, columns: Mapping[str, tuple[str, ...]]) -> None:
+        self.columns = columns
+        both_ways = [f"{sign}{key}" for key in columns for sign in ("", "-")]
+        super().__init__(label="Order", choices=[(one, one) for one in both_ways], widget=forms.HiddenInput)
+
+    def filter(self, qs: QuerySet[Any], value: str | None) -> QuerySet[Any]:
+        if not value:
+            return qs
+        columns = [F(name) for name in self.columns[value.removeprefix("-")]]
+        if value.startswith("-"):
+            return qs.order_by(*(column.desc(nulls_last=True) for column in columns), "pk")
+        return qs.order_by(*(column.asc(nulls_last=True) for column in columns), "pk")
+
+
+def in_order(request: HttpRequest, rows: Iterable[_Row], by: Mapping[str, Callable[[_Row], Any]]) -> list[_Row]:
+    """Rows that were worked out, in the order that the address asks for; as they came where it asks for none."""
+    rows, asked = list(rows), request.GET.get(ORDER, "")
+    key = by.get(asked.removeprefix("-"))
+    if key is None:
+        return rows
+    known = [row for row in rows if key(row) not in (None, "")]
+    known.sort(key=key, reverse=asked.startswith("-"))
+    return known + [row for row in rows if key(row) in (None, "")]
