@@ -47,6 +47,11 @@ class SheetPage(Struct, frozen=True, kw_only=True):
     photo: int | None
     qr: Code
     facts: tuple[tuple[str, str], ...]
+    numbers: tuple[tuple[str, str], ...]
+    """The numbers of the plan that the facts and the tools do not have."""
+
+
+_TOLD_ABOVE = {"Stock", "Parts", "Never above"}
 
 
 def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:
@@ -67,6 +72,7 @@ def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:
         photo=photos.get(None),
         qr=code(address),
         facts=tuple(_facts(sheet)),
+        numbers=tuple((words, value) for words, value in sheet.numbers if words not in _TOLD_ABOVE),
     )
 
 

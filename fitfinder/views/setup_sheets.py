@@ -3,6 +3,7 @@
 import uuid
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -14,7 +15,9 @@ from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import in_drawer_order, keep_sheet, picks_of
 from fitfinder.questions import QuestionError
 from fitfinder.setups.drafts import freeze
+from fitfinder.setups.library_form import LibraryForm
 from fitfinder.setups.page import page_of
+from fitfinder.setups.today import today
 from fitfinder.views.asking import method_called
 from inventory.keeping.lending import give_back, issue_together
 from inventory.keeping.lending_forms import TapForm
@@ -27,12 +30,17 @@ PER_PAGE = 50
 
 @require_GET
 def setup_sheets(request: PersonsRequest) -> HttpResponse:
-    sheets = SetupSheet.objects.select_related("lathe", "made_by")
-    return render(
-        request,
-        "fitfinder/setup_sheets.html",
-        {"place": "plan", "sheets": sheets.in_use()[:PER_PAGE], "put_away": sheets.put_away()[:PER_PAGE]},
-    )
+    """The library: found by number, name, stock and lathe."""
+    form = LibraryForm(request.GET)
+    found = form.found(SetupSheet.objects.select_related("lathe", "made_by", "frozen_by"))
+    context = {
+        "place": "plan",
+        "form": form,
+        "is_narrowed": form.is_narrowed,
+        "page": Paginator(found.in_use(), PER_PAGE).get_page(request.GET.get("page")),
+        "put_away": found.put_away()[:PER_PAGE],
+    }
+    return render(request, "fitfinder/setup_sheets.html", context)
 
 
 @require_POST
@@ -66,7 +74,7 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "place": "plan",
             "sheet": sheet,
             "page": page_of(sheet, address=f"{site_of(request)}{sheet.get_absolute_url()}"),
-            "picks": in_drawer_order(picks),
+            "today": today(sheet, in_drawer_order(picks), asker_id=request.user.pk),
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
             "token": uuid.uuid4(),

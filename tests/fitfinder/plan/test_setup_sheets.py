@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from inventory.measures.lengths import parse
 from inventory.models import Loan, SetupSheet
 from tests import factories
 
@@ -210,3 +211,94 @@ def test_what_speaks_against_a_way_stands_on_its_sheet_and_a_key_is_on_its_pick_
 
     assert "has to be made first" in text
     assert "T-0001" in text
+
+
+# As last time ---------------------------------------------------------------------------------------------------
+
+
+def sheet_page(browser):
+    return words(browser.get(SetupSheet.objects.get().get_absolute_url()))
+
+
+def test_as_last_time_all_of_it_is_to_be_had(browser):
+    keep(browser)
+
+    assert "All 2 pieces are to be had today." in sheet_page(browser)
+
+
+def test_what_is_out_says_who_has_it_since_when_and_what_the_plan_takes_today(browser):
+    keep(browser)
+    factories.collet("3/4", tag="C-0012", location="A3")
+    factories.loan(SetupSheet.objects.get().pieces.get(tool__tag="C-0011").tool, to=factories.user(name="pat"))
+    page = sheet_page(browser)
+
+    assert "1 of 2 pieces are to be had today." in page
+    assert "out to pat</span> since" in page
+    row = page.partition("Today the plan takes")[2].partition("</li>")[0]
+    assert "C-0012" in row and "A3" in row
+
+
+def test_what_another_lathe_has_is_told_and_what_is_like_it(browser):
+    keep(browser)
+    tool = SetupSheet.objects.get().pieces.get(tool__tag="C-0011").tool
+    type(tool).objects.filter(pk=tool.pk).update(mounted_on=factories.lathe("Lathe 2"))
+    page = sheet_page(browser)
+
+    assert "on Lathe 2 now" in page
+    assert "1 of 2 pieces are to be had today." in page
+
+
+def test_a_worn_cutter_has_its_like_beside_it_and_another_shank_is_none(browser):
+    worn = factories.piece("turning tool", tag="T-0001", shank="1/2", shank_shape="square", condition="worn")
+    sheet = factories.setup_sheet()
+    sheet.operations.create(order=1, does="turning", tool=worn)
+    factories.piece("turning tool", tag="T-0002", shank="5/8", shank_shape="square")
+    assert "Like it is" not in sheet_page(browser)
+
+    factories.piece("turning tool", tag="T-0003", shank="1/2", shank_shape="square")
+    page = sheet_page(browser)
+    assert "Like it is" in page and "T-0003" in page
+    assert "Its piece is to be had today." in page
+
+
+def test_a_sheet_whose_pieces_are_gone_without_another_says_so(browser):
+    keep(browser)
+    tool = SetupSheet.objects.get().pieces.get(tool__tag="H-0061").tool
+    type(tool).objects.filter(pk=tool.pk).update(condition="damaged")
+    page = sheet_page(browser)
+
+    assert "damaged: plan it again" in page
+    assert "Today the plan takes" not in page
+
+
+# The library ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("asked", "found"),
+    [
+        ({"text": "mw-44"}, {"Idler shaft"}),
+        ({"text": "shaft"}, {"Idler shaft", "Feed shaft"}),
+        ({"text": "1144 shaft"}, {"Feed shaft"}),
+        ({"stock": "3/4"}, {"Idler shaft"}),
+        ({"stock": "20 mm"}, {"Feed shaft"}),
+        ({"lathe": "Lathe 2"}, {"Feed shaft"}),
+        ({"text": "nothing"}, set()),
+    ],
+)
+def test_a_sheet_is_found_by_number_words_stock_and_lathe(client_of, asked, found):
+    band = {"stock_smallest": parse("0.7480 in"), "stock_largest": parse("0.7500 in")}
+    factories.setup_sheet(title="Idler shaft", number="MW-4471", lathe=factories.lathe("Lathe 1"), **band)
+    exact = {"stock_smallest": parse("20 mm"), "stock_largest": parse("20 mm")}
+    second = factories.lathe("Lathe 2")
+    factories.setup_sheet(title="Feed shaft", stock="20 mm of 1144", lathe=second, **exact)
+    lathe = {"lathe": second.pk} if "lathe" in asked else {}
+    page = words(client_of("keeper").get(reverse("setup_sheets"), {**asked, **lathe}))
+
+    assert {title for title in ("Idler shaft", "Feed shaft") if title in page} == found
+
+
+def test_a_size_that_cannot_be_read_finds_no_sheet_and_says_why(browser):
+    keep(browser)
+
+    assert "thick" in words(browser.get(reverse("setup_sheets"), {"stock": "thick"}))
