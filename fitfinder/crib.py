@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from typing import TypeVar
 
 from django.db import connection
 from django.utils import timezone
@@ -31,16 +32,26 @@ from fitfinder.crib_rows import (
     lathe_of,
     sizes_of,
 )
-from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeriesOnHand, SizeOnHand
+from fitfinder.holding.pieces import (
+    ColletOnHand,
+    CribNow,
+    LatheOnHand,
+    Piece,
+    ReservedFor,
+    SeriesOnHand,
+    SizeOnHand,
+)
 from fitfinder.holding.stock import PieceNamed, Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from fitfinder.holding.wants import OpenWant
+from inventory.keeping.reservations import first_of_each, pushes_back, when_words
 from inventory.measures.display import now
 from inventory.measures.lengths import Length, Unit
 from inventory.models import Kind, Lathe, Series, SeriesShape, Want
 from inventory.models.kinds import CUTTERS
 from inventory.models.tools import USABLE_CONDITIONS, Tool
 
+P = TypeVar("P", bound=Piece)
 LARGEST_OF_AN_EMPTY_BOOK = Length.inches("6")
 ONE_INCH = Length.inches("1")
 MOST_NEAR = 3
@@ -73,6 +84,8 @@ _HAS_ONE = f"""EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND
 _SHOP = f"""SELECT 'allowance', '', measuring_allowance FROM inventory_shopfigures WHERE measuring_allowance IS NOT NULL
     UNION ALL SELECT 'minutes', step, hundredths FROM inventory_workingminutes
     UNION ALL SELECT 'wants', '', COUNT(*) FROM inventory_want WHERE state IN ('wanted', 'approved', 'ordered')
+    UNION ALL SELECT 'reservations', '', COUNT(*) FROM inventory_reservation
+        WHERE lifted_at IS NULL AND taken_at IS NULL
     UNION ALL SELECT 'grips', '', (SELECT s.clamps_to FROM inventory_size s
         WHERE EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND t.retired_at IS NULL)
         ORDER BY s.clamps_to DESC LIMIT 1)
@@ -92,6 +105,8 @@ class ShopNow(Struct, frozen=True, kw_only=True):
     """The largest size that anything here can grip; None with an empty book."""
     has_wants: bool = False
     """Whether anything is asked for or on order."""
+    has_reservations: bool = False
+    """Whether anything may be reserved: which of it stands is judged as it is read."""
 
     @property
     def largest_bare(self) -> Length:
@@ -101,7 +116,7 @@ class ShopNow(Struct, frozen=True, kw_only=True):
 
 def shop_now() -> ShopNow:
     """The shop's own figures, in one statement."""
-    allowance, grips, minutes, wants = Length(0), [], {}, 0
+    allowance, grips, minutes, wants, reservations = Length(0), [], {}, 0, 0
     for what, step, number in _rows(_SHOP, {}):
         if what == "allowance":
             allowance = Length(number)
@@ -109,9 +124,17 @@ def shop_now() -> ShopNow:
             minutes[step] = Fraction(number, 100)
         elif what == "wants":
             wants = number
+        elif what == "reservations":
+            reservations = number
         elif number is not None:
             grips.append(Length(number))
-    return ShopNow(allowance=allowance, minutes=minutes, largest_grip=max(grips, default=None), has_wants=wants > 0)
+    return ShopNow(
+        allowance=allowance,
+        minutes=minutes,
+        largest_grip=max(grips, default=None),
+        has_wants=wants > 0,
+        has_reservations=reservations > 0,
+    )
 
 
 def crib_now(stock: Stock, *, lathe: str = "", asker_id: int | None = None) -> CribNow:
@@ -193,6 +216,26 @@ def bored_blanks(upto: Length, *, most: int, asker_id: int | None = None) -> tup
     where = f"""t.kind = '{Kind.MACHINABLE_COLLET}' AND s.nominal <= %(upto)s AND {_IN_SERVICE}
         ORDER BY s.nominal DESC, t.tag LIMIT {most}"""
     return collets_with_sizes(_rows(_WITH_SIZES + where, {"upto": upto.nm}), asker_id)
+
+
+def reserved_now(asker_id: int | None = None) -> dict[int, ReservedFor]:
+    """By the key of a piece, the first job that it is reserved for; whose job it is sees it as free."""
+    at = timezone.now()
+    return {
+        key: ReservedFor(
+            job=row.sheet.called,
+            by=row.reserved_by.first_name or row.reserved_by.username,
+            begins=timezone.localtime(row.starts_at),
+            when=when_words(row, now=at),
+            pushes_back=pushes_back(row, now=at) and not row.is_of(asker_id),
+        )
+        for key, row in first_of_each(at=at).items()
+    }
+
+
+def as_reserved(pieces: Iterable[P], reserved: Mapping[int, ReservedFor]) -> tuple[P, ...]:
+    """The same pieces, each with what it is reserved for."""
+    return tuple([replace(one, reserved=reserved[one.id]) if one.id in reserved else one for one in pieces])
 
 
 def open_wants(stock: Stock) -> tuple[OpenWant, ...]:

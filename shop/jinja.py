@@ -56,6 +56,7 @@ def environment(**options) -> jinja2.Environment:
         "moment": filters.moment,
         "called": filters.called,
         "drawer_code": filters.drawer,
+        "clock": filters.clock,
         "capfirst": defaultfilters.capfirst,
         "linebreaks": defaultfilters.linebreaks_filter,
         "pluralize": defaultfilters.pluralize,

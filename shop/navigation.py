@@ -83,6 +83,8 @@ DOORS = {
     ),
     "desk": (
         Door("Mine", "my_pieces", lambda user: Loan.objects.open().filter(borrower=user)),
+        Door("Shift to shift", "shift"),
+        Door("Tomorrow's jobs", "lay_out"),
         Door("Due", "due"),
         Door("Details to fill in", "details_missing", lambda user: Tool.objects.details_missing(), is_for=_keeps),
         Door("Counts", "count_list", lambda user: Count.objects.open(), is_for=_keeps),

@@ -18,6 +18,7 @@ from inventory.models import (
     Loan,
     Location,
     Price,
+    Reservation,
     Seat,
     Series,
     SeriesShape,
@@ -179,10 +180,25 @@ def limits(*, series="5C", limit=None, **intervals):
     return WearLimit.objects.create(series=Series.objects.get(code=series), limit=_length(limit), **intervals)
 
 
-def loan(tool, *, to=None, at=None, due_on=None):
+def loan(tool, *, to=None, at=None, due_on=None, sheet=None):
     """An open loan."""
     return Loan.objects.create(
-        tool=tool, borrower=to or user("machinist"), issued_at=at or timezone.now(), due_on=due_on
+        tool=tool, borrower=to or user("machinist"), issued_at=at or timezone.now(), due_on=due_on, sheet=sheet
+    )
+
+
+def reservation(tool=None, *, sheet=None, by=None, starts_at=None, hours=24, **fields):
+    """A piece that is kept for a job from this moment on, or from a day from now."""
+    starts_at = starts_at or timezone.now() + timedelta(days=1)
+    tool = tool or collet()
+    return Reservation.objects.create(
+        tool=tool,
+        sheet=sheet or setup_sheet(tool),
+        starts_at=starts_at,
+        lapses_at=starts_at + timedelta(hours=hours),
+        reserved_by=by or user("machinist"),
+        made_at=timezone.now(),
+        **fields,
     )
 
 

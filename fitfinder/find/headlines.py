@@ -5,7 +5,9 @@ from __future__ import annotations
 from fitfinder.find.answer import Answer
 from fitfinder.find.way_grips import Grip
 from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.method import Method
+from fitfinder.holding.pieces import Piece
 from fitfinder.holding.runout import Basis
 from fitfinder.holding.verdicts import Outcome, Verdict
 from fitfinder.holding.wants import OpenWant
@@ -30,7 +32,7 @@ def headline_of(answer: Answer) -> str:
         text += " How truly it runs here is not known."
     elif answer.asked_tir is not None and lead.runout.basis is Basis.TYPICAL:
         text += " It typically runs that truly, but was not measured."
-    return text + _not_checked(lead) + _quicker(answer.quicker)
+    return text + _not_checked(lead) + _wanted(*lead.pieces) + _quicker(answer.quicker)
 
 
 def _take(grip: ColletGrip) -> str:
@@ -96,7 +98,12 @@ def _where(grip: Grip) -> str:
 def _other_way(grip: Grip) -> str:
     piece = f"{grip.piece.tag}{_where(grip)}"
     told = _AS_TOLD[grip.method].format(piece=piece, tags=", ".join(grip.tags), jaws=grip.piece.jaws)
-    return told + _not_checked(grip)
+    return told + _not_checked(grip) + _wanted(*grip.pieces)
+
+
+def _wanted(*pieces: Piece) -> str:
+    """What another job is waiting for of these."""
+    return "".join(f" {words}." for words in wanted_pieces(pieces))
 
 
 def _not_checked(grip: Grip) -> str:
@@ -121,7 +128,7 @@ def _bore(answer: Answer) -> str:
     blank = answer.blanks[0]
     where = f" from {place_words(blank.location)}" if blank.location else ""
     bore = f"ore blank {blank.tag}{where} to {in_unit(answer.bore_to)}"
-    once = "A bore can only be opened later, never closed."
+    once = f"A bore can only be opened later, never closed.{_wanted(blank)}"
     before = f"No collet here holds it.{_who_has_one(answer)}"
     if answer.leads_without_blank:
         return f"{before} {_other_way(answer.grips[0])} Or b{bore}. {once}"

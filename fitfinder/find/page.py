@@ -13,6 +13,7 @@ from fitfinder.find.rows import Row, Rows, left_out_row, nearest_row
 from fitfinder.find.way_grips import Grip
 from fitfinder.find.window import Window, window
 from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece
 from fitfinder.holding.rules.cautions import Caution
@@ -67,6 +68,8 @@ class Lead(Struct, frozen=True, kw_only=True):
     reasons: str
     """Of work between centers, where nobody asks whether a bar goes through."""
     cautions: tuple[Caution, ...]
+    reserved: tuple[str, ...]
+    """What other jobs are waiting for."""
 
 
 class Blank(Struct, frozen=True, kw_only=True):
@@ -203,6 +206,7 @@ def _lead(grip: Grip) -> Lead:
         bar_goes_through={True: "yes", None: "not known", False: "no: short work only"}[grip.passes_through],
         reasons=f"{reasons[:1].upper()}{reasons[1:]}",
         cautions=grip.cautions,
+        reserved=tuple(wanted_pieces(grip.pieces)),
     )
 
 

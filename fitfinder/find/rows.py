@@ -9,6 +9,7 @@ from msgspec import Struct
 from fitfinder.find.way_grips import Grip
 from fitfinder.holding.collets.collet_choice import LeftOut, Nearest
 from fitfinder.holding.collets.collet_grips import ColletGrip
+from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.rules.cautions import Caution
 from inventory.measures.length_words import measured, nominal, runout_text
 
@@ -111,6 +112,7 @@ def _small_of_collet(grip: Grip) -> str:
         words.append(grip.chain.lathe.name)
     if not grip.chain.is_checked:
         words.append("not checked")
+    words += wanted_pieces(grip.pieces)
     return " · ".join(words)
 
 
@@ -126,7 +128,7 @@ def _twin(grip: Grip) -> Twin:
     words = [grip.where] if grip.where else []
     if grip.piece.is_worn:
         words.append("worn")
-    return Twin(grip.piece.tag, " · ".join([*words, _tir(grip)]))
+    return Twin(grip.piece.tag, " · ".join([*words, _tir(grip), *wanted_pieces([grip.piece])]))
 
 
 def _tags(grip: Grip) -> str:

@@ -55,7 +55,7 @@ def _want_json(want: OpenWant) -> Json:
 
 def _grip_json(grip: Grip) -> Json:
     size = grip.size if isinstance(grip, ColletGrip) else None
-    return {
+    return _reserved_json(grip) | {
         "tag": grip.piece.tag,
         "kind": grip.piece.kind,
         "method": grip.method,
@@ -78,6 +78,18 @@ def _grip_json(grip: Grip) -> Json:
         "passes_through": grip.passes_through,
         "reasons": list(grip.reasons),
         "cautions": [_caution_json(caution) for caution in grip.cautions],
+    }
+
+
+def _reserved_json(grip: Grip) -> Json:
+    """The first job that waits for the piece, or for one on the way to it; nothing where none does."""
+    reserved = next((piece for piece in (grip.piece, *grip.pieces) if piece.reserved is not None), None)
+    if reserved is None or reserved.reserved is None:
+        return {}
+    job = reserved.reserved
+    return {
+        "reserved_for": f"{job.job}, {job.when}",
+        "reserved": {"tag": reserved.tag, "job": job.job, "by": job.by, "from": job.begins.isoformat()},
     }
 
 

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
+from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.rules import bearings, behind, grip_length, lifting, limits, passage, second_operation
 from fitfinder.holding.rules.efforts import Effort
@@ -133,7 +134,13 @@ def put_together(
     )
     # The work weighs the same in every way.
     hoisting = here.hoisting(here.lift_of(full.pieces, full.off))
-    return replace(full, effort=parts.effort + hoisting)
+    return replace(full, effort=parts.effort + hoisting, reasons=(*full.reasons, *_wanted(full)))
+
+
+def _wanted(way: Way) -> tuple[Reason, ...]:
+    """What other jobs are waiting for, without what the grip of a collet says already."""
+    told = way.collet.pieces if way.collet is not None else ()
+    return tuple(map(Reason, wanted_pieces(piece for piece in way.pieces if piece not in told)))
 
 
 def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:

@@ -42,6 +42,11 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
         return any(not link.is_good for link in self.links)
 
     @cached_property
+    def is_wanted(self) -> bool:
+        """Whether somebody else's job wants a link of it soon."""
+        return any(link.is_wanted for link in self.links)
+
+    @cached_property
     def to_be_fitted(self) -> int:
         """How many of its pieces have to be put on this lathe first."""
         here = self.lathe.id if self.lathe else None

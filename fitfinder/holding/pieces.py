@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 
 from msgspec import Struct
 from msgspec.structs import asdict
@@ -64,6 +64,22 @@ class SizeOnHand(Struct, frozen=True, kw_only=True, gc=False):
         return self.series == series and self.nominal == size
 
 
+class ReservedFor(Struct, frozen=True, gc=False):
+    """The job that a piece is kept for, by whom, and from when on, as a moment and as it is said now."""
+
+    job: str
+    by: str
+    begins: datetime
+    when: str
+    pushes_back: bool
+    """Whether it is somebody else's, and so soon that the piece comes behind those that are free."""
+
+    @property
+    def words(self) -> str:
+        """`reserved for Idler shaft, tomorrow 7:00`."""
+        return f"reserved for {self.job}, {self.when}"
+
+
 class Piece(Struct, frozen=True, kw_only=True, gc=False):
     """One physical piece. `why_not` says why it cannot be used now; `lacks` names its missing details."""
 
@@ -97,6 +113,8 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     """Who else has it, by name; empty where nobody has."""
     lent_since: date | None = None
     due_back: date | None = None
+    reserved: ReservedFor | None = None
+    """The first job that it is kept for."""
     is_lost: bool = False
     """Missing, or lost as its note says."""
     belongs_to: int | None = None
@@ -154,6 +172,11 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     def is_worn(self) -> bool:
         """Worn, but fit for use."""
         return self.condition == "worn"
+
+    @property
+    def is_wanted(self) -> bool:
+        """Whether somebody else's job wants it soon."""
+        return self.reserved is not None and self.reserved.pushes_back
 
     @property
     def is_usable(self) -> bool:

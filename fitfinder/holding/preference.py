@@ -5,14 +5,15 @@
 2. Safe: nothing leads whose caution forbids the cut.
 3. True enough, where a run-out was asked: known to be, typically, open, missed. With nothing asked truth tells nothing
    apart.
-4. What nothing speaks against. A blank that is bored and a bushing that is made are for when nothing else will do, as
+4. Free: no other job wants one of its pieces soon.
+5. What nothing speaks against. A blank that is bored and a bushing that is made are for when nothing else will do, as
    they use something up; dialling in is for a shape, a throw or a run-out that calls for it, so a universal chuck that
    holds the work goes before it, mounted or not. Of bar of which no length is told nobody knows whether both ends can
    be drilled: centers come behind, as they do for short work of which nothing is asked that they are for. What a chuck
    reaches and does not spoil is not clamped to a plate.
-5. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
+6. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
    For a lot above so many parts it is lifted once and the minutes decide, but for a hoist.
-6. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest,
+7. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest,
    the smallest body.
 
 What is alike in all of it keeps its order. Common practice, no source.
@@ -60,6 +61,7 @@ class Rank(NamedTuple):
     is_doubted: bool
     is_forbidden: bool
     truth: Truth
+    is_wanted: bool
     has_against: bool
     is_dialled_for_nothing: bool
     is_drilled_unseen: bool
@@ -89,6 +91,7 @@ def rank(way: Way) -> Rank:
         is_doubted=bool(way.doubts),
         is_forbidden=way.is_forbidden,
         truth=truth_of(way),
+        is_wanted=way.is_wanted,
         has_against=bool(way.but) or used_up is UsedUp.BLANK,
         is_dialled_for_nothing=way.by.is_dialled_in and not _calls_for_dialling(way),
         is_drilled_unseen=way.job.is_bare and way.by.is_between_centers,

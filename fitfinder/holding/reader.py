@@ -26,20 +26,25 @@ def crib_for(stock: Stock, figures: ShopNow, *, lathe: str = "", asker_id: int |
     """What is on hand for this stock, without what only a gap and a bored blank ask for. A piece that is out to the
     asker counts as here."""
     now = crib.crib_now(stock, lathe=lathe, asker_id=asker_id)
+    if figures.has_reservations:
+        reserved = crib.reserved_now(asker_id)
+        now = replace(now, rig=crib.as_reserved(now.rig, reserved), collets=crib.as_reserved(now.collets, reserved))
     return PlanCrib(crib=now, jaw_sets=tuple(_jaw_sets(now)), minutes=Minutes(figures.minutes))
 
 
 def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
     """All that any way to hold may ask for."""
     found = crib_for(job.stock, figures, lathe=lathe, asker_id=asker_id)
+    reserved = crib.reserved_now(asker_id) if figures.has_reservations else {}
+    collets = _with_those_for_what_is_turned(job, found.crib.collets, asker_id)
     return PlanCrib(
         crib=replace(
             found.crib,
             series=crib.series_on_hand(job.stock.shape),
-            collets=_with_those_for_what_is_turned(job, found.crib.collets, asker_id),
+            collets=crib.as_reserved(collets, reserved),
         ),
         jaw_sets=found.jaw_sets,
-        bored=tuple(_bored(job, asker_id)),
+        bored=crib.as_reserved(_bored(job, asker_id), reserved),
         minutes=found.minutes,
         wants=crib.open_wants(job.stock) if figures.has_wants else (),
     )

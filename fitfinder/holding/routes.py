@@ -76,9 +76,9 @@ def worth_trying(links: Iterable[Piece], *, read_in: Container[int | None]) -> l
     return sorted((piece for alike in kept.values() for piece in alike), key=lambda piece: (piece.condition, piece.tag))
 
 
-def _cost(piece: Piece) -> tuple[bool, bool, int]:
-    """What it adds to a way: a worn link, an open run-out, and what is known of it."""
-    return piece.condition != "good", piece.tir is None, piece.tir.nm if piece.tir is not None else 0
+def _cost(piece: Piece) -> tuple[bool, bool, bool, int]:
+    """What it adds to a way: a link that is wanted elsewhere, a worn one, an open run-out, and what is known of it."""
+    return piece.is_wanted, piece.condition != "good", piece.tir is None, piece.tir.nm if piece.tir is not None else 0
 
 
 def _is_as_good(one: Piece, other: Piece) -> bool:
@@ -102,6 +102,6 @@ def _way(chain: Chain) -> tuple[bool | int | tuple[str, ...], ...]:
     )
 
 
-def standing(chain: Chain) -> tuple[bool, bool]:
-    """Unchecked after checked, a worn link after good ones."""
-    return not chain.is_checked, chain.is_worn
+def standing(chain: Chain) -> tuple[bool, bool, bool]:
+    """Unchecked after checked, what another job wants after what is free, a worn link after good ones."""
+    return not chain.is_checked, chain.is_wanted, chain.is_worn

@@ -44,10 +44,11 @@ class LatheRig:
         return piece.is_usable and self.is_within_reach(piece)
 
     def best(self, pieces: Iterable[Piece]) -> Piece | None:
-        """What is on this lathe already, then good before worn, then the truest."""
+        """What no other job wants, then what is on this lathe already, then good before worn, then the truest."""
         return min(
             pieces,
             key=lambda piece: (
+                piece.is_wanted,
                 not self.has_on(piece),
                 not piece.is_good,
                 piece.tir is None,
@@ -103,7 +104,7 @@ class LatheRig:
             ]
             done = [way for way in ways if way[-1].offers == shank]
             if done:
-                return min(done, key=lambda way: [(not one.is_good, one.tag) for one in way])
+                return min(done, key=lambda way: [(one.is_wanted, not one.is_good, one.tag) for one in way])
         return self._no_sleeve(shank, socket)
 
     def coming_off(self, pieces: Sequence[Piece]) -> tuple[Piece, ...]:

@@ -268,6 +268,11 @@ class Way(Struct, frozen=True, kw_only=True, dict=True):
         return weights.of_work(self.job, self.lathe)
 
     @property
+    def is_wanted(self) -> bool:
+        """Whether somebody else's job wants one of its pieces soon."""
+        return any(piece.is_wanted for piece in self.pieces)
+
+    @property
     def lifted(self) -> list[lifting.Lifted]:
         """What is lifted for it now, the heaviest first; what is on the lathe already is not."""
         return lifting.lifted((piece for piece in self.pieces if not self.has_on(piece)), self.off, self.weight)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fitfinder.arithmetic.sketches import Sketch
+from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.way import Way
 from fitfinder.plan.pictures import MinutesPicture, chain_picture, minutes_against_parts
@@ -116,6 +117,7 @@ def _remarks(way: Way, shared: Reason | None) -> Iterator[str]:
         return
     yield from (sentence(item) for item in (*way.missing, *way.doubts))
     yield from (f"But {reason}." for reason in way.but)
+    yield from map(sentence, wanted_pieces(way.pieces))
 
 
 def _truth_matters(way: Way) -> bool:

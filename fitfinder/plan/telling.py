@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.rules import grip_length
 from fitfinder.holding.rules.truth import BetweenSetups
@@ -101,3 +102,4 @@ def _told_of(way: Way) -> Iterator[str]:
         yield f"{float(way.minutes):.4g} min"
     yield from (f"but {reason}" for reason in way.but)
     yield from map(str, way.doubts)
+    yield from wanted_pieces(way.pieces)

@@ -21,6 +21,7 @@ from fitfinder.find.page import page_of
 from fitfinder.find.question import Question, keep_ask
 from fitfinder.questions import QuestionError
 from fitfinder.views.asking import asked_lately, last_chosen, no_size, refusal, remember_asked, remember_choice
+from inventory.keeping.concerns import concerns_of
 from inventory.web.access import PersonsRequest
 
 DAY = 24 * 60 * 60
@@ -63,7 +64,7 @@ def _to_plan(question: Question) -> HttpResponse:
 
 
 def _ask(
-    request: HttpRequest, *, initial: dict[str, str], error: QuestionError | None = None, empty: bool = False
+    request: PersonsRequest, *, initial: dict[str, str], error: QuestionError | None = None, empty: bool = False
 ) -> HttpResponse:
     form = FindForm(initial=initial, lathes=crib.lathe_names())
     if empty:
@@ -78,6 +79,7 @@ def _ask(
         "is_unfolded": any(initial.get(name) for name in ("size2", "grade", "tir", "unit")),
         "is_empty": crib.is_empty(),
         "lately": asked_lately(request),
+        "concerns": concerns_of(request.user, at=timezone.now()),
         **refusal(form, error, address_with),
     }
     return render(request, "fitfinder/find.html", context)

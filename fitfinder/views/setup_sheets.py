@@ -19,9 +19,11 @@ from fitfinder.setups.library_form import LibraryForm
 from fitfinder.setups.page import page_of
 from fitfinder.setups.today import today
 from fitfinder.views.asking import method_called
-from inventory.keeping.lending import give_back, issue_together
+from inventory.keeping.lending import LoanTerms, give_back, issue_together
 from inventory.keeping.lending_forms import TapForm
 from inventory.models import Loan, SetupSheet, User
+from inventory.views.reservations import reserved_on
+from inventory.views.reserved import ask_for_reserved
 from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.site import site_of
 
@@ -78,6 +80,7 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
             "token": uuid.uuid4(),
+            **reserved_on(sheet),
         },
     )
 
@@ -91,11 +94,21 @@ def setup_issue(request: PersonsRequest, pk: int) -> HttpResponse:
         return redirect(sheet)
     freeze(sheet, by=request.user, at=timezone.now())
     wanted = [pick.tool for pick in picks_of(sheet) if not pick.is_on_lathe]
-    done = issue_together(wanted, to=request.user, by=request.user, at=timezone.now(), token=tap.cleaned_data["token"])
+    terms = LoanTerms(
+        to=request.user,
+        by=request.user,
+        at=timezone.now(),
+        token=tap.cleaned_data["token"],
+        sheet=sheet,
+        agreed=tap.agreed,
+    )
+    done = issue_together(wanted, terms)
     if done.issued:
         messages.success(request, f"Issued to you: {', '.join(map(str, done.issued))}.")
     for sentence in done.refused:
         messages.error(request, sentence)
+    if done.asked:
+        return ask_for_reserved(request, done.asked, back=sheet.get_absolute_url())
     if not done.issued and not done.refused:
         messages.info(request, "You have all of it already.")
     return redirect(sheet)

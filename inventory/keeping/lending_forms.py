@@ -6,16 +6,34 @@ from datetime import date, timedelta
 from typing import Any, cast
 
 from django import forms
+from django.db.models import Max, QuerySet
+from django.db.models.functions import Coalesce
+from django.http import QueryDict
 
 from inventory.keeping.lending import borrowers
 from inventory.measures.inputs import TokenInput
-from inventory.models import Lathe, User
+from inventory.models import Lathe, SetupSheet, User
+
+MOST_JOBS = 20
+
+
+def recent_jobs() -> QuerySet[SetupSheet]:
+    """What a piece may be issued for: the sheets that were used or made last."""
+    last = Coalesce(Max("loans__issued_at"), "made_at")
+    recent = SetupSheet.objects.in_use().annotate(last_used=last).order_by("-last_used", "-pk")
+    return SetupSheet.objects.filter(pk__in=[sheet.pk for sheet in recent.only("pk")[:MOST_JOBS]])
 
 
 class TapForm(forms.Form):
     """One press of a button; sent twice it carries the same token."""
 
     token = TokenInput()
+
+    @property
+    def agreed(self) -> set[int]:
+        """The keys of other jobs' reservations that a piece is taken in spite of; what is no key is left out."""
+        sent = self.data.getlist("agreed") if isinstance(self.data, QueryDict) else []
+        return {int(text) for text in sent if text.isascii() and text.isdigit()}
 
 
 class IssueForm(TapForm):
@@ -31,10 +49,19 @@ class IssueForm(TapForm):
         empty_label="no lathe",
         help_text="It is mounted there.",
     )
+    sheet = forms.ModelChoiceField(
+        SetupSheet.objects.none(),
+        required=False,
+        label="Job",
+        empty_label="no job",
+        help_text="Its setup sheet: what the job took is told there.",
+    )
 
     def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.by = by
+        sheets = cast("forms.ModelChoiceField[SetupSheet]", self.fields["sheet"])
+        sheets.queryset = recent_jobs()
         to = cast("forms.ModelChoiceField[User]", self.fields["to"])
         to.queryset = borrowers() if by.may_keep else borrowers().filter(pk=by.pk)
 
@@ -59,6 +86,8 @@ class IssueForm(TapForm):
             return "To: choose somebody who may take pieces out."
         if "lathe" in self.errors:
             return "For: choose one of the lathes, or none."
+        if "sheet" in self.errors:
+            return "Job: choose one of the list, or none."
         return "This page is too old. Press Issue again."
 
 

@@ -16,9 +16,11 @@ from inventory.models.loans import Loan
 from inventory.models.locations import Location
 from inventory.models.moves import Move
 from inventory.models.prices import Price, SetPrice
+from inventory.models.reservations import Reservation
 from inventory.models.seats import OtherName, Seat
 from inventory.models.setup_operations import SetupOperation, SetupPhoto, SetupRun
 from inventory.models.setup_sheets import SetupPiece, SetupSheet
+from inventory.models.shift_notes import ShiftNote
 from inventory.models.shop_figures import ShopFigures
 from inventory.models.sizes import Series, SeriesShape, Shape, Size
 from inventory.models.surface_speeds import SurfaceSpeed
@@ -58,6 +60,7 @@ __all__ = [
     "OtherName",
     "Price",
     "ReadToken",
+    "Reservation",
     "Role",
     "Seat",
     "Series",
@@ -71,6 +74,7 @@ __all__ = [
     "Shape",
     "SheetImport",
     "SheetRow",
+    "ShiftNote",
     "ShopFigures",
     "Size",
     "SurfaceSpeed",

@@ -13,6 +13,7 @@ from django.db.models.functions import Greatest
 
 if TYPE_CHECKING:
     from inventory.models.lathes import Lathe
+    from inventory.models.setup_sheets import SetupSheet
     from inventory.models.tools import Tool
     from inventory.models.users import User
 
@@ -43,10 +44,11 @@ class LoanQuerySet(models.QuerySet["Loan"]):
         due_on: date | None = None,
         by: User | None = None,
         lathe: Lathe | None = None,
+        sheet: SetupSheet | None = None,
     ) -> Loan:
         """Issue a piece. The same token again changes nothing; a piece that is out raises AlreadyOut.
 
-        `by` is who handed it out, where that is not who takes it; `lathe` is what it is taken for.
+        `by` is who handed it out, where that is not who takes it; `lathe` is what it is taken for, and `sheet` the job.
         """
         resent = self.filter(token=token).first()
         if resent:
@@ -54,7 +56,14 @@ class LoanQuerySet(models.QuerySet["Loan"]):
         try:
             with transaction.atomic():
                 return self.create(
-                    tool=tool, borrower=to, issued_at=at, token=token, due_on=due_on, issued_by=by or to, lathe=lathe
+                    tool=tool,
+                    borrower=to,
+                    issued_at=at,
+                    token=token,
+                    due_on=due_on,
+                    issued_by=by or to,
+                    lathe=lathe,
+                    sheet=sheet,
                 )
         except IntegrityError:
             standing = self.open().filter(tool=tool).select_related("borrower", "tool").first()
@@ -82,6 +91,14 @@ class Loan(models.Model):
     )
     lathe = models.ForeignKey(
         "inventory.Lathe", null=True, blank=True, on_delete=models.PROTECT, related_name="+", verbose_name="for"
+    )
+    sheet = models.ForeignKey(
+        "inventory.SetupSheet",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="loans",
+        verbose_name="job",
     )
     returned_at = models.DateTimeField(null=True, blank=True)
     returned_by = models.ForeignKey(

@@ -1,4 +1,5 @@
-"""All that happened to one piece, in one order of time: edits, inspections, loans, moves, counts, mountings."""
+"""All that happened to one piece, in one order of time: edits, inspections, loans, reservations, moves, counts,
+mountings."""
 
 from __future__ import annotations
 
@@ -6,6 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise
 
+from django.utils import timezone
 from msgspec import Struct
 
 from inventory.measures.day_words import shown as day_shown
@@ -36,7 +38,7 @@ class TimelineEvent(Struct, frozen=True):
 
 def timeline_of(tool: Tool) -> list[TimelineEvent]:
     """The newest first."""
-    events = [*_edits(tool), *_inspections(tool), *_loans(tool), *_moves(tool), *_counts(tool)]
+    events = [*_edits(tool), *_inspections(tool), *_loans(tool), *_reservations(tool), *_moves(tool), *_counts(tool)]
     return sorted(events, key=lambda event: event.at, reverse=True)
 
 
@@ -96,15 +98,26 @@ def _seen(row: Inspection) -> str:
 
 
 def _loans(tool: Tool) -> Iterator[TimelineEvent]:
-    for loan in tool.loans.select_related("borrower", "issued_by", "returned_by", "lathe"):
+    for loan in tool.loans.select_related("borrower", "issued_by", "returned_by", "lathe", "sheet"):
         back = f", expected back {day_shown(loan.due_on)}" if loan.due_on else ""
-        lathe = f" for {loan.lathe}" if loan.lathe else ""
+        lathe = f" on {loan.lathe}" if loan.lathe and loan.sheet else f" for {loan.lathe}" if loan.lathe else ""
+        job = f" for {loan.sheet}" if loan.sheet else ""
         issued_by = str(loan.issued_by or loan.borrower)
-        yield TimelineEvent(loan.issued_at, issued_by, "issued", f"issued to {loan.borrower}{lathe}{back}")
+        yield TimelineEvent(loan.issued_at, issued_by, "issued", f"issued to {loan.borrower}{job}{lathe}{back}")
         if loan.returned_at is not None:
             # Who brought it was not kept in older books.
             returned_by = str(loan.returned_by or "")
             yield TimelineEvent(loan.returned_at, returned_by, "returned", f"returned for {loan.borrower}")
+
+
+def _reservations(tool: Tool) -> Iterator[TimelineEvent]:
+    for row in tool.reservations.select_related("sheet", "reserved_by", "lifted_by"):
+        from_when = timezone.localtime(row.starts_at)
+        words = f"reserved for {row.sheet} from {day_shown(from_when)} {from_when:%H:%M}"
+        yield TimelineEvent(row.made_at, str(row.reserved_by), "reserved", words)
+        if row.lifted_at is not None:
+            words = f"not reserved for {row.sheet} any more"
+            yield TimelineEvent(row.lifted_at, str(row.lifted_by), "reservation lifted", words)
 
 
 def _moves(tool: Tool) -> Iterator[TimelineEvent]:

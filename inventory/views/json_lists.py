@@ -57,7 +57,7 @@ def loans_json(request: HttpRequest) -> HttpResponse:
     """What is out; what came back, or all, where the address asks for that."""
     state, lathe = word_asked(request, "state", (OUT, RETURNED, ALL)), lathe_asked(request)
     loans = Loan.objects.select_related(
-        "borrower", "issued_by", "returned_by", "lathe", "tool__size__series", "tool__mounts_in"
+        "borrower", "issued_by", "returned_by", "lathe", "sheet", "tool__size__series", "tool__mounts_in"
     )
     if state != ALL:
         loans = loans.filter(returned_at__isnull=state == OUT)

@@ -10,10 +10,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 from msgspec import Struct
 
-from inventory.keeping.lending import CannotIssue, came_back_damaged, give_back, issue
+from inventory.keeping.lending import CannotIssue, IsReserved, came_back_damaged, give_back, issue
 from inventory.keeping.lending_forms import IssueForm, ReturnForm
 from inventory.measures.day_words import shown as day_shown
 from inventory.models import Loan, Location, Tool, User
+from inventory.views.reserved import ask_for_reserved
 from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.redirects import safe_redirect
 
@@ -28,6 +29,8 @@ def tool_issue(request: PersonsRequest, tag: str) -> HttpResponse:
         with transaction.atomic():
             tool = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
             messages.success(request, _issued(tool, form))
+    except IsReserved as wanted:
+        return ask_for_reserved(request, wanted.reservations, back=tool.get_absolute_url())
     except CannotIssue as reason:
         messages.error(request, str(reason))
     return safe_redirect(request, tool)
@@ -45,8 +48,11 @@ def _issued(tool: Tool, form: IssueForm) -> str:
         token=form.cleaned_data["token"],
         due_on=form.due_on(timezone.localdate()),
         lathe=form.cleaned_data["lathe"],
+        sheet=form.cleaned_data["sheet"],
+        agreed=form.agreed,
     )
     whom = "you" if form.borrower == form.by else form.borrower
+    whom = f"{whom} for {loan.sheet.called}" if loan.sheet else whom
     lathe = f", and is on {loan.lathe}" if loan.lathe else ""
     back = f" Expected back {day_shown(loan.due_on)}." if loan.due_on else ""
     return f"{tool} is issued to {whom}{lathe}.{back}"
@@ -109,6 +115,8 @@ class PieceOut(Struct, frozen=True):
         )
         if loan.due_on:
             facts.append(f"expected back {day_shown(loan.due_on)}")
+        if loan.sheet:
+            facts.append(f"for {loan.sheet.called}")
         if loan.lathe:
             facts.append(f"for {loan.lathe}")
         if loan.needed_by:
@@ -121,7 +129,7 @@ def my_pieces(request: PersonsRequest) -> HttpResponse:
     """What the one who asks has out, or who a keeper names, with where each belongs; a tap returns one or all."""
     whose, today = _whose(request), timezone.localdate()
     paths = Location.objects.paths()
-    loans = Loan.objects.open().filter(borrower=whose).select_related("tool__size__series", "lathe")
+    loans = Loan.objects.open().filter(borrower=whose).select_related("tool__size__series", "lathe", "sheet")
     loans = loans.prefetch_related("calls__by")
     pieces = [
         PieceOut(

@@ -108,3 +108,9 @@ def day(value: date | None) -> str:
 def moment(value: datetime | None) -> str:
     """`2026-03-04 09:30`; empty where it is not known."""
     return f"{day(value)} {timezone.localtime(value):%H:%M}" if value else ""
+
+
+def clock(value: datetime | None) -> str:
+    """The time of day alone: `7:00`; empty where it is not known."""
+    local = timezone.localtime(value) if value else None
+    return f"{local.hour}:{local.minute:02}" if local else ""

@@ -66,10 +66,15 @@ def loan_json(loan: Loan) -> Json:
         "what": loan.tool.what,
         **_out(loan),
         "issued_by": str(loan.issued_by) if loan.issued_by else None,
+        "job": _job(loan.sheet) if loan.sheet else None,
         "overdue": loan.returned_at is None and loan.due_on is not None and loan.due_on < timezone.localdate(),
         "returned": _day_of(loan.returned_at),
         "returned_by": str(loan.returned_by) if loan.returned_by else None,
     }
+
+
+def _job(sheet: SetupSheet) -> Json:
+    return {"id": sheet.pk, "name": sheet.called}
 
 
 def _out(loan: Loan) -> Json:

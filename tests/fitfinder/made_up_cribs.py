@@ -5,12 +5,25 @@ What a piece is follows from the seed and its own number alone: a smaller crib o
 
 import random
 import uuid
-from datetime import date
+from datetime import date, timedelta
 
 from django.utils import timezone
 
 from inventory.measures.lengths import NM_PER_TENTH, Length, parse
-from inventory.models import Inspection, Kind, Lathe, Loan, Location, Seat, SeriesShape, Size, Tool, User
+from inventory.models import (
+    Inspection,
+    Kind,
+    Lathe,
+    Loan,
+    Location,
+    Reservation,
+    Seat,
+    SeriesShape,
+    SetupSheet,
+    Size,
+    Tool,
+    User,
+)
 
 DAY = date(2026, 3, 18)
 NAMES = ("kim", "lee", "max")
@@ -42,6 +55,7 @@ def fill(seed, *, pieces):
     Tool.objects.bulk_create([*rig, *collets])
     _read([*rig, *collets], rig, lathes, seed)
     _lend([*rig, *collets], seed)
+    _reserve([*rig, *collets], seed)
 
 
 def _lathes(chance):
@@ -187,6 +201,39 @@ def _read(tools, rig, lathes, seed):
     for reading in Inspection.objects.bulk_create(readings):
         reading.tool.reading = reading
     Tool.objects.bulk_update([reading.tool for reading in readings], ["reading"], batch_size=100)
+
+
+def _reserve(tools, seed):
+    """Some pieces wait for a job: today, tomorrow or in weeks; some of it was lifted, taken or lapsed."""
+    chance = random.Random(f"{seed} jobs")
+    people = list(User.objects.filter(username__in=NAMES).order_by("username"))
+    sheets = [
+        SetupSheet.objects.create(
+            title=f"Job {number}",
+            made_by=chance.choice(people),
+            put_away_at=timezone.now() if chance.random() < 0.2 else None,
+        )
+        for number in range(4)
+    ]
+    rows = []
+    for tool in tools:
+        chance, now = random.Random(f"{seed} job {tool.pk}"), timezone.now()
+        for hours in chance.sample([-40, -3, 2, 20, 70, 75, 400], k=2) if chance.random() < 0.15 else ():
+            starts_at, fate = now + timedelta(hours=hours), chance.random()
+            rows.append(
+                Reservation(
+                    tool=tool,
+                    sheet=chance.choice(sheets),
+                    reserved_by=chance.choice(people),
+                    made_at=now,
+                    starts_at=starts_at,
+                    lapses_at=starts_at + timedelta(days=1),
+                    lifted_at=now if fate < 0.1 else None,
+                    lifted_by=people[0] if fate < 0.1 else None,
+                    taken_at=now if fate > 0.9 else None,
+                )
+            )
+    Reservation.objects.bulk_create(rows)
 
 
 def _lend(tools, seed):

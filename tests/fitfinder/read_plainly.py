@@ -3,11 +3,24 @@
 It shares nothing with what the product reads: every piece of the book is taken up, whatever is asked.
 """
 
+from datetime import timedelta
+
+from django.utils import timezone
+
 from fitfinder.holding.at_lathe import PlanCrib
-from fitfinder.holding.pieces import ColletOnHand, CribNow, LatheOnHand, Piece, SeatOnHand, SeriesOnHand, SizeOnHand
+from fitfinder.holding.pieces import (
+    ColletOnHand,
+    CribNow,
+    LatheOnHand,
+    Piece,
+    ReservedFor,
+    SeatOnHand,
+    SeriesOnHand,
+    SizeOnHand,
+)
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
-from inventory.models import Kind, Lathe, Loan, SeriesShape, Tool
+from inventory.models import Kind, Lathe, Loan, Reservation, SeriesShape, Tool
 
 ASKED_OF_A_GRIP = {
     "mounts_in", "offers", "through", "pilot", "jaws", "outside_smallest", "outside_largest", "inside_smallest",
@@ -21,6 +34,7 @@ class WholeCrib:
     def __init__(self, *, asker_id):
         self._asker_id = asker_id
         self._loans = {loan.tool_id: loan for loan in Loan.objects.filter(returned_at=None).select_related("borrower")}
+        self._reserved = _reserved(asker_id)
         self._figures = {(row.series_id, row.shape): row for row in SeriesShape.objects.select_related("series__seat")}
         rows = Tool.objects.all().select_related("size__series__seat", "mounts_in", "offers", "location", "reading")
         rows = sorted((row for row in rows if row.retired_at is None), key=lambda row: (row.condition, row.tag))
@@ -77,6 +91,7 @@ class WholeCrib:
             jaw_length=row.jaw_length,
             tail=row.tail,
             slots=row.slots,
+            reserved=self._reserved.get(row.pk),
             **({} if is_with_asker or loan is None else _out(loan)),
             **of_a_collet,
         )
@@ -101,6 +116,29 @@ class WholeCrib:
             passes_with_stop_thread=figures.passes_with_stop_thread,
             typical_tir=row.typical_tir,
         )
+
+
+def _reserved(asker_id):
+    """By the piece, what waits for it first of all that stands now."""
+    now, found = timezone.now(), {}
+    rows = Reservation.objects.select_related("sheet", "reserved_by").order_by("starts_at", "pk")
+    for row in rows:
+        ended = row.lifted_at or row.taken_at or row.sheet.put_away_at or row.lapses_at <= now
+        if ended or row.tool_id in found:
+            continue
+        begins = timezone.localtime(row.starts_at)
+        days = (begins.date() - timezone.localdate()).days
+        day = {-1: "yesterday", 0: "today", 1: "tomorrow"}.get(days, begins.date().isoformat())
+        when = f"{day} {begins.hour}:{begins.minute:02}"
+        is_own = asker_id in (row.reserved_by_id, row.sheet.made_by_id)
+        found[row.tool_id] = ReservedFor(
+            job=row.sheet.title,
+            by=row.reserved_by.first_name or row.reserved_by.username,
+            begins=begins,
+            when=when if begins > now else f"since {when}",
+            pushes_back=not is_own and row.starts_at - now < timedelta(days=3),
+        )
+    return found
 
 
 def _why_not(row, loan):

@@ -29,6 +29,7 @@ from inventory.models import (
     SetupOperation,
     SetupPhoto,
     SetupRun,
+    ShiftNote,
     ShopFigures,
     Size,
     SurfaceSpeed,
@@ -197,6 +198,10 @@ def setup_run():
     )  # fmt: skip
 
 
+def shift_note():
+    return ShiftNote.objects.create(text="The coolant pump drips.", written_by=keeper(), written_at=timezone.now())
+
+
 def held_tool():
     return HeldTool.objects.create(
         tool=factories.piece("turning tool", tag="T-1"), holder=factories.piece("tool-post holder", tag="T-2")
@@ -252,6 +257,25 @@ def tried(name, words, make, /, **columns):
 
 
 BROKEN_VALUES = [
+    tried(
+        "inventory_reservation_lapses_after_it_starts",
+        "a reservation that is over as it begins",
+        lambda: factories.reservation(starts_at=LONG_AGO),
+        lapses_at=LONG_AGO,
+    ),
+    tried(
+        "inventory_reservation_lifted_by_somebody",
+        "a reservation that nobody lifted",
+        factories.reservation,
+        lifted_at=LONG_AGO,
+    ),
+    tried(
+        "inventory_reservation_lifted_or_taken",
+        "a reservation that is lifted and taken",
+        lambda: factories.reservation(lifted_at=LONG_AGO, lifted_by=keeper()),
+        taken_at=LONG_AGO,
+    ),
+    tried("inventory_shift_note_not_empty", "a note without a word", shift_note, text=""),
     tried("inventory_tool_tag_not_empty", "an empty tag", drill_chuck, tag=""),
     tried("inventory_tool_kind_known", "a kind nobody knows", drill_chuck, kind="anvil"),
     tried("inventory_tool_condition_known", "a condition nobody knows", drill_chuck, condition="so-so"),
@@ -454,6 +478,15 @@ BROKEN_VALUES = [
     tried("inventory_user_role_known", "a role nobody knows", machinist, role="foreman"),
 ]
 TWICE = [
+    tried(
+        "inventory_reservation_once_a_tap", "what was reserved in one tap", factories.reservation, starts_at=LONG_AGO
+    ),
+    tried(
+        "inventory_reservation_one_at_a_time",
+        "a piece for two jobs at one moment",
+        factories.reservation,
+        token="6a1c1d5e-5b7a-4a44-9b0f-3f7a0d8b8a04",
+    ),
     tried("inventory_tool_tag_unique", "a tag in another case", drill_chuck, tag="k-0001"),
     tried("inventory_size_unique", "a size", factories.size),
     tried("inventory_size_marked_unique", "a marked size", marked_size),

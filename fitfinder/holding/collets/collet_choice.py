@@ -151,7 +151,13 @@ def _first(pieces: Iterable[ColletOnHand]) -> ColletOnHand:
     """The one that would be taken from the drawer: good before worn, then the truest, those without a reading last."""
     return min(
         pieces,
-        key=lambda piece: (not piece.is_good, piece.tir is None, piece.tir.nm if piece.tir else 0, piece.tag),
+        key=lambda piece: (
+            piece.is_wanted,
+            not piece.is_good,
+            piece.tir is None,
+            piece.tir.nm if piece.tir else 0,
+            piece.tag,
+        ),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from fitfinder.holding import runout
 from fitfinder.holding.chains import Chain
-from fitfinder.holding.collets.grips import GripOfStock, marked_speed, worn_links
+from fitfinder.holding.collets.grips import GripOfStock, marked_speed, wanted_pieces, worn_links
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand, SizeOnHand
 from fitfinder.holding.rules.cautions import Caution
@@ -103,6 +103,7 @@ def _reasons(grip: ColletGrip) -> Iterator[str]:
     yield from marked_speed(chain, piece)
     if not chain.is_checked:
         yield chain.doubt
+    yield from wanted_pieces(grip.pieces)
     if piece.is_with_asker:
         yield "you have it"
     if grip.is_bored:

@@ -110,14 +110,16 @@ def bore_for(stock: Stock) -> Length:
 
 
 def fitting_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOnHand]) -> list[Piece]:
-    """Machinable blanks that one bore fits to all of this round stock: a bore is only ever opened."""
+    """Machinable blanks that one bore fits to all of this round stock, what another job wants last: a bore is only ever
+    opened."""
     if stock.shape != StockShape.ROUND:
         return []
     bore = bore_for(stock)
     # Of several series that go into one seat a blank is of the one that has its name.
     in_turn = sorted(series, key=lambda entry: entry.code == entry.seat)
     bored = {entry.seat: entry for entry in in_turn if entry.shape == StockShape.ROUND}
-    return [piece for piece in rig if piece.is_usable and _can_be_bored(piece, stock, bore, bored)]
+    found = [piece for piece in rig if piece.is_usable and _can_be_bored(piece, stock, bore, bored)]
+    return sorted(found, key=lambda piece: piece.is_wanted)
 
 
 def usable_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOnHand], routes: Routes) -> list[Piece]:

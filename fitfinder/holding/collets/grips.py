@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec import Struct
 
 from fitfinder.holding.chains import Chain
@@ -69,6 +71,11 @@ class GripOfStock(Struct, frozen=True, kw_only=True, gc=False):
         return self.chain.lathe is not None and self.piece.mounted_on == self.chain.lathe.id
 
     @property
+    def is_wanted(self) -> bool:
+        """Whether somebody else's job wants it, or what leads to it, soon."""
+        return self.piece.is_wanted or self.chain.is_wanted
+
+    @property
     def where(self) -> str:
         """Where the piece is now, which is not always its drawer; empty where nobody wrote it down."""
         if self.chain.lathe is not None and self.piece.mounted_on == self.chain.lathe.id:
@@ -88,6 +95,11 @@ class GripOfStock(Struct, frozen=True, kw_only=True, gc=False):
 def worn_links(chain: Chain) -> list[str]:
     """A sentence for each worn piece on the way to the work."""
     return [f"{link.tag} on the way is worn" for link in chain.links if link.is_worn]
+
+
+def wanted_pieces(pieces: Iterable[Piece]) -> list[str]:
+    """A sentence for each that a job is waiting for, soon or later."""
+    return [f"{piece.tag} is {piece.reserved.words}" for piece in pieces if piece.reserved is not None]
 
 
 def marked_speed(chain: Chain, piece: Piece) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.routes import standing
 from fitfinder.holding.runout import MEASURED, TYPICAL, UNKNOWN
+from fitfinder.holding.verdicts import Verdict
 
 MOST_SIZES, MOST_PIECES = 10, 3
 MOST_MAKE_DOS = 3
@@ -17,11 +18,14 @@ MOST_NEAR = 3
 
 
 def place(grip: ColletGrip, *, middle_nm: int, asked: bool) -> tuple[bool | int | str, ...]:
-    """The sort key: checked chain, verdict, the asked TIR, true zone, condition, least change, nearness, truth."""
+    """The sort key: checked chain, free, verdict, the asked TIR, true zone, condition, least change, near, truth."""
     # Some fifty a question: whatever is asked for twice is taken out once, and lengths are compared as bare numbers.
     piece, chain, run = grip.piece, grip.chain, grip.runout
     return (
         not chain.is_checked,
+        # A piece that another job wants soon comes behind any free one, but not behind one that may not hold at all.
+        grip.verdict is Verdict.MEASURE_FIRST,
+        grip.is_wanted,
         grip.verdict.rank,
         _tir_rank(grip) if asked else 0,
         not grip.in_true_zone,

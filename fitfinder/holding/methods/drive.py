@@ -194,7 +194,7 @@ def _spindle_center(here: CribAtLathe, lathe: LatheOnHand) -> tuple[Piece, ...] 
     tried = {piece: here.sleeves_to(piece, taper) for piece in free}
     sleeved = {piece: sleeves for piece, sleeves in tried.items() if not isinstance(sleeves, Missing)}
     if sleeved:
-        found = min(sleeved, key=lambda piece: (len(sleeved[piece]), not piece.is_good, piece.tag))
+        found = min(sleeved, key=lambda piece: (piece.is_wanted, len(sleeved[piece]), not piece.is_good, piece.tag))
         return (*sleeved[found], found)
     lacking = [sleeves.wanted_by(piece) for piece, sleeves in tried.items() if isinstance(sleeves, Missing)]
     return Missing(f"no spindle center for the {taper} headstock{f': {lacking[0]}' if lacking else ''}")

@@ -67,13 +67,14 @@ def grip_of(
 
 def _choice(
     hold: Hold, speaks_against: Iterable[Reason], here: CribAtLathe
-) -> tuple[bool, bool, int, bool, int, int, str]:
-    """Which chuck of several: with nothing against it, on the lathe, lifted by the fewest people, good, the truest,
-    with the smallest body; by its tag only where all else is alike."""
+) -> tuple[bool, bool, bool, int, bool, int, int, str]:
+    """Which chuck of several: with nothing against it, wanted by no other job, on the lathe, lifted by the
+    fewest people, good, the truest, with the smallest body; by its tag only where all else is alike."""
     chuck, unknown = hold.piece, 10**12
     lifts = [one.lift for one in lifting.lifted([] if here.has_on(chuck) else [chuck], (), None)]
     return (
         any(True for _ in speaks_against),
+        chuck.is_wanted,
         not here.has_on(chuck),
         max(lifts, default=lifting.Lift.ALONE),
         not chuck.is_good,

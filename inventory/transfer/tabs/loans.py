@@ -21,10 +21,12 @@ class LoanRow(Struct, frozen=True, kw_only=True):
     issued_by: str
     returned: datetime | None
     returned_by: str
+    job: str
+    """As its setup sheet is called."""
 
 
 def rows() -> Iterator[LoanRow]:
-    loans = Loan.objects.select_related("tool", "borrower", "issued_by", "returned_by", "lathe")
+    loans = Loan.objects.select_related("tool", "borrower", "issued_by", "returned_by", "lathe", "sheet")
     return map(_row, loans.order_by("issued_at", "pk").iterator(chunk_size=2000))
 
 
@@ -38,4 +40,5 @@ def _row(loan: Loan) -> LoanRow:
         issued_by=loan.issued_by.username if loan.issued_by else "",
         returned=loan.returned_at.replace(microsecond=0) if loan.returned_at else None,
         returned_by=loan.returned_by.username if loan.returned_by else "",
+        job=str(loan.sheet) if loan.sheet else "",
     )

@@ -161,6 +161,10 @@ def set_up(tool):
     factories.setup_sheet(tool)
 
 
+def reserve(tool):
+    factories.reservation(tool, sheet=factories.setup_sheet())
+
+
 def hold(tool):
     HeldTool.objects.create(tool=factories.piece("turning tool", tag="T-1"), holder=tool)
 
@@ -191,6 +195,7 @@ DEEDS = [
     (miss, "was told missing or found again"),
     (mount, "was mounted or taken off"),
     (set_up, "is on a setup sheet"),
+    (reserve, "was reserved"),
     (cut, "is on a setup sheet"),
     (clamp_for_a_cut, "is on a setup sheet"),
     (hold, "holds another piece"),
