@@ -3,19 +3,19 @@
 import os
 import shutil
 import sqlite3
-import time
 from contextlib import closing
 
 import pytest
 from django.conf import settings
 from django.db import connection
-from django.test import Client
+from django.test import Client, override_settings
 from django.utils import timezone
 from playwright.sync_api import sync_playwright
 
 from inventory.models import Role, User
 from shop.demo import crib as demo
 from tests import factories
+from tests.browser.one_at_a_time import BOOK_IS_FREE
 
 PASSWORD = "a-shop-full-of-chips"
 PHONE = {"width": 390, "height": 844}
@@ -95,15 +95,20 @@ def crib(chromium, transactional_db, _books):
 
 
 def _put_back(book):
-    """The server's threads read the same book, and one may be answering a window that was closed meanwhile."""
-    for _ in range(_SECONDS_TO_WAIT * 20):
-        try:
-            return book.backup(connection.connection)
-        except sqlite3.OperationalError as error:
-            if "in use" not in str(error):
-                raise
-            time.sleep(0.05)
-    raise AssertionError("The server still reads the book of the last test.")
+    with BOOK_IS_FREE:
+        book.backup(connection.connection)
+
+
+@pytest.fixture(scope="session")
+def _one_at_a_time():
+    with override_settings(MIDDLEWARE=["tests.browser.one_at_a_time.OneAtATime", *settings.MIDDLEWARE]):
+        yield
+
+
+@pytest.fixture(scope="session")
+def live_server(_one_at_a_time, live_server):
+    """pytest-django's, which reads its settings as it starts."""
+    return live_server
 
 
 @pytest.fixture
@@ -128,7 +133,8 @@ def signed_in(window, live_server):
 
     def signed_in(role, **options):
         page, client = window(**options), Client()
-        client.force_login(User.objects.get(username=role), backend="django.contrib.auth.backends.ModelBackend")
+        with BOOK_IS_FREE:
+            client.force_login(User.objects.get(username=role), backend="django.contrib.auth.backends.ModelBackend")
         session = client.cookies[settings.SESSION_COOKIE_NAME]
         page.context.add_cookies([{"name": session.key, "value": session.value, "url": live_server.url}])
         page.goto("/")
@@ -138,12 +144,18 @@ def signed_in(window, live_server):
     return signed_in
 
 
+def follow(link):
+    """Clicks what leads to another page, and is back when that one stands: a click alone returns before."""
+    with link.page.expect_navigation():
+        link.click()
+
+
 def sign_in(page, role):
     """Through the form, as everybody does."""
     page.goto("/sign-in/")
     page.get_by_label("Name").fill(role)
     page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("button", name="Sign in").click()
+    follow(page.get_by_role("button", name="Sign in"))
     page.get_by_role("button", name="Sign out").wait_for()
     return page
 
@@ -157,13 +169,13 @@ def send_sheet():
 
     def send_sheet(page, text=SHEET, *, matched=True):
         page.goto("/desk/")
-        page.get_by_role("link", name="Import a sheet").click()
+        follow(page.get_by_role("link", name="Import a sheet"))
         page.get_by_label("The sheet").set_input_files(
             {"name": "crib.csv", "mimeType": "text/csv", "buffer": text.encode()}
         )
-        page.get_by_role("button", name="Send it and match its headings").click()
+        follow(page.get_by_role("button", name="Send it and match its headings"))
         if matched:
-            page.get_by_role("button", name="See what it would do").click()
+            follow(page.get_by_role("button", name="See what it would do"))
             page.get_by_role("heading", name="crib.csv").wait_for()
 
     return send_sheet

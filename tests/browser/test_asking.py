@@ -5,14 +5,14 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import sign_in
+from tests.browser.conftest import follow, sign_in
 
 pytestmark = pytest.mark.browser
 
 
 def ask(page, size):
     page.get_by_label("Size", exact=True).fill(size)
-    page.get_by_role("button", name="Find what holds it").click()
+    follow(page.get_by_role("button", name="Find what holds it"))
 
 
 def test_a_name_and_its_password_lead_to_the_question(window):
@@ -27,7 +27,7 @@ def test_a_wrong_password_is_told_and_opens_nothing(window):
     page.goto("/sign-in/")
     page.get_by_label("Name").fill("machinist")
     page.get_by_label("Password").fill("not-the-password")
-    page.get_by_role("button", name="Sign in").click()
+    follow(page.get_by_role("button", name="Sign in"))
 
     expect(page.get_by_role("alert")).to_contain_text("do not go together")
     expect(page.get_by_role("button", name="Sign out")).to_have_count(0)
@@ -62,7 +62,7 @@ def test_a_fraction_is_asked_with_number_keys_alone(signed_in):
     over = page.get_by_label("top", exact=True)
     over.press_sequentially("23")
     page.get_by_label("bottom", exact=True).select_option("32")
-    page.get_by_role("button", name="Find what holds it").click()
+    follow(page.get_by_role("button", name="Find what holds it"))
 
     expect(page).to_have_url(re.compile(r"[?&]size=23%2F32(&|$)"))
     expect(page.get_by_role("heading", level=1)).to_have_text("19 mm round, ER32")
@@ -81,7 +81,7 @@ def test_whole_inches_and_a_fraction_are_read_as_one_size(signed_in):
     page.get_by_label("whole", exact=True).press_sequentially("1")
     page.get_by_label("top", exact=True).press_sequentially("1")
     page.get_by_label("bottom", exact=True).select_option("16")
-    page.get_by_role("button", name="Find what holds it").click()
+    follow(page.get_by_role("button", name="Find what holds it"))
 
     expect(page).to_have_url(re.compile(r"[?&]size=1-1%2F16(&|$)"))
     expect(page.get_by_role("heading", level=1)).to_have_text("1-1/16 round, 5C")
@@ -98,7 +98,7 @@ def test_twelve_without_a_unit_is_asked_back_with_a_button_for_each_reading(sign
 def test_one_tap_on_a_reading_answers_it(signed_in):
     page = signed_in("machinist")
     ask(page, "12")
-    page.get_by_role("link", name="12 mm", exact=True).click()
+    follow(page.get_by_role("link", name="12 mm", exact=True))
 
     expect(page.get_by_role("heading", level=1)).to_have_text("12 mm round, ER32")
 
@@ -115,7 +115,7 @@ def test_change_brings_the_question_back_as_it_was_asked(signed_in):
     page = signed_in("machinist")
     page.get_by_label("hex").check()
     ask(page, "0.625")
-    page.get_by_role("link", name="change").click()
+    follow(page.get_by_role("link", name="change"))
 
     expect(page.get_by_label("Size", exact=True)).to_have_value("0.625")
     expect(page.get_by_label("hex")).to_be_checked()
@@ -124,7 +124,7 @@ def test_change_brings_the_question_back_as_it_was_asked(signed_in):
 def test_change_puts_a_fraction_back_where_number_keys_change_it(signed_in):
     page = signed_in("machinist")
     ask(page, "5/8")
-    page.get_by_role("link", name="change").click()
+    follow(page.get_by_role("link", name="change"))
 
     expect(page.get_by_label("top", exact=True)).to_have_value("5")
     expect(page.get_by_label("bottom", exact=True)).to_have_value("8")
@@ -143,7 +143,7 @@ def test_the_address_of_an_answer_shows_a_colleague_the_same(signed_in):
 def test_a_tap_issues_the_piece_that_the_answer_leads_with(signed_in):
     page = signed_in("machinist")
     ask(page, "0.7485")
-    page.get_by_role("button", name="Take C-0011").click()
+    follow(page.get_by_role("button", name="Take C-0011"))
 
     expect(page.get_by_role("status")).to_have_text("C-0011 is issued to you.")
     expect(page.get_by_role("link", name="Bring back C-0011")).to_be_visible()

@@ -2,6 +2,7 @@ import pytest
 from axe_core_python.sync_playwright import Axe
 
 from shop.backup.archive import Archive
+from tests.browser.conftest import follow
 
 pytestmark = pytest.mark.browser
 
@@ -9,7 +10,7 @@ pytestmark = pytest.mark.browser
 def test_an_administrator_downloads_a_whole_backup(signed_in):
     page = signed_in("administrator")
     page.goto("/desk/")
-    page.get_by_role("link", name="Backup").click()
+    follow(page.get_by_role("link", name="Backup"))
     with page.expect_download() as download:
         page.get_by_role("button", name="Download a backup").click()
 

@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from inventory.transfer import in_progress
+from tests.browser.conftest import follow
 
 pytestmark = pytest.mark.browser
 
@@ -34,14 +35,14 @@ def test_nothing_is_in_the_book_before_it_is_taken(preview):
 
 
 def test_the_good_rows_are_taken_and_the_refused_ones_named(preview):
-    preview.get_by_role("button", name="Enter 3 rows").click()
+    follow(preview.get_by_role("button", name="Enter 3 rows"))
 
     expect(preview.get_by_role("status")).to_have_text("2 added, 1 updated.")
     expect(preview.get_by_role("listitem").filter(has_text="Row 4")).to_contain_text("half an inch")
 
 
 def test_the_finder_offers_a_collet_that_came_with_the_sheet(preview):
-    preview.get_by_role("button", name="Enter 3 rows").click()
+    follow(preview.get_by_role("button", name="Enter 3 rows"))
     preview.get_by_role("status").wait_for()
     preview.goto("/?size=7%2F16")
 
@@ -61,7 +62,7 @@ def test_the_refused_rows_come_back_as_a_sheet_with_the_reasons(preview):
 def test_a_sheet_is_taken_by_a_browser_that_runs_no_script(signed_in, send_sheet):
     page = signed_in("keeper", java_script_enabled=False)
     send_sheet(page)
-    page.get_by_role("button", name="Enter 3 rows").click()
+    follow(page.get_by_role("button", name="Enter 3 rows"))
 
     expect(page.get_by_role("status")).to_have_text("2 added, 1 updated.")
 
@@ -79,11 +80,11 @@ def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet
     expect(page.get_by_label("Dia.")).to_have_value("size")
     page.get_by_label("Peg").select_option(label="Tag")
     page.get_by_label("Gossip").select_option(label="left out")
-    page.get_by_role("button", name="See what it would do").click()
+    follow(page.get_by_role("button", name="See what it would do"))
     page.get_by_label("Size").fill("15/32")
-    page.get_by_role("button", name="Use these answers").click()
+    follow(page.get_by_role("button", name="Use these answers"))
     expect(page.get_by_role("status")).to_have_text("1 question answered.")
-    page.get_by_role("button", name="Enter 2 rows").click()
+    follow(page.get_by_role("button", name="Enter 2 rows"))
 
     expect(page.get_by_role("status")).to_have_text("2 added, 0 updated.")
     page.goto("/t/C-0922/")
@@ -94,9 +95,9 @@ def test_a_heading_is_matched_a_cell_mended_and_the_sheet_taken(page, send_sheet
 def test_a_row_is_left_out_and_put_back(page, send_sheet):
     send_sheet(page)
     page.get_by_label("Leave row 4 out").check()
-    page.get_by_role("button", name="Use these answers").click()
+    follow(page.get_by_role("button", name="Use these answers"))
     expect(page.get_by_role("main")).to_contain_text("Not entered 1")
-    page.get_by_role("button", name="Put row 4 back").click()
+    follow(page.get_by_role("button", name="Put row 4 back"))
 
     expect(page.get_by_role("status")).to_contain_text("Row 4 is still refused")
 
@@ -105,7 +106,7 @@ def test_two_columns_cannot_be_one_field(page, send_sheet):
     send_sheet(page, ODD, matched=False)
     page.get_by_label("Peg").select_option(label="Tag")
     page.get_by_label("Gossip").select_option(label="Tag")
-    page.get_by_role("button", name="See what it would do").click()
+    follow(page.get_by_role("button", name="See what it would do"))
 
     expect(page.get_by_role("alert")).to_contain_text("“Peg” and “Gossip” cannot both be Tag")
     expect(page.get_by_label("Gossip")).to_have_value("tag")
@@ -113,10 +114,10 @@ def test_two_columns_cannot_be_one_field(page, send_sheet):
 
 def test_what_the_sheet_leaves_open_is_asked_with_its_examples(page, send_sheet):
     send_sheet(page, "Tag,Kind,Series,Size,Checked\nC-0931,collet,5C,1/2,3/4/2026\n", matched=False)
-    page.get_by_role("button", name="See what it would do").click()
+    follow(page.get_by_role("button", name="See what it would do"))
     expect(page.get_by_role("main")).to_contain_text("3/4/2026: 4 March 2026, or 3 April 2026?")
     page.get_by_text("the day comes first").click()
-    page.get_by_role("button", name="See what it would do").click()
+    follow(page.get_by_role("button", name="See what it would do"))
 
     expect(row(page, "C-0931")).to_contain_text("inspected on 2026-04-03")
 
@@ -126,7 +127,7 @@ def test_a_begun_sheet_is_gone_on_with_on_another_device(page, send_sheet, signe
     other = signed_in("administrator")
     other.goto("/desk/import/")
     expect(other.get_by_role("main")).to_contain_text("Sent by keeper")
-    other.get_by_role("link", name="Go on with crib.csv").click()
+    follow(other.get_by_role("link", name="Go on with crib.csv"))
 
     expect(other.get_by_role("heading", level=1)).to_have_text("Match headings")
 

@@ -5,6 +5,8 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import follow
+
 pytestmark = pytest.mark.browser
 
 
@@ -15,11 +17,11 @@ def page(signed_in):
 
 def enter(page, kind, **texts):
     """Enter a piece by the way that a keeper takes, from the list to the form."""
-    page.get_by_role("link", name="Tooling", exact=True).click()
-    page.get_by_role("link", name="Enter a piece").click()
-    page.get_by_role("link", name=kind, exact=True).click()
+    follow(page.get_by_role("link", name="Tooling", exact=True))
+    follow(page.get_by_role("link", name="Enter a piece"))
+    follow(page.get_by_role("link", name=kind, exact=True))
     fill(page, texts)
-    page.get_by_role("button", name="Save", exact=True).click()
+    follow(page.get_by_role("button", name="Save", exact=True))
 
 
 def fill(page, texts):
@@ -45,35 +47,35 @@ def test_an_entered_closer_has_its_page(page):
 
 
 def test_an_entered_lathe_can_be_asked_for(page):
-    page.get_by_role("link", name="Desk", exact=True).click()
-    page.get_by_role("link", name="Lathes", exact=True).click()
-    page.get_by_role("link", name="Enter a lathe").click()
+    follow(page.get_by_role("link", name="Desk", exact=True))
+    follow(page.get_by_role("link", name="Lathes", exact=True))
+    follow(page.get_by_role("link", name="Enter a lathe"))
     fill(page, {"Name": "Lathe 9", "Spindle nose": "D1-6", "Spindle bore": "2-1/16"})
-    page.get_by_role("button", name="Save", exact=True).click()
+    follow(page.get_by_role("button", name="Save", exact=True))
     expect(page.get_by_role("heading", level=1)).to_have_text("Lathe 9")
-    page.get_by_role("link", name="Find", exact=True).click()
+    follow(page.get_by_role("link", name="Find", exact=True))
 
     expect(page.get_by_label("Lathe", exact=True).get_by_role("option")).to_contain_text(["Lathe 9"])
 
 
 def test_a_chuck_is_on_the_lathe_after_two_taps_and_off_after_one(page):
     page.goto("/lathes/")
-    page.get_by_role("link", name="Lathe 1", exact=True).click()
-    page.get_by_role("link", name="Mount a piece").click()
-    page.get_by_role("button", name="Mount on the spindle nose K-0083").click()
+    follow(page.get_by_role("link", name="Lathe 1", exact=True))
+    follow(page.get_by_role("link", name="Mount a piece"))
+    follow(page.get_by_role("button", name="Mount on the spindle nose K-0083"))
     expect(page.get_by_role("status")).to_contain_text("K-0083 is on Lathe 1 now. K-0081 came off")
     page.goto("/t/K-0083/")
-    page.get_by_role("button", name="Take it off Lathe 1").click()
+    follow(page.get_by_role("button", name="Take it off Lathe 1"))
 
     expect(page.get_by_role("status")).to_contain_text("K-0083 is off Lathe 1.")
 
 
 def test_missing_details_are_filled_in_one_after_the_other(page):
     page.goto("/desk/")
-    page.get_by_role("link", name="Fill them in, one after the other").click()
+    follow(page.get_by_role("link", name="Fill them in, one after the other"))
     first = page.locator(".verdict").inner_text()
     page.get_by_label("Inside taper").fill("MT3")
-    page.get_by_role("button", name="Save and next").click()
+    follow(page.get_by_role("button", name="Save and next"))
 
     expect(page.get_by_role("status")).to_contain_text(f"{first} is filled in.")
     expect(page.get_by_role("heading", level=1)).to_contain_text("6 left")
@@ -81,9 +83,9 @@ def test_missing_details_are_filled_in_one_after_the_other(page):
 
 def test_a_changed_drawer_is_told_with_who_changed_it(page):
     page.goto("/t/C-0011/")
-    page.get_by_role("link", name="Edit", exact=True).click()
+    follow(page.get_by_role("link", name="Edit", exact=True))
     page.get_by_label("Drawer or place").fill("E3")
-    page.get_by_role("button", name="Save", exact=True).click()
+    follow(page.get_by_role("button", name="Save", exact=True))
 
     expect(page.get_by_role("status")).to_have_text("C-0011 is changed.")
     change = page.get_by_role("listitem").filter(has_text="E2 → E3")
@@ -92,12 +94,12 @@ def test_a_changed_drawer_is_told_with_who_changed_it(page):
 
 def test_a_retired_piece_is_no_longer_offered_and_can_come_back(page):
     page.goto("/t/C-0011/")
-    page.get_by_role("button", name="Retire").click()
+    follow(page.get_by_role("button", name="Retire"))
     expect(page.get_by_role("status")).to_contain_text("C-0011 is retired.")
     page.goto("/?size=0.7485")
     expect(page.get_by_role("heading", level=1)).not_to_have_text("3/4 round, 5C")
     page.goto("/t/C-0011/")
-    page.get_by_role("button", name="Take back into Gripbook").click()
+    follow(page.get_by_role("button", name="Take back into Gripbook"))
     page.goto("/?size=0.7485")
 
     expect(page.get_by_role("heading", level=1)).to_have_text("3/4 round, 5C")

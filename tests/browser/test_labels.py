@@ -5,6 +5,8 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import follow
+
 pytestmark = pytest.mark.browser
 
 PT = 72
@@ -84,9 +86,9 @@ def test_the_printed_pages_have_the_size_of_the_paper_and_are_as_many_as_the_she
 def test_a_label_is_reached_from_the_page_of_a_place(signed_in):
     page = signed_in("machinist")
     page.goto("/t/C-0011/")
-    page.get_by_role("link", name="What is in drawer E2").click()
-    page.get_by_role("link", name="Print its label").click()
-    page.get_by_role("button", name="See the labels").click()
+    follow(page.get_by_role("link", name="What is in drawer E2"))
+    follow(page.get_by_role("link", name="Print its label"))
+    follow(page.get_by_role("button", name="See the labels"))
 
     expect(page.get_by_role("heading", level=1)).to_have_text("1 label on 1 sheet")
     expect(page.get_by_role("img")).to_have_attribute("aria-label", "Sheet 1, 1 label: E2")

@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import follow
+
 pytestmark = pytest.mark.browser
 
 PICTURES = Path(os.environ.get("SCREENSHOTS") or Path(__file__).parent / "screens")
@@ -24,13 +26,16 @@ class Hand:
         self.page, self.taps = page, 0
 
     def button(self, name):
-        self._tap(self.page.get_by_role("button", name=name, exact=isinstance(name, str)).first)
+        self.taps += 1
+        follow(self.page.get_by_role("button", name=name, exact=isinstance(name, str)).first)
 
     def link(self, name):
-        self._tap(self.page.get_by_role("link", name=name, exact=isinstance(name, str)).first)
+        self.taps += 1
+        follow(self.page.get_by_role("link", name=name, exact=isinstance(name, str)).first)
 
     def words(self, text):
-        self._tap(self.page.get_by_text(text, exact=True).first)
+        self.taps += 1
+        self.page.get_by_text(text, exact=True).first.click()
 
     def write(self, label, text):
         """Into a field, which takes a tap to get there."""
@@ -41,10 +46,6 @@ class Hand:
         """From a list: a tap to open it and one to choose."""
         self.taps += 2
         self.page.get_by_label(label, exact=True).first.select_option(option)
-
-    def _tap(self, part):
-        self.taps += 1
-        part.click()
 
     def reads(self, text):
         expect(self.page.get_by_role("main")).to_contain_text(text)

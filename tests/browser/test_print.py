@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from tests.browser.conftest import follow
+
 pytestmark = pytest.mark.browser
 
 WAY = "/plan/between-centers/?size=.7485&length=9&parts=12"
@@ -13,7 +15,7 @@ WAY = "/plan/between-centers/?size=.7485&length=9&parts=12"
 def test_a_setup_sheet_is_one_page(signed_in, paper):
     page = signed_in("keeper")
     page.goto(WAY)
-    page.get_by_role("button", name="Make the setup sheet").click()
+    follow(page.get_by_role("button", name="Make the setup sheet"))
     page.get_by_role("heading", name="Pick list").wait_for()
 
     assert len(re.findall(rb"/Type /Page\b(?!s)", page.pdf(format=paper))) == 1

@@ -3,6 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import follow
+
 pytestmark = pytest.mark.browser
 
 DESK = {"width": 1280, "height": 800}
@@ -30,7 +32,7 @@ class Taps:
 
     def press(self, name):
         self.count += 1
-        self.page.get_by_role("button", name=name).click()
+        follow(self.page.get_by_role("button", name=name))
 
     def _asked(self, words):
         return self.page.get_by_role("group").filter(has=self.page.locator("legend", has_text=words))
@@ -89,7 +91,7 @@ def test_an_answer_is_taken_back(page, send_sheet):
     taps.choose("blorp", "worn")
     taps.press("Use these answers")
     page.get_by_text("What you answered: 1").click()
-    page.get_by_role("button", name="Take back Condition: blorp").click()
+    follow(page.get_by_role("button", name="Take back Condition: blorp"))
 
     expect(page.get_by_role("status")).to_have_text("The answer is taken back.")
     expect(page.get_by_role("button", name="Enter 32 rows")).to_be_visible()

@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import sign_in
+from tests.browser.conftest import follow, sign_in
 
 pytestmark = pytest.mark.browser
 
@@ -17,7 +17,7 @@ def plain(window):
 
 def ask(page, size):
     page.get_by_label("Size", exact=True).fill(size)
-    page.get_by_role("button", name="Find what holds it").click()
+    follow(page.get_by_role("button", name="Find what holds it"))
 
 
 def test_a_question_is_answered(plain):
@@ -37,24 +37,23 @@ def test_the_rest_of_the_question_unfolds(plain):
 
 def test_a_piece_is_issued_from_the_answer_and_returned_from_its_page(plain):
     ask(plain, "0.7485")
-    plain.get_by_role("button", name="Take C-0011").click()
+    follow(plain.get_by_role("button", name="Take C-0011"))
     expect(plain.get_by_role("status")).to_have_text("C-0011 is issued to you.")
-    plain.get_by_role("main").get_by_role("link", name="C-0011", exact=True).click()
-    plain.get_by_role("button", name="Bring back").click()
+    follow(plain.get_by_role("main").get_by_role("link", name="C-0011", exact=True))
+    follow(plain.get_by_role("button", name="Bring back"))
 
     expect(plain.get_by_role("status")).to_contain_text("C-0011 is returned")
     expect(plain.get_by_role("button", name="Take it")).to_be_visible()
 
 
 def test_the_list_of_tooling_is_narrowed(plain):
-    plain.get_by_role("link", name="Tooling").click()
+    follow(plain.get_by_role("link", name="Tooling"))
     plain.get_by_label("Size, tag, drawer or word").fill("3/4")
-    plain.get_by_role("button", name="Look up").click()
+    follow(plain.get_by_role("button", name="Look up"))
     expect(plain.get_by_role("heading", name="Pieces")).to_be_visible()
     plain.get_by_text(re.compile("^Drawer, size, kind")).click()
     plain.get_by_label("Kind").select_option("collet")
-    with plain.expect_navigation():
-        plain.get_by_role("button", name="Show", exact=True).click()
+    follow(plain.get_by_role("button", name="Show", exact=True))
 
     expect(plain.get_by_role("main")).to_contain_text("C-0011")
     expect(plain.get_by_role("link", name="T-0101")).to_have_count(0)
