@@ -12,7 +12,7 @@ demo: $(RUN_READY)
 	$(BIN)/python manage.py demo
 
 test: $(TEST_READY)
-	$(BIN)/python -m pytest -n 2 --dist worksteal
+	$(BIN)/python -m pytest -n 2 --dist worksteal $(PYTEST)
 
 browser: $(TEST_READY)
 	$(BIN)/python -m pytest tests/browser -m browser

@@ -23,7 +23,7 @@ from django.test.signals import template_rendered
 from inventory.measures import display
 from inventory.models import ShopFigures
 from inventory.web import shop_settings
-from tests import factories, figures
+from tests import factories, figures, statements
 from tests.demo_book import DemoBook
 
 # Thousands of tests are thousands of objects that stay to the end: to look them through for garbage again and again
@@ -36,12 +36,27 @@ def pytest_collection_finish():
     gc.enable()
 
 
+def pytest_addoption(parser):
+    parser.addoption("--note-statements", type=Path, help="a folder: write down what each test asks the database")
+    parser.addoption("--statements-of", type=Path, help="that folder: run no test that would only ask it all again")
+
+
+def pytest_configure(config):
+    if folder := config.getoption("--note-statements"):
+        config.pluginmanager.register(statements.Noting(folder))
+
+
 @pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items):
+def pytest_collection_modifyitems(config, items):
     """Mark what runs on each database: all that touches one, but for what says why one is enough."""
     for item in items:
         if touches_a_database(item) and not item.get_closest_marker("one_database"):
             item.add_marker("database")
+    if folder := config.getoption("--statements-of"):
+        reading = [item for item in items if item.get_closest_marker("database")]
+        stay = statements.needed(folder, {item.nodeid for item in reading})
+        config.hook.pytest_deselected(items=[item for item in reading if item.nodeid not in stay])
+        items[:] = [item for item in items if item not in reading or item.nodeid in stay]
 
 
 def touches_a_database(item):

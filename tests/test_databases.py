@@ -1,8 +1,13 @@
-"""What runs on each database: whatever touches one, unless it says why one is enough."""
+"""What runs on each database: whatever touches one, unless it says why one is enough or others ask all that it asks."""
 
+import json
 from pathlib import PurePath
 
 import pytest
+from django.db import DatabaseError, connection, transaction
+
+from inventory.models import Lathe
+from tests import statements
 
 # What a database may do otherwise than another: constraints, locks, transactions, SQL, what is written in bulk.
 ON_EACH = (
@@ -46,3 +51,49 @@ def test_each_of_those_places_is_there(pytestconfig):
     here = {path.relative_to(pytestconfig.rootpath).as_posix() for path in pytestconfig.rootpath.glob("tests/**/*.py")}
 
     assert [place for place in ON_EACH if not any(path.startswith(place) for path in here)] == []
+
+
+@pytest.fixture
+def stay(tmp_path):
+    """The names of the tests that stay of those that sent these statements; a second is as long as a statement."""
+
+    def stay(sent, *others):
+        lines = [json.dumps([name, len(texts), texts]) for name, texts in sent.items()]
+        (tmp_path / "noted").write_text("\n".join(lines), encoding="utf-8")
+        return "".join(sorted(statements.needed(tmp_path, {*sent, *others})))
+
+    return stay
+
+
+def test_a_test_is_left_out_where_two_others_send_all_that_it_sends_and_the_slowest_first(stay):
+    assert stay({"a": "1", "b": "1", "c": "12"}) == "bc"
+    assert stay({"a": "1", "b": "123", "c": "12", "d": "23", "e": "3"}) == "acde"
+    assert stay({"a": "1", "b": "1"}) == "ab"
+
+
+def test_what_is_not_noted_stays_and_so_does_what_is_about_values(stay):
+    assert stay(dict.fromkeys("abcd", "1"), "never noted") == "cdnever noted"
+    assert stay(dict.fromkeys((statements.ALWAYS[0], *"abc"), "1")) == f"bc{statements.ALWAYS[0]}"
+
+
+def test_each_of_the_places_that_always_run_is_there(pytestconfig):
+    assert [place for place in statements.ALWAYS if not [*pytestconfig.rootpath.glob(f"{place}*")]] == []
+
+
+def test_a_statement_is_another_where_it_ends_otherwise_and_a_longer_list_is_no_other(tmp_path, db):
+    noting = statements.Noting(tmp_path)
+    try:
+        for words in ("SELECT 1", "SELECT 1", "SELECT 2"):
+            with connection.cursor() as cursor:
+                cursor.execute(words)
+        with pytest.raises(DatabaseError), transaction.atomic(), connection.cursor() as cursor:
+            cursor.execute("SELECT nothing")
+        assert len(noting.sent) == 3
+        list(Lathe.objects.filter(pk__in=[1, 2]))
+        list(Lathe.objects.filter(pk__in=[1, 2, 3]))
+        assert len(noting.sent) == 4
+        with transaction.atomic():
+            Lathe.objects.count()
+        assert len(noting.sent) == 5
+    finally:
+        connection.execute_wrappers.remove(noting.send)
