@@ -13,7 +13,7 @@ from fitfinder.buying.choosing import ALLOWED_SECONDS
 from fitfinder.buying.form import BuyForm, ChosenLine
 from fitfinder.buying.reader import Purchasing
 from fitfinder.buying.telling import for_page
-from inventory.models import Size
+from inventory.models import Size, Want
 from inventory.orders.ordering import ask
 from inventory.web.access import buyers_and_keepers, buyers_only
 
@@ -44,21 +44,24 @@ def buy_want(request):
     if not lines or not all(line.is_valid() for line in lines):
         messages.error(request, wrong or "Nothing is on the order list: no line was ticked.")
         return redirect("buy")
-    sizes = [(line, size, cents) for line in lines for size, cents in line.shares()]
-    fresh = [_asked_for(line, size, cents, by=request.user) for line, size, cents in sizes]
+    asked = [(line, Size.objects.of(line.figures, size), cents) for line in lines for size, cents in line.shares()]
+    fresh = [_asked_for(line, size, cents, by=request.user) for line, size, cents in asked]
     new, stood = fresh.count(True), fresh.count(False)
     messages.success(
         request,
         f"{new} size{'' if new == 1 else 's'} put on the order list"
         + (f"; {stood} stood there already." if stood else "."),
     )
-    return redirect(f"{reverse('orders')}?{urlencode({'tick': 'to approve'})}")
+    added = [size for (_, size, _), is_new in zip(asked, fresh, strict=True) if is_new]
+    keys = Want.objects.open().filter(size__in=added).order_by("pk").values_list("pk", flat=True)
+    told = {"tick": ",".join(map(str, keys)), "budget": request.POST.get("budget", "")[:20]}
+    return redirect(f"{reverse('orders')}?{urlencode({name: text for name, text in told.items() if text})}")
 
 
 def _asked_for(line: ChosenLine, size, cents: int, *, by) -> bool:
     return ask(
         by=by,
-        size=Size.objects.of(line.figures, size),
+        size=size,
         why=line.cleaned_data["why"],
         kind=line.cleaned_data["kind"],
         price_cents=cents,

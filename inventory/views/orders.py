@@ -12,16 +12,35 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory.models import Location, Want
 from inventory.models.prices import PriceBook
+from inventory.orders.filters import TickedForm, WantFilter
 from inventory.orders.forms import LineForm, OrderForm, WantEditForm, usual_price
 from inventory.orders.ordering import FROM, step
 from inventory.orders.receiving import ReceiveForm
 from inventory.web.access import buyers_and_keepers, buyers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
+from inventory.web.tables import Column, heads_of, in_order, narrowed_by
 from inventory.web.transactions import in_one_transaction
 
 RECEIVED_SHOWN = timedelta(days=90)
 MOST_SHOWN = 200
 MOST_LINES = 100
+COLUMNS = (
+    Column("What", "what"),
+    Column("Price", "price", is_figure=True),
+    Column("From, number", "supplier"),
+    Column("Why", "why"),
+    Column("Asked by", "asked"),
+    Column("Expected", "expected"),
+    Column(""),
+)
+_BY = {
+    "what": lambda want: want.name.lower(),
+    "price": lambda want: _cost(want),
+    "supplier": lambda want: f"{want.supplier} {want.order_number}".strip().lower(),
+    "why": lambda want: want.why.lower(),
+    "asked": lambda want: want.asked_at,
+    "expected": lambda want: want.received_at.date() if want.received_at else want.expected_on,
+}
 _State = Want.State
 _STEPS = {"approve": _State.APPROVED, "drop": _State.DROPPED}
 _DONE = {_State.APPROVED: "approved", _State.DROPPED: "dropped"}
@@ -31,42 +50,67 @@ _DONE = {_State.APPROVED: "approved", _State.DROPPED: "dropped"}
 @buyers_and_keepers
 def orders(request):
     today = timezone.localdate()
-    wants = Want.objects.with_names().with_newest_entry()
+    narrowed = WantFilter(request.GET, Want.objects.with_names().with_newest_entry())
+    ticking = TickedForm(request.GET)
+    ticking.is_valid()
+    wants = narrowed.qs if narrowed.form.is_valid() else Want.objects.none()
     late = wants.late(on=today).order_by("expected_on", "pk")
     rest = wants.filter(state=_State.ORDERED).exclude(pk__in=late.order_by().values("pk"))
     prices = PriceBook()
     received = wants.filter(state=_State.RECEIVED, received_at__gte=timezone.now() - RECEIVED_SHOWN)
+    wanted = _with_sum(request, wants.filter(state=_State.WANTED), prices=prices)
+    approved = _with_sum(request, wants.filter(state=_State.APPROVED), prices=prices)
     return render(
         request,
         "inventory/orders.html",
         {
             "place": "buying",
             "today": today,
-            "wanted": _with_sum(wants.filter(state=_State.WANTED)[:MOST_SHOWN], prices=prices),
-            "approved": _with_sum(wants.filter(state=_State.APPROVED)[:MOST_SHOWN], prices=prices),
-            "late": late[:MOST_SHOWN],
-            "ordered": _with_sum(rest.order_by("expected_on", "supplier", "pk")[:MOST_SHOWN]),
-            "received": received.order_by("-received_at")[:MOST_SHOWN],
+            "form": narrowed.form,
+            "ticking": ticking,
+            "narrowed_by": narrowed_by(request, narrowed.form),
+            "heads": heads_of(request, COLUMNS),
+            "wanted": wanted,
+            "approved": approved,
+            "late": _with_sum(request, late),
+            "ordered": _with_sum(request, rest.order_by("expected_on", "supplier", "pk")),
+            "received": _with_sum(request, received.order_by("-received_at")),
             "received_days": RECEIVED_SHOWN.days,
-            # Without a script the page is asked for once more, with all boxes of a list ticked.
-            "ticked": request.GET.get("tick", ""),
+            "over": {
+                "to approve": _over_budget(wanted, ticking, "to approve"),
+                "to order": _over_budget(approved, ticking, "to order"),
+            },
         },
     )
 
 
-def _with_sum(wants, *, prices: PriceBook | None = None) -> dict:
+def _with_sum(request, wants, *, prices: PriceBook | None = None) -> dict:
     """The lines and what they come to; with `prices` a size without a price of its own counts at the usual one."""
-    rows, guessed = list(wants), 0
+    rows, guessed = list(wants[:MOST_SHOWN]), 0
     for want in rows:
         want.usual_cents = usual_price(want, prices) if prices and want.price_cents is None else None
         guessed += want.usual_cents is not None
-    costs = [want.cents if want.usual_cents is None else want.usual_cents * want.quantity for want in rows]
+    costs = [_cost(want) for want in rows]
     return {
-        "rows": rows,
+        "rows": in_order(request, rows, _BY),
         "cents": sum(cents for cents in costs if cents is not None),
         "unpriced": costs.count(None),
         "guessed": guessed,
     }
+
+
+def _cost(want) -> int | None:
+    return want.cents if want.usual_cents is None else want.usual_cents * want.quantity
+
+
+def _over_budget(lines: dict, ticking: TickedForm, name: str) -> dict | None:
+    """By how much the ticked lines, or all where none is ticked, are above the budget."""
+    budget = ticking.cleaned_data.get("budget")
+    ticked = [want for want in lines["rows"] if ticking.list_ticked == name or want.pk in ticking.lines_ticked]
+    cents = sum(_cost(want) or 0 for want in ticked or lines["rows"])
+    if budget is None or cents <= budget:
+        return None
+    return {"cents": cents, "by": cents - budget, "budget": budget, "count": len(ticked or lines["rows"])}
 
 
 @require_GET

@@ -54,6 +54,18 @@ def _address(request: HttpRequest, order: str) -> str:
     return f"?{query.urlencode()}"
 
 
+def narrowed_by(request: HttpRequest, form: forms.BaseForm) -> list[tuple[str, str]]:
+    """What is set of the filters in words, each with the address that is without it."""
+    told = []
+    for name, field in form.fields.items():
+        if name != ORDER and (text := request.GET.get(name, "").strip()):
+            query = request.GET.copy()
+            for one in (name, "page"):
+                query.pop(one, None)
+            told.append((f"{str(field.label).split(',')[0].lower()} {text[:40]}", f"?{query.urlencode()}"))
+    return told
+
+
 class OrderFilter(django_filters.ChoiceFilter):
     """Puts a queryset in order by the columns of its table; what is empty stands last, whichever way."""
 

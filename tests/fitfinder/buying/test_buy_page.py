@@ -121,6 +121,17 @@ def test_what_came_from_the_buy_list_stands_ticked_on_the_order_list(shop, buyer
     assert "$57.00 in all" in answer
 
 
+def test_only_what_was_just_added_stands_ticked_and_what_it_exceeds_is_said(shop, buyers_browser):
+    factories.want(factories.size("1/4"), price_cents=900)
+
+    sent = {"line": boxes(page(buyers_browser)), "budget": "50"}
+    answer = buyers_browser.post(reverse("buy_want"), sent, follow=True).content.decode()
+
+    assert len(re.findall(r'name="line"[^>]* checked', answer)) == 2
+    assert len(re.findall(r'name="line"', answer)) == 3
+    assert "<b>$7.00 over the budget</b> of $50.00: 2 lines for $57.00." in answer
+
+
 @pytest.mark.parametrize(
     "line",
     ["", "5C", "5C|round|one", "5C|round|-5", "9Z|round|19050000|", "5C|round|999999999999|", "5C|round|19050000,|"],

@@ -414,3 +414,24 @@ def test_a_want_of_a_size_that_is_coming_is_not_bought_again(client_of):
     press(buyer, "approve", want)
 
     assert "Held by what is here: 1" in buyer.get(reverse("buy")).content.decode()
+
+
+def test_the_tables_of_the_order_list_are_in_the_order_of_their_heads(buyer):
+    for size, cents in (("1/2", 900), ("3/4", None), ("1/4", 3000)):
+        factories.want(factories.size(size), price_cents=cents)
+
+    page = buyer.get(reverse("orders"), {"order": "-price"}).content.decode()
+
+    assert re.findall(r"> (\S+) round 5C</label>", page) == ["1/4", "1/2", "3/4"]
+    assert 'aria-sort="descending"' in page
+
+
+def test_what_narrows_the_order_list_is_said_with_the_way_to_be_without_it(buyer):
+    factories.want(why="gland studs")
+    factories.want(factories.size("1/2"), why="a bushing")
+
+    page = buyer.get(reverse("orders"), {"text": "gland"}).content.decode()
+
+    assert "what gland" in page.partition("<details")[0]
+    assert "3/4 round 5C" in page
+    assert "1/2 round 5C" not in page
