@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
+from django.db.models import Count
 from django.forms import BoundField
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -23,6 +24,7 @@ from inventory.pieces.fields import SHEET_FIELDS, as_fields
 from inventory.pieces.form import PieceForm
 from inventory.pieces.tags import next_tag
 from inventory.pieces.words import KIND_OF_SLUG
+from inventory.reference.kind_drawings import drawing_of
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
 from inventory.web.news import tell_new_places, tell_new_seats
@@ -39,7 +41,9 @@ _FOLDED = ("tir", "inspected_on", "cost", "notes")
 @require_GET
 @keepers_only
 def tool_kinds(request: PersonsRequest) -> HttpResponse:
-    return render(request, "inventory/tool_kinds.html", {"place": "tooling", "groups": _GROUPS})
+    there = dict(Tool.objects.in_book().values_list("kind").annotate(Count("pk")).order_by())
+    groups = [(words, [(kind, drawing_of(kind), there.get(kind, 0)) for kind in kinds]) for words, kinds in _GROUPS]
+    return render(request, "inventory/tool_kinds.html", {"place": "tooling", "groups": groups})
 
 
 @require_http_methods(["GET", "POST"])
@@ -149,6 +153,7 @@ def _form_page(request: PersonsRequest, form: PieceForm, *, heading: str, edited
         {
             "place": "tooling",
             "heading": heading,
+            "drawing": drawing_of(form.fixed_kind) if form.fixed_kind else None,
             "form": form,
             "rows": _rows(form),
             "folded": folded,

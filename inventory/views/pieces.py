@@ -19,6 +19,11 @@ from inventory.keeping.spots import NEVER_MOUNTED
 from inventory.models import JawSet, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.models.wear import USABLE_CONDITIONS
+<<<<<<< HEAD
+=======
+from inventory.pieces.drawing import drawing_of_piece
+from inventory.pieces.filters import ToolFilter
+>>>>>>> 907ffde (Draw each kind of piece, and on a piece's page its figures where they count)
 from inventory.pieces.telling import facts, states
 from inventory.pieces.timeline import HEADINGS, timeline_of
 from inventory.transfer import sheets
@@ -50,6 +55,7 @@ def tool(request: PersonsRequest, tag: str) -> HttpResponse:
             # The page says its condition and who has it in full.
             "states": [state for state in states(tool, None) if state.word != tool.condition],
             "facts": facts(tool),
+            "drawing": drawing_of_piece(tool),
             "inspections": inspections,
             "was_read_with_other_jaws": tool.tir is None and any(one.tir is not None for one in inspections),
             "trend": trend_of(tool, limits),
