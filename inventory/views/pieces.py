@@ -19,11 +19,7 @@ from inventory.keeping.spots import NEVER_MOUNTED
 from inventory.models import JawSet, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.models.wear import USABLE_CONDITIONS
-<<<<<<< HEAD
-=======
 from inventory.pieces.drawing import drawing_of_piece
-from inventory.pieces.filters import ToolFilter
->>>>>>> 907ffde (Draw each kind of piece, and on a piece's page its figures where they count)
 from inventory.pieces.telling import facts, states
 from inventory.pieces.timeline import HEADINGS, timeline_of
 from inventory.transfer import sheets
