@@ -25,6 +25,7 @@ from inventory.transfer.book_rows import BookRows
 from inventory.transfer.books import KnowingBook, PaperBook
 from inventory.transfer.contents import content
 from inventory.transfer.errors import Advice, SheetError
+from inventory.transfer.giving_way import give_way
 from inventory.transfer.headings import SheetColumn
 from inventory.transfer.numbering import Numbering
 from inventory.transfer.outcomes import CellTrouble, RowOutcome, RowVerdict, digest_of
@@ -224,7 +225,11 @@ class SheetReading:
         """What becomes of these rows, each a row of this reading."""
         rows = list(rows)
         self.tools = _tools_of(rows, is_locked=self.is_taking)
-        return [self._outcome(row) for row in rows]
+        outcomes = []
+        for row in rows:
+            give_way()
+            outcomes.append(self._outcome(row))
+        return outcomes
 
     def _outcome(self, row: RowCells) -> RowOutcome:
         if row.is_left_out:

@@ -17,11 +17,13 @@ from inventory.transfer import imports
 from inventory.transfer.books import PaperBook
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import SheetColumn
-from inventory.transfer.in_progress import SheetInProgress, keep_outcomes, texts_of
+from inventory.transfer.in_progress import SheetInProgress, keep_outcomes, start_over, texts_of
 from inventory.transfer.outcomes import RowOutcome, label
 from inventory.transfer.texts import Formula
 
 LONGEST_CELL = 4000
+MOST_AT_ONCE = 200
+"""Rows that are mended and read again while others wait to write."""
 
 
 class MendForm(forms.Form):
@@ -67,12 +69,25 @@ def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out:
     return next(outcome for outcome in outcomes if outcome.line == line)
 
 
+def _write_many(in_progress: SheetInProgress, cells: Mapping[int, Mapping[str, str]], skipped: Collection[int]) -> None:
+    lines = cells.keys() | set(skipped)
+    rows = [row for row in in_progress.rows if row.line in lines]
+    for row in rows:
+        _write(row, cells.get(row.line, {}))
+        row.is_left_out = row.line in skipped
+    SheetRow.objects.bulk_create(
+        rows, update_conflicts=True, unique_fields=["id"], update_fields=["mended", "is_left_out"]
+    )
+    start_over(in_progress.sent)
+
+
 def mend_rows(
     sent: SheetImport, cells: Mapping[int, Mapping[str, str]], *, skipped: Collection[int] = ()
 ) -> list[RowOutcome]:
     """Write cells of rows anew by their numbers, leave those out that are `skipped`, and read them all again.
 
     Rows with a tag that one of them had or gets are read again with them: of two with one tag the second is refused.
+    Of very many rows none is read in here, where others wait to write: the whole sheet is, step by step, by its page.
     Raises SheetError where somebody took or dropped the sheet meanwhile.
     """
     lines = cells.keys() | set(skipped)
@@ -81,6 +96,9 @@ def mend_rows(
         if locked is None:
             raise SheetError("This sheet was entered or discarded meanwhile; the row was not saved.")
         in_progress = SheetInProgress(locked)
+        if len(lines) > MOST_AT_ONCE:
+            _write_many(in_progress, cells, skipped)
+            return []
         tags: set[str] = set()
         for row in in_progress.rows:
             if row.line in lines:

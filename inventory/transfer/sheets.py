@@ -20,6 +20,7 @@ from inventory.measures.lengths import shorten
 from inventory.pieces.fields import SHEET_FIELDS
 from inventory.transfer import headings
 from inventory.transfer.errors import SheetError, refusal
+from inventory.transfer.giving_way import give_way
 from inventory.transfer.reading import tables
 from inventory.transfer.reading.vocabulary import language_of
 from inventory.transfer.spreadsheets import without_blank_end, xlsx_rows, xlsx_tops
@@ -233,7 +234,9 @@ def _parsed(text: str, delimiter: str) -> list[list[str]]:
 def _bounded(records: Iterable[list[str]]) -> list[list[str]]:
     """No more rows and cells than are needed to see that there are too many, of however many that are blank."""
     rows: list[list[str]] = []
-    for record in records:
+    for number, record in enumerate(records):
+        if number % 100 == 0:
+            give_way()
         # A row of delimiters only is a row of the spreadsheet, which a blank line at the end is not.
         row = without_blank_end(list(record)) or record[:1]
         if len(row) > MOST_COLUMNS + 1:

@@ -16,6 +16,7 @@ from msgspec import Struct
 from inventory.measures import signs
 from inventory.measures.lengths import shorten
 from inventory.transfer.errors import SheetError, refusal
+from inventory.transfer.giving_way import give_way
 from inventory.transfer.texts import DayCell, ErrorCell, Formula, as_it_was, number_text, readable
 
 if TYPE_CHECKING:
@@ -165,6 +166,7 @@ def _rows_of(sheet, most_rows: int, most_columns: int) -> list[list[str]]:
     sheet.reset_dimensions()
     rows: list[list[str]] = []
     for number, cells in enumerate(sheet.iter_rows()):
+        give_way()
         row = without_blank_end([_cell_text(cell) for cell in cells[:most_columns]])
         if number < most_rows or row:
             rows.append(row)
@@ -189,7 +191,9 @@ def _layout(content: bytes, title: str) -> _Layout:
         if said.get(b"hidden") in {b"1", b"true"} and said.get(b"min", b"").isdigit():
             last = int(said.get(b"max", said[b"min"]))
             hidden |= set(range(int(said[b"min"]) - 1, min(last, 1000)))
-    lines = frozenset(int(first or second) for first, second in _HIDDEN_ROW.findall(xml))
+    # Looking for a word takes an instant; the pattern, during which no other thread goes on, a second in a large sheet.
+    found = _HIDDEN_ROW.findall(xml) if b"hidden" in xml[len(head) :] else []
+    lines = frozenset(int(first or second) for first, second in found)
     return _Layout(hidden=frozenset(hidden), hidden_lines=lines, merged_down=tuple(_merged_down(xml)))
 
 

@@ -11,12 +11,14 @@ import logging
 import socket
 import sys
 from collections.abc import Awaitable, Callable, Iterable, Iterator
+from contextlib import nullcontext
 from typing import Any
 from urllib.parse import unquote_to_bytes
 
 from django.http import parse_cookie
 from msgspec import Struct
 
+from inventory.transfer.giving_way import others_first
 from shop.door.slowed import COOKIE, device_in
 from shop.incoming import address_of_device
 from shop.server.bodies import Bodies, Body, Message, Receive, TooBig
@@ -82,7 +84,8 @@ class Bridge:
             environ["wsgi.input"] = body or io.BytesIO()
             turns = self._turns_of(environ["REQUEST_METHOD"], path)
             async with turns.turn(_known_device(environ) or device):
-                return await turns.run(lambda: self._ask(environ)), turns
+                with nullcontext() if turns.is_heavy else others_first():
+                    return await turns.run(lambda: self._ask(environ)), turns
         finally:
             if body:
                 body.close()

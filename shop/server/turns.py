@@ -8,7 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from typing import TypeVar
 
-from shop.server.lanes import Lane
+from shop.server.lanes import HEAVY, Lane
 from shop.server.refusals import TOO_BUSY, TOO_MUCH_FROM_ONE, Refused
 
 Answer = TypeVar("Answer")
@@ -23,6 +23,10 @@ class Turns:
         self._free = asyncio.Semaphore(lane.threads)
         self._devices: dict[str, _Device] = {}
         self._inside = 0
+
+    @property
+    def is_heavy(self) -> bool:
+        return self._lane is HEAVY
 
     @asynccontextmanager
     async def turn(self, device: str) -> AsyncIterator[None]:

@@ -1,11 +1,11 @@
-"""kill -9 of the serving process at random points of an import, a count and a bulk issue.
+"""kill -9 at random points of an import, a count, a bulk issue and a receiving, as served, and of a restore.
 
 Run by hand on a system that can fork: `python tests/load/killed.py [--kills 50]`. DATABASE_URL chooses SQLite (a
-file in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named and
-taken away.
-A kill may come before, while or after the answer is sent. What was answered must be there in whole; what was not must
-be there in whole or not at all. Printed are what was lost though it was confirmed, what was half done, and whether the
-database finds itself sound.
+file in a temporary folder where it is not set) or PostgreSQL; databases are made beside the one that is named and taken
+away. Every eighth kill meets `manage.py restore`, which puts one book in the place of another; the others in turn the
+serving process. A kill may come before, while or after the answer is sent. What was answered must be there in whole;
+what was not must be there in whole or not at all. Printed are what was lost though it was confirmed, what was half
+done, and whether the database finds itself sound.
 """
 
 from __future__ import annotations
@@ -17,13 +17,16 @@ import os
 import random
 import signal
 import socket
+import subprocess
 import sys
+import tempfile
 import threading
 import time
 import uuid
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -35,6 +38,7 @@ CSRF = "x" * 32
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--kills", type=int, default=50)
+    parser.add_argument("--seed", type=int, default=20_260_318)
     wanted = parser.parse_args()
     os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
     os.environ.setdefault("PYTHONWARNINGS", "ignore")
@@ -52,7 +56,7 @@ def main() -> None:
             made.open(1000)
             # Threads of the serving process open connections of their own.
             connections.databases["default"] = dict(connections["default"].settings_dict)
-            Run(wanted.kills).tell()
+            Run(wanted.kills, random.Random(wanted.seed)).tell()
     except cribs.InUse as error:
         sys.exit(str(error))
 
@@ -70,7 +74,7 @@ class Deed:
 @dataclass
 class Run:
     kills: int
-    chance: random.Random = field(default_factory=lambda: random.Random(20_260_318))
+    chance: random.Random
     found: Counter = field(default_factory=Counter)
     took: dict[str, float] = field(default_factory=dict)
 
@@ -78,12 +82,16 @@ class Run:
         from django.db import connection
 
         self._sign_in()
-        for number, deed_of in enumerate((_an_import, _a_count, _an_issue)):  # how long each takes, without a kill
+        for number, deed_of in enumerate(DEEDS):  # how long each takes, without a kill
             deed = deed_of(1_000_000 + number)
             self._do(deed, kill_after=None)
-        for number in range(self.kills):
-            deed = (_an_import, _a_count, _an_issue)[number % 3](number)
-            self._do(deed, kill_after=self.chance.uniform(0, 1.25) * self.took[deed.name])
+        with Restores() as restores:
+            for number in range(self.kills):
+                if number % 8 == 7:
+                    self._count(restores.do(self.chance), done=restores.parts(), of=RESTORED_PARTS)
+                    continue
+                deed = DEEDS[number % len(DEEDS)](number)
+                self._do(deed, kill_after=self.chance.uniform(0, 1.25) * self.took[deed.name])
         print(
             f"{connection.vendor}: {self.kills} kills, {self.found['answered']} answered before; confirmed lost "
             f"{self.found['lost']}, half done {self.found['half done']}, done without its answer "
@@ -124,6 +132,9 @@ class Run:
         is_answered = answers == [302]
         if kill_after is None and (not is_answered or done != of):
             sys.exit(f"{deed.name} does not work without a kill: {answers}, {done} of {of}")
+        self._count(is_answered, done=done, of=of)
+
+    def _count(self, is_answered: bool, *, done: int, of: int) -> None:
         self.found["answered"] += is_answered
         self.found["lost"] += is_answered and done != of
         self.found["half done"] += done not in (0, of)
@@ -228,6 +239,101 @@ def _an_import(number: int) -> Deed:
         return tools.count() + entries + taken, 2 * PIECES_AT_ONCE + 1
 
     return Deed("import", f"/desk/import/{begun.sent.pk}/", {"shown": begun.digest()}, parts)
+
+
+def _a_receiving(number: int) -> Deed:
+    from inventory.models import Size, Tool, User, Want
+
+    asker = User.objects.get(username="asker")
+    size = Size.objects.filter(series__code="5C", shape="round", is_marked=False).order_by("pk")[number % 40]
+    want = Want.objects.create(size=size, asked_by=asker, quantity=PIECES_AT_ONCE, state="ordered")
+    sends = {"count": PIECES_AT_ONCE, "first_tag": f"R{number}-1001", "location": "", "token": uuid.uuid4()}
+
+    def parts() -> tuple[int, int]:
+        tags = [f"R{number}-{1001 + piece}" for piece in range(PIECES_AT_ONCE)]
+        entries = Tool.history.filter(tag__in=tags).count()
+        received = Want.objects.filter(pk=want.pk, state="received").count()
+        return Tool.objects.filter(tag__in=tags).count() + entries + received, 2 * PIECES_AT_ONCE + 1
+
+    return Deed("receive", f"/buying/want/{want.pk}/receive/", sends, parts)
+
+
+DEEDS = (_an_import, _a_count, _an_issue, _a_receiving)
+RESTORED_PARTS = 2
+
+
+class Restores:
+    """`manage.py restore --replace` of a book of two drawers into one of a single drawer, again and again."""
+
+    def __enter__(self) -> Restores:
+        import cribs
+
+        self.folder = tempfile.TemporaryDirectory(prefix="gripbook-load-")
+        self.file = Path(self.folder.name, "two.zip")
+        given = os.environ["DATABASE_URL"]
+        fills = {"one": partial(_drawers, 1), "two": partial(_drawers, 2)}
+        self.books = cribs.Cribs({name: f"{given}_{name}" for name in fills})
+        self._as_it_is(lambda: [self.books.make(name, fill) for name, fill in fills.items()])
+        self.one = Path(self.folder.name, "one.zip")
+        self._run("backup", "two", str(self.file), kill_after=None)
+        self._run("backup", "one", str(self.one), kill_after=None)
+        self.took = self._run("restore", "one", str(self.file), "--replace", kill_after=None)[1]
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.books.drop()
+        self.folder.cleanup()
+
+    def do(self, chance: random.Random) -> bool:
+        """Whether it said that it was done; the book had one drawer before."""
+        self._run("restore", "one", str(self.one), "--replace", kill_after=None)
+        return self._run("restore", "one", str(self.file), "--replace", kill_after=chance.uniform(0, 1.1) * self.took)[
+            0
+        ]
+
+    def parts(self) -> int:
+        """How many of the two drawers are there beyond the one; half done is a book that has neither."""
+        from inventory.models import Location, Tool
+
+        found: list[int] = []
+        self._as_it_is(lambda: (self.books.open("one"), found.extend([Location.objects.count(), Tool.objects.count()])))
+        return {(1, 5): 0, (2, 10): RESTORED_PARTS}.get((found[0], found[1]), 1)
+
+    def _as_it_is(self, do: Callable[[], object]) -> None:
+        """With another book open, and afterwards that of the run again."""
+        from django.db import connections
+
+        open_now, url = connections["default"], os.environ["DATABASE_URL"]
+        try:
+            do()
+        finally:
+            connections["default"].close()
+            connections["default"], os.environ["DATABASE_URL"] = open_now, url
+
+    def _run(self, command: str, book: str, *words: str, kill_after: float | None) -> tuple[bool, float]:
+        environment = {**os.environ, "DATABASE_URL": self.books.urls[book]}
+        call = [sys.executable, "manage.py", command, *words]
+        begun = time.monotonic()
+        process = subprocess.Popen(call, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+        try:
+            _, told = process.communicate(timeout=kill_after)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.communicate()
+        else:
+            if process.returncode:
+                sys.exit(f"{command} does not work without a kill: {told.decode()}")
+        return process.returncode == 0, time.monotonic() - begun
+
+
+def _drawers(count: int) -> None:
+    from inventory.models import Kind, Location, Tool
+
+    for number in range(count):
+        place = Location.objects.create(name=f"Drawer {number}")
+        Tool.objects.bulk_create(
+            Tool(tag=f"D{number}-{piece}", kind=Kind.LATHE_DOG, location=place) for piece in range(5)
+        )
 
 
 def _integrity() -> str:

@@ -277,3 +277,16 @@ def test_the_rows_of_each_group_are_counted():
     assert {group: count for group, count in groups.items() if count} == {
         RowGroup.REFUSED: 2, RowGroup.NEW: 1, RowGroup.EMPTY: 1,
     }  # fmt: skip
+
+
+def test_very_many_rows_that_are_mended_at_once_are_read_step_by_step(keeper, monkeypatch):
+    monkeypatch.setattr(mending, "MOST_AT_ONCE", 2)
+    sent = factories.sheet_read(
+        "tag,kind,size\n" + "".join(f"C-{number},collet,half\n" for number in range(3)), by=keeper
+    )
+
+    assert mending.mend_rows(sent.sent, {line: {"2": "1/2"} for line in (2, 3)}, skipped={4}) == []
+
+    found = again(sent)
+    assert (found.is_read, [row.mended for row in found.rows]) == (False, [{}, {"2": "1/2"}, {"2": "1/2"}, {}])
+    assert [row.is_left_out for row in found.rows] == [False, False, False, True]

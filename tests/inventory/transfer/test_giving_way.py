@@ -1,0 +1,27 @@
+"""A sheet that is read pauses while somebody's page is being answered, and never for long."""
+
+import time
+
+from inventory.transfer.giving_way import give_way, others_first
+
+
+def seconds(call) -> float:
+    begun = time.monotonic()
+    call()
+    return time.monotonic() - begun
+
+
+def test_it_goes_on_where_nobody_asks():
+    assert seconds(lambda: [give_way() for _ in range(1000)]) < 0.05
+
+
+def test_it_pauses_while_a_page_is_answered_but_for_some_milliseconds_only():
+    with others_first():
+        assert 0.01 < seconds(give_way) < 1
+    assert seconds(give_way) < 0.01
+
+
+def test_who_has_hardly_worked_hardly_pauses():
+    with others_first():
+        give_way()
+        assert seconds(give_way) < 0.05
