@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from fitfinder.views import seating, setup_drafts, setup_sheets
+from fitfinder.views import seating, setup_drafts, setup_runs, setup_sheets
 from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.board import board_sheet, series_board
 from fitfinder.views.buy import buy_want, what_to_buy
@@ -10,7 +10,7 @@ from fitfinder.views.buying import buying
 from fitfinder.views.demand import demand, demand_add, demand_drop, demand_edit
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
-from fitfinder.views.minutes import working_minutes
+from fitfinder.views.minutes import surface_speeds, working_minutes
 from fitfinder.views.plan import plan, plan_as_json, way
 from fitfinder.views.short import blanks, lead_time, short
 from fitfinder.views.tooling import tool_list
@@ -37,6 +37,7 @@ urlpatterns = [
     path("arithmetic/<slug:name>/", arithmetic, name="arithmetic"),
     path("plan/", plan, name="plan"),
     path("plan/minutes/", working_minutes, name="working_minutes"),
+    path("plan/speeds/", surface_speeds, name="surface_speeds"),
     path("plan/sheets/", setup_sheets.setup_sheets, name="setup_sheets"),
     path("plan/sheets/add/", setup_drafts.setup_add, name="setup_add"),
     path("plan/sheets/photos/<int:pk>/", setup_drafts.setup_photo, name="setup_photo"),
@@ -45,6 +46,7 @@ urlpatterns = [
     path("plan/sheets/<int:pk>/return/", setup_sheets.setup_return, name="setup_return"),
     path("plan/sheets/<int:pk>/put-away/", setup_sheets.setup_put_away, name="setup_put_away"),
     path("plan/sheets/<int:pk>/edit/", setup_drafts.setup_edit, name="setup_edit"),
+    path("plan/sheets/<int:pk>/runs/add/", setup_runs.setup_run, name="setup_run"),
     path("plan/sheets/<int:pk>/use/", setup_drafts.setup_use, name="setup_use"),
     path("plan/sheets/<int:pk>/revision/", setup_drafts.setup_revise, name="setup_revise"),
     path("plan/sheets/<int:pk>/photo/", setup_drafts.setup_photo_add, name="setup_photo_add"),

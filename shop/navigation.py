@@ -62,6 +62,7 @@ DOORS = {
         Door("Which holder?", "which_holder"),
         Door("Shop arithmetic", "arithmetic_list"),
         Door("Working minutes", "working_minutes", is_for=_keeps),
+        Door("Surface speeds", "surface_speeds", is_for=_keeps),
     ),
     "tooling": (
         Door("Pieces", "tool_list", lambda user: Tool.objects.in_book()),

@@ -1,4 +1,4 @@
-"""The shop's working minutes: first filled from common practice, changed here, with who and when."""
+"""The shop's working minutes and surface speeds: first those of the tables, changed here, with who and when."""
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -6,7 +6,8 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from fitfinder.plan.working_minutes import MinutesForm, keep_minutes
-from inventory.models import WorkingMinutes
+from fitfinder.setups.surface_speeds import SpeedsForm, initial_speeds, keep_speeds
+from inventory.models import SurfaceSpeed, WorkingMinutes
 from inventory.web.access import PersonsRequest, keepers_only
 
 
@@ -20,3 +21,15 @@ def working_minutes(request: PersonsRequest) -> HttpResponse:
         messages.success(request, f"{changed} changed." if changed else "Nothing was changed.")
         return redirect("working_minutes")
     return render(request, "fitfinder/minutes.html", {"place": "plan", "form": form, "own": own})
+
+
+@require_http_methods(["GET", "POST"])
+@keepers_only
+def surface_speeds(request: PersonsRequest) -> HttpResponse:
+    own = SurfaceSpeed.objects.select_related("changed_by")
+    form = SpeedsForm(request.POST or None, initial=initial_speeds())
+    if request.method == "POST" and form.is_valid():
+        changed = keep_speeds(form.typed(), by=request.user)
+        messages.success(request, f"{changed} changed." if changed else "Nothing was changed.")
+        return redirect("surface_speeds")
+    return render(request, "fitfinder/speeds.html", {"place": "plan", "form": form, "own": own})

@@ -17,6 +17,7 @@ from fitfinder.questions import QuestionError
 from fitfinder.setups.drafts import freeze
 from fitfinder.setups.library_form import LibraryForm
 from fitfinder.setups.page import page_of
+from fitfinder.setups.runs import run_lines
 from fitfinder.setups.today import today
 from fitfinder.views.asking import method_called
 from inventory.keeping.lending import LoanTerms, give_back, issue_together
@@ -77,6 +78,7 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "sheet": sheet,
             "page": page_of(sheet, address=f"{site_of(request)}{sheet.get_absolute_url()}"),
             "today": today(sheet, in_drawer_order(picks), asker_id=request.user.pk),
+            "runs": run_lines(sheet),
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
             "token": uuid.uuid4(),

@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise
 
+from django.db.models import Q
 from django.utils import timezone
 from msgspec import Struct
 
+from inventory.keeping.holders import holds, is_held
 from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import shown
-from inventory.models import Inspection, Lathe, Tool
+from inventory.models import HeldTool, Inspection, Lathe, Tool
 from inventory.models.kinds import Place
 from inventory.web.changes import what_changed
 
@@ -38,7 +40,15 @@ class TimelineEvent(Struct, frozen=True):
 
 def timeline_of(tool: Tool) -> list[TimelineEvent]:
     """The newest first."""
-    events = [*_edits(tool), *_inspections(tool), *_loans(tool), *_reservations(tool), *_moves(tool), *_counts(tool)]
+    events = [
+        *_edits(tool),
+        *_inspections(tool),
+        *_loans(tool),
+        *_reservations(tool),
+        *_moves(tool),
+        *_counts(tool),
+        *_held(tool),
+    ]
     return sorted(events, key=lambda event: event.at, reverse=True)
 
 
@@ -118,6 +128,17 @@ def _reservations(tool: Tool) -> Iterator[TimelineEvent]:
         if row.lifted_at is not None:
             words = f"not reserved for {row.sheet} any more"
             yield TimelineEvent(row.lifted_at, str(row.lifted_by), "reservation lifted", words)
+
+
+def _held(tool: Tool) -> Iterator[TimelineEvent]:
+    """Into a holder and out of it; of a holder what was put into it."""
+    if not (is_held(tool) or holds(tool)):
+        return
+    entries = HeldTool.history.filter(Q(tool=tool) | Q(holder=tool)).select_related("tool", "holder", "history_user")
+    for entry in entries:
+        act = "put into" if entry.history_type == "+" else "taken out of"
+        by = str(entry.history_user or "Gripbook")
+        yield TimelineEvent(entry.history_date, by, "holder", f"{entry.tool} {act} {entry.holder}")
 
 
 def _moves(tool: Tool) -> Iterator[TimelineEvent]:

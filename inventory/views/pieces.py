@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET
 
 from inventory.inspections.limits import limits_of
 from inventory.inspections.readings import trend_of
+from inventory.keeping.holders import held_by, holder_of, holds, is_held
 from inventory.keeping.lending_forms import IssueForm
 from inventory.keeping.spots import NEVER_MOUNTED
 from inventory.models import JawSet, Tool
@@ -62,6 +63,9 @@ def tool(request: PersonsRequest, tag: str) -> HttpResponse:
             "has_jaws": tool.kind in CHUCKS,
             "jaws": _jaws(tool),
             "can_mount": tool.kind not in NEVER_MOUNTED,
+            "may_be_held": is_held(tool) or holds(tool),
+            "held": held_by(tool) or holder_of(tool),
+            "is_holder": holds(tool),
             "drawn_from": drawn_from(tool),
             "like_this": like_this(tool),
             "issue_form": IssueForm(by=request.user, initial={"token": uuid.uuid4()}),

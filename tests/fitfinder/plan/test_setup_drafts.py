@@ -237,3 +237,40 @@ def test_a_photo_of_an_operation_is_made_small_and_shown(browser):
     assert answer["Content-Type"] == "image/jpeg"
     assert photo.operation == SetupOperation.objects.get()
     assert reverse("setup_photo", args=[photo.pk]) in words(browser.get(sheet.get_absolute_url()))
+
+
+# Runs ----------------------------------------------------------------------------------------------------------------
+
+
+def run(browser, sheet, **fields):
+    data = {"token": uuid.uuid4(), "ran_on": "2026-03-18", "parts": "12"}
+    return words(browser.post(reverse("setup_run", args=[sheet.pk]), {**data, **fields}, follow=True))
+
+
+def test_what_a_run_took_stands_beside_what_was_planned(browser):
+    sheet = factories.setup_sheet(setup_hundredths=2700, part_hundredths=1000)
+    page = run(browser, sheet, setup_minutes="31", part_minutes="9.5", note="Steady earlier.")
+    sheet.refresh_from_db()
+
+    assert "set-up 31 min, planned 27: 4 more" in page
+    assert "each part 9.5 min, planned 10: 0.5 less" in page
+    assert "Steady earlier." in page
+    assert sheet.is_frozen and sheet.setup_hundredths == 2700
+
+
+@pytest.mark.parametrize(
+    ("took", "planned", "said"),
+    [("27", 2700, "set-up 27 min, as planned"), ("27.01", 2700, "0.01 more"), ("27", None, "set-up 27 min<")],
+)
+def test_a_run_says_how_far_off_the_plan_it_was(browser, took, planned, said):
+    assert said in run(browser, factories.setup_sheet(setup_hundredths=planned), setup_minutes=took)
+
+
+def test_a_run_without_minutes_is_asked_for_them_and_one_sent_twice_stands_once(browser):
+    sheet, token = factories.setup_sheet(), uuid.uuid4()
+    assert "No minutes are written." in run(browser, sheet)
+    assert "still to come" in run(browser, sheet, setup_minutes="5", ran_on="2999-01-01")
+
+    run(browser, sheet, setup_minutes="5", token=token)
+    assert "written down already" in run(browser, sheet, setup_minutes="5", token=token)
+    assert sheet.runs.count() == 1
