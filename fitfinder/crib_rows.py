@@ -111,11 +111,13 @@ class HolderRow(NamedTuple):
     jaw_length: int | None
     tail: str
     slots: int | None
+    shank: int | None
+    load_ug: int | None
 
 
 OF_A_HOLDER = f"""mount.code, {_family("mount")}, offers.code, t.through, t.is_solid, t.pilot, t.jaws,
     t.outside_smallest, t.outside_largest, t.inside_smallest, t.inside_largest, t.belongs_to_id, t.fits,
-    t.step_depth, t.body, t.jaw_length, t.tail, t.slots"""
+    t.step_depth, t.body, t.jaw_length, t.tail, t.slots, t.shank, t.load_ug"""
 WITH_A_HOLDER = """LEFT JOIN inventory_seat mount ON mount.id = t.mounts_in_id
     LEFT JOIN inventory_seat offers ON offers.id = t.offers_id"""
 
@@ -138,6 +140,8 @@ class LatheRow(NamedTuple):
     nose_tir: int | None
     swing_over_bed: int | None
     swing_over_slide: int | None
+    gap_swing: int | None
+    gap_width: int | None
     between_centers: int | None
     set_over: int | None
     compound_travel: int | None
@@ -147,7 +151,8 @@ class LatheRow(NamedTuple):
 
 OF_A_LATHE = f"""l.id, l.name, nose.code, {_family("nose")}, head.code, {_family("head")}, tail.code,
     {_family("tail")}, post.code, {_family("post")}, l.spindle_bore, l.spindle_length, l.nose_tir, l.swing_over_bed,
-    l.swing_over_slide, l.between_centers, l.set_over, l.compound_travel, l.slowest_rpm, l.fastest_rpm"""
+    l.swing_over_slide, l.gap_swing, l.gap_width, l.between_centers, l.set_over, l.compound_travel,
+    l.slowest_rpm, l.fastest_rpm"""
 WITH_A_LATHE = """LEFT JOIN inventory_seat nose ON nose.id = l.nose_id
     LEFT JOIN inventory_seat head ON head.id = l.headstock_taper_id
     LEFT JOIN inventory_seat tail ON tail.id = l.tailstock_taper_id
@@ -232,8 +237,15 @@ def _holder(piece: PieceRow, row: HolderRow, asker_id: int | None) -> Piece:
         jaw_length=_length(row.jaw_length),
         tail=row.tail,
         slots=row.slots,
-        lacks=tuple(name for name in needed if getattr(row, name) is None),
+        shank=_length(row.shank),
+        load_ug=row.load_ug,
+        lacks=() if _is_soft_center(piece, row) else tuple(name for name in needed if getattr(row, name) is None),
     )
+
+
+def _is_soft_center(piece: PieceRow, row: HolderRow) -> bool:
+    """One that a chuck grips, which mounts in no taper."""
+    return piece.kind == Kind.DEAD_CENTER and row.shank is not None
 
 
 def _of_every_piece(row: PieceRow, asker_id: int | None) -> dict[str, Any]:
@@ -293,6 +305,8 @@ def lathe_of(row: LatheRow) -> LatheOnHand:
         nose_tir=_length(row.nose_tir),
         swing_over_bed=_length(row.swing_over_bed),
         swing_over_slide=_length(row.swing_over_slide),
+        gap_swing=_length(row.gap_swing),
+        gap_width=_length(row.gap_width),
         between_centers=_length(row.between_centers),
         set_over=_length(row.set_over),
         compound_travel=_length(row.compound_travel),

@@ -70,7 +70,7 @@ def held(
     if why_not:
         return start.refused(why_not)
     way = replace(start, variant=variant, hold=hold, but=check.against, doubts=check.untold)
-    after = tuple(limits.slide_in_the_way(job, here.lathe))
+    after = tuple(limits.in_the_gap(job, here.lathe) or limits.slide_in_the_way(job, here.lathe))
     return put_together(way, here, parts, run=run, regrip=regrip, after=after)
 
 

@@ -124,13 +124,17 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     step_depth: Length | None = None
     """How deep the step of a step collet is."""
     body: Length | None = None
-    """Across the body of a chuck, or a faceplate."""
+    """Across the body of a chuck, or a faceplate; of a lathe dog the circle that it swings."""
     jaw_length: Length | None = None
     """How much of the work the jaws in it touch, along the axis."""
     tail: str = ""
     """Of a lathe dog: `bent` or `straight`; empty is not known."""
     slots: int | None = None
     """Of a faceplate: how many there are for the tail of a dog."""
+    shank: Length | None = None
+    """Of a dead center that a chuck grips by it: its point is soft, and cut anew there."""
+    load_ug: int | None = None
+    """What a live center is rated for at its point."""
 
     @property
     def series(self) -> str | None:
@@ -228,6 +232,9 @@ class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
     post: SeatOnHand | None = None
     swing_over_bed: Length | None = None
     swing_over_slide: Length | None = None
+    gap_swing: Length | None = None
+    gap_width: Length | None = None
+    """How long work is that turns in the gap of its bed."""
     between_centers: Length | None = None
     set_over: Length | None = None
     """How far the tailstock moves to one side."""

@@ -212,6 +212,7 @@ def _stands_before_the_nose(pieces: Iterable[Piece], lathe: LatheOnHand) -> bool
 def body_does_not_swing(piece: Piece, lathe: LatheOnHand) -> str | None:
     """Why a chuck or plate is too large for the lathe; None where it is not or that is not known."""
     most = lathe.swing_over_bed
-    if most is None or piece.body is None or piece.body <= most:
+    if most is None or piece.body is None or piece.body <= max(most, lathe.gap_swing or most):
         return None
-    return f"{piece.tag} is {in_unit(piece.body)} across, and {lathe.name} takes {in_unit(most)} over the bed"
+    room = f"{in_unit(most)} over the bed" if lathe.gap_swing is None else f"{in_unit(lathe.gap_swing)} in its gap"
+    return f"{piece.tag} is {in_unit(piece.body)} across, and {lathe.name} takes {room}"

@@ -39,7 +39,7 @@ def steps(way: Way) -> list[SetupStep]:
     """All that is done, in order; empty where the way cannot be used."""
     if not way.can:
         return []
-    seated = (*way.used_to(Act.SEAT), *way.used_to(Act.CENTER_DRILL))
+    seated = (*way.used_to(Act.SEAT), *way.used_to(Act.CENTER_DRILL), *_soft_centers(way))
     return [
         SetupStep(FIRST_STEP),
         *(step for step in way.steps if step.is_beforehand),
@@ -53,6 +53,11 @@ def steps(way: Way) -> list[SetupStep]:
         *(step for step in way.steps if not step.is_beforehand),
         SetupStep(_indicated(way)),
     ]
+
+
+def _soft_centers(way: Way) -> Iterator[Piece]:
+    """What is gripped in a chuck that is fitted before it."""
+    return (piece for piece in way.used_to(Act.TURN_SOFT_CENTER) if piece.kind == Kind.DEAD_CENTER)
 
 
 _TOLD_WITH_ANOTHER = REST_KINDS | {Kind.KEY, Kind.COLLET_NUT, Kind.STOP, Kind.LATHE_DOG}

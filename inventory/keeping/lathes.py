@@ -55,6 +55,8 @@ class LatheForm(RowForm):
         "Swing over bed", "The largest diameter that turns free, like [13|330]; up to [240 in|6096 mm]."
     )
     swing_over_slide = _measure("Swing over cross slide", "Like [7-3/4|200]; not above the swing over the bed.")
+    gap_swing = _measure("Swing in the gap", "Where the bed has one: like [18|460]; not below that over the bed.")
+    gap_width = _measure("Width of the gap", "Along the bed from the face of the plate: how long work turns in it.")
     between_centers = _measure(
         "Distance between centers", "The longest work between both, like [40|1000]; up to [240 in|6096 mm]."
     )
@@ -86,8 +88,8 @@ class LatheForm(RowForm):
         model = Lathe
         fields = (
             "name", "nose", "headstock_taper", "tailstock_taper", "post", "spindle_bore", "spindle_length",
-            "swing_over_bed", "swing_over_slide", "between_centers", "set_over", "compound_travel",
-            "slowest_rpm", "fastest_rpm", "nose_tir",
+            "swing_over_bed", "swing_over_slide", "gap_swing", "gap_width", "between_centers", "set_over",
+            "compound_travel", "slowest_rpm", "fastest_rpm", "nose_tir",
         )  # fmt: skip
 
     def __init__(self, data: Mapping[str, Any] | None = None, *, instance: Lathe | None = None) -> None:
@@ -159,6 +161,8 @@ def facts(lathe: Lathe) -> list[tuple[str, Seat | Length | int | None]]:
         ("spindle length", lathe.spindle_length),
         ("swing over bed", lathe.swing_over_bed),
         ("swing over cross slide", lathe.swing_over_slide),
+        ("swing in the gap", lathe.gap_swing),
+        ("width of the gap", lathe.gap_width),
         ("distance between centers", lathe.between_centers),
         ("set-over of the tailstock", lathe.set_over),
         ("travel of the compound", lathe.compound_travel),

@@ -76,8 +76,13 @@ def _any_empty(names: tuple[str, ...]) -> Q:
     return reduce(or_, (Q(**{f"{name}__isnull": True}) for name in names))
 
 
-DETAILS_MISSING = _details_missing() & ~Q(kind=Kind.MACHINABLE_COLLET, size__isnull=False)
-"""A machinable collet that is bored has its size; what its pilot hole was matters no longer."""
+DETAILS_MISSING = (
+    _details_missing()
+    & ~Q(kind=Kind.MACHINABLE_COLLET, size__isnull=False)
+    & ~Q(kind=Kind.DEAD_CENTER, shank__isnull=False)
+)
+"""A machinable collet that is bored has its size; what its pilot hole was matters no longer. A soft center is gripped
+by its straight shank in a chuck and mounts in no taper."""
 
 
 class Place(models.TextChoices):

@@ -47,6 +47,8 @@ class Lathe(models.Model):
     spindle_length = LengthField(null=True, blank=True)
     swing_over_bed = LengthField(null=True, blank=True)
     swing_over_slide = LengthField("swing over cross slide", null=True, blank=True)
+    gap_swing = LengthField("swing in the gap", null=True, blank=True)
+    gap_width = LengthField("width of the gap", null=True, blank=True)
     between_centers = LengthField("distance between centers", null=True, blank=True)
     set_over = LengthField("set-over of the tailstock", null=True, blank=True)
     compound_travel = LengthField("travel of the compound", null=True, blank=True)
@@ -89,6 +91,13 @@ class Lathe(models.Model):
                 | Q(swing_over_slide=None),
                 name="inventory_lathe_swing_not_inverted",
                 violation_error_message="The swing over the bed must not be below that over the cross slide.",
+            ),
+            models.CheckConstraint(
+                condition=(Q(gap_width=None) | Q(gap_width__gt=0))
+                & (Q(gap_swing=None) | Q(swing_over_bed=None) | Q(gap_swing__gte=F("swing_over_bed"))),
+                name="inventory_lathe_gap_not_inverted",
+                violation_error_message="The swing in the gap must not be below that over the bed, and the gap has a "
+                "width.",
             ),
         ]
 

@@ -98,6 +98,11 @@ CONSTRAINTS = [
         name="inventory_tool_sits_in_one_place",
     ),
     models.CheckConstraint(
+        condition=Q(load_ug=None) | Q(load_ug__gt=0),
+        name="inventory_tool_load_above_zero",
+        violation_error_message="A center carries more than nothing; leave it empty where it is unknown.",
+    ),
+    models.CheckConstraint(
         condition=Q(jaws=None) | Q(jaws__gte=2, jaws__lte=8),
         name="inventory_tool_jaws_possible",
         violation_error_message="A chuck has 2 to 8 jaws.",

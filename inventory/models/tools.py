@@ -98,6 +98,7 @@ class Tool(models.Model):
     inside_largest = LengthField("holds to, inside", null=True, blank=True)
     max_rpm = models.PositiveIntegerField("marked maximum, rpm", null=True, blank=True)
     weight_ug = models.BigIntegerField("weight", null=True, blank=True)
+    load_ug = models.BigIntegerField("rated load", null=True, blank=True)
     angle_deg = models.PositiveSmallIntegerField("point angle, degrees", null=True, blank=True)
     tip = models.CharField("point", max_length=60, blank=True)
     extension = LengthField("point extends", null=True, blank=True)
@@ -187,7 +188,7 @@ class Tool(models.Model):
     @property
     def lacking(self) -> tuple[str, ...]:
         """The columns that are empty and without which the finder cannot consider this piece."""
-        if self.bored_to is not None:
+        if self.bored_to is not None or (self.kind == Kind.DEAD_CENTER and self.shank is not None):
             return ()
         return tuple(name for name in NEEDED_DETAILS.get(Kind(self.kind), ()) if self._is_empty(name))
 

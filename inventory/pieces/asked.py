@@ -16,10 +16,10 @@ ASKED = {
     Kind.STEP_COLLET: ("series", *_OUTSIDE, "step_depth"),
     Kind.UNIVERSAL_CHUCK: _CHUCK,
     Kind.INDEPENDENT_CHUCK: _CHUCK,
-    Kind.LIVE_CENTER: (*_POINT, "point_extension", "max_rpm"),
-    Kind.DEAD_CENTER: (*_POINT, "point_extension"),
-    Kind.BULL_NOSE_CENTER: ("mount", *_INSIDE, "angle", "max_rpm"),
-    Kind.EXTENDED_POINT_CENTER: (*_POINT, "point_extension", "max_rpm"),
+    Kind.LIVE_CENTER: (*_POINT, "point_extension", "max_rpm", "load"),
+    Kind.DEAD_CENTER: (*_POINT, "point_extension", "shank_size"),
+    Kind.BULL_NOSE_CENTER: ("mount", *_INSIDE, "angle", "max_rpm", "load"),
+    Kind.EXTENDED_POINT_CENTER: (*_POINT, "point_extension", "max_rpm", "load"),
     Kind.COLLET_CHUCK: ("mount", "takes", "through", "max_rpm", "weight"),
     Kind.CLOSER: ("mount", "takes", "through", "max_rpm", "weight"),
     Kind.SLEEVE: ("mount", "takes", "tang"),
@@ -30,7 +30,7 @@ ASKED = {
     Kind.DRILL_CHUCK: ("mount", *_OUTSIDE),
     Kind.TOOL_POST_HOLDER: ("mount", *_OUTSIDE, "shank_shape", "operations", "set_for"),
     Kind.FACEPLATE: ("mount", "body", "slots", "max_rpm", "weight"),
-    Kind.LATHE_DOG: (*_OUTSIDE, "dog_tail"),
+    Kind.LATHE_DOG: (*_OUTSIDE, "dog_tail", "body"),
     Kind.STEADY_REST: (*_OUTSIDE, "belongs_to"),
     Kind.FOLLOW_REST: (*_OUTSIDE, "belongs_to"),
     Kind.MANDREL: _INSIDE,
@@ -93,6 +93,14 @@ WORDS: dict[Kind, dict[str, tuple[str, str]]] = {
     Kind.LATHE_DOG: {
         "outside_min": ("Drives work from", "The smallest diameter that it closes on."),
         "outside_max": ("Drives work to", "The largest; not below the smallest."),
+        "body": ("Swings", "The circle of what stands out farthest, tail or screw, on its largest work: like [6|150]."),
+    },
+    Kind.DEAD_CENTER: {
+        "shank_size": (
+            "Straight shank",
+            "Of a soft center, which a chuck grips and whose point is cut anew: its diameter, like [3/4|20]. Leave it "
+            "empty for a taper.",
+        ),
     },
     Kind.MANDREL: {
         "inside_min": (

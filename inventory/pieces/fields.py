@@ -251,6 +251,17 @@ PIECE_FIELDS = (
         headings="mass",
     ),
     PieceField(
+        "load",
+        MassInput(
+            required=False,
+            label="Rated load",
+            help_text="What it carries at its point, as its maker says: 800 lb, 400 kg. Half of the work lies on it.",
+        ),
+        column="load_ug",
+        text=lambda tool: "" if tool.load_ug is None else masses.exact(tool.load_ug),
+        headings="rated load/load rating/capacity at the point",
+    ),
+    PieceField(
         "angle",
         _count("Point angle, degrees", "Of the cone, side to side: 1 to 179, mostly 60.", least=1, most=179),
         column="angle_deg",

@@ -120,6 +120,7 @@ _ACCEPTED = {
     "slots": "0 to 60",
     "max_rpm": "a whole number",
     "weight": "42 lb, 19 kg",
+    "load": "800 lb, 400 kg",
     "angle": "1 to 179, in degrees",
     "operations": f"{', '.join(Operation.values)}; with commas",
     "set_for": "names of lathes that are in the book; with semicolons",

@@ -101,7 +101,7 @@ def _told(field: str, value) -> str:
         return "empty" if value.pk is None else "no longer in Gripbook"
     if value in (None, ""):
         return "empty"
-    if field == "weight_ug":
+    if field in ("weight_ug", "load_ug"):
         return masses.shown(value)
     if field in ("cost_cents", "price_cents"):
         return money(value)

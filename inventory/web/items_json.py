@@ -50,6 +50,7 @@ def tool_json(tool: Tool) -> Json:
         "shank_size": length_json(tool.shank),
         "max_rpm": tool.max_rpm,
         "weight": _weight(tool.weight_ug),
+        "load": _weight(tool.load_ug),
         "angle": tool.angle_deg,
         "details_missing": list(tool.missing_details),
         "lathe": tool.mounted_on.name if tool.mounted_on else None,

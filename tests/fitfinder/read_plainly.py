@@ -92,6 +92,8 @@ class WholeCrib:
             tail=row.tail,
             slots=row.slots,
             reserved=self._reserved.get(row.pk),
+            shank=row.shank,
+            load_ug=row.load_ug,
             **({} if is_with_asker or loan is None else _out(loan)),
             **of_a_collet,
         )
@@ -182,6 +184,8 @@ def _lathe(row):
         spindle_length=row.spindle_length,
         swing_over_bed=row.swing_over_bed,
         swing_over_slide=row.swing_over_slide,
+        gap_swing=row.gap_swing,
+        gap_width=row.gap_width,
         between_centers=row.between_centers,
         set_over=row.set_over,
         compound_travel=row.compound_travel,

@@ -17,12 +17,11 @@ from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.mechanics.throws import second_centers_reach
-from fitfinder.holding.mechanics.weights import of_work
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.drive import Drive, by_a_plate, by_a_soft_center, fetched_from
 from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
-from fitfinder.holding.rules import limits, support
+from fitfinder.holding.rules import center_load, limits, support
 from fitfinder.holding.rules.center_drilling import drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.features import starts_between_centers, taper_of
@@ -30,7 +29,6 @@ from fitfinder.holding.rules.rests import minutes_of, rest_of
 from fitfinder.holding.rules.truth import Regrip
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
-from inventory.measures import amounts
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
@@ -73,7 +71,8 @@ class OnCenters(HoldingMethod):
         drilled += _second_centers(job, hole, beforehand=drilled.steps[-1].is_beforehand)
         own = replace(drilled, steps=()) + _dogged_each_time(drive, here) + support.at_both_ends(job, here)
         own += taper_of(job, here.lathe, is_between_centers=True) + starts_between_centers(job, drive.driver)
-        own += _load(job, here, drive)
+        if drive.tail is not None:
+            own += center_load.of_the_work(drive.tail, center_load.on_each_end(job, here.lathe))
         but = (Reason("uneven work needs two ends that take a center hole"),) if job.is_irregular else ()
         return driven(
             start,
@@ -93,7 +92,7 @@ class BetweenCenters(OnCenters):
     name: ClassVar[Method] = Method.BETWEEN_CENTERS
 
     def drive(self, job: Job, here: CribAtLathe, hole: CenterHole | None) -> Drive:
-        return by_a_plate(here, ends_of(job), hole=hole)
+        return by_a_plate(here, ends_of(job), hole=hole, each=center_load.on_each_end(job, here.lathe))
 
 
 class SoftCenter(OnCenters):
@@ -101,7 +100,8 @@ class SoftCenter(OnCenters):
     is_drilled_beforehand = False
 
     def drive(self, job: Job, here: CribAtLathe, hole: CenterHole | None) -> Drive:
-        return by_a_soft_center(here, ends_of(job), hole=hole, starts=job.starts)
+        each = center_load.on_each_end(job, here.lathe)
+        return by_a_soft_center(here, ends_of(job), hole=hole, starts=job.starts, each=each)
 
 
 def ends_of(job: Job) -> tuple[Length, ...]:
@@ -182,14 +182,3 @@ def _second_centers(job: Job, hole: CenterHole | None, *, beforehand: bool) -> P
         return Parts(missing=(why,), reasons=reasons)
     words = f"Drill a second pair of centers {in_unit(job.throw)} from the first, both at one angle."
     return Parts(reasons=reasons, steps=(SetupStep(words, is_beforehand=beforehand),))
-
-
-def _load(job: Job, here: CribAtLathe, drive: Drive) -> Parts:
-    """Each end carries half of the weight: above so much it wants a live center of that rating, or a steady."""
-    weight, most = of_work(job, here.lathe), holding.value("center.max_each_end")
-    if weight is None or drive.tail is None or weight.lb / 2 <= most:
-        return NO_PARTS
-    each = f"each end carries {amounts.weight(round(weight.lb / 2))}, more than {amounts.weight(most)}"
-    if drive.tail.kind == Kind.LIVE_CENTER:
-        return Parts(doubts=(Reason(f"{each}: see what {drive.tail.tag} is rated for"),))
-    return Parts(but=(Reason(f"{each}: a live center of that rating or a steady carries it, not {drive.tail.tag}"),))

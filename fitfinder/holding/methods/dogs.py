@@ -8,7 +8,7 @@ from enum import IntEnum
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.parts import NO_PARTS, Parts, Reason
-from fitfinder.holding.pieces import Piece
+from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.holding.seats import away
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import Length
@@ -38,15 +38,41 @@ def dogs_for(here: CribAtLathe, ends: Iterable[Length], driver: Piece | None) ->
         if any(_takes(dog, end) for dog in found):
             continue
         able = [dog for dog in here.of_kind(Kind.LATHE_DOG) if _takes(dog, end)]
-        dog = _best(here, able, sizes, driver)
+        dog = _best(here, [dog for dog in able if here.lathe is None or not _beyond(dog, here.lathe)], sizes, driver)
         if dog is not None:
             found.append(dog)
         else:
-            missing.append(Missing(f"no lathe dog{f' for {in_unit(end)}' if end else ''}", away(able)))
+            missing.append(_no_dog(end, able, here))
     parts = Parts(pieces=tuple(found), missing=tuple(missing))
     for dog in found:
-        parts += _of_tail(dog, driver)
+        parts += _of_tail(dog, driver) + _over_the_slide(dog, here.lathe)
     return parts, found[0] if found else None
+
+
+def _no_dog(end: Length | None, able: list[Piece], here: CribAtLathe) -> Missing:
+    words = f"no lathe dog{f' for {in_unit(end)}' if end else ''}"
+    too_large = next(
+        (dog for dog in able if dog.is_usable and here.lathe is not None and _beyond(dog, here.lathe)), None
+    )
+    if too_large is None or too_large.body is None or here.lathe is None:
+        return Missing(words, away(able))
+    return Missing(f"{words} that clears {here.lathe.name}: {too_large.tag} swings {in_unit(too_large.body)}")
+
+
+def _beyond(dog: Piece, lathe: LatheOnHand) -> bool:
+    """Whether it is known not to clear the bed, or its gap: a dog turns close to the headstock."""
+    bed = lathe.swing_over_bed
+    return dog.body is not None and bed is not None and dog.body > max(bed, lathe.gap_swing or bed)
+
+
+def _over_the_slide(dog: Piece, lathe: LatheOnHand | None) -> Parts:
+    if lathe is None or lathe.swing_over_slide is None or dog.body is None or dog.body <= lathe.swing_over_slide:
+        return NO_PARTS
+    words = (
+        f"{dog.tag} swings {in_unit(dog.body)} and the cross slide clears {in_unit(lathe.swing_over_slide)}: keep the "
+        "slide out from under it, and turn that end with the work turned round"
+    )
+    return Parts(reasons=(Reason(words, needs=dog.body, has=lathe.swing_over_slide),))
 
 
 def _best(here: CribAtLathe, able: list[Piece], sizes: list[Length], driver: Piece | None) -> Piece | None:

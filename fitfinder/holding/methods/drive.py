@@ -4,6 +4,7 @@ chuck; the dog, and the tailstock center."""
 from __future__ import annotations
 
 from collections.abc import Iterable
+from fractions import Fraction
 
 from msgspec import Struct
 
@@ -63,28 +64,37 @@ class Drive(Struct, frozen=True, kw_only=True, gc=False):
     @property
     def run(self) -> runout.Part:
         """How truly the two centers keep the axis; not known with a worn one that nobody read."""
-        centers = [piece for piece in self.parts.pieces if piece.kind in CENTER_KINDS]
+        # A soft one is cut anew, whatever it was before.
+        centers = [piece for piece in self.parts.pieces if piece.kind in CENTER_KINDS and piece.shank is None]
         is_doubtful = any(piece.is_worn and piece.tir is None for piece in centers)
         typical = None if is_doubtful else practice.run_out("between centers").typical
         return runout.Part("between centers", typical, runout.UNKNOWN if typical is None else runout.TYPICAL)
 
 
-def by_a_plate(here: CribAtLathe, ends: Iterable[Length], *, hole: CenterHole | None = None) -> Drive:
-    """With a dog for these ends, the sizes that it takes one after the other; `hole` is what is drilled in them."""
+def by_a_plate(
+    here: CribAtLathe, ends: Iterable[Length], *, hole: CenterHole | None = None, each: Fraction | None = None
+) -> Drive:
+    """With a dog for these ends, the sizes that it takes one after the other; `hole` is what is drilled in them, and
+    `each` what lies on one of them, in pounds."""
     lathe = here.lathe
     if lathe is None or lathe.nose is None:
         return _NO_NOSE
-    return _drive(here, _plate(here, lathe), ends, hole)
+    return _drive(here, _plate(here, lathe), ends, hole, each)
 
 
 def by_a_soft_center(
-    here: CribAtLathe, ends: Iterable[Length], *, hole: CenterHole | None = None, starts: int = 1
+    here: CribAtLathe,
+    ends: Iterable[Length],
+    *,
+    hole: CenterHole | None = None,
+    starts: int = 1,
+    each: Fraction | None = None,
 ) -> Drive:
     """The same by a point turned on scrap in a chuck, whose jaw drives the dog; for several starts one that divides."""
     lathe = here.lathe
     if lathe is None or lathe.nose is None:
         return _NO_NOSE
-    return _drive(here, _chuck(here, lathe, starts), ends, hole)
+    return _drive(here, _chuck(here, lathe, starts), ends, hole, each)
 
 
 def for_an_arbor(here: CribAtLathe, end: Length | None) -> Drive:
@@ -100,9 +110,11 @@ def for_an_arbor(here: CribAtLathe, end: Length | None) -> Drive:
 _NO_NOSE = Drive(parts=Parts(missing=(Missing("the spindle nose is not described"),)))
 
 
-def _drive(here: CribAtLathe, driver: Driver, ends: Iterable[Length], hole: CenterHole | None) -> Drive:
+def _drive(
+    here: CribAtLathe, driver: Driver, ends: Iterable[Length], hole: CenterHole | None, each: Fraction | None
+) -> Drive:
     dogs, dog = dogs_for(here, ends, driver.piece)
-    found = tailstock_center(here, but=driver.center)
+    found = tailstock_center(here, but=driver.center, each=each)
     drill = drill_chuck(here, hole) if hole is not None else NO_PARTS
     return Drive(
         parts=driver.parts + dogs + drill + _tail(found),
@@ -149,20 +161,33 @@ def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
         missing = Missing(f"no chuck to turn a soft center in, for the nose of {lathe.name}", away(chucks))
         return Driver(parts=Parts(missing=(missing,)))
     chuck, chain = seated
+    kept = here.best(one for one in here.of_kind(Kind.DEAD_CENTER) if one.is_usable and _is_gripped_by(chuck, one))
+    what = f"Grip the soft center {kept.tag}{fetched_from(kept, here)}" if kept else _SCRAP.format(_scrap_in_words())
+    turned = "cut its point anew" if kept else "turn a 60 degree point"
     turn = SetupStep(
-        f"Grip scrap of {_scrap_in_words()} or more in {chuck.tag} and turn a 60 degree point: compound at 30 degrees. "
+        f"{what} in {chuck.tag} and {turned}: compound at 30 degrees. "
         "It runs true as long as nothing moves in the chuck; gripped again, it is cut again.",
-        (chuck,),
+        (chuck,) if kept is None else (chuck, kept),
         Act.TURN_SOFT_CENTER,
     )
+    told = f"the point of {kept.tag} is cut anew" if kept else "a 60 degree point is turned on scrap"
     parts = Parts(
-        pieces=(*chain.links, chuck),
-        reasons=(Reason(f"a 60 degree point is turned on scrap in {chuck.tag}; a jaw drives the dog"),),
+        pieces=(*chain.links, chuck) if kept is None else (*chain.links, chuck, kept),
+        reasons=(Reason(f"{told} in {chuck.tag}; a jaw drives the dog"),),
         steps=(turn,),
         # Once for the lot: whatever is turned end for end, it stays as it was cut.
         effort=here.fitting(chuck, chain) + Effort(fit=here.minutes.of("soft center turned")),
     )
     return Driver(parts=parts, piece=chuck, chain=chain)
+
+
+_SCRAP = "Grip scrap of {} or more"
+
+
+def _is_gripped_by(chuck: Piece, center: Piece) -> bool:
+    """Whether it is a soft center, kept for its next use, whose shank these jaws take."""
+    low, high = chuck.outside_smallest, chuck.outside_largest
+    return center.shank is not None and (low is None or low <= center.shank) and (high is None or center.shank <= high)
 
 
 def _scrap_in_words() -> str:

@@ -25,12 +25,40 @@ def on_a_face(job: Job, lathe: LatheOnHand | None) -> Reason | None:
             has=lathe.spindle_bore,
         )
     if lathe.swing_over_bed is not None and job.swing > lathe.swing_over_bed:
-        return Reason(
-            f"it swings {in_unit(job.swing)}, and {lathe.name} takes {in_unit(lathe.swing_over_bed)} over the bed",
-            needs=job.swing,
-            has=lathe.swing_over_bed,
-        )
+        return _beyond_the_gap(job, lathe, lathe.swing_over_bed)
     return beyond_the_bed(job, lathe)
+
+
+def _beyond_the_gap(job: Job, lathe: LatheOnHand, over_bed: Length) -> Reason | None:
+    """Why work that the bed does not clear does not turn in its gap either: too large for it, or too long."""
+    if lathe.gap_swing is None or job.swing > lathe.gap_swing:
+        most, where = over_bed, "over the bed"
+        if lathe.gap_swing is not None:
+            most, where = lathe.gap_swing, "in its gap"
+        words = f"it swings {in_unit(job.swing)}, and {lathe.name} takes {in_unit(most)} {where}"
+        return Reason(words, needs=job.swing, has=most)
+    if lathe.gap_width is not None and job.length is not None and job.length > lathe.gap_width:
+        words = (
+            f"it swings {in_unit(job.swing)} and is {in_unit(job.length)} long: the gap of {lathe.name} is "
+            f"{in_unit(lathe.gap_width)} wide, and over the bed it takes {in_unit(over_bed)}"
+        )
+        return Reason(words, needs=job.length, has=lathe.gap_width)
+    return None
+
+
+def is_in_the_gap(job: Job, lathe: LatheOnHand | None) -> bool:
+    """Whether the bed would be in the way without its gap."""
+    return lathe is not None and lathe.swing_over_bed is not None and job.swing > lathe.swing_over_bed
+
+
+def in_the_gap(job: Job, lathe: LatheOnHand | None) -> list[Reason]:
+    """What is told of work that turns in the gap."""
+    if lathe is None or lathe.gap_swing is None or not is_in_the_gap(job, lathe):
+        return []
+    wide = f"no longer than its {in_unit(lathe.gap_width)}" if lathe.gap_width is not None else "short"
+    untold = "" if job.length is not None and lathe.gap_width is not None else f", {wide}"
+    words = f"it turns in the gap of {lathe.name}{untold}: the slide cannot reach under it, so set the tool out over it"
+    return [Reason(words, needs=job.swing, has=lathe.gap_swing)]
 
 
 def beyond_the_bed(job: Job, lathe: LatheOnHand | None, chuck: Piece | None = None) -> Reason | None:

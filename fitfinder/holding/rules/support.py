@@ -7,6 +7,7 @@ saddle, a shaft behind the tool. Common practice, and two shop treatises of long
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from fractions import Fraction
 
 from msgspec import Struct
 
@@ -17,7 +18,7 @@ from fitfinder.holding.job import Job, WorkShape, in_tenths
 from fitfinder.holding.mechanics import bending
 from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CENTER_KINDS, Piece
-from fitfinder.holding.rules import grip_length
+from fitfinder.holding.rules import center_load, grip_length
 from fitfinder.holding.rules.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
@@ -98,10 +99,11 @@ def at_both_ends(job: Job, here: CribAtLathe) -> Parts:
 
 
 def tailstock_center(
-    here: CribAtLathe, *, bore: Length | None = None, but: Collection[Piece] = ()
+    here: CribAtLathe, *, bore: Length | None = None, but: Collection[Piece] = (), each: Fraction | None = None
 ) -> tuple[Piece, ...] | Missing:
     """The center for this tailstock after the sleeves that it needs, or what is missing. With a `bore` it is one that
-    carries a tube by it; `but` are pieces that are used elsewhere already."""
+    carries a tube by it; `but` are pieces that are used elsewhere already; `each` are the pounds on it, for which one
+    is rated before another that is not."""
     lathe = here.lathe
     if lathe is None or lathe.tailstock_taper is None:
         return Missing(f"the tailstock taper of {lathe.name if lathe else 'the lathe'} is not described")
@@ -113,7 +115,8 @@ def tailstock_center(
         fitting, want = here.of_kind(*CENTER_KINDS), "no center"
     known = [piece for piece in fitting if piece.mounts_in and piece not in but]
     seated = [piece for piece in known if piece.mounts_in and piece.mounts_in.code == seat]
-    found = _live_first(here, (piece for piece in seated if here.is_free(piece)))
+    free = [piece for piece in seated if here.is_free(piece)]
+    found = _live_first(here, (piece for piece in free if center_load.carries(piece, each))) or _live_first(here, free)
     if found is not None:
         return (found,)
     if sleeved := _sleeved(known, seat, here, but):
@@ -156,7 +159,8 @@ def _without_sleeve(known: list[Piece], seat: str, here: CribAtLathe) -> Missing
 def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: str) -> Support:
     """A center at its end, with a rest along it where it is longer than a center holds up."""
     is_drilled = job.shape is not WorkShape.TUBE
-    found = tailstock_center(here, bore=None if is_drilled else job.bore)
+    each = center_load.on_each_end(job, here.lathe)
+    found = tailstock_center(here, bore=None if is_drilled else job.bore, each=each)
     if isinstance(found, Missing):
         # Where no center is to be had a steady near the end does, and for a tube on its outside.
         near_its_end = by_a_steady(job, here, words)
@@ -164,6 +168,7 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
     is_slender = job.diameters_out is not None and job.diameters_out > _alone().limit
     along = along_it(job, here, words) if is_slender else _bends(job, Held.CHUCK_AND_CENTER)
     center = Parts(pieces=found, reasons=(Reason(f"{words}: a tailstock center holds it up"),))
+    center += center_load.of_the_work(found[-1], each)
     if not is_drilled:
         return Support(then=center + Parts(steps=_brought_up(found[-1])) + along)
     hole = hole_in(job.thickness)

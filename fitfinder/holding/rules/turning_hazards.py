@@ -131,16 +131,14 @@ def clearance(way: Way) -> Iterator[Caution]:
         return
     room = swing.clears_by(way.job.swing, way.lathe)
     if room is not None:
-        leave = in_unit(holding.length("swing.clearance"))
-        yield Caution(
-            f"It clears the bed of {way.lathe.name} by {in_unit(room)} only, less than {leave}: turn it by hand first.",
-            COMMON,
-        )
+        leave, under = in_unit(holding.length("swing.clearance")), swing.under(way.job.swing, way.lathe)
+        words = f"It clears the {under} of {way.lathe.name} by {in_unit(room)} only, less than {leave}"
+        yield Caution(f"{words}: turn it by hand first.", COMMON)
     swept = swing.swept_by_jaws(way.hold)
     if swept is None or way.hold is None or swing.clears_by(swept, way.lathe) is None:
         return
     yield Caution(
         f"The open jaws of {way.hold.piece.tag} sweep about {about(swept)}, and {way.lathe.name} takes "
-        f"{in_unit(way.lathe.swing_over_bed or swept)} over the bed: turn it by hand first.",
+        f"{swing.room_in_words(swept, way.lathe)}: turn it by hand first.",
         "geometry",
     )

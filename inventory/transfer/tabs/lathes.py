@@ -25,6 +25,8 @@ class LatheLine(Struct, frozen=True, kw_only=True):
     spindle_length: Length | None
     swing_over_bed: Length | None
     swing_over_slide: Length | None
+    gap_swing: Length | None
+    gap_width: Length | None
     between_centers: Length | None
     set_over: Length | None
     compound_travel: Length | None
@@ -49,6 +51,8 @@ def row_of(lathe: Lathe) -> LatheLine:
         spindle_length=lathe.spindle_length,
         swing_over_bed=lathe.swing_over_bed,
         swing_over_slide=lathe.swing_over_slide,
+        gap_swing=lathe.gap_swing,
+        gap_width=lathe.gap_width,
         between_centers=lathe.between_centers,
         set_over=lathe.set_over,
         compound_travel=lathe.compound_travel,

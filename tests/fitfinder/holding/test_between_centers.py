@@ -3,6 +3,8 @@
 import pytest
 from msgspec.structs import replace
 
+from inventory.measures.lengths import Length, parse
+from inventory.measures.masses import UG_PER_LB
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
@@ -82,6 +84,26 @@ def test_a_soft_center_is_turned_on_scrap_that_the_chuck_takes(most, here):
     assert way("soft center", job("1/2"), chuck, *SOFT[1:]).is_here is here
 
 
+def test_a_soft_center_that_was_kept_is_fetched_gripped_and_cut_anew():
+    kept = on_hand.piece(Kind.DEAD_CENTER, tag="N-9", location="D1", shank=parse("3/4"), condition="worn")
+    found = way("soft center", job("1", length="8", setups="2", both_ends="yes"), *SOFT, kept)
+
+    assert found.tags == ("K-1", "N-9", "D-1", "N-2")
+    assert (found.head, found.tir) == (Length(0), Length(0))
+    done = [step for step in steps(found) if "N-9" in step]
+    assert len(done) == 1 and done[0].startswith(
+        "Grip the soft center N-9 from drawer D1 in K-1 and cut its point anew"
+    )
+
+
+@pytest.mark.parametrize("method", ["between centers", "universal chuck"])
+def test_a_soft_center_goes_into_no_taper(method):
+    kept = on_hand.piece(Kind.DEAD_CENTER, tag="N-9", shank=parse("3/4"))
+    others = [piece for piece in CENTERED if piece.tag not in ("N-1", "N-2")]
+
+    assert not way(method, job("1", length="8"), *others, kept, on_hand.chuck()).is_here
+
+
 def test_without_a_chuck_no_soft_center_is_turned():
     assert words(way("soft center", job("1"), *CENTERED).missing) == (
         "no chuck to turn a soft center in, for the nose of Lathe 1",
@@ -157,6 +179,43 @@ def test_a_live_center_under_a_heavy_shaft_is_asked_for_its_rating(weight, asked
     doubts = words(way("between centers", job("1", length="8", weight=weight), *CENTERED).doubts)
 
     assert any("rated for" in doubt for doubt in doubts) is asked
+
+
+@pytest.mark.parametrize(
+    ("rated", "doubted", "is_against"), [(None, True, False), (251, False, False), (249, False, True)]
+)
+@pytest.mark.parametrize("method", ["between centers", "universal chuck"])
+def test_half_of_the_work_is_held_against_what_the_center_is_rated_for(method, rated, doubted, is_against):
+    asked = job("2", length="12", weight="500 lb")  # 250 lb lie on each end
+    live = center(tag="N-2", load_ug=None if rated is None else rated * UG_PER_LB)
+    found = way(method, asked, *CENTERED[:3], live, on_hand.chuck())
+
+    assert any("each end carries 250 lb" in doubt for doubt in words(found.doubts)) is doubted
+    assert any("N-2 is rated for 249 lb" in one for one in words(found.but)) is is_against
+
+
+def test_the_center_that_is_rated_for_the_work_is_taken_before_one_that_is_not():
+    light, heavy = (center(tag=tag, load_ug=pounds * UG_PER_LB) for tag, pounds in (("N-3", 200), ("N-4", 800)))
+    taken = [
+        way("between centers", job("2", length="12", weight=weight), *CENTERED[:3], light, heavy).tags[-1]
+        for weight in ("300 lb", "500 lb")
+    ]
+
+    assert taken == ["N-3", "N-4"]
+
+
+@pytest.mark.parametrize(
+    ("swings", "here", "over_slide"), [("8", True, False), ("8-1/4", True, True), ("13-1/4", False, False)]
+)
+def test_what_a_dog_swings_has_to_clear_the_bed_and_the_slide(swings, here, over_slide):
+    # 13 in over the bed of this lathe and 8 in over its slide.
+    found = way("between centers", job("1", length="8"), *CENTERED[:2], dog(tag="D-1", body=parse(swings)), CENTERED[3])
+
+    assert found.is_here is here
+    assert here or "no lathe dog for 1 in that clears Lathe 1: D-1 swings 13-1/4 in" in words(found.missing)
+    assert (
+        any("D-1 swings 8-1/4 in and the cross slide clears 8 in" in one for one in words(found.reasons)) is over_slide
+    )
 
 
 def test_a_dead_center_under_a_heavy_shaft_ranks_behind():
