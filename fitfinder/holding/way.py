@@ -214,6 +214,16 @@ class Way(Struct, frozen=True, kw_only=True, dict=True):
         return self.of_one_gripping.total if self.between is None else self.between.tir
 
     @property
+    def tir_of(self) -> str:
+        """Between what `tir` is told: Find tells that of one gripping, and with one set-up the plan does."""
+        return "of one gripping" if self.job.setups == 1 else "between set-ups"
+
+    @property
+    def is_promised(self) -> bool:
+        """Whether what one gripping runs out counts for this size; of a collet outside its true zone it does not."""
+        return self.job.setups > 1 or self.collet is None or self.collet.in_true_zone
+
+    @property
     def between(self) -> BetweenSetups | None:
         """What its set-ups may run out to each other, and why; None with one of them."""
         if not self.can or self.runout is None:

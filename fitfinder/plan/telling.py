@@ -54,6 +54,8 @@ def _way_json(way: Way, one_gripping: OneGripping | None) -> dict[str, Any]:
         "stick_out": length_json(way.stick_out),
         "speed_limit": None if way.speed_limit is None else way.speed_limit.rpm,
         "weight": _weight_json(way),
+        "tir_of": way.tir_of,
+        "one_gripping": length_json(way.of_one_gripping.total if way.can else None),
     }
 
 
@@ -96,7 +98,7 @@ def _told_of(way: Way) -> Iterator[str]:
     yield "here" if way.is_here else f"missing: {'; '.join(map(str, way.missing))}"
     if way.tags:
         yield " > ".join(way.tags)
-    tir = f"TIR {runout_text(way.tir)}, {way.tir_basis}" if way.tir is not None else "TIR not known"
+    tir = f"TIR {way.tir_of} {runout_text(way.tir)}, {way.tir_basis}" if way.tir is not None else "TIR not known"
     yield f"{tir}, {TRUTH[way.true_enough]}"
     if way.minutes is not None:
         yield f"{float(way.minutes):.4g} min"

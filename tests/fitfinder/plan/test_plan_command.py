@@ -13,7 +13,7 @@ pytestmark = pytest.mark.one_database("how a plan is printed; what it is read fr
 
 WAY_KEYS = [
     "method", "can", "here", "missing", "chain", "tir", "tir_basis", "true_enough", "minutes", "reasons", "cautions",
-    "support", "steps", "grip", "stick_out", "speed_limit", "weight",
+    "support", "steps", "grip", "stick_out", "speed_limit", "weight", "tir_of", "one_gripping",
 ]  # fmt: skip
 
 
@@ -46,6 +46,17 @@ def test_a_way_tells_its_chain_its_run_out_and_its_minutes(shop):
     assert (collet["tir"]["in"], collet["tir_basis"], collet["true_enough"]) == ("0.0006", "measured", True)
     # Common practice: 10 to fit the closer, 2 to change the collet, 1/2 for the part.
     assert collet["minutes"] == 12.5
+
+
+def test_what_find_tells_of_a_collet_is_of_one_gripping_and_the_plan_says_between_what_it_tells_it(shop):
+    (found,) = json.loads(run("fit", "0.7485", "--json")[1])["grips"]
+    ways = [json.loads(planned("0.7485", "--setups", setups, "--json")[1])["ways"] for setups in ("1", "2")]
+    once, twice = (next(way for way in one if way["method"] == "collet") for one in ways)
+
+    assert (once["tir_of"], once["tir"]) == ("of one gripping", found["tir"])
+    assert (twice["tir_of"], twice["tir"]["in"]) == ("between set-ups", "0.0012")
+    assert once["one_gripping"] == twice["one_gripping"] == found["tir"]
+    assert "TIR between set-ups 0.0012 in, measured" in planned("0.7485", "--setups", "2")[1]
 
 
 def test_the_first_line_for_a_person_is_how_the_question_was_read(shop):

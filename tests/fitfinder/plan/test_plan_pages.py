@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from fitfinder.holding.method import Method
+from inventory.models import Tool
 from tests import factories
 
 pytestmark = pytest.mark.one_database("how a plan is shown; test_every_address.py opens its pages on each database")
@@ -65,6 +66,22 @@ def test_what_keeps_most_ways_from_holding_it_is_said_once(machinist, db):
 
 def test_a_way_that_misses_the_tir_says_so_in_words(machinist):
     assert "misses the TIR" in page(machinist, "plan", size="0.7485", setups="2", tir=".001").content.decode()
+
+
+@pytest.mark.parametrize(("setups", "words"), [("1", "of one gripping"), ("2", "between set-ups")])
+def test_the_table_says_between_what_its_run_out_is(setups, words, machinist, shop):
+    found = page(machinist, "plan", size="0.7485", setups=setups).content.decode()
+
+    assert f'<th scope="col">TIR {words}</th>' in found
+    assert f"TIR</b> {words}, " in found
+
+
+def test_a_collet_outside_its_true_zone_promises_nothing_in_the_plan_either(machinist, shop):
+    Tool.objects.filter(tag="K-0081").update(condition="damaged")
+
+    found = page(machinist, "plan", size="0.746", setups="1").content.decode()
+
+    assert "at its marked size and not promised here" in found
 
 
 def test_the_page_of_a_way_has_its_chain_its_steps_and_its_minutes(machinist):
