@@ -7,6 +7,7 @@ from fitfinder.views.arithmetic import arithmetic, arithmetic_list
 from fitfinder.views.board import board_sheet, series_board
 from fitfinder.views.buy import buy_want, what_to_buy
 from fitfinder.views.buying import buying
+from fitfinder.views.card import card_download, card_open, pocket_card
 from fitfinder.views.demand import demand, demand_add, demand_drop, demand_edit
 from fitfinder.views.find import find
 from fitfinder.views.find_json import find_json
@@ -20,6 +21,9 @@ urlpatterns = [
     path("", find, name="find"),
     path("find.json", find_json, name="find_json"),
     path("tooling/", tool_list, name="tool_list"),
+    path("card/", pocket_card, name="card"),
+    path("card/open/", card_open, name="card_open"),
+    path("card/pocket-card.html", card_download, name="card_download"),
     path("tooling/which-collet/", which_collet, name="which_collet"),
     path("buying/", buying, name="buying"),
     path("buying/short/", short, name="short"),

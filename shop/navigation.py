@@ -52,6 +52,7 @@ def _administers(user: User) -> bool:
 
 DOORS = {
     "find": (
+        Door("Pocket card", "card"),
         Door("Which collet is this?", "which_collet"),
         Door("Shop arithmetic", "arithmetic_list"),
         Door("Where our numbers come from", "numbers"),

@@ -1,6 +1,7 @@
 // See shop/reach.py
 if (self.document) navigator.serviceWorker?.register(document.currentScript.src).catch(() => {})
 else {
+  importScripts("/reach-card.js")
   const PAGE = "/out-of-reach/?DIGEST"
   const keep = async () => {
     await (await caches.open(PAGE)).add(PAGE)
@@ -8,11 +9,10 @@ else {
     await skipWaiting()
   }
   const tell = async asked => {
-    const page = await caches.match(PAGE, { ignoreVary: true })
-    const back = asked.method == "GET" ? asked.url : asked.referrer
+    const page = await card() || await caches.match(PAGE, { ignoreVary: true })
     const words = (await page.text())
-      .replace("the page whose address stands above", () => asked.url.replaceAll("&", "&amp;"))
-      .replace('href=""', () => `href="${back.replaceAll("&", "&amp;")}"`)
+      .replace("the page whose address stands above", safe(asked.url))
+      .replace('href=""', safe(`href="${asked.method == "GET" ? asked.url : asked.referrer}"`))
     return new Response(words, { status: 503, headers: page.headers })
   }
   addEventListener("install", e => e.waitUntil(keep()))

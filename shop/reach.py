@@ -3,7 +3,12 @@
 The one script of the product shows “The shop's computer cannot be reached”, and no page needs it. Loaded by a page it
 registers itself as that browser's service worker, where the browser has such (https, or this very machine); there it
 keeps the page, and gives it for an address that could not be fetched at all; without the page the browser says so
-itself. It keeps nothing else, an older page neither, and whatever a server answers is what is shown.
+itself. Whatever a server answers is what is shown.
+
+For whoever is signed in it keeps the pocket card beside it (`reach_card.js`), and then gives that, with the words of
+the page above it. The card names no person, but is for those who may see the crib: it is fetched anew after a quarter
+of an hour, and taken away by the press on Sign out, and wherever the site asks to sign in. It keeps nothing else, and
+nothing older.
 """
 
 import base64
@@ -28,6 +33,7 @@ from shop import network
 
 _HERE = Path(__file__).resolve().parent
 _SCRIPT = (_HERE / "reach.js").read_text(encoding="utf-8")
+_CARD_SCRIPT = (_HERE / "reach_card.js").read_text(encoding="utf-8")
 # In the page itself, the only one that no server may be near to give a style sheet to; the policy knows it by its hash.
 # The typeface, a file of its own, is left out.
 STYLE = re.sub("@font-face {[^}]*}", "", (_HERE / "static" / "style.css").read_text(encoding="utf-8"))
@@ -88,3 +94,10 @@ def reach_script(request: HttpRequest) -> HttpResponse:
     """The digest in it makes a browser fetch the page anew when the page has changed."""
     digest = hashlib.sha256(page_out_of_reach().encode()).hexdigest()[:12]
     return HttpResponse(_SCRIPT.replace("DIGEST", digest), content_type="text/javascript; charset=utf-8")
+
+
+@login_not_required
+@never_cache
+@require_safe
+def reach_card_script(request: HttpRequest) -> HttpResponse:
+    return HttpResponse(_CARD_SCRIPT, content_type="text/javascript; charset=utf-8")

@@ -41,6 +41,7 @@ urlpatterns = [
     path("guide/<slug:slug>/", guide_for, name="guide_for"),
     path("out-of-reach/", reach.out_of_reach, name="out_of_reach"),
     path("reach.js", reach.reach_script, name="reach_script"),
+    path("reach-card.js", reach.reach_card_script, name="reach_card_script"),
     path("desk/backup/", backup, name="backup"),
     # One door: the administration's own sign-in page leads to the shop's.
     path(

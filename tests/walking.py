@@ -61,6 +61,7 @@ def starts():
         reverse("confirm"),
         reverse("health"),
         reverse("reach_script"),
+        reverse("reach_card_script"),
         reverse("out_of_reach"),
     ]
 
@@ -96,7 +97,8 @@ def _visit(client, address):
     assert answer.status_code == 200, f"{address} answered {answer.status_code}"
     content = b"".join(answer.streaming_content) if answer.streaming else answer.content
     view = answer.resolver_match.view_name
-    if not answer.headers["Content-Type"].startswith("text/html"):
+    is_file = answer.headers.get("Content-Disposition", "").startswith("attachment")
+    if is_file or not answer.headers["Content-Type"].startswith("text/html"):
         return Visit(address, view, len(content), None)
     html = gzip.decompress(content) if answer.headers.get("Content-Encoding") == "gzip" else content
     return Visit(address, view, len(content), Page(html.decode(), address))

@@ -36,5 +36,6 @@ const look = () => {
   form.querySelector("output").textContent = asked.says || (asked.nm === undefined ? "" : collets + rest)
 }
 form.hidden = false
+document.getElementById("away").hidden = !document.querySelector("#away a").getAttribute("href")
 form.addEventListener("input", look)
 form.addEventListener("submit", event => event.preventDefault())

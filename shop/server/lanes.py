@@ -32,7 +32,7 @@ _HEAVY = {
     "import_sheet", "import_preview", "import_match", "import_headings", "import_ask", "import_row", "import_refused",
     "inspect", "inspection_correct", "backup",
 }  # fmt: skip
-_LOOKS_HEAVY = {"import_preview", "import_match", "import_refused", "export_sheet"}
+_LOOKS_HEAVY = {"import_preview", "import_match", "import_refused", "export_sheet", "card_open", "card_download"}
 """Of which looking is as much work as sending."""
 _BEFORE_THE_DOOR = {"sign_in", "sign_in_code", "sign_out"}
 MOST, MOST_BEFORE_THE_DOOR = 32 * 1024**2, 64 * 1024

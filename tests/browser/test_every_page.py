@@ -49,6 +49,8 @@ PAGES = {
     "plan": "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
     "plan, nothing can": "/plan/?size=20+in",
     "plan, a casting on one way": "/plan/independent-chuck/?size=6&shape=casting",
+    "pocket card": "/card/",
+    "pocket card, open": "/card/open/",
     "which center": "/plan/center/?lathe=Lathe+1&bore=2-3/4&speed=800",
     "which holder": "/plan/holder/?shank=1/2&operation=turning",
     "setup sheets": "/plan/sheets/",

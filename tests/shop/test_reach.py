@@ -4,9 +4,12 @@ import base64
 import hashlib
 import re
 
+import pytest
 from django.core.management import call_command
 from django.urls import reverse
+from django.utils import timezone
 
+from fitfinder.pocket.file import card_file, read_card
 from shop import reach
 
 FETCHES = re.compile(r"""(?:src|href|action)=["'](?!data:)([^"']+)""")
@@ -36,16 +39,19 @@ def test_its_way_on_is_the_address_that_was_asked_for(client, db):
 
 
 def test_the_script_puts_the_address_where_the_page_has_words_for_it(client, db):
-    page, script = reach.page_out_of_reach(), client.get(reverse("reach_script")).content.decode()
+    card = card_file(read_card(), as_of=timezone.now()).html
+    script = client.get(reverse("reach_script")).content.decode()
 
     replaced = [words for _, words in re.findall(r"""\.replace\((["'])(.*?)\1,""", script)]
 
-    assert {words: page.count(words) for words in replaced} == dict.fromkeys(replaced, 1)
+    for page in (reach.page_out_of_reach(), card):
+        assert {words: page.count(words) for words in replaced} == dict.fromkeys(replaced, 1)
     assert len(replaced) == 2
 
 
-def test_the_script_is_at_most_a_thousand_bytes_and_fetched_anew_each_time(client, db):
-    answer = client.get(reverse("reach_script"))
+@pytest.mark.parametrize("name", ["reach_script", "reach_card_script"])
+def test_the_script_is_at_most_a_thousand_bytes_and_fetched_anew_each_time(client, db, name):
+    answer = client.get(reverse(name))
 
     assert len(answer.content) <= 1000
     assert answer["Content-Type"].startswith("text/javascript")

@@ -207,6 +207,9 @@ DOORS = [
     ("get", "export_tab", ("loans",), KEEPERS),
     ("get", "find", (), ANYBODY),
     ("get", "find_json", (), ANYBODY),
+    ("get", "card", (), ANYBODY),
+    ("get", "card_open", (), ANYBODY),
+    ("get", "card_download", (), ANYBODY),
     ("get", "tools_json", (), ANYBODY),
     ("get", "loans_json", (), ANYBODY),
     ("get", "sheets_json", (), ANYBODY),
@@ -271,6 +274,7 @@ DOORS = [
     ("get", "guide_for", ("machinist",), EVERYBODY),
     ("get", "out_of_reach", (), EVERYBODY),
     ("get", "reach_script", (), EVERYBODY),
+    ("get", "reach_card_script", (), EVERYBODY),
 ]
 NAMES = [f"{method}-{name}-{len(args)}" for method, name, args, _ in DOORS]
 

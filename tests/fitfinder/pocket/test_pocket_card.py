@@ -18,7 +18,7 @@ from inventory.models import Size, Tool
 from tests import factories
 
 MORNING = datetime(2026, 11, 29, 10, 12, tzinfo=UTC)
-CALLED = re.compile(r"""(?:src|href|action)=["'](?!#|data:)|url\(|@import|fetch\(|import\(|XMLHttp|https?:""")
+CALLED = re.compile(r"""(?:src|href|action)=["'](?!#|data:|["'])|url\(|@import|fetch\(|import\(|XMLHttp|https?:""")
 
 
 @pytest.fixture
