@@ -45,6 +45,7 @@ class NarrowForm(forms.Form):
     """What the pieces that a lathe may take are narrowed by."""
 
     text = forms.CharField(required=False, max_length=60, label="Tag, kind or drawer")
+    at = forms.ChoiceField(required=False, choices=Place.choices, widget=forms.HiddenInput)
 
 
 def on_it(lathe: Lathe) -> list[Tool]:

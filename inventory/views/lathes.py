@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from inventory.keeping.lathe_spots import lathe_spots, place_of
 from inventory.keeping.lathes import SEATS, LatheForm, facts
 from inventory.keeping.mounting import on_it
 from inventory.measures import display_words
@@ -31,11 +32,13 @@ def lathe_list(request: PersonsRequest) -> HttpResponse:
 def lathe(request: PersonsRequest, pk: int) -> HttpResponse:
     lathe = get_object_or_404(Lathe.objects.with_seats(), pk=pk)
     known = [(words, value) for words, value in facts(lathe) if value is not None]
+    mounted = on_it(lathe)
     context = {
         "lathe": lathe,
         "facts": [(words.capitalize(), _told(value)) for words, value in known],
         "unknown": [words for words, value in facts(lathe) if value is None],
-        "mounted": on_it(lathe),
+        "spots": lathe_spots(lathe, mounted),
+        "elsewhere": [tool for tool in mounted if not place_of(tool, mounted)],
         "belongings": lathe.belongings.in_book().for_list(),
     }
     return render(request, "inventory/lathe.html", {"place": "desk", **context})

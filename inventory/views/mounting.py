@@ -1,11 +1,14 @@
 """Putting a piece on a lathe, and taking it off."""
 
+from itertools import islice
+
 from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from inventory.keeping.lathe_spots import place_of
 from inventory.keeping.mounting import (
     CannotMount,
     MountForm,
@@ -17,8 +20,9 @@ from inventory.keeping.mounting import (
     why_not_mounted,
     with_newest,
 )
-from inventory.keeping.spots import candidates, spots
+from inventory.keeping.spots import Spot, candidates, spots
 from inventory.models import Lathe, Tool
+from inventory.models.kinds import Place
 from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.redirects import safe_redirect
 
@@ -32,18 +36,33 @@ def lathe_mount(request: PersonsRequest, pk: int) -> HttpResponse:
     """What this lathe may take; a tap puts it on."""
     lathe = get_object_or_404(Lathe.objects.with_seats(), pk=pk)
     form = NarrowForm(request.GET)
-    text = form.cleaned_data["text"] if form.is_valid() else ""
+    form.is_valid()
+    text, at = (form.cleaned_data.get(name, "") for name in ("text", "at"))
     mounted = on_it(lathe)
     pieces = with_newest(candidates(lathe, mounted, by=request.user, text=text))
-    rows = [(piece, spots(piece, lathe, mounted)) for piece in pieces[: SHOWN + 1]]
+    if at:
+        found = ((piece, _spots_at(at, piece, lathe, mounted)) for piece in pieces)
+        rows = list(islice((row for row in found if row[1]), SHOWN + 1))
+    else:
+        rows = [(piece, spots(piece, lathe, mounted)) for piece in pieces[: SHOWN + 1]]
     context = {
         "lathe": lathe,
         "form": form,
         "text": text,
+        "at": Place(at).label if at else "",
         "rows": [(piece, found) for piece, found in rows[:SHOWN] if found],
         "has_more": len(rows) > SHOWN,
     }
     return render(request, "inventory/lathe_mount.html", {"place": "desk", **context})
+
+
+def _spots_at(at: str, piece: Tool, lathe: Lathe, mounted: list[Tool]) -> list[Spot]:
+    """Those of its spots that are this one, or in what sits there."""
+    return [
+        spot
+        for spot in spots(piece, lathe, mounted)
+        if (spot.place if spot.holder is None else place_of(spot.holder, mounted)) == at
+    ]
 
 
 @require_http_methods(["GET", "POST"])

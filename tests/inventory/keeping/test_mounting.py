@@ -202,8 +202,39 @@ def test_the_lathe_page_lists_what_is_on_it_with_its_place(machinists_browser, l
     page = machinists_browser.get(reverse("lathe", args=[lathe.pk])).content.decode()
 
     assert "On it now" in page
-    assert "on the spindle nose" in page
+    assert "<h3>Spindle nose, D1-4</h3>" in page
     assert "Take off" in page
+
+
+def test_each_spot_of_the_drawn_lathe_leads_to_its_row_which_says_what_is_on_it(machinists_browser, lathe):
+    closer = factories.closer(tag="H-0001", mounted_on=lathe, mounted_at="nose")
+    factories.collet("3/4", tag="C-0001", mounted_on=lathe, mounted_in=closer)
+
+    page = machinists_browser.get(reverse("lathe", args=[lathe.pk])).content.decode()
+
+    assert 'href="#at-nose" aria-label="3: Spindle nose, D1-4: H-0001, C-0001"' in page
+    assert 'href="#at-tailstock" aria-label="5: Tailstock, MT3: empty"' in page
+    assert all(page.count(f'id="at-{place}"') == 1 for place in Place.values)
+    assert "in H-0001" in page.partition('id="at-nose"')[2].partition("</li>")[0]
+
+
+@pytest.mark.parametrize(("at", "offered"), [("nose", ["K-0001"]), ("tailstock", ["N-0001"]), ("post", [])])
+def test_what_goes_on_one_spot_is_offered_alone(machinists_browser, lathe, at, offered):
+    factories.chuck(tag="K-0001")
+    factories.center(tag="N-0001", mount="MT3")
+
+    page = machinists_browser.get(reverse("lathe_mount", args=[lathe.pk]), {"at": at}).content.decode()
+
+    assert [tag for tag in ("K-0001", "N-0001") if f"<b>{tag}</b>" in page] == offered
+
+
+def test_a_spot_that_no_lathe_has_narrows_nothing(machinists_browser, lathe):
+    factories.chuck(tag="K-0001")
+
+    assert (
+        "<b>K-0001</b>"
+        in machinists_browser.get(reverse("lathe_mount", args=[lathe.pk]), {"at": "roof"}).content.decode()
+    )
 
 
 def test_many_pieces_for_a_lathe_take_no_more_queries(machinists_browser, lathe, django_assert_max_num_queries):
