@@ -4,7 +4,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.keeping import counting
-from inventory.models import Location, User, Want
+from inventory.models import Location, SetupSheet, User, Want
 from tests import factories
 
 SHEET = "Tag,Kind,Series,Size\nC-0911,collet,5C,7/16\nC-0912,collet,5C,half an inch\n"
@@ -32,7 +32,17 @@ def _sheet_read():
     return reverse("import_preview", args=[factories.sheet_read(SHEET).sent.pk])
 
 
+def _setup_sheet():
+    return SetupSheet.objects.first().get_absolute_url()
+
+
+def _reserve():
+    return reverse("setup_reserve", args=[SetupSheet.objects.first().pk])
+
+
 _MADE = {
+    "setup sheet": _setup_sheet,
+    "reserve for a job": _reserve,
     "place E4": _place,
     "count of E4": _count,
     "receive 7/8": _receive,

@@ -1,12 +1,26 @@
 """What is going on at Millrace Works just now: drawers counted, a setup sheet in use, a sheet half imported."""
 
 import uuid
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from pathlib import Path
+
+from django.utils import timezone
 
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import keep_sheet
-from inventory.models import Count, CountAnswer, CountLine, Loan, Location, SetupSheet, SheetImport, Tool, User
+from inventory.keeping.reservations import pieces_of, reserve
+from inventory.models import (
+    Count,
+    CountAnswer,
+    CountLine,
+    Loan,
+    Location,
+    SetupSheet,
+    SheetImport,
+    ShiftNote,
+    Tool,
+    User,
+)
 from inventory.transfer import headings, in_progress, sheets
 
 _COUNTED = {"E2": 12, "E4": 19, "H1": 75}
@@ -23,6 +37,7 @@ _JOB = {"size": "2-1/8", "shape": "tube", "bore": "1/2", "length": "1-1/2", "par
 _JOB_NAME, _JOB_DAYS_AGO = "Impeller hub, feed pump", 41
 _TAKEN = ("H-0088",)
 """Of the sheet's pieces; the others are still in their places."""
+_NOTE, _NOTE_HOURS_AGO = "Lathe 2 hums in back gear: leave it off until the belt is looked at.", 5
 _SHEET = Path(__file__).with_name("estate_sale.csv")
 
 
@@ -33,6 +48,8 @@ def load(tools: dict[str, Tool], *, now: datetime) -> None:
         _count(tools, now=now, by=keeper)
     if not SetupSheet.objects.exists() and set(_TAKEN) <= tools.keys():
         _set_up(tools, now=now, by=machinist)
+    if not ShiftNote.objects.exists():
+        _write_a_note(now=now, by=keeper)
     if not SheetImport.objects.exists():
         _import_half(by=keeper, at=now - timedelta(days=1))
 
@@ -71,7 +88,21 @@ def _set_up(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
     SetupSheet.objects.filter(pk=kept.pk).update(made_at=now - timedelta(days=_JOB_DAYS_AGO))
     for tag in _TAKEN:
         at, due = now - timedelta(hours=2), now.date() + timedelta(days=3)
-        Loan.objects.issue(tool=tools[tag], to=by, at=at, token=uuid.uuid4(), due_on=due, lathe=kept.lathe)
+        Loan.objects.issue(tool=tools[tag], to=by, at=at, token=uuid.uuid4(), due_on=due, lathe=kept.lathe, sheet=kept)
+    _wait_for_tomorrow(kept, now=now, by=by)
+
+
+def _wait_for_tomorrow(kept: SetupSheet, *, now: datetime, by: User) -> None:
+    """The next batch is to begin tomorrow at seven on the shop's clock."""
+    day = timezone.localdate(now) + timedelta(days=1)
+    starts_at = datetime.combine(day, time(7), timezone.get_current_timezone())
+    lapses_at = starts_at + timedelta(days=1)
+    token = uuid.uuid4()
+    reserve(kept, pieces_of(kept), starts_at=starts_at, lapses_at=lapses_at, by=by, at=now, token=token)
+
+
+def _write_a_note(*, now: datetime, by: User) -> None:
+    ShiftNote.objects.create(text=_NOTE, written_by=by, written_at=now - timedelta(hours=_NOTE_HOURS_AGO))
 
 
 def _import_half(*, by: User, at: datetime) -> None:

@@ -80,6 +80,26 @@ _SHIFT = Moment(
     ),
 )
 
+_TOMORROW = Moment(
+    title="A job for tomorrow, and what the next shift has to know",
+    in_hand="You have the setup sheet of a job, and the shift ends.",
+    begin=Beginning("lay_out", "Open Tomorrow's jobs"),
+    steps=(
+        GuideLine("setup sheet", "Open its setup sheet and tap [Reserve its pieces]."),
+        GuideLine(
+            "reserve for a job", "Say [From the day] and [At], then tap [Reserve … pieces]. What is not free is said."
+        ),
+        GuideLine(
+            "/desk/lay-out/", "Open “Tomorrow's jobs” and print it: each piece by its drawer, with a box to tick."
+        ),
+        GuideLine("/desk/shift/", "Write [A note for the next shift], then [Write it down]. It is never changed."),
+    ),
+    answer=(
+        GuideLine("setup sheet", "“Free again” says when: nobody has to lift what no one came for."),
+        GuideLine("/desk/shift/", "“Waits” names what is reserved and out, “Came back damaged” by whom and which job."),
+    ),
+)
+
 _COUNT = Moment(
     title="A drawer to count",
     in_hand="You stand before the open drawer.",
@@ -161,5 +181,5 @@ GUIDE = Guide(
     in_short="Log what the indicator says in four taps, see the wear against its limit, and take what is bell-mouthed "
     "out of use at once. At the end of the shift one page says what is out, overdue, due and not in its drawer; a "
     "drawer is counted by its label.",
-    moments=(_LOOK, _SHIFT, _COUNT, _NEW),
+    moments=(_LOOK, _SHIFT, _TOMORROW, _COUNT, _NEW),
 )

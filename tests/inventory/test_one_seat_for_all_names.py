@@ -43,9 +43,14 @@ person = old.get_model("inventory", "User").objects.create(username="dana")
 numbers = [["Stock", "3/4 in round"], ["Parts", "12"]]
 sheet = dict(title="Feed screw", question="size=3/4", way="Collet", numbers=numbers, made_by=person)
 old.get_model("inventory", "SetupSheet").objects.create(**sheet)
+Loan = old.get_model("inventory", "Loan")
+Loan.objects.create(tool=sleeve, borrower=person, issued_at="2026-01-02T00:00Z", due_on="2026-01-09")
+Loan.objects.create(
+    tool=key, borrower=person, issued_at="2026-01-02T00:00Z", returned_at="2026-01-03T00:00Z", returned_by=person
+)
 
 call_command("migrate", verbosity=0)
-from inventory.models import Lathe, Seat, SetupSheet, Tool, Want
+from inventory.models import Lathe, Loan, Reservation, Seat, SetupSheet, Tool, Want
 lathe = Lathe.objects.get()
 print(json.dumps({
     "lathe": [str(lathe.nose), str(lathe.headstock_taper), str(lathe.post)],
@@ -58,6 +63,8 @@ print(json.dumps({
         (sheet.title, sheet.stock, sheet.frozen_by.username, sheet.frozen_at == sheet.made_at, sheet.number)
         for sheet in SetupSheet.objects.all()
     ],
+    "out": [(loan.tool.tag, loan.borrower.username, loan.sheet) for loan in Loan.objects.open()],
+    "loans": Loan.objects.count() + Reservation.objects.count(),
     "left": sorted(Seat.objects.filter(code__in=set(CODES) - {"D1-4"}).values_list("code", flat=True)),
 }))
 """
@@ -79,6 +86,8 @@ def check(book):
         "want": "MT4",
         "posts": ["TP 20", "TP 200"],
         "left": ["MT4", "TP 20", "TP 200"],
+        "out": [["S-1", "dana", None]],
+        "loans": 2,
         "sheet": [["Feed screw", "3/4 in round", "dana", True, ""]],
     }
 

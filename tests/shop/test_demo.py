@@ -23,11 +23,13 @@ from inventory.models import (
     Loan,
     Location,
     Price,
+    Reservation,
     Role,
     Seat,
     SetupSheet,
     SheetImport,
     SheetRow,
+    ShiftNote,
     Size,
     Tool,
     User,
@@ -286,6 +288,16 @@ def test_of_a_setup_sheet_some_is_issued_and_some_is_not(demo):
     pieces = Tool.objects.filter(pk__in=SetupSheet.objects.get().pieces.values("tool"))
 
     assert {tool.tag: tool.loans.open().exists() for tool in pieces} == {"H-0066": False, "H-0088": True}
+
+
+def test_a_job_waits_for_tomorrow_at_seven_and_a_shift_wrote_a_note(demo):
+    rows = Reservation.objects.standing(at=timezone.now())
+
+    assert {(timezone.localtime(row.starts_at).hour, row.sheet.title) for row in rows} == {
+        (7, "Impeller hub, feed pump")
+    }
+    assert {row.tool.tag for row in rows} == {"H-0066", "H-0088"}
+    assert ShiftNote.objects.count() == 1
 
 
 def test_an_import_is_read_and_waits_for_an_answer(demo):

@@ -98,8 +98,12 @@ def worn_links(chain: Chain) -> list[str]:
 
 
 def wanted_pieces(pieces: Iterable[Piece]) -> list[str]:
-    """A sentence for each that a job is waiting for, soon or later."""
-    return [f"{piece.tag} is {piece.reserved.words}" for piece in pieces if piece.reserved is not None]
+    """A sentence for each job that is waiting for some of these, soon or later."""
+    jobs: dict[str, list[str]] = {}
+    for piece in pieces:
+        if piece.reserved is not None:
+            jobs.setdefault(piece.reserved.words, []).append(piece.tag)
+    return [f"{' and '.join(tags)} {'are' if len(tags) > 1 else 'is'} {words}" for words, tags in jobs.items()]
 
 
 def marked_speed(chain: Chain, piece: Piece) -> list[str]:

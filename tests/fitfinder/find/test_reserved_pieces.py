@@ -129,6 +129,15 @@ def test_a_closer_that_is_reserved_gives_way_to_a_free_one(crib, keeper):
     assert answer.grips[0].tags == ("H-2", "C-1")
 
 
+def test_pieces_of_one_job_are_said_in_one_sentence(wanted, keeper):
+    Tool.objects.filter(tag="C-2").delete()
+    factories.reservation(Tool.objects.get(tag="H-1"), sheet=wanted.sheet, by=keeper, starts_at=wanted.starts_at)
+
+    (grip,) = Question.from_texts({"size": "3/4"}).answer().grips
+
+    assert f"H-1 and C-1 are reserved for Idler shaft, {when(wanted)}" in grip.reasons
+
+
 def test_the_plan_puts_it_behind_as_well_and_says_it(wanted, capsys):
     plan = JobQuestion.from_texts({"size": "3/4"}).plan()
     collet = next(way for way in plan.usable if way.collet is not None)

@@ -69,6 +69,16 @@ def test_a_loan_says_who_has_what_since_when():
     ]
 
 
+def test_a_loan_says_for_which_job_in_its_last_column():
+    sheet = factories.setup_sheet(title="Idler shaft", way="")
+    factories.loan(factories.collet("3/4", tag="C-1"), sheet=sheet)
+
+    (row,) = rows_of("loans")
+
+    assert row["job"] == "Idler shaft"
+    assert BY_NAME["loans"].headings[-1] == "job"
+
+
 def test_a_lathe_a_counted_thing_and_a_want_have_a_row_each():
     factories.lathe("Lathe 7", bore="40 mm")
     factories.counted("Center drill No. 3", B1=4)
