@@ -136,6 +136,8 @@ class Question(Struct, frozen=True):
         series = crib.series_on_hand(stock.shape)
         seats = [entry.seat for entry in series if on_hand.routes.are_there(entry.seat, entry.is_drawn)]
         beside = crib.nearest(stock, seats=seats, asker_id=asker_id)
+        if figures.has_reservations:
+            beside = crib.as_reserved(beside, crib.reserved_now(asker_id))
         near = on_hand.with_what_is_near(series, beside, crib.open_wants(stock) if figures.has_wants else ())
         reply = answer(stock, near, asked_tir=tir)
         return replace(reply, ladder=self._ladder_elsewhere(reply, stock, figures, asker_id)) if self.lathe else reply

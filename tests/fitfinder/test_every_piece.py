@@ -69,6 +69,18 @@ def test_no_piece_that_would_change_the_answer_is_passed_over(seed, pieces, db):
     assert found == []
 
 
+def test_of_the_sizes_beside_the_stock_the_piece_that_nobody_reserved_is_named(db):
+    factories.lathe("Lathe 1")
+    factories.closer()
+    reserved = factories.collet("3/4", tag="C-1")
+    factories.collet("3/4", tag="C-2")
+    factories.reservation(reserved)
+
+    answer = asked_at_the_door(Question.from_texts({"size": "0.7300 in"}), None)
+
+    assert [near["tag"] for near in answer["nearest"]] == ["C-2"]
+
+
 def test_a_piece_that_was_never_read_is_taken_where_all_that_were_read_miss_the_tir(db):
     lathe = factories.lathe("Lathe 1", tir="0.0001")
     factories.closer(tir="0.0001")
