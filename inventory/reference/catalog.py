@@ -84,13 +84,24 @@ BASES = {
     "published-seen": "read in print",
     "published-from-memory": "from memory of a standard",
     "common-practice": "habit of the trade",
+    "none-on-file": "none on file",
 }
 """What each basis of a row is called where people read it."""
 
 
+NONE_ON_FILE = "none-on-file"
+"""The basis of a line that says what is looked for and has no figure here, and why."""
+
+
 @cache
 def _lines(table: PublishedTable) -> tuple[FigureLine, ...]:
-    return tuple(_line(table, row) for row in tables.rows(table.key))
+    """Its rows, then what is missing of it."""
+    found = tuple(_line(table, row) for row in tables.rows(table.key))
+    return found + tuple(
+        FigureLine(row.text("name"), "none on file", row.text("why"), NONE_ON_FILE)
+        for row in tables.rows("none_on_file")
+        if row.text("table") == table.key
+    )
 
 
 def _words(column: str) -> str:

@@ -14,7 +14,7 @@ from inventory.reference import tables
 from inventory.reference.catalog import TABLES
 from tests.witness.lies import FLAGS, NAMED_NUMBER, NUMBER, Lie, lies_about
 
-NO_TABLES = {"sources", "unwitnessed"}
+NO_TABLES = {"sources", "unwitnessed", "none_on_file"}
 """Citations and reasons: their numbers name prints, pages and years."""
 NO_FIGURES = {"source", "basis", "standard", "unit"}
 """Columns whose numbers name a print, or the power of a unit."""

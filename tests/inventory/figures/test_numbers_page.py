@@ -8,8 +8,8 @@ from django.urls import reverse
 from inventory.figures.series import in_words, keep, values_of
 from inventory.models import WorkingMinutes
 from inventory.reference import tables
-from inventory.reference.catalog import TABLES
-from inventory.reference.collets import builtin_series
+from inventory.reference.catalog import NONE_ON_FILE, TABLES
+from inventory.reference.collets import builtin_series, collet_series
 from tests import factories
 
 
@@ -24,7 +24,7 @@ def numbers(client, **query):
 
 def test_every_table_of_figures_is_listed():
     # Citations, the words of a label, and what nothing vouches for, which is told beside its figure.
-    kept_elsewhere = {"sources", "grades", "unwitnessed"}
+    kept_elsewhere = {"sources", "grades", "unwitnessed", "none_on_file"}
 
     assert {table.key for table in TABLES} == {path.stem for path in tables.DATA.glob("*.csv")} - kept_elsewhere
 
@@ -32,9 +32,10 @@ def test_every_table_of_figures_is_listed():
 @pytest.mark.parametrize("table", TABLES, ids=lambda one: one.key)
 def test_every_row_of_a_table_is_told_with_its_source_and_basis(table):
     rows = list(tables.rows(table.key))
+    told = [line for line in table.lines if line.basis != NONE_ON_FILE]
 
-    assert len(table.lines) == len(rows)
-    assert [(line.source, line.basis) for line in table.lines] == [(row.source, row.basis) for row in rows]
+    assert len(told) == len(rows)
+    assert [(line.source, line.basis) for line in told] == [(row.source, row.basis) for row in rows]
     assert all(line.name and line.value for line in table.lines)
 
 
@@ -42,6 +43,18 @@ def test_what_is_not_known_is_left_out_and_never_told_as_zero():
     (line,) = [line for table in TABLES if table.key == "collets" for line in table.lines if line.name == "R8 hex"]
 
     assert "smallest" not in line.value and "passes" not in line.value
+
+
+@pytest.mark.parametrize("asked", ["W25", "square ER holes", "TG100 run-out", "DA180 run-out"])
+def test_what_nobody_has_a_figure_of_is_said_where_it_is_looked_for(browser, asked):
+    assert "None on file." in numbers(browser, q=asked)
+
+
+def test_what_is_not_on_file_has_no_figure_here():
+    for row in tables.rows("none_on_file"):
+        assert row.text("table") in {table.key for table in TABLES} and row.text("why")
+    assert not any(one.code in ("W20", "W25") for one in collet_series())
+    assert all(builtin_series(code, "round").typical_tir is None for code in ("TG75", "TG150", "DA300", "DA180"))
 
 
 def test_a_table_is_shown_with_every_row(browser):

@@ -5,7 +5,7 @@ import pytest
 from inventory.reference import tables
 from inventory.reference.practice import figure
 
-WITHOUT_SOURCE = {"sources", "grades", "unwitnessed"}
+WITHOUT_SOURCE = {"sources", "grades", "unwitnessed", "none_on_file"}
 TABLES = sorted(path.stem for path in tables.DATA.glob("*.csv") if path.stem not in WITHOUT_SOURCE)
 
 
