@@ -17,6 +17,10 @@ _SIZE_FIRST = re.compile(rf"{_SIZE}\s+(?P<words>[A-Za-z0-9].*)", re.ASCII | re.I
 _WORDS_FIRST = re.compile(rf"(?P<words>[A-Za-z][A-Za-z&,. -]*?)\s+{_SIZE}", re.ASCII | re.IGNORECASE)
 
 
+_ALLOY_FIRST = re.compile(
+    rf"(?P<alloy>[A-Z]{{0,2}}[0-9]{{1,4}}[A-Z]?[0-9]{{0,3}})\s+{_SIZE}(?:\s+(?P<words>[A-Za-z].*))?",
+    re.ASCII | re.IGNORECASE,
+)
 _LIKE_A_TAG = re.compile(r"d\.?\s*[0-9.,]", re.ASCII | re.IGNORECASE)
 _DIAMETER_SIGNS = ("Ø", "ø", "⌀", "∅")
 
@@ -37,14 +41,29 @@ class BarLabel(Struct, frozen=True):
 
 
 def label_in(text: str) -> BarLabel | None:
-    """What is written like a label, `3/4 cold drawn 1018` or `brass 3/4`."""
+    """What is written like a label, `3/4 cold drawn 1018`, `brass 3/4` or `6061 3/4 extruded`."""
     if len(text) > LONGEST:
         return None
+    if (by_alloy := _after_its_alloy(text)) is not None:
+        return by_alloy
     found = _SIZE_FIRST.fullmatch(text.strip())
     if found:
         return BarLabel(found["size"], found["words"])
     found = _WORDS_FIRST.fullmatch(text.strip())
     return BarLabel(found["size"], found["words"]) if found and _without_shape(found["words"])[0] else None
+
+
+def _after_its_alloy(text: str) -> BarLabel | None:
+    """A size behind the number of an alloy that is on file: no bar is 304-1/2 in thick."""
+    found = _ALLOY_FIRST.fullmatch(text.strip())
+    if found is None or not grades_named(found["alloy"]):
+        return None
+    return BarLabel(found["size"], f"{found['alloy']} {found['words'] or ''}".strip())
+
+
+def is_grade_alone(text: str) -> bool:
+    """Whether it names a grade, with its shape or not, and no size: `4140`, `hex brass`."""
+    return len(text) <= LONGEST and bool(text.split()) and bool(_without_shape(text)[0])
 
 
 def with_its_shape(text: str, *, picked: str = "", unit: str = "") -> tuple[str, str]:
@@ -56,6 +75,8 @@ def with_its_shape(text: str, *, picked: str = "", unit: str = "") -> tuple[str,
     if plain[:1] in _DIAMETER_SIGNS and plain[1:].strip():
         return plain[1:].strip(), "round"
     size, shape = across_flats(plain, picked=picked, unit=unit)
+    if not shape and _after_its_alloy(plain) is not None:
+        return shape_on_label(plain)
     if not shape:
         size, shape = size_and_shape(plain, picked=picked)
     if not shape:

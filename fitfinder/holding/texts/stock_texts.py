@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fitfinder.holding.stock import SHAPES, Band, PieceNamed, Stock, StockShape
-from fitfinder.holding.texts.bar_labels import label_in
+from fitfinder.holding.texts.bar_labels import is_grade_alone, label_in
 from fitfinder.holding.texts.surface_words import measured_in, surface_in
 from fitfinder.holding.texts.thread_texts import is_too_wide, thread_in
 from fitfinder.questions import QuestionError, length_of
@@ -124,6 +124,8 @@ def size_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = No
     try:
         return length_of(text, field=field, unit=unit, bare_limit=bare_limit)
     except QuestionError as error:
+        if is_grade_alone(text):
+            raise _without_a_size(text, field, error) from None
         label = label_in(text)
         if label is None or error.readings:
             raise
@@ -156,6 +158,14 @@ def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
     if unit and not re.search(r"[a-z\"]", low, re.I):
         low = f"{low} {unit[0]}"
     return low, high, grade
+
+
+def _without_a_size(text: str, field: str, error: QuestionError) -> QuestionError:
+    """A grade alone; a number that is one may be a size that lost its point all the same."""
+    read = shorten(text.strip())
+    words = f"“{read}” is a grade of bar, and no size stands with it. Write the size too, like 1 {read}"
+    or_measured = f"; measured, write {' or '.join(error.readings)}" if error.readings else ""
+    return QuestionError(f"{words}{or_measured}.", field=field, read=read, readings=error.readings)
 
 
 def _between(first: Reading, second: Reading, text: str, shape: StockShape) -> Stock:

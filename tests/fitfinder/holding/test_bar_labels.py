@@ -19,6 +19,11 @@ from inventory.measures.lengths import parse
         ("20 mm h9", "20 mm", "h9"),
         ("brass 3/4", "3/4", "brass"),
         ("drill rod 1/2 in", "1/2 in", "drill-rod"),
+        ("6061 2-1/2 extruded", "2-1/2", "aluminium-extruded"),
+        ("12L14 7/8", "7/8", "cold-drawn"),
+        ("304 1/2", "1/2", "stainless"),
+        ("C360 20 mm", "20 mm", "brass"),
+        ("1045 1.25", "1.25", "cold-drawn-high-carbon"),
     ],
 )
 def test_a_label_is_a_size_and_a_grade_in_either_order(text, size, grade):
@@ -60,6 +65,9 @@ def test_a_label_without_a_shape_stays_as_it_is(text):
         ("1-1/8 hex", "1-1/8", "hex"),
         ("4 x 2", "4 x 2", "rectangular"),
         ("1 hex brass", "1 brass", "hex"),
+        ("304 1/2 hex", "1/2 304", "hex"),
+        ("360 3/4 square", "3/4 360", "square"),
+        ("9 1/2 hex", "9 1/2", "hex"),
         (".7485", ".7485", ""),
         ("Ø", "Ø", ""),
     ],
@@ -93,3 +101,18 @@ def test_a_label_that_is_asked_back_for_its_unit_keeps_its_words():
 def test_bar_of_which_no_band_is_on_file_is_to_be_measured(text, shape):
     with pytest.raises(QuestionError, match="No band is on file for it. Measure the bar"):
         stock_from(text, shape=shape)
+
+
+@pytest.mark.parametrize(("text", "told"), [("hex brass", ()), ("drill rod", ()), ("stainless round", ())])
+def test_a_grade_without_a_size_is_told_to_want_one(text, told):
+    with pytest.raises(QuestionError, match=f"“{text}” is a grade of bar, and no size stands with it") as refused:
+        stock_from(text)
+
+    assert (refused.value.field, refused.value.readings) == ("size", told)
+
+
+def test_a_number_that_is_a_grade_may_have_lost_its_point_all_the_same():
+    with pytest.raises(QuestionError, match="“4140” is a grade of bar.*; measured, write .4140 or 4.140") as refused:
+        stock_from("4140", bare_limit=parse("12"))
+
+    assert ".4140" in refused.value.readings
