@@ -22,7 +22,7 @@ from inventory.measures.display import Currency, DayOrder, Display
 from inventory.measures.lengths import RunoutUnit, Unit
 from inventory.models import ShopFigures, User
 
-KEY, _SECONDS = "shops-settings", 30
+KEY, _SECONDS = "shops-settings", 2
 """They are asked with every page and change once in a shop's life; another process sees a change within the time."""
 DRAWN_IN = "drawn_in"
 """The name of the hidden text by which every form says in which units it was drawn: it is read in them."""

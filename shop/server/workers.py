@@ -24,7 +24,11 @@ from shop import serving
 from shop.journal import who_did_what
 
 MOST_CONNECTIONS = 4096
-"""Open at once, each some kilobytes; whoever comes then waits until one of them ends."""
+"""Open at once, each some kilobytes; whoever comes then waits until one of them ends.
+
+One address can have them all, half-sent, for ten seconds at a time: granian takes connections and reads their heads by
+itself and hands over only what has one, so a limit for each address can only stand before it, in a firewall or a proxy.
+"""
 _HEADER_SECONDS, _HEADER_BYTES = 10, 64 * 1024
 _SECONDS_TO_END = 10
 _SWITCH_SECONDS = 0.0005

@@ -41,7 +41,8 @@ class Cribs:
         self.urls = urls
         self._connections = {}
 
-    def make(self, name: int | str, fill: Callable[[], object]) -> None:
+    def make(self, name: int | str, fill: Callable[[], object], *, upto: str = "") -> None:
+        """`upto` is the migration of a book that is older than today's."""
         from django.core.management import call_command
         from django.db import connections
         from django.db.utils import load_backend
@@ -53,7 +54,7 @@ class Cribs:
         _make_empty(entry)
         self._connections[name] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
         self.open(name)
-        call_command("migrate", verbosity=0)
+        call_command("migrate", *(["inventory", upto] if upto else []), verbosity=0)
         fill()
         if _is_on_a_server(entry):  # as its own autovacuum would soon
             self._connections[name].cursor().execute("VACUUM ANALYZE")

@@ -1,0 +1,216 @@
+"""A filled book of each earlier migration is upgraded to that of today: what is lost, and whether the site opens it.
+
+Run by hand: `python tests/load/upgrades.py [--only 0017 --only 0028]`. DATABASE_URL chooses SQLite (a file in a
+temporary folder where it is not set) or PostgreSQL; databases are made beside the one that is named and taken away.
+Every table of the old book gets rows, with as little in them as it takes, and with all that it takes. Printed are, of
+each migration, how many tables and rows were filled, the rows that are gone afterwards, columns of the same name that
+have another value, and pages that do not open. Ends with 1 where a row is gone or a page does not open.
+"""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import os
+import signal
+import sys
+import uuid
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+PAGES = (
+    "/",
+    "/desk/",
+    "/tooling/",
+    "/places/",
+    "/lathes/",
+    "/buying/",
+    "/buying/orders/",
+    "/desk/import/entered/",
+    "/desk/due/",
+)
+
+CHOICES_TRIED = 4
+KNOWN = {
+    "kind": ("lathe dog", "draw bar", "outside", "collet"),
+    "condition": ("good", "worn"),
+    "state": ("wanted", "ordered"),
+    "finding": ("", "scored"),
+    "shape": ("round", "hex"),
+}
+"""Words of columns that take no others."""
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("--only", action="append", metavar="NUMBER")
+    wanted = parser.parse_args()
+    os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
+    os.environ.setdefault("PYTHONWARNINGS", "ignore")
+    sys.path[:0] = [str(ROOT), str(Path(__file__).resolve().parent)]
+    import cribs
+    import django
+
+    django.setup()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("stopped"))  # so that the databases are taken away
+    names = sorted(path.stem for path in (ROOT / "inventory" / "migrations").glob("0*.py"))
+    is_sound = True
+    for name in (name for name in names if not wanted.only or name[:4] in wanted.only):
+        try:
+            with cribs.made([]) as made:
+                is_sound &= Upgrade(made, name).tell()
+        except cribs.InUse as error:
+            sys.exit(str(error))
+    sys.exit(0 if is_sound else 1)
+
+
+class Upgrade:
+    def __init__(self, made, name: str) -> None:
+        self.name = name
+        given = os.environ.get("DATABASE_URL", "").strip()
+        self.made, self.before = made, {}
+        made.urls[name] = f"{given}_{name[:4]}" if given.startswith("postgres") else f"sqlite:////{_free_file(name)}"
+
+    def tell(self) -> bool:
+        from django.core.management import call_command
+        from django.db import connection
+
+        given = os.environ.get("DATABASE_URL")
+        try:
+            self.made.make(self.name, lambda: None, upto=self.name)
+            self.made.open(self.name)
+            refused = self._fill()
+            call_command("migrate", verbosity=0, interactive=False)
+            connection.check_constraints()
+            gone, other = self._compare()
+            closed = _pages_that_do_not_open()
+        finally:
+            os.environ.pop("DATABASE_URL") if given is None else os.environ.update(DATABASE_URL=given)
+        rows = sum(map(len, self.before.values()))
+        print(
+            f"{connection.vendor}, {self.name}: {len(self.before)} tables, {rows} rows; not to be filled {refused}; "
+            f"gone {gone or 0}; another value {sorted(other) or 0}; do not open {closed or 0}",
+            flush=True,
+        )
+        return not gone and not closed
+
+    def _fill(self) -> list[str]:
+        from django.db import connection
+        from django.db.migrations.executor import MigrationExecutor
+
+        apps = MigrationExecutor(connection).loader.project_state([("inventory", self.name)]).apps
+        models = [model for model in apps.get_models() if model._meta.app_label == "inventory"]
+        for _ in range(3):  # until those that others point to are there
+            for model in models:
+                for choice in range(CHOICES_TRIED):
+                    for further in _further(model):
+                        _make(model, choice, further)
+        for model in models:
+            if rows := {row["pk"]: row for row in model._base_manager.values("pk", *_columns(model))}:
+                self.before[model._meta.db_table] = rows
+        return sorted(model._meta.model_name for model in models if model._meta.db_table not in self.before)
+
+    def _compare(self) -> tuple[dict[str, int], set[str]]:
+        from django.apps import apps
+
+        gone: dict[str, int] = {}
+        other: set[str] = set()
+        models = {model._meta.db_table: model for model in apps.get_models(include_auto_created=True)}
+        for table, rows in self.before.items():
+            model = models.get(table)
+            if model is None:
+                gone[table] = len(rows)
+                continue
+            columns = _columns(model)
+            now = {row["pk"]: row for row in model._base_manager.values("pk", *columns)}
+            if lost := rows.keys() - now.keys():
+                gone[table] = len(lost)
+            for key in rows.keys() & now.keys():
+                same = rows[key].keys() & now[key].keys()
+                other |= {f"{table}.{column}" for column in same if rows[key][column] != now[key][column]}
+        return gone, other
+
+
+def _free_file(name: str) -> str:
+    import tempfile
+
+    return str(Path(tempfile.mkdtemp(prefix="gripbook-load-"), name)).lstrip("/")
+
+
+def _columns(model) -> list[str]:
+    return [field.attname for field in model._meta.concrete_fields if not field.primary_key]
+
+
+def _further(model) -> list[set[str]]:
+    """Columns to fill beside those that must be: none, one that leads to another table, or all."""
+    free = {field.name: field.is_relation for field in model._meta.concrete_fields if not _must_be(field)}
+    return [set(), *({name} for name, leads in free.items() if leads), set(free)]
+
+
+def _must_be(field) -> bool:
+    return not (field.null or field.has_default() or field.blank)
+
+
+def _make(model, choice: int, further: set[str]) -> None:
+    """A row with the choice of this number, where the constraints of this table let it be."""
+    from django.db import Error, transaction
+
+    fields = [field for field in model._meta.concrete_fields if not field.primary_key]
+    values = {
+        field.attname: _value(field, choice)
+        for field in fields
+        if _must_be(field) or field.name in further | KNOWN.keys()
+    }
+    try:
+        with transaction.atomic():
+            model._base_manager.create(**values)
+    except (Error, ValueError, TypeError):
+        return
+
+
+def _value(field, choice: int):
+    """Something that the column takes."""
+    from django.db import models
+    from django.utils import timezone
+
+    if field.is_relation:
+        return field.related_model._base_manager.order_by("-pk").values_list("pk", flat=True).first()
+    if field.name in KNOWN:
+        return KNOWN[field.name][choice % len(KNOWN[field.name])]
+    if field.choices:
+        return field.choices[choice % len(field.choices)][0]
+    if isinstance(field, models.UUIDField):
+        return uuid.uuid4()
+    if isinstance(field, models.DateTimeField):
+        return timezone.now()
+    if isinstance(field, models.DateField):
+        return datetime.date(2026, 3, 18)
+    if isinstance(field, models.BooleanField):
+        return True
+    if isinstance(field, models.JSONField):
+        return {}
+    if isinstance(field, models.BinaryField):
+        return b"x"
+    if isinstance(field, models.CharField | models.TextField):
+        return f"X{uuid.uuid4().hex.upper()}"[: min(field.max_length or 12, 12)]
+    if isinstance(field, models.IntegerField) and "Length" not in type(field).__name__:
+        return 1
+    return field.to_python(12_700_000) if "Length" in type(field).__name__ else field.get_default()
+
+
+def _pages_that_do_not_open() -> list[str]:
+    from django.conf import settings
+    from django.test import Client
+
+    from inventory.models import Tool, User
+
+    settings.ALLOWED_HOSTS.append("testserver")
+    person, _ = User.objects.get_or_create(username="opens-it", defaults={"role": "administrator"})
+    browser = Client(raise_request_exception=False)
+    browser.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
+    pieces = [f"/t/{tag}/" for tag in Tool.objects.order_by("pk").values_list("tag", flat=True)[:3]]
+    return [f"{page} {status}" for page in (*PAGES, *pieces) if (status := browser.get(page).status_code) >= 400]
+
+
+if __name__ == "__main__":
+    main()
