@@ -53,6 +53,9 @@ def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int
 def crib_for_every_stock(figures: ShopNow, *, lathe: str = "") -> PlanCrib:
     """What anybody finds on hand, with every collet and the figures of all series of round collets."""
     now = replace(crib.whole_crib_now(lathe=lathe), series=crib.series_on_hand(StockShape.ROUND))
+    if figures.has_reservations:
+        reserved = crib.reserved_now()
+        now = replace(now, rig=crib.as_reserved(now.rig, reserved), collets=crib.as_reserved(now.collets, reserved))
     return PlanCrib(crib=now, jaw_sets=tuple(_jaw_sets(now)), minutes=Minutes(figures.minutes))
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
+from typing import TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace as replace_in
@@ -23,6 +24,8 @@ from fitfinder.holding.way import Way
 from fitfinder.pocket.holders import CardBlank, CardChuck, blanks_at, chucks_at
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
+
+P = TypeVar("P", bound=Piece)
 
 
 class CardSize(Struct, frozen=True, kw_only=True):
@@ -73,11 +76,26 @@ class CardLathe(Struct, frozen=True, kw_only=True):
 
 class Card(Struct, frozen=True, kw_only=True):
     lathes: tuple[CardLathe, ...]
+    reserved: tuple[str, ...] = ()
+    """The tags of what could be used and is left out, as a job wants it soon."""
 
 
 def card_of(crib: PlanCrib, *, allowance: Length) -> Card:
-    """`allowance` is how far a measurement of this shop may be out."""
-    return Card(lathes=tuple(_at_lathe(_on(lathe, crib), allowance) for lathe in crib.crib.lathes or (None,)))
+    """`allowance` is how far a measurement of this shop may be out.
+
+    What Find pushes back, as somebody's job wants it soon, is left out: a card is read for a day or two.
+    """
+    now = crib.crib
+    wanted = [piece.tag for piece in (*now.rig, *now.collets) if piece.is_wanted and piece.is_usable]
+    if wanted:
+        free = replace_in(now, rig=_free(now.rig), collets=_free(now.collets))
+        crib = replace(crib, crib=free)
+    lathes = tuple(_at_lathe(_on(lathe, crib), allowance) for lathe in now.lathes or (None,))
+    return Card(lathes=lathes, reserved=tuple(sorted(wanted)))
+
+
+def _free(pieces: Iterable[P]) -> tuple[P, ...]:
+    return tuple(piece for piece in pieces if not piece.is_wanted)
 
 
 def _on(lathe: LatheOnHand | None, crib: PlanCrib) -> PlanCrib:

@@ -36,6 +36,9 @@ DETAILS = (
 )
 """The first that keeps the card small enough is taken."""
 
+MOST_RESERVED = 20
+"""So many that are left out for a job are named."""
+
 
 class CardPlace(Struct, frozen=True):
     """Where pieces are: a drawer or a place by its name, or the lathe that they are on; empty is not known."""
@@ -116,6 +119,9 @@ class CardPage(Struct, frozen=True, kw_only=True):
     largest: Length
     """Of all that stands on it can hold."""
     sizes: int
+    reserved: tuple[str, ...]
+    """The first tags of what is left out for a job, and how many more there are."""
+    more_reserved: int
     cut: str
 
 
@@ -141,6 +147,8 @@ class _Telling:
             has_both_units=self._has_both_units,
             largest=max(_ends(self._card), default=Length(0)),
             sizes=sum(len(family.lines) for lathe in lathes for family in lathe.families),
+            reserved=self._card.reserved[:MOST_RESERVED],
+            more_reserved=len(self._card.reserved[MOST_RESERVED:]),
             cut=self._detail.cut,
         )
 

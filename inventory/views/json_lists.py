@@ -6,8 +6,10 @@ from collections.abc import Callable
 from functools import wraps
 
 from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
 from django_filters import FilterSet
 
+from inventory.keeping.reservations import first_of_each
 from inventory.models import Loan, SetupSheet, Tool
 from inventory.pieces.filters import ToolFilter
 from inventory.web.items_json import loan_json, sheet_json, tool_json
@@ -15,7 +17,7 @@ from inventory.web.json_door import json_door
 from inventory.web.json_pages import ListError, lathe_asked, page_of, word_asked
 
 OUT, RETURNED, ALL = "out", "returned", "all"
-IN_USE, ARCHIVED = "in use", "archived"
+CURRENT, DRAFT, IN_USE, ARCHIVED = "current", "draft", "in use", "archived"
 
 
 def _or_error(view: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
@@ -43,7 +45,8 @@ def tools_json(request: HttpRequest) -> HttpResponse:
         tools = tools.tagged(tag)
     narrowed = ToolFilter(request.GET, tools)
     _refuse_what_is_unreadable(request, narrowed)
-    return page_of(request, narrowed.qs, tool_json)
+    reserved = first_of_each(at=timezone.now())
+    return page_of(request, narrowed.qs, lambda tool: tool_json(tool, reserved.get(tool.pk)))
 
 
 def _refuse_what_is_unreadable(request: HttpRequest, narrowed: FilterSet) -> None:
@@ -71,13 +74,19 @@ def loans_json(request: HttpRequest) -> HttpResponse:
 @json_door
 @_or_error
 def sheets_json(request: HttpRequest) -> HttpResponse:
-    """The setup sheets; those that are archived where the address asks for them."""
-    state, lathe = word_asked(request, "state", (IN_USE, ARCHIVED, ALL)), lathe_asked(request)
+    """The setup sheets, drafts too; those that are archived where the address asks for them."""
+    state, lathe = word_asked(request, "state", (CURRENT, DRAFT, IN_USE, ARCHIVED, ALL)), lathe_asked(request)
     sheets = SetupSheet.objects.select_related("lathe", "made_by").prefetch_related(
-        "pieces__tool__size__series", "pieces__tool__mounts_in"
+        "pieces__tool__size__series", "pieces__tool__mounts_in", "operations__tool", "operations__holder"
     )
     if state != ALL:
-        sheets = sheets.filter(put_away_at__isnull=state == IN_USE)
+        sheets = sheets.filter(put_away_at__isnull=state != ARCHIVED)
+    if state in (DRAFT, IN_USE):
+        sheets = sheets.filter(frozen_at__isnull=state == DRAFT)
+    if number := request.GET.get("number", "").strip():
+        sheets = sheets.filter(number__iexact=number)
+    if revision := request.GET.get("revision", "").strip():
+        sheets = sheets.filter(revision__iexact=revision)
     if lathe is not None:
         sheets = sheets.filter(lathe=lathe)
     return page_of(request, sheets, sheet_json)

@@ -10,12 +10,12 @@ from django.utils import timezone
 
 from inventory.measures import masses
 from inventory.measures.lengths import length_json
-from inventory.models import Loan, SetupSheet, Tool
+from inventory.models import Loan, Reservation, SetupOperation, SetupSheet, Tool
 
 Json = dict[str, Any]
 
 
-def tool_json(tool: Tool) -> Json:
+def tool_json(tool: Tool, reservation: Reservation | None) -> Json:
     """A piece under the names that its fields have in a sheet; it was fetched `for_list` and `with_open_loans`."""
     size, loan = tool.size, tool.loan
     return {
@@ -55,6 +55,7 @@ def tool_json(tool: Tool) -> Json:
         "details_missing": list(tool.missing_details),
         "lathe": tool.mounted_on.name if tool.mounted_on else None,
         "out": _out(loan) if loan else None,
+        "reserved": reservation_json(reservation) if reservation else None,
         "missing_since": _day(tool.missing_since),
         "retired_on": _day_of(tool.retired_at),
     }
@@ -67,15 +68,11 @@ def loan_json(loan: Loan) -> Json:
         "what": loan.tool.what,
         **_out(loan),
         "issued_by": str(loan.issued_by) if loan.issued_by else None,
-        "job": _job(loan.sheet) if loan.sheet else None,
+        "job": _sheet_named(loan.sheet) if loan.sheet else None,
         "overdue": loan.returned_at is None and loan.due_on is not None and loan.due_on < timezone.localdate(),
         "returned": _day_of(loan.returned_at),
         "returned_by": str(loan.returned_by) if loan.returned_by else None,
     }
-
-
-def _job(sheet: SetupSheet) -> Json:
-    return {"id": sheet.pk, "name": sheet.called}
 
 
 def _out(loan: Loan) -> Json:
@@ -90,15 +87,61 @@ def _out(loan: Loan) -> Json:
 def sheet_json(sheet: SetupSheet) -> Json:
     """A setup sheet with its pieces, from the spindle to the work."""
     return {
-        "id": sheet.pk,
-        "name": sheet.title,
-        "way": sheet.way,
-        "state": "archived" if sheet.put_away_at else "in use",
+        **_sheet_named(sheet),
+        "setup": sheet.setup,
+        "state": "archived" if sheet.put_away_at else "in use" if sheet.is_frozen else "draft",
         "lathe": sheet.lathe.name if sheet.lathe else None,
-        "question": sheet.address,
+        "way": sheet.way,
+        "stock": _stock(sheet),
+        "parts": sheet.parts,
         "pieces": [{"tag": piece.tool.tag, "what": piece.tool.what} for piece in sheet.pieces.all()],
+        "operations": [_operation(operation) for operation in sheet.operations.all()],
+        "note": sheet.note,
+        "question": sheet.address,
         "made_by": str(sheet.made_by),
         "made": _day_of(sheet.made_at),
+        "in_use_since": _day_of(sheet.frozen_at),
+    }
+
+
+def _sheet_named(sheet: SetupSheet) -> Json:
+    return {"id": sheet.pk, "number": sheet.number or None, "revision": sheet.revision or None, "name": sheet.title}
+
+
+def _stock(sheet: SetupSheet) -> Json:
+    return {
+        "words": sheet.stock or None,
+        "smallest": length_json(sheet.stock_smallest),
+        "largest": length_json(sheet.stock_largest),
+        "material": sheet.material or None,
+    }
+
+
+def _operation(operation: SetupOperation) -> Json:
+    """`feed` is for each turn."""
+    return {
+        "does": operation.does,
+        "tool": operation.tool.tag if operation.tool else operation.tool_words or None,
+        "holder": operation.holder.tag if operation.holder else None,
+        "position": operation.position or None,
+        "height": length_json(operation.height),
+        "stick_out": length_json(operation.stick_out),
+        "diameter": length_json(operation.diameter),
+        "rpm": operation.rpm,
+        "feed": length_json(operation.feed),
+        "stop": operation.stop or None,
+        "note": operation.note or None,
+    }
+
+
+def reservation_json(row: Reservation) -> Json:
+    """The job that a piece is kept for, and between which moments."""
+    starts, lapses = timezone.localtime(row.starts_at), timezone.localtime(row.lapses_at)
+    return {
+        "job": _sheet_named(row.sheet),
+        "by": str(row.reserved_by),
+        "from": starts.isoformat(timespec="minutes"),
+        "until": lapses.isoformat(timespec="minutes"),
     }
 
 

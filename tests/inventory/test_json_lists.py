@@ -142,7 +142,7 @@ def test_a_page_that_there_is_not_is_400_and_says_what_is_accepted(address, read
         ("/tools.json?kind=spoon", "kind", "spoon"),
         ("/loans.json?state=lost", "state", "Write out, returned or all."),
         ("/loans.json?lathe=9", "lathe", "It has: Lathe 1."),
-        ("/sheets.json?state=old", "state", "Write in use, archived or all."),
+        ("/sheets.json?state=old", "state", "Write current, draft, in use, archived or all."),
     ],
 )
 def test_what_cannot_be_read_is_400_naming_the_field(address, field, accepted, read):
@@ -175,16 +175,50 @@ def test_loans_are_those_that_are_out_unless_others_are_asked_for(read):
     assert tags(read("/loans.json?state=all")) == ["C-0011", "C-0012"]
 
 
-def test_a_setup_sheet_has_its_lathe_its_state_and_its_pieces_in_order(read):
+def test_a_setup_sheet_has_its_number_its_stock_its_pieces_and_what_it_cuts_in_order(read):
     closer, collet = factories.closer(tag="H-0061"), factories.collet("3/4", tag="C-0011")
-    factories.setup_sheet(closer, collet, title="Pin 7", lathe=factories.lathe("Lathe 1"))
-    factories.setup_sheet(collet, title="Old", put_away_at=datetime(2026, 11, 1, tzinfo=UTC))
+    sheet = factories.setup_sheet(
+        closer, collet, title="Pin", number="MW-4471", revision="C", lathe=factories.lathe("Lathe 1"),
+        stock="3/4 in round", stock_smallest=collet.size.nominal, stock_largest=collet.size.nominal,
+    )  # fmt: skip
+    sheet.operations.create(order=1, does="facing", tool_words="left-hand", rpm=800, position="2")
 
-    (sheet,) = read("/sheets.json")["items"]
+    (item,) = read("/sheets.json")["items"]
 
-    assert (sheet["name"], sheet["state"], sheet["lathe"]) == ("Pin 7", "in use", "Lathe 1")
-    assert [piece["tag"] for piece in sheet["pieces"]] == ["H-0061", "C-0011"]
-    assert [sheet["name"] for sheet in read("/sheets.json?state=archived")["items"]] == ["Old"]
+    assert (item["number"], item["revision"], item["name"], item["lathe"]) == ("MW-4471", "C", "Pin", "Lathe 1")
+    assert (item["state"], item["stock"]["largest"]) == ("draft", THREE_QUARTERS)
+    assert [piece["tag"] for piece in item["pieces"]] == ["H-0061", "C-0011"]
+    assert [(cut["does"], cut["tool"], cut["rpm"]) for cut in item["operations"]] == [("facing", "left-hand", 800)]
+
+
+def test_setup_sheets_are_narrowed_by_state_number_and_lathe(read):
+    long_ago, keeper = datetime(2026, 11, 1, tzinfo=UTC), factories.user()
+    factories.setup_sheet(by=keeper, title="Draft", number="A-1")
+    factories.setup_sheet(by=keeper, title="Used", number="A-1", revision="B", frozen_at=long_ago, frozen_by=keeper)
+    factories.setup_sheet(by=keeper, title="Old", put_away_at=long_ago, lathe=factories.lathe("Lathe 1"))
+    asked = ("", "?state=draft", "?state=in use", "?state=archived", "?state=all", "?number=a-1&revision=b")
+
+    assert [[item["name"] for item in read(f"/sheets.json{one}")["items"]] for one in asked] == [
+        ["Draft", "Used"],
+        ["Draft"],
+        ["Used"],
+        ["Old"],
+        ["Draft", "Used", "Old"],
+        ["Used"],
+    ]
+    assert [item["name"] for item in read("/sheets.json?state=all&lathe=lathe 1")["items"]] == ["Old"]
+
+
+def test_a_loan_names_its_job_and_a_piece_the_job_that_it_is_reserved_for(read):
+    piece, keeper = factories.collet("3/4", tag="C-0011"), factories.user()
+    sheet = factories.setup_sheet(piece, by=keeper, title="Pin", number="MW-4471")
+    loan = factories.loan(piece)
+    type(loan).objects.filter(pk=loan.pk).update(sheet=sheet)
+    factories.reservation(piece, sheet=sheet, by=keeper)
+    job = {"id": sheet.pk, "number": "MW-4471", "revision": None, "name": "Pin"}
+
+    assert read("/loans.json")["items"][0]["job"] == job
+    assert read("/tools.json")["items"][0]["reserved"]["job"] == job
 
 
 @pytest.mark.parametrize("address", LISTS)

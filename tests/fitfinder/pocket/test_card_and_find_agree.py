@@ -47,7 +47,8 @@ def on_the_card_and_not_in_find():
 
 
 def in_find_and_not_on_the_card():
-    """The marked sizes that Find says hold on a lathe in a collet of that size, and that the card has not."""
+    """The marked sizes that Find says hold on a lathe in a collet of that size, and that the card has not. What a
+    job wants soon Find pushes back, and the card leaves out."""
     card = {
         (lathe.lathe.name if lathe.lathe else "", entry.size.id): {piece.tag for piece in entry.pieces}
         for lathe in read_card().lathes
@@ -62,7 +63,7 @@ def in_find_and_not_on_the_card():
                 continue
             for grip in answer.grips:
                 is_it = grip.method is Method.COLLET and grip.verdict is Verdict.HOLDS and grip.size.id == size.pk
-                if is_it and grip.piece.tag not in card.get((name, size.pk), ()):
+                if is_it and not grip.piece.is_wanted and grip.piece.tag not in card.get((name, size.pk), ()):
                     yield name, str(size), grip.piece.tag
 
 

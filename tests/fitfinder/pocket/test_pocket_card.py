@@ -1,11 +1,12 @@
 """The pocket card: what stands on it, what does not, and the file that it is written into."""
 
 import re
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.core.management import call_command
 from django.core.management.base import CommandError
+from django.utils import timezone
 
 from fitfinder.pocket import file
 from fitfinder.pocket.file import MOST_BYTES, card_file, read_card
@@ -14,7 +15,7 @@ from fitfinder.pocket.telling import page_of
 from inventory.measures import display
 from inventory.measures.length_words import brief, brief_span
 from inventory.measures.lengths import Length, Unit, parse
-from inventory.models import Size, Tool
+from inventory.models import Reservation, Size, Tool
 from tests import factories
 
 MORNING = datetime(2026, 11, 29, 10, 12, tzinfo=UTC)
@@ -75,6 +76,18 @@ def test_what_is_lent_does_not_stand_there_and_neither_does_who_has_it(shop):
 
     assert lines() == []
     assert "Dana" not in html()
+
+
+def test_what_a_job_wants_soon_is_left_out_and_named_and_what_it_wants_later_is_not(shop):
+    factories.reservation(shop, starts_at=timezone.now() - timedelta(hours=1))
+    assert lines() == []
+    assert "Left out, as a job has reserved it: C-0011." in html()
+
+    Reservation.objects.update(
+        starts_at=timezone.now() + timedelta(days=5), lapses_at=timezone.now() + timedelta(days=6)
+    )
+    assert [line.tag for line in lines()] == ["C-0011"]
+    assert "reserved" not in html()
 
 
 def test_without_the_closer_no_collet_stands_there(shop):
