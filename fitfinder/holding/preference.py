@@ -10,7 +10,8 @@
    they use something up; dialling in is for a shape, a throw or a run-out that calls for it, so a universal chuck that
    holds the work goes before it, mounted or not. Of bar of which no length is told nobody knows whether both ends can
    be drilled: centers come behind, as they do for short work of which nothing is asked that they are for. What a chuck
-   reaches and does not spoil is not clamped to a plate.
+   reaches and does not spoil is not clamped to a plate. A shaft that is turned end for end and has to run true
+   goes between centers before it is gripped twice.
 6. The fewest people to lift, then the fewest minutes for the lot: what is mounted costs none, what is heavy its hoist.
    For a lot above so many parts it is lifted once and the minutes decide, but for a hoist.
 7. The least used up, the fewest pieces to fetch, what is good before what is worn, what is known, the truest,
@@ -67,6 +68,8 @@ class Rank(NamedTuple):
     is_drilled_unseen: bool
     is_out_of_turn: bool
     """Clamped to a plate, or between centers, where a chuck that is heavier to hang holds it."""
+    is_gripped_twice: bool
+    """A shaft that is turned end for end and has to run true."""
     lift: Lift
     minutes: Fraction
     used_up: UsedUp
@@ -97,6 +100,7 @@ def rank(way: Way) -> Rank:
         is_drilled_unseen=way.job.is_bare and way.by.is_between_centers,
         is_out_of_turn=way.method is Method.FACEPLATE
         or (way.by.is_between_centers and not _calls_for_centers(way.job)),
+        is_gripped_twice=not way.by.carries_both_ends and _is_true_shaft(way.job),
         lift=_lift_of_the_lot(way),
         minutes=_NEVER if way.minutes is None else way.minutes,
         used_up=used_up,
@@ -161,3 +165,9 @@ def _calls_for_centers(job: Job) -> bool:
     is_short = job.slenderness is not None and job.slenderness <= practice.stick_out("chuck or collet").most + 1
     asked = job.setups > 1 or job.runs_within is not None or job.throw is not None or job.taper is not None
     return asked or job.starts > 1 or not is_short
+
+
+def _is_true_shaft(job: Job) -> bool:
+    """Whether it is longer than a grip holds freely, turned end for end, and its ends are to run true to each other."""
+    is_long = job.slenderness is not None and job.slenderness > practice.stick_out("chuck or collet").most + 1
+    return is_long and job.is_from_both_ends and job.tir is not None

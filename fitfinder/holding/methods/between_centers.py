@@ -29,6 +29,7 @@ from fitfinder.holding.rules.rests import minutes_of, rest_of
 from fitfinder.holding.rules.truth import Regrip
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import HoldingMethod, ThrowBy, Way
+from inventory.measures.display import now
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
@@ -111,7 +112,7 @@ def ends_of(job: Job) -> tuple[Length, ...]:
 
 def _dogged_each_time(drive: Drive, here: CribAtLathe) -> Parts:
     """Both center holes count once, the dog each time."""
-    end = in_unit(holding.length("dog.parallel_end"))
+    end = in_unit(holding.length(f"dog.parallel_end{'.si' if now().is_metric else ''}"))
     return Parts(
         reasons=(
             Reason("both ends are center-drilled first; put back or turned round, it keeps its axis"),

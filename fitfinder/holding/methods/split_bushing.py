@@ -17,6 +17,7 @@ from fitfinder.holding.stock import Band
 from fitfinder.holding.way import HoldingMethod, UsedUp, Way
 from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import Length
+from inventory.reference import holding
 
 WALL = Length.inches("1/4")
 """What a split bushing wants around the work: common practice, no source."""
@@ -29,7 +30,12 @@ class SplitBushing(HoldingMethod):
     is_last_resort = True
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
-        return limits.on_a_face(job, here.lathe) or not_bored_round(job, "a split bushing") or no_scroll(job)
+        return (
+            limits.on_a_face(job, here.lathe)
+            or not_bored_round(job, "a split bushing")
+            or no_scroll(job)
+            or _too_thin(job)
+        )
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job, outside = start.job, start.job.stock.band.largest + WALL * 2
@@ -59,3 +65,11 @@ class SplitBushing(HoldingMethod):
             regrip=Regrip.ADDS,
             but=[ring, no_rough(job, "a bushing")],
         )
+
+
+def _too_thin(job: Job) -> Reason | None:
+    least = holding.length("bushing.least_work")
+    if job.thickness >= least:
+        return None
+    words = f"{in_unit(job.thickness)} is too thin for a bushing to be bored and slit for it: {in_unit(least)} at least"
+    return Reason(words, needs=least, has=job.thickness)

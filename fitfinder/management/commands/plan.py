@@ -26,6 +26,7 @@ _OPTIONS = {
     "weight": "what the work weighs, with its unit",
     "material": "what it is made of, where no grade says it: steel, aluminium, brass …",
     "regrip": "what later set-ups grip: same (surface) or turned (by the first)",
+    "both-ends": "yes where it is turned end for end between its set-ups",
     "fed": "yes where bar is fed through the spindle",
     "irregular": "yes for a casting or other uneven work",
     "unit": "in or mm, for bare numbers; never asked back where it is given",

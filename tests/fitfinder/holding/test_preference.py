@@ -76,6 +76,22 @@ def test_of_25_shafts_with_two_ends_centers_lead_over_dialling():
 
 
 @pytest.mark.parametrize(
+    ("asked", "leads"),
+    [
+        ({"tir": "0.003", "both_ends": "yes"}, "soft center"),
+        ({"tir": "0.003"}, "collet"),
+        ({"both_ends": "yes"}, "collet"),
+        ({"tir": "0.003", "both_ends": "yes", "length": "3"}, "collet"),
+    ],
+)
+def test_a_shaft_turned_end_for_end_that_has_to_run_true_goes_between_centers_before_it_is_gripped_twice(asked, leads):
+    collet = mounted(on_hand.collet, text="1")
+    rig = [*CENTERED[2:], on_hand.chuck(), mounted(on_hand.closer, tir="0.0001"), collet]
+
+    assert led(job("1", **{"length": "5", "parts": 40, "setups": 2} | asked), *rig) == leads
+
+
+@pytest.mark.parametrize(
     ("chuck", "truth"),
     [({"tir": "0.0004"}, Truth.KNOWN), ({}, Truth.MISSED), ({"condition": "worn"}, Truth.OPEN)],
 )

@@ -36,6 +36,11 @@ def test_a_split_bushing_wants_a_chuck_that_closes_on_the_ring_around_the_work()
     assert not way("split bushing", job("5.5001"), on_hand.chuck()).is_here
 
 
+@pytest.mark.parametrize(("size", "can"), [("0.0625", True), ("0.0624", False), ("0.3745 mm", False)])
+def test_no_bushing_is_bored_and_slit_for_a_wire(size, can):
+    assert way("split bushing", job(size), on_hand.chuck()).can is can
+
+
 @pytest.mark.parametrize(("size", "here"), [("1.4999", False), ("1-1/2", True), ("4", True), ("4.0001", False)])
 def test_soft_jaws_are_opened_from_their_last_bore_and_never_below_it(size, here):
     chuck = on_hand.chuck()

@@ -67,6 +67,14 @@ def test_taper_and_turned_diameter_are_read_by_their_flags(shop):
     assert planned("3/4", "--taper", "20", "--taper-length", "2", "--turned", ".7")[0] == 0
 
 
+@pytest.mark.parametrize(("flags", "why"), [(("--both-ends", "yes"), "turned end for end"), ((), "put back between")])
+def test_work_that_is_turned_end_for_end_can_be_asked_in_a_terminal(flags, why, shop):
+    ways = json.loads(planned("3/4", "--length", "4", "--setups", "2", *flags, "--json")[1])["ways"]
+    centers = next(way for way in ways if way["method"] == "between centers")
+
+    assert any(why in reason for reason in centers["reasons"])
+
+
 def test_a_tag_is_read_as_the_piece(shop):
     factories.collet("1/2", shape="hex", tag="C-0024")
 
