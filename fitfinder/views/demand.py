@@ -1,5 +1,8 @@
 """Which bar the shop keeps: the demand that its collets should meet."""
 
+from collections.abc import Callable
+from typing import Any
+
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -8,18 +11,33 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from fitfinder.buying.form import BarForm
 from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.questions import QuestionError
+from inventory.measures.lengths import Length
 from inventory.models import KeptBar
 from inventory.web.access import buyers_and_keepers
 from inventory.web.editing import saved
+from inventory.web.tables import Column, heads_of, in_order
 
+COLUMNS = (
+    Column("Size", "size"),
+    Column("Shape", "shape"),
+    Column("Read as"),
+    Column("Weight", "weight", is_figure=True),
+    Column(""),
+)
+_BY: dict[str, Callable[[tuple[KeptBar, str]], Any]] = {
+    "size": lambda bar: _largest(bar[0]),
+    "shape": lambda bar: bar[0].shape,
+    "weight": lambda bar: bar[0].weight,
+}
 _GIVEN = ("size", "shape", "grade", "weight", "note")
 
 
 @require_GET
 @buyers_and_keepers
 def demand(request):
-    bars = [(bar, _read_as(bar)) for bar in KeptBar.objects.standing()]
-    return render(request, "fitfinder/demand.html", {"place": "buying", "bars": bars})
+    bars = in_order(request, [(bar, _read_as(bar)) for bar in KeptBar.objects.standing()], _BY)
+    heads = heads_of(request, COLUMNS)
+    return render(request, "fitfinder/demand.html", {"place": "buying", "bars": bars, "heads": heads})
 
 
 @require_http_methods(["GET", "POST"])
@@ -54,6 +72,13 @@ def demand_drop(request, pk):
     else:
         messages.info(request, f"{bar} was off the list already.")
     return redirect("demand")
+
+
+def _largest(bar: KeptBar) -> Length | None:
+    try:
+        return stock_from(bar.size, shape=bar.shape, grade=bar.grade).band.largest
+    except QuestionError:
+        return None
 
 
 def _read_as(bar: KeptBar) -> str:

@@ -12,7 +12,7 @@ NARROWEST, LOWEST = Length.mm(40), Length.mm(20)
 
 
 class Paper(Struct, frozen=True):
-    """A sheet, or a single label. `code` stands in addresses and names its page in style.css."""
+    """A sheet, or a single label. `code` stands in addresses and names its page in labels.css."""
 
     code: str
     words: str

@@ -22,11 +22,18 @@ class StateWord(Struct, frozen=True):
     look: str = ""
 
 
+def size_of(tool: Tool) -> Length | None:
+    """The size that a piece is called by: of a collet its bore, of a cutter what it cuts, of a tool its shank."""
+    if tool.size is not None:
+        return tool.size.nominal
+    return tool.cuts or tool.shank or (tool.body if tool.kind in CHUCKS else None)
+
+
 def size_and_rest(tool: Tool) -> tuple[str, str]:
     """What a piece is called, its size or seat first: `3/4` and `round 5C collet`, `MT3` and `dead center`."""
     if tool.size is not None:
         return nominal(tool.size.nominal), f"{tool.size.shape} {tool.size.series} {tool.kind}"
-    if size := tool.cuts or tool.shank or (tool.body if tool.kind in CHUCKS else None):
+    if size := size_of(tool):
         return nominal(size), tool.kind
     if seat := tool.offers or tool.mounts_in:
         return seat.code, tool.what.removeprefix(f"{seat.code} ")

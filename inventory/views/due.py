@@ -1,21 +1,85 @@
 """What is due: late loans, what is missing from its drawer, and the pieces to inspect."""
 
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
+from msgspec import Struct
 
 from inventory.inspections import waiting
+from inventory.models import Tool
+from inventory.pieces.telling import size_and_rest, size_of
+from inventory.web.tables import Column, heads_of, in_order
 
 SHOWN = 200
+_OF_A_PIECE = (Column("Size", "size"), Column("What", "what"), Column("Tag", "tag"), Column("Drawer", "drawer"))
+
+
+class DueRow(Struct, frozen=True):
+    """A piece that waits: `why` or for whom, and since when, where that is known."""
+
+    tool: Tool
+    size: str
+    rest: str
+    why: str
+    since: date | None
+
+
+_BY: dict[str, Callable[[DueRow], Any]] = {
+    "size": lambda row: size_of(row.tool),
+    "what": lambda row: row.rest,
+    "tag": lambda row: row.tool.tag,
+    "drawer": lambda row: row.tool.location.name if row.tool.location else "",
+    "why": lambda row: row.why.lower(),
+    "since": lambda row: row.since,
+}
 
 
 @require_GET
 def due(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
-    context = {
-        "inspections": waiting.first_to_inspect(SHOWN, today=today),
-        "overdue": waiting.first(SHOWN, waiting.overdue(today=today)),
-        "missing": waiting.first(SHOWN, waiting.missing()),
+    overdue = waiting.first(SHOWN, waiting.overdue(today=today))
+    missing = waiting.first(SHOWN, waiting.missing())
+    inspections = waiting.first_to_inspect(SHOWN, today=today)
+    return render(
+        request,
+        "inventory/due.html",
+        {
+            "place": "desk",
+            "overdue": _table(request, "Out to", "Was due", overdue, overdue_rows(overdue.rows)),
+            "missing": _table(request, "", "Missing since", missing, missing_rows(missing.rows)),
+            "inspections": _table(request, "Why", "", inspections, inspection_rows(inspections.rows)),
+        },
+    )
+
+
+def _table(
+    request: HttpRequest, why: str, since: str, first: waiting.First, rows: Iterable[DueRow]
+) -> dict[str, object]:
+    columns = [*_OF_A_PIECE, *([Column(why, "why")] if why else []), *([Column(since, "since")] if since else [])]
+    return {
+        "heads": heads_of(request, [*columns, Column("")]),
+        "rows": in_order(request, rows, _BY),
+        "why": why,
+        "since": since,
+        "count": first.count,
+        "shown": first.shown,
     }
-    return render(request, "inventory/due.html", {"place": "desk", **context})
+
+
+def overdue_rows(loans: Iterable[Any]) -> list[DueRow]:
+    return [DueRow(loan.tool, *size_and_rest(loan.tool), str(loan.borrower), loan.due_on) for loan in loans]
+
+
+def missing_rows(tools: Iterable[Tool]) -> list[DueRow]:
+    return [DueRow(tool, *size_and_rest(tool), "", tool.missing_since) for tool in tools]
+
+
+def inspection_rows(waits: Iterable[waiting.Waiting]) -> list[DueRow]:
+    return [DueRow(one.tool, *size_and_rest(one.tool), one.why, one.since) for one in waits]

@@ -1,5 +1,6 @@
 """Where the numbers come from: every figure in use with its source, its basis and what the shop changed."""
 
+from collections.abc import Callable
 from datetime import datetime
 
 from django.http import HttpRequest, HttpResponse
@@ -10,10 +11,17 @@ from msgspec import Struct
 from inventory.figures.series import built_in, in_words, own_figures, values_of
 from inventory.models import SeriesShape, ShopFigures, WorkingMinutes
 from inventory.reference.catalog import BASES, NO_WITNESS, TABLES, FigureLine, PublishedTable
+from inventory.web.tables import Column, heads_of, in_order
 
 MOST_SHOWN = 200
 MOST_READ = 100
 """Characters of a search; more is not looked at."""
+COLUMNS = (Column("Name", "name"), Column("Figures"), Column("Source", "source"), Column("Basis", "basis"))
+_BY: dict[str, Callable[[FigureLine], str]] = {
+    "name": lambda line: line.name.lower(),
+    "source": lambda line: line.source.lower(),
+    "basis": lambda line: line.basis,
+}
 
 
 class ShownTable(Struct, frozen=True):
@@ -22,6 +30,9 @@ class ShownTable(Struct, frozen=True):
     table: PublishedTable
     lines: tuple[FigureLine, ...]
     mentioned: tuple[FigureLine, ...] = ()
+
+    def sorted(self, request: HttpRequest) -> "ShownTable":
+        return ShownTable(self.table, tuple(in_order(request, self.lines, _BY)), self.mentioned)
 
     def apart(self, words: list[str]) -> "ShownTable":
         """Those that go by this name before those that only mention it."""
@@ -46,7 +57,7 @@ class ChangedFigures(Struct, frozen=True):
 def numbers(request: HttpRequest) -> HttpResponse:
     asked = " ".join(request.GET.get("q", "")[:MOST_READ].split())
     key = request.GET.get("table", "")
-    groups = _found(asked, key) if asked or key else []
+    groups = [group.sorted(request) for group in _found(asked, key)] if asked or key else []
     count = sum(len(group.lines) for group in groups)
     return render(
         request,
@@ -54,6 +65,7 @@ def numbers(request: HttpRequest) -> HttpResponse:
         {
             "place": "desk",
             "asked": asked,
+            "heads": heads_of(request, COLUMNS),
             "is_narrowed": bool(asked or key),
             "groups": _named_first(_cut(groups), asked.lower().split()) if asked else groups,
             "count": count,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import uuid
+from collections.abc import Callable
+from typing import Any
 
 from django.core.paginator import Paginator
 from django.db.models import F, QuerySet
@@ -22,17 +24,23 @@ from inventory.models.kinds import CHUCKS
 from inventory.models.wear import USABLE_CONDITIONS
 from inventory.pieces.drawing import drawing_of_piece
 from inventory.pieces.telling import facts, states
-from inventory.pieces.timeline import HEADINGS, timeline_of
+from inventory.pieces.timeline import HEADINGS, TimelineEvent, timeline_of
 from inventory.transfer import sheets
 from inventory.views.entering import like_this
 from inventory.web.access import PersonsRequest
 from inventory.web.changes import drawn_from, edits
 from inventory.web.cookies import remember, remembered
+from inventory.web.tables import Column, heads_of, in_order
 
 _SEEN, _SEEN_LATELY = "gripbook_pieces", 4
 _CAN_BE_A_TAG = re.compile(r"[^/\x00\n]{1,20}")
-EVENTS_PER_PAGE = 100
+EVENTS_PER_PAGE = 50
 INSPECTIONS_SHOWN = 20
+_EVENTS_BY: dict[str, Callable[[TimelineEvent], Any]] = {
+    "when": lambda event: event.at,
+    "what": lambda event: event.sort,
+    "by": lambda event: event.by,
+}
 
 
 @require_GET
@@ -92,8 +100,12 @@ def _jaws(tool: Tool) -> QuerySet[JawSet]:
 @require_GET
 def tool_history(request: PersonsRequest, tag: str) -> HttpResponse:
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
-    page = Paginator(timeline_of(tool), EVENTS_PER_PAGE).get_page(request.GET.get("page"))
-    return render(request, "inventory/tool_history.html", {"place": "tooling", "tool": tool, "page": page})
+    events = in_order(request, timeline_of(tool), _EVENTS_BY)
+    page = Paginator(events, EVENTS_PER_PAGE).get_page(request.GET.get("page"))
+    heads = heads_of(request, (Column("When", "when"), Column("What", "what"), Column("In words"), Column("By", "by")))
+    return render(
+        request, "inventory/tool_history.html", {"place": "tooling", "tool": tool, "page": page, "heads": heads}
+    )
 
 
 @require_GET

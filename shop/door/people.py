@@ -1,5 +1,6 @@
 """The people of the shop, for the administrators: who may sign in, with which role."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django import forms
@@ -14,6 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from inventory.measures.inputs import say_plainly
 from inventory.models import Role, User
 from inventory.web.access import PersonsRequest, administrators_only
+from inventory.web.tables import Column, heads_of, in_order
 from inventory.web.transactions import in_one_transaction
 from shop.door import slowed
 
@@ -24,6 +26,20 @@ MAY = {
     Role.ADMINISTRATOR: "may do everything, and enters people",
 }
 """What each role may do, in a line."""
+
+COLUMNS = (
+    Column("Signs in as", "name"),
+    Column("Full name", "full"),
+    Column("Role", "role"),
+    Column("Last signed in", "last"),
+    Column(""),
+)
+_BY: dict[str, Callable[[User], Any]] = {
+    "name": lambda person: person.username.lower(),
+    "full": lambda person: person.get_full_name().lower(),
+    "role": lambda person: person.get_role_display(),
+    "last": lambda person: person.last_login,
+}
 
 
 class PersonForm(forms.ModelForm):
@@ -101,8 +117,9 @@ class PersonForm(forms.ModelForm):
 @require_GET
 @administrators_only
 def people(request: PersonsRequest) -> HttpResponse:
-    rows = User.objects.order_by("-is_active", "username")
-    return render(request, "shop/people.html", {"place": "desk", "people": rows})
+    rows = in_order(request, User.objects.order_by("-is_active", "username"), _BY)
+    heads = heads_of(request, COLUMNS)
+    return render(request, "shop/people.html", {"place": "desk", "people": rows, "heads": heads})
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,5 +1,7 @@
 """The people of the shop: entered, given a role, closed and let in again by an administrator."""
 
+import re
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -76,7 +78,7 @@ def test_the_list_says_of_each_the_role_and_whether_they_ever_signed_in(browser)
 
     page = browser.get(reverse("people")).content.decode()
 
-    assert "<b>pat</b>" in page
+    assert '<th scope="row">pat</th>' in page
     assert "purchasing" in page
     assert "never signed in yet" in page
 
@@ -169,3 +171,14 @@ def test_nobody_is_deleted(browser):
 
     assert browser.post(reverse("admin:inventory_user_delete", args=[person.pk]), {"post": "yes"}).status_code == 403
     assert User.objects.filter(pk=person.pk).exists()
+
+
+def test_people_are_put_in_order_by_the_heads_of_their_table(browser):
+    factories.user("purchasing", name="pat")
+    factories.user("keeper", name="ann")
+
+    def order(asked):
+        page = browser.get(reverse("people"), {"order": asked}).content.decode()
+        return [name for name in re.findall(r'<th scope="row">(\w+)</th>', page) if name in ("ann", "pat")]
+
+    assert (order("name"), order("-name"), order("role")) == (["ann", "pat"], ["pat", "ann"], ["ann", "pat"])

@@ -31,7 +31,7 @@ def test_a_bar_is_put_on_the_list_as_it_was_typed(buyers_browser, purchasing):
     bar = KeptBar.objects.get()
     assert (bar.size, bar.grade, bar.weight, bar.entered_by) == ("3/4", "cold-drawn", 5, purchasing)
     assert "3/4 in round, nominal, cold drawn steel, carbon to 0.28 % (1018, 12L14) is on the list." in text
-    assert "weight 5" in text
+    assert '<span class="phone">weight </span>5' in text
 
 
 @pytest.mark.parametrize(

@@ -197,10 +197,11 @@ def test_what_is_due_is_told_with_its_reason(keepers_browser, machinist):
     factories.collet(tag="C-0003")
     factories.loan(factories.collet(tag="C-0004"), to=machinist, due_on=date(2026, 2, 1))
 
+    late = {"desk": "expected back 2026-02-01", "due": '<td data-head="was due"><span class="tag-word out">2026-02-01<'}
     for name in ("desk", "due"):
         page = keepers_browser.get(reverse(name)).content.decode()
         assert "no dated inspection yet" in page
-        assert "expected back 2026-02-01" in page
+        assert late[name] in page
         assert reverse("inspect", args=["C-0003"]) in page
 
 
@@ -208,3 +209,13 @@ def test_purchasing_is_offered_no_inspection(client_of):
     factories.collet(tag="C-0003")
 
     assert reverse("inspect", args=["C-0003"]) not in client_of("purchasing").get(reverse("due")).content.decode()
+
+
+def test_what_is_due_is_put_in_order_by_the_heads_of_its_tables(keepers_browser):
+    for tag, size in (("C-0001", "3/4"), ("C-0002", "1/4"), ("C-0003", "1/2")):
+        factories.collet(size, tag=tag)
+
+    page = keepers_browser.get(reverse("due"), {"order": "size"}).content.decode()
+
+    assert page.index("C-0002") < page.index("C-0003") < page.index("C-0001")
+    assert 'aria-sort="ascending"' in page
