@@ -22,6 +22,7 @@ from inventory.models import (
     User,
 )
 from inventory.transfer import headings, in_progress, sheets
+from shop.demo import setups
 
 _COUNTED = {"E2": 12, "E4": 19, "H1": 75}
 """Place -> days since its count was closed. In E2 the piece was not found that is missing since."""
@@ -48,6 +49,7 @@ def load(tools: dict[str, Tool], *, now: datetime) -> None:
         _count(tools, now=now, by=keeper)
     if not SetupSheet.objects.exists() and set(_TAKEN) <= tools.keys():
         _set_up(tools, now=now, by=machinist)
+        setups.load(tools, now=now, by=machinist)
     if not ShiftNote.objects.exists():
         _write_a_note(now=now, by=keeper)
     if not SheetImport.objects.exists():
@@ -85,7 +87,8 @@ def _set_up(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
     if way is None:
         return  # On lathes of a person's own.
     kept = keep_sheet(way, question, by=by, token=uuid.uuid4(), name=_JOB_NAME)
-    SetupSheet.objects.filter(pk=kept.pk).update(made_at=now - timedelta(days=_JOB_DAYS_AGO))
+    made = now - timedelta(days=_JOB_DAYS_AGO)
+    SetupSheet.objects.filter(pk=kept.pk).update(made_at=made, frozen_at=made, frozen_by=by)
     for tag in _TAKEN:
         at, due = now - timedelta(hours=2), now.date() + timedelta(days=3)
         Loan.objects.issue(tool=tools[tag], to=by, at=at, token=uuid.uuid4(), due_on=due, lathe=kept.lathe, sheet=kept)

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fitfinder.buying.reader import Purchasing
+from fitfinder.setups.cuts import setup_of
 from fitfinder.short.board import SizeState
 from fitfinder.short.reader import Shortage
 from fitfinder.short.shortfalls import Need
@@ -17,6 +18,7 @@ from inventory.models import (
     CountedMovement,
     CountLine,
     Finding,
+    HeldTool,
     KeptBar,
     Kind,
     Lathe,
@@ -285,7 +287,8 @@ def test_no_drawer_has_the_name_of_a_seat_or_of_its_first_half(demo):
 
 
 def test_of_a_setup_sheet_some_is_issued_and_some_is_not(demo):
-    pieces = Tool.objects.filter(pk__in=SetupSheet.objects.get().pieces.values("tool"))
+    hub = SetupSheet.objects.get(title="Impeller hub, feed pump")
+    pieces = Tool.objects.filter(pk__in=hub.pieces.values("tool"))
 
     assert {tool.tag: tool.loans.open().exists() for tool in pieces} == {"H-0066": False, "H-0088": True}
 
@@ -298,6 +301,18 @@ def test_a_job_waits_for_tomorrow_at_seven_and_a_shift_wrote_a_note(demo):
     }
     assert {row.tool.tag for row in rows} == {"H-0066", "H-0088"}
     assert ShiftNote.objects.count() == 1
+
+
+def test_one_setup_sheet_is_used_and_was_timed_and_one_is_being_written(demo):
+    used, draft = (SetupSheet.objects.get(number=number) for number in ("MW-4471", "MW-3082"))
+
+    assert used.is_frozen and used.runs.count() == 1
+    assert not draft.is_frozen
+    for sheet in (used, draft):
+        mark = setup_of(sheet).lowest
+        assert sheet.operations.count() >= 4 and sheet.pieces.exists()
+        assert all(0 < one.rpm <= mark.rpm for one in sheet.operations.all())
+    assert HeldTool.objects.get(tool__tag="T-0107").holder.tag == "H-0078"
 
 
 def test_an_import_is_read_and_waits_for_an_answer(demo):

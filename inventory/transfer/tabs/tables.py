@@ -6,8 +6,19 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
-from inventory.models import CountedItem, CountedStock, Inspection, Lathe, Loan, Want
-from inventory.transfer.tabs import counted, inspections, lathes, loans, wants
+from inventory.models import (
+    CountedItem,
+    CountedStock,
+    HeldTool,
+    Inspection,
+    Lathe,
+    Loan,
+    SetupOperation,
+    SetupRun,
+    SetupSheet,
+    Want,
+)
+from inventory.transfer.tabs import counted, inspections, lathes, loans, setups, wants
 from inventory.transfer.tabs.cells import headings
 from inventory.transfer.tabs.entering import Entering, OwnTab, TabReport
 
@@ -54,6 +65,22 @@ TABLES = (
     TabTable(
         "loans", "Loans", "Who has or had what. An import does not read them back.",
         loans.LoanRow, loans.rows, Loan.objects.count,
+    ),
+    TabTable(
+        "setup-sheets", "Setup sheets", "How parts are held. An import does not read them back.",
+        setups.SetupSheetRow, setups.sheet_rows, SetupSheet.objects.count,
+    ),
+    TabTable(
+        "operations", "Operations", "What is cut on setup sheets, with which tool. An import does not read them back.",
+        setups.SetupOperationRow, setups.operation_rows, SetupOperation.objects.count,
+    ),
+    TabTable(
+        "runs", "Runs", "What runs of setup sheets took. An import does not read them back.",
+        setups.SetupRunRow, setups.run_rows, SetupRun.objects.count,
+    ),
+    TabTable(
+        "holders", "Tools in holders", "Which tool is in which holder. An import does not read them back.",
+        setups.HeldToolRow, setups.held_rows, HeldTool.objects.count,
     ),
 )  # fmt: skip
 """In the order in which a workbook has them, behind the pieces."""

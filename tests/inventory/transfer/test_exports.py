@@ -6,7 +6,8 @@ import openpyxl
 import pytest
 from django.urls import reverse
 
-from inventory.models import Finding, Loan
+from inventory.measures.lengths import parse
+from inventory.models import Finding, HeldTool, Loan
 from inventory.transfer import exports, sheets
 from inventory.transfer.tabs.tables import BY_NAME, TABLES
 from tests import factories
@@ -150,3 +151,39 @@ def test_what_cannot_be_written_ends_with_2_and_a_sentence(tmp_path, name, what,
 
     assert (code, said in told) == (2, True)
     assert not (tmp_path / name).exists()
+
+
+def test_a_setup_sheet_its_cuts_its_runs_and_the_holders_of_its_tools_are_written_out():
+    tool, holder = factories.piece("turning tool", tag="T-1"), factories.piece("tool-post holder", tag="H-1")
+    chuck, person = factories.chuck(tag="K-1"), factories.user("machinist", name="dana")
+    sheet = factories.setup_sheet(
+        chuck, by=person, title="Idler pin", number="MW-1", revision="B", setup_hundredths=2250, frozen_at=NOON,
+        frozen_by=person,
+    )  # fmt: skip
+    sheet.operations.create(
+        order=1, does="turning", tool=tool, holder=holder, rpm=509, height=parse("0.004 in"), feed=parse("0.1 mm")
+    )
+    sheet.operations.create(order=2, does="parting", tool_words="1/8 blade", caught_by="a rod")
+    sheet.runs.create(
+        ran_on=date(2026, 3, 20), parts=12, part_hundredths=650, written_by=person, token=uuid.uuid4(), note="Again."
+    )
+    HeldTool.objects.create(tool=tool, holder=holder)
+
+    (written,) = rows_of("setup-sheets")
+    key = str(sheet.pk)
+    assert {name: written[name] for name in ("sheet", "part_number", "revision", "set_up", "name", "pieces")} == {
+        "sheet": key, "part_number": "MW-1", "revision": "B", "set_up": "1", "name": "Idler pin", "pieces": "K-1",
+    }  # fmt: skip
+    assert (written["set_up_minutes"], written["used_since"], written["used_by"]) == (
+        "22.50", "2026-03-20 12:00:00Z", "dana",
+    )  # fmt: skip
+    assert rows_of("operations") == [
+        {"sheet": key, "order": "1", "operation": "turning", "tool": "T-1", "holder": "H-1", "rpm": "509",
+         "center_height": "0.0040 in", "feed": "0.1 mm"},
+        {"sheet": key, "order": "2", "operation": "parting", "tool": "1/8 blade", "caught_by": "a rod"},
+    ]  # fmt: skip
+    assert rows_of("runs") == [
+        {"sheet": key, "ran_on": "2026-03-20", "parts": "12", "each_part_took": "6.50", "note": "Again.",
+         "written_by": "dana"}
+    ]  # fmt: skip
+    assert rows_of("holders") == [{"tool": "T-1", "in_holder": "H-1"}]
