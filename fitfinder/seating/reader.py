@@ -30,6 +30,7 @@ def seating_crib(lathe: str, *, kinds: tuple[str, ...], asker_id: int | None = N
     if not lathes:
         return None
     pieces = crib.holders_now((*kinds, Kind.SLEEVE, Kind.DRILL_CHUCK), asker_id=asker_id)
+    pieces = crib.as_reserved(pieces, crib.reserved_now(asker_id))
     tools = _tools(pieces)
     return SeatingCrib(
         lathe=lathes[0],

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from msgspec import Struct
 
+from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from fitfinder.questions import length_of, unit_named
 from inventory.measures.display import now
@@ -104,7 +105,8 @@ class ToolFit(Struct, frozen=True, kw_only=True):
         if not self.does_serve:
             return tuple(remark.sentence for remark in self.remarks if remark.serving is Serving.DOES_NOT)
         gone = (f"it is {self.piece.why_not}",) if self.piece.why_not else ()
-        return (*gone, *(remark.sentence for remark in self._gravest_first))
+        waited_for = wanted_pieces((self.piece, *self.sleeves))
+        return (*gone, *waited_for, *(remark.sentence for remark in self._gravest_first))
 
     @property
     def sentences_beside_cautions(self) -> tuple[str, ...]:
@@ -117,12 +119,13 @@ class ToolFit(Struct, frozen=True, kw_only=True):
 
 
 def best_first(fits: Iterable[ToolFit], lathe: LatheOnHand) -> list[ToolFit]:
-    """By how they serve; then what speaks against them, what is mounted here, fewest sleeves, good before worn, the
-    truest."""
+    """By how they serve; then what no other job wants soon, what speaks against them, what is mounted here, fewest
+    sleeves, good before worn, the truest."""
     return sorted(
         fits,
         key=lambda fit: (
             _ORDER.index(fit.serving),
+            any(piece.is_wanted for piece in (fit.piece, *fit.sleeves)),
             sum(remark.worse for remark in fit.remarks),
             fit.piece.mounted_on != lathe.id,
             len(fit.sleeves),

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from inventory.measures.lengths import parse
-from inventory.models import Kind
+from inventory.models import Kind, Tool
 from tests import factories
 
 pytestmark = pytest.mark.one_database("how an answer is shown; test_every_address.py opens the pages on each database")
@@ -57,6 +57,16 @@ def test_the_center_for_the_work_leads_with_its_drawer(machinist):
 
     assert "It serves" in text
     assert text.index("N-0091") < text.index("N-0092")
+
+
+def test_a_center_that_another_job_wants_comes_behind_a_free_one_and_says_so(machinist):
+    factories.reservation(Tool.objects.get(tag="N-0091"), sheet=factories.setup_sheet(title="Idler shaft"))
+    factories.center(tag="N-0099", max_rpm=2000)
+
+    text = text_of(machinist, "which_center", lathe="Lathe 1", speed="800")
+
+    assert text.index("N-0099") < text.index("N-0091")
+    assert "N-0091 is reserved for Idler shaft, tomorrow" in text
 
 
 def test_what_is_missing_for_a_tube_is_said(machinist):
