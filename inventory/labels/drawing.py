@@ -6,19 +6,26 @@ Drawn, not laid out: a grid that a user sets would need styles in the page, whic
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from inventory.labels.codes import Code, code
 from inventory.labels.grid import LabelBox, LabelGrid
+from inventory.labels.plate_widths import width_of
 from inventory.labels.wording import Belonging, Label, shortened
 
 UM_PER_POINT = 353
 """An inch has 72 points and 25 400 micrometres."""
-NAME_POINTS = (30, 24, 20, 17, 14)
-"""The name is read at arm's length: never smaller than the last."""
+NAME_POINTS = range(160, 13, -1)
+"""The name is read from as far as its label allows: as large as it fits, and never smaller than the last."""
+_NAME_ASCENT, _NAME_DESCENT = 72, 22
+"""How far the letters of a name go above and below their line, as parts of 100 of the type's height."""
+_NAME_LINE = _NAME_ASCENT + _NAME_DESCENT
+_BELOW = 4
+"""So many lines below the name it leaves room for, where there are as many to say."""
 SMALL_POINTS = 9
 PAD = 2000
 # Widths of narrow and of usual letters as parts of 100 of the type's height, on the wide side of common sans serifs.
-_PLAIN, _BOLD = (37, 63), (42, 72)
+_PLAIN = (37, 63)
 _NARROW, _WIDE = set("iljtf.,:;'!|I()[] -/"), set("mwMW@%—")
 _LINE = 120
 """From line to line, as parts of 100 of the type's height."""
@@ -55,7 +62,7 @@ class LabelSheet(Struct, frozen=True):
     def words(self) -> str:
         """The sheet in a sentence, for who does not see it."""
         return f"{len(self.labels)} label{'' if len(self.labels) == 1 else 's'}: " + ", ".join(
-            drawn.label.name for drawn in self.labels
+            drawn.label.words for drawn in self.labels
         )
 
 
@@ -90,28 +97,30 @@ def _drawn(label: Label, box: LabelBox, *, site: str) -> DrawnLabel:
 
 def _lines(label: Label, box: LabelBox, *, width: int):
     """The name as large as it fits, then what still finds room below it."""
-    points, names = _name(label.name, width=width, height=box.height - 2 * PAD)
+    height = box.height - 2 * PAD
+    # Of a piece its series and tag have to stand below; where it lies only where there is room left.
+    below = len(_below(replace(label, stands_in="") if label.tag else label, width=width, room=_BELOW))
+    points, names = _name(label.name, width=width, height=height, below=below * _height(SMALL_POINTS))
     y, bottom = box.top + PAD, box.top + box.height - PAD
     for text in names:
-        y += _height(points)
-        yield _line(text, box, y, points, is_name=True)
+        yield _line(text, box, y + points * UM_PER_POINT * _NAME_ASCENT // 100, points, is_name=True)
+        y += _name_height(points)
     for text in _below(label, width=width, room=(bottom - y) // _height(SMALL_POINTS)):
         y += _height(SMALL_POINTS)
-        yield _line(text, box, y, SMALL_POINTS, is_name=False)
+        yield _line(text, box, y - _height(SMALL_POINTS) // 5, SMALL_POINTS, is_name=False)
 
 
-def _line(text: str, box: LabelBox, bottom: int, points: int, *, is_name: bool) -> LabelLine:
-    baseline = bottom - _height(points) // 5
+def _line(text: str, box: LabelBox, baseline: int, points: int, *, is_name: bool) -> LabelLine:
     return LabelLine(text, _mm(box.left + PAD), _mm(baseline), _mm(points * UM_PER_POINT), is_name)
 
 
-def _name(name: str, *, width: int, height: int) -> tuple[int, list[str]]:
-    """The largest type in which the name takes one line and a third of the height; else the smallest, wrapped."""
-    *larger, smallest = NAME_POINTS
-    for points in larger:
-        if _width(name, points) <= width and _height(points) <= height // 3:
+def _name(name: str, *, width: int, height: int, below: int) -> tuple[int, list[str]]:
+    """The largest type in which the name takes one line above the lines `below`; else the smallest, wrapped."""
+    for points in NAME_POINTS:
+        if _width(name, points) <= width and _name_height(points) <= height - below:
             return points, [name]
-    most = max(height // _height(smallest), 1)
+    smallest = NAME_POINTS[-1]
+    most = max(height // _name_height(smallest), 1)
     return smallest, _cut(_wrapped(name, smallest, width), smallest, width, most=most)
 
 
@@ -158,11 +167,17 @@ def _cut(lines: list[str], points: int, width: int, *, most: int) -> list[str]:
 
 
 def _width(text: str, points: int) -> int:
-    narrow, usual = _PLAIN if points == SMALL_POINTS else _BOLD
+    if points != SMALL_POINTS:
+        return width_of(text) * points * UM_PER_POINT // 1000
+    narrow, usual = _PLAIN
     parts = sum(
         narrow if letter in _NARROW else 100 if letter in _WIDE or ord(letter) > 0x2E7F else usual for letter in text
     )
     return parts * points * UM_PER_POINT // 100
+
+
+def _name_height(points: int) -> int:
+    return points * UM_PER_POINT * _NAME_LINE // 100
 
 
 def _height(points: int) -> int:

@@ -11,6 +11,7 @@ from msgspec import Struct
 from inventory.measures.length_words import nominal
 from inventory.measures.lengths import Length
 from inventory.models import Location, Tool
+from inventory.reference.place_words import drawer_code
 
 WITH_BELONGINGS = (
     Prefetch("tools", Tool.objects.in_book().for_list().order_by("tag")),
@@ -35,18 +36,29 @@ class Label(Struct, frozen=True):
     belongings: tuple[Belonging, ...]
     stands_in: str
     path: str
+    tag: str = ""
+    """Of a piece whose label has its size as its name."""
+
+    @property
+    def words(self) -> str:
+        return f"{self.name} {self.tag}".strip()
 
 
 def of_place(place: Location, *, most: int = LINES) -> Label:
     """Name what belongs in the place, or which places are inside it."""
     told = shortened(belongings(place), most=most)
-    stands_in = f"in {place.path_outside}" if place.parent_id else ""
-    return Label(place.name, told, stands_in, reverse("place", args=[place.pk]))
+    word = "drawer " if drawer_code(place.name) else ""
+    stands_in = f"{word}in {place.path_outside}" if place.parent_id else word.strip()
+    return Label(drawer_code(place.name) or place.name, told, stands_in, reverse("place", args=[place.pk]))
 
 
 def of_piece(tool: Tool) -> Label:
-    """For the slot that the piece lies in."""
+    """For the slot that the piece lies in: what is looked for stands first, the size where it has one, else the tag."""
     stands_in = f"in {tool.location.path}" if tool.location else ""
+    if tool.size:
+        sort = f"{tool.size.series.code} {tool.size.shape}"
+        lines = (Belonging(sort), Belonging(tool.tag))
+        return Label(nominal(tool.size.nominal), lines, stands_in, tool.get_absolute_url(), tag=tool.tag)
     return Label(tool.tag, (Belonging(tool.what),), stands_in, tool.get_absolute_url())
 
 

@@ -19,11 +19,20 @@ MEASURED = """() => [...document.querySelectorAll('.paper')].map(paper => {
     const box = part => { const b = part.getBoundingClientRect(); return {
         left: (b.left - corner.left) * mm, top: (b.top - corner.top) * mm,
         right: (b.right - corner.left) * mm, bottom: (b.bottom - corner.top) * mm}; };
+    // Of a name the ink counts, not the room that its face keeps above and below; a user unit is a millimetre.
+    const pen = document.createElement('canvas').getContext('2d');
+    const ink = name => {
+        const style = getComputedStyle(name), x = +name.getAttribute('x'), y = +name.getAttribute('y');
+        pen.font = `${style.fontWeight} 1000px ${style.fontFamily}`;
+        const drawn = pen.measureText(name.textContent), size = parseFloat(style.fontSize) / 1000;
+        return {left: x, right: x + name.getComputedTextLength(), top: y - drawn.actualBoundingBoxAscent * size,
+            bottom: y + drawn.actualBoundingBoxDescent * size}; };
     return {
         width: corner.width * mm,
         labels: [...paper.querySelectorAll('rect')].map(box),
-        parts: [...paper.querySelectorAll('text, path')].map(box),
-        names: [...paper.querySelectorAll('[font-weight] text')].map(t => t.getBoundingClientRect().height * mm),
+        parts: [...[...paper.querySelectorAll('g:not([font-weight]) text, path')].map(box),
+            ...[...paper.querySelectorAll('[font-weight] text')].map(ink)],
+        names: [...paper.querySelectorAll('[font-weight] text')].map(t => parseFloat(getComputedStyle(t).fontSize)),
     };
 })"""
 

@@ -212,7 +212,7 @@ def test_each_spot_of_the_drawn_lathe_leads_to_its_row_which_says_what_is_on_it(
 
     page = machinists_browser.get(reverse("lathe", args=[lathe.pk])).content.decode()
 
-    assert 'href="#at-nose" aria-label="3: Spindle nose, D1-4: H-0001, C-0001"' in page
+    assert 'href="#at-nose" class="taken" aria-label="3: Spindle nose, D1-4: H-0001, C-0001"' in page
     assert 'href="#at-tailstock" aria-label="5: Tailstock, MT3: empty"' in page
     assert all(page.count(f'id="at-{place}"') == 1 for place in Place.values)
     assert "in H-0001" in page.partition('id="at-nose"')[2].partition("</li>")[0]

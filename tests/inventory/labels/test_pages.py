@@ -42,7 +42,7 @@ def test_the_whole_choice_is_in_the_address_of_the_sheet(browser, drawer):
     page = printed(browser, place=drawer.pk, tags="c-0012, K-0081", paper="letter", columns=3, rows=6)
 
     assert "3 labels on 1 sheet" in page
-    assert re.findall(r'font-weight="700"><text[^>]*>([^<]*)', page) == ["A2", "C-0012", "K-0081"]
+    assert re.findall(r'font-weight="600"><text[^>]*>([^<]*)', page) == ["A2", "1/2", "K-0081"]
     assert 'class="paper paper-letter"' in page
     assert 'width="215.900mm" height="279.400mm"' in page
 

@@ -46,5 +46,18 @@ def test_a_label_of_a_piece_has_its_tag_its_size_and_its_place(drawer):
     label = wording.of_piece(drawer.tools.get(tag="C-0011"))
 
     assert (label.name, words(label.belongings), label.stands_in, label.path) == (
-        "C-0011", ["3/4 round 5C collet"], "in Cabinet A, drawer A2", "/t/C-0011/",
+        "3/4", ["5C round", "C-0011"], "in Cabinet A, drawer A2", "/t/C-0011/",
     )  # fmt: skip
+    assert label.words == "3/4 C-0011"
+
+
+def test_a_label_of_a_piece_without_a_size_has_its_tag_first(drawer):
+    label = wording.of_piece(drawer.tools.get(tag="K-0081"))
+
+    assert (label.name, label.words) == ("K-0081", "K-0081")
+
+
+def test_a_label_of_a_drawer_calls_it_one(drawer):
+    label = wording.of_place(fetched(drawer))
+
+    assert (label.name, label.stands_in) == ("A2", "drawer in Cabinet A")
