@@ -43,16 +43,15 @@ def test_what_has_no_room_on_a_small_label_is_counted():
 
 
 def test_a_size_is_as_large_as_its_label_allows():
-    """A margin of 1 mm taken off, of 98 × 48 mm three fifths are for the words, less 2 mm; of 44 mm of height two lines."""
+    """Of 98 × 48 mm inside the margin three fifths are for words, less 2 mm; two lines go of 44 mm of height."""
     sizes = {
         name: float(drawn(a_label(name, ["5C round", "C-0011"], stands_in=""), "large").lines[0].size)
         for name in ("1", "3/4", "1-1/16", "0.7485 in of bar")
     }
 
     # The letters of the face: a figure .522, a stroke .417, a dash .364 of its height.
-    widest = {"1-1/16": 56.8 / (4 * 0.522 + 0.364 + 0.417), "3/4": 56.8 / (2 * 0.522 + 0.417)}
-    highest = {"1": (44 - 2 * 9 * 0.353 * 1.2) / 0.94}
-    for name, most in (widest | highest).items():
+    widest, highest = 56.8 / (4 * 0.522 + 0.364 + 0.417), (44 - 2 * 9 * 0.353 * 1.2) / 0.94
+    for name, most in (("1-1/16", widest), ("3/4", highest), ("1", highest)):
         assert most - 0.36 <= sizes[name] <= most
     assert sizes["1-1/16"] > 2 * sizes["0.7485 in of bar"]
 
