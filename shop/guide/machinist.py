@@ -178,6 +178,43 @@ _BACK = Moment(
     ),
 )
 
+_CARD = Moment(
+    title="Where no signal is: the pocket card",
+    in_hand="You have the phone, and stand where there still is signal: by the crib, in the morning.",
+    begin=Beginning("card", "Open the pocket card"),
+    steps=(
+        GuideLine("/", "Tap [Pocket card] under the question."),
+        GuideLine(
+            "/card/",
+            "Tap [Download the card], and open it from the phone's files. It is one file, and needs no signal. "
+            "For the wall tap [Open it to read or print], and print it: one or two pages.",
+        ),
+        GuideLine("/card/open/", "Write what the micrometer says under [Look a size up], and tap the shape."),
+    ),
+    answer=(
+        GuideLine(
+            "/card/open/",
+            "“As of” says when it was made. “5C round” and the families after it have every size that a lathe can "
+            "hold, with its decimal, the range that it grips, and its drawer. “Chucks” and “Blanks to be bored” come "
+            "after them.",
+        ),
+    ),
+    no=(
+        GuideLine(
+            "/card/open/",
+            "“It may be old”: what was lent, damaged or lost since still stands on it. See what lies in the drawer, "
+            "and ask Find where there is signal.",
+        ),
+    ),
+    picture=GuidePicture(
+        name="machinist-card",
+        at="/card/open/",
+        height=700,
+        says="The pocket card: as of its day and time in large, that it may be old, a field to look a size up with its "
+        "shape, and the way to each lathe.",
+    ),
+)
+
 GUIDE = Guide(
     slug="machinist",
     role=Role.MACHINIST,
@@ -185,5 +222,5 @@ GUIDE = Guide(
     in_short="Mic the bar, type what you read, tap once: one screen says which collet holds it, from which drawer, "
     "through which closer, on which lathe, and how true it runs. Where no collet does, it says what does, what is "
     "nearest, and lets you ask for what is missing.",
-    moments=(_BAR, _JOB, _PIECE, _BACK),
+    moments=(_BAR, _JOB, _PIECE, _BACK, _CARD),
 )
