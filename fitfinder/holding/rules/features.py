@@ -12,6 +12,7 @@ from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import LatheOnHand, Piece
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
+from inventory.reference import holding
 from inventory.reference.kinds import Kind
 
 
@@ -112,6 +113,7 @@ def starts_between_centers(job: Job, driver: Piece | None) -> Parts:
         return Parts(reasons=(no, _by_compound_or_gear(job)))
     on = step(places, job.starts)
     by = f"{job.starts} starts are indexed by the {places} {what} of {driver.tag}: {on} on for each"
+    by += _off_by_jaws(is_plate)
     press = "Carry the tail of the dog on for each start and press it to the same side; the dog stays clamped."
     return Parts(reasons=(Reason(by),), steps=(SetupStep(press, (driver,)),))
 
@@ -123,5 +125,25 @@ def starts_in_a_grip(job: Job) -> Parts:
 def _by_compound_or_gear(job: Job) -> Reason:
     return Reason(
         f"{job.starts} starts are set by the compound: parallel to the axis it moves on by the lead over {job.starts}; "
-        f"or by a gear on the spindle whose teeth {job.starts} divides"
+        f"or by a gear on the spindle whose teeth {job.starts} divides{_of_a_gear(job.starts)}"
     )
+
+
+_USUAL_TEETH = range(40, 128)
+"""Of the gears that a lathe has on its spindle or stud: only to tell one by."""
+
+
+def _of_a_gear(count: int) -> str:
+    """`: of 42 teeth it is moved on by 14`."""
+    found = ((teeth, starts.teeth_for(teeth, count)) for teeth in _USUAL_TEETH)
+    told = next(((teeth, moved) for teeth, moved in found if moved is not None), None)
+    return f": of {told[0]} teeth it is moved on by {told[1]}" if told is not None else ""
+
+
+def _off_by_jaws(is_plate: bool) -> str:
+    """What jaws that stand a little off their places make of the pitch; slots of a plate are milled truer."""
+    if is_plate:
+        return ""
+    minutes = holding.value("index.jaw_error")
+    share = starts.error_on_pitch(Fraction(1000), minutes / 60)
+    return f"; jaws {int(minutes)} minutes of arc off put a start {in_tenths(share)} thousandths of the lead off"

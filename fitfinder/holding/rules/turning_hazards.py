@@ -86,7 +86,7 @@ def behind_spindle(way: Way) -> Iterator[Caution]:
         return
     yield Caution(
         f"{_shows(way, found)}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing "
-        f"at the rear end: it can whip and kill.{_whips(found) if found is not None else _may_show(way)}",
+        f"at the rear end: it can whip and kill.{_whips(way, found) if found is not None else _may_show(way)}",
         practice.figure("caution", "bar showing behind the spindle").source,
     )
 
@@ -102,12 +102,17 @@ def _shows(way: Way, found: behind.Behind | None) -> str:
     )
 
 
-def _whips(found: behind.Behind) -> str:
+def _whips(way: Way, found: behind.Behind) -> str:
     if not found.is_far or found.rpm is None or found.rpm_in_bushing is None:
         return ""
+    free = f"as it runs free for {_about(found.from_jaws)} from the jaws."
+    fastest = way.lathe.fastest_rpm if way.lathe is not None else None
+    if fastest is not None and found.rpm_in_bushing >= fastest:
+        # With the bushing no speed of this lathe whips it.
+        return f" Straight bar without that bushing: under {found.rpm} rpm, {free}" if found.rpm < fastest else ""
     return (
-        f" Straight bar: under {found.rpm_in_bushing} rpm with that bushing, and under {found.rpm} rpm without one, as "
-        f"it runs free for {_about(found.from_jaws)} from the jaws."
+        f" Straight bar: under {found.rpm_in_bushing} rpm with that bushing, and under {found.rpm} rpm without one, "
+        f"{free}"
     )
 
 

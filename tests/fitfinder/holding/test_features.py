@@ -141,3 +141,19 @@ def test_the_compound_gives_any_number_of_starts(method):
 
     assert any("5 starts are set by the compound" in str(reason) for reason in found.reasons)
     assert found.can
+
+
+@pytest.mark.parametrize(
+    ("starts", "told"), [(3, "of 42 teeth it is moved on by 14"), (7, "of 42 teeth it is moved on by 6")]
+)
+def test_a_gear_that_divides_is_named(starts, told):
+    found = way("universal chuck", job("1", length="3", starts=starts), on_hand.chuck())
+
+    assert any(told in str(reason) for reason in found.reasons)
+
+
+def test_starts_that_are_counted_by_jaws_say_what_the_jaws_are_off():
+    # 5 minutes of arc of a turn, by hand: 5 / 60 / 360 = 0.00023 of the lead.
+    found = way("soft center", job("1", length="3", starts=3), on_hand.chuck(), *CENTERED)
+
+    assert any("5 minutes of arc off put a start 0.2 thousandths of the lead off" in str(one) for one in found.reasons)

@@ -122,10 +122,21 @@ def test_bar_behind_the_spindle_is_told_how_far_it_whips():
     assert limit(found) == 212
 
 
+@pytest.mark.parametrize(
+    ("fastest", "told"),
+    [(2000, "under 589 rpm with that bushing"), (500, "without that bushing: under 212 rpm"), (200, "")],
+)
+def test_no_speed_is_told_that_the_lathe_does_not_reach(fastest, told):
+    found = cautions(through("54", fastest_rpm=fastest))
+
+    assert told in found
+    assert ("Straight bar" in found) is bool(told)
+
+
 @pytest.mark.parametrize(("length", "far"), [("25.875", False), ("25.876", True)])
 def test_little_that_shows_is_said_without_a_speed(length, far):
     # Three diameters of 5/8: common practice.
-    assert ("Straight bar: under" in cautions(through(length))) is far
+    assert ("Straight bar" in cautions(through(length))) is far
 
 
 @pytest.mark.parametrize(("slowest", "can"), [(589, True), (590, False)])
