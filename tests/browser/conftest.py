@@ -10,7 +10,7 @@ from django.conf import settings
 from django.db import connection
 from django.test import Client, override_settings
 from django.utils import timezone
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 from inventory.models import Role, User
 from shop.demo import crib as demo
@@ -28,7 +28,8 @@ ARGUMENTS = (
     "--disable-sync",
     "--no-first-run",
 )
-_SECONDS_TO_WAIT = 10
+_SECONDS_TO_WAIT = 30
+"""A page that is the first to load the units or the solver takes its time on a busy machine."""
 SHEET = """\
 Tag,Kind,Series,Shape,Size,Drawer,Condition,TIR
 C-0911,collet,5C,round,7/16,E2,good,0.0004
@@ -50,6 +51,7 @@ def chromium():
     with pytest.MonkeyPatch.context() as patch, sync_playwright() as playwright:
         # Playwright's own loop runs in this thread, and Django would refuse its database there.
         patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+        expect.set_options(timeout=_SECONDS_TO_WAIT * 1000)
         browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS, headless=True)
         yield browser
         browser.close()

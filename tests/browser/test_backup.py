@@ -18,11 +18,12 @@ def test_an_administrator_downloads_a_whole_backup(signed_in):
         assert Archive(file, name="download").manifest.rows_of("inventory.tool") > 100
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_page_of_backups_can_be_read_and_tapped(signed_in, scheme):
-    page = signed_in("administrator", color_scheme=scheme, bypass_csp=True)
+def test_the_page_of_backups_can_be_read_and_tapped(signed_in):
+    page = signed_in("administrator", bypass_csp=True)
     page.goto("/desk/backup/")
 
-    assert Axe().run(page)["violations"] == []
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        assert Axe().run(page)["violations"] == []
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     assert page.get_by_role("button", name="Download a backup").bounding_box()["height"] >= 44
