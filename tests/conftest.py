@@ -17,7 +17,7 @@ from django.db.migrations.recorder import MigrationRecorder
 from django.db.models.signals import post_migrate
 from django.template import engines
 from django.template.backends.jinja2 import Template
-from django.test import Client
+from django.test import Client, override_settings
 from django.test.signals import template_rendered
 
 from inventory.measures import display
@@ -129,17 +129,16 @@ def demo(db, demo_book):
     demo_book.put_in_place()
 
 
-@pytest.fixture(autouse=True)
-def _quick_passwords(settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+@pytest.fixture(scope="session", autouse=True)
+def _quick_passwords_and_days_that_begin_at_midnight_utc():
+    """Wherever the tests run, and without a look into the book for the shop's zone; test_clock.py has that.
 
-
-@pytest.fixture(autouse=True)
-def _days_begin_at_midnight_utc(settings):
-    """Wherever the tests run, and without a look into the book for the shop's zone; test_clock.py has that."""
-    settings.TIME_ZONE_IS_FIXED = True
-    if settings.TIME_ZONE != "UTC":
-        settings.TIME_ZONE = "UTC"
+    Set once: whoever follows the settings is told of each change, which takes longer than most tests.
+    """
+    with override_settings(
+        PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"], TIME_ZONE_IS_FIXED=True, TIME_ZONE="UTC"
+    ):
+        yield
 
 
 @pytest.fixture

@@ -20,6 +20,7 @@ OPEN_DOORS = {
     "/admin/login/",
     "/out-of-reach/",
     "/reach.js",
+    "/reach-card.js",
     "/guide/",
     "/guide/a/",
 }
@@ -38,6 +39,8 @@ def every_path(resolver=None, before="/"):
 
 def _filled_in(route):
     route = re.sub(r"\(\?P<url>\.\*\)\$", "", route)
+    route = re.sub(r"\(\?P<\w+>\[0-9\]\+\)", "1", route)
+    route = re.sub(r"\(\?P<\w+>(\w+)\|[^)]*\)", r"\1", route)
     route = re.sub(r"\(\?P<\w+>[^)]*\)", "a", route).strip("^$")
     return re.sub(r"<(?:(\w+):)?\w+>", lambda found: SAMPLES.get(found[1] or "str", "a"), route)
 
