@@ -21,6 +21,7 @@ from inventory.transfer import saving
 from inventory.transfer.book_rows import BookRows, columns_of
 from inventory.transfer.books import KnowingBook, PaperBook
 from inventory.transfer.errors import SheetError
+from inventory.transfer.giving_way import let_others_write
 from inventory.transfer.imports import BookChanged, SheetPlan, SheetQuestion, SheetReading
 from inventory.transfer.outcomes import CellTrouble, RowOutcome, RowVerdict, tags_in
 
@@ -103,6 +104,8 @@ class SheetEntry:
                 self._put_in(part, ends=is_last)
             except IntegrityError:
                 self._put_in_each(part, ends=is_last)
+            if not is_last:
+                let_others_write()
 
     def _put_in_each(self, part: list[RowOutcome], *, ends: bool) -> None:
         """One row after the other, as the database refused one of them that was free when it was looked at."""

@@ -33,6 +33,7 @@ from inventory.models import (
 )
 from inventory.transfer import saving
 from inventory.transfer.book_rows import columns_of, model_named, put_columns, rows_of
+from inventory.transfer.giving_way import let_others_write
 
 _NAMED = 5
 """Pieces that a sentence names."""
@@ -88,7 +89,7 @@ def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone
         if is_dry:
             return _TakenBack(sheet).told()
         while not (undone := _next_part(sheet, by)):
-            pass
+            let_others_write()
         return undone
     except SheetImport.DoesNotExist:
         raise CannotUndo("There is no such import any more.") from None

@@ -2,7 +2,10 @@
 
 import time
 
-from inventory.transfer.giving_way import give_way, others_first
+import pytest
+from django.db import connection
+
+from inventory.transfer.giving_way import PAUSE, give_way, let_others_write, others_first
 
 
 def seconds(call) -> float:
@@ -25,3 +28,8 @@ def test_who_has_hardly_worked_hardly_pauses():
     with others_first():
         give_way()
         assert seconds(give_way) < 0.05
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL has a queue of who waits to write")
+def test_between_two_transactions_there_is_time_for_who_looks_every_tenth_of_a_second():
+    assert seconds(let_others_write) >= PAUSE > 0.1
