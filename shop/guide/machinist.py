@@ -89,6 +89,10 @@ _JOB = Moment(
         GuideLine("/plan/", "Tap [Compare the ways]."),
         GuideLine(_PLAN, "Tap [How to set it up] for the way that leads, or any other under “All ways, best first”."),
         GuideLine(_WAY, "Tap [Make the setup sheet] to keep it: its pick list is issued to you with one tap."),
+        GuideLine(
+            "/plan/sheets/",
+            "The next time, find it under “Setup sheets” by its [Part number or name]: it says what is here today.",
+        ),
     ),
     answer=(
         GuideLine(

@@ -20,7 +20,7 @@ from inventory.transfer.tabs.tables import BY_NAME
 
 _BEFORE_THE_PIECES = ("lathes", "counted")
 """Pieces belong to lathes, and wants are of what is counted."""
-_AFTER_THE_PIECES = ("inspections", "wants", "loans")
+_AFTER_THE_PIECES = ("inspections", "wants", "loans", "setup-sheets", "operations", "runs", "holders")
 _NO_PIECES: dict[str, Any] = {
     "rows": 0,
     "added": 0,

@@ -2,6 +2,7 @@
 
 import json
 from datetime import UTC, date, datetime, timedelta
+from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -18,6 +19,7 @@ from inventory.models import (
     CountedMovement,
     CountedStock,
     Finding,
+    HeldTool,
     Inspection,
     Kind,
     Lathe,
@@ -25,6 +27,8 @@ from inventory.models import (
     Location,
     Move,
     Seat,
+    SetupRun,
+    SetupSheet,
     SheetImport,
     Tool,
     User,
@@ -46,13 +50,15 @@ READ_BACK = [table for table in TABLES if table.enter is not None]
 
 
 def book():
-    """All that is written out, but for the loans."""
+    """All that is written out, but for the loans and the setup sheets."""
     told = {table.name: [texts(row) for row in table.rows()] for table in READ_BACK}
     return told | {"pieces": exports.book(form="csv")}
 
 
 def empty_the_book():
     Tool.objects.update(reading=None, mounted_in=None)
+    for model in (SetupRun, SetupSheet, HeldTool):
+        model.objects.all().delete()
     for model in (Loan, CenterHeight, Move, Want, Inspection, Tool, Lathe, CountedMovement, CountedStock, CountedItem):
         model.objects.all().delete()
     Location.objects.all().delete()
@@ -94,6 +100,11 @@ def filled():
     factories.want(factories.size("7/8"), price_cents=3100, supplier="By the station")
     factories.want_of(item=item, quantity=10, state="ordered", expected_on=date(2026, 5, 1))
     factories.want_of(what="Way wipers", state="received", received_at=datetime(2026, 3, 1, 8, tzinfo=UTC))
+    tool = factories.piece(Kind.TURNING_TOOL, tag="T-1")
+    HeldTool.objects.create(tool=tool, holder=Tool.objects.get(tag="P-1"))
+    sheet = factories.setup_sheet(collet, lathe=bench, by=keeper)
+    sheet.operations.create(order=1, does="turning", tool=tool)
+    sheet.runs.create(ran_on=date(2026, 4, 2), parts=3, part_hundredths=150, written_by=keeper, token=uuid4())
 
 
 def test_an_empty_book_is_as_the_one_that_was_written_out(filled):
