@@ -116,7 +116,7 @@ def _over_limit(piece: _JudgedPiece, limits: Limits) -> DueReason | None:
 
 
 def _forecast(piece: _JudgedPiece, readings: list[DatedReading], limits: Limits, today: date) -> DueReason | None:
-    forecast = trend(readings, limit=limits.limit).forecast if readings else None
+    forecast = trend(readings, limit=limits.limit, reads=piece.tir).forecast if readings else None
     if forecast is None or forecast.earliest > today + BEFORE_THE_LIMIT:
         return None
     return DueReason(Urgency.FORECAST, f"its limit is forecast for {forecast.words}", piece.inspected_on)

@@ -20,14 +20,14 @@ def readings_of(tool: Tool) -> list[wear.DatedReading]:
 
 
 def trend_of(tool: Tool, limits: Limits | None = None) -> wear.Trend:
-    return wear.trend(readings_of(tool), limit=(limits or limits_of(tool)).limit)
+    return wear.trend(readings_of(tool), limit=(limits or limits_of(tool)).limit, reads=tool.tir)
 
 
 def trends(tools: QuerySet[Tool]) -> Iterator[tuple[Tool, wear.Trend]]:
     """Those of `tools` that have as many readings as a forecast takes, by tag, each with its trend."""
     book, readings = LimitBook(), readings_to_forecast(tools)
     for tool in tools.filter(pk__in=readings).select_related("size__series").order_by("tag"):
-        yield tool, wear.trend(readings[tool.pk], limit=book.of(tool).limit)
+        yield tool, wear.trend(readings[tool.pk], limit=book.of(tool).limit, reads=tool.tir)
 
 
 def readings_to_forecast(tools: QuerySet[Tool]) -> dict[int, list[wear.DatedReading]]:

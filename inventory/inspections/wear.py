@@ -121,8 +121,11 @@ class Trend(Struct, frozen=True, kw_only=True):
         return bool(self.alike) and self.limit is not None and self.alike[-1].tir > self.limit
 
 
-def trend(readings: Iterable[DatedReading], *, limit: Length | None) -> Trend:
-    """The trend of the largest group of readings taken alike, oldest first."""
+def trend(readings: Iterable[DatedReading], *, limit: Length | None, reads: Length | None = None) -> Trend:
+    """The trend of the largest group of readings taken alike, oldest first.
+
+    `reads` is what the piece reads now, however it was taken: what is over its limit has no forecast.
+    """
     readings = list(readings)
     alike = _largest_group(readings)
     otherwise = len(readings) - len(alike)
@@ -131,6 +134,8 @@ def trend(readings: Iterable[DatedReading], *, limit: Length | None) -> Trend:
         return Trend(alike=alike, otherwise=otherwise, limit=limit, why_not=why_not)
     slope = theil_sen([(reading.day.toordinal(), reading.tir.nm) for reading in alike])
     forecast, why_not = _forecast(alike, slope, limit=limit)
+    if forecast and limit is not None and reads is not None and reads > limit:
+        forecast, why_not = None, "it reads over its limit already"
     return Trend(alike=alike, otherwise=otherwise, limit=limit, slope=slope, forecast=forecast, why_not=why_not)
 
 

@@ -39,7 +39,7 @@ class LimitRow(Struct, frozen=True, kw_only=True):
 def wear(request: PersonsRequest, tag: str) -> HttpResponse:
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     limits, readings = limits_of(tool), readings_of(tool)
-    its_trend = trend(readings, limit=limits.limit)
+    its_trend = trend(readings, limit=limits.limit, reads=tool.tir)
     context = {
         "tool": tool,
         "limits": limits,

@@ -219,3 +219,15 @@ def test_what_is_due_is_put_in_order_by_the_heads_of_its_tables(keepers_browser)
 
     assert page.index("C-0002") < page.index("C-0003") < page.index("C-0001")
     assert 'aria-sort="ascending"' in page
+
+
+def test_what_reads_over_its_limit_now_has_no_forecast_from_readings_taken_otherwise(keepers_browser):
+    tool = factories.collet(tag="C-0007")
+    factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)
+    assert "forecast for" in why(tool, TODAY + timedelta(days=170))
+    factories.reading(tool, "0.0020", taken_on=TODAY + timedelta(days=1))
+
+    assert "over its limit" in why(tool, TODAY + timedelta(days=170))
+    assert "forecast for" not in why(tool, TODAY + timedelta(days=170))
+    for name in ("tool", "wear"):
+        assert "forecast for" not in keepers_browser.get(reverse(name, args=["C-0007"])).content.decode()
