@@ -206,7 +206,7 @@ def test_the_key_of_a_chuck_stands_on_the_chucks_page():
     factories.piece(Kind.KEY, tag="H-2", fits="D1-4", location=None)
     factories.piece(Kind.KEY, tag="H-3", fits="K-00810")
 
-    assert dict(facts(chuck))["Tightened by"] == "H-1 in D4; H-2"
+    assert dict(facts(chuck))["Tightened by"] == "H-1 in drawer D4; H-2"
 
 
 def test_what_a_key_fits_that_is_not_in_the_book_is_told(client_of):
