@@ -33,12 +33,13 @@ def test_an_entered_lathe_has_its_seats_and_bore(keepers_browser):
 
 
 def test_how_far_tailstock_and_compound_go_is_kept_and_shown(keepers_browser):
-    typed = {"name": "Lathe 1", "set_over": "1/2", "compound_travel": "100 mm"}
+    typed = {"name": "Lathe 1", "set_over": "1/2", "compound_travel": "100 mm", "gap_swing": "18", "gap_width": "6"}
     keepers_browser.post(reverse("lathe_add"), typed)
 
     lathe = Lathe.objects.get()
     page = keepers_browser.get(reverse("lathe", args=[lathe.pk])).content.decode()
     assert (lathe.set_over, lathe.compound_travel) == (parse("1/2"), parse("100 mm"))
+    assert (lathe.gap_swing, lathe.gap_width) == (parse("18"), parse("6"))
     assert "ravel of the compound</dt>" in page
 
 

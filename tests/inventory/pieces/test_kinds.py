@@ -4,7 +4,7 @@ import pytest
 
 from inventory.measures.lengths import Length, parse
 from inventory.models import Kind, Tool
-from inventory.models.kinds import CUTTERS, GROUPS
+from inventory.models.kinds import CUTTERS, DETAILS_MISSING, GROUPS
 from inventory.pieces.fields import as_fields
 from inventory.pieces.form import PieceForm
 from inventory.pieces.telling import facts
@@ -245,3 +245,11 @@ def test_another_like_this_begins_with_what_the_first_can_do(client_of, keeper):
 
     assert 'value="X-1"' not in form
     assert 'value="parting" id="id_operations_6" checked' in form or form.count("checked") == 4
+
+
+@pytest.mark.parametrize(("shank", "lacks"), [("3/4", 0), (None, 1)])
+def test_a_soft_center_is_gripped_by_its_shank_and_lacks_no_taper(shank, lacks, db):
+    kept = factories.piece(Kind.DEAD_CENTER, shank=shank)
+
+    assert len(kept.missing_details) == lacks
+    assert Tool.objects.filter(DETAILS_MISSING).exists() is bool(lacks)
