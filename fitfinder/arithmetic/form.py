@@ -24,7 +24,15 @@ class SumForm(forms.Form):
         if error:
             self._errors = ErrorDict()
             self.cleaned_data = {}
-            self.add_error(error.field if error.field in self.fields else None, error.message)
+            self.add_error(error.field if error.field in self.fields else None, _in_words(error.message, asked))
+
+
+def _in_words(message: str, asked: Sum) -> str:
+    """A sentence that names fields by their keys, as a terminal has them, by what stands above them on the page."""
+    for key in asked.keys:
+        if "_" in key.name:
+            message = message.replace(key.name, f"“{key.words.removeprefix('Or the ')}”")
+    return message
 
 
 def _field_of(key: Key) -> forms.Field:

@@ -23,7 +23,7 @@ _SHEET = Moment(
             "sheet that was read",
             "Each row is “new”, changed, the same or “cannot be read”, with the reason and what would be accepted.",
         ),
-        GuideLine("/desk/import/", "“What belongs to no field is kept in the notes.” Nothing of your sheet is lost."),
+        GuideLine("/desk/import/", "“What belongs to no field goes into the notes.” Nothing of your sheet is lost."),
     ),
     no=(
         GuideLine(

@@ -1,6 +1,7 @@
 """The pages of the shop's arithmetic: the list, and one for each sum."""
 
 import html
+import re
 
 import pytest
 from django.urls import reverse
@@ -99,3 +100,11 @@ def test_a_script_in_the_address_is_only_text(client_of):
 
 def test_a_sum_that_there_is_not_is_not_found(page_of):
     page_of("thread", status=404)
+
+
+def test_what_is_wrong_names_fields_by_what_stands_above_them_and_by_no_key(page_of):
+    page = page_of("set-over", {"length": "10"})
+    said = page.partition('role="alert"')[2].partition("</div>")[0]
+
+    assert "_" not in re.sub(r"<[^>]*>", "", said)
+    assert "“taper per foot”" in said

@@ -154,3 +154,13 @@ def test_no_piece_of_another_drawer_slips_into_the_kit(crib, client_of, machinis
     post(client_of(machinist), "place_issue", crib[2].pk, token=uuid.uuid4(), piece=[other.pk])
 
     assert not Loan.objects.exists()
+
+
+def test_a_drawer_shows_its_pieces_as_they_lie_in_it_the_size_first(crib, keepers_browser):
+    factories.collet("3/4", tag="C-1", location="A2")
+    factories.sleeve(tag="H-1", location="A2")
+
+    slots = page(keepers_browser, "place", crib[2].pk).partition('class="slots"')[2].partition("</ul>")[0]
+
+    assert "<b>3/4</b> <small>5C round</small> <small>C-1</small>" in slots
+    assert '<b class="kind-word">sleeve</b> <small>H-1</small>' in slots

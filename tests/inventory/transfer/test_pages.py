@@ -222,7 +222,7 @@ def test_the_preview_tells_how_the_headings_and_dates_were_read(client):
 
     assert "<dt>What it is</dt><dd>Kind</dd>" in page
     assert "<dt>Size (mm)</dt><dd>Size, a bare number in mm</dd>" in page
-    assert "<dt>Bought from</dt><dd>no field: kept in the notes</dd>" in page
+    assert "<dt>Bought from</dt><dd>no field: goes into the notes</dd>" in page
     assert "<dt>Lent</dt>" not in page
     assert "the month comes first, as other dates of this sheet show" in page
 
