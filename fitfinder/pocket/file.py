@@ -18,8 +18,8 @@ from fitfinder.questions import no_such_lathe
 from inventory.measures.display import now
 
 MOST_BYTES = 200_000
-MOST_PRINTED = 180
-"""So many sizes, each with its drawer, still go on two pages of Letter or A4."""
+MOST_PRINTED = 70
+"""So many sizes, each with its drawer, go on two pages of Letter and of A4 beside some chucks and cautions."""
 _HERE = Path(__file__).resolve().parent
 STYLE = (_HERE / "card.css").read_text(encoding="utf-8")
 SCRIPT = (_HERE / "card.js").read_text(encoding="utf-8")

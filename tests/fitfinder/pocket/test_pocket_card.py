@@ -49,6 +49,12 @@ def test_a_size_stands_with_its_decimal_what_it_grips_and_its_drawer(shop):
     assert "drawer A2" in words(html())
 
 
+def test_a_drawer_that_is_called_so_is_not_called_so_twice(shop):
+    Tool.objects.filter(pk=shop.pk).update(location=factories.place("Drawer 166"))
+
+    assert "drawer 166" in words(html()) and "drawer Drawer" not in words(html())
+
+
 def test_the_way_to_the_lathe_is_told_with_the_drawer_of_each_link(shop):
     assert "5C round 1 size through H-0061 ( drawer D1 )" in words(html())
 
