@@ -13,11 +13,12 @@ from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import limits
 from fitfinder.holding.rules.efforts import first_and_next
-from fitfinder.holding.rules.plates import balanced, on_plate, too_tall
+from fitfinder.holding.rules.plates import balanced, clamp_room, on_plate, too_tall
 from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.seats import away
 from fitfinder.holding.way import Hold, Way
+from inventory.measures.length_words import in_unit
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 
@@ -34,6 +35,9 @@ class Faceplate(ChosenPiece):
             return why
         if job.is_fed:
             return Reason("bar cannot be fed through a clamped face")
+        if job.circle * 2 < clamp_room(job.circle) and not job.is_irregular:
+            clamps = holding.value("faceplate.min_clamps")
+            return Reason(f"{in_unit(job.circle)} across is too small for {clamps} clamps on its face")
         out = job.slenderness  # all of it stands off the plate, whatever is to stand out of a grip
         if out is not None and out > practice.stick_out("chuck or collet").most and not job.is_irregular:
             return Reason("it is too long for its thickness to stand on its face")

@@ -61,3 +61,8 @@ def test_the_counterweight_is_told_where_the_weight_is_known():
 
     assert any("Counterweight it by about 4.8 lb at 4 in from the axis" in step for step in found)
     assert any(step.startswith("Counterweight it until") for step in steps(on_plate(size="3.9", shape="casting")))
+
+
+@pytest.mark.parametrize(("size", "can"), [("0.5", True), ("0.4999", False), ("0.05", False)])
+def test_no_wire_is_clamped_to_a_plate(size, can):
+    assert way("faceplate", job(size), small_shop.faceplate()).can is can
