@@ -95,6 +95,10 @@ class JobForm(QuestionForm):
         self.fields["lathe"] = lathe_field(lathes, any_words="whichever is best")
 
 
+TYPED = ("name", "number", "revision")
+"""What is typed to make a setup sheet of a way; it comes back in the address where that cannot be done."""
+
+
 class KeepSheetForm(TapForm):
     """What the shop calls the part, and its number, where it has them; else the stock names the sheet."""
 

@@ -6,23 +6,25 @@ from dataclasses import dataclass
 from fractions import Fraction
 from uuid import UUID
 
-from django.db import transaction
-
 from fitfinder.holding.job import Job
 from fitfinder.holding.way import Way
 from fitfinder.plan import sheet
 from fitfinder.plan.question import JobQuestion
+from fitfinder.setups.drafts import one_of_a_revision
 from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import in_unit
 from inventory.models import HeldTool, Loan, SetupPiece, SetupSheet, Tool, User
 from inventory.reference.cutting import materials
 
 
-@transaction.atomic
+@one_of_a_revision()
 def keep_sheet(
     way: Way, question: JobQuestion, *, by: User, token: UUID, name: str = "", number: str = "", revision: str = ""
 ) -> SetupSheet:
-    """Keep a way of a plan, under the number and name that the shop gives the part or else its stock."""
+    """Keep a way of a plan, under the number and name that the shop gives the part or else its stock.
+
+    Raises CannotChange where the part has such a sheet already.
+    """
     job, effort, limit = way.job, way.effort, way.speed_limit
     made = SetupSheet.objects.create(
         number=number,

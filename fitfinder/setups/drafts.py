@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from uuid import UUID
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.db.models import F
 
 from inventory.models import SetupOperation, SetupPhoto, SetupPiece, SetupSheet, Tool, User
@@ -13,6 +15,20 @@ from inventory.models import SetupOperation, SetupPhoto, SetupPiece, SetupSheet,
 
 class CannotChange(Exception):
     """The sheet stays as it is; the text says why."""
+
+
+@contextmanager
+def one_of_a_revision() -> Iterator[None]:
+    """In one transaction; raises CannotChange where a part has such a sheet already."""
+    try:
+        with transaction.atomic():
+            yield
+    except IntegrityError as error:
+        # A form has looked before; the database decides where two are made in the same moment.
+        raise CannotChange(
+            "There is a sheet of this part number, revision and set-up for this lathe already. "
+            "Write another revision, or open that sheet among the setup sheets."
+        ) from error
 
 
 @transaction.atomic
@@ -59,7 +75,7 @@ _OWN = {"id", "token", "made_at", "made_by", "put_away_at", "frozen_at", "frozen
 """Columns that a new revision has for itself."""
 
 
-@transaction.atomic
+@one_of_a_revision()
 def revised(old: SetupSheet, *, revision: str, by: User, token: UUID) -> SetupSheet:
     """A draft that is like the old one in all but its revision, with its operations and pictures. The old one stays."""
     columns = {

@@ -12,7 +12,7 @@ from fitfinder import crib
 from fitfinder.arithmetic.sums import sum_named
 from fitfinder.holding.way import Way
 from fitfinder.plan import sheet, telling
-from fitfinder.plan.form import JobForm
+from fitfinder.plan.form import TYPED, JobForm
 from fitfinder.plan.page import page_of, way_page_of
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.sheet import SumAsked
@@ -85,6 +85,7 @@ def way(request: HttpRequest, slug: str) -> HttpResponse:
             "sums": _sums(found),
             "guides": [(guide.words, _sum_address(guide)) for guide in sheet.guides(found)],
             "token": uuid.uuid4(),
+            "typed": {name: request.GET.get(name, "") for name in TYPED},
         },
     )
 

@@ -29,11 +29,14 @@ def setup_add(request: PersonsRequest) -> HttpResponse:
     form = SheetForm(request.POST or None, initial={"token": uuid.uuid4(), "setup": 1, "edits": 0})
     if request.method == "POST" and form.is_valid():
         made = SetupSheet.objects.filter(token=form.cleaned_data["token"]).first()
-        return redirect(made or _made(request, form))
+        try:
+            return redirect(made or _made(request, form))
+        except CannotChange as reason:
+            form.add_error("number", str(reason))
     return _head_page(request, form, heading="A setup sheet by hand", back=reverse("setup_sheets"))
 
 
-@transaction.atomic
+@drafts.one_of_a_revision()
 def _made(request: PersonsRequest, form: SheetForm) -> SetupSheet:
     sheet = SetupSheet(made_by=request.user, token=form.cleaned_data["token"])
     for name, value in form.columns(sheet).items():
@@ -60,7 +63,7 @@ def setup_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     return _head_page(request, form, heading=f"Edit {sheet.title}", back=sheet.get_absolute_url())
 
 
-@transaction.atomic
+@drafts.one_of_a_revision()
 def _edited(sheet: SetupSheet, form: SheetForm) -> SetupSheet:
     draft = drafts.changed(sheet.pk, drawn_from=form.cleaned_data["edits"])
     columns = form.columns(draft)
@@ -98,9 +101,12 @@ def setup_revise(request: PersonsRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         asked = form.cleaned_data
         made = SetupSheet.objects.filter(token=asked["token"]).first()
-        made = made or drafts.revised(old, revision=asked["revision"], by=request.user, token=asked["token"])
-        messages.success(request, f"{made.called} is a draft, made from {old.called}, which stays as it is.")
-        return redirect(made)
+        try:
+            made = made or drafts.revised(old, revision=asked["revision"], by=request.user, token=asked["token"])
+            messages.success(request, f"{made.called} is a draft, made from {old.called}, which stays as it is.")
+            return redirect(made)
+        except CannotChange as reason:
+            form.add_error("revision", str(reason))
     return render(request, "fitfinder/setup_revise.html", {"place": "plan", "form": form, "sheet": old})
 
 

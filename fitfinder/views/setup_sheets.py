@@ -1,6 +1,7 @@
 """Setup sheets: a way of a plan kept, printed, taken out of the crib in one tap, and used again."""
 
 import uuid
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -10,11 +11,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from fitfinder.plan.form import KeepSheetForm
+from fitfinder.plan.form import TYPED, KeepSheetForm
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import in_drawer_order, keep_sheet, picks_of
 from fitfinder.questions import QuestionError
-from fitfinder.setups.drafts import freeze
+from fitfinder.setups.drafts import CannotChange, freeze
 from fitfinder.setups.library_form import LibraryForm
 from fitfinder.setups.page import page_of
 from fitfinder.setups.runs import run_lines
@@ -63,7 +64,12 @@ def setup_keep(request: PersonsRequest, slug: str) -> HttpResponse:
         messages.error(request, " ".join(str(error) for errors in tap.errors.values() for error in errors))
         return redirect(f"{reverse('plan_way', args=[slug])}?{question.address}")
     made = SetupSheet.objects.filter(token=tap.cleaned_data["token"]).first()
-    return redirect(made or keep_sheet(way, question, by=request.user, **tap.cleaned_data))
+    try:
+        return redirect(made or keep_sheet(way, question, by=request.user, **tap.cleaned_data))
+    except CannotChange as reason:
+        messages.error(request, str(reason))
+        typed = urlencode({name: tap.cleaned_data[name] for name in TYPED})
+        return redirect(f"{reverse('plan_way', args=[slug])}?{question.address}&{typed}")
 
 
 @require_GET

@@ -31,9 +31,10 @@ def browser(client_of, machinist, shop):
     return client_of(machinist)
 
 
-def keep(client, slug="collet", token=None, name="", **job):
+def keep(client, slug="collet", token=None, name="", number="", revision="", **job):
     address = f"{reverse('setup_keep', args=[slug])}?{urlencode({**JOB, **job})}"
-    return client.post(address, {"token": token or uuid.uuid4(), "name": name}, follow=True)
+    typed = {"token": token or uuid.uuid4(), "name": name, "number": number, "revision": revision}
+    return client.post(address, typed, follow=True)
 
 
 def press(client, name, **fields):
@@ -60,6 +61,15 @@ def test_the_same_page_sent_twice_keeps_one_sheet(browser):
     keep(browser, token=token)
     keep(browser, token=token)
 
+    assert SetupSheet.objects.count() == 1
+
+
+def test_a_part_that_has_such_a_sheet_already_says_so_and_what_was_typed_stays(browser):
+    keep(browser, name="Idler shaft", number="P-7", revision="A")
+    page = words(keep(browser, name="Idler, short", number="p-7", revision="a"))
+
+    assert "There is a sheet of this part number, revision and set-up for this lathe already." in page
+    assert 'value="Idler, short"' in page and 'value="p-7"' in page
     assert SetupSheet.objects.count() == 1
 
 
