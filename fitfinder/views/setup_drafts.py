@@ -16,7 +16,7 @@ from fitfinder.setups.drafts import CannotChange
 from fitfinder.setups.operation_form import OperationForm
 from fitfinder.setups.photo_form import PhotoForm
 from fitfinder.setups.revision_form import RevisionForm
-from fitfinder.setups.sheet_form import SheetForm
+from fitfinder.setups.setup_form import SetupForm
 from inventory.models import SetupOperation, SetupPhoto, SetupSheet
 from inventory.reference.cutting import Does
 from inventory.web.access import PersonsRequest, takers_only
@@ -26,7 +26,7 @@ from inventory.web.access import PersonsRequest, takers_only
 @takers_only
 def setup_add(request: PersonsRequest) -> HttpResponse:
     """A sheet that is written by hand."""
-    form = SheetForm(request.POST or None, initial={"token": uuid.uuid4(), "setup": 1, "edits": 0})
+    form = SetupForm(request.POST or None, initial={"token": uuid.uuid4(), "setup": 1, "edits": 0})
     if request.method == "POST" and form.is_valid():
         made = SetupSheet.objects.filter(token=form.cleaned_data["token"]).first()
         try:
@@ -37,7 +37,7 @@ def setup_add(request: PersonsRequest) -> HttpResponse:
 
 
 @drafts.one_of_a_revision()
-def _made(request: PersonsRequest, form: SheetForm) -> SetupSheet:
+def _made(request: PersonsRequest, form: SetupForm) -> SetupSheet:
     sheet = SetupSheet(made_by=request.user, token=form.cleaned_data["token"])
     for name, value in form.columns(sheet).items():
         setattr(sheet, name, value)
@@ -53,8 +53,8 @@ def setup_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     if sheet.is_frozen:
         messages.error(request, "This sheet is in use and is never changed. Make a new revision from it.")
         return redirect(sheet)
-    initial = {**SheetForm.initial_of(sheet), "token": uuid.uuid4()}
-    form = SheetForm(request.POST or None, sheet=sheet, initial=initial)
+    initial = {**SetupForm.initial_of(sheet), "token": uuid.uuid4()}
+    form = SetupForm(request.POST or None, sheet=sheet, initial=initial)
     if request.method == "POST" and form.is_valid():
         try:
             return redirect(_edited(sheet, form))
@@ -64,7 +64,7 @@ def setup_edit(request: PersonsRequest, pk: int) -> HttpResponse:
 
 
 @drafts.one_of_a_revision()
-def _edited(sheet: SetupSheet, form: SheetForm) -> SetupSheet:
+def _edited(sheet: SetupSheet, form: SetupForm) -> SetupSheet:
     draft = drafts.changed(sheet.pk, drawn_from=form.cleaned_data["edits"])
     columns = form.columns(draft)
     for name, value in columns.items():
@@ -74,7 +74,7 @@ def _edited(sheet: SetupSheet, form: SheetForm) -> SetupSheet:
     return draft
 
 
-def _head_page(request: PersonsRequest, form: SheetForm, *, heading: str, back: str) -> HttpResponse:
+def _head_page(request: PersonsRequest, form: SetupForm, *, heading: str, back: str) -> HttpResponse:
     context = {"place": "plan", "form": form, "heading": heading, "back": back}
     return render(request, "fitfinder/setup_edit.html", context)
 

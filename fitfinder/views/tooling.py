@@ -24,7 +24,7 @@ from inventory.measures.lengths import exact
 from inventory.models import CountedItem, Location, SeriesShape, Tool
 from inventory.pieces.families import all_likes, cabinets, families
 from inventory.pieces.filters import ToolFilter
-from inventory.pieces.search import Reading, tags_like
+from inventory.pieces.search import SearchReading, tags_like
 from inventory.pieces.telling import StateWord, facts, size_and_rest, states
 from inventory.views.pieces import seen_lately
 from inventory.web.access import PersonsRequest
@@ -105,7 +105,7 @@ def _prepare(form: BaseForm) -> None:
             field.widget.attrs["form"] = "look-up"
 
 
-def _the_one_tagged(text: str, reading: Reading | None) -> Tool | None:
+def _the_one_tagged(text: str, reading: SearchReading | None) -> Tool | None:
     """The piece whose tag this is; `c11` means C-0011 where it means nothing else and one piece only."""
     if meant := Tool.objects.tagged(text).first():
         return meant
@@ -122,7 +122,7 @@ def _row(tool: Tool) -> ToolRow:
 
 
 def _narrowed_by(
-    request: HttpRequest, form: BaseForm, used: set[str], reading: Reading | None
+    request: HttpRequest, form: BaseForm, used: set[str], reading: SearchReading | None
 ) -> list[tuple[str, str]]:
     """All that narrows the list, each with the address that is without it."""
     parts = [(part.words, _query(request.GET, text=reading.without(part))) for part in reading.parts] if reading else []
@@ -140,14 +140,14 @@ def _query(given: QueryDict, **changes: str) -> str:
     return f"{reverse('tool_list')}?{urlencode(query)}" if query else reverse("tool_list")
 
 
-def _question(reading: Reading | None) -> str:
+def _question(reading: SearchReading | None) -> str:
     """What holds such a bar, asked of Find."""
     if reading is None or reading.size is None:
         return ""
     return urlencode({"size": exact(reading.size), "shape": reading.shape or "round"})
 
 
-def _counted(reading: Reading | None) -> list[CountedItem]:
+def _counted(reading: SearchReading | None) -> list[CountedItem]:
     """What is counted and has no tag, by its name."""
     if reading is None:
         return []
@@ -157,7 +157,7 @@ def _counted(reading: Reading | None) -> list[CountedItem]:
     return list(CountedItem.objects.in_book().filter(named).with_places()[:COUNTED_SHOWN])
 
 
-def _board(form: BaseForm, reading: Reading | None) -> tuple[SeriesShape, list[tuple[BoardCell, str]]] | None:
+def _board(form: BaseForm, reading: SearchReading | None) -> tuple[SeriesShape, list[tuple[BoardCell, str]]] | None:
     """The rack of the one family that is asked for; a hole leads to its pieces, or to asking for the size."""
     if not form.is_valid():
         return None

@@ -14,7 +14,7 @@ from inventory.measures.fields import LengthInput
 from inventory.measures.lengths import LengthError
 from inventory.models import Condition, Kind, Series, Shape, Tool
 from inventory.models.kinds import GROUPS
-from inventory.pieces.search import Reading, read_search
+from inventory.pieces.search import SearchReading, read_search
 from inventory.web.tables import OrderFilter
 
 
@@ -110,7 +110,7 @@ class ToolFilter(django_filters.FilterSet):
         return super().filter_queryset(queryset)
 
     @cached_property
-    def reading(self) -> Reading | None:
+    def reading(self) -> SearchReading | None:
         """How the one field for all was read; None where it is empty."""
         text = self.form.cleaned_data.get("text")
         return read_search(text) if text else None

@@ -54,7 +54,7 @@ _STATES: dict[str, tuple[str, Q]] = {
 }
 
 
-class Part(Struct, frozen=True):
+class SearchPart(Struct, frozen=True):
     """One part of what was read: of which `sort`, in words, which pieces it means, and where it stands in the text."""
 
     sort: str
@@ -63,11 +63,11 @@ class Part(Struct, frozen=True):
     at: range
 
 
-class Reading(Struct, frozen=True, kw_only=True):
+class SearchReading(Struct, frozen=True, kw_only=True):
     """A text as it was read. `unread` are the words that mean nothing by themselves: they are looked for as text."""
 
     words: tuple[str, ...]
-    parts: tuple[Part, ...] = ()
+    parts: tuple[SearchPart, ...] = ()
     unread: tuple[str, ...] = ()
     size: Length | None = None
     shape: str = ""
@@ -86,7 +86,7 @@ class Reading(Struct, frozen=True, kw_only=True):
     def asks_for_retired(self) -> bool:
         return any(part.words == "retired" for part in self.parts)
 
-    def without(self, part: Part) -> str:
+    def without(self, part: SearchPart) -> str:
         """The text that is left without this part of it."""
         return " ".join(word for number, word in enumerate(self.words) if number not in part.at)
 
@@ -105,7 +105,7 @@ def tags_like(word: str) -> list[str]:
     return [f"{letters}{dash}{number:0{width}d}" for dash in ("-", "") for width in (1, 2, 3, 4, 5, 6)]
 
 
-def read_search(text: str) -> Reading:
+def read_search(text: str) -> SearchReading:
     """Reads the longest phrases first, each by all readers: what may be two things is looked for as both."""
     words = tuple(word for word in _BETWEEN_WORDS.split(text[:LONGEST]) if word)
     return _Reader(words[:_MOST_WORDS]).reading()
@@ -114,7 +114,7 @@ def read_search(text: str) -> Reading:
 class _Reader:
     def __init__(self, words: tuple[str, ...]) -> None:
         self.words = words
-        self.parts: list[Part] = []
+        self.parts: list[SearchPart] = []
         self.sizes: list[tuple[range, str]] = []
         self.unread: list[str] = []
         self.series: list[Series] = []
@@ -132,12 +132,12 @@ class _Reader:
     def lathes(self) -> dict[str, Lathe]:
         return {lathe.name.lower(): lathe for lathe in Lathe.objects.in_use()}
 
-    def reading(self) -> Reading:
+    def reading(self) -> SearchReading:
         at = 0
         while at < len(self.words):
             at = self._read_from(at)
         lengths = [self._part_of_size(where, phrase) for where, phrase in self.sizes]
-        return Reading(
+        return SearchReading(
             words=self.words,
             parts=tuple(sorted(self.parts, key=lambda part: part.at.start)),
             unread=tuple(self.unread),
@@ -151,7 +151,7 @@ class _Reader:
         """Read the longest phrase that begins here; where the next one begins."""
         for end in range(min(at + _LONGEST_PHRASE, len(self.words)), at, -1):
             phrase, where = " ".join(self.words[at:end]), range(at, end)
-            claims = [Part(sort, words, means, where) for sort, words, means in self._claims(phrase)]
+            claims = [SearchPart(sort, words, means, where) for sort, words, means in self._claims(phrase)]
             # A drawer may have a number for its name; all else that is known is no size.
             is_size = all(claim.sort == "place" for claim in claims) and _is_size(phrase)
             if is_size:
@@ -210,7 +210,7 @@ class _Reader:
         if here:
             self.parts.remove(here[0])
             means, words = means | here[0].means, f"{words} or {here[0].words}"
-        self.parts.append(Part("size", words, means, where))
+        self.parts.append(SearchPart("size", words, means, where))
         return lengths[0] if len(lengths) == 1 else None
 
     def _figures(self) -> TakesSizes | None:
@@ -261,10 +261,10 @@ def _family(phrase: str) -> tuple[str, str, Q] | None:
     return "series", phrase, reduce(or_, (Q(**{f"{name}__startswith": code}) for name in seats))
 
 
-def _either(claims: list[Part]) -> Part:
+def _either(claims: list[SearchPart]) -> SearchPart:
     """One part that may be any of these."""
     first = claims[0]
-    return Part(
+    return SearchPart(
         first.sort,
         " or ".join(claim.words for claim in claims),
         reduce(or_, (claim.means for claim in claims)),

@@ -35,7 +35,7 @@ class StepsInput(forms.CharField):
         return "\n".join(value) if isinstance(value, list) else value
 
 
-class SheetForm(forms.Form):
+class SetupForm(forms.Form):
     """A new sheet, or a draft as it stands. Only its name is required."""
 
     title = LineInput(max_length=120, label="Name of the part", help_text="Like Idler shaft.")
