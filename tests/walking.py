@@ -9,7 +9,7 @@ from django.urls import resolve, reverse
 from django.utils import timezone
 
 from inventory.keeping import counting
-from inventory.models import InspectionPhoto, Location, Tool
+from inventory.models import InspectionPhoto, Location, SetupPhoto, SetupSheet, Tool
 from tests import factories
 from tests.reading import Page
 
@@ -39,10 +39,13 @@ def starts():
     """The addresses that no link leads to, and those from which the rest is reached; the demo must be there."""
     InspectionPhoto.objects.create(inspection=Tool.objects.get(tag="C-0011").inspections.first(), jpeg=b"a picture")
     sheet = "".join(f"C-9{number:03},collet,5C,round,{number % 7}/16\n" for number in range(300))
+    draft = SetupSheet.objects.filter(frozen_at=None, operations__isnull=False).first()
+    photo = SetupPhoto.objects.create(sheet=draft, jpeg=b"a picture")
     begun = factories.sheet_read(f"tag,kind,series,shape,size\n{sheet}").sent.pk
     return [
         "/",
         *ANSWERS,
+        "/?size=7/8",  # it is out: a ladder, and a button to ask for it
         "/plan/?size=.7485&length=9&parts=12&setups=2&tir=.001",
         reverse(
             "count", args=[counting.begin(Location.objects.get(name="E2"), by=factories.user(), at=timezone.now()).pk]
@@ -50,6 +53,12 @@ def starts():
         *(reverse(step, args=[begun]) for step in ("import_preview", "import_match", "import_ask", "import_refused")),
         reverse("import_row", args=[begun, 2]),
         reverse("setup_sheet", args=[factories.setup_sheet(Tool.objects.get(tag="C-0011")).pk]),
+        reverse("setup_sheet", args=[draft.pk]),
+        reverse("setup_edit", args=[draft.pk]),
+        reverse("setup_operation", args=[draft.pk, draft.operations.first().pk]),
+        reverse("setup_photo", args=[photo.pk]),
+        *(reverse(page, args=["H-0078"]) for page in ("tool", "tool_hold")),
+        reverse("tool", args=["C-0010"]),
         reverse("labels_print") + "?drawers=E2",
         reverse("find_json") + "?size=3/4",
         reverse("plan_json") + "?size=3/4",

@@ -132,8 +132,11 @@ def test_figures_are_of_one_width_wherever_a_font_is_set():
 # Forms ----------------------------------------------------------------------------------------------------------------
 
 NONSENSE = "nonsense §"
-# A place, a seat and a setup sheet may be called anything; a row of a sheet stands on the next page as typed.
-TAKES_ANY_WORD = {"seat", "series_whole", "tool_move", "details_missing", "import_row", "import_answer", "setup_keep"}
+# Names may be anything, and so may what a note says; a row of a sheet stands on the next page as typed.
+TAKES_ANY_WORD = {
+    "seat", "series_whole", "tool_move", "details_missing", "import_row", "import_answer", "setup_keep", "setup_revise",
+    "shift_note",
+}  # fmt: skip
 # One button without a field, on a page in another state than those of the demo; test_roles presses each.
 _ONE_BUTTON = {
     "counted_unretire", "jaws_unretire", "lathe_unretire", "place_unretire", "tool_unretire", "tool_found",
