@@ -29,6 +29,12 @@ class CutSetup(Struct, frozen=True, kw_only=True):
     is_hollow: bool = False
     """Whether the part is bored through before it is parted off."""
     is_unbalanced: bool = False
+    centers: str = ""
+    """Where the ends of the work are not free: `between centers`, `on a mandrel`."""
+
+    @property
+    def holds_the_end(self) -> str:
+        return "the mandrel" if "mandrel" in self.centers else "the center"
 
     @property
     def lowest(self) -> SpeedMark | None:
@@ -48,6 +54,9 @@ class Cut(Struct, frozen=True, kw_only=True):
     diameter: Length | None = None
     hole: Length | None = None
     rpm: int | None = None
+    table_rpm: int | None = None
+    """What the table of surface speeds gives for it, and `table_words` by what."""
+    table_words: str = ""
     is_carbide: bool = False
     pitch: Length | None = None
     pattern: str = ""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from fitfinder.cutting.cut import IN_TAILSTOCK, INSIDE, Cut, CutSetup
-from fitfinder.cutting.knurls import tracking
+from fitfinder.cutting.knurls import is_straight, tracking
 from fitfinder.holding.rules.cautions import COMMON, Caution
 from inventory.measures.length_words import in_unit, measured
 from inventory.reference import holding, practice
@@ -19,6 +19,8 @@ def of_cut(cut: Cut, setup: CutSetup) -> tuple[Caution, ...]:
     """The cautions of one operation."""
     return (
         *_speed(cut, setup),
+        *_table_speed(cut),
+        *_on_centers(cut, setup),
         *_parting(cut, setup),
         *_bar(cut),
         *_hole(cut),
@@ -47,11 +49,51 @@ def _speed(cut: Cut, setup: CutSetup) -> Iterator[Caution]:
         )
 
 
+def _table_speed(cut: Cut) -> Iterator[Caution]:
+    """A speed that was typed well above that of the table."""
+    if cut.rpm is None or cut.table_rpm is None:
+        return
+    times = Fraction(cut.rpm, cut.table_rpm)
+    if times > holding.value("cutting.speed_over"):
+        yield Caution(
+            f"{_called(cut)}: {cut.rpm} rpm is {_tenths(times)} times what the table gives: {cut.table_words}. "
+            "Turn slower, or write its cutter and diameter.",
+            COMMON,
+        )
+
+
+def _on_centers(cut: Cut, setup: CutSetup) -> Iterator[Caution]:
+    """What is not done where a center or a mandrel holds the end."""
+    if not setup.centers:
+        return
+    does, holds = f"{cut.does.called.capitalize()} {setup.centers}", setup.holds_the_end
+    if cut.does is Does.PARTING:
+        yield Caution(
+            f"{does}: never. As the part comes off it jams the blade, climbs and is thrown. "
+            "Part it in a chuck or a collet, or saw it off the lathe.",
+            COMMON,
+        )
+    elif cut.does in IN_TAILSTOCK or cut.does in INSIDE:
+        yield Caution(
+            f"{does}: {holds} is in the way of the tool. Do it in a chuck or a collet, "
+            "or in a chuck with the end in a steady rest.",
+            COMMON,
+        )
+    elif cut.does in (Does.FACING, Does.GROOVING_FACE):
+        yield Caution(
+            f"{does}: not to the middle, where {holds} is. Stop before the tool meets it; "
+            "to the middle it is faced in a chuck or a collet.",
+            COMMON,
+        )
+
+
 def _parting(cut: Cut, setup: CutSetup) -> Iterator[Caution]:
-    if cut.does is not Does.PARTING:
+    if cut.does is not Does.PARTING or setup.centers:
         return
     yield Caution(
-        "Parting: close to the jaws, plenty of oil, and a steady feed by feel: where it squeals or grabs, stop.", COMMON
+        "Parting: close to where the work is gripped, plenty of oil, and a steady feed by feel: where it squeals or "
+        "grabs, stop.",
+        COMMON,
     )
     if setup.is_hollow and not cut.caught_by:
         yield Caution(
@@ -107,9 +149,10 @@ def _knurl(cut: Cut) -> Iterator[Caution]:
         return
     found = tracking(cut.diameter, cut.pitch, cut.pattern)
     if not found.tracks:
+        lean = "" if is_straight(cut.pattern) else " at 30°, as most angled wheels have them"
         yield Caution(
             f"This knurl does not track at {measured(cut.diameter)}: turn the blank to {measured(found.diameter)}, "
-            f"which has {found.teeth} teeth.",
+            f"which has {found.teeth} teeth{lean}.",
             GEOMETRY,
         )
     if cut.is_formed:

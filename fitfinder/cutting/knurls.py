@@ -29,10 +29,15 @@ class Tracking(Struct, frozen=True, kw_only=True):
         return abs(self.off) <= NEAR
 
 
+def is_straight(pattern: str) -> bool:
+    """Also where it is not said."""
+    return pattern in ("", STRAIGHT)
+
+
 def pitch_around(pitch: Length, pattern: str) -> Fraction:
     """From tooth to tooth around the blank, in nanometres: the pitch of a straight wheel, more of an angled one, as its
     pitch is measured across the teeth."""
-    return Fraction(pitch.nm) if pattern in ("", STRAIGHT) else pitch.nm / _COS_30
+    return Fraction(pitch.nm) if is_straight(pattern) else pitch.nm / _COS_30
 
 
 def tracking(diameter: Length, pitch: Length, pattern: str) -> Tracking:

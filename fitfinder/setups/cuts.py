@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from fitfinder.cutting.cut import BY_ITS_OWN_SIZE, IN_TAILSTOCK, INSIDE, Cut, CutSetup, SpeedMark
 from fitfinder.cutting.speeds import SpeedAdvice, advice
+from fitfinder.holding.method import Method
 from inventory.measures.display import now
 from inventory.measures.lengths import Length, LengthError, parse
 from inventory.models import SetupOperation, SetupSheet, SurfaceSpeed
@@ -15,7 +16,21 @@ from inventory.reference.cutting import HSS, Does
 
 def setup_of(sheet: SetupSheet) -> CutSetup:
     """What the set-up may turn at, by the plan, by the pieces as they are marked now, and by the lathe."""
-    return CutSetup(marks=tuple(_marks(sheet)), is_hollow=sheet.is_hollow, is_unbalanced=sheet.is_unbalanced)
+    return CutSetup(
+        marks=tuple(_marks(sheet)),
+        is_hollow=sheet.is_hollow,
+        is_unbalanced=sheet.is_unbalanced,
+        centers=_centers(sheet),
+    )
+
+
+def _centers(sheet: SetupSheet) -> str:
+    """By the plan, or by the words of a sheet that was written or changed by hand."""
+    said = f"{sheet.method} {sheet.way}".lower().replace("centre", "center")
+    if Method.MANDREL in said:
+        return "on a mandrel"
+    is_on_centers = any(method in said for method in Method if method.is_on_centers) or "two centers" in said
+    return "between centers" if is_on_centers else ""
 
 
 def _marks(sheet: SetupSheet) -> Iterable[SpeedMark]:
@@ -34,7 +49,7 @@ def own_speeds() -> dict[tuple[str, str], Length]:
     return {(material, cutter): per_minute for material, cutter, per_minute in rows}
 
 
-def cut_of(operation: SetupOperation) -> Cut:
+def cut_of(operation: SetupOperation, by_table: SpeedAdvice | None) -> Cut:
     tool = operation.tool
     return Cut(
         does=Does(operation.does),
@@ -45,6 +60,8 @@ def cut_of(operation: SetupOperation) -> Cut:
         diameter=cut_diameter(operation),
         hole=operation.hole,
         rpm=operation.rpm,
+        table_rpm=by_table.by_table if by_table else None,
+        table_words=by_table.by_table_words if by_table else "",
         is_carbide=operation.cutter == CutterMaterial.CARBIDE,
         pitch=operation.pitch,
         pattern=operation.pattern,

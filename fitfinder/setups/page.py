@@ -5,7 +5,8 @@ from __future__ import annotations
 from msgspec import Struct
 
 from fitfinder.cutting import hazards
-from fitfinder.cutting.cut import IN_TAILSTOCK, CutSetup
+from fitfinder.cutting.cut import IN_TAILSTOCK
+from fitfinder.cutting.speeds import SpeedAdvice
 from fitfinder.holding.rules.cautions import Caution
 from fitfinder.setups.cuts import advice_of, cut_of, setup_of
 from fitfinder.setups.inputs import height_text, minutes_text, pitch_text
@@ -58,15 +59,16 @@ def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:
     """`address` is that of the page itself, as other machines of the shop open it."""
     setup = setup_of(sheet)
     operations = list(sheet.operations.select_related("tool__size__series", "tool__mounts_in", "holder"))
+    advised = {operation.pk: advice_of(operation, sheet, setup) for operation in operations}
     photos = {photo.operation_id: photo.pk for photo in SetupPhoto.objects.filter(sheet=sheet).only("operation")}
     return SheetPage(
         operations=tuple(
-            _line(number, operation, sheet, setup, photos.get(operation.pk))
+            _line(number, operation, advised[operation.pk], photos.get(operation.pk))
             for number, operation in enumerate(operations, start=1)
         ),
         cautions=(
             *(Caution(text, source) for text, source in sheet.cautions),
-            *hazards.of_all([cut_of(operation) for operation in operations], setup),
+            *hazards.of_all([cut_of(operation, advised[operation.pk]) for operation in operations], setup),
         ),
         at_most=f"At most {setup.lowest.rpm} rpm, {setup.lowest.why}." if setup.lowest else "",
         photo=photos.get(None),
@@ -98,11 +100,8 @@ def minutes_in_words(setup: int | None, part: int | None) -> str:
     return ", ".join(said)
 
 
-def _line(
-    number: int, operation: SetupOperation, sheet: SetupSheet, setup: CutSetup, photo: int | None
-) -> OperationLine:
+def _line(number: int, operation: SetupOperation, found: SpeedAdvice | None, photo: int | None) -> OperationLine:
     tool, does = operation.tool, Does(operation.does)
-    found = advice_of(operation, sheet, setup)
     return OperationLine(
         key=operation.pk,
         number=number,

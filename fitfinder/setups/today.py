@@ -41,6 +41,8 @@ class PickToday(Struct, frozen=True, kw_only=True):
 
 class Today(Struct, frozen=True):
     picks: tuple[PickToday, ...]
+    missing: tuple[str, ...] = ()
+    """What the set-up needs that the crib did not have when the sheet was made."""
 
     @property
     def here(self) -> int:
@@ -48,20 +50,26 @@ class Today(Struct, frozen=True):
 
     @property
     def words(self) -> str:
-        """`All 5 pieces are to be had today.`, `4 of 6 pieces are to be had today.`"""
-        if not self.picks:
-            return ""
+        """`All 5 pieces are to be had today.`, `4 of 6 … today; missing beside them: a steady rest.`"""
+        missing = f"; missing beside {'it' if len(self.picks) == 1 else 'them'}: {', '.join(self.missing)}"
+        return f"{self._to_be_had} today{missing if self.missing else ''}." if self.picks else ""
+
+    @property
+    def _to_be_had(self) -> str:
         if self.here < len(self.picks):
-            return f"{self.here} of {len(self.picks)} pieces are to be had today."
-        return "Its piece is to be had today." if self.here == 1 else f"All {self.here} pieces are to be had today."
+            return f"{self.here} of {len(self.picks)} pieces are to be had"
+        if self.here == 1:
+            return "Its piece is to be had"
+        return f"{'The' if self.missing else 'All'} {self.here} pieces are to be had"
 
 
 def today(sheet: SetupSheet, picks: list[Pick], *, asker_id: int | None) -> Today:
     """`picks` in the order in which they are to be told."""
     rows = [_as_it_is(pick, asker_id) for pick in picks]
     wanted = [row for row in rows if not row.is_to_be_had or row.is_worn]
+    missing = tuple(str(item).rstrip(".") for item in sheet.missing)
     if not wanted:
-        return Today(tuple(rows))
+        return Today(tuple(rows), missing)
     on_sheet = {pick.tool.pk for pick in picks}
     planned = [tool for tool in _planned_today(sheet, asker_id) if tool.pk not in on_sheet]
     found: dict[int, PickToday] = {}
@@ -77,7 +85,7 @@ def today(sheet: SetupSheet, picks: list[Pick], *, asker_id: int | None) -> Toda
                 instead=other,
                 is_by_plan=other is by_plan,
             )
-    return Today(tuple(found.get(row.pick.tool.pk, row) for row in rows))
+    return Today(tuple(found.get(row.pick.tool.pk, row) for row in rows), missing)
 
 
 def _as_it_is(pick: Pick, asker_id: int | None) -> PickToday:

@@ -103,3 +103,50 @@ def test_what_holds_for_all_cutting_is_said_once_and_nothing_without_a_cut():
     assert len(texts) == 2
     assert "lowest speed" in texts[0] and "with a hook" in texts[1]
     assert of_all([], CutSetup(is_unbalanced=True)) == ()
+
+
+CENTERS, MANDREL = CutSetup(centers="between centers", is_hollow=True), CutSetup(centers="on a mandrel")
+NOT_ON_CENTERS = (
+    Does.CENTER_DRILLING,
+    Does.DRILLING,
+    Does.REAMING,
+    Does.TAPPING,
+    Does.COUNTERBORING,
+    Does.BORING,
+    Does.THREADING_INSIDE,
+    Does.GROOVING_INSIDE,
+)
+
+
+@pytest.mark.parametrize(("setup", "where"), [(CENTERS, "between centers"), (MANDREL, "on a mandrel")])
+def test_nothing_is_parted_between_centers(setup, where):
+    text = said(Cut(does=Does.PARTING), setup)
+
+    assert f"Parting {where}: never." in text
+    assert "gripped" not in text and "rod in the tailstock" not in text
+
+
+@pytest.mark.parametrize("does", NOT_ON_CENTERS)
+def test_an_end_that_a_center_holds_is_not_drilled_or_bored(does):
+    assert "the center is in the way" in said(Cut(does=does), CENTERS)
+    assert "the mandrel is in the way" in said(Cut(does=does), MANDREL)
+    assert "in the way" not in said(Cut(does=does))
+
+
+def test_a_face_between_centers_is_not_cut_to_the_middle_and_a_diameter_is():
+    assert "not to the middle, where the center is" in said(Cut(does=Does.FACING), CENTERS)
+    assert said(Cut(does=Does.TURNING), CENTERS) == "" == said(Cut(does=Does.FACING))
+
+
+@pytest.mark.parametrize(("rpm", "warns"), [(190, False), (285, False), (286, True), (1500, True)])
+def test_a_speed_well_above_the_table_is_said(rpm, warns):
+    cut = Cut(does=Does.KNURLING, rpm=rpm, table_rpm=190, table_words="190 rpm by 50 ft/min at 1 in")
+
+    assert ("times what the table gives: 190 rpm by 50 ft/min at 1 in." in said(cut)) is warns
+
+
+def test_the_lean_of_an_angled_knurl_is_said_and_a_straight_one_has_none():
+    fields = {"does": Does.KNURLING, "diameter": inch("0.71"), "pitch": inch("0.05")}
+
+    assert "which has 39 teeth at 30°" in said(Cut(pattern="diamond", **fields))
+    assert "which has 45 teeth." in said(Cut(pattern="straight", **fields))

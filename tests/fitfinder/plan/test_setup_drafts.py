@@ -228,6 +228,31 @@ def test_a_thread_is_asked_its_pitch_and_a_knurl_its_pattern(browser):
     assert 'name="pattern"' not in words(browser.get(reverse("setup_operation", args=[sheet.pk, thread.pk])))
 
 
+@pytest.mark.parametrize(
+    ("fields", "warns"),
+    [
+        ({"method": "soft center"}, True),
+        ({"way": "Between centres, with a dog"}, True),
+        ({"way": "Expanding mandrel"}, True),
+        ({"method": "universal chuck", "way": "3-jaw chuck and live center"}, False),
+    ],
+)
+def test_a_sheet_held_on_centers_warns_of_parting_and_of_a_speed_beyond_the_table(browser, fields, warns):
+    sheet = factories.setup_sheet(material="low-carbon steel", **{"way": "", **fields})
+    add(browser, sheet, "parting", tool="1/8 blade", diameter="1", rpm="1500")
+    page = words(browser.get(sheet.get_absolute_url()))
+
+    assert (": never. As the part comes off" in page) is warns
+    assert "1500 rpm is 7.9 times what the table gives: 190 rpm by 50 ft/min at 1 in." in page
+
+
+def test_what_the_set_up_misses_is_said_with_what_is_to_be_had(browser):
+    sheet = factories.setup_sheet(factories.chuck(tag="K-0082"), missing=["a steady rest for 3 in"])
+    page = words(browser.get(sheet.get_absolute_url()))
+
+    assert "Its piece is to be had today; missing beside it: a steady rest for 3 in." in page
+
+
 def test_a_photo_of_an_operation_is_made_small_and_shown(browser):
     sheet = factories.setup_sheet()
     add(browser, sheet, "turning", photo=picture())
