@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from inventory.measures import display_words
 from inventory.measures.examples import by_unit
+from inventory.pieces import traits
 from inventory.web import filters, shop_settings
 from shop import navigation
 
@@ -57,6 +58,8 @@ def environment(**options) -> jinja2.Environment:
         "called": filters.called,
         "drawer_code": filters.drawer,
         "clock": filters.clock,
+        "traits": traits.traits,
+        "lift_caution": traits.lift_caution,
         "capfirst": defaultfilters.capfirst,
         "linebreaks": defaultfilters.linebreaks_filter,
         "pluralize": defaultfilters.pluralize,

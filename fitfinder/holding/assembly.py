@@ -19,6 +19,7 @@ from fitfinder.holding.rules.truth import Regrip
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import Hold, ThrowBy, Way
 from inventory.measures.lengths import Length
+from inventory.reference.lifting import Lift
 
 
 def incomplete(start: Way, here: CribAtLathe, missing: Missing, run: Runout, regrip: Regrip, effort: Effort) -> Way:
@@ -146,7 +147,7 @@ def _wanted(way: Way) -> tuple[Reason, ...]:
 def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:
     """What jerks or pulls to one side belongs on a camlock."""
     job, weight = way.job, way.weight
-    is_heavy = weight is not None and lifting.Lift.of(weight) is lifting.Lift.HOIST
+    is_heavy = weight is not None and Lift.of(weight.ug) is Lift.HOIST
     is_threaded = any(piece.mounts_in is not None and piece.mounts_in.is_thread for piece in parts.pieces)
     if not is_threaded or not (is_heavy or job.throw is not None or job.is_irregular):
         return ()

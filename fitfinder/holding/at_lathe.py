@@ -14,11 +14,12 @@ from fitfinder.holding.collets import gaps
 from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.rules.efforts import NO_EFFORT, Effort, Minutes
-from fitfinder.holding.rules.lifting import Lift, hardest, lifted
+from fitfinder.holding.rules.lifting import hardest, lifted
 from fitfinder.holding.seats import LatheRig
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.wants import OpenWant
 from inventory.reference.kinds import Kind
+from inventory.reference.lifting import Lift
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,10 +12,10 @@ from fitfinder.holding.chains import Chain
 from fitfinder.holding.job import Job
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.preference import Truth, truth_of_run
-from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import HoldingMethod, Way
 from inventory.reference.kinds import Kind
+from inventory.reference.lifting import Lift
 
 
 class SeatedPiece(NamedTuple):

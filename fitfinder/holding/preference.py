@@ -30,12 +30,12 @@ from typing import NamedTuple
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import ColletOnHand
-from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.runout import MEASURED
 from fitfinder.holding.way import UsedUp, Way
 from inventory.measures.lengths import Length
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
+from inventory.reference.lifting import Lift
 
 _NEVER = Fraction(10**9)
 _LARGEST = 10**12

@@ -29,6 +29,7 @@ from fitfinder.holding.stock import Band
 from fitfinder.holding.verdicts import Reach
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
+from inventory.reference.lifting import Lift
 
 
 class Hold(Struct, frozen=True, kw_only=True, gc=False):
@@ -288,7 +289,7 @@ class Way(Struct, frozen=True, kw_only=True, dict=True):
         return lifting.lifted((piece for piece in self.pieces if not self.has_on(piece)), self.off, self.weight)
 
     @property
-    def lift(self) -> lifting.Lift:
+    def lift(self) -> Lift:
         """What the heaviest of it takes."""
         return lifting.hardest(self.lifted)
 

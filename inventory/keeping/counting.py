@@ -80,7 +80,9 @@ def begin(place: Location, *, by: User, at: datetime) -> Count:
 
 def drawer(count: Count) -> DrawerCount:
     """What is in the drawer of a count, by the book and by those who looked."""
-    lines = list(count.lines.select_related("tool__size__series", "tool__location", "by"))
+    lines = list(
+        count.lines.select_related("tool__size__series", "tool__mounts_in", "tool__offers", "tool__location", "by")
+    )
     known = {line.tool_id for line in lines}
     found = DrawerCount(lines=lines)
     for tool in _belonging(count).for_list().with_open_loans().order_by("tag")[:MOST_LINES]:

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from inventory.keeping.lathe_spots import place_of
@@ -47,6 +48,7 @@ def lathe_mount(request: PersonsRequest, pk: int) -> HttpResponse:
         rows = [(piece, spots(piece, lathe, mounted)) for piece in pieces[: SHOWN + 1]]
     context = {
         "lathe": lathe,
+        "back": f"{reverse('lathe', args=[lathe.pk])}{f'#at-{at}' if at else ''}",
         "form": form,
         "text": text,
         "at": Place(at).label if at else "",

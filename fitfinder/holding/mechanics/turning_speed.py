@@ -13,7 +13,6 @@ from fitfinder.holding.mechanics.whirl import Carried, safe_rpm, sound_speed
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, Piece
 from fitfinder.holding.rules.behind import behind
 from fitfinder.holding.rules.center_drilling import hole_in
-from fitfinder.holding.rules.lifting import Lift
 from fitfinder.holding.rules.speed_limits import SpeedCause, SpeedLimit
 from fitfinder.holding.rules.swing import swept_by_jaws
 from inventory.measures import amounts
@@ -22,6 +21,7 @@ from inventory.measures.length_words import in_unit
 from inventory.measures.lengths import NM_PER_INCH, NM_PER_MM, Length
 from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
+from inventory.reference.lifting import Lift
 
 if TYPE_CHECKING:
     from fitfinder.holding.way import Way
@@ -66,7 +66,7 @@ def _why_half(way: Way) -> str:
         found.append("the work is out of balance")
     if _is_long(way):
         found.append("the work is long")
-    if way.weight is not None and Lift.of(way.weight) is Lift.HOIST:
+    if way.weight is not None and Lift.of(way.weight.ug) is Lift.HOIST:
         found.append(f"the work weighs {way.weight.words}")
     return " and ".join(found)
 

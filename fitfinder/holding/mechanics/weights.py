@@ -13,8 +13,8 @@ from fitfinder.arithmetic.bars import section
 from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.pieces import CHUCK_KINDS, LatheOnHand, Piece
 from inventory.measures import masses
-from inventory.measures.lengths import NM_PER_INCH, Length
-from inventory.reference import holding
+from inventory.measures.lengths import Length
+from inventory.reference import lifting
 from inventory.reference.materials import Material
 
 
@@ -77,8 +77,7 @@ def of_piece(piece: Piece) -> Weight | None:
         return Weight(ug=piece.weight_ug)
     if piece.kind not in CHUCK_KINDS or piece.body is None:
         return None
-    inches = Fraction(piece.body.nm, NM_PER_INCH)
-    return Weight(ug=round(holding.value("chuck.weight_factor") * inches**3 * masses.UG_PER_LB), is_about=True)
+    return Weight(ug=lifting.chuck_ug(piece.body), is_about=True)
 
 
 def section_of(job: Job) -> Fraction:

@@ -22,6 +22,7 @@ from fitfinder.holding.way import Hold
 from inventory.measures.length_words import in_unit, measured, span_of_sizes
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import JawKind, Kind
+from inventory.reference.lifting import Lift
 from inventory.reference.place_words import place_words
 
 
@@ -76,7 +77,7 @@ def _choice(
         any(True for _ in speaks_against),
         chuck.is_wanted,
         not here.has_on(chuck),
-        max(lifts, default=lifting.Lift.ALONE),
+        max(lifts, default=Lift.ALONE),
         not chuck.is_good,
         chuck.tir.nm if chuck.tir is not None else unknown,
         chuck.body.nm if chuck.body is not None else unknown,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from enum import IntEnum
 from fractions import Fraction
 
 from msgspec import Struct
@@ -14,31 +13,8 @@ from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.cautions import Caution
 from inventory.measures import amounts
 from inventory.reference import practice
+from inventory.reference.lifting import Lift, alone
 from inventory.reference.materials import Material
-
-
-class Lift(IntEnum):
-    """What it takes to lift something over the bed; more is worse."""
-
-    ALONE = 1
-    TWO = 2
-    HOIST = 3
-
-    @property
-    def words(self) -> str:
-        return {Lift.ALONE: "one person", Lift.TWO: "two people or a cradle", Lift.HOIST: "a hoist"}[self]
-
-    @classmethod
-    def of(cls, weight: Weight) -> Lift:
-        """The limits themselves are still lifted."""
-        if weight.lb > alone().limit:
-            return cls.HOIST if weight.lb > practice.caution("two people or a cradle").limit else cls.TWO
-        return cls.ALONE
-
-
-def alone() -> practice.WorkingNumber:
-    """What one person lifts over the bed, in pounds."""
-    return practice.caution("lift alone")
 
 
 class Lifted(Struct, frozen=True, gc=False):
@@ -49,7 +25,7 @@ class Lifted(Struct, frozen=True, gc=False):
 
     @property
     def lift(self) -> Lift:
-        return Lift.of(self.weight)
+        return Lift.of(self.weight.ug)
 
 
 def lifted(on: Iterable[Piece], off: Iterable[Piece], work: Weight | None) -> list[Lifted]:
@@ -90,7 +66,7 @@ def caution(things: Iterable[Lifted]) -> Caution | None:
 
 def held_up(work: Weight | None) -> tuple[SetupStep, ...]:
     """What holds up work that nobody can hold until something grips it."""
-    if work is None or Lift.of(work) is not Lift.HOIST:
+    if work is None or Lift.of(work.ug) is not Lift.HOIST:
         return ()
     words = f"Hold the work up by a hoist until it is gripped: it weighs {work.words}."
     return (SetupStep(words, act=Act.HOLD_UP),)
@@ -98,7 +74,7 @@ def held_up(work: Weight | None) -> tuple[SetupStep, ...]:
 
 def asked_material(work: Weight | None) -> tuple[Reason, ...]:
     """Asks for the material of work that one person would lift as steel and not in a heavier metal."""
-    if work is None or not work.is_taken or Lift.of(work) is not Lift.ALONE or not _may_differ(work):
+    if work is None or not work.is_taken or Lift.of(work.ug) is not Lift.ALONE or not _may_differ(work):
         return ()
     return (Reason(f"{work.words} as steel; in brass or copper it would be more than one person lifts"),)
 
@@ -128,4 +104,6 @@ def _asked(one: Lifted) -> str:
 
 def _may_differ(weight: Weight) -> bool:
     """Whether the same work takes more or fewer to lift in another material."""
-    return len({Lift.of(weight.of(material)) for material in (Material.ALUMINIUM, Material.STEEL, Material.COPPER)}) > 1
+    return (
+        len({Lift.of(weight.of(material).ug) for material in (Material.ALUMINIUM, Material.STEEL, Material.COPPER)}) > 1
+    )

@@ -5,10 +5,10 @@ from msgspec.structs import replace
 
 from fitfinder.holding.mechanics import weights
 from fitfinder.holding.parts import Act
-from fitfinder.holding.rules.lifting import Lift
 from inventory.measures import masses
 from inventory.measures.lengths import parse
 from inventory.reference import practice
+from inventory.reference.lifting import Lift
 from inventory.reference.materials import Material
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
@@ -87,7 +87,7 @@ def test_a_chuck_whose_weight_is_not_entered_weighs_about_what_its_body_says():
     ("pounds", "lift"), [("25", Lift.ALONE), ("25.1", Lift.TWO), ("75", Lift.TWO), ("75.1", Lift.HOIST)]
 )
 def test_one_lifts_to_the_first_limit_two_to_the_second_and_above_a_hoist(pounds, lift):
-    assert Lift.of(weight(weight=f"{pounds} lb")) is lift
+    assert Lift.of(weight(weight=f"{pounds} lb").ug) is lift
 
 
 def test_heavy_work_is_told_without_anybody_typing_its_weight():

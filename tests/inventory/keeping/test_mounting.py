@@ -5,6 +5,8 @@ from django.urls import reverse
 
 from inventory.keeping.mounting import on_it
 from inventory.keeping.spots import Spot, spots
+from inventory.measures.lengths import Length
+from inventory.measures.masses import UG_PER_LB
 from inventory.models import Kind, Tool
 from inventory.models.kinds import Place
 from tests import factories
@@ -243,3 +245,56 @@ def test_many_pieces_for_a_lathe_take_no_more_queries(machinists_browser, lathe,
 
     with django_assert_max_num_queries(12):
         machinists_browser.get(reverse("lathe_mount", args=[lathe.pk]))
+
+
+HEAVY = {"mount": "D1-4", "jaws": 3, "body": Length.inches("8")}
+
+
+def mount_page(client, lathe):
+    return client.get(reverse("lathe_mount", args=[lathe.pk]), {"at": Place.NOSE}).content.decode()
+
+
+def test_a_chuck_too_heavy_for_one_person_warns_before_it_is_mounted_and_taken_off(machinists_browser, lathe):
+    chuck = factories.piece(Kind.UNIVERSAL_CHUCK, **HEAVY, weight_ug=30 * UG_PER_LB)
+    caution = f"{chuck.tag} weighs 30.0 lb (13.6 kg): not one person over the bed. Two people or a cradle."
+    alone = machinists_browser.get(reverse("tool_mount", args=[chuck.tag])).content.decode()
+
+    assert caution in mount_page(machinists_browser, lathe)
+    assert caution in alone
+
+    tap(machinists_browser, chuck, lathe)
+    on_lathe = machinists_browser.get(reverse("lathe", args=[lathe.pk])).content.decode()
+    assert on_lathe.index(caution) < on_lathe.index("Take off")
+    assert caution in machinists_browser.get(chuck.get_absolute_url()).content.decode()
+
+
+def test_what_one_person_lifts_is_mounted_without_a_caution(machinists_browser, lathe):
+    factories.piece(Kind.UNIVERSAL_CHUCK, **HEAVY, weight_ug=25 * UG_PER_LB)
+
+    assert "not one person" not in mount_page(machinists_browser, lathe)
+
+
+def test_a_chuck_that_nobody_weighed_is_judged_by_its_body(machinists_browser, lathe):
+    factories.piece(Kind.UNIVERSAL_CHUCK, mount="D1-4", body=Length.inches("15"))
+
+    page = mount_page(machinists_browser, lathe)
+
+    assert "weighs about" in page
+    assert "A hoist. Board on the ways" in page
+    assert "no weight is entered: look for its marking" in page
+
+
+def test_pieces_called_alike_are_told_apart_where_they_are_mounted(machinists_browser, lathe):
+    factories.piece(Kind.UNIVERSAL_CHUCK, **HEAVY, weight_ug=42 * UG_PER_LB)
+    factories.piece(Kind.UNIVERSAL_CHUCK, **HEAVY | {"jaws": 6, "body": Length.inches("5")})
+
+    page = mount_page(machinists_browser, lathe)
+
+    assert "D1-4, 3 jaws, body 8 in, 42.0 lb (19.1 kg)" in page
+    assert "D1-4, 6 jaws, body 5 in" in page
+
+
+def test_who_mounts_from_a_spot_comes_back_to_that_spot_of_the_lathe(machinists_browser, lathe):
+    factories.piece(Kind.UNIVERSAL_CHUCK, mount="D1-4")
+
+    assert f'name="next" value="{reverse("lathe", args=[lathe.pk])}#at-nose"' in mount_page(machinists_browser, lathe)
