@@ -59,6 +59,16 @@ def test_an_empty_order_list_says_what_would_be_here(buyer):
     assert "Late" not in page
 
 
+def test_a_filter_that_matches_nothing_says_so_and_not_that_nothing_waits(buyer):
+    factories.want()
+
+    page = buyer.get(reverse("orders"), {"text": "nothing-has-this"}).content.decode()
+
+    assert "Nothing to approve matches the filter." in page
+    assert "Nothing waits" not in page
+    assert "Nothing is on order" not in page
+
+
 def test_the_ticked_lines_are_approved_and_the_others_wait(buyer):
     one, other = factories.want(), factories.want(factories.size("1/2"))
 
