@@ -64,6 +64,8 @@ def tool_list(request: PersonsRequest) -> HttpResponse:
     form = narrowed.form
     _prepare(form)
     pieces = narrowed.qs if form.is_valid() else Tool.objects.none()
+    if form.cleaned_data.get("state") == ToolFilter.OUT and not form.cleaned_data.get("order"):
+        pieces = pieces.due_first()
     used = {name for name, value in form.cleaned_data.items() if value not in (None, "")} - {"order"}
     reading = narrowed.reading if form.is_valid() else None
     if used == {"text"} and (meant := _the_one_tagged(form.cleaned_data["text"], reading)):

@@ -48,6 +48,11 @@ class ToolQuerySet(models.QuerySet["Tool"]):
     def is_out(self) -> Self:
         return self.filter(Exists(Loan.objects.open().filter(tool=OuterRef("pk"))))
 
+    def due_first(self) -> Self:
+        """By the day on which each is expected back; what nobody set a day for stands last."""
+        due = models.Subquery(Loan.objects.open().filter(tool=OuterRef("pk")).values("due_on")[:1])
+        return self.annotate(due_on=due).order_by(models.F("due_on").asc(nulls_last=True), "tag")
+
     def is_here(self) -> Self:
         return self.filter(~Exists(Loan.objects.open().filter(tool=OuterRef("pk"))))
 

@@ -32,6 +32,8 @@ _BARE_WHOLE = re.compile(r"[0-9]{1,3}", re.ASCII)
 _BETWEEN_WORDS = re.compile(r"(?:\s|;|,(?![0-9])|(?<![0-9]),)+")
 """A decimal comma is part of its number."""
 _HAS_DIGIT = re.compile(r"[0-9]", re.ASCII)
+_SAYS_SOMETHING = re.compile(r"[^\W_0]")
+"""A letter or a digit; of signs and zeros alone nobody can say what they mean."""
 _LIKE_A_TAG = re.compile(r"([A-Z]{1,4})[-._ ]?0*([0-9]{1,6})", re.ASCII)
 _DRAWER = re.compile(r"(?:drawer|place)\s+(?P<name>.+)", re.IGNORECASE)
 _JAWS = re.compile(r"([2-8])[ -]?jaws?", re.ASCII | re.IGNORECASE)
@@ -64,11 +66,16 @@ class SearchPart(Struct, frozen=True):
 
 
 class SearchReading(Struct, frozen=True, kw_only=True):
-    """A text as it was read. `unread` are the words that mean nothing by themselves: they are looked for as text."""
+    """A text as it was read.
+
+    `unread` are the words that mean nothing by themselves: they are looked for as text. `unreadable` are signs and
+    zeros, which say nothing: beside other words they are passed over, alone they mean no piece.
+    """
 
     words: tuple[str, ...]
     parts: tuple[SearchPart, ...] = ()
     unread: tuple[str, ...] = ()
+    unreadable: tuple[str, ...] = ()
     size: Length | None = None
     shape: str = ""
     series: Series | None = None
@@ -77,6 +84,8 @@ class SearchReading(Struct, frozen=True, kw_only=True):
     @property
     def means(self) -> Q:
         """Of one sort any, of several sorts all: `1/2 5/8 hex` is hex, and of either size."""
+        if self.unreadable and not self.parts and not self.unread:
+            return Q(pk__in=())
         sorts: dict[str, Q] = {}
         for part in self.parts:
             sorts[part.sort] = sorts[part.sort] | part.means if part.sort in sorts else part.means
@@ -108,6 +117,8 @@ def tags_like(word: str) -> list[str]:
 def read_search(text: str) -> SearchReading:
     """Reads the longest phrases first, each by all readers: what may be two things is looked for as both."""
     words = tuple(word for word in _BETWEEN_WORDS.split(text[:LONGEST]) if word)
+    if not words and text.strip():
+        return SearchReading(words=(), unreadable=(text.strip()[:LONGEST],))
     return _Reader(words[:_MOST_WORDS]).reading()
 
 
@@ -117,6 +128,7 @@ class _Reader:
         self.parts: list[SearchPart] = []
         self.sizes: list[tuple[range, str]] = []
         self.unread: list[str] = []
+        self.unreadable: list[str] = []
         self.series: list[Series] = []
         self.shapes: list[str] = []
 
@@ -141,6 +153,7 @@ class _Reader:
             words=self.words,
             parts=tuple(sorted(self.parts, key=lambda part: part.at.start)),
             unread=tuple(self.unread),
+            unreadable=tuple(self.unreadable),
             size=lengths[0] if len(lengths) == 1 else None,
             shape=self.shapes[0] if len(self.shapes) == 1 else "",
             series=self.series[0] if len(self.series) == 1 else None,
@@ -160,7 +173,9 @@ class _Reader:
                 self.parts.append(_either(claims) if len(claims) > 1 else claims[0])
             if claims or is_size:
                 return end
-        if self.words[at].lower() not in _OF_NO_MEANING:
+        if not _SAYS_SOMETHING.search(self.words[at]):
+            self.unreadable.append(self.words[at])
+        elif self.words[at].lower() not in _OF_NO_MEANING:
             self.unread.append(self.words[at])
         return at + 1
 
@@ -180,7 +195,9 @@ class _Reader:
         yield from self._named(phrase)
 
     def _shape(self, phrase: str) -> tuple[str, str, Q] | None:
-        shape = None if _HAS_DIGIT.search(phrase) else shape_of(phrase)
+        # A text of signs alone is no empty one, which would be round.
+        is_word = _SAYS_SOMETHING.search(phrase) and not _HAS_DIGIT.search(phrase)
+        shape = shape_of(phrase) if is_word else None
         if shape is None:
             return None
         self.shapes.append(shape)

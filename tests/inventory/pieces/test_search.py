@@ -1,7 +1,10 @@
 """Tooling is found by what it is: one text, read by the readers that read sizes, seats and kinds elsewhere."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from inventory.models import Kind, OtherName, Series, Tool
 from inventory.pieces.search import read_search
@@ -117,3 +120,28 @@ def test_what_is_counted_is_found_by_its_words(crib, client_of):
 
 def test_a_long_text_is_read_as_far_as_a_person_would_type(crib):
     assert len(read_search("5C " * 5_000).words) <= 16
+
+
+@pytest.mark.parametrize("text", ["%", "😀", "'\"", "0", "000", ";", "- %"])
+def test_signs_and_zeros_alone_could_not_be_read_and_mean_no_piece(text, crib, client_of, machinist):
+    page = client_of(machinist).get(reverse("tool_list"), {"text": text}).content.decode()
+
+    assert found(text) == []
+    assert "could not be read" in page
+
+
+def test_a_sign_beside_a_size_is_passed_over(crib):
+    assert found("7/16 %") == ["C-0012"]
+
+
+def test_all_that_is_out_stands_by_its_due_day_until_another_order_is_asked_for(crib, client_of, machinist):
+    today = timezone.localdate()
+    for tag, days in (("C-0011", None), ("C-0012", 9), ("C-0013", 2)):
+        factories.loan(Tool.objects.get(tag=tag), due_on=days and today + timedelta(days=days))
+
+    def tags(**asked):
+        answer = client_of(machinist).get(reverse("tool_list"), {"state": "out", **asked})
+        return [row.tool.tag for row in answer.context["rows"]]
+
+    assert tags() == ["C-0013", "C-0012", "C-0011"]
+    assert tags(order="tag") == ["C-0011", "C-0012", "C-0013"]
