@@ -158,9 +158,15 @@ def _spoiled(loans: Iterable[JobLoan]) -> Iterator[Spoiled]:
 
 
 def damaged_since(since: datetime) -> list[tuple[Inspection, Loan | None]]:
-    """What was called damaged or scrapped from then on, each with the loan that it came from, the newest first."""
+    """What was called damaged or scrapped from then on, each piece once, with the loan that it came from.
+
+    The return and the inspection after it may both say it: the last says most. The newest first.
+    """
     rows = Inspection.objects.standing().filter(verdict__in=_SPOILED, recorded_at__gte=since)
-    found = list(rows.select_related("tool__size__series", "tool__location", "recorded_by")[:MOST_LOANS])
+    last: dict[int, Inspection] = {}
+    for row in rows.select_related("tool__size__series", "tool__location", "recorded_by")[:MOST_LOANS]:
+        last.setdefault(row.tool_id, row)
+    found = list(last.values())
     loans = Loan.objects.filter(tool__in={row.tool_id for row in found}).select_related("borrower", "sheet")
     by_piece: dict[int, list[Loan]] = {}
     for loan in loans.order_by("issued_at"):

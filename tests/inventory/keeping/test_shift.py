@@ -66,6 +66,13 @@ def test_what_came_back_damaged_within_the_shift_says_from_whom_and_which_job(ho
     assert len(report(browser, hours="24").damage) == 1
 
 
+def test_a_piece_called_damaged_twice_stands_once_by_what_was_said_last(tool, browser, keeper):
+    tool.record(tir=None, taken_on=timezone.localdate(), by=keeper, verdict=Condition.DAMAGED, note="Came back so.")
+    tool.record(tir=None, taken_on=timezone.localdate(), by=keeper, verdict=Condition.SCRAPPED, note="Cracked.")
+
+    assert [row.inspection.note for row in report(browser).damage] == ["Cracked."]
+
+
 def test_what_waits_says_from_when_and_who_has_a_piece_of_it(tool, browser, keeper):
     factories.reservation(tool, sheet=factories.setup_sheet(tool, title="Gland nut"))
     factories.reservation(starts_at=timezone.now() + timedelta(days=9))
@@ -87,7 +94,7 @@ def test_what_reads_over_its_limit_is_there(tool, browser, keeper):
 def test_an_empty_shop_says_so(browser, db):
     page = text(browser.get(reverse("shift")))
 
-    assert "Everything is in its drawer." in page
+    assert "Nothing is lent." in page
     assert "Nobody has written one." in page
 
 
