@@ -33,7 +33,8 @@ def _sheet_read():
 
 
 def _setup_sheet():
-    return SetupSheet.objects.first().get_absolute_url()
+    """The one whose pieces wait for tomorrow."""
+    return SetupSheet.objects.exclude(reservations=None).first().get_absolute_url()
 
 
 def _reserve():

@@ -13,7 +13,7 @@ from fitfinder.pocket.card import Card, CardFamily, CardLathe, CardSize
 from fitfinder.pocket.holders import CardBlank, CardChuck, JawRange
 from fitfinder.pocket.runs import runs_of
 from inventory.measures.display import now
-from inventory.measures.length_words import brief, brief_span, nominal, nominal_in_full, other_unit, span_of_sizes
+from inventory.measures.length_words import brief, brief_span, in_unit, nominal, other_unit, span_of_sizes
 from inventory.measures.lengths import Length
 
 
@@ -284,7 +284,7 @@ def _seats(lathe: LatheOnHand | None) -> str:
         return "the seats are not checked"
     nose = [f"nose {lathe.nose.code}"] if lathe.nose is not None else []
     taper = [f"spindle {lathe.headstock_taper.code}"] if lathe.headstock_taper is not None else []
-    bore = [f"bore {nominal_in_full(lathe.spindle_bore)}"] if lathe.spindle_bore is not None else []
+    bore = [f"bore {in_unit(lathe.spindle_bore)}"] if lathe.spindle_bore is not None else []
     return ", ".join([*nose, *taper, *bore])
 
 

@@ -12,10 +12,11 @@ from tests.walking import starts, walk
 pytestmark = pytest.mark.django_db
 
 INCHES = re.compile(
-    r"(?<![A-Za-z\d.(/-])(?:\d*\.\d{3,}|[2-9]|\d\d+) in(?:ch(?:es)?)?\b(?! (?:round|square|hex|all|plain|the|ISO)\b)"
+    r"(?<![A-Za-z\d.(/-])(?:\d*\.\d{3,}|[2-9]|\d\d+) in(?:ch(?:es)?)?\b"
+    r"(?! (?:round|square|hex|universal|independent|all|plain|the|ISO)\b)"
 )
 """Inches that lead, as a decimal or a whole number from two on. A fraction is the name of a size, what is in brackets
-the other unit, and what goes before a shape is a size that is marked in inches or was typed so."""
+the other unit, and what goes before a shape or a chuck is a size that is marked in inches or was typed so."""
 MAY_SAY_INCHES = {
     "/numbers/": "what the published tables say, as they say it",
     "/seats/": "the names of seats",
@@ -35,6 +36,7 @@ OTHER_UNIT = re.compile(
     r"|, \.002 in, 0\. A hole"  # how a bare number is written in the other unit
     r"|\b12 in\b"  # of the list of what was asked lately, as it was asked
     r"|Pin of 0\.7500 in"  # a note
+    r"|\d \.\d{4} in (?=[\d.]+-[\d.]+ drawer)"  # the other unit beside each size of the pocket card
 )
 
 
