@@ -30,14 +30,24 @@ class PitchInput(LengthInput):
         text = value.strip() if isinstance(value, str) else ""
         found = _TO_THE_INCH.fullmatch(text)
         if found is None:
-            return super().to_python(value)
+            try:
+                return super().to_python(value)
+            except ValidationError:
+                # The words for a length would not name a pitch.
+                raise ValidationError(_no_pitch(text)) from None
         per_inch = Fraction(f"{found[1]}.{found[2] or 0}")
         if per_inch == 0:
-            raise ValidationError(f"“{shorten(text)}” is no pitch. Write it like 13 tpi or 1.5 mm.")
+            raise ValidationError(_no_pitch(text))
         return Length(round(NM_PER_INCH / per_inch))
 
     def as_typed(self, length: Length) -> str:
         return pitch_text(length)
+
+
+def _no_pitch(text: str) -> str:
+    return (
+        f"“{shorten(text)}” is no pitch. Write it like 13 tpi, at most 999 to the inch, or from tooth to tooth: 1.5 mm."
+    )
 
 
 def pitch_text(pitch: Length) -> str:

@@ -14,8 +14,10 @@ from fitfinder.setups.inputs import HeightInput, PieceInput, PitchInput, ToolInp
 from fitfinder.setups.photo_form import PhotoInput
 from inventory.measures.fields import LengthInput
 from inventory.measures.inputs import CountInput, LineInput, say_plainly
+from inventory.measures.length_words import in_unit
 from inventory.models import HeldTool, Kind, SetupOperation, SetupSheet, Tool
 from inventory.models.setup_operations import CutterMaterial, KnurlMaking, KnurlPattern
+from inventory.reference import holding
 from inventory.reference.cutting import HSS, Does
 
 TOOLS_FOR = {
@@ -43,6 +45,7 @@ _ASKED_OF = {
     "caught_by": {Does.PARTING},
 }
 """What only some operations are asked."""
+_MOST = {"stick_out": "cutting.most_stick_out", "feed": "cutting.most_feed"}
 _POST_ONLY = ("height",)
 
 
@@ -132,12 +135,38 @@ class OperationForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         tool, holder = cleaned.get("tool"), cleaned.get("holder")
+        self._refuse_nonsense(cleaned)
+        if isinstance(holder, Tool) and holder != tool and holder.kind not in HOLDERS:
+            self.add_error(
+                "holder",
+                f"{holder} is a {holder.kind}: it holds no tool. A tool-post holder, a drill chuck or a sleeve does.",
+            )
         if isinstance(tool, Tool) and holder == tool:
             self.add_error("holder", f"{tool} does not hold itself. Write the tag of its holder, or nothing.")
         if isinstance(tool, Tool) and holder is None and "holder" not in self.errors:
             held = HeldTool.objects.filter(tool=tool).select_related("holder").first()
             cleaned["holder"] = held.holder if held else None
         return cleaned
+
+    def _refuse_nonsense(self, cleaned: dict[str, Any]) -> None:
+        """Figures that no lathe of a tool room has: a slip of the unit or of the point."""
+        most = {name: holding.length(key) for name, key in _MOST.items()}
+        for name, limit in most.items():
+            length = cleaned.get(name)
+            if length is not None and length > limit:
+                self.add_error(name, f"{in_unit(length)} was read; write at most {in_unit(limit)}.")
+        stock = self.sheet.stock_largest
+        for name in ("diameter", "hole"):
+            length = cleaned.get(name)
+            if stock is not None and length is not None and length.nm > stock.nm * holding.value("cutting.over_stock"):
+                self.add_error(
+                    name, f"{in_unit(length)} was read, and the stock of this sheet is {in_unit(stock)}. Write less."
+                )
+
+    @property
+    def says_nothing(self) -> bool:
+        """Whether only the operation itself is known; a sheet may begin as a list of them."""
+        return not any(value for name, value in self.cleaned_data.items() if name != "edits")
 
     def put_into(self, operation: SetupOperation) -> SpeedAdvice | None:
         """The columns of the operation as the form has them; what the table said of its speed, where that was empty."""

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 
 from fitfinder.setups.inputs import MinutesInput, PiecesInput
 from inventory.measures.fields import LengthInput
@@ -94,15 +95,20 @@ class SetupForm(forms.Form):
         setup = cleaned.get("setup") or 1
         if number and not self.errors:
             twins = SetupSheet.objects.filter(
-                number__iexact=number, revision__iexact=cleaned.get("revision", ""), setup=setup, lathe=lathe
+                number__iexact=number, revision__iexact=cleaned.get("revision", ""), setup=setup
             )
+            if lathe is not None:
+                # One that names no lathe is for any.
+                twins = twins.filter(Q(lathe=lathe) | Q(lathe=None))
             if self.sheet is not None:
                 twins = twins.exclude(pk=self.sheet.pk)
-            if twins.exists():
+            twin = twins.select_related("lathe").first()
+            if twin is not None:
                 self.add_error(
                     "number",
                     f"There is a sheet of {number} {cleaned.get('revision', '')} for set-up {setup} on "
-                    f"{lathe or 'no lathe'} already. Give this one another revision.",
+                    f"{twin.lathe or 'no lathe'} already. Give this one another revision"
+                    f"{_OTHER_LATHE if twin.lathe != lathe else ''}.",
                 )
         return cleaned
 
@@ -121,6 +127,7 @@ class SetupForm(forms.Form):
         }
 
 
+_OTHER_LATHE = ", or say on both sheets which lathe they are for"
 _COLUMNS = (
     "title", "number", "revision", "setup", "stock", "material", "parts", "way", "is_hollow", "is_unbalanced", "steps",
     "note",

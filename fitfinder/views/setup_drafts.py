@@ -162,6 +162,8 @@ def _keep(request: PersonsRequest, form: OperationForm, row: SetupOperation) -> 
         SetupPhoto.objects.filter(operation=row).delete()
         SetupPhoto.objects.create(sheet=sheet, operation=row, jpeg=form.cleaned_data["photo"])
     words = f" Speed: {found.words}." if found else ""
+    if form.says_nothing:
+        words = f" Its tool is not said yet.{words}"
     messages.success(request, f"{form.does.called.capitalize()} is on the sheet.{words}")
 
 

@@ -65,6 +65,11 @@ class TokenInput(forms.UUIDField):
             raise ValidationError(self._too_old) from None
 
 
+MOST_COUNTED = 9_999_999
+_OUT_OF_RANGE = re.compile(r"[-−+]?[0-9]+(?:,[0-9]{3})*")
+"""Whole, and below or above what can be counted."""
+
+
 class CountInput(forms.IntegerField):
     """A whole number, also with its thousands or the word for what it counts: 2,500 rpm, 3 jaws, 60 deg."""
 
@@ -74,9 +79,17 @@ class CountInput(forms.IntegerField):
         found = re.fullmatch(
             r"([0-9]{1,3}(?:,[0-9]{3}){0,2}|[0-9]{1,7})\s*(?:rpm|jaws?|deg\.?|degrees?|°)?", value.strip()
         )
+        if not found and _OUT_OF_RANGE.fullmatch(value.strip()):
+            raise ValidationError(f"“{shorten(value)}” was read; write {self._range}.")
         if not found:
             raise ValidationError(f"“{shorten(value)}” is no whole number. Write it in figures, like 3.")
         return int(found[1].replace(",", ""))
+
+    @property
+    def _range(self) -> str:
+        least = 0 if self.min_value is None else self.min_value
+        most = MOST_COUNTED if self.max_value is None else self.max_value
+        return f"{least} to {most:,}"
 
 
 class SizeInput(LengthInput):

@@ -184,13 +184,45 @@ def test_an_operation_takes_the_holder_that_its_tool_is_in(browser):
         ({"holder": "the red one"}, "No piece has the tag “the red one”."),
         ({"stick_out": "much"}, "much"),
         ({"rpm": "fast"}, "no whole number"),
+        ({"rpm": "-5"}, "“-5” was read; write 1 to 100,000."),
+        ({"rpm": "99999999"}, "“99999999” was read; write 1 to 100,000."),
+        ({"stick_out": "900"}, "900 in was read; write at most 24 in."),
+        ({"feed": "5"}, "5 in was read; write at most 1 in."),
+        ({"diameter": "2"}, "2 in was read, and the stock of this sheet is 3/4 in."),
+        ({"holder": "C-0011"}, "C-0011 is a collet: it holds no tool."),
     ],
 )
 def test_what_cannot_be_read_of_an_operation_is_said(browser, fields, said):
-    sheet = factories.setup_sheet()
+    factories.collet("3/4", tag="C-0011")
+    size = Length.inches("0.75")
+    sheet = factories.setup_sheet(stock_smallest=size, stock_largest=size)
 
     assert said in words(add(browser, sheet, "turning", **fields))
     assert not sheet.operations.exists()
+
+
+@pytest.mark.parametrize("pitch", ["zzz", "1000 tpi", "0 tpi"])
+def test_what_is_no_pitch_is_called_so(browser, pitch):
+    page = words(add(browser, factories.setup_sheet(), "knurling", pitch=pitch))
+
+    assert f"“{pitch}” is no pitch. Write it like 13 tpi, at most 999 to the inch" in page
+
+
+def test_an_operation_may_stand_alone_and_its_tool_is_missed(browser):
+    sheet = factories.setup_sheet()
+
+    assert "Its tool is not said yet." in words(add(browser, sheet, "facing"))
+    assert "not said yet" not in words(add(browser, sheet, "turning", tool="knife tool"))
+
+
+@pytest.mark.parametrize("is_first_with_lathe", [True, False])
+def test_a_sheet_without_a_lathe_is_the_twin_of_one_with(browser, is_first_with_lathe):
+    lathe = factories.lathe("Lathe 1").pk
+    make(browser, lathe=lathe if is_first_with_lathe else "")
+    page = words(make(browser, lathe="" if is_first_with_lathe else lathe))
+
+    assert f"set-up 1 on {'Lathe 1' if is_first_with_lathe else 'no lathe'} already." in page
+    assert SetupSheet.objects.count() == 1
 
 
 def test_an_empty_speed_is_that_of_the_table_and_never_above_a_mark(browser):

@@ -193,7 +193,7 @@ def test_a_thing_is_entered_with_its_place_and_first_count(keepers_browser, keep
         ({"count": "5"}, "A count needs the place that was counted."),
         ({"size": "big"}, "“big” cannot be read as a length."),
         ({"cost": "cheap"}, "“cheap” is not an amount of money."),
-        ({"low_mark": "-1"}, "“-1” is no whole number."),
+        ({"low_mark": "-1"}, "“-1” was read; write 0 to"),
     ],
 )
 def test_what_is_wrong_in_an_entry_is_said(sent, says, item, keepers_browser):
