@@ -180,6 +180,6 @@ def test_a_month_of_purchasing_goes_from_what_is_short_to_a_tagged_piece_in_its_
     hand.link("Labels for it")
 
     hand.reads("1 label on 1 sheet")
-    expect(hand.page.get_by_role("img", name="Sheet 1, 1 label: C-0078")).to_be_visible()
+    expect(hand.page.get_by_role("img", name="Sheet 1, 1 label: 13/16 C-0078")).to_be_visible()
     assert hand.taps == 18
     done(hand, "month-of-purchasing")
