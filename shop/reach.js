@@ -5,7 +5,7 @@ else {
   const PAGE = "/out-of-reach/?DIGEST"
   const keep = async () => {
     await (await caches.open(PAGE)).add(PAGE)
-    for (const old of await caches.keys()) if (old != PAGE) caches.delete(old)
+    for (const old of await caches.keys()) if (![PAGE, CARD].includes(old)) await caches.delete(old)
     await skipWaiting()
   }
   const tell = async asked => {
