@@ -12,6 +12,19 @@ pytestmark = pytest.mark.browser
 KEPT = "async () => Boolean(await (await caches.open('/card/open/')).match('/card/open/', { ignoreVary: true }))"
 
 
+def wait_until(page, is_so):
+    """Until a promise of the page comes true; `wait_for_function` would take the promise itself for it."""
+    page.evaluate(
+        f"""async () => {{
+            for (let times = 0; times < 600; times++) {{
+                if (await ({is_so})()) return
+                await new Promise(done => setTimeout(done, 50))
+            }}
+            throw new Error("not so after half a minute")
+        }}"""
+    )
+
+
 @pytest.fixture
 def card(signed_in, chromium, tmp_path):
     """The demo's card, downloaded and opened from the files of a phone that has no network at all."""
@@ -83,7 +96,7 @@ def test_without_signal_the_browser_shows_the_card_until_somebody_signs_out(sign
     page.goto("/")
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.goto("/plan/")
-    page.wait_for_function(KEPT)
+    wait_until(page, KEPT)
 
     page.context.set_offline(True)
     page.goto("/t/C-0011/")
@@ -98,7 +111,7 @@ def test_without_signal_the_browser_shows_the_card_until_somebody_signs_out(sign
     with page.expect_navigation():
         page.get_by_role("button", name="Sign out").click()
     expect(page.get_by_role("button", name="Sign in")).to_be_visible()
-    page.wait_for_function(f"async () => !(await ({KEPT})())")
+    wait_until(page, f"async () => !(await ({KEPT})())")
 
     page.context.set_offline(True)
     page.goto("/t/C-0011/")
