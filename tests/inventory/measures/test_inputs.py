@@ -42,7 +42,13 @@ def test_a_whole_number_is_read_with_what_it_counts(text, count):
     assert CountInput(required=False).clean(text) == count
 
 
-@pytest.mark.parametrize("text", ["three", "2.5", "-3", "2,5", "9" * 30])
+@pytest.mark.parametrize("text", ["-3", "9" * 30])
+def test_a_whole_number_out_of_range_is_told_the_range(text):
+    with pytest.raises(ValidationError, match=f"“{text}” was read; write 0 to 9,999,999"):
+        CountInput().clean(text)
+
+
+@pytest.mark.parametrize("text", ["three", "2.5", "2,5"])
 def test_what_is_no_whole_number_is_refused_with_what_is_accepted(text):
     with pytest.raises(ValidationError, match="Write it in figures"):
         CountInput().clean(text)
