@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from fitfinder.cutting.cut import BY_ITS_OWN_SIZE, IN_TAILSTOCK, INSIDE, Cut, CutSetup, SpeedMark
 from fitfinder.cutting.speeds import SpeedAdvice, advice
@@ -88,8 +88,10 @@ def cut_diameter(operation: SetupOperation) -> Length | None:
     return operation.hole if does in INSIDE or does is Does.TAPPING else None
 
 
-def advice_of(operation: SetupOperation, sheet: SetupSheet, setup: CutSetup) -> SpeedAdvice | None:
-    """What the table says of its speed; None where the material or the diameter is not told."""
+def advice_of(
+    operation: SetupOperation, sheet: SetupSheet, setup: CutSetup, own: Mapping[tuple[str, str], Length]
+) -> SpeedAdvice | None:
+    """What the table, or the shop's `own` speeds, say; None where the material or the diameter is not told."""
     does = Does(operation.does)
     is_outside = does not in INSIDE and does not in IN_TAILSTOCK
     diameter = cut_diameter(operation) or (sheet.stock_largest if is_outside else None)
@@ -101,5 +103,5 @@ def advice_of(operation: SetupOperation, sheet: SetupSheet, setup: CutSetup) -> 
         cutter=operation.cutter or HSS,
         diameter=diameter,
         setup=setup,
-        own=own_speeds(),
+        own=own,
     )

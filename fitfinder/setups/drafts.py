@@ -12,6 +12,8 @@ from django.db.models import F
 
 from inventory.models import SetupOperation, SetupPhoto, SetupPiece, SetupSheet, Tool, User
 
+IN_USE = "This sheet is in use and is never changed. Make a new revision from it."
+
 
 class CannotChange(Exception):
     """The sheet stays as it is; the text says why."""
@@ -40,7 +42,7 @@ def changed(pk: int, *, drawn_from: int | None) -> SetupSheet:
     """
     sheet = SetupSheet.objects.select_for_update(of=("self",)).get(pk=pk)
     if sheet.is_frozen:
-        raise CannotChange("This sheet is in use and is never changed. Make a new revision from it.")
+        raise CannotChange(IN_USE)
     if drawn_from is not None and drawn_from != sheet.edits:
         raise CannotChange("Somebody changed this sheet since the page was drawn. Look at it, then save again.")
     SetupSheet.objects.filter(pk=pk).update(edits=F("edits") + 1)

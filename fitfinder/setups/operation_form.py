@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 
 from fitfinder.cutting.cut import IN_TAILSTOCK, INSIDE, THREADS
 from fitfinder.cutting.speeds import SpeedAdvice
-from fitfinder.setups.cuts import advice_of, setup_of
+from fitfinder.setups.cuts import advice_of, own_speeds, setup_of
 from fitfinder.setups.inputs import HeightInput, PieceInput, PitchInput, ToolInput
 from fitfinder.setups.photo_form import PhotoInput
 from inventory.measures.fields import LengthInput
@@ -182,6 +182,6 @@ class OperationForm(forms.Form):
             operation.position = "tailstock"
         if operation.rpm is not None:
             return None
-        found = advice_of(operation, self.sheet, self.setup)
+        found = advice_of(operation, self.sheet, self.setup, own_speeds())
         operation.rpm = found.rpm if found else None
         return found

@@ -8,7 +8,7 @@ from fitfinder.cutting import hazards
 from fitfinder.cutting.cut import IN_TAILSTOCK
 from fitfinder.cutting.speeds import SpeedAdvice
 from fitfinder.holding.rules.cautions import Caution
-from fitfinder.setups.cuts import advice_of, cut_of, setup_of
+from fitfinder.setups.cuts import advice_of, cut_of, own_speeds, setup_of
 from fitfinder.setups.inputs import height_text, minutes_text, pitch_text
 from inventory.labels.codes import Code, code
 from inventory.measures.length_words import in_unit
@@ -59,7 +59,8 @@ def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:
     """`address` is that of the page itself, as other machines of the shop open it."""
     setup = setup_of(sheet)
     operations = list(sheet.operations.select_related("tool__size__series", "tool__mounts_in", "holder"))
-    advised = {operation.pk: advice_of(operation, sheet, setup) for operation in operations}
+    own = own_speeds()
+    advised = {operation.pk: advice_of(operation, sheet, setup, own) for operation in operations}
     photos = {photo.operation_id: photo.pk for photo in SetupPhoto.objects.filter(sheet=sheet).only("operation")}
     return SheetPage(
         operations=tuple(

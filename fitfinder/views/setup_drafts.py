@@ -51,7 +51,7 @@ def _made(request: PersonsRequest, form: SetupForm) -> SetupSheet:
 def setup_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     sheet = get_object_or_404(SetupSheet, pk=pk)
     if sheet.is_frozen:
-        messages.error(request, "This sheet is in use and is never changed. Make a new revision from it.")
+        messages.error(request, drafts.IN_USE)
         return redirect(sheet)
     initial = {**SetupForm.initial_of(sheet), "token": uuid.uuid4()}
     form = SetupForm(request.POST or None, sheet=sheet, initial=initial)
@@ -147,7 +147,7 @@ def _operation(
         except CannotChange as reason:
             form.add_error(None, str(reason))
     if sheet.is_frozen:
-        messages.error(request, "This sheet is in use and is never changed. Make a new revision from it.")
+        messages.error(request, drafts.IN_USE)
         return redirect(sheet)
     context = {"place": "plan", "sheet": sheet, "form": form, "does": does, "row": row}
     return render(request, "fitfinder/setup_operation.html", context)
