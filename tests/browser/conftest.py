@@ -111,8 +111,8 @@ def _one_at_a_time():
 def live_server(_one_at_a_time, live_server):
     """pytest-django's, which reads its settings as it starts.
 
-    As it stops, after the last test, a thread of its own may still be closing its connection to the book. It may do so to the
-    end of the process: the book in memory is shared with all threads for good.
+    As it stops, after the last test, a thread of its own may still be closing its connection to the book. It may do so
+    to the end of the process: the book in memory is shared with all threads for good.
     """
     connection.inc_thread_sharing()
     return live_server
