@@ -61,6 +61,12 @@ def unit_named(text: str) -> Unit:
     return Unit(text)
 
 
+def is_asked_back(unit: str, shop_unit: Unit) -> bool:
+    """Whether a bare number is asked back where nothing here can grip it: its unit where none was given. In a metric
+    shop every address says its unit, and what is asked back there is where the decimal point was."""
+    return not unit or unit == shop_unit == Unit.MM
+
+
 def length_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = None) -> Reading:
     """A length as it was read in this field of a question. Raises QuestionError."""
     try:

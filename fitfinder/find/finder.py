@@ -90,7 +90,7 @@ def _blanks(stock: Stock, crib: PlanCrib, in_place: Sequence[Way]) -> list[Piece
 def _without_collet(job: Job, crib: PlanCrib) -> list[Way]:
     """The ways that are all here, best first. What something speaks against is told where no other way will do."""
     found = _ways_here(job, crib, are_last_resorts=False)
-    plain = [way for way in best_first(found) if not way.but]
+    plain = [way for way in best_first(found) if not way.is_opposed]
     if not any(way.meets is not False for way in plain):
         plain = best_first([*found, *_ways_here(job, crib, are_last_resorts=True)])
     # Each chuck and plate once, on the lathe that it serves best.

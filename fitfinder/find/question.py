@@ -19,7 +19,7 @@ from fitfinder.holding.stock import SHAPES, PieceNamed, Stock, StockShape
 from fitfinder.holding.texts.bar_labels import with_its_shape
 from fitfinder.holding.texts.shape_words import size_and_shape
 from fitfinder.holding.texts.stock_texts import no_such_tag, stock_from, stock_of
-from fitfinder.questions import QuestionError, Texts, no_such_lathe, unit_named
+from fitfinder.questions import QuestionError, Texts, is_asked_back, no_such_lathe, unit_named
 from inventory.measures.lengths import Length, LengthError, Unit, parse, shorten
 from inventory.models import Ask
 
@@ -96,7 +96,7 @@ class Question(Struct, frozen=True):
             shape=self.shape,
             grade=self.grade,
             unit=self._counted_in,
-            bare_limit=None if self.unit else figures.largest_bare,
+            bare_limit=figures.largest_bare if is_asked_back(self.unit, crib.shop_unit()) else None,
             allowance=Length(0) if self.size2 or self.grade else figures.allowance,
         )
 

@@ -56,6 +56,9 @@ def held(
     bearing = bearings.of_piece(hold.piece, hold.jaws, is_bored=start.by.is_bored)
     job = grip_length.gripped_by(start.job, bearing) if start.by.grips_a_length else start.job
     job, laid = limits.laid_in_the_spindle(job, here.lathe, hold.piece)
+    if start.by.grips_a_length and not hold.is_inside:
+        job, further_out = passage.set_further_out(job, hold.piece, hold.chain, hold.jaws)
+        parts = Parts(reasons=further_out) + parts
     start, pieces = replace(start, job=job), (*hold.chain.links, hold.piece)
     support = at_one_end(job, here, pieces)
     check = GripCheck(against=tuple(one for one in but if one), untold=_doubts(hold.chain))

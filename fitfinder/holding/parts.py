@@ -18,6 +18,8 @@ class Reason(Struct, frozen=True, gc=False):
     words: str
     needs: Length | None = None
     has: Length | None = None
+    is_mild: bool = False
+    """Another chuck does better, or a center at the end, and clamping to a plate does not."""
 
     def __str__(self) -> str:
         return self.words

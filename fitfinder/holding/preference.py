@@ -51,6 +51,14 @@ class Truth(IntEnum):
     MISSED = 3
 
 
+class Turn(IntEnum):
+    """Jaws with room to spare, jaws near the end of their reach or with a short grip, and only then a plate."""
+
+    WITH_ROOM = 0
+    AT_THE_EDGE = 1
+    PLATE = 2
+
+
 class Rank(NamedTuple):
     """Where a way stands; less is better, and what comes first counts first."""
 
@@ -64,10 +72,11 @@ class Rank(NamedTuple):
     truth: Truth
     is_wanted: bool
     has_against: bool
+    turn: Turn
     is_dialled_for_nothing: bool
     is_drilled_unseen: bool
     is_out_of_turn: bool
-    """Clamped to a plate, or between centers, where a chuck that is heavier to hang holds it."""
+    """Between centers, where a chuck that is heavier to hang holds it."""
     is_gripped_twice: bool
     """A shaft that is turned end for end and has to run true."""
     lift: Lift
@@ -95,11 +104,11 @@ def rank(way: Way) -> Rank:
         is_forbidden=way.is_forbidden,
         truth=truth_of(way),
         is_wanted=way.is_wanted,
-        has_against=bool(way.but) or used_up is UsedUp.BLANK,
+        has_against=way.is_opposed or used_up is UsedUp.BLANK,
+        turn=_turn_of(way),
         is_dialled_for_nothing=way.by.is_dialled_in and not _calls_for_dialling(way),
         is_drilled_unseen=way.job.is_bare and way.by.is_between_centers,
-        is_out_of_turn=way.method is Method.FACEPLATE
-        or (way.by.is_between_centers and not _calls_for_centers(way.job)),
+        is_out_of_turn=way.by.is_between_centers and not _calls_for_centers(way.job),
         is_gripped_twice=not way.by.carries_both_ends and _is_true_shaft(way.job),
         lift=_lift_of_the_lot(way),
         minutes=_NEVER if way.minutes is None else way.minutes,
@@ -116,6 +125,12 @@ def _lift_of_the_lot(way: Way) -> Lift:
     """A second pair of hands for a minute does not keep a lot out of the collet; a hoist is another matter."""
     is_lot = way.job.parts > holding.value("lot.collet_from")
     return Lift.ALONE if is_lot and way.lift is Lift.TWO else way.lift
+
+
+def _turn_of(way: Way) -> Turn:
+    if way.method is Method.FACEPLATE:
+        return Turn.PLATE
+    return Turn.AT_THE_EDGE if way.but and not way.is_opposed else Turn.WITH_ROOM
 
 
 def _body_of(way: Way) -> int:

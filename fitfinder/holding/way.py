@@ -159,6 +159,11 @@ class Way(Struct, frozen=True, kw_only=True, dict=True):
         return f"{self.method.capitalize()}{f', {self.variant}' if self.variant else ''}"
 
     @property
+    def is_opposed(self) -> bool:
+        """Whether anything speaks against it for which another way altogether would do."""
+        return any(not reason.is_mild for reason in self.but)
+
+    @property
     def jaws_to_put_in(self) -> JawsOnHand | None:
         """What has to go into the chuck first; None where the jaws that are in it do."""
         jaws = self.hold.jaws if self.hold is not None else None

@@ -13,7 +13,7 @@ from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.stock import Band, PieceNamed, Stock, StockShape
 from fitfinder.holding.texts.shape_words import two_sides
 from fitfinder.holding.texts.stock_texts import refuse_what_must_be_measured, stock_from, stock_of
-from fitfinder.questions import QuestionError, length_of, unit_named
+from fitfinder.questions import QuestionError, is_asked_back, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.length_words import by, in_unit
 from inventory.measures.lengths import Length, Unit, exact, shorten
@@ -105,9 +105,8 @@ class JobTexts:
     @classmethod
     def of(cls, texts: Mapping[str, str], shop_unit: Unit, bare_limit: Length | None, allowance: Length) -> JobTexts:
         asked = {name: (texts.get(name) or "").strip() for name in FIELDS}
-        if asked["unit"]:
-            return cls(asked, unit_named(asked["unit"]), None, allowance)
-        return cls(asked, shop_unit, bare_limit, allowance)
+        unit = unit_named(asked["unit"]) if asked["unit"] else shop_unit
+        return cls(asked, unit, bare_limit if is_asked_back(asked["unit"], shop_unit) else None, allowance)
 
     def shape(self) -> WorkShape:
         text = self.texts["shape"] or WorkShape.ROUND

@@ -205,12 +205,29 @@ def _with_point(number: str) -> list[str]:
     return [f"{number[:-places]}.{number[-places:]}" for places in (4, 3) if len(number) >= places]
 
 
+def _of_mm_without_point(number: str, limit: Length | None) -> LengthError | None:
+    """For whole millimetres of four figures or more that nothing here can grip: they were read off an instrument of
+    either unit, and lost their point. None where no place of the point makes a size."""
+    if limit is None or not number.isdigit() or len(number) < 4 or int(number) * NM_PER_MM <= limit.nm:
+        return None
+    pointed = {places: f"{number[:-places]}.{number[-places:]}" for places in (4, 3, 2)}
+    meant = (f"{pointed[4]} in", f"{pointed[3]} mm", f"{pointed[2]} mm")
+    readings = tuple(text for text in meant if 0 < read(text).length.nm <= limit.nm)
+    if not readings:
+        return None
+    return LengthError(
+        f"“{number}” is {number} mm, larger than anything here can grip.{_LOST_POINT} Write {_or(readings)}.",
+        read=number,
+        readings=readings,
+    )
+
+
 def parse(text: str, unit: Unit | RunoutUnit = Unit.INCH, *, bare_limit: Length | None = None) -> Length:
     """The length that `text` says; a bare number is in `unit`, a bare fraction always in inches.
 
     `bare_limit` is the largest size that anything here can grip: a bare number of inches above it raises
-    BareNumberError, unless three decimals or more say that it was measured in that unit. Raises LengthError for all
-    that is not a length above zero.
+    BareNumberError, unless three decimals or more say that it was measured in that unit; in millimetres it is asked
+    back where its point is lost. Raises LengthError for all that is not a length above zero.
     """
     return read(text, unit, bare_limit=bare_limit).length
 
@@ -228,6 +245,8 @@ def read(text: str, unit: Unit | RunoutUnit = Unit.INCH, *, bare_limit: Length |
     is_bare_inches = unit_word is None and not is_fraction and unit is Unit.INCH
     if is_bare_inches and bare_limit is not None and value * NM_PER_INCH > bare_limit.nm and not _is_measured(number):
         raise BareNumberError(number, bare_limit)
+    if unit_word is None and unit is Unit.MM and (lost := _of_mm_without_point(number, bare_limit)):
+        raise lost
     return _reading(value, unit_word or (Unit.INCH.value if is_fraction else unit.value), text)
 
 

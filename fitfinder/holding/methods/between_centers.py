@@ -69,7 +69,7 @@ class OnCenters(HoldingMethod):
         job, hole = start.job, hole_in(start.job.thickness)
         drive = self.drive(job, here, None if _on_the_bench(job, here) else hole)
         drilled = _both_ends(job, here, drive, hole, beforehand=self.is_drilled_beforehand)
-        drilled += _second_centers(job, hole, beforehand=drilled.steps[-1].is_beforehand)
+        drilled += _second_centers(job, hole, here, beforehand=drilled.steps[-1].is_beforehand)
         own = replace(drilled, steps=()) + _dogged_each_time(drive, here) + support.at_both_ends(job, here)
         own += taper_of(job, here.lathe, is_between_centers=True) + starts_between_centers(job, drive.driver)
         if drive.tail is not None:
@@ -169,7 +169,7 @@ def _dogged(drive: Drive, here: CribAtLathe) -> SetupStep:
     )
 
 
-def _second_centers(job: Job, hole: CenterHole | None, *, beforehand: bool) -> Parts:
+def _second_centers(job: Job, hole: CenterHole | None, here: CribAtLathe, *, beforehand: bool) -> Parts:
     """A second pair for a throw, where its mouth stays inside the ends; else blocks on the ends carry it."""
     if job.throw is None or hole is None:
         return NO_PARTS
@@ -182,4 +182,5 @@ def _second_centers(job: Job, hole: CenterHole | None, *, beforehand: bool) -> P
         )
         return Parts(missing=(why,), reasons=reasons)
     words = f"Drill a second pair of centers {in_unit(job.throw)} from the first, both at one angle."
-    return Parts(reasons=reasons, steps=(SetupStep(words, is_beforehand=beforehand),))
+    effort = Effort(once=here.minutes.of("two centers drilled"))
+    return Parts(reasons=reasons, steps=(SetupStep(words, is_beforehand=beforehand),), effort=effort)

@@ -14,7 +14,7 @@ from fitfinder.holding.methods.jaws import against, by_jaws, grip_of, holds, ins
 from fitfinder.holding.parts import Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import limits
-from fitfinder.holding.rules.efforts import Effort, first_and_next
+from fitfinder.holding.rules.efforts import Effort, Minutes, first_and_next
 from fitfinder.holding.rules.self_centering import FLATS, flats_sit, typical_of_jaws
 from fitfinder.holding.rules.truth import Regrip, trued
 from fitfinder.holding.runout import Runout
@@ -39,7 +39,7 @@ class UniversalChuck(ChosenPiece):
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         job = start.job
-        effort = Effort(per_part=here.minutes.of("universal chuck"))
+        effort = _effort(job, here.minutes)
         chucks = [chuck for chuck in here.of_kind(Kind.UNIVERSAL_CHUCK) if packs(job, chuck.jaws)]
         hold = grip_of(job, chucks, here, without=f"no universal chuck: {_wanted(job)}")
         if isinstance(hold, Missing):
@@ -109,6 +109,15 @@ class IndependentChuck(ChosenPiece):
             regrip=Regrip.RESTARTS,
             but=against(job, hold),
         )
+
+
+def _effort(job: Job, minutes: Minutes) -> Effort:
+    """A strip is cut and its throw put right once; on each part it is laid under its jaw and looked at again."""
+    effort = Effort(per_part=minutes.of("universal chuck"))
+    if job.throw is None:
+        return effort
+    first, then = (minutes.of(f"packing under one jaw, {part}") for part in ("first part", "next part"))
+    return effort + first_and_next(first, then=then)
 
 
 def _packed(across: Length, throw: Length) -> Parts:

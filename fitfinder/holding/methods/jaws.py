@@ -167,7 +167,7 @@ def _near_the_end(hold: Hold) -> Iterator[Reason]:
         return
     held, largest = in_unit(hold.band.largest), in_unit(hold.reach.largest)
     words = f"{held} is in the last tenth of what the jaws of {hold.piece.tag} reach, {largest}"
-    yield Reason(words, needs=hold.band.largest, has=hold.reach.largest)
+    yield Reason(words, needs=hold.band.largest, has=hold.reach.largest, is_mild=True)
 
 
 def _rough(job: Job, hold: Hold) -> Iterator[Reason]:

@@ -113,7 +113,7 @@ def checked(job: Job, bearing: Bearing, *, is_propped: bool) -> GripCheck:
         # Below the figure of a table it is not sure: what was entered or told is.
         if job.grip is not None or not bearing.is_typical:
             return GripCheck(Parts(why_not=reason))
-        against.append(reason)
+        against.append(replace(reason, is_mild=True))
     if is_propped and job.gripped.nm < holding.value("grip.with_center_share_of_diameter") * job.thickness.nm:
         least = Length(int(holding.value("grip.with_center_share_of_diameter") * job.thickness.nm))
         words = f"{in_unit(job.gripped)} of grip hardly drives it: with a center at its end {measured(least)} would"

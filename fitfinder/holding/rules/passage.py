@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.job import Job
@@ -17,7 +18,7 @@ from fitfinder.holding.pieces import CHUCK_KINDS, ColletOnHand, JawsOnHand, Piec
 from fitfinder.holding.rules import bearings
 from inventory.measures.length_words import in_unit, measured
 from inventory.measures.lengths import Length
-from inventory.reference import holding
+from inventory.reference import holding, practice
 from inventory.reference.bodies import Dimension, bodies
 from inventory.reference.kinds import Kind
 
@@ -80,17 +81,45 @@ def why_not(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None
     return None
 
 
+def set_further_out(
+    job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None
+) -> tuple[Job, tuple[Reason, ...]]:
+    """Work that cannot lie so far inside as was asked, and is held all the same where it stands out freely: how far it
+    stands out then, with what is said of it. Of a hole that nobody entered only what is said."""
+    met = [hole for hole in holes(job.circle, piece, chain, jaws) if _is_met(job, hole)]
+    closed = next((hole for hole in met if hole.lets(job.circle) is False), None)
+    if closed is not None and (out := _free_out(job, closed)) is not None:
+        words = f"{_not_as_asked(job, out)}: {bar(job)} does not pass {closed.words}"
+        return replace(job, stick_out=out), (Reason(words, needs=job.circle, has=closed.size),)
+    if closed is None and met and (out := _free_out(job, met[0])) is not None:
+        words = f"whether {bar(job)} passes {met[0].of} is not known: if not, {_not_as_asked(job, out)}"
+        return job, (Reason(words, needs=job.circle),)
+    return job, ()
+
+
+def _is_met(job: Job, hole: Hole) -> bool:
+    """Whether the part that is to lie inside reaches a hole that it does not pass, or not for sure."""
+    inside = None if job.is_fed else _inside(job)
+    return inside is not None and hole.begins is not None and inside > hole.begins and not hole.lets(job.circle)
+
+
+def _free_out(job: Job, hole: Hole) -> Length | None:
+    """How far work that ends at this hole stands out; None where that is more than what needs no holding up."""
+    if job.length is None or hole.begins is None:
+        return None
+    out = job.length - hole.begins
+    return out if out.nm <= job.thickness.nm * practice.stick_out("chuck or collet").most else None
+
+
+def _not_as_asked(job: Job, out: Length) -> str:
+    assert job.stick_out is not None, "what lies inside follows from it"
+    return f"it stands out {in_unit(out)}, not {in_unit(job.stick_out)}"
+
+
 def doubts(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> tuple[Reason, ...]:
-    """The holes that nobody entered, where a bar has to go through them."""
-    inside = _inside(job)
-    if inside is None and not job.is_fed:
-        return ()
+    """The holes that nobody entered, where a bar has to go through them: what stands out freely anyway has not."""
     unknown = [hole for hole in holes(job.circle, piece, chain, jaws) if hole.lets(job.circle) is None]
-    met = [
-        hole
-        for hole in unknown
-        if job.is_fed or (inside is not None and hole.begins is not None and inside > hole.begins)
-    ]
+    met = [hole for hole in unknown if job.is_fed or (_is_met(job, hole) and _free_out(job, hole) is None)]
     return tuple(Reason(f"whether {bar(job)} passes {hole.of} is not known", needs=job.circle) for hole in met)
 
 

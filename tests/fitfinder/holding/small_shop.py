@@ -17,6 +17,7 @@ from tests.fitfinder import on_hand
 MINUTES = {
     "universal chuck": Fraction(1), "faceplate": Fraction(40),
     "independent 4-jaw, dialled in": Fraction(5), "independent 4-jaw, next part": Fraction(5),
+    "packing under one jaw, first part": Fraction(8), "packing under one jaw, next part": Fraction(3),
     "collet": Fraction(1, 2), "collet change": Fraction(2), "closer fit": Fraction(10), "mandrel": Fraction(4),
     "two centers drilled": Fraction(6), "dog on and off": Fraction(1), "center drilled": Fraction(1),
     "center laid out and drilled on the bench": Fraction(5),

@@ -90,6 +90,17 @@ def test_the_packing_for_a_throw_is_told_with_its_step():
     assert any("0.1756 in under a narrow jaw, 0.1875 in under a flat one" in step for step in found)
 
 
+@pytest.mark.parametrize(("parts", "minutes"), [(1, 9), (5, 25)])
+def test_a_throw_counts_the_minutes_of_its_packing(parts, minutes):
+    # In this shop 8 minutes until the throw of the first part is right, 3 for each after it, and 1 for each gripping.
+    lathe = small_shop.lathe()
+    found = way(
+        "universal chuck", job("2", throw="1/4", parts=parts), on_hand.chuck(mounted_on=lathe.id), lathes=(lathe,)
+    )
+
+    assert found.minutes == minutes
+
+
 def test_a_chuck_that_is_larger_than_the_swing_does_not_go_on():
     chuck = replace(on_hand.chuck(tag="K-1"), body=parse("14"))
 

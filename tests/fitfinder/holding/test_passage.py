@@ -75,16 +75,17 @@ def test_nothing_passes_a_sleeve_unless_its_hole_is_entered():
     [("6", "4", True), ("8.9", "4", True), ("8.901", "4", False), ("30", "4", False), ("30", "", True)],
 )
 def test_bar_that_does_not_pass_the_spindle_lies_in_the_chuck_at_most(length, stick_out, can):
-    found = in_chuck(job("2-1/4", length=length, stick_out=stick_out), small_shop.center(), body=parse("6"))
+    asked = job("2-1/4", length=length, stick_out=stick_out)
+    found = in_chuck(asked, small_shop.center(), body=parse("6"))
 
-    assert found.can is can
+    assert (found.can and found.stick_out == found.job.stands_out == (asked.stick_out or found.stick_out)) is can
 
 
 def test_bar_that_does_not_pass_the_chuck_lies_in_its_jaws_at_most():
-    wide = job("2-1/4", length="6", stick_out="5")
+    def out(stick_out):
+        return in_chuck(job("2-1/4", length="6", stick_out=stick_out), through="1", body=parse("6")).stick_out
 
-    assert in_chuck(wide, through="1", body=parse("6")).can
-    assert not in_chuck(job("2-1/4", length="6", stick_out="4.9"), through="1", body=parse("6")).can
+    assert (out("5.1"), out("5"), out("4.9")) == (parse("5.1"), parse("5"), parse("5"))
 
 
 def test_bar_that_passes_may_lie_inside():
@@ -100,14 +101,36 @@ def test_what_it_would_stand_out_is_told():
     )
 
 
+@pytest.mark.parametrize(
+    ("size", "length", "can"), [("5", "8", True), ("2-1/4", "8.25", True), ("2-1/4", "8.251", False)]
+)
+def test_short_work_that_cannot_lie_as_far_inside_as_asked_is_held_standing_out_further(size, length, can):
+    # What stands out is free to three diameters: with jaws of 1-1/2 in 2-1/4 in bar is 8-1/4 in long then.
+    found = in_chuck(job(size, length=length, stick_out="3"), through="1", body=parse("8"), jaw_length=parse("1-1/2"))
+
+    assert found.can is can
+    if can:
+        assert found.stick_out == parse(length) - parse("1-1/2")
+        assert words(found.reasons)[0].startswith("it stands out")
+        assert words(found.reasons)[0].endswith("in, not 3 in: bar of " + f"{size} in does not pass K-1, 1 in")
+
+
+def test_a_hole_that_nobody_entered_is_no_doubt_of_what_stands_out_freely_anyway():
+    asked = job("100 mm", length="200 mm", stick_out="60 mm")
+    found = in_chuck(asked, through=None, outside=("1/8", "8"), lathe=small_shop.lathe(bore="5"))
+
+    assert not found.doubts
+    assert "passes K-1 is not known: if not, it stands out 6.6240 in, not 2.3622 in" in words(found.reasons)[0]
+
+
 def test_in_a_collet_the_closer_and_the_spindle_come_behind_it():
     def held(length):
         rig = on_hand.closer(through="3/4"), on_hand.collet("1")
         return way("collet", job("1", length=length, stick_out="2"), *rig)
 
     # A 5C is 3.28 in long.
-    assert held("5.28").can
-    assert not held("5.281").can
+    assert [held(length).stick_out for length in ("5.28", "5.281")] == [parse("2"), parse("2.001")]
+    assert [held(length).can for length in ("6.28", "6.281")] == [True, False]
 
 
 # Room on the bed.

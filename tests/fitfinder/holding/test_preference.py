@@ -203,6 +203,22 @@ def test_short_work_of_which_nothing_is_asked_goes_into_a_chuck_before_centers(a
     assert led(asked, heavy, *CENTERED) == method
 
 
+@pytest.mark.parametrize("texts", [{}, {"stick_out": "2"}, {"parts": "5"}])
+def test_jaws_near_the_end_of_their_reach_lead_before_a_plate_and_behind_a_chuck_that_reaches_further(texts):
+    near, plate = on_hand.chuck(outside=("1/8", "5")), small_shop.faceplate(body=parse("12"))
+    asked = job("4.9", length="3", **texts)
+
+    assert led(asked, near, plate) == "universal chuck"
+    assert led(asked, near, on_hand.independent_chuck(outside=("1/8", "8")), plate) == "independent chuck"
+
+
+def test_a_bar_twice_as_long_as_it_is_thick_goes_into_jaws_before_it_is_clamped_to_a_plate():
+    chuck, plate = on_hand.chuck(outside=("1/8", "8")), small_shop.faceplate(body=parse("12"))
+
+    for size, length in (("100 mm", "200 mm"), ("4", "8"), ("3", "6")):
+        assert led(job(size, length=length), chuck, plate) == "universal chuck"
+
+
 def test_a_packed_jaw_does_not_lead_where_the_work_needs_a_center():
     chuck = mounted(on_hand.chuck)
 

@@ -113,6 +113,26 @@ def test_a_whole_number_of_many_figures_may_have_lost_its_point(text, readings):
     assert all(reading in refused.value.message for reading in readings)
 
 
+@pytest.mark.parametrize(
+    ("text", "readings"),
+    [
+        ("7485", (".7485 in", "7.485 mm", "74.85 mm")),
+        ("19050", ("1.9050 in", "19.050 mm", "190.50 mm")),
+        ("99999", ("9.9999 in", "99.999 mm")),
+    ],
+)
+def test_whole_millimetres_that_nothing_grips_may_have_lost_their_point(text, readings):
+    with pytest.raises(LengthError, match="mm, larger than anything here can grip. Was its decimal point") as refused:
+        lengths.parse(text, Unit.MM, bare_limit=LARGEST_GRIP)
+
+    assert (refused.value.readings, refused.value.read) == (readings, text)
+
+
+@pytest.mark.parametrize("text", ["254", "999", "7485 mm", "0254", "7485.0"])
+def test_millimetres_below_the_limit_of_three_figures_or_with_a_unit_are_not_asked_back(text):
+    assert lengths.parse(text, Unit.MM, bare_limit=LARGEST_GRIP) == lengths.parse(text, Unit.MM)
+
+
 def test_figures_without_a_point_are_offered_with_it_where_their_unit_was_given_too():
     with pytest.raises(LengthError, match="longer than 100 m") as refused:
         lengths.parse("7485", Unit.INCH)
