@@ -1,5 +1,5 @@
 from django.apps import AppConfig
-from django.db.models.signals import post_migrate, post_save
+from django.db.models.signals import post_migrate
 
 
 class InventoryConfig(AppConfig):
@@ -7,13 +7,6 @@ class InventoryConfig(AppConfig):
 
     def ready(self) -> None:
         post_migrate.connect(_load_builtin, sender=self)
-        post_save.connect(_forget_settings, sender=self.get_model("ShopFigures"))
-
-
-def _forget_settings(**_signal) -> None:
-    from inventory.web import shop_settings
-
-    shop_settings.forget()
 
 
 def _load_builtin(*, using="default", **_signal) -> None:

@@ -150,7 +150,6 @@ def the_shop(request: PersonsRequest) -> HttpResponse:
             form.instance.changed_by = request.user
             form.save()
     if request.method == "POST" and form.is_valid():
-        shop_settings.forget()
         shop_settings.activate(request.user)
         messages.success(request, _changed(form, shop))
         return safe_redirect(request, request.path)

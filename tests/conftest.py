@@ -21,8 +21,6 @@ from django.test import Client, override_settings
 from django.test.signals import template_rendered
 
 from inventory.measures import display
-from inventory.models import ShopFigures
-from inventory.web import shop_settings
 from tests import factories, figures, statements
 from tests.demo_book import DemoBook
 
@@ -179,11 +177,7 @@ def client_of(db):
 
 @pytest.fixture(autouse=True)
 def nothing_remembered():
-    """What a page remembers of the day's questions ends with the test, and what it was shown in.
-
-    Nothing is chosen for the shop, without a look into the book for it; what a test saves of the shop counts then.
-    """
+    """What a page remembers of the day's questions ends with the test, and what it was shown in."""
     cache.clear()
-    cache.set(shop_settings.KEY, ShopFigures())
     with display.shown_as(display.PLAIN):
         yield

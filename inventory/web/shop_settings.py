@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
-from django.core.cache import cache
 from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse
 from django.template.backends.utils import csrf_input
@@ -22,20 +22,18 @@ from inventory.measures.display import Currency, DayOrder, Display
 from inventory.measures.lengths import RunoutUnit, Unit
 from inventory.models import ShopFigures, User
 
-KEY, _SECONDS = "shops-settings", 2
-"""They are asked with every page and change once in a shop's life; another process sees a change within the time."""
+_SHOW_NOTHING_OF_IT = {"health", "out_of_reach", "reach_script", "reach_card_script"}
+"""Addresses that a monitor and each browser ask now and then."""
+_shop: ContextVar[ShopFigures | None] = ContextVar("shop", default=None)
+"""As it was read for the page that is being made; each page reads it anew, as any process may have changed it."""
 DRAWN_IN = "drawn_in"
 """The name of the hidden text by which every form says in which units it was drawn: it is read in them."""
 
 
-def forget() -> None:
-    """Have the next page read anew what was chosen."""
-    cache.delete(KEY)
-
-
 def activate(user: User | AnonymousUser | None = None) -> None:
     """From here on, today is the shop's, times are shown as its clock has them, and lengths as the user chose."""
-    shop = _shop()
+    shop = _read()
+    _shop.set(shop)
     zone = _zone(shop.time_zone)
     timezone.activate(zone) if zone else timezone.deactivate()
     display.activate(display_of(shop, user))
@@ -58,7 +56,8 @@ def address_unit() -> SafeString:
 
 
 def unit_is_said() -> bool:
-    return bool(_shop().unit)
+    shop = _shop.get()
+    return shop is not None and bool(shop.unit)
 
 
 def display_of(shop: ShopFigures, user: User | AnonymousUser | None = None) -> Display:
@@ -106,15 +105,11 @@ def _as_addressed(request: HttpRequest) -> Display:
     return replace(now, bare=Unit(unit) if unit in list(Unit) else now.shop_unit)
 
 
-def _shop() -> ShopFigures:
-    shop: ShopFigures | None = cache.get(KEY)
-    if shop is None:
-        try:
-            shop = ShopFigures.objects.now()
-        except DatabaseError:
-            return ShopFigures()  # what is asked next says so better
-        cache.set(KEY, shop, _SECONDS)
-    return shop
+def _read() -> ShopFigures:
+    try:
+        return ShopFigures.objects.now()
+    except DatabaseError:
+        return ShopFigures()  # what is asked next says so better
 
 
 def _zone(name: str) -> ZoneInfo | None:
@@ -137,6 +132,8 @@ class ShopsSettings:
             return self.get_response(request)
 
     def process_view(self, request: HttpRequest, view: object, args: object, kwargs: object) -> None:
+        if request.resolver_match is not None and request.resolver_match.view_name in _SHOW_NOTHING_OF_IT:
+            return
         activate(request.user)
         if request.method == "POST" and (drawn := _as_drawn(request)):
             display.activate(drawn)

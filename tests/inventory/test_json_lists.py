@@ -228,5 +228,5 @@ def test_a_full_page_costs_no_more_statements_than_a_short_one(address, read, dj
         factories.loan(piece)
         factories.setup_sheet(piece, by=factories.user("machinist", name=f"p{number}"))
 
-    with django_assert_max_num_queries(9):
+    with django_assert_max_num_queries(10):
         read(address)

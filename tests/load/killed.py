@@ -1,11 +1,11 @@
 """kill -9 at random points of an import, a count, a bulk issue and a receiving, as served, and of a restore.
 
-Run by hand on a system that can fork: `python tests/load/killed.py [--kills 50]`. DATABASE_URL chooses SQLite (a
-file in a temporary folder where it is not set) or PostgreSQL; databases are made beside the one that is named and taken
-away. Every eighth kill meets `manage.py restore`, which puts one book in the place of another; the others in turn the
-serving process. A kill may come before, while or after the answer is sent. What was answered must be there in whole;
-what was not must be there in whole or not at all. Printed are what was lost though it was confirmed, what was half
-done, and whether the database finds itself sound.
+Run by hand on a system that can fork: `python tests/load/killed.py [--kills 50] [--seconds 3600]`. DATABASE_URL chooses
+SQLite (a file in a temporary folder where it is not set) or PostgreSQL; databases are made beside the one that is named
+and taken away. Every eighth kill meets `manage.py restore`, which puts one book in the place of another; the others in
+turn the serving process. A kill may come before, while or after the answer is sent. What was answered must be there in
+whole; what was not must be there in whole or not at all. Printed are what was lost though it was confirmed, what was
+half done, and whether the database finds itself sound.
 """
 
 from __future__ import annotations
@@ -39,6 +39,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--kills", type=int, default=50)
     parser.add_argument("--seed", type=int, default=20_260_318)
+    parser.add_argument("--seconds", type=float, default=24 * 3600, help="after so many, no further kill")
     wanted = parser.parse_args()
     os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
     os.environ.setdefault("PYTHONWARNINGS", "ignore")
@@ -56,7 +57,7 @@ def main() -> None:
             made.open(1000)
             # Threads of the serving process open connections of their own.
             connections.databases["default"] = dict(connections["default"].settings_dict)
-            Run(wanted.kills, random.Random(wanted.seed)).tell()
+            Run(wanted.kills, random.Random(wanted.seed), ends=time.monotonic() + wanted.seconds).tell()
     except cribs.InUse as error:
         sys.exit(str(error))
 
@@ -75,6 +76,7 @@ class Deed:
 class Run:
     kills: int
     chance: random.Random
+    ends: float
     found: Counter = field(default_factory=Counter)
     took: dict[str, float] = field(default_factory=dict)
 
@@ -87,14 +89,17 @@ class Run:
             self._do(deed, kill_after=None)
         with Restores() as restores:
             for number in range(self.kills):
+                if time.monotonic() > self.ends:
+                    break
+                self.found["kills"] += 1
                 if number % 8 == 7:
                     self._count(restores.do(self.chance), done=restores.parts(), of=RESTORED_PARTS)
                     continue
                 deed = DEEDS[number % len(DEEDS)](number)
                 self._do(deed, kill_after=self.chance.uniform(0, 1.25) * self.took[deed.name])
         print(
-            f"{connection.vendor}: {self.kills} kills, {self.found['answered']} answered before; confirmed lost "
-            f"{self.found['lost']}, half done {self.found['half done']}, done without its answer "
+            f"{connection.vendor}: {self.found['kills']} kills, {self.found['answered']} answered before; "
+            f"confirmed lost {self.found['lost']}, half done {self.found['half done']}, done without its answer "
             f"{self.found['done unanswered']}; {_integrity()}"
         )
 
@@ -246,6 +251,7 @@ def _a_receiving(number: int) -> Deed:
 
     asker = User.objects.get(username="asker")
     size = Size.objects.filter(series__code="5C", shape="round", is_marked=False).order_by("pk")[number % 40]
+    Want.objects.filter(size=size, state="ordered").update(state="dropped")  # its receiving was killed before
     want = Want.objects.create(size=size, asked_by=asker, quantity=PIECES_AT_ONCE, state="ordered")
     sends = {"count": PIECES_AT_ONCE, "first_tag": f"R{number}-1001", "location": "", "token": uuid.uuid4()}
 
@@ -269,15 +275,13 @@ class Restores:
         import cribs
 
         self.folder = tempfile.TemporaryDirectory(prefix="gripbook-load-")
-        self.file = Path(self.folder.name, "two.zip")
-        given = os.environ["DATABASE_URL"]
-        fills = {"one": partial(_drawers, 1), "two": partial(_drawers, 2)}
-        self.books = cribs.Cribs({name: f"{given}_{name}" for name in fills})
-        self._as_it_is(lambda: [self.books.make(name, fill) for name, fill in fills.items()])
-        self.one = Path(self.folder.name, "one.zip")
-        self._run("backup", "two", str(self.file), kill_after=None)
-        self._run("backup", "one", str(self.one), kill_after=None)
-        self.took = self._run("restore", "one", str(self.file), "--replace", kill_after=None)[1]
+        self.one, self.two = Path(self.folder.name, "one.zip"), Path(self.folder.name, "two.zip")
+        self.books = cribs.Cribs({"one": f"{os.environ['DATABASE_URL']}_one"})
+        self._as_it_is(lambda: self.books.make("one", partial(_drawer_of_five, 0)))
+        self._run("backup", str(self.one), kill_after=None)
+        self._as_it_is(lambda: (self.books.open("one"), _drawer_of_five(1)))
+        self._run("backup", str(self.two), kill_after=None)
+        self.took = self._run("restore", str(self.two), "--replace", kill_after=None)[1]
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -286,10 +290,8 @@ class Restores:
 
     def do(self, chance: random.Random) -> bool:
         """Whether it said that it was done; the book had one drawer before."""
-        self._run("restore", "one", str(self.one), "--replace", kill_after=None)
-        return self._run("restore", "one", str(self.file), "--replace", kill_after=chance.uniform(0, 1.1) * self.took)[
-            0
-        ]
+        self._run("restore", str(self.one), "--replace", kill_after=None)
+        return self._run("restore", str(self.two), "--replace", kill_after=chance.uniform(0, 1.1) * self.took)[0]
 
     def parts(self) -> int:
         """How many of the two drawers are there beyond the one; half done is a book that has neither."""
@@ -310,8 +312,8 @@ class Restores:
             connections["default"].close()
             connections["default"], os.environ["DATABASE_URL"] = open_now, url
 
-    def _run(self, command: str, book: str, *words: str, kill_after: float | None) -> tuple[bool, float]:
-        environment = {**os.environ, "DATABASE_URL": self.books.urls[book]}
+    def _run(self, command: str, *words: str, kill_after: float | None) -> tuple[bool, float]:
+        environment = {**os.environ, "DATABASE_URL": self.books.urls["one"]}
         call = [sys.executable, "manage.py", command, *words]
         begun = time.monotonic()
         process = subprocess.Popen(call, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
@@ -326,14 +328,11 @@ class Restores:
         return process.returncode == 0, time.monotonic() - begun
 
 
-def _drawers(count: int) -> None:
+def _drawer_of_five(number: int) -> None:
     from inventory.models import Kind, Location, Tool
 
-    for number in range(count):
-        place = Location.objects.create(name=f"Drawer {number}")
-        Tool.objects.bulk_create(
-            Tool(tag=f"D{number}-{piece}", kind=Kind.LATHE_DOG, location=place) for piece in range(5)
-        )
+    place = Location.objects.create(name=f"Drawer {number}")
+    Tool.objects.bulk_create(Tool(tag=f"D{number}-{piece}", kind=Kind.LATHE_DOG, location=place) for piece in range(5))
 
 
 def _integrity() -> str:

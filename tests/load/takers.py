@@ -1,7 +1,7 @@
 """Several people take the same piece at the same instant, thousands of times, over a socket from the site as served.
 
-Run by hand: `python tests/load/takers.py [--trials 2000] [--takers 2] [--hosts 1] [--workers 1]`; each host is a
-`manage.py serve` of its own on the one database. DATABASE_URL chooses SQLite (a file in a
+Run by hand: `python tests/load/takers.py [--trials 2000] [--takers 2] [--hosts 1] [--workers 1] [--seconds 3600]`;
+each host is a `manage.py serve` of its own on the one database. DATABASE_URL chooses SQLite (a file in a
 temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named and taken away.
 Each taker is a process of its own that taps Issue on the page of the piece; every fourth trial each tap is sent twice,
 and every fourth the one who got it returns the piece. Printed are pieces that more than one was told to have, taps that
@@ -16,10 +16,12 @@ import os
 import signal
 import subprocess
 import sys
+import time
 import uuid
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field
+from itertools import takewhile
 from pathlib import Path
 from time import perf_counter
 
@@ -48,10 +50,12 @@ def main() -> None:
             url = made.urls[wanted.trials * 2]
             with ExitStack() as hosts:
                 served = [hosts.enter_context(serving(url, workers=wanted.workers)) for _ in range(wanted.hosts)]
-                found = contest(tags, makes=url, takers=wanted.takers, ports=[host.port for host in served])
+                ends = time.monotonic() + wanted.seconds
+                in_time = takewhile(lambda _: time.monotonic() < ends, tags)
+                found = contest(in_time, makes=url, takers=wanted.takers, ports=[host.port for host in served])
             print(
-                f"{len(tags)} pieces, {wanted.takers} takers each, {wanted.hosts} hosts with {wanted.workers} workers, "
-                f"{_vendor()}"
+                f"{len(found.waits) // wanted.takers} pieces, {wanted.takers} takers each, {wanted.hosts} hosts with "
+                f"{wanted.workers} workers, {_vendor()}"
             )
             print(found.told)
     except cribs.InUse as error:
@@ -64,6 +68,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--takers", type=int, default=2)
     parser.add_argument("--hosts", type=int, default=1)
     parser.add_argument("--workers", type=int, default=1)
+    parser.add_argument("--seconds", type=float, default=24 * 3600, help="after so many, no further trial")
     parser.add_argument("--taker", help=argparse.SUPPRESS)
     parser.add_argument("--port", type=int, help=argparse.SUPPRESS)
     return parser.parse_args()

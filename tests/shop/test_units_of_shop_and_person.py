@@ -55,6 +55,16 @@ def test_one_page_has_all_that_the_shop_chooses_and_what_is_not_sent_stays(brows
     assert "The shop's day is that of Asia/Tokyo" in page.content.decode().replace("&#x27;", "'").replace("&#39;", "'")
 
 
+def test_what_another_process_writes_of_the_shop_counts_for_the_next_page(browser, metric):
+    factories.collet(tag="C-1", tir="0.0005")
+    before = text_of(browser.get("/t/C-1/"))
+
+    ShopFigures.objects.filter(pk=metric.pk).update(runout_unit="µm")
+    after = text_of(browser.get("/t/C-1/"))
+
+    assert ("12.7 µm" in before, "12.7 µm" in after) == (False, True)
+
+
 def test_decimals_do_not_change_what_a_price_in_the_book_means(browser):
     factories.collet(tag="C-1", cost_cents=2650)
 

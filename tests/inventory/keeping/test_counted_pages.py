@@ -283,7 +283,7 @@ def test_what_is_low_stands_on_the_desk_and_under_missing(page, client_of):
 
 def test_a_long_list_takes_no_more_queries(machinists_browser, django_assert_num_queries):
     factories.counted(A4=5, B1=2)
-    with django_assert_num_queries(7) as few:
+    with django_assert_num_queries(8) as few:
         listed(machinists_browser)
     for _ in range(10):
         factories.counted(A4=5, B1=2)

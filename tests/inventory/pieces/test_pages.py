@@ -126,12 +126,12 @@ def test_the_list_takes_as_many_queries_for_many_pieces_as_for_few(machinists_br
 
     borrower = factories.user("machinist")
     fill(1)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         list_page(machinists_browser, condition="good")
-    with django_assert_num_queries(10) as few:
+    with django_assert_num_queries(11) as few:
         list_page(machinists_browser)
     fill(15)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         list_page(machinists_browser, condition="good")
     with django_assert_num_queries(len(few)):
         list_page(machinists_browser)

@@ -473,7 +473,7 @@ def test_a_list_takes_as_many_queries_for_many_rows_as_for_few(client, django_as
     address = preview_of(client, "Tag,Kind,Series,Size\n" + "".join(f"C-{n},collet,5C,x\n" for n in range(100)))
     client.get(address)
 
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(13):
         client.get(address)
 
 
