@@ -18,6 +18,7 @@ from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
 from msgspec import Struct
 
+from shop import new_book
 from shop.backup import rows
 from shop.backup.archive import Archive, BackupError, Manifest
 from shop.backup.making import book_state, make
@@ -99,7 +100,11 @@ def _make_room(target: BookState, path: Path, *, replace: bool, using: str) -> P
                 _execute(using, f"DELETE FROM {_quoted(table.in_database, using)}")
         return kept
     _drop(standing, using=using)
-    MigrationExecutor(connections[using]).migrate(target.nodes)
+    loader = loader_of(using)
+    if target.migrations == loader.graph.nodes.keys():
+        new_book.make_tables(using)
+    else:
+        MigrationExecutor(connections[using]).migrate(target.nodes)
     if connections[using].vendor == "postgresql":
         # Keys that a migration added are checked at once in its transaction; rows that point to each other need not be.
         _execute(using, "SET CONSTRAINTS ALL DEFERRED")

@@ -1,4 +1,4 @@
-"""Django's own, which before it changes a SQLite book keeps a copy of it and says how to go back."""
+"""Django's own; a new book is made at once, and a copy of an older one of SQLite is kept, with how to go back."""
 
 from typing import Any
 
@@ -6,7 +6,7 @@ from django.core.management import CommandError
 from django.core.management.commands import migrate
 from django.db import DatabaseError, connections
 
-from shop import book_file
+from shop import book_file, new_book
 from shop.failures import failure_of, sentence_of
 
 
@@ -14,6 +14,8 @@ class Command(migrate.Command):
     def handle(self, *args: Any, **options: Any) -> str | None:
         try:
             self._keep_a_copy(options)
+            if _all_is_to_be_made(options) and new_book.is_new(options["database"]):
+                new_book.make_tables(options["database"])
             return super().handle(*args, **options)
         except DatabaseError as error:
             if failure_of(error) is None:
@@ -22,8 +24,7 @@ class Command(migrate.Command):
 
     def _keep_a_copy(self, options: dict[str, Any]) -> None:
         connection = connections[options["database"]]
-        is_asked = any(options.get(name) for name in ("plan", "check_unapplied", "prune"))
-        if is_asked or connection.in_atomic_block or not book_file.will_change(connection):
+        if _is_asked(options) or connection.in_atomic_block or not book_file.will_change(connection):
             return
         try:
             copy = book_file.copy(connection)
@@ -39,3 +40,13 @@ class Command(migrate.Command):
                 f"The book as it was is kept in {copy}. To go back: stop serve, take the Gripbook of before, remove "
                 f"{book}-wal and {book}-shm where they are, and put a copy of that file in the place of {book}."
             )
+
+
+def _is_asked(options: dict[str, Any]) -> bool:
+    """Whether nothing is to be changed."""
+    return any(options.get(name) for name in ("plan", "check_unapplied", "prune"))
+
+
+def _all_is_to_be_made(options: dict[str, Any]) -> bool:
+    """Whether every migration of every app is wanted, and really run."""
+    return not (_is_asked(options) or options.get("app_label") or options.get("fake"))
