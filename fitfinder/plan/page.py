@@ -9,7 +9,9 @@ from fitfinder.arithmetic.sketches import Sketch
 from fitfinder.holding.collets.grips import wanted_pieces
 from fitfinder.holding.parts import Reason
 from fitfinder.holding.way import Way
-from fitfinder.plan.pictures import MinutesPicture, chain_picture, minutes_against_parts
+from fitfinder.plan.holding_drawing import drawing_of
+from fitfinder.plan.holdings import holding_of
+from fitfinder.plan.pictures import MinutesPicture, minutes_against_parts
 from fitfinder.plan.plan import Plan
 from fitfinder.plan.sheet import SheetNumber, numbers, steps
 from inventory.measures.length_words import runout_text
@@ -21,6 +23,11 @@ class PageWord:
 
     text: str
     look: str = ""
+
+    @property
+    def form(self) -> str:
+        """That of an answer that this is the verdict of: `yes`, `maybe` or `no`."""
+        return {"out": "no", "worn": "maybe"}.get(self.look, "yes")
 
 
 CANNOT = PageWord("cannot", "out")
@@ -50,6 +57,8 @@ class WayRow:
 @dataclass(frozen=True, kw_only=True)
 class PlanPage:
     asked: tuple[str, ...]
+    form: str
+    """`yes`, `maybe` or `no`: what the lead looks like at arm's length."""
     verdict: str
     heading: str
     sentence: str
@@ -59,6 +68,7 @@ class PlanPage:
     says_why_once: bool
     """Whether the reason of most ways stands above the table and not in it."""
     picture: MinutesPicture | None
+    holding: Sketch | None
 
 
 def page_of(plan: Plan, *, lathe: str = "") -> PlanPage:
@@ -68,6 +78,7 @@ def page_of(plan: Plan, *, lathe: str = "") -> PlanPage:
     verdict, heading, sentence = _verdict(plan, lathe)
     return PlanPage(
         asked=(*plan.job.words, *([lathe] if lathe else [])),
+        form=_form(plan.lead) if plan.lead is not None else "maybe" if plan.is_possible else "no",
         verdict=verdict,
         heading=heading,
         sentence=sentence,
@@ -75,6 +86,7 @@ def page_of(plan: Plan, *, lathe: str = "") -> PlanPage:
         rows=tuple(_row(way, shared, names_lathe=not is_of_one_lathe) for way in plan.ways),
         says_why_once=shared is not None,
         picture=minutes_against_parts(plan) if plan.job.parts > 1 else None,
+        holding=drawing_of(holding_of(plan.lead)) if plan.lead is not None else None,
     )
 
 
@@ -89,6 +101,14 @@ def _verdict(plan: Plan, lathe: str) -> tuple[str, str, str]:
     why = plan.shared_reason
     where = f"on {lathe}" if lathe else "here"
     return f"Cannot be held {where}", "No way can hold it", sentence(why) if why else "The table says why not."
+
+
+def _form(way: Way) -> str:
+    """Work that is gripped again and must be true then, and is not, is no plain yes."""
+    state = state_of(way)
+    if state is MISSING or (state is ALL_HERE and _truth_matters(way) and way.true_enough is not True):
+        return "maybe"
+    return state.form
 
 
 def _table_heading(plan: Plan, *, is_of_one_lathe: bool) -> str:
@@ -140,6 +160,7 @@ def sentence(reason: object) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class WayPage:
+    form: str
     verdict: str
     steps: tuple[str, ...]
     numbers: tuple[SheetNumber, ...]
@@ -153,6 +174,7 @@ class WayPage:
 
 def way_page_of(way: Way) -> WayPage:
     return WayPage(
+        form=_form(way),
         verdict=WAY_VERDICTS[state_of(way)],
         steps=tuple(step.do for step in steps(way)),
         numbers=tuple(numbers(way)),
@@ -160,5 +182,5 @@ def way_page_of(way: Way) -> WayPage:
         is_tir_open=way.job.setups > 1 and way.tir is None,
         # How true it is between set-ups stands among the numbers.
         good_to_know=way.reasons,
-        picture=chain_picture(way),
+        picture=drawing_of(holding_of(way)),
     )

@@ -80,6 +80,8 @@ class Pick:
     loan: Loan | None
     is_on_lathe: bool
     """Whether it is on the lathe of the sheet already, by itself or in its holder."""
+    holds: bool
+    """Whether it holds or carries the work, and is no tool of an operation."""
     holder: str = ""
     """The tag of the holder that it sits in now."""
 
@@ -105,18 +107,22 @@ class Pick:
 def picks_of(made: SetupSheet) -> list[Pick]:
     """The pieces that hold the work, from the spindle on, then the tools and holders of its operations."""
     keys = list(made.pieces.values_list("tool", flat=True))
+    holding = frozenset(keys)
     for tool, holder in made.operations.values_list("tool", "holder"):
         keys += [key for key in (holder, tool) if key is not None]
     order = {key: place for place, key in reversed(list(enumerate(keys)))}
     tools = Tool.objects.for_list().with_open_loans().filter(pk__in=order)
     held = {one.tool_id: one.holder for one in HeldTool.objects.filter(tool__in=order).select_related("holder")}
-    return [_pick(tool, made, held.get(tool.pk)) for tool in sorted(tools, key=lambda tool: order[tool.pk])]
+    return [
+        _pick(tool, made, held.get(tool.pk), holds=tool.pk in holding)
+        for tool in sorted(tools, key=lambda tool: order[tool.pk])
+    ]
 
 
-def _pick(tool: Tool, made: SetupSheet, holder: Tool | None) -> Pick:
+def _pick(tool: Tool, made: SetupSheet, holder: Tool | None, *, holds: bool) -> Pick:
     on = {tool.mounted_on_id, holder.mounted_on_id if holder else None}
     is_on_lathe = made.lathe_id is not None and made.lathe_id in on
-    return Pick(tool, tool.loan, is_on_lathe, holder=holder.tag if holder else "")
+    return Pick(tool, tool.loan, is_on_lathe, holds, holder=holder.tag if holder else "")
 
 
 def in_drawer_order(picks: list[Pick]) -> list[Pick]:

@@ -16,6 +16,7 @@ from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import in_drawer_order, keep_sheet, picks_of
 from fitfinder.questions import QuestionError
 from fitfinder.setups.drafts import CannotChange, freeze
+from fitfinder.setups.drawing import drawing_of_sheet
 from fitfinder.setups.library_form import LibraryForm
 from fitfinder.setups.page import page_of
 from fitfinder.setups.runs import run_lines
@@ -84,6 +85,7 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "sheet": sheet,
             "page": page_of(sheet, address=f"{site_of(request)}{sheet.get_absolute_url()}"),
             "today": today(sheet, in_drawer_order(picks), asker_id=request.user.pk),
+            "drawing": drawing_of_sheet(sheet, picks),
             "runs": run_lines(sheet),
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],

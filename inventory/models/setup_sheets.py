@@ -42,7 +42,9 @@ class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
         return self.filter(stock_smallest__lte=size, stock_largest__gte=size)
 
     def for_page(self) -> Self:
-        return self.select_related("lathe", "made_by", "frozen_by", "made_from", "jaws__location", "jaws__chuck")
+        return self.select_related(
+            "lathe__tailstock_taper", "made_by", "frozen_by", "made_from", "jaws__location", "jaws__chuck"
+        )
 
 
 class SetupSheet(models.Model):

@@ -1,5 +1,6 @@
 """Setup sheets: kept from a plan, picked in drawer order, issued in one tap, used again."""
 
+import re
 import uuid
 from urllib.parse import urlencode
 
@@ -312,3 +313,24 @@ def test_a_size_that_cannot_be_read_finds_no_sheet_and_says_why(browser):
     keep(browser)
 
     assert "thick" in words(browser.get(reverse("setup_sheets"), {"stock": "thick"}))
+
+
+@pytest.mark.parametrize("slug", ["collet", "universal-chuck"])
+def test_the_way_and_its_sheet_have_the_same_drawing(browser, slug):
+    factories.chuck(tag="K-0081")
+    asked = {**JOB, "length": "4"}
+    way = browser.get(f"{reverse('plan_way', args=[slug])}?{urlencode(asked)}").content.decode()
+    sheet = keep(browser, slug, length="4").content.decode()
+
+    assert drawing(sheet) == drawing(way)
+    assert 'text-anchor="start">grip ' in drawing(way)
+
+
+def test_a_sheet_says_in_its_drawing_what_was_typed_in_millimeters(browser):
+    sheet = keep(browser, size="19 mm", length="120 mm", unit="mm").content.decode()
+
+    assert "3.9744 in out" in drawing(sheet)
+
+
+def drawing(page):
+    return re.search(r'<div class="holding">(.*?)</div>', page, re.S)[1]
