@@ -6,6 +6,7 @@ from fitfinder.find.answer import Answer
 from fitfinder.find.way_grips import Grip
 from fitfinder.holding.collets.collet_grips import ColletGrip
 from fitfinder.holding.collets.grips import wanted_pieces
+from fitfinder.holding.lost import lost_chuck, lost_collet
 from fitfinder.holding.method import Method
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.runout import Basis
@@ -32,7 +33,15 @@ def headline_of(answer: Answer) -> str:
         text += " How truly it runs here is not known."
     elif answer.asked_tir is not None and lead.runout.basis is Basis.TYPICAL:
         text += " It typically runs that truly, but was not measured."
-    return text + _not_checked(lead) + _wanted(*lead.pieces) + _quicker(answer.quicker)
+    return text + _not_checked(lead) + _lost(answer, lead) + _wanted(*lead.pieces) + _quicker(answer.quicker)
+
+
+def _lost(answer: Answer, lead: Grip | None = None) -> str:
+    """What would have been in the place of what leads, and is lost."""
+    stock, left_out = answer.stock, answer.left_out
+    item = lost_collet(left_out, stock, lead.piece if lead is not None else None)
+    item = item or lost_chuck(left_out, (grip.piece.kind for grip in answer.grips))
+    return f" {item.sentence}." if item is not None else ""
 
 
 def _take(grip: ColletGrip) -> str:
@@ -56,16 +65,18 @@ def _not_the_collet(answer: Answer, lead: Grip) -> str:
     if answer.stock.is_rough:
         return f"Hot rolled bar is scaled and out of round: a chuck first. {_other_way(lead)}{_misses(lead)}"
     best = next(grip for grip in answer.grips if isinstance(grip, ColletGrip))
-    if best.meets_tir is False:
-        return f"{_other_way(lead)} {best.size.name} holds it, but runs {runout_in_words(best.runout.known)} or more."
-    return f"{_other_way(lead)} {best.size.name} holds it, but how truly it runs is not known."
+    runs = f"runs {runout_in_words(best.runout.known)} or more" if best.meets_tir is False else _RUNS_UNKNOWN
+    return f"{_other_way(lead)} {best.size.name} holds it, but {runs}.{_lost(answer, best)}"
+
+
+_RUNS_UNKNOWN = "how truly it runs is not known"
 
 
 def _no_collet(answer: Answer, lead: Grip) -> str:
     link = next((item for item in answer.left_out if item.lacks_link), None)
     if link is not None:
-        return f"{_other_way(lead)} {link.sentence}.{_misses(lead)}"
-    return f"No collet here holds it.{_who_has_one(answer)} {_other_way(lead)}{_misses(lead)}"
+        return f"{_other_way(lead)} {link.sentence}.{_lost(answer)}{_misses(lead)}"
+    return f"No collet here holds it.{_who_has_one(answer)}{_lost(answer)} {_other_way(lead)}{_misses(lead)}"
 
 
 def _who_has_one(answer: Answer) -> str:
@@ -129,7 +140,7 @@ def _bore(answer: Answer) -> str:
     where = f" from {place_words(blank.location)}" if blank.location else ""
     bore = f"ore blank {blank.tag}{where} to {in_unit(answer.bore_to)}"
     once = f"A bore can only be opened later, never closed.{_wanted(blank)}"
-    before = f"No collet here holds it.{_who_has_one(answer)}"
+    before = f"No collet here holds it.{_who_has_one(answer)}{_lost(answer)}"
     if answer.leads_without_blank:
         return f"{before} {_other_way(answer.grips[0])} Or b{bore}. {once}"
     others = f", or use {answer.grips[0].piece.tag}" if answer.grips else ""
@@ -140,7 +151,8 @@ def _nothing(answer: Answer) -> str:
     if answer.gap is not None:
         gap = answer.gap
         asked = _on_its_way(answer.wants[0]) if answer.wants else ""
-        return f"Nothing on hand holds it. A {nominal(gap.size)} {gap.shape} {gap.series} would: {gap.why}.{asked}"
+        would = f"A {nominal(gap.size)} {gap.shape} {gap.series} would: {gap.why}."
+        return f"Nothing on hand holds it. {would}{'' if 'missing since' in gap.why else _lost(answer)}{asked}"
     if answer.left_out:
         return f"Nothing on hand holds it now: {answer.left_out[0].sentence}."
     return "Nothing on hand holds it, and no size of a series known here would."

@@ -160,6 +160,8 @@ _VERDICTS = {
 def _verdict(answer: Answer, best: Grip | None) -> str:
     """The verdict in large, and of a collet how much there is to spare."""
     words = _VERDICTS[answer.verdict]
+    if isinstance(best, ColletGrip) and not best.chain.is_checked:
+        words = f"{words}, not all checked"
     if not isinstance(best, ColletGrip):
         return "A chuck first" if answer.verdict is Outcome.MEASURE_FIRST else words
     if best.is_at_nominal:

@@ -134,6 +134,8 @@ class Way(Struct, frozen=True, kw_only=True, dict=True):
     but: tuple[Reason, ...] = ()
     """What speaks against it where another would do: it ranks behind all that have nothing against them."""
     reasons: tuple[Reason, ...] = ()
+    lost: str = ""
+    """What would have held it in its place and is lost, told as a sentence without its end."""
     steps: tuple[SetupStep, ...] = ()
     """What is done to set it up, in order, after the pieces are fitted."""
 

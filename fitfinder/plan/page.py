@@ -62,7 +62,7 @@ class PlanPage:
     verdict: str
     heading: str
     sentence: str
-    """What is said below the heading where no way is all here."""
+    """What is said below the heading where no way is all here, or the one that leads is not all checked."""
     table_heading: str
     rows: tuple[WayRow, ...]
     says_why_once: bool
@@ -94,7 +94,8 @@ def _verdict(plan: Plan, lathe: str) -> tuple[str, str, str]:
     """The verdict in large, the heading, and the sentence below it."""
     if plan.lead is not None:
         truth = AND_TRUE[plan.lead.true_enough] if _truth_matters(plan.lead) else ""
-        return f"All here{truth}", plan.lead.name, ""
+        doubts = " ".join(map(sentence, plan.lead.doubts))
+        return f"{WAY_VERDICTS[state_of(plan.lead)]}{truth}", plan.lead.name, doubts
     if plan.is_possible:
         words = "The table says what each way lacks; the first lacks the least."
         return "Something is missing for every way", "Nothing is all here", words
@@ -137,6 +138,8 @@ def _remarks(way: Way, shared: Reason | None) -> Iterator[str]:
         return
     yield from (sentence(item) for item in (*way.missing, *way.doubts))
     yield from (f"But {reason}." for reason in way.but)
+    if way.lost:
+        yield sentence(way.lost)
     yield from map(sentence, wanted_pieces(way.pieces))
 
 

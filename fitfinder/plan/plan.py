@@ -6,9 +6,12 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from msgspec.structs import replace
+
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.job import Job
 from fitfinder.holding.ladder import LadderStep, ladder
+from fitfinder.holding.lost import lost_beside
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.collets import COLLET
 from fitfinder.holding.parts import Reason
@@ -95,8 +98,13 @@ class Plan:
 def plan(job: Job, crib: PlanCrib) -> Plan:
     """The best of each method over the lathes in question; without any lathe the seats stay unchecked."""
     ways = [best_first(method.ways(job, crib))[0] for method in WAYS]
-    ordered = tuple(best_first(ways))
+    ordered = tuple(_with_what_is_lost(way, job, crib) for way in best_first(ways))
     return Plan(job=job, ways=ordered, one_gripping=in_one_gripping(job, crib), ladder=_ladder(job, crib, ordered))
+
+
+def _with_what_is_lost(way: Way, job: Job, crib: PlanCrib) -> Way:
+    lost = lost_beside(way, job, crib)
+    return replace(way, lost=lost.sentence) if lost is not None else way
 
 
 def _ladder(job: Job, crib: PlanCrib, ways: Sequence[Way]) -> tuple[LadderStep, ...]:

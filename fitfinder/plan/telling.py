@@ -66,6 +66,8 @@ def _reasons(way: Way) -> Iterator[Reason | BetweenSetups]:
     if (assumed := grip_length.told(way.job)) is not None:
         yield assumed
     yield from way.doubts
+    if way.lost:
+        yield Reason(way.lost)
 
 
 def _weight_json(way: Way) -> dict[str, float] | None:
@@ -104,4 +106,6 @@ def _told_of(way: Way) -> Iterator[str]:
         yield f"{float(way.minutes):.4g} min"
     yield from (f"but {reason}" for reason in way.but)
     yield from map(str, way.doubts)
+    if way.lost:
+        yield way.lost
     yield from wanted_pieces(way.pieces)

@@ -31,6 +31,7 @@ class LeftOut(Struct, frozen=True, kw_only=True, gc=False):
     lacks_link: bool = False
     out: Piece | None = None
     """It, or the link that it lacks, where somebody has that."""
+    is_lost: bool = False
 
     @property
     def is_lent(self) -> bool:
@@ -182,6 +183,7 @@ def collet_left_out(collet: ColletOnHand, why: str, *, lacks_link: bool = False,
         size=size,
         lacks_link=lacks_link,
         out=out or (collet if collet.lent_to or collet.is_lent else None),
+        is_lost=collet.is_lost,
     )
 
 
@@ -199,6 +201,7 @@ def chuck_left_out(chuck: Piece) -> LeftOut:
         why=chuck.why_not,
         location=chuck.location,
         out=chuck if chuck.lent_to or chuck.is_lent else None,
+        is_lost=chuck.is_lost,
     )
 
 

@@ -11,8 +11,9 @@ from fitfinder.find.telling import answer_json, answer_text
 from fitfinder.holding.ladder import Rung
 from fitfinder.holding.method import Method
 from fitfinder.plan.question import JobQuestion
+from fitfinder.plan.telling import as_json, as_text
 from inventory.measures.lengths import parse
-from inventory.models import Want
+from inventory.models import Kind, Want
 from tests import factories
 
 pytestmark = pytest.mark.one_database("rules of an answer; test_every_piece.py tries its reader on each database")
@@ -190,6 +191,73 @@ def test_before_a_blank_is_bored_the_plan_says_whom_to_ask(lathe, kim):
     way = JobQuestion.from_texts({"size": "3/4"}).plan(asker_id=None).by(Method.COLLET)
 
     assert str(way.reasons[0]).startswith("before a blank is bored: C-0011 would hold it, but is out to kim since")
+
+
+def lost(size="3/4", tag="C-0012", **fields):
+    return factories.collet(size, tag=tag, missing_since=date(2026, 10, 5), **fields)
+
+
+LOST = "C-0012 would hold it, but is missing since 2026-10-05."
+
+
+@pytest.mark.parametrize("others", ["", "holder", "chuck"])
+def test_what_is_lost_is_said_in_the_sentence_where_it_would_have_been(others, lathe):
+    lost()
+    if others == "holder":
+        factories.collet_chuck(tag="H-0099", mount="D1-4", takes="ER40")
+        factories.collet("20 mm", series="ER40", tag="C-0099")
+    if others == "chuck":
+        factories.chuck(tag="K-0081")
+
+    answer = find()
+
+    assert "C-0012" in answer.headline
+    assert "is missing since 2026-10-05." in answer.headline
+    assert answer.headline.count("C-0012") == 1
+    assert all(grip.piece.tag != "C-0012" for grip in answer.grips)
+
+
+def test_what_is_lost_is_not_said_where_another_piece_does_as_well(lathe):
+    lost()
+    lost("49/64", tag="C-0013")
+    factories.collet(tag="C-0011")
+
+    assert "missing since" not in find().headline
+
+
+def test_a_note_that_says_lost_is_said_in_the_sentence_too(lathe):
+    factories.collet(tag="C-0012", notes="Lost since summer")
+    factories.chuck(tag="K-0081")
+
+    assert "C-0012 would hold it, but is lost, as its note says." in find().headline
+
+
+def test_a_lost_chuck_is_said_where_none_of_its_kind_is_told(lathe):
+    factories.chuck(tag="K-0081", missing_since=date(2026, 10, 5))
+    factories.chuck(tag="K-0082", kind=Kind.INDEPENDENT_CHUCK, jaws=4)
+    assert "K-0081 would hold it, but is missing since 2026-10-05." in find("4").headline
+
+    factories.chuck(tag="K-0083", outside=("1", "5"))
+    assert "K-0081" not in find("4").headline
+
+
+@pytest.mark.parametrize("kind", ["collet", "chuck"])
+def test_the_plan_says_what_is_lost_beside_the_way_that_takes_another(kind, lathe):
+    factories.collet_chuck(tag="H-0099", mount="D1-4", takes="ER40")
+    factories.collet("20 mm", series="ER40", tag="C-0099")
+    factories.chuck(tag="K-0081")
+    if kind == "collet":
+        lost()
+    else:
+        factories.chuck(tag="C-0012", missing_since=date(2026, 10, 5))
+
+    plan = JobQuestion.from_texts({"size": "3/4"}).plan(asker_id=None)
+    of_kind = Method.COLLET if kind == "collet" else Method.UNIVERSAL_CHUCK
+
+    assert [way.method for way in plan.ways if way.lost] == [of_kind]
+    assert f"{plan.by(of_kind).lost}." == LOST
+    assert as_text(plan).count("C-0012") == 1
+    assert sum(LOST.rstrip(".") in reason for way in as_json(plan)["ways"] for reason in way["reasons"]) == 1
 
 
 def test_a_chain_with_an_unknown_link_is_never_told_without_its_doubt(lathe):

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from fitfinder.holding.method import Method
-from inventory.models import Tool
+from inventory.models import Lathe, Tool
 from tests import factories
 
 pytestmark = pytest.mark.one_database("how a plan is shown; test_every_address.py opens its pages on each database")
@@ -47,6 +47,15 @@ def test_the_best_way_leads_with_its_pieces_and_its_minutes(machinist):
     assert "</svg>All here</p>" in text
     assert "K-0081" in text
     assert "6 min" in text  # common practice: 5 to change the chuck, 1 for the part
+
+
+def test_a_lead_that_is_not_all_checked_says_so_and_why_above_all(machinist):
+    Lathe.objects.all().delete()
+    Tool.objects.exclude(kind="universal chuck").delete()
+    text = page(machinist, "plan", size="0.7485").content.decode()
+
+    assert '<p class="verdict">Here, not all checked</p>' in text
+    assert text.index("not checked") < text.index("</dl>")
 
 
 def test_the_wall_of_a_tube_that_was_picked_is_not_taken_for_the_side_of_a_flat(machinist):
