@@ -78,6 +78,7 @@ TEMPLATES = [
     },
     {  # those of Django's administration and of libraries
         "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "shop" / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {"context_processors": ["django.template.context_processors.request", *_USER_AND_MESSAGES]},
     },

@@ -81,9 +81,7 @@ class JobForm(QuestionForm):
     fed = _tick("Bar is fed through the spindle", "Then every piece on the way must pass it.")
     irregular = forms.CharField(required=False, label="Irregular", help_text="A casting or a forging.")
     """Asked as the shape `casting`; an address may say it of any shape."""
-    both_ends = _tick(
-        "Worked from both ends", "It is turned around, so the second end is true to the first only as it is gripped."
-    )
+    both_ends = _tick("Worked from both ends", "Turned around, and gripped again.")
     lathe = forms.ChoiceField()
     unit = unit_field()
 

@@ -78,7 +78,7 @@ def page_of(plan: Plan, *, lathe: str = "") -> PlanPage:
     verdict, heading, sentence = _verdict(plan, lathe)
     return PlanPage(
         asked=(*plan.job.words, *([lathe] if lathe else [])),
-        form=_form(plan.lead) if plan.lead is not None else "maybe" if plan.is_possible else "no",
+        form=_form(plan.lead) if plan.lead is not None else "no",
         verdict=verdict,
         heading=heading,
         sentence=sentence,

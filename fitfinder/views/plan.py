@@ -22,7 +22,7 @@ from inventory.models import Lathe
 from inventory.web.json_door import json_door
 
 SELDOM = ("size2", "grade", "stick_out", "grip", "regrip", "turned", "throw", "taper", "taper_length", "starts",
-          "weight", "material", "fed", "both_ends", "unit")  # fmt: skip
+          "weight", "material", "fed", "unit")  # fmt: skip
 """What stands in a fold, open where it is used."""
 
 

@@ -40,6 +40,7 @@ SUMS = (
 PAGES = {
     "find": "/",
     "find, asked back": "/?size=12",
+    "find, a long word": f"/?size={'x' * 60}",
     "find, unfolded": "/?change=1&size=3/4&tir=.0005",
     **ANSWERS,
     "square": "/?size=1/2&shape=square",

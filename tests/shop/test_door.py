@@ -244,6 +244,13 @@ def test_only_an_administrator_administers(client_of, role, status):
     assert client_of(role).get("/admin/").status_code == status
 
 
+def test_the_administration_wears_our_face_and_leads_to_people(client_of):
+    page = client_of("administrator").get("/admin/inventory/user/").content.decode()
+
+    assert "administration.css" in page
+    assert f'href="{reverse("people")}"' in page
+
+
 def test_the_policy_lets_no_inline_script_or_foreign_file_run(client, db):
     policy = client.get(reverse("sign_in"))["Content-Security-Policy"]
 
