@@ -85,6 +85,20 @@ def odd_cell(field: str | None, text: str) -> str | None:
     return None
 
 
+_IN_TAG = re.compile(r"(?<=\w)(?:\s*[-_/]\s*|\s+)(?=\w)")
+_SPACED_TAG = re.compile(r"#?\s*[^\W\d_]{1,5}(?:\s*[-_/]\s*|\s+)\d+[^\W\d_]?", re.ASCII)
+
+
+def is_spaced_tag(text: str) -> bool:
+    """`E 101`, `E_101`, `E/101`: a tag in all but its dash."""
+    return _SPACED_TAG.fullmatch(text) is not None and "-" not in text
+
+
+def plain_tag(text: str) -> str:
+    """A tag as the book writes it: `E 101`, `E_101`, `E/101` and `#E 101` are E-101."""
+    return _IN_TAG.sub("-", text.strip().removeprefix("#").strip())
+
+
 def without_apostrophe(field: str | None, text: str) -> str:
     """The text of a size without the mark by which a spreadsheet is told to take it as it is written."""
     return text.lstrip(" '’") if field in LENGTHS and _KEPT_AS_TEXT.match(text) else text

@@ -26,6 +26,8 @@ _TELLING = {
     "cost": "cost", "price": "cost", "paid": "cost", "remarks": "notes", "notes": "notes", "comments": "notes",
     "jaws": "jaws", "rpm": "max_rpm", "weight": "weight",
 }  # fmt: skip
+_RUNNING = {"lfd", "lfd nr", "lfd no", "laufende nr", "pos", "pos nr", "line", "line no", "row", "s no", "sl no"}
+"""The running number of a row, where another column names the piece."""
 _OURS_ALONE = {"outside_min", "outside_max", "inside_min", "inside_max"}
 REASONS = "Why refused"
 """The heading of our own reasons beside refused rows; it is no part of a piece when they come back."""
@@ -140,6 +142,12 @@ def field_of(heading: str) -> str | None:
     return _own_name(words) or read or _phrase(words) or _telling_word(words)
 
 
+def is_of_a_piece(heading: str) -> bool:
+    """Whether it is one of our own headings, by which a column is a field whatever stands beside it."""
+    words = _words(heading)
+    return _own_name(words) is not None or _phrase(words) not in {None, "location"}
+
+
 def key_of(heading: str) -> str:
     """A heading without its case and punctuation, under which a choice for it is remembered; empty for none."""
     return " ".join(re.findall(r"\w+", heading.casefold()))[:200]
@@ -163,6 +171,10 @@ def _guess(
 ) -> None:
     language = language_of(headings)
 
+    def _has_other_tag(place: int) -> bool:
+        others = [heading for other, heading in enumerate(headings) if other != place]
+        return any(read_heading(heading, language).fields[:1] == ("tag",) for heading in others)
+
     def by_words(place: int, heading: str) -> str | None:
         if _phrase(_words(heading)) in _OURS_ALONE:
             return None
@@ -171,6 +183,8 @@ def _guess(
         if not free:
             return NOTED if fields or read_heading(heading, language).fields else None
         cells = contents[place].cells if place < len(contents) else ()
+        if free[0] == "tag" and key_of(heading) in _RUNNING and _has_other_tag(place):
+            return LEFT_OUT
         if free[0] != fields[0]:
             # What it means first is another column: its cells have to say the other.
             fitting = [field for field in free if cells and contents[place].is_mostly(field)]
@@ -210,7 +224,8 @@ def _guess(
 def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:
     places: dict[str, int] = {}
     for place, heading in enumerate(headings):
-        places.setdefault(heading.casefold(), place)
+        for name in (heading, *heading.split(" / ")):
+            places.setdefault(name.casefold(), place)
     fields: dict[int, str] = {}
     for text in chosen:
         heading, equals, name = text.rpartition("=")

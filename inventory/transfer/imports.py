@@ -199,7 +199,8 @@ class SheetReading:
             order=question.dates or dates.order_of(day_texts(question.sheet, self.columns)),
         )
         self.dates = self.survey.order
-        self.first_lines = _first_lines(question, self.columns)
+        self.has_spaced_tags = _has_spaced_tags(question, self.columns)
+        self.first_lines = _first_lines(question, self.columns, has_spaced_tags=self.has_spaced_tags)
         self.numbering = Numbering(book, self.first_lines.keys() | entered)
         self.today = timezone.localdate()
         self.tools: dict[str, Tool] = {}
@@ -219,7 +220,14 @@ class SheetReading:
         for line, texts in self.question.sheet.rows():
             if line > after:
                 mended, is_left_out = self.question.mended.get(line, NOTHING), line in self.question.left_out
-                yield RowCells(line, texts, self.columns, mended=mended, is_left_out=is_left_out)
+                yield RowCells(
+                    line,
+                    texts,
+                    self.columns,
+                    mended=mended,
+                    is_left_out=is_left_out,
+                    has_spaced_tags=self.has_spaced_tags,
+                )
 
     def outcomes(self, rows: Iterable[RowCells]) -> list[RowOutcome]:
         """What becomes of these rows, each a row of this reading."""
@@ -421,16 +429,28 @@ class SheetReading:
         return read.finding or cells.finding_in(row.cells.get("notes", "")) or ""
 
 
-def _first_lines(question: SheetQuestion, columns: Iterable[SheetColumn]) -> dict[str, int]:
+def _place_of_tags(columns: Iterable[SheetColumn]) -> int | None:
+    return next((column.place for column in columns if column.field == "tag"), None)
+
+
+def _has_spaced_tags(question: SheetQuestion, columns: Iterable[SheetColumn]) -> bool:
+    """Whether most tags of the sheet are written like `E 101`: where few are, a blank is a slip."""
+    place = _place_of_tags(columns)
+    tags = [] if place is None else [text for _, texts in question.sheet.rows() if (text := texts[place].strip())]
+    return 2 * sum(cells.is_spaced_tag(tag) for tag in tags) > len(tags)
+
+
+def _first_lines(question: SheetQuestion, columns: Iterable[SheetColumn], *, has_spaced_tags: bool) -> dict[str, int]:
     """The first row of each tag."""
-    place = next((column.place for column in columns if column.field == "tag"), None)
+    place = _place_of_tags(columns)
     first: dict[str, int] = {}
     if place is None:
         return first
     for line, texts in question.sheet.rows():
         tag = question.mended.get(line, NOTHING).get(str(place), texts[place])
         if line not in question.left_out and cells.odd_cell("tag", tag) is None:
-            first.setdefault(tag.strip().upper(), line)
+            plain = cells.plain_tag(tag) if has_spaced_tags else tag.strip()
+            first.setdefault(plain.upper(), line)
     return first
 
 

@@ -15,6 +15,7 @@ from inventory.pieces.fields import SHEET_FIELDS
 from inventory.pieces.form import PieceForm
 from inventory.transfer import imports
 from inventory.transfer.books import PaperBook
+from inventory.transfer.cells import plain_tag
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import SheetColumn
 from inventory.transfer.in_progress import SheetInProgress, keep_outcomes, start_over, texts_of
@@ -102,11 +103,11 @@ def mend_rows(
         tags: set[str] = set()
         for row in in_progress.rows:
             if row.line in lines:
-                tags.add(_tag(in_progress, row))
+                tags |= _tags(in_progress, row)
                 _write(row, cells.get(row.line, {}))
                 row.is_left_out = row.line in skipped
                 row.save(update_fields=["mended", "is_left_out"])
-                tags.add(_tag(in_progress, row))
+                tags |= _tags(in_progress, row)
         tags.discard("")
         paper = PaperBook(locked.made_on_paper)
         reading = imports.SheetReading(in_progress.question, paper)
@@ -128,9 +129,11 @@ def _write(row: SheetRow, cells: Mapping[str, str]) -> None:
             row.mended[key] = text
 
 
-def _tag(in_progress: SheetInProgress, row: SheetRow) -> str:
+def _tags(in_progress: SheetInProgress, row: SheetRow) -> set[str]:
+    """The tag of a row, as it stands there and as the book writes it."""
     place = next((column.place for column in in_progress.columns if column.field == "tag"), None)
-    return _texts(row).get("tag" if place is None else str(place), "").strip().upper()
+    tag = _texts(row).get("tag" if place is None else str(place), "").strip()
+    return {tag.upper(), plain_tag(tag).upper()}
 
 
 def _texts(row: SheetRow) -> dict[str, str]:

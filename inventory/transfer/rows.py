@@ -19,6 +19,7 @@ NOTHING: Mapping[str, str] = MappingProxyType({})
 class RowCells:
     """The texts of one row, by field; what belongs to no field is kept as parts for the notes.
 
+    Where the sheet `has_spaced_tags`, they are read as the book writes them.
     `mended` are cells that somebody wrote anew: by the place of their column, or by their field where the sheet has
     no column of it.
     """
@@ -31,6 +32,7 @@ class RowCells:
         *,
         mended: Mapping[str, str] = NOTHING,
         is_left_out: bool = False,
+        has_spaced_tags: bool = False,
     ) -> None:
         self.line, self.is_left_out = line, is_left_out
         self.texts = _mended(texts, mended) if mended else texts
@@ -46,6 +48,8 @@ class RowCells:
         for name in SHEET_FIELDS if mended else ():
             if mended.get(name, "").strip():
                 self.cells[name] = mended[name].strip()
+        if has_spaced_tags and "tag" in self.cells:
+            self.cells["tag"] = cells.plain_tag(self.cells["tag"])
         self.tag = self.cells.get("tag", "").upper()
         self.is_empty = not (self.cells or self.extra or self.troubles or self.fractions)
 

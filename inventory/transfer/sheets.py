@@ -89,10 +89,11 @@ class Grid(Struct, frozen=True):
             texts, lines, top = [" ".join(heading.split()) for heading in both], lines[1:], top + 1
         elif top:
             texts = tables.under_groups(self.rows[top - 1], texts, language)
+        texts, lines = tables.joined_columns(texts, tables.without_dittos(lines), language, but=headings.is_of_a_piece)
         return Sheet(
             self.name,
             texts,
-            tuple(map(tuple, tables.without_dittos(lines))),
+            tuple(map(tuple, lines)),
             headings_line=top + 1,
             unread=self.unread,
             tab=self.tab,

@@ -23,7 +23,7 @@ _SCALES = (
 )
 _SIGNED_UNIT = re.compile(r"(?<!\w)(\"|mm|in|inch|inches|kg|lbs?)(?!\w)")
 _NO_WORDS = {"the", "of", "in", "der", "die", "das", "de", "la", "le", "el", "il", "du", "del", "della", "s"}
-_CURRENCIES = {"usd", "eur", "gbp", "chf", "euro", "euros"}
+CURRENCIES = {"usd", "eur", "gbp", "chf", "euro", "euros"}
 
 
 class HeadingRead(Struct, frozen=True):
@@ -52,7 +52,7 @@ def read_heading(heading: str, language: str = "en") -> HeadingRead:
 def _whole(text: str, language: str) -> tuple[str, ...]:
     words = vocabulary("field")
     plain = " ".join(tokens_of(text.replace("ø", "o")))
-    for said in (plain, " ".join(word for word in plain.split() if word not in _NO_WORDS | _CURRENCIES)):
+    for said in (plain, " ".join(word for word in plain.split() if word not in _NO_WORDS | CURRENCIES)):
         meaning = words.means(said, language) if said else None
         if meaning:
             return tuple(meaning.split("/"))

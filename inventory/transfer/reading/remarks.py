@@ -28,6 +28,7 @@ _NAME_BEHIND = re.compile(
     r"(?:loaned|lent|out|issued|signed out|on loan|borrowed|geliehen|ausgegeben|verliehen|prete[e]?|pr\u00eat\u00e9e?"
     r"|sorti[e]?|prestad[ao]|in prestito|prestat[ao]|chez|bei|by)"
     r"\s*(?:to|an|a|\u00e0|al|by|par|de|da|il|with)?\s*(?:the|den|dem|la|le|el|los)?\s*"
+    r"(?:(?:kolleg(?:e|en|in)|herrn?|frau|colleague|collegue|colleg[ao]|companer[ao]|mrs?|ms)\b\.?\s*)?"
     r"(?P<name>[^\W\d_][\w.'-]*(?:\s+[A-Z]?\d{1,2}\b)?)",
     re.IGNORECASE,
 )
@@ -35,6 +36,9 @@ _NAME_BEFORE = re.compile(
     r"(?P<name>[^\W\d_][\w'-]*)\s*(?:has (?:it|this|got)|'s got|hat (?:es|sie)|la tiene|lo tiene|ce l'ha|lo ha|la ha"
     r"|took it|l'a)",
     re.IGNORECASE,
+)
+_WITH_SOMEBODY = re.compile(
+    r"\b(?i:with|mit|bei|chez|avec|con)\s+(?P<name>[^\W\d_a-z][\w'-]+)\s+(?i:since|until|till|seit|bis|depuis|desde|dal)\b"
 )
 _DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b|\b\d{4}-\d{2}-\d{2}\b")
 _CANNOT = re.compile(
@@ -93,7 +97,10 @@ def heard_in(text: str, language: str) -> Heard:
         _hear(clause, language, findings, states)
         if (len(findings), len(states)) == before and _is_trouble(clause, language):
             troubles.append(clause.strip())
-    said_name = _NAME_BEHIND.search(text) or _NAME_BEFORE.search(text)
+    with_somebody = _WITH_SOMEBODY.search(text)
+    if with_somebody:
+        states.add("out")
+    said_name = with_somebody or _NAME_BEHIND.search(text) or _NAME_BEFORE.search(text)
     count = next((int(found) for match in _QUANTITY.finditer(folded) for found in match.groups() if found), None)
     reading = _TIR.search(folded)
     return Heard(

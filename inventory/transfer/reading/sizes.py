@@ -29,6 +29,8 @@ _UNIT_OF = {
     "mil": "thou", "mils": "thou", "um": "um", "micron": "um", "microns": "um", "micra": "um", "micras": "um",
 }  # fmt: skip
 _DOTTED_MIXED = re.compile(r"\b(\d+)\.(\d+/\d+)")
+_MIXED = re.compile(r"\D*\d+-\d+/\d+\D*")
+"""`1-1/4` by itself, which reads like a range from 1 to 1/4."""
 _ZERO_AND_FRACTION = re.compile(r"(?<![\w.,/])0\s*-\s*(\d+/\d+)")
 
 
@@ -96,6 +98,8 @@ def spans_in(text: str) -> list[Span]:
     """The ranges of a prepared text; a unit that stands once is that of both ends."""
     spans = []
     for found in _RANGE.finditer(text):
+        if _MIXED.fullmatch(found[0]):
+            continue
         high_unit = _unit(found["highunit"])
         low_unit = _unit(found["lowunit"]) or high_unit
         high = _measure(found, "high", high_unit or _unit(found["lowunit"]))

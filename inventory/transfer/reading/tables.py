@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 
-from inventory.transfer.reading.columns import read_heading
+from inventory.transfer.reading.columns import CURRENCIES, read_heading
 from inventory.transfer.reading.kinds import named_kind
 from inventory.transfer.reading.places import is_decorated, undecorated
 from inventory.transfer.reading.sizes import prepared
@@ -75,26 +75,87 @@ def second_headings(top: Sequence[str], below: Sequence[str], language: str) -> 
     filled = [text for text in below if text.strip()]
     if not filled or any(re.search(r"\d", text) and not _is_unit(text) for text in filled):
         return None
-    known = [bool(read_heading(text, language).fields) for text in filled]
-    units = [_is_unit(text) for text in filled]
-    if not all(is_known or is_unit for is_known, is_unit in zip(known, units, strict=True)):
-        return None
-    width = max(len(top), len(below))
-    is_under_group = any(
-        place < len(below) and below[place].strip() and not (place < len(top) and top[place].strip())
-        for place in range(width)
-    )
-    if not any(units) and (sum(known) < 2 or not is_under_group):
-        return None
     if sum(bool(read_heading(text, language).fields) for text in top if text.strip()) < 2:
         return None
-    joined, carried = [], ""
-    for place in range(width):
+    pairs = _under_each_other(top, below)
+    lowers = [(upper, lower) for upper, lower in pairs if lower]
+    units = [_is_unit(lower) for _, lower in lowers]
+    known = [_is_heading(upper, lower, language) for upper, lower in lowers]
+    is_under_group = any(
+        place < len(below) and below[place].strip() and not (place < len(top) and top[place].strip())
+        for place in range(len(pairs))
+    )
+    unknown = sum(not (is_known or is_unit) for is_known, is_unit in zip(known, units, strict=True))
+    if unknown and not (is_under_group and sum(known) > 3 * unknown):
+        return None
+    if not any(units) and (sum(known) < 2 or not is_under_group):
+        return None
+    return [_joined(upper, lower, language) for upper, lower in pairs]
+
+
+def _under_each_other(top: Sequence[str], below: Sequence[str]) -> list[tuple[str, str]]:
+    """What stands above and below in each column; a group stands above all columns up to the next."""
+    pairs, carried = [], ""
+    for place in range(max(len(top), len(below))):
         upper = top[place].strip() if place < len(top) else ""
         lower = below[place].strip() if place < len(below) else ""
         carried = upper or (carried if lower else "")
-        joined.append(_joined(upper or carried, lower, language))
-    return joined
+        pairs.append((upper or carried, lower))
+    return pairs
+
+
+def _is_heading(upper: str, lower: str, language: str) -> bool:
+    """By itself or below its group: `from` below `holds`."""
+    return bool(read_heading(lower, language).fields or read_heading(f"{upper} {lower}", language).fields)
+
+
+_UNIT_BEHIND = re.compile(r"[(\[{].*")
+_LARGER = re.compile(
+    "cab(inet)?|cupboard|rack|room|bay|schrank|regal|raum|armoire|etagere|armario|estanteria|armadio|scaffale"
+)
+_SMALLER = re.compile("drawer|drw?|shelf|bin|slot|box|tray|fach|lade|schub(lade|l)|tiroir|casier|cajon|cassetto")
+_FROM = re.compile("from|mini?|smallest|low|von|de|desde|da")
+_UP_TO = re.compile("to|maxi?|largest|high|bis|a|hasta")
+
+
+def joined_columns(
+    headings: Sequence[str], lines: Sequence[Sequence[str]], language: str, *, but: Callable[[str], bool]
+) -> tuple[list[str], list[list[str]]]:
+    """Two columns beside each other that say one thing as one: a cabinet and its drawer, the ends of a range.
+
+    The second of them is left empty. What is `but` a field of its own stays alone.
+    """
+    named, rows = list(headings), [list(line) for line in lines]
+    for place in range(len(named) - 1, 0, -1):
+        first, second = named[place - 1], named[place]
+        is_place = _says(first, "location", _LARGER, language) and _says(second, "location", _SMALLER, language)
+        is_range = _says(first, "holds", _FROM, language) and _says(second, "holds", _UP_TO, language)
+        if not (is_place or is_range) or but(first) or but(second):
+            continue
+        named[place - 1], named[place] = f"{_UNIT_BEHIND.sub('', first).strip()} / {second}", ""
+        for row in rows:
+            upper, lower = row[place - 1].strip(), row[place].strip()
+            both = (_in_words(first, upper), _in_words(second, lower)) if is_place else (upper, lower)
+            if lower:
+                row[place - 1], row[place] = (" / " if is_place else " to ").join(filter(None, both)), ""
+            elif upper and is_place:
+                row[place - 1] = both[0]
+    return named, rows
+
+
+def _says(heading: str, field: str, words: re.Pattern[str], language: str) -> bool:
+    tokens = tokens_of(_UNIT_BEHIND.sub("", fold(heading)))
+    return (
+        bool(tokens)
+        and words.fullmatch(tokens[-1]) is not None
+        and read_heading(heading, language).fields[:1] == (field,)
+    )
+
+
+def _in_words(heading: str, text: str) -> str:
+    """`3` below `Cabinet` is `Cabinet 3`; what is longer says by itself which one it is."""
+    bare = _UNIT_BEHIND.sub("", heading).split()
+    return f"{bare[-1]} {text}" if 0 < len(text) <= 3 and bare else text
 
 
 def under_groups(above: Sequence[str], headings: Sequence[str], language: str) -> list[str]:
@@ -134,7 +195,7 @@ def _is_narrower(both: str, lower: str, language: str) -> bool:
 def _is_unit(text: str) -> bool:
     bare = fold(text).strip("()[]{} .")
     return (
-        bare in {'"', "in", "mm", "kg", "lb"}
+        bare in {'"', "in", "mm", "kg", "lb", "$", "€", "£", *CURRENCIES}
         or vocabulary("unit").means(bare) is not None
         or (bool(read_heading(f"x {bare}").unit) and not read_heading(bare).fields and len(tokens_of(bare)) <= 3)
     )
