@@ -55,6 +55,7 @@ def environment(**options) -> jinja2.Environment:
         "kind_slug": filters.kind_slug,
         "day": filters.day,
         "moment": filters.moment,
+        "by_hyphened": filters.by_hyphened,
         "called": filters.called,
         "drawer_code": filters.drawer,
         "clock": filters.clock,

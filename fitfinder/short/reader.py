@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cached_property
@@ -65,6 +66,24 @@ class ShortRow(Struct, frozen=True):
     def tells_demand(self) -> bool:
         """Of a link its sentence says how many pieces it opens."""
         return bool(self.shortfall.demand) and self.shortfall.need is not shortfalls.Need.LINK
+
+
+HEADINGS = {
+    shortfalls.Need.LINK: "parts that let pieces work",
+    shortfalls.Need.SIZE: "sizes not held",
+    shortfalls.Need.WEAR: "wears out soon",
+    shortfalls.Need.SINGLE: "only one, and much used",
+    shortfalls.Need.BLANK: "no blank left",
+    shortfalls.Need.COUNTED: "running low",
+}
+
+
+def by_need(rows: Iterable[ShortRow]) -> list[tuple[str, list[ShortRow]]]:
+    """What is short by why it is, each under its heading, in the order in which it is bought."""
+    groups: dict[str, list[ShortRow]] = {heading: [] for heading in HEADINGS.values()}
+    for row in rows:
+        groups[HEADINGS[row.shortfall.need]].append(row)
+    return [(heading, alike) for heading, alike in groups.items() if alike]
 
 
 class Shortage:

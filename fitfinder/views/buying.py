@@ -10,14 +10,15 @@ from django.views.decorators.http import require_GET
 
 from fitfinder import crib
 from fitfinder.short.form import DroppedForm
-from fitfinder.short.reader import Shortage
+from fitfinder.short.reader import Shortage, by_need
+from fitfinder.short.shortfalls import Need
 from fitfinder.views.first_to_buy import first_to_buy
 from inventory.measures.lengths import Unit, exact
 from inventory.models import Ask, CountedItem, KeptBar, SeriesShape, Tool, Want
 
 ASKS_SHOWN = 50
 LOW_SHOWN = 50
-SHORT_SHOWN = 5
+SHORT_SHOWN = 10
 
 
 @require_GET
@@ -25,13 +26,15 @@ def buying(request):
     low = CountedItem.objects.low().with_places()
     wants = Want.objects.open().with_names()
     shortfalls = Shortage(today=timezone.localdate()).rows()
+    # What is counted and low has a fold of its own.
+    folded = [row for row in shortfalls if row.shortfall.need is not Need.COUNTED]
     return render(
         request,
         "inventory/buying.html",
         {
             "place": "buying",
             "things": first_to_buy(wants, shortfalls, today=timezone.localdate(), may_buy=request.user.may_buy),
-            "short": {"rows": shortfalls[:SHORT_SHOWN], "count": len(shortfalls)},
+            "short": {"groups": by_need(folded), "count": len(shortfalls), "shown": SHORT_SHOWN},
             "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
             "late": {want.pk for want in wants if want.is_late(on=timezone.localdate())},
             "asks": [(ask, _bar_of(ask.question)) for ask in Ask.objects.standing().grouped(most=ASKS_SHOWN)],

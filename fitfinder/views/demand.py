@@ -15,7 +15,7 @@ from inventory.measures.lengths import Length
 from inventory.models import KeptBar
 from inventory.web.access import buyers_and_keepers
 from inventory.web.editing import saved
-from inventory.web.tables import Column, heads_of, in_order
+from inventory.web.tables import Column, WordFilter, heads_of, in_order
 
 COLUMNS = (
     Column("Size", "size"),
@@ -35,9 +35,16 @@ _GIVEN = ("size", "shape", "grade", "weight", "note")
 @require_GET
 @buyers_and_keepers
 def demand(request):
-    bars = in_order(request, [(bar, _read_as(bar)) for bar in KeptBar.objects.standing()], _BY)
-    heads = heads_of(request, COLUMNS)
-    return render(request, "fitfinder/demand.html", {"place": "buying", "bars": bars, "heads": heads})
+    bars = [(bar, _read_as(bar)) for bar in KeptBar.objects.standing()]
+    narrowing = WordFilter(request, "Size, shape, grade or note")
+    found = narrowing.among(bars, lambda bar: f"{bar[0].size} {bar[0].shape} {bar[1]} {bar[0].note}")
+    context = {
+        "bars": in_order(request, found, _BY),
+        "how_many": len(bars),
+        "heads": heads_of(request, COLUMNS),
+        "narrowing": narrowing,
+    }
+    return render(request, "fitfinder/demand.html", {"place": "buying", **context})
 
 
 @require_http_methods(["GET", "POST"])

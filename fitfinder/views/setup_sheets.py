@@ -29,8 +29,18 @@ from inventory.views.reservations import reserved_on
 from inventory.views.reserved import ask_for_reserved
 from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.site import site_of
+from inventory.web.tables import Column, Head, by_column, heads_of
 
 PER_PAGE = 50
+_COLUMNS = (
+    Column("Part", "part"),
+    Column("Held by"),
+    Column("Stock"),
+    Column("Lathe", "lathe"),
+    Column("Made", "made"),
+    Column("State"),
+)
+_ORDERED_BY = {"part": ("number", "title"), "lathe": ("lathe__name",), "made": ("made_at",)}
 
 
 @require_GET
@@ -38,11 +48,14 @@ def setup_sheets(request: PersonsRequest) -> HttpResponse:
     """The library: found by number, name, stock and lathe."""
     form = LibraryForm(request.GET)
     found = form.found(SetupSheet.objects.select_related("lathe", "made_by", "frozen_by"))
+    in_use = by_column(request, found.in_use(), _ORDERED_BY)
     context = {
         "place": "plan",
         "form": form,
         "is_narrowed": form.is_narrowed,
-        "page": Paginator(found.in_use(), PER_PAGE).get_page(request.GET.get("page")),
+        "page": Paginator(in_use, PER_PAGE).get_page(request.GET.get("page")),
+        "heads": heads_of(request, _COLUMNS),
+        "plain_heads": [Head(column.words, column.is_figure) for column in _COLUMNS],
         "put_away": found.put_away()[:PER_PAGE],
     }
     return render(request, "fitfinder/setup_sheets.html", context)

@@ -1,5 +1,8 @@
 """What is short and why, with the shop's lead time; and blank or buy for what waits."""
 
+from collections.abc import Callable
+from typing import Any
+
 from django.contrib import messages
 from django.db import transaction
 from django.shortcuts import redirect, render
@@ -7,10 +10,17 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from fitfinder.short.form import LeadForm
-from fitfinder.short.reader import Shortage, minutes_to_bore
+from fitfinder.short.reader import Shortage, ShortRow, by_need, minutes_to_bore
 from fitfinder.short.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
 from inventory.models import KeptBar, ShopFigures
 from inventory.web.access import buyers_and_keepers, buyers_only
+from inventory.web.tables import Column, WordFilter, heads_of, in_order
+
+_COLUMNS = (Column("What", "what"), Column("Why"), Column("Demand", "demand", is_figure=True), Column(""))
+_BY: dict[str, Callable[[ShortRow], Any]] = {
+    "what": lambda row: row.shortfall.name.lower(),
+    "demand": lambda row: row.shortfall.demand,
+}
 
 
 @require_GET
@@ -35,12 +45,17 @@ def lead_time(request):
 
 
 def _page(request, shortage, form):
+    narrowing, rows = WordFilter(request, "What or why"), shortage.rows()
+    found = narrowing.among(rows, lambda row: f"{row.shortfall.name} {row.shortfall.need} {row.shortfall.why}")
     return render(
         request,
         "fitfinder/short.html",
         {
             "place": "buying",
-            "rows": shortage.rows(),
+            "groups": by_need(in_order(request, found, _BY)),
+            "count": len(rows),
+            "heads": heads_of(request, _COLUMNS),
+            "narrowing": narrowing,
             "form": form,
             "lead_days": shortage.lead_days,
             "much_used": MUCH_USED,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, cast
 
@@ -27,6 +27,13 @@ class Branch:
     @property
     def pieces(self) -> int:
         return self.own + sum(branch.pieces for branch in self.inside)
+
+
+def in_depth(branches: list[Branch], around: str = "") -> Iterator[tuple[Branch, str]]:
+    """Each place after what it stands in, with the way to it."""
+    for branch in branches:
+        yield branch, around
+        yield from in_depth(branch.inside, f"{around}, {branch.place.called}" if around else branch.place.called)
 
 
 def tree() -> list[Branch]:

@@ -1,8 +1,6 @@
 """What carries no tag and is counted: the list, the page of one thing, entering and retiring it."""
 
 import uuid
-from itertools import groupby
-from operator import attrgetter
 from typing import Any
 
 from django.contrib import messages
@@ -22,8 +20,18 @@ from inventory.models import CountedItem, CountedMovement, CountedStock, Locatio
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
 from inventory.web.editing import saved, tell_change
+from inventory.web.tables import Column, by_column, heads_of
 
 PER_PAGE = 50
+_COLUMNS = (
+    Column("What", "what"),
+    Column("Sort", "sort"),
+    Column("Left", "left", is_figure=True),
+    Column("Where"),
+    Column("State"),
+    Column(""),
+)
+_ORDERED_BY = {"what": ("name",), "sort": ("group", "name"), "left": ("total", "name")}
 MOVEMENTS_SHOWN = 50
 What = CountedMovement.What
 _TYPED = {
@@ -47,12 +55,12 @@ def counted_list(request: PersonsRequest) -> HttpResponse:
     form = narrowed.form
     say_plainly(form.fields)
     form.fields["location"].widget.attrs["list"] = "places"
-    all_items = narrowed.qs if form.is_valid() else CountedItem.objects.none()
-    page = Paginator(all_items, PER_PAGE).get_page(request.GET.get("page"))
+    found = by_column(request, narrowed.qs, _ORDERED_BY) if form.is_valid() else CountedItem.objects.none()
+    page = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
     context = {
         "form": form,
         "page": page,
-        "groups": [(group, list(alike)) for group, alike in groupby(page, key=attrgetter("group"))],
+        "heads": heads_of(request, _COLUMNS),
         "new_token": uuid.uuid4,
         "is_narrowed": bool(form.errors) or any(value not in (None, "") for value in form.cleaned_data.values()),
         "places": Location.objects.names(),

@@ -1,6 +1,7 @@
 """Counting a drawer: begin, say what is there and what is not, close or drop it."""
 
 from collections.abc import Callable
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -12,9 +13,21 @@ from inventory.keeping import counting
 from inventory.keeping.counting import CannotCount, ExtraForm
 from inventory.models import Count, CountAnswer, Location, Tool
 from inventory.web.access import PersonsRequest, keepers_only
+from inventory.web.tables import Column, heads_of, in_order
 
 SHOWN = 50
 ALL_BUT = "all but"
+_COLUMNS = (
+    Column("Place", "name"),
+    Column("Pieces", "pieces", is_figure=True),
+    Column("Last counted", "counted"),
+    Column(""),
+)
+_BY: dict[str, Callable[[Any], Any]] = {
+    "name": lambda place: place.name.lower(),
+    "pieces": lambda place: place.pieces,
+    "counted": lambda place: place.counted_at,
+}
 
 
 @require_GET
@@ -23,7 +36,8 @@ def count_list(request: PersonsRequest) -> HttpResponse:
     counts = Count.objects.select_related("place", "begun_by", "ended_by")
     context = {
         "open": counts.open(),
-        "to_count": counting.to_count()[:SHOWN],
+        "to_count": in_order(request, counting.to_count()[:SHOWN], _BY),
+        "heads": heads_of(request, _COLUMNS),
         "ended": counts.exclude(ended_at=None)[:SHOWN],
     }
     return render(request, "inventory/count_list.html", {"place": "desk", **context})

@@ -14,8 +14,8 @@ from msgspec import Struct
 
 from inventory.inspections import waiting
 from inventory.models import Tool
-from inventory.pieces.telling import size_and_rest, size_of
-from inventory.web.tables import Column, heads_of, in_order
+from inventory.pieces.telling import facts, size_and_rest, size_of
+from inventory.web.tables import Column, Head, WordFilter, heads_of, in_order
 
 SHOWN = 200
 _OF_A_PIECE = (Column("Size", "size"), Column("What", "what"), Column("Tag", "tag"), Column("Drawer", "drawer"))
@@ -29,6 +29,11 @@ class DueRow(Struct, frozen=True):
     rest: str
     why: str
     since: date | None
+
+    @property
+    def words(self) -> str:
+        drawer = self.tool.location.called if self.tool.location else ""
+        return f"{self.size} {self.rest} {self.tool.tag} {drawer} {self.why}"
 
 
 _BY: dict[str, Callable[[DueRow], Any]] = {
@@ -47,30 +52,49 @@ def due(request: HttpRequest) -> HttpResponse:
     overdue = waiting.first(SHOWN, waiting.overdue(today=today))
     missing = waiting.first(SHOWN, waiting.missing())
     inspections = waiting.first_to_inspect(SHOWN, today=today)
+    narrowing = WordFilter(request, "Size, tag, drawer or why")
+    lists = {
+        "overdue": _table(request, "Out to", "Was due", overdue, overdue_rows(overdue.rows), narrowing),
+        "missing": _table(request, "", "Missing since", missing, missing_rows(missing.rows), narrowing),
+        "inspections": _table(request, "Why", "", inspections, inspection_rows(inspections.rows), narrowing),
+    }
     return render(
         request,
         "inventory/due.html",
         {
             "place": "desk",
-            "overdue": _table(request, "Out to", "Was due", overdue, overdue_rows(overdue.rows)),
-            "missing": _table(request, "", "Missing since", missing, missing_rows(missing.rows)),
-            "inspections": _table(request, "Why", "", inspections, inspection_rows(inspections.rows)),
+            **lists,
+            "narrowing": narrowing,
+            "chosen": _chosen(request, (row for table in lists.values() for row in table.rows)),
         },
     )
 
 
+class DueTable(Struct, frozen=True):
+    """One of the lists: the words of its columns `why` and `since`, empty where it has none, and its rows."""
+
+    why: str
+    since: str
+    heads: list[Head]
+    rows: list[DueRow]
+    count: int
+    shown: int
+
+
 def _table(
-    request: HttpRequest, why: str, since: str, first: waiting.First, rows: Iterable[DueRow]
-) -> dict[str, object]:
+    request: HttpRequest, why: str, since: str, first: waiting.First, rows: Iterable[DueRow], narrowing: WordFilter
+) -> DueTable:
     columns = [*_OF_A_PIECE, *([Column(why, "why")] if why else []), *([Column(since, "since")] if since else [])]
-    return {
-        "heads": heads_of(request, [*columns, Column("")]),
-        "rows": in_order(request, rows, _BY),
-        "why": why,
-        "since": since,
-        "count": first.count,
-        "shown": first.shown,
-    }
+    found = in_order(request, narrowing.among(rows, lambda row: row.words), _BY)
+    count = len(found) if narrowing.is_narrowed else first.count
+    return DueTable(why, since, heads_of(request, [*columns, Column("")]), found, count, first.shown)
+
+
+def _chosen(request: HttpRequest, rows: Iterable[DueRow]) -> tuple[DueRow, list[tuple[str, str]]] | None:
+    """The piece that is shown beside the lists, with what is known of it."""
+    tag = request.GET.get("piece", "").upper()
+    row = next((row for row in rows if row.tool.tag == tag), None) if tag else None
+    return (row, facts(row.tool)) if row else None
 
 
 def overdue_rows(loans: Iterable[Any]) -> list[DueRow]:

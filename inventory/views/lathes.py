@@ -1,9 +1,11 @@
 """The lathes: what they have, and what is mounted on them."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
+from django.db.models import Prefetch
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -15,17 +17,35 @@ from inventory.keeping.lathes import SEATS, LatheForm, facts
 from inventory.keeping.mounting import on_it
 from inventory.measures import display_words
 from inventory.measures.lengths import Length
-from inventory.models import Lathe, Seat
+from inventory.models import Lathe, Seat, Tool
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
 from inventory.web.editing import saved, tell_change
 from inventory.web.news import tell_new_seats
+from inventory.web.tables import Column, heads_of, in_order
+
+_COLUMNS = (
+    Column("Lathe", "name"),
+    Column("Nose", "nose"),
+    Column("Bore", "bore", is_figure=True),
+    Column("Swing", "swing", is_figure=True),
+    Column("On it now", "mounted"),
+)
+_BY: dict[str, Callable[[Lathe], Any]] = {
+    "name": lambda lathe: lathe.name.lower(),
+    "nose": lambda lathe: str(lathe.nose or ""),
+    "bore": lambda lathe: lathe.spindle_bore,
+    "swing": lambda lathe: lathe.swing_over_bed,
+    "mounted": lambda lathe: len(lathe.mounted.all()),
+}
 
 
 @require_GET
 def lathe_list(request: PersonsRequest) -> HttpResponse:
-    lathes = Lathe.objects.with_seats().order_by("retired_at", "name")
-    return render(request, "inventory/lathe_list.html", {"place": "desk", "lathes": lathes})
+    mounted = Prefetch("mounted", queryset=Tool.objects.in_book().for_list().order_by("tag"))
+    lathes = Lathe.objects.with_seats().prefetch_related(mounted).order_by("retired_at", "name")
+    context = {"lathes": in_order(request, lathes, _BY), "heads": heads_of(request, _COLUMNS)}
+    return render(request, "inventory/lathe_list.html", {"place": "tooling", **context})
 
 
 @require_GET

@@ -1,5 +1,7 @@
 """Taking a piece out and bringing it back, and what somebody has out."""
 
+from collections.abc import Callable
+from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -14,9 +16,11 @@ from inventory.keeping.lending import CannotIssue, IsReserved, came_back_damaged
 from inventory.keeping.lending_forms import IssueForm, ReturnForm
 from inventory.measures.day_words import shown as day_shown
 from inventory.models import Loan, Location, Tool, User
+from inventory.pieces.telling import size_and_rest, size_of
 from inventory.views.reserved import ask_for_reserved
 from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.redirects import safe_redirect
+from inventory.web.tables import Column, WordFilter, heads_of, in_order
 
 MOST_AT_ONCE = 500
 
@@ -100,28 +104,44 @@ def tool_need(request: PersonsRequest, tag: str) -> HttpResponse:
 
 
 class PieceOut(Struct, frozen=True):
-    """A piece that somebody has out, with what there is to say of it."""
+    """A piece that somebody has out, its size or seat first; `place` is the whole way to its drawer."""
 
     loan: Loan
+    size: str
+    rest: str
     place: str
     is_overdue: bool
 
     @property
-    def facts(self) -> list[str]:
+    def what_for(self) -> str:
+        """The job and the lathe that it is out for."""
         loan = self.loan
-        facts = [f"goes back to {self.place}" if self.place else "no place is written down"]
-        facts.append(
-            f"out since {day_shown(timezone.localtime(loan.issued_at))} {timezone.localtime(loan.issued_at):%H:%M}"
-        )
-        if loan.due_on:
-            facts.append(f"expected back {day_shown(loan.due_on)}")
-        if loan.sheet:
-            facts.append(f"for {loan.sheet.called}")
-        if loan.lathe:
-            facts.append(f"for {loan.lathe}")
-        if loan.needed_by:
-            facts.append(f"needed by {loan.needed_by}")
-        return facts
+        return ", ".join(filter(None, (loan.sheet.called if loan.sheet else "", loan.lathe.name if loan.lathe else "")))
+
+    @property
+    def words(self) -> str:
+        return f"{self.size} {self.rest} {self.loan.tool.tag} {self.place} {self.what_for}"
+
+
+_COLUMNS = (
+    Column("Size", "size"),
+    Column("What", "what"),
+    Column("Tag", "tag"),
+    Column("Drawer", "drawer"),
+    Column("For", "for"),
+    Column("Out since", "since"),
+    Column("Expected back", "due"),
+    Column(""),
+)
+_BY: dict[str, Callable[[PieceOut], Any]] = {
+    "size": lambda piece: size_of(piece.loan.tool),
+    "what": lambda piece: piece.rest,
+    "tag": lambda piece: piece.loan.tool.tag,
+    "drawer": lambda piece: piece.place,
+    "for": lambda piece: piece.what_for.lower(),
+    "since": lambda piece: piece.loan.issued_at,
+    "due": lambda piece: piece.loan.due_on,
+}
 
 
 @require_GET
@@ -129,18 +149,31 @@ def my_pieces(request: PersonsRequest) -> HttpResponse:
     """What the one who asks has out, or who a keeper names, with where each belongs; a tap returns one or all."""
     whose, today = _whose(request), timezone.localdate()
     paths = Location.objects.paths()
-    loans = Loan.objects.open().filter(borrower=whose).select_related("tool__size__series", "lathe", "sheet")
+    loans = (
+        Loan.objects.open()
+        .filter(borrower=whose)
+        .select_related("tool__size__series", "tool__location", "tool__mounts_in", "tool__offers", "lathe", "sheet")
+    )
     loans = loans.prefetch_related("calls__by")
-    pieces = [
+    everything = [
         PieceOut(
             loan,
+            *size_and_rest(loan.tool),
             place=paths[loan.tool.location_id] if loan.tool.location_id else "",
             is_overdue=bool(loan.due_on and loan.due_on < today),
         )
         for loan in loans[:MOST_AT_ONCE]
     ]
-    pieces.sort(key=lambda piece: (piece.place, piece.loan.tool.tag))
-    return render(request, "inventory/my_pieces.html", {"place": "desk", "pieces": pieces, "whose": whose})
+    everything.sort(key=lambda piece: (piece.place, piece.loan.tool.tag))
+    narrowing = WordFilter(request, "Size, tag, drawer or job")
+    context = {
+        "pieces": in_order(request, narrowing.among(everything, lambda piece: piece.words), _BY),
+        "how_many": len(everything),
+        "heads": heads_of(request, _COLUMNS),
+        "narrowing": narrowing,
+        "whose": whose,
+    }
+    return render(request, "inventory/my_pieces.html", {"place": "desk", **context})
 
 
 def _whose(request: PersonsRequest) -> User:

@@ -43,7 +43,7 @@ _BY = {
 }
 _State = Want.State
 _STEPS = {"approve": _State.APPROVED, "drop": _State.DROPPED}
-_DONE = {_State.APPROVED: "approved", _State.DROPPED: "dropped"}
+_DONE = {_State.APPROVED: "approved", _State.DROPPED: "removed"}
 
 
 @require_GET
@@ -60,6 +60,14 @@ def orders(request):
     received = wants.filter(state=_State.RECEIVED, received_at__gte=timezone.now() - RECEIVED_SHOWN)
     wanted = _with_sum(request, wants.filter(state=_State.WANTED), prices=prices)
     approved = _with_sum(request, wants.filter(state=_State.APPROVED), prices=prices)
+    lists = {
+        "wanted": wanted,
+        "approved": approved,
+        "late": _with_sum(request, late),
+        "ordered": _with_sum(request, rest.order_by("expected_on", "supplier", "pk")),
+        "received": _with_sum(request, received.order_by("-received_at")),
+    }
+    shown = request.GET.get("line", "")
     return render(
         request,
         "inventory/orders.html",
@@ -70,11 +78,8 @@ def orders(request):
             "ticking": ticking,
             "narrowed_by": narrowed_by(request, narrowed.form),
             "heads": heads_of(request, COLUMNS),
-            "wanted": wanted,
-            "approved": approved,
-            "late": _with_sum(request, late),
-            "ordered": _with_sum(request, rest.order_by("expected_on", "supplier", "pk")),
-            "received": _with_sum(request, received.order_by("-received_at")),
+            **lists,
+            "chosen": next((want for one in lists.values() for want in one["rows"] if str(want.pk) == shown), None),
             "received_days": RECEIVED_SHOWN.days,
             "over": {
                 "to approve": _over_budget(wanted, ticking, "to approve"),
@@ -150,7 +155,7 @@ def want_steps(request):
         wanted = [("want", line.cleaned_data["want"]) for line in lines]
         return redirect(f"{reverse('order_place')}?{urlencode(wanted)}")
     if pressed not in _STEPS:
-        messages.error(request, "Nothing was changed: press Approve, Order or Drop.")
+        messages.error(request, "Nothing was changed: press Approve, Order or Remove.")
         return redirect("orders")
     done = [want for line in lines if (want := _stepped(request, line, _STEPS[pressed]))]
     if done:
@@ -158,6 +163,9 @@ def want_steps(request):
         messages.success(request, f"{names} {'is' if len(done) == 1 else 'are'} {_DONE[_STEPS[pressed]]}.")
     if len(lines) == 1 and request.POST.get("back") == "want":
         return redirect("want", lines[0].cleaned_data["want"])
+    if done and pressed == "approve":
+        # What was ticked stays ticked: mostly it is ordered next.
+        return redirect(f"{reverse('orders')}?{urlencode({'tick': ','.join(str(want.pk) for want in done)})}")
     return redirect("orders")
 
 
@@ -169,7 +177,7 @@ def _stepped(request, line, to) -> Want | None:
     meanwhile = changed_meanwhile(want, {"drawn_from": line.cleaned_data["entry"]})
     if meanwhile:
         messages.error(
-            request, f"{want.name}: {meanwhile.removesuffix('; look, then keep again.')}. Look, then press again."
+            request, f"{want.name}: {meanwhile.removesuffix('; look, then save again.')}. Look, then press again."
         )
     elif not step(want, to):
         messages.info(request, f"{want.name} is {want.get_state_display()} already; nothing was changed.")
@@ -190,7 +198,7 @@ def order_place(request):
     wants = _to_order(request.POST if request.method == "POST" else request.GET, lock=request.method == "POST")
     if not wants:
         messages.error(
-            request, "No line that can be ordered was chosen: those that were are ordered or dropped already."
+            request, "No line that can be ordered was chosen: those that were are ordered or removed already."
         )
         return redirect("orders")
     form = OrderForm(request.POST or None, wants=wants)

@@ -30,7 +30,7 @@ from inventory.views.entering import like_this
 from inventory.web.access import PersonsRequest
 from inventory.web.changes import drawn_from, edits
 from inventory.web.cookies import remember, remembered
-from inventory.web.tables import Column, heads_of, in_order
+from inventory.web.tables import Column, WordFilter, heads_of, in_order
 
 _SEEN, _SEEN_LATELY = "gripbook_pieces", 4
 _CAN_BE_A_TAG = re.compile(r"[^/\x00\n]{1,20}")
@@ -100,12 +100,13 @@ def _jaws(tool: Tool) -> QuerySet[JawSet]:
 @require_GET
 def tool_history(request: PersonsRequest, tag: str) -> HttpResponse:
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
-    events = in_order(request, timeline_of(tool), _EVENTS_BY)
+    narrowing = WordFilter(request, "What, words or by whom")
+    found = narrowing.among(timeline_of(tool), lambda event: f"{event.sort} {event.words} {event.by}")
+    events = in_order(request, found, _EVENTS_BY)
     page = Paginator(events, EVENTS_PER_PAGE).get_page(request.GET.get("page"))
     heads = heads_of(request, (Column("When", "when"), Column("What", "what"), Column("In words"), Column("By", "by")))
-    return render(
-        request, "inventory/tool_history.html", {"place": "tooling", "tool": tool, "page": page, "heads": heads}
-    )
+    context = {"tool": tool, "page": page, "heads": heads, "narrowing": narrowing}
+    return render(request, "inventory/tool_history.html", {"place": "tooling", **context})
 
 
 @require_GET

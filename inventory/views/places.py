@@ -1,5 +1,6 @@
 """The places: all of them as a tree, the page of one, to which its label leads, and what may be done to it."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
@@ -11,7 +12,7 @@ from django.utils import timezone
 from django.utils.text import capfirst
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from inventory.keeping.places import PlaceForm, tree, why_not_retired
+from inventory.keeping.places import Branch, PlaceForm, in_depth, tree, why_not_retired
 from inventory.labels.wording import WITH_BELONGINGS, belongings
 from inventory.models import Location, Tool
 from inventory.models.tools import ToolQuerySet
@@ -19,16 +20,34 @@ from inventory.pieces.telling import states
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
 from inventory.web.editing import saved, tell_change
+from inventory.web.tables import Column, WordFilter, heads_of, in_order
 
 SHOWN = 200
 """Pieces; a place with more is a room, and the list of tooling has the rest."""
 COUNTS_SHOWN = 5
 
 
+_COLUMNS = (Column("Place", "name"), Column("Stands in", "in"), Column("Pieces", "pieces", is_figure=True))
+_BY: dict[str, Callable[[tuple[Branch, str]], Any]] = {
+    "name": lambda row: row[0].place.name.lower(),
+    "in": lambda row: row[1].lower(),
+    "pieces": lambda row: row[0].pieces,
+}
+
+
 @require_GET
 def place_list(request: PersonsRequest) -> HttpResponse:
     retired = Location.objects.exclude(retired_at=None).order_by("name") if request.user.may_keep else ()
-    return render(request, "inventory/place_list.html", {"place": "tooling", "tree": tree(), "retired": retired})
+    narrowing, branches = WordFilter(request, "Drawer or cabinet"), list(in_depth(tree()))
+    found = narrowing.among(branches, lambda row: f"{row[1]}, {row[0].place.called}")
+    context = {
+        "how_many": len(branches),
+        "branches": in_order(request, found, _BY),
+        "heads": heads_of(request, _COLUMNS),
+        "narrowing": narrowing,
+        "retired": retired,
+    }
+    return render(request, "inventory/place_list.html", {"place": "tooling", **context})
 
 
 @require_GET

@@ -1,5 +1,6 @@
 """How lengths, run-out, weights, money and days are written on a page: the filters of every template."""
 
+import re
 from datetime import date, datetime
 
 from django.utils import timezone
@@ -103,6 +104,15 @@ def day(value: date | None) -> str:
     if isinstance(value, datetime):
         value = timezone.localtime(value)
     return day_words.shown(value) if value else ""
+
+
+_HYPHENED = re.compile(r"((?<!\S)(?=\S*\d)\S{1,15}-\S{1,15}(?!\S))")
+"""A word of figures with a hyphen: a day, a tag, `1-1/2-8`."""
+
+
+def by_hyphened(text: object) -> list[str]:
+    """Parts of a text: every second one is a word that is not to be broken at its hyphen."""
+    return _HYPHENED.split(str(text))
 
 
 def moment(value: datetime | None) -> str:

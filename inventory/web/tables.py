@@ -11,6 +11,8 @@ from django.db.models import F, QuerySet
 from django.http import HttpRequest
 from msgspec import Struct
 
+from inventory.measures.inputs import LineInput, say_plainly
+
 _Row = TypeVar("_Row")
 ORDER = "order"
 """What it is called in an address."""
@@ -75,12 +77,42 @@ class OrderFilter(django_filters.ChoiceFilter):
         super().__init__(label="Order", choices=[(one, one) for one in both_ways], widget=forms.HiddenInput)
 
     def filter(self, qs: QuerySet[Any], value: str | None) -> QuerySet[Any]:
-        if not value:
-            return qs
-        columns = [F(name) for name in self.columns[value.removeprefix("-")]]
-        if value.startswith("-"):
-            return qs.order_by(*(column.desc(nulls_last=True) for column in columns), "pk")
-        return qs.order_by(*(column.asc(nulls_last=True) for column in columns), "pk")
+        return _ordered(qs, value, self.columns)
+
+
+def _ordered(rows: QuerySet[Any], order: str | None, columns: Mapping[str, tuple[str, ...]]) -> QuerySet[Any]:
+    names = columns.get((order or "").removeprefix("-"))
+    if not order or names is None:
+        return rows
+    if order.startswith("-"):
+        return rows.order_by(*(F(name).desc(nulls_last=True) for name in names), "pk")
+    return rows.order_by(*(F(name).asc(nulls_last=True) for name in names), "pk")
+
+
+def by_column(request: HttpRequest, rows: QuerySet[Any], columns: Mapping[str, tuple[str, ...]]) -> QuerySet[Any]:
+    """Rows of the database in the order that the address asks for; in their own where it asks for none."""
+    return _ordered(rows, request.GET.get(ORDER), columns)
+
+
+class WordFilter(forms.Form):
+    """Narrows rows that were worked out to those in whose words each word of the address stands."""
+
+    text = LineInput(required=False, max_length=100, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+
+    def __init__(self, request: HttpRequest, label: str) -> None:
+        super().__init__(request.GET)
+        self.fields["text"].label = label
+        say_plainly(self.fields)
+
+    @property
+    def is_narrowed(self) -> bool:
+        return bool(self.errors or self.cleaned_data["text"])
+
+    def among(self, rows: Iterable[_Row], words_of: Callable[[_Row], str]) -> list[_Row]:
+        if not self.is_valid():
+            return []
+        asked = self.cleaned_data["text"].casefold().split()
+        return [row for row in rows if all(word in words_of(row).casefold() for word in asked)]
 
 
 def in_order(request: HttpRequest, rows: Iterable[_Row], by: Mapping[str, Callable[[_Row], Any]]) -> list[_Row]:

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from inventory.measures.inputs import say_plainly
 from inventory.models import Role, User
 from inventory.web.access import PersonsRequest, administrators_only
-from inventory.web.tables import Column, heads_of, in_order
+from inventory.web.tables import Column, WordFilter, heads_of, in_order
 from inventory.web.transactions import in_one_transaction
 from shop.door import slowed
 
@@ -117,9 +117,15 @@ class PersonForm(forms.ModelForm):
 @require_GET
 @administrators_only
 def people(request: PersonsRequest) -> HttpResponse:
-    rows = in_order(request, User.objects.order_by("-is_active", "username"), _BY)
-    heads = heads_of(request, COLUMNS)
-    return render(request, "shop/people.html", {"place": "desk", "people": rows, "heads": heads})
+    narrowing, everybody = WordFilter(request, "Name or role"), list(User.objects.order_by("-is_active", "username"))
+    found = narrowing.among(everybody, lambda person: f"{person} {person.get_full_name()} {person.get_role_display()}")
+    context = {
+        "people": in_order(request, found, _BY),
+        "how_many": len(everybody),
+        "heads": heads_of(request, COLUMNS),
+        "narrowing": narrowing,
+    }
+    return render(request, "shop/people.html", {"place": "desk", **context})
 
 
 @require_http_methods(["GET", "POST"])

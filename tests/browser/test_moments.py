@@ -166,8 +166,7 @@ def test_a_month_of_purchasing_goes_from_what_is_short_to_a_tagged_piece_in_its_
         hand.words(line)
     hand.button("Approve selected")
     hand.reads("Nothing waits for approval")
-    for line in ("7/16 round 5C", "13/16 round 5C"):
-        hand.words(line)
+    hand.words("ER32 collet chuck for 1-1/2-8")
     hand.button("Order selected")
     hand.write("Supplier", "Tool dealer by the station")
     hand.button("Write down that it is ordered")

@@ -221,6 +221,18 @@ def test_what_is_due_is_put_in_order_by_the_heads_of_its_tables(keepers_browser)
     assert 'aria-sort="ascending"' in page
 
 
+def test_what_is_due_is_narrowed_by_words_and_one_piece_stands_beside_it(keepers_browser):
+    for tag, size in (("C-0001", "3/4"), ("C-0002", "1/4")):
+        factories.collet(size, tag=tag, location="A2")
+
+    page = keepers_browser.get(reverse("due"), {"text": "1/4 a2", "piece": "c-0002"}).content.decode()
+
+    listed, beside = page.split('id="beside"')
+    assert "C-0002" in listed and "C-0001" not in listed and "To inspect <small>1</small>" in listed
+    assert "Runs as marked" in beside and reverse("inspect", args=["C-0002"]) in beside
+    assert "None is like that." in keepers_browser.get(reverse("due"), {"text": "hex"}).content.decode()
+
+
 def test_what_reads_over_its_limit_now_has_no_forecast_from_readings_taken_otherwise(keepers_browser):
     tool = factories.collet(tag="C-0007")
     factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)

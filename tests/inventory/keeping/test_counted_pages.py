@@ -234,7 +234,7 @@ def test_a_second_editor_sees_what_the_first_one_changed(item, keepers_browser):
     sent = {"name": item.name, "unit": "pieces", "low_mark": "4", "drawn_from": drawn_from}
     page = words(keepers_browser.post(reverse("counted_edit", args=[item.pk]), sent))
 
-    assert "Changed meanwhile by Gripbook: low mark: 3 → 9; look, then keep again." in page
+    assert "Changed meanwhile by Gripbook: low mark: 3 → 9; look, then save again." in page
     assert CountedItem.objects.get().low_mark == 9
 
 

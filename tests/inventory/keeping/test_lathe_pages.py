@@ -21,6 +21,22 @@ def test_a_shop_without_lathes_is_told_what_that_means(keepers_browser):
     ).replace("&#39;", "’")
 
 
+def test_the_list_of_lathes_says_what_is_on_each_without_a_query_for_each(
+    keepers_browser, django_assert_num_queries, django_assert_max_num_queries
+):
+    lathes = [factories.lathe(f"Lathe {number}") for number in range(3)]
+    factories.chuck(tag="K-0009", mounted_on=lathes[1])
+    with django_assert_max_num_queries(9) as few:
+        page = keepers_browser.get(reverse("lathe_list"), {"order": "-name"}).content.decode()
+
+    first, second, third = page.split("<tr>")[2:]
+    assert "Lathe 2" in first and "nothing on it" in first
+    assert "Lathe 1" in second and "K-0009" in second
+    factories.chuck(tag="K-0010", mounted_on=lathes[2])
+    with django_assert_num_queries(len(few)):
+        keepers_browser.get(reverse("lathe_list"))
+
+
 def test_an_entered_lathe_has_its_seats_and_bore(keepers_browser):
     keepers_browser.post(
         reverse("lathe_add"),

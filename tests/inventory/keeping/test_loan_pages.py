@@ -1,5 +1,6 @@
 """Issue to me, and return."""
 
+import re
 import uuid
 from datetime import date, timedelta
 
@@ -256,6 +257,21 @@ def test_a_keeper_takes_back_what_somebody_has(client_of, machinist):
     assert f"Out to {machinist}" in page
     assert "Bring back all 2" in page
     assert "Returned: C-0, C-1." in done
+
+
+def test_what_somebody_has_out_is_a_table_that_is_put_in_order_and_narrowed(client_of, machinist):
+    for tag, size, due in (("C-1", "3/4", None), ("C-2", "1/4", date(2026, 2, 1)), ("C-3", "1/2", None)):
+        factories.loan(factories.collet(size, tag=tag, location=f"A{tag[-1]}"), to=machinist, due_on=due)
+    browser = client_of(machinist)
+
+    def tags(**query):
+        return re.findall(r'<a class="all" href="/t/([^/]+)/', words(browser.get(reverse("my_pieces"), query)))
+
+    assert tags() == ["C-1", "C-2", "C-3"]
+    assert tags(order="size") == ["C-2", "C-3", "C-1"]
+    assert tags(order="due")[0] == "C-2"
+    assert tags(text="a3 collet") == ["C-3"]
+    assert "None of the 3 is like that" in words(browser.get(reverse("my_pieces"), {"text": "hex"}))
 
 
 def test_who_is_not_there_has_no_page_of_pieces(client_of, db):

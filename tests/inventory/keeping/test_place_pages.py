@@ -41,10 +41,23 @@ def test_the_tree_counts_all_that_is_inside_a_place(crib, keepers_browser):
 
     text = page(keepers_browser, "place_list")
 
-    found = [text.index(name) for name in ("<b>Crib</b>", "<b>Cabinet</b>", "<i>drawer</i> A2</span></b>")]
+    found = [text.index(name) for name in (">Crib</a>", ">Cabinet</a>", "<i>drawer</i> A2</span></a>")]
     assert found == sorted(found)
-    assert text.count("2 pieces") == 1
-    assert text.count("1 piece<") == 2
+    assert text.count('2<span class="phone"> pieces') == 1
+    assert text.count('1<span class="phone"> piece<') == 2
+
+
+def test_places_are_put_in_order_and_narrowed_by_words(crib, keepers_browser):
+    def listed(**query):
+        text = keepers_browser.get(reverse("place_list"), query).content.decode()
+        return [name for name in ("Crib", "Cabinet", "drawer</i> A2</span>") if f"{name}</a></th>" in text]
+
+    text = keepers_browser.get(reverse("place_list"), {"order": "-name"}).content.decode()
+
+    assert text.index(">Crib</a></th>") < text.index(">Cabinet</a></th>") < text.index("A2</span></a></th>")
+    assert listed(text="drawer a2") == ["drawer</i> A2</span>"]
+    assert listed(text="crib") == ["Crib", "Cabinet", "drawer</i> A2</span>"]
+    assert "No place is like that" in keepers_browser.get(reverse("place_list"), {"text": "Z9"}).content.decode()
 
 
 def test_many_places_take_no_more_queries(

@@ -91,6 +91,25 @@ def test_each_step_is_kept_with_who_and_when(buyer, purchasing):
     assert [row.history_user for row in want.history.all()[:2]] == [purchasing, purchasing]
 
 
+def test_what_was_approved_stays_ticked_to_be_ordered_and_nothing_else_is(buyer):
+    lines = [factories.want(factories.size(size)) for size in ("1/4", "1/2", "3/4")]
+    page = press(buyer, "approve", *lines[:2])
+
+    ticked = re.findall(r'value="(\d+):\d*" id="line-\d+" checked', page)
+
+    assert sorted(map(int, ticked)) == sorted(want.pk for want in lines[:2])
+
+
+def test_one_line_stands_beside_the_list_with_what_is_next(buyer):
+    want = factories.want(what="", why="the only one")
+    page = buyer.get(reverse("orders"), {"line": want.pk}).content.decode()
+
+    beside = page[page.index('id="beside"') :]
+    assert "the only one" in beside and reverse("want", args=[want.pk]) in beside
+    for line in ("x", "0", "99999999999999999999"):
+        assert 'id="beside"' not in buyer.get(reverse("orders"), {"line": line}).content.decode()
+
+
 def test_what_was_dropped_meanwhile_is_not_approved(buyer):
     want = factories.want()
     drawn = f"{want.pk}:{entry(want)}"
@@ -165,7 +184,7 @@ def test_the_second_to_order_sees_what_the_first_changed(buyer, client_of):
 
     want.refresh_from_db()
     assert want.supplier == "First dealer"
-    assert "ordered or dropped already" in page
+    assert "ordered or removed already" in page
 
 
 def test_the_second_to_edit_sees_what_the_first_changed(buyer):

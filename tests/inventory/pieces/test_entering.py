@@ -168,7 +168,7 @@ def test_of_two_open_edit_pages_the_second_is_told_what_the_first_changed(client
     page = edit(second, drawn=second_drawn, notes="Second thoughts")
 
     tool.refresh_from_db()
-    assert f"Changed meanwhile by {keeper}: condition: good → worn; look, then keep again." in page
+    assert f"Changed meanwhile by {keeper}: condition: good → worn; look, then save again." in page
     assert "Second thoughts" in page
     assert (tool.condition, tool.notes) == ("worn", "")
 

@@ -53,8 +53,9 @@ def test_the_table_is_in_the_order_of_its_address_and_what_is_not_known_stands_l
 def test_the_head_says_the_order_and_turns_it_around_with_all_else_of_the_address(three, machinists_browser):
     page = page_of(machinists_browser, series="5C", order="size")
 
-    assert 'aria-sort="ascending"><a href="?series=5C&amp;order=-size">Size ▲</a>' in page
-    assert '<a href="?series=5C&amp;order=tag">Tag</a>' in page
+    assert 'aria-sort="ascending"><a href="?series=5C&amp;order=-size#list-pieces">Size ▲</a>' in page
+    assert 'id="list-pieces"' in page
+    assert '<a href="?series=5C&amp;order=tag#list-pieces">Tag</a>' in page
 
 
 def test_an_order_that_there_is_not_is_told(three, machinists_browser):
@@ -82,7 +83,9 @@ def test_a_piece_is_taken_from_its_row_and_twice_sent_taken_once(three, machinis
 def test_a_row_says_when_what_is_out_is_due(three, machinists_browser):
     loan = factories.loan(factories.collet(tag="C-0009"), due_on=date(2026, 3, 1))
 
-    assert f"out to {loan.borrower}, due 2026-03-01" in page_of(machinists_browser)
+    page = page_of(machinists_browser)
+
+    assert f'out to {loan.borrower}, due <span class="day">2026-03-01</span>' in page
 
 
 def test_tooling_begins_with_the_families_and_the_drawers(three, machinists_browser):
