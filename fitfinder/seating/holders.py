@@ -107,7 +107,7 @@ def _by_operation(asked: HolderQuestion, holder: ToolOnHand) -> Iterator[Remark]
     if not holder.operations:
         yield Remark(Serving.LOOK_FIRST, f"nothing says that it is for {asked.operation}", worse=3)
     elif asked.operation not in holder.operations:
-        sentence = f"it is kept for {' and '.join(holder.operations)}, not {asked.operation}"
+        sentence = f"it is set aside for {' and '.join(holder.operations)}, not {asked.operation}"
         yield Remark(Serving.LOOK_FIRST, sentence, worse=5)
 
 

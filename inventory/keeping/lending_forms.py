@@ -54,7 +54,7 @@ class IssueForm(TapForm):
         required=False,
         label="Job",
         empty_label="no job",
-        help_text="Its setup sheet: what the job took is told there.",
+        help_text="Its setup sheet: what the job took stands there.",
     )
 
     def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:

@@ -150,7 +150,7 @@ _PLAIN_MESSAGES = {
     "max_length": "%(show_value)d characters were read; write at most %(limit_value)d.",
     "min_value": "%(show_value)s was read; write %(limit_value)s or more.",
     "max_value": "%(show_value)s was read; write %(limit_value)s or less.",
-    "null_characters_not_allowed": "A character that cannot be seen was read. Write letters, figures and signs.",
+    "null_characters_not_allowed": "A character that cannot be seen was read. Write letters and figures.",
 }
 
 

@@ -26,9 +26,9 @@ def bad_sign(text: str) -> str:
 def trouble_with(text: str, *, most: int) -> str:
     """What is wrong with a text, to be said behind the name of where it stands; empty where nothing is."""
     if len(text) > most:
-        return f"is {len(text):,} signs long; at most {most:,} are read."
+        return f"is {len(text):,} characters long; at most {most:,} are read."
     if sign := bad_sign(text):
-        return f"holds {sign}. Write it anew, with letters, figures and signs that can be seen."
+        return f"holds {sign}. Write it anew, with letters, figures and characters that can be seen."
     return ""
 
 

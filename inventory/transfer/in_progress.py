@@ -186,7 +186,7 @@ class SheetInProgress:
             return self.read_words
         count = self.counts()
         good = count[RowVerdict.NEW] + count[RowVerdict.CHANGED]
-        return f"read: {good:,} to take, {count[RowVerdict.REFUSED]:,} refused"
+        return f"read: {good:,} to enter, {count[RowVerdict.REFUSED]:,} cannot be read"
 
     def counts(self) -> dict[RowVerdict, int]:
         return self._counted("verdict", RowVerdict)

@@ -290,7 +290,7 @@ _DEEDS = (
 _COLUMNS = (
     ({"retired_at"}, "was retired"),
     ({"mounted_on_id", "mounted_at", "mounted_in_id"}, "was mounted or taken off"),
-    ({"missing_since"}, "was told missing or found again"),
+    ({"missing_since"}, "was reported missing or found again"),
 )
 """Columns of a piece that say by themselves what was done."""
 

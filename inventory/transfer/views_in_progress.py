@@ -200,7 +200,7 @@ def _just_mended(in_progress: SheetInProgress, asked) -> dict | None:
 
 def _said(outcome) -> str:
     if outcome.verdict is RowVerdict.REFUSED:
-        return f"Row {outcome.line} is still refused: {outcome.troubles[0].label}: {outcome.troubles[0].message}"
+        return f"Row {outcome.line} still cannot be read: {outcome.troubles[0].label}: {outcome.troubles[0].message}"
     return f"Row {outcome.line}, {outcome.tag}: {outcome.group.words.lower()}."
 
 

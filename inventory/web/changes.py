@@ -61,7 +61,7 @@ def changed_meanwhile(row, posted) -> str:
     if drawn is None or newest.history_id == drawn.history_id:
         return ""
     edit = _edit(newest, drawn)
-    return f"Changed meanwhile by {edit.by}: {edit.what}; look, then keep again." if edit.what else ""
+    return f"Changed meanwhile by {edit.by}: {edit.what}; look, then save again." if edit.what else ""
 
 
 def edits(row) -> list[Edit]:

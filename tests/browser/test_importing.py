@@ -81,7 +81,7 @@ def test_a_row_is_left_out_and_put_back(page, send_sheet):
     expect(page.get_by_role("main")).to_contain_text("Not entered 1")
     follow(page.get_by_role("button", name="Put row 4 back"))
 
-    expect(page.get_by_role("status")).to_contain_text("Row 4 is still refused")
+    expect(page.get_by_role("status")).to_contain_text("Row 4 still cannot be read")
 
 
 def test_two_columns_cannot_be_one_field(page, send_sheet):

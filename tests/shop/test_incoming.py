@@ -44,7 +44,7 @@ def test_a_parameter_with_a_nul_is_refused_by_its_name(client_of, address):
         ("a\x07b", "“why” holds a control character (U+0007)."),
         ("a\x9bb", "“why” holds a control character (U+009B)."),
         ("a\uffffb", "“why” holds a control character (U+FFFF)."),
-        ("a" * 50_001, "“why” is 50,001 signs long; at most 50,000 are read."),
+        ("a" * 50_001, "“why” is 50,001 characters long; at most 50,000 are read."),
     ],
 )
 def test_a_field_is_refused_by_its_name(keepers_browser, text, said):
@@ -142,7 +142,7 @@ def test_a_cell_that_cannot_be_kept_is_refused_and_its_row_alone():
 
     assert rows[0][4] == "ring\N{REPLACEMENT CHARACTER}ing"
     assert rows[0][4].why.startswith("holds a control character (U+0007).")
-    assert rows[2][4].why.startswith("is 33,000 signs long;")
+    assert rows[2][4].why.startswith("is 33,000 characters long;")
 
 
 @pytest.mark.django_db

@@ -33,7 +33,7 @@ def taper_of(job: Job, lathe: LatheOnHand | None, *, is_between_centers: bool) -
         if too_far is None:
             return _set_over(job, job.length, lathe)
     if job.taper_length is None:
-        return Parts(doubts=(Reason(f"how long the taper is is not told: {far}{_and_why(too_far)}"),))
+        return Parts(doubts=(Reason(f"how long the taper is is not given: {far}{_and_why(too_far)}"),))
     why = Reason(f"a taper of {in_unit(job.taper_length)}: {far}{_and_why(too_far)}", job.taper_length, reach)
     if tapers.is_for_attachment(taper):
         return Parts(missing=(Missing(f"a taper attachment: {why.words}"),))

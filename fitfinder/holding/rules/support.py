@@ -36,8 +36,8 @@ WORTH_A_WORD = Length.inches("0.001")
 _OF_THE_TIR = 10
 """A tenth of the TIR that is asked is not worth a word either."""
 
-STICK_OUT_NOT_TOLD = Reason("how far it stands out is not told, so that is not checked")
-LENGTH_NOT_TOLD = Reason("the length is not told, so the stick-out is not checked")
+STICK_OUT_NOT_TOLD = Reason("how far it stands out is not given, so that is not checked")
+LENGTH_NOT_TOLD = Reason("the length is not given, so the stick-out is not checked")
 
 
 class Support(Struct, frozen=True, kw_only=True, gc=False):

@@ -120,7 +120,7 @@ def _columns(row: WantRow, line: int, entering: Entering, report: TabReport) -> 
     for name, text in named.items():
         longest = cast(models.Field, Want._meta.get_field(name)).max_length
         if longest is not None and len(text) > longest:
-            refuse(report, line, name, text, f"{len(text)} characters were read; up to {longest} are kept.")
+            refuse(report, line, name, text, f"{len(text)} characters were read; at most {longest} are accepted.")
             return None
     thing = _thing(row, line, report)
     if thing is None:

@@ -43,7 +43,7 @@ def test_what_is_not_here_to_hold_it_asks_for_the_same_attachment_as_what_is():
 def test_how_long_the_taper_is_is_asked_where_it_decides():
     doubts = words(tapered("universal chuck", length="6", taper="20").doubts)
 
-    assert any("how long the taper is is not told" in doubt for doubt in doubts)
+    assert any("how long the taper is is not given" in doubt for doubt in doubts)
 
 
 @pytest.mark.parametrize(

@@ -52,7 +52,7 @@ def test_a_sheet_says_how_far_it_is(keeper):
         "headings to be matched",
         "1 question to be answered",
         "0 of 1 rows read",
-        "read: 1 to take, 0 refused",
+        "read: 1 to enter, 0 cannot be read",
     ]
 
 

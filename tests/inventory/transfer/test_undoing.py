@@ -192,7 +192,7 @@ DEEDS = [
     (count, "was counted"),
     (edit, "was edited"),
     (retire, "was retired"),
-    (miss, "was told missing or found again"),
+    (miss, "was reported missing or found again"),
     (mount, "was mounted or taken off"),
     (set_up, "is on a setup sheet"),
     (reserve, "was reserved"),
