@@ -41,7 +41,7 @@ def _field_of(key: Key) -> forms.Field:
         return forms.ChoiceField(
             required=False, label=key.words, help_text=key.hint, choices=choices, widget=forms.RadioSelect
         )
-    attributes = {"autocomplete": "off", "autocapitalize": "off"}
+    attributes = {"autocapitalize": "off"}
     return forms.CharField(
         required=False, label=key.words, help_text=key.hint, widget=forms.TextInput(attrs=attributes)
     )

@@ -29,7 +29,7 @@ class BarForm(RowForm):
     size = forms.CharField(
         max_length=80,
         help_text="As on the bar's label: 3/4, 19 mm, 20h9. Hex, square: across flats.",
-        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
+        widget=forms.TextInput(attrs={"autocapitalize": "off"}),
     )
     shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
     grade = forms.ChoiceField(
@@ -97,7 +97,7 @@ class BuyForm(forms.Form):
     budget = MoneyInput(
         required=False,
         help_text="Like 400; empty: no limit.",
-        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
     kept_only = forms.BooleanField(
         required=False, label="Only for our stock bar, without what people asked for and the crib does not hold"

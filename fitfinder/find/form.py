@@ -21,14 +21,14 @@ class FindForm(QuestionForm):
     size = forms.CharField(
         required=False,
         max_length=400,
-        widget=forms.TextInput(attrs={"autocomplete": "off", "inputmode": "decimal", "class": "big"}),
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "class": "big"}),
     )
     said = forms.CharField(
         required=False,
         max_length=400,
         label="As you would say it",
         help_text="[1-1/8 hex, 19 mm, .748-.750|19.0-19.2, 17 hex, 3/4], 20h9, #7, letter F, or a collet's tag.",
-        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off", "class": "big"}),
+        widget=forms.TextInput(attrs={"autocapitalize": "off", "class": "big"}),
     )
     whole = forms.CharField(required=False, widget=forms.TextInput(attrs={"inputmode": "numeric", "pattern": "[0-9]*"}))
     over = forms.CharField(required=False, widget=forms.TextInput(attrs={"inputmode": "numeric", "pattern": "[0-9]*"}))
@@ -39,7 +39,7 @@ class FindForm(QuestionForm):
         required=False,
         label="Largest measured size",
         help_text="Only where the bar is not the same all along: the size above is then the smallest.",
-        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
     grade = forms.ChoiceField()
     lathe = forms.ChoiceField()
@@ -47,7 +47,7 @@ class FindForm(QuestionForm):
         required=False,
         label="TIR needed",
         help_text="What it may run out in all, like [.001|0.02]. Leave it empty where it does not matter.",
-        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
 
     @property

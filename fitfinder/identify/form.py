@@ -56,14 +56,14 @@ class WhichColletForm(forms.Form):
         max_length=60,
         label="D, thread that closes it",
         help_text="Outside on the tail, inside it for a drawbar, or the nut's. Like 1.238-20, M40 x 1.5 or 1.238.",
-        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
+        widget=forms.TextInput(attrs={"autocapitalize": "off"}),
     )
     taper = forms.CharField(
         required=False,
         max_length=60,
         label="E, closing angle or taper",
         help_text="Between axis and taper, one side: 10 or 8. Or 16.85 included; a slow taper: Morse, MT3, Jarno.",
-        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
+        widget=forms.TextInput(attrs={"autocapitalize": "off"}),
     )
 
     def __init__(self, data: Mapping[str, str] | None = None) -> None:

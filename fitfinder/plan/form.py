@@ -15,8 +15,8 @@ from inventory.reference.bars import grades
 from inventory.reference.materials import Material
 
 DEFAULTS = {"shape": WorkShape.ROUND, "parts": "1", "setups": "1"}
-_SIZE = {"autocomplete": "off", "autocapitalize": "off"}
-_NUMBER = {"inputmode": "numeric", "pattern": "[0-9]*", "autocomplete": "off"}
+_SIZE = {"autocapitalize": "off"}
+_NUMBER = {"inputmode": "numeric", "pattern": "[0-9]*"}
 
 
 def _length(label: str, help_text: str) -> forms.CharField:

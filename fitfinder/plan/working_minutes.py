@@ -37,7 +37,7 @@ class MinutesForm(forms.Form):
                     "max_value": "Minutes are at most 600.",
                     "max_decimal_places": "Minutes have at most two decimal places, like 2.25.",
                 },
-                widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+                widget=forms.TextInput(attrs={"inputmode": "decimal"}),
             )
 
     def add_prefix(self, field_name: str) -> str:

@@ -9,7 +9,7 @@ from django import forms
 from fitfinder.question_forms import QuestionForm, lathe_field, unit_field
 from fitfinder.seating.holders import OPERATIONS, SHAPES
 
-_TEXT = {"autocomplete": "off", "autocapitalize": "off"}
+_TEXT = {"autocapitalize": "off"}
 
 
 def _text(label: str, help_text: str, **attributes: str) -> forms.CharField:

@@ -89,7 +89,7 @@ class MinutesInput(forms.DecimalField):
             max_value=MOST_MINUTES,
             decimal_places=2,
             required=False,
-            widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+            widget=forms.TextInput(attrs={"inputmode": "decimal"}),
             error_messages={
                 "invalid": "That is no number of minutes. Write it like 12 or 2.5.",
                 "max_decimal_places": "Minutes have at most two decimal places, like 2.25.",

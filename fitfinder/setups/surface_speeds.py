@@ -59,7 +59,7 @@ def _speed_field(material: str, cutter: str) -> forms.DecimalField:
         max_value=10_000,
         decimal_places=1,
         help_text=f"In {'m' if now().is_metric else 'ft'}/min. The table: {amounts.surface_speed(feet)}.",
-        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
         error_messages={"invalid": "That is no speed. Write it in figures, like 100."},
     )
 

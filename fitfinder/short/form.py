@@ -64,7 +64,7 @@ class LeadForm(forms.Form):
         max_value=_LONGEST_LEAD,
         label="Days from order to delivery",
         help_text=f"1 to {_LONGEST_LEAD}. Empty: {LEAD_DAYS}, common practice.",
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

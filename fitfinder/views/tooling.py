@@ -101,7 +101,7 @@ def _prepare(form: BaseForm) -> None:
     """The fields at the side belong to the form on top, which is one with them."""
     say_plainly(form.fields)
     form.fields["location"].widget.attrs["list"] = "places"
-    form.fields["text"].widget.attrs |= {"autocomplete": "off", "autocapitalize": "off", "maxlength": "100"}
+    form.fields["text"].widget.attrs |= {"autocapitalize": "off", "maxlength": "100"}
     for name, field in form.fields.items():
         if name != "text":
             field.widget.attrs["form"] = "look-up"

@@ -48,7 +48,7 @@ class FiguresForm(forms.Form):
                 max_length=400,
                 label="Sizes that it is made in",
                 help_text=f"As you would say it: {ACCEPTED}. Empty: not known.",
-                widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}),
+                widget=forms.TextInput(attrs={"autocapitalize": "off"}),
             )
         self.unit = unit
         self.steps = Steps()

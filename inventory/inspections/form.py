@@ -30,9 +30,7 @@ class InspectionForm(forms.Form):
         required=False,
         label="TIR at the nose",
         help_text="Full swing: [TIR].",
-        widget=forms.TextInput(
-            attrs={"class": "big", "inputmode": "decimal", "autocomplete": "off", "autofocus": True}
-        ),
+        widget=forms.TextInput(attrs={"class": "big", "inputmode": "decimal", "autofocus": True}),
     )
     finding = forms.ChoiceField(required=False, label="Found", widget=forms.RadioSelect)
     verdict = forms.ChoiceField(

@@ -21,7 +21,7 @@ from inventory.models.counted import MOST, CountedItemQuerySet
 from inventory.web.editing import RowForm
 
 _EXAMPLES = {"name": "Center drill No. 3", "unit": "pieces", "location": "E4", "how_many": "5", "count": "12"}
-_FIGURES = {"inputmode": "numeric", "autocomplete": "off"}
+_FIGURES = {"inputmode": "numeric"}
 
 
 def _place_input(*, required: bool = True, help_text: str = "") -> LineInput:

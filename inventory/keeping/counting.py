@@ -40,7 +40,7 @@ class DrawerCount:
 class ExtraForm(forms.Form):
     """A piece that lies here and does not belong here."""
 
-    tag = forms.CharField(max_length=20, label="Tag", widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    tag = forms.CharField(max_length=20, label="Tag")
     answer = forms.ChoiceField(
         choices=[(CountAnswer.MOVE_IN, "move it here"), (CountAnswer.GOES_BACK, "it goes back")],
         widget=forms.HiddenInput,

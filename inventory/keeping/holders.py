@@ -96,7 +96,7 @@ def take_out(tool: Tool) -> Tool | None:
 class PartnerForm(forms.Form):
     """The tag of the other piece: the holder of a tool, or the tool of a holder."""
 
-    tag = LineInput(max_length=20, widget=forms.TextInput(attrs={"list": "partners", "autocomplete": "off"}))
+    tag = LineInput(max_length=20, widget=forms.TextInput(attrs={"list": "partners"}))
 
     def __init__(self, *args, label: str, **kwargs) -> None:
         super().__init__(*args, **kwargs)

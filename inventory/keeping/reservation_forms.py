@@ -44,7 +44,7 @@ class ReserveForm(forms.Form):
 
     token = TokenInput()
     day = DayInput(label="From the day", widget=forms.TextInput(attrs={"type": "date"}))
-    at = TimeOfDayInput(label="At", widget=forms.TextInput(attrs={"autocomplete": "off", "maxlength": 12}))
+    at = TimeOfDayInput(label="At", widget=forms.TextInput(attrs={"maxlength": 12}))
     lasts = forms.ChoiceField(
         label="If nobody has come for it, it is free again after", choices=LASTS, widget=forms.RadioSelect
     )

@@ -68,7 +68,7 @@ class LengthInput(forms.CharField):
     ):
         self.unit, self.bare_limit = unit, bare_limit
         self.may_be_zero, self.is_marked = may_be_zero, is_marked
-        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}))
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocapitalize": "off"}))
         super().__init__(**kwargs)
 
     def prepare_value(self, value):

@@ -41,9 +41,7 @@ class TickedForm(forms.Form):
     """Which lines the page has ticked: all of one list, or those that were just added; and what they may cost."""
 
     tick = forms.CharField(required=False, max_length=800)
-    budget = MoneyInput(
-        required=False, label="Budget", widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
-    )
+    budget = MoneyInput(required=False, label="Budget", widget=forms.TextInput(attrs={"inputmode": "decimal"}))
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

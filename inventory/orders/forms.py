@@ -13,8 +13,8 @@ _EXAMPLES = {
     "quantity": "2",
     "supplier": "the tool dealer in town",
 }
-_NUMERIC = {"inputmode": "numeric", "autocomplete": "off"}
-_DECIMAL = {"inputmode": "decimal", "autocomplete": "off"}
+_NUMERIC = {"inputmode": "numeric"}
+_DECIMAL = {"inputmode": "decimal"}
 
 
 def money_text(cents: int | None) -> str:

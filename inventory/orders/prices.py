@@ -16,7 +16,7 @@ from inventory.models import Price, Series, SeriesShape, SetPrice, Shape, Size
 MOST_SIZES = 200
 _SEPARATOR = re.compile(r"[;\n]|,\s")
 _RUN = re.compile(r"(?P<first>.+?)\s+to\s+(?P<last>.+?)\s+by\s+(?P<step>.+)", re.I)
-_TEXT = {"autocomplete": "off", "autocapitalize": "off"}
+_TEXT = {"autocapitalize": "off"}
 
 
 class _ForSeries(forms.Form):

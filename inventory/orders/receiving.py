@@ -55,7 +55,7 @@ class ReceiveForm(forms.Form):
         required=False,
         label="Paid for each",
         help_text="Like 28.50. It becomes the last price paid.",
-        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
     )
     pilot = LengthInput(
         required=False, label="Pilot hole", help_text="[1/16, 2 mm|2, 1/16]. Without it the finder cannot use it."

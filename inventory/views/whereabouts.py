@@ -28,7 +28,7 @@ class NewPlaceForm(forms.Form):
         max_length=60,
         label="Its new place",
         help_text="The name of a drawer, like E2. A new name makes a new place.",
-        widget=forms.TextInput(attrs={"list": "places", "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"list": "places"}),
     )
 
     def __init__(self, *args, **kwargs):

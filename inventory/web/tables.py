@@ -97,7 +97,7 @@ def by_column(request: HttpRequest, rows: QuerySet[Any], columns: Mapping[str, t
 class WordFilter(forms.Form):
     """Narrows rows that were worked out to those in whose words each word of the address stands."""
 
-    text = LineInput(required=False, max_length=100, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    text = LineInput(required=False, max_length=100)
 
     def __init__(self, request: HttpRequest, label: str) -> None:
         super().__init__(request.GET)

@@ -29,6 +29,18 @@ def fill(page, texts):
         page.get_by_label(label.replace("_", " "), exact=True).fill(text)
 
 
+def test_back_brings_again_what_was_typed_and_ticked(page):
+    page.goto("/t/C-0011/inspect/")
+    reading, reseated = page.get_by_label("TIR at the nose", exact=True), page.get_by_label("Cleaned and reseated")
+    reading.fill("0.0004")
+    reseated.check()
+    follow(page.get_by_role("link", name="Guide", exact=True))
+    page.go_back()
+
+    expect(reading).to_have_value("0.0004")
+    expect(reseated).to_be_checked()
+
+
 def test_an_entered_collet_is_what_the_finder_then_offers(page):
     enter(page, "collet", Tag="C-0900", Series="5C", Size="7/16", Drawer_or_place="E2")
     expect(page.get_by_role("status")).to_contain_text("C-0900")
