@@ -23,6 +23,8 @@ ANSWERS = (
 )
 _MOST_OF_A_KIND = 2
 """How many pages are walked that differ in the piece, the place or the size alone."""
+_MOST_OF_A_VIEW = 15
+"""A list has a page for each way to narrow it, a table of the trade one for each of a hundred seats."""
 
 
 @dataclass
@@ -76,7 +78,7 @@ def starts():
 
 
 def walk(client, starts):
-    waiting, seen, of_a_kind = list(starts), set(starts), Counter()
+    waiting, seen, of_a_kind, of_a_view = list(starts), set(starts), Counter(), Counter()
     while waiting:
         address = waiting.pop(0)
         visit = _visit(client, address)
@@ -87,7 +89,8 @@ def walk(client, starts):
             seen.add(link)
             kind = _kind(link)
             of_a_kind[kind] += 1
-            if of_a_kind[kind] <= _MOST_OF_A_KIND:
+            if of_a_kind[kind] <= _MOST_OF_A_KIND and of_a_view[kind[0]] < _MOST_OF_A_VIEW:
+                of_a_view[kind[0]] += 1
                 waiting.append(link)
 
 
