@@ -131,10 +131,14 @@ def demo(db, demo_book):
 def _quick_passwords_and_days_that_begin_at_midnight_utc():
     """Wherever the tests run, and without a look into the book for the shop's zone; test_clock.py has that.
 
-    Set once: whoever follows the settings is told of each change, which takes longer than most tests.
+    A static file is looked for when it is asked for, not all of them as each client begins: that took an eighth of the
+    time. Set once: whoever follows the settings is told of each change, which takes longer than most tests.
     """
     with override_settings(
-        PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"], TIME_ZONE_IS_FIXED=True, TIME_ZONE="UTC"
+        PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"],
+        TIME_ZONE_IS_FIXED=True,
+        TIME_ZONE="UTC",
+        WHITENOISE_AUTOREFRESH=True,
     ):
         yield
 
