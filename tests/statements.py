@@ -20,8 +20,6 @@ from pathlib import Path
 import pytest
 from django.db import connection
 
-SENT_BY_AT_LEAST = 2
-"""Tests that stay for each statement, where there are so many."""
 ALWAYS = (
     "tests/inventory/test_constraints.py",
     "tests/inventory/test_migrations.py",
@@ -97,7 +95,7 @@ def needed(folder: Path, names: set[str]) -> set[str]:
     stay = set(names)
     for name in sorted(noted, key=lambda name: (-noted[name][0], name)):
         sent = noted[name][1]
-        if all(sent_by[statement] > SENT_BY_AT_LEAST for statement in sent):
+        if all(sent_by[statement] > 1 for statement in sent):
             stay.remove(name)
             sent_by.subtract(sent)
     return stay

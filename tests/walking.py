@@ -23,8 +23,10 @@ ANSWERS = (
 )
 _MOST_OF_A_KIND = 2
 """How many pages are walked that differ in the piece, the place or the size alone."""
-_MOST_OF_A_VIEW = 15
-"""A list has a page for each way to narrow it, a table of the trade one for each of a hundred seats."""
+_MOST_NARROWED = 15
+"""How many ways to narrow one list are walked, of hundreds."""
+_MOST_OF_A_VIEW = 50
+"""There are a hundred seats."""
 
 
 @dataclass
@@ -89,8 +91,10 @@ def walk(client, starts):
             seen.add(link)
             kind = _kind(link)
             of_a_kind[kind] += 1
-            if of_a_kind[kind] <= _MOST_OF_A_KIND and of_a_view[kind[0]] < _MOST_OF_A_VIEW:
-                of_a_view[kind[0]] += 1
+            view, is_narrowed = kind[0], "?" in link
+            most = _MOST_NARROWED if is_narrowed else _MOST_OF_A_VIEW
+            if of_a_kind[kind] <= _MOST_OF_A_KIND and of_a_view[view, is_narrowed] < most:
+                of_a_view[view, is_narrowed] += 1
                 waiting.append(link)
 
 

@@ -19,23 +19,12 @@ ANSWERS = {
     "no collet here holds it": "/?size=2.9",
     "nothing holds it": "/?size=20+in",
 }
+# All have one template: that with many fields, one with a choice, and those whose results and refusals are the longest.
 SUMS = (
-    "tir/?tir=.015",
     "dial-in/?reading1=.012&reading2=.002&reading3=0&reading4=.004",
-    "packing/?diameter=1&throw=1/8",
-    "packing-throw/?diameter=1&packing=.2",
-    "set-over/?length=10&ratio=20",
-    "taper/?ratio=20",
     "morse/?code=MT3&from_gauge=1",
-    "cone/?pilot=1/8&mouth=1/4",
-    "center-hole/?work_diameter=1",
-    "starts/?positions=6&starts=3",
-    "counterweight/?mass=3lb&radius=2&at_radius=4",
-    "unbalance/?mass=3lb&radius=2&rpm=800",
-    "speed/?diameter=1&surface_speed=100",
     "deflection/?force=100&length=6&diameter=1&modulus=30e6&held=centers",
     "weight/?shape=hex&size=4&length=24&density=0.2836",
-    "corners/?shape=square&flats=1",
 )
 PAGES = {
     "find": "/",

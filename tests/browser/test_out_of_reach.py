@@ -30,7 +30,7 @@ def serving(book_file):
         environment = {**os.environ, "DATABASE_URL": f"sqlite:///{book_file}", "SECRET_KEY": "x" * 50, "PUBLIC_URL": ""}
         process = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
-            yield wait_for(f"http://127.0.0.1:{port}")
+            yield wait_for(f"http://127.0.0.1:{port}", process)
         finally:
             process.terminate()
             process.wait()
@@ -38,14 +38,15 @@ def serving(book_file):
     return serving
 
 
-def wait_for(address):
-    for _ in range(200):
+def wait_for(address, process):
+    """As long as it lives: on a busy machine it takes its time to begin."""
+    while process.poll() is None:
         try:
             urllib.request.urlopen(f"{address}/health", timeout=5).close()
             return address
         except OSError:
             time.sleep(0.1)
-    raise AssertionError("nobody answered")
+    raise AssertionError(f"the server ended with {process.returncode}")
 
 
 @pytest.fixture

@@ -273,7 +273,7 @@ def kept_piece(db, tmp_path):
     return path, contents()
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_a_damaged_backup_leaves_the_book_as_it_was(kept_piece, data):
     kept, before = kept_piece

@@ -9,7 +9,10 @@ from django.test import Client
 from inventory.models import ShopFigures, User
 from tests.walking import starts, walk
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.one_database("how a page writes a length is no matter of the database"),
+]
 
 INCHES = re.compile(
     r"(?<![A-Za-z\d.(/-])(?:\d*\.\d{3,}|[2-9]|\d\d+) in(?:ch(?:es)?)?\b"

@@ -55,7 +55,7 @@ def started(folder, *arguments, **variables):
 def fetched(port, path, **headers):
     """The answer, once there is somebody to give one."""
     request = urllib.request.Request(f"http://127.0.0.1:{port}{path}", headers=headers)
-    for _ in range(200):
+    for _ in range(1000):  # a busy machine takes its time to begin
         try:
             with urllib.request.urlopen(request, timeout=10) as answer:
                 return answer.status, answer.read().decode()

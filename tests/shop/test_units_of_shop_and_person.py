@@ -193,8 +193,6 @@ def test_a_command_without_a_unit_is_asked_in_the_shops(metric, capsys):
 
 def test_a_piece_that_is_edited_without_a_change_stays_as_it_is(demo, browser):
     chosen = [
-        {"unit": "in"},
-        {"unit": "mm"},
         {"unit": "mm", "runout_unit": "µm", "has_decimal_comma": True, "currency": "€", "day_order": "d.m.y"},
         {"unit": "in", "runout_unit": "thou", "day_order": "m/d/y"},
     ]

@@ -8,7 +8,7 @@ from pathlib import Path
 from tests.load import takers
 
 HOUSE = Path(__file__).resolve().parents[3]
-TRIALS = 60
+TRIALS = 25
 LAY_OUT = f"""
 import django
 django.setup()

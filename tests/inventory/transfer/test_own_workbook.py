@@ -352,7 +352,7 @@ wants = st.lists(
 )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(pieces=pieces, stocks=stocks, wants=wants, bore=st.none() | lengths)
 def test_whatever_is_in_a_book_comes_back(pieces, stocks, wants, bore):
     empty_the_book()
