@@ -1,6 +1,6 @@
 """What every page that asks a question does alike: what it begins with, and what it says of one it cannot read."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 from urllib.parse import parse_qs
 
@@ -29,8 +29,18 @@ def last_chosen(request: HttpRequest) -> dict[str, str]:
 
 
 def remember_choice(response: HttpResponse, *, lathe: str, unit: str) -> None:
-    for cookie, text in ((_COOKIES["lathe"], lathe), (_COOKIES["unit"], unit)):
-        remember(response, cookie, text)
+    remember_lathe(response, lathe)
+    remember(response, _COOKIES["unit"], unit)
+
+
+def remember_lathe(response: HttpResponse, lathe: str) -> None:
+    """Empty is a choice too: all lathes."""
+    remember(response, _COOKIES["lathe"], lathe)
+
+
+def asks_all_lathes(texts: Mapping[str, str]) -> bool:
+    """Whether somebody chose that no lathe is meant: in an address a lathe that was not chosen is left out."""
+    return texts.get("lathe") == ""
 
 
 def asked_lately(request: HttpRequest) -> list[tuple[str, str]]:

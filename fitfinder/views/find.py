@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
-from msgspec.structs import asdict
+from msgspec.structs import asdict, replace
 
 from fitfinder import crib
 from fitfinder.find.answer import Answer
@@ -20,7 +20,16 @@ from fitfinder.find.number_keys import TYPED, on_the_keys
 from fitfinder.find.page import page_of
 from fitfinder.find.question import Question, keep_ask
 from fitfinder.questions import QuestionError
-from fitfinder.views.asking import asked_lately, last_chosen, no_size, refusal, remember_asked, remember_choice
+from fitfinder.views.asking import (
+    asked_lately,
+    asks_all_lathes,
+    last_chosen,
+    no_size,
+    refusal,
+    remember_asked,
+    remember_choice,
+    remember_lathe,
+)
 from inventory.keeping.concerns import concerns_of
 from inventory.web.access import PersonsRequest
 
@@ -37,11 +46,13 @@ def find(request: PersonsRequest) -> HttpResponse:
     if "change" in texts:
         return _ask(request, initial=on_the_keys(asdict(question)))
     if not question.size:
-        return _ask(request, initial=last_chosen(request), empty="size" in texts or "over" in texts)
+        return _ask_anew(request, is_empty="size" in texts or "over" in texts)
     if question.shape_for_the_plan:
         return _to_plan(question)
     if any(key in texts for key in TYPED):
         return _to_canonical(question)
+    if asks_all_lathes(texts):
+        return _of_all_lathes(question)
     try:
         reply = question.answer(asker_id=request.user.pk)
     except QuestionError as error:
@@ -56,6 +67,22 @@ def _to_canonical(question: Question) -> HttpResponse:
     return response
 
 
+def _of_all_lathes(question: Question) -> HttpResponse:
+    response = redirect(f"{reverse('find')}?{question.address}")
+    remember_lathe(response, "")
+    return response
+
+
+def _ask_anew(request: PersonsRequest, *, is_empty: bool) -> HttpResponse:
+    """With what was chosen last on this device, which is said where it is a lathe."""
+    initial = last_chosen(request)
+    if not asks_all_lathes(request.GET):
+        return _ask(request, initial=initial, empty=is_empty, lathe_meant=initial["lathe"])
+    response = _ask(request, initial={**initial, "lathe": ""}, empty=is_empty)
+    remember_lathe(response, "")
+    return response
+
+
 def _to_plan(question: Question) -> HttpResponse:
     asked = {"size": question.size, "lathe": question.lathe}
     if question.unit:
@@ -64,9 +91,15 @@ def _to_plan(question: Question) -> HttpResponse:
 
 
 def _ask(
-    request: PersonsRequest, *, initial: dict[str, str], error: QuestionError | None = None, empty: bool = False
+    request: PersonsRequest,
+    *,
+    initial: dict[str, str],
+    error: QuestionError | None = None,
+    empty: bool = False,
+    lathe_meant: str = "",
 ) -> HttpResponse:
-    form = FindForm(initial=initial, lathes=crib.lathe_names())
+    lathes = crib.lathe_names()
+    form = FindForm(initial=initial, lathes=lathes)
     if empty:
         error = no_size()
 
@@ -78,6 +111,7 @@ def _ask(
         "form": form,
         "is_unfolded": any(initial.get(name) for name in ("size2", "grade", "tir", "unit")),
         "is_empty": crib.is_empty(),
+        "lathe_meant": lathe_meant if lathe_meant in lathes else "",
         "lately": asked_lately(request),
         "concerns": concerns_of(request.user, at=timezone.now()),
         **refusal(form, error, address_with),
@@ -112,6 +146,8 @@ def _answer_page(request: HttpRequest, question: Question, reply: Answer) -> Htt
             "reply": reply,
             "page": page_of(reply, lathe=question.lathe),
             "address": question.address,
+            "lathe_meant": question.lathe,
+            "address_of_all": replace(question, lathe="").address,
             "typed": question.size,
             "asked_again": [one for one in question.typed.items() if one[0] not in ("size", "size2", "grade")],
             "lately": lately[:4],

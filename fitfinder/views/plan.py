@@ -1,6 +1,7 @@
 """The plan: the question, its answer as one table, and a page for each way."""
 
 import uuid
+from collections.abc import Mapping
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
@@ -17,7 +18,7 @@ from fitfinder.plan.page import page_of, way_page_of
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.sheet import SumAsked
 from fitfinder.questions import QuestionError
-from fitfinder.views.asking import last_chosen, method_called, no_size, refusal
+from fitfinder.views.asking import asks_all_lathes, last_chosen, method_called, no_size, refusal, remember_lathe
 from inventory.models import Lathe
 from inventory.web.json_door import json_door
 
@@ -35,12 +36,14 @@ def plan(request: HttpRequest) -> HttpResponse:
         reply = question.plan(asker_id=request.user.pk)
     except QuestionError as error:
         return _ask(request, question, error=error)
-    return render(
+    response = render(
         request,
         "fitfinder/plan.html",
         {
             "place": "plan",
             "reply": reply,
+            "lathe_meant": question.texts.get("lathe", ""),
+            "address_of_all": question.changed(lathe="").address,
             "page": page_of(reply, lathe=question.texts.get("lathe", "")),
             "address": question.address,
             "here": request.get_full_path(),
@@ -48,6 +51,14 @@ def plan(request: HttpRequest) -> HttpResponse:
             "instead": [] if reply.is_possible else _instead(question, request.user.pk),
         },
     )
+    if asks_all_lathes(request.GET) or _is_of_the_form(request.GET):
+        remember_lathe(response, question.texts.get("lathe", ""))
+    return response
+
+
+def _is_of_the_form(texts: Mapping[str, str]) -> bool:
+    """Whether the form was sent: it sends what is empty too, and an address that is passed on leaves it out."""
+    return "lathe" in texts and "" in (texts.get("size2"), texts.get("bore"), texts.get("throw"))
 
 
 def _instead(question: JobQuestion, asker_id: int | None) -> list[tuple[str, str]]:
@@ -112,22 +123,31 @@ def _sum_address(asked: SumAsked) -> str:
 def _ask(
     request: HttpRequest, question: JobQuestion, *, error: QuestionError | None = None, is_sent: bool = False
 ) -> HttpResponse:
-    form = JobForm(initial=question.texts or last_chosen(request), lathes=crib.lathe_names())
+    initial = question.texts or last_chosen(request)
+    asks_all = asks_all_lathes(request.GET)
+    if asks_all:
+        initial = {**initial, "lathe": ""}
+    lathes, chosen = crib.lathe_names(), initial.get("lathe", "")
+    form = JobForm(initial=initial, lathes=lathes)
     refused = no_size() if is_sent else error
 
     def address_with(field: str, text: str) -> str:
         return f"{reverse('plan')}?{question.changed(**{field: text}).address}"
 
     used = {*question.typed, *([refused.field] if refused else [])}
-    return render(
+    response = render(
         request,
         "fitfinder/plan_ask.html",
         {
             "place": "plan",
             "form": form,
+            "lathe_meant": chosen if not question.texts and chosen in lathes else "",
             "is_empty": crib.is_empty(),
             "lathes": Lathe.objects.filter(retired_at=None),
             **refusal(form, refused, address_with),
             "is_unfolded": not used.isdisjoint(SELDOM),
         },
     )
+    if asks_all:
+        remember_lathe(response, "")
+    return response

@@ -168,6 +168,30 @@ def test_what_the_browser_remembers_fills_the_form_and_answers_nothing(shop, bro
     assert "19.050 mm" in answer and "19.050 mm · Lathe 1" not in answer
 
 
+def test_the_lathe_that_is_meant_is_said_with_one_tap_to_ask_all_and_that_is_remembered(shop, browser):
+    ask(browser, "19", whole="", unit="mm", lathe="Lathe 1")
+    assert "Lathe 1 was chosen last." in words(ask(browser))
+    answer = words(ask(browser, "3/4", lathe="Lathe 1"))
+    assert 'For <b>Lathe 1</b> only. <a class="link" href="/?size=3%2F4&lathe=">Ask all lathes</a>' in answer
+
+    of_all = browser.get("/?size=3%2F4&lathe=", follow=True)
+
+    assert of_all.redirect_chain == [("/?size=3%2F4", 302)]
+    assert "only. <a" not in words(of_all)
+    assert ask(browser).context["form"].initial["lathe"] == ""
+    assert ask(browser).context["form"].initial["unit"] == "mm"
+
+
+@pytest.mark.parametrize("page", ["find", "plan"])
+def test_all_lathes_are_a_tap_away_before_anything_is_asked(page, shop, browser):
+    ask(browser, "19", whole="", lathe="Lathe 1")
+    before = words(browser.get(reverse(page)))
+    assert f'Lathe 1 was chosen last. <a class="link" href="{reverse(page)}?lathe=">Ask all lathes</a>' in before
+
+    assert "was chosen last" not in words(browser.get(reverse(page), {"lathe": ""}))
+    assert "was chosen last" not in words(browser.get(reverse("find")))
+
+
 def test_change_brings_the_question_back_as_it_was_asked(shop, browser):
     page = ask(browser, "0.7485", tir=".001", change="1")
 

@@ -54,8 +54,28 @@ def test_a_lead_that_is_not_all_checked_says_so_and_why_above_all(machinist):
     Tool.objects.exclude(kind="universal chuck").delete()
     text = page(machinist, "plan", size="0.7485").content.decode()
 
-    assert '<p class="verdict">Here, not all checked</p>' in text
+    assert "Here, not all checked</p>" in text
     assert text.index("not checked") < text.index("</dl>")
+
+
+def test_a_lathe_that_is_chosen_in_the_plan_is_remembered_and_so_is_whichever_is_best(machinist):
+    def chosen():
+        return page(machinist, "plan").context["form"].initial["lathe"]
+
+    answer = page(machinist, "plan", size="0.7485", size2="", bore="", lathe="Lathe 1").content.decode()
+    assert "For <b>Lathe 1</b> only." in answer
+    assert (chosen(), page(machinist, "find").context["form"].initial["lathe"]) == ("Lathe 1", "Lathe 1")
+
+    page(machinist, "plan", size="0.7485", size2="", bore="", lathe="")
+    assert chosen() == ""
+
+
+def test_an_address_that_is_passed_on_changes_no_choice(machinist):
+    page(machinist, "plan", size="0.7485", size2="", bore="", lathe="Lathe 1")
+    page(machinist, "plan", size="0.7485")
+    page(machinist, "plan", size="0.7485", lathe="Lathe 2")
+
+    assert page(machinist, "plan").context["form"].initial["lathe"] == "Lathe 1"
 
 
 def test_the_wall_of_a_tube_that_was_picked_is_not_taken_for_the_side_of_a_flat(machinist):
