@@ -49,6 +49,10 @@ class Today(Struct, frozen=True):
         return sum(one.is_to_be_had for one in self.picks)
 
     @property
+    def is_all_here(self) -> bool:
+        return self.here == len(self.picks) and not self.missing
+
+    @property
     def words(self) -> str:
         """`All 5 pieces are to be had today.`, `4 of 6 … today; missing beside them: a steady rest.`"""
         missing = f"; missing beside {'it' if len(self.picks) == 1 else 'them'}: {', '.join(self.missing)}"

@@ -105,3 +105,15 @@ def test_the_entry_of_what_is_no_collet_does_not_lead_here(browser):
     page = browser.get("/tooling/add/faceplate/").content.decode().partition("<main")[2]
 
     assert page and "which-collet" not in page
+
+
+@pytest.mark.parametrize(
+    ("measures", "form"),
+    [
+        ({"body": "1.249", "thread": "1.238-20"}, ""),
+        ({"body": "1.1", "length": "2"}, " no"),
+        ({"taper": "8", "closing": "nut"}, " maybe"),
+    ],
+)
+def test_what_it_can_be_and_what_none_is_differ_at_arms_length(measures, form, browser):
+    assert f'<section class="lead{form}">' in asked(browser, **measures)

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.measures.lengths import parse
-from inventory.models import Loan, SetupSheet
+from inventory.models import Loan, SetupSheet, Tool
 from tests import factories
 
 JOB = {"size": "0.7485", "parts": "12"}
@@ -334,3 +334,11 @@ def test_a_sheet_says_in_its_drawing_what_was_typed_in_millimeters(browser):
 
 def drawing(page):
     return re.search(r'<div class="holding">(.*?)</div>', page, re.S)[1]
+
+
+def test_a_sheet_of_which_a_piece_is_gone_looks_careful_at_arms_length(browser):
+    assert 'class="lead set-up"' in keep(browser).content.decode()
+
+    Tool.objects.filter(tag="C-0011").update(condition="damaged")
+
+    assert 'class="lead set-up maybe"' in press(browser, "setup_return").content.decode()
