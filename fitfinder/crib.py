@@ -34,6 +34,7 @@ from fitfinder.crib_rows import (
 )
 from fitfinder.holding.pieces import (
     ColletOnHand,
+    CountedOnHand,
     CribNow,
     LatheOnHand,
     Piece,
@@ -81,11 +82,17 @@ _HAS_ONE = f"""EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND
     (SELECT 1 FROM inventory_loan l WHERE l.tool_id = t.id AND l.returned_at IS NULL AND l.borrower_id <> %(asker)s))"""
 
 # All of the shop's own figures at once: which, of what, and the number.
+_CENTER_DRILLS = "retired_at IS NULL AND (LOWER(name) LIKE '%%cent__ drill%%' OR LOWER(name) LIKE '%%zentrierbohrer%%')"
+_COUNTED = f"""SELECT i.name, s.count, l.name FROM
+    (SELECT id, name FROM inventory_counteditem WHERE {_CENTER_DRILLS}) i
+    LEFT JOIN inventory_countedstock s ON s.item_id = i.id LEFT JOIN inventory_location l ON l.id = s.location_id
+    ORDER BY i.name, i.id"""
 _SHOP = f"""SELECT 'allowance', '', measuring_allowance FROM inventory_shopfigures WHERE measuring_allowance IS NOT NULL
     UNION ALL SELECT 'minutes', step, hundredths FROM inventory_workingminutes
     UNION ALL SELECT 'wants', '', COUNT(*) FROM inventory_want WHERE state IN ('wanted', 'approved', 'ordered')
     UNION ALL SELECT 'reservations', '', COUNT(*) FROM inventory_reservation
         WHERE lifted_at IS NULL AND taken_at IS NULL
+    UNION ALL SELECT 'center drills', '', COUNT(*) FROM inventory_counteditem WHERE {_CENTER_DRILLS}
     UNION ALL SELECT 'grips', '', (SELECT s.clamps_to FROM inventory_size s
         WHERE EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND t.retired_at IS NULL)
         ORDER BY s.clamps_to DESC LIMIT 1)
@@ -107,6 +114,8 @@ class ShopNow(Struct, frozen=True, kw_only=True):
     """Whether anything is asked for or on order."""
     has_reservations: bool = False
     """Whether anything may be reserved: which of it stands is judged as it is read."""
+    has_center_drills: bool = False
+    """Whether center drills are counted here."""
 
     @property
     def largest_bare(self) -> Length:
@@ -116,7 +125,7 @@ class ShopNow(Struct, frozen=True, kw_only=True):
 
 def shop_now() -> ShopNow:
     """The shop's own figures, in one statement."""
-    allowance, grips, minutes, wants, reservations = Length(0), [], {}, 0, 0
+    allowance, grips, minutes, wants, reservations, center_drills = Length(0), [], {}, 0, 0, 0
     for what, step, number in _rows(_SHOP, {}):
         if what == "allowance":
             allowance = Length(number)
@@ -126,6 +135,8 @@ def shop_now() -> ShopNow:
             wants = number
         elif what == "reservations":
             reservations = number
+        elif what == "center drills":
+            center_drills = number
         elif number is not None:
             grips.append(Length(number))
     return ShopNow(
@@ -134,6 +145,18 @@ def shop_now() -> ShopNow:
         largest_grip=max(grips, default=None),
         has_wants=wants > 0,
         has_reservations=reservations > 0,
+        has_center_drills=center_drills > 0,
+    )
+
+
+def center_drills() -> tuple[CountedOnHand, ...]:
+    """The center drills that are counted here, each with how many there are and the place where most of them lie."""
+    found: dict[str, list[tuple[int, str]]] = {}
+    for name, count, place in _rows(_COUNTED, {}):
+        found.setdefault(name, []).append((count or 0, place or ""))
+    return tuple(
+        CountedOnHand(name=name, count=sum(count for count, _ in lying), location=max(lying)[1])
+        for name, lying in found.items()
     )
 
 

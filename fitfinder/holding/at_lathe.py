@@ -11,7 +11,7 @@ from msgspec.structs import replace as replace_in
 
 from fitfinder.holding.chains import Chain
 from fitfinder.holding.collets import gaps
-from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
+from fitfinder.holding.pieces import ColletOnHand, CountedOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.rules.efforts import NO_EFFORT, Effort, Minutes
 from fitfinder.holding.rules.lifting import hardest, lifted
@@ -31,6 +31,7 @@ class PlanCrib:
     bored: tuple[Piece, ...] = ()
     """Machinable collets that are bored; `pilot` is the bore that is in each now."""
     minutes: Minutes = field(default_factory=Minutes)
+    center_drills: tuple[CountedOnHand, ...] = ()
     wants: tuple[OpenWant, ...] = ()
     """What is asked for or on order and would hold the stock."""
 
@@ -118,6 +119,10 @@ class CribAtLathe(LatheRig):
     @property
     def minutes(self) -> Minutes:
         return self.whole.minutes
+
+    @property
+    def center_drills(self) -> tuple[CountedOnHand, ...]:
+        return self.whole.center_drills
 
     def of_kind(self, *kinds: Kind) -> list[Piece]:
         found = [piece for kind in kinds for piece in self.whole.by_kind.get(kind, ())]

@@ -253,6 +253,14 @@ def _reach(smallest: Length | None, largest: Length | None) -> Reach | None:
     return None if smallest is None or largest is None else Reach(smallest=smallest, largest=largest)
 
 
+class CountedOnHand(Struct, frozen=True, kw_only=True, gc=False):
+    """What is counted and has no tag of its own: how many there are, and where the first of them lie."""
+
+    name: str
+    count: int
+    location: str = ""
+
+
 class JawsOnHand(Struct, frozen=True, kw_only=True, gc=False):
     """A set of jaws of one chuck and what it reaches; of soft jaws also the size they were last bored to."""
 

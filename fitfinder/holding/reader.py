@@ -29,7 +29,12 @@ def crib_for(stock: Stock, figures: ShopNow, *, lathe: str = "", asker_id: int |
     if figures.has_reservations:
         reserved = crib.reserved_now(asker_id)
         now = replace(now, rig=crib.as_reserved(now.rig, reserved), collets=crib.as_reserved(now.collets, reserved))
-    return PlanCrib(crib=now, jaw_sets=tuple(_jaw_sets(now)), minutes=Minutes(figures.minutes))
+    return PlanCrib(
+        crib=now,
+        jaw_sets=tuple(_jaw_sets(now)),
+        minutes=Minutes(figures.minutes),
+        center_drills=crib.center_drills() if figures.has_center_drills else (),
+    )
 
 
 def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
@@ -46,6 +51,7 @@ def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int
         jaw_sets=found.jaw_sets,
         bored=crib.as_reserved(_bored(job, asker_id), reserved),
         minutes=found.minutes,
+        center_drills=found.center_drills,
         wants=crib.open_wants(job.stock) if figures.has_wants else (),
     )
 

@@ -22,7 +22,7 @@ from fitfinder.holding.methods.drive import Drive, by_a_plate, by_a_soft_center,
 from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import center_load, limits, support
-from fitfinder.holding.rules.center_drilling import drilled_with, hole_in, passes_spindle, short_out
+from fitfinder.holding.rules.center_drilling import center_drill, drilled_with, hole_in, passes_spindle, short_out
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.features import starts_between_centers, taper_of
 from fitfinder.holding.rules.rests import minutes_of, rest_of
@@ -70,6 +70,7 @@ class OnCenters(HoldingMethod):
         drive = self.drive(job, here, None if _on_the_bench(job, here) else hole)
         drilled = _both_ends(job, here, drive, hole, beforehand=self.is_drilled_beforehand)
         drilled += _second_centers(job, hole, here, beforehand=drilled.steps[-1].is_beforehand)
+        drilled = center_drill(here, hole) + drilled
         own = replace(drilled, steps=()) + _dogged_each_time(drive, here) + support.at_both_ends(job, here)
         own += taper_of(job, here.lathe, is_between_centers=True) + starts_between_centers(job, drive.driver)
         if drive.tail is not None:

@@ -6,13 +6,14 @@ else on the bench. Common practice, and two shop treatises of long ago.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
-from fitfinder.holding.parts import NO_PARTS, Parts
-from fitfinder.holding.pieces import Piece
+from fitfinder.holding.parts import NO_PARTS, Parts, SetupStep
+from fitfinder.holding.pieces import CountedOnHand, Piece
 from fitfinder.holding.rules import behind
 from fitfinder.holding.rules.passage import hole_of
 from fitfinder.holding.seats import away
@@ -28,6 +29,7 @@ from inventory.reference.center_drills import (
     center_holes,
 )
 from inventory.reference.kinds import Kind
+from inventory.reference.place_words import place_words
 
 SHORT_OUT = 2
 """Diameters that stand out at most while an end is drilled in the spindle."""
@@ -71,6 +73,46 @@ def short_out(job: Job) -> Length:
     return job.thickness * SHORT_OUT
 
 
+def center_drill(here: CribAtLathe, hole: CenterHole | None) -> Parts:
+    """The center drill from where it lies. It is missing where the shop counts center drills of its form and has none
+    of this size left: told like any link."""
+    counted = [one for one in here.center_drills if hole is not None and _is_of_form(one, hole)]
+    if hole is None or not counted:
+        return NO_PARTS
+    of_size = [one for one in counted if _is_of_size(one, hole)]
+    left = max(of_size, key=lambda one: one.count, default=None)
+    if left is None:
+        return Parts(missing=(Missing(f"no center drill {hole.name} is counted here: buy or borrow one"),))
+    where = f" in {place_words(left.location)}" if left.location else ""
+    if not left.count:
+        return Parts(missing=(Missing(f"no center drill {hole.name} is left{where}: buy or borrow one"),))
+    if not _says_a_size(left):
+        return NO_PARTS
+    fetch = f"Fetch the center drill {hole.name}: {left.count} lie{'s' if left.count == 1 else ''}{where or ' here'}."
+    return Parts(steps=(SetupStep(fetch, is_beforehand=True),))
+
+
+_METRIC_NAME = re.compile(r"\bmm\b|\d[.,]\d|\bA\s?\d", re.ASCII)
+
+
+def _is_of_form(counted: CountedOnHand, hole: CenterHole) -> bool:
+    """Whether it is named as drills of this form are: inch ones have a number, metric ones the size of their pilot."""
+    return bool(_METRIC_NAME.search(counted.name)) is (hole.form == METRIC)
+
+
+def _says_a_size(counted: CountedOnHand) -> bool:
+    return any(sign.isdigit() for sign in counted.name)
+
+
+def _is_of_size(counted: CountedOnHand, hole: CenterHole) -> bool:
+    """Whether its name says the size of the hole; one that says no size may be of any."""
+    if not _says_a_size(counted):
+        return True
+    size = re.escape(hole.size).replace(r"\.", "[.,]")
+    marked = r"(?:no\.?|#|nr\.?|size)\s*" if hole.form != METRIC else r"(?<![\d.,])"
+    return bool(re.search(rf"{marked}{size}(?![\d.,/])|(?<![\d.,/-]){size}$", counted.name, re.IGNORECASE))
+
+
 def drill_chuck(here: CribAtLathe, hole: CenterHole | None) -> Parts:
     """The drill chuck for the tailstock, after the sleeves that it needs.
 
@@ -90,6 +132,8 @@ def drill_chuck(here: CribAtLathe, hole: CenterHole | None) -> Parts:
         why = f"no drill chuck for the {seat.code} tailstock of {here.lathe.name}"
         if drill is not None and shanked and not able:
             why = f"{why} takes {in_unit(drill.body)}, the body of center drill {drill.name}"
+        elif not away(able):
+            why = f"{why}: buy or borrow one"
         return Parts(missing=(Missing(why, away(able)),))
     return Parts(pieces=(*seated[found], found))
 

@@ -19,7 +19,14 @@ from fitfinder.holding.mechanics import bending
 from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CENTER_KINDS, Piece
 from fitfinder.holding.rules import center_load, grip_length
-from fitfinder.holding.rules.center_drilling import drill_chuck, drilled_with, hole_in, passes_spindle, short_out
+from fitfinder.holding.rules.center_drilling import (
+    center_drill,
+    drill_chuck,
+    drilled_with,
+    hole_in,
+    passes_spindle,
+    short_out,
+)
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
 from fitfinder.holding.seats import away, takes_bore
@@ -173,6 +180,7 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
         return Support(then=center + Parts(steps=_brought_up(found[-1])) + along)
     hole = hole_in(job.thickness)
     drill = drill_chuck(here, hole) + Parts(effort=Effort(per_part=here.minutes.of("center drilled")))
+    center += center_drill(here, hole)
     if passes_spindle(job, here, pieces):
         then = center + drill + Parts(steps=_drilled_in_the_spindle(job, hole, drill, found[-1])) + along
         return Support(first=_slid_in(job), then=then)

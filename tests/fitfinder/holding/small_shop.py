@@ -87,12 +87,13 @@ CENTERED = (
 """All that it takes to work between centers."""
 
 
-def crib(*pieces, lathes=None, jaw_sets=(), bored=(), minutes=None, series=()):
+def crib(*pieces, lathes=None, jaw_sets=(), bored=(), minutes=None, series=(), center_drills=()):
     return PlanCrib(
         crib=on_hand.crib(*pieces, lathes=(lathe(),) if lathes is None else lathes, series=tuple(series)),
         jaw_sets=tuple(jaw_sets),
         bored=tuple(bored),
         minutes=Minutes(MINUTES | (minutes or {})),
+        center_drills=tuple(center_drills),
     )
 
 

@@ -8,7 +8,7 @@ from fitfinder.holding.reader import whole_crib_for
 from fitfinder.plan.job_texts import job_from
 from fitfinder.seating.reader import seating_crib
 from inventory.measures.lengths import parse
-from inventory.models import CenterHeight, Kind
+from inventory.models import CenterHeight, CountedItem, Kind
 from tests import factories
 
 
@@ -112,3 +112,17 @@ def test_seating_reads_shanks_tangs_operations_and_center_heights(lathe):
 
 def test_an_unknown_lathe_has_no_seats(lathe):
     assert seating_crib("Lathe 9", kinds=()) is None
+
+
+def test_the_center_drills_that_are_counted_are_read_with_where_most_of_them_lie(lathe):
+    factories.counted("Center drill No. 3", E1=2, F1=5)
+    factories.counted("centre drill No. 4")
+    factories.counted("Way oil", E1=2)
+    CountedItem.objects.filter(pk=factories.counted("Center drill No. 2", E1=2).pk).update(retired_at=timezone.now())
+
+    found = crib().center_drills
+
+    assert {(one.name, one.count, one.location) for one in found} == {
+        ("Center drill No. 3", 7, "F1"),
+        ("centre drill No. 4", 0, ""),
+    }

@@ -3,6 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
+from fitfinder.holding.pieces import CountedOnHand
 from inventory.measures.lengths import parse
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
@@ -237,6 +238,55 @@ def test_a_shop_that_keeps_drill_chucks_misses_the_one_that_fits():
     found = way("universal chuck", job("1", length="8"), on_hand.chuck(through="1-1/2"), small_shop.center(), away)
 
     assert words(found.missing) == ("no drill chuck for the MT3 tailstock of Lathe 1: H-9 is out to Dana",)
+
+
+def test_a_drill_chuck_that_no_tailstock_takes_is_to_be_bought_or_borrowed():
+    large = on_hand.piece(Kind.DRILL_CHUCK, tag="X-1", mount="MT5")
+    found = way("universal chuck", job("1", length="8"), on_hand.chuck(through="1-1/2"), small_shop.center(), large)
+
+    assert words(found.missing) == ("no drill chuck for the MT3 tailstock of Lathe 1: buy or borrow one",)
+
+
+# A bar of 1 in takes No. 4, one of 25 mm A 2.5 mm: rows of the guides.
+NO_4 = CountedOnHand(name="Center drill No. 4", count=3, location="E1")
+
+
+@pytest.mark.parametrize("method", ["universal chuck", "between centers", "soft center"])
+@pytest.mark.parametrize(
+    ("counted", "missing"),
+    [
+        ((), ()),
+        ((NO_4, replace(NO_4, name="Center drill No. 3")), ()),
+        ((replace(NO_4, name="Center drill set"),), ()),
+        ((replace(NO_4, name="Center drill A 3.15 mm"),), ()),
+        ((replace(NO_4, count=0),), ("no center drill No. 4 is left in drawer E1: buy or borrow one",)),
+        ((replace(NO_4, name="Center drill #3"),), ("no center drill No. 4 is counted here: buy or borrow one",)),
+        ((replace(NO_4, name="No. 14 center drill"),), ("no center drill No. 4 is counted here: buy or borrow one",)),
+    ],
+)
+def test_a_center_drill_is_fetched_or_missing_like_any_link_where_they_are_counted(method, counted, missing):
+    rig = on_hand.chuck(through="1-1/2"), *CENTERED
+    found = way(method, job("1", length="8"), *rig, center_drills=counted)
+
+    assert words(found.missing) == missing
+    fetched = [step for step in steps(found) if step.startswith("Fetch the center drill No. 4: 3 lie in drawer E1.")]
+    assert len(fetched) == (NO_4 in counted)
+
+
+@pytest.mark.parametrize(
+    ("name", "is_here"),
+    [
+        ("Zentrierbohrer A 2,5 mm", True),
+        ("Center drill 2.5 mm", True),
+        ("Center drill A 12.5 mm", False),
+        ("Center drill No. 4", True),
+    ],
+)
+def test_a_metric_center_drill_is_known_by_its_pilot(name, is_here):
+    rig = on_hand.chuck(through="1-1/2"), small_shop.center()
+    counted = (CountedOnHand(name=name, count=2),)
+
+    assert way("universal chuck", job("25 mm", length="200 mm"), *rig, center_drills=counted).is_here is is_here
 
 
 def test_a_drill_chuck_that_is_too_small_for_the_center_drill_is_said_to_be():
