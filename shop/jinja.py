@@ -2,12 +2,14 @@
 
 import hashlib
 import logging
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
+from typing import Any
 
 import jinja2
+from django.forms import renderers
 from django.http import HttpRequest
-from django.template import defaultfilters
+from django.template import TemplateDoesNotExist, defaultfilters
 from django.templatetags.static import static as address_of_static
 from django.urls import reverse
 
@@ -66,6 +68,23 @@ def environment(**options) -> jinja2.Environment:
         "pluralize": defaultfilters.pluralize,
     }
     return made
+
+
+class FieldRenderer(renderers.Jinja2):
+    """Draws the fields of forms by Jinja2 too: by Django's templates a long form costs more than the rest of its page.
+
+    Those of the administration and of libraries come as Django's templates alone.
+    """
+
+    @cached_property
+    def _of_libraries(self) -> renderers.DjangoTemplates:
+        return renderers.DjangoTemplates()
+
+    def get_template(self, template_name: str) -> Any:
+        try:
+            return super().get_template(template_name)
+        except TemplateDoesNotExist:
+            return self._of_libraries.get_template(template_name)
 
 
 def url(name: str, *args: object) -> str:

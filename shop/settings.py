@@ -84,6 +84,8 @@ TEMPLATES = [
     },
 ]
 
+FORM_RENDERER = "shop.jinja.FieldRenderer"
+
 # ATOMIC_REQUESTS stays off: reading a page must not take SQLite's write lock.
 
 AUTH_USER_MODEL = "inventory.User"
