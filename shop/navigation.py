@@ -1,11 +1,10 @@
 """The five places; at a desk the pages under the one that is open are listed at the side, with how many each has."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import msgspec
-from django.db.models import Count as CountOf
-from django.db.models import QuerySet, Subquery, Value
+from django.db.models import IntegerField, QuerySet, Subquery
 
 from inventory.models import (
     Count,
@@ -100,21 +99,27 @@ DOORS = {
 }
 
 
-def doors(place: str, user: User) -> list[DoorLine]:
-    """The pages under this place that this person may open; all that is counted is asked for in one query."""
+def doors(place: str, user: User, counted: Mapping[str, int]) -> list[DoorLine]:
+    """The pages under this place that this person may open.
+
+    `counted` is what the page counted already, by the name of the door; all else is counted in one query.
+    """
     open_to = [door for door in DOORS.get(place, ()) if door.is_for(user)]
-    counts = _counts({door.name: door.counted(user) for door in open_to if door.counted}, user)
+    asked = {door.name: door.counted(user) for door in open_to if door.counted and door.name not in counted}
+    counts = {**counted, **_counts(asked, user)}
     return [DoorLine(door.words, door.name, counts.get(door.name)) for door in open_to]
 
 
 def _counts(counted: dict[str, QuerySet[Any]], user: User) -> dict[str, int]:
     if not counted:
         return {}
-    how_many = [Subquery(_how_many(rows)) for rows in counted.values()]
+    how_many = [HowMany(rows.order_by().values("pk")) for rows in counted.values()]
     row = User.objects.filter(pk=user.pk).values_list(*how_many).get()
-    return {name: count or 0 for name, count in zip(counted, row, strict=True)}
+    return dict(zip(counted, row, strict=True))
 
 
-def _how_many(rows: QuerySet[Any]) -> QuerySet[Any]:
-    """As a query within another: no row at all where there is nothing to count."""
-    return rows.order_by().annotate(all_alike=Value(1)).values("all_alike").annotate(n=CountOf("*")).values("n")
+class HowMany(Subquery):
+    """How many rows there are, as a column of another query."""
+
+    template = "(SELECT COUNT(*) FROM (%(subquery)s) counted)"
+    output_field = IntegerField()
