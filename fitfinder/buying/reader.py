@@ -6,8 +6,10 @@ Here a piece counts as the shop's own wherever it is: what is out to somebody co
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import groupby
+from operator import itemgetter
 from typing import NamedTuple
 
 from django.db.models import Exists, OuterRef
@@ -27,7 +29,7 @@ from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length, Unit
-from inventory.models import Ask, KeptBar, Kind, Price, SeriesShape, SetPrice, Size, Tool, Want
+from inventory.models import Ask, KeptBar, Kind, Price, Series, SeriesShape, SetPrice, Size, Tool, Want
 from inventory.models.asks import AskedFor
 from inventory.models.kept_bars import LARGEST_WEIGHT
 from inventory.models.prices import last_paid
@@ -50,16 +52,20 @@ class Purchasing:
         }
         in_service = Tool.objects.in_service().filter(size=OuterRef("pk"))
         coming = Want.objects.coming().filter(size=OuterRef("pk"))
-        sizes = Size.objects.filter(Exists(in_service) | Exists(coming)).select_related("series")
+        sizes = Size.objects.filter(Exists(in_service) | Exists(coming))
+        rows = sizes.values_list("series__code", "shape", "clamps_from", "clamps_to", "edge_bottom", "edge_top")
         return [
-            SizeHere(series=of[size.series.code, size.shape], reach=reach_of_size(size))
-            for size in sizes
-            if (size.series.code, size.shape) in of
+            SizeHere(
+                series=of[code, shape],
+                reach=Reach(smallest=smallest, largest=largest, edge_bottom=bottom, edge_top=top),
+            )
+            for code, shape, smallest, largest, bottom, top in rows
+            if (code, shape) in of
         ]
 
     def buy_list(self, *, budget: int | None, with_asks: bool = True, seconds: float = ALLOWED_SECONDS) -> BuyList:
         """What to buy for the demand on file, beyond what the shop has; `budget` in cents."""
-        demands, unreadable = demand_on_file(with_asks=with_asks)
+        demands, unreadable = demand_on_file(asked_for() if with_asks else [])
         series = _with_metric(self.series, demands)
         return buy_list(demands, here=self.here(), series=series, budget=budget, unreadable=unreadable, seconds=seconds)
 
@@ -67,11 +73,14 @@ class Purchasing:
         entered, paid, sets, known = _entered(), last_paid(), _sets(), _known_sizes()
         found = []
         rows = SeriesShape.objects.filter(series__holds_work=True).select_related("series__seat")
+        of_series: dict[Series, LathesThatTake] = {}  # a series is in a row for each of its shapes
         for row in rows.order_by("series__code", "shape"):
             key = (row.series.code, row.shape)
-            taken = lathes_that_take(
-                row.series.seat.code, rig=self.links, lathes=self.lathes, is_drawn=row.series.is_drawn
-            )
+            if row.series not in of_series:
+                of_series[row.series] = lathes_that_take(
+                    row.series.seat.code, rig=self.links, lathes=self.lathes, is_drawn=row.series.is_drawn
+                )
+            taken = of_series[row.series]
             if row.series.retired_at is not None:
                 # What is here of it still holds; no more of it is bought.
                 found.append(SeriesForSale(figures=crib.without_ladder(row), lathes=taken.names, lacks=taken.lacks))
@@ -132,6 +141,9 @@ def lathes_that_take(
 def links() -> list[Piece]:
     """All that can stand between a lathe and a collet, in service or not; what is out counts as here."""
     rows = Tool.objects.in_book().filter(kind__in=[*LINK_KINDS, Kind.DRAWBAR]).select_related("mounts_in", "offers")
+    rows = rows.only(
+        "tag", "kind", "through", "is_solid", "mounts_in__code", "mounts_in__family", "offers__code", *WHY_NOT
+    )
     return [
         Piece(
             id=row.pk,
@@ -149,6 +161,10 @@ def links() -> list[Piece]:
     ]
 
 
+WHY_NOT = ("condition", "missing_since", "retired_at")
+"""The columns of a piece that say why it cannot be used."""
+
+
 def why_not(tool: Tool) -> str:
     """Why a piece cannot be used; empty where it is in service."""
     if tool.is_in_service:
@@ -162,7 +178,7 @@ def reach_of_size(size: Size) -> Reach:
     )
 
 
-def demand_on_file(*, with_asks: bool = True) -> tuple[list[Demand], list[Unreadable]]:
+def demand_on_file(asks: Iterable[tuple[AskedFor, Stock | None]]) -> tuple[list[Demand], list[Unreadable]]:
     """The bar that is kept, and what people asked for; each with the sentence why where it cannot be read."""
     demands, unreadable = [], []
     for bar in KeptBar.objects.standing():
@@ -172,13 +188,12 @@ def demand_on_file(*, with_asks: bool = True) -> tuple[list[Demand], list[Unread
             unreadable.append(Unreadable(str(bar), f"it cannot be read any more: {error.message}"))
             continue
         demands.append(Demand(stock=stock, weight=bar.weight, note=bar.note))
-    if with_asks:
-        kept = {(demand.stock.shape, demand.stock.band) for demand in demands}
-        demands += [
-            Demand(stock=stock, weight=min(ask.times, LARGEST_WEIGHT), lathe=ask.lathe, asked=ask.times)
-            for ask, stock in asked_for()
-            if stock is not None and (ask.lathe or (stock.shape, stock.band) not in kept)
-        ]
+    kept = {(demand.stock.shape, demand.stock.band) for demand in demands}
+    demands += [
+        Demand(stock=stock, weight=min(ask.times, LARGEST_WEIGHT), lathe=ask.lathe, asked=ask.times)
+        for ask, stock in asks
+        if stock is not None and (ask.lathe or (stock.shape, stock.band) not in kept)
+    ]
     return demands, unreadable
 
 
@@ -218,28 +233,28 @@ class _Entered:
 
 def _entered() -> dict[_Key, _Entered]:
     entered: dict[_Key, _Entered] = defaultdict(_Entered)
-    for row in Price.objects.select_related("series"):
-        of_series = entered[row.series.code, row.shape]
-        if row.is_blank:
-            of_series.of_blanks[row.nominal] = Priced(row.cents, ENTERED)
-        elif row.nominal is None:
-            of_series.of_any_size = Priced(row.cents, ENTERED_ANY)
+    rows = Price.objects.values_list("series__code", "shape", "is_blank", "nominal", "cents")
+    for code, shape, is_blank, nominal, cents in rows:
+        of_series = entered[code, shape]
+        if is_blank:
+            of_series.of_blanks[nominal] = Priced(cents, ENTERED)
+        elif nominal is None:
+            of_series.of_any_size = Priced(cents, ENTERED_ANY)
         else:
-            of_series.of_sizes[row.nominal] = Priced(row.cents, ENTERED)
+            of_series.of_sizes[nominal] = Priced(cents, ENTERED)
     return entered
 
 
 def _sets() -> dict[_Key, list[SetForSale]]:
     sets: dict[_Key, list[SetForSale]] = defaultdict(list)
-    for row in SetPrice.objects.select_related("series").prefetch_related("sizes"):
-        sizes = list(row.sizes.all())
-        if sizes:
-            one = SetForSale(
-                name=row.name,
-                sizes=tuple(sorted(size.nominal for size in sizes)),
-                price=Priced(row.cents, ENTERED),
-            )
-            sets[row.series.code, sizes[0].shape].append(one)
+    rows = SetPrice.objects.filter(sizes__isnull=False).values_list(
+        "series__code", "name", "cents", "sizes__shape", "sizes__nominal"
+    )
+    in_order = rows.order_by("series__code", "name", "sizes__shape", "sizes__nominal")
+    for (code, name, cents), of_set in groupby(in_order, key=itemgetter(0, 1, 2)):
+        shapes, sizes = zip(*(row[3:] for row in of_set), strict=True)
+        one = SetForSale(name=name, sizes=tuple(sorted(sizes)), price=Priced(cents, ENTERED))
+        sets[code, shapes[0]].append(one)
     return sets
 
 

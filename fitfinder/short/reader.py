@@ -15,7 +15,8 @@ from msgspec import Struct
 from fitfinder.buying.buy_list import SizeHere, parted
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import DemandBySize, bores
-from fitfinder.buying.reader import Purchasing, demand_on_file, why_not
+from fitfinder.buying.reader import WHY_NOT, Purchasing, asked_for, demand_on_file, why_not
+from fitfinder.holding.stock import Stock
 from fitfinder.short import boring, shortfalls
 from fitfinder.short.links import LinkToGet, Shank, Shelf, missing_links
 from fitfinder.short.shortfalls import BlanksOf, KeyFor, LowItem, OfSize, Remedy, RemedyKey, Shortfall, Wearing
@@ -35,11 +36,14 @@ from inventory.models import (
     Want,
     WorkingMinutes,
 )
+from inventory.models.asks import AskedFor
 from inventory.models.kinds import CHUCKS
 from inventory.reference import practice
 
 BORED = "machinable collet bored"
 LONGEST_WHY = 200
+_SERIES = ("size__series__code", "size__series__seat__code", "size__series__closing", "size__series__holds_work")
+_SIZE = ("size__series__code", "size__shape", "size__nominal")
 
 
 class ShortRow(Struct, frozen=True):
@@ -86,6 +90,17 @@ def by_need(rows: Iterable[ShortRow]) -> list[tuple[str, list[ShortRow]]]:
     return [(heading, alike) for heading, alike in groups.items() if alike]
 
 
+class SizeInService(Struct, frozen=True):
+    """How many collets of a size are in service, and what is asked of its series."""
+
+    pk: int
+    series: str
+    seat: str
+    closing: str
+    holds_work: bool
+    pieces: int
+
+
 class Shortage:
     """What the book says on one day."""
 
@@ -95,8 +110,22 @@ class Shortage:
         self._purchasing = Purchasing()
 
     @cached_property
+    def own_lead_days(self) -> int | None:
+        """As the shop said."""
+        return ShopFigures.objects.now().lead_days
+
+    @property
     def lead_days(self) -> int:
-        return ShopFigures.objects.now().lead_days or shortfalls.LEAD_DAYS
+        return self.own_lead_days or shortfalls.LEAD_DAYS
+
+    @cached_property
+    def wants(self) -> list[Want]:
+        """The order list: what it has already is not asked for again."""
+        return list(Want.objects.open().for_line())
+
+    @cached_property
+    def low(self) -> list[CountedItem]:
+        return list(CountedItem.objects.low())
 
     @cached_property
     def waiting(self) -> list[Demand]:
@@ -104,8 +133,12 @@ class Shortage:
         return parted(self._demands, self._here)[1]
 
     @cached_property
+    def asks(self) -> list[tuple[AskedFor, Stock | None]]:
+        return asked_for()
+
+    @cached_property
     def _demands(self) -> list[Demand]:
-        return demand_on_file()[0]
+        return demand_on_file(self.asks)[0]
 
     @cached_property
     def _here(self) -> list[SizeHere]:
@@ -124,7 +157,7 @@ class Shortage:
                 *shortfalls.counted_short(self._low()),
             ]
         )
-        standing = {_key(want): want for want in Want.objects.open().with_names()}
+        standing = {_key(want): want for want in self.wants}
         return [ShortRow(item, standing.get(item.remedy.key)) for item in every]
 
     def blank_or_buy(self) -> boring.BoringPlan:
@@ -135,7 +168,7 @@ class Shortage:
         rows = Tool.objects.in_service().filter(kind=Kind.MACHINABLE_COLLET, size=None)
         series = series_by_seat()
         return [
-            boring.BlankHere(tag=tag, series=series[seat].code, pilot=pilot)
+            boring.BlankHere(tag=tag, series=series[seat], pilot=pilot)
             for tag, seat, pilot in rows.order_by("tag").values_list("tag", "mounts_in", "pilot")
             if seat in series and pilot is not None
         ]
@@ -145,22 +178,13 @@ class Shortage:
         return missing_links(lathes=here.lathes, rig=here.links, shelves=self._shelves(), shanks=self._shanks())
 
     def _shelves(self) -> list[Shelf]:
-        rows = (
-            Tool.objects.in_service()
-            .filter(kind=Kind.COLLET, size__series__holds_work=True)
-            .order_by()
-            .values("size__series__code", "size__series__seat__code", "size__series__closing")
-            .annotate(sizes=Count("size", distinct=True), pieces=Count("pk"))
-        )
+        shelves: dict[tuple[str, str, str], list[int]] = defaultdict(list)
+        for size in self._in_service:
+            if size.holds_work:
+                shelves[size.series, size.seat, size.closing].append(size.pieces)
         return [
-            Shelf(
-                series=row["size__series__code"],
-                seat=row["size__series__seat__code"],
-                sizes=row["sizes"],
-                pieces=row["pieces"],
-                closing=row["size__series__closing"],
-            )
-            for row in rows
+            Shelf(series=series, seat=seat, closing=closing, sizes=len(of_sizes), pieces=sum(of_sizes))
+            for (series, seat, closing), of_sizes in shelves.items()
         ]
 
     def _shanks(self) -> list[Shank]:
@@ -171,7 +195,7 @@ class Shortage:
     def _keys(self) -> list[KeyFor]:
         keys = Tool.objects.in_book().filter(kind=Kind.KEY).exclude(fits="").order_by("tag")
         named: dict[str, list[tuple[str, str]]] = {}
-        for key in keys:
+        for key in keys.only("tag", "fits", *WHY_NOT):
             for text in key.fits.split(","):
                 why = "" if key.is_in_service else why_not(key)
                 named.setdefault(text.strip().upper(), []).append((key.tag, why))
@@ -180,20 +204,25 @@ class Shortage:
 
     def _unfit(self) -> dict[tuple[str, str, Length], str]:
         """What became of the collets in the book that cannot be used, of sizes of which none is in service."""
-        rows = Tool.objects.in_book().filter(kind=Kind.COLLET).exclude(size__in=list(self._count))
+        rows = Tool.objects.in_book().filter(kind=Kind.COLLET)
         rows = rows.filter(Q(condition__in=("damaged", "scrapped")) | Q(missing_since__isnull=False))
         return {
             (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {why_not(row)}"
-            for row in rows.select_related("size__series").order_by("-tag")
-            if row.size is not None
+            for row in rows.select_related("size__series").only("tag", *WHY_NOT, *_SIZE).order_by("-tag")
+            if row.size is not None and row.size_id not in self._count
         }
 
     @cached_property
-    def _count(self) -> dict[int, int]:
-        """How many collets of each size are in service, by its key. Counted each time: a number that is stored goes
-        wrong behind bulk writes, and the seek through an index is as quick."""
+    def _in_service(self) -> list[SizeInService]:
+        """Counted each time: a number that is stored goes wrong behind bulk writes, and the seek through an index is
+        as quick."""
         rows = Tool.objects.in_service().filter(kind=Kind.COLLET).order_by()
-        return dict(rows.values_list("size").annotate(Count("pk")))
+        return [SizeInService(*row) for row in rows.values_list("size", *_SERIES).annotate(Count("pk"))]
+
+    @cached_property
+    def _count(self) -> dict[int, int]:
+        """How many collets of each size are in service, by its key."""
+        return {size.pk: size.pieces for size in self._in_service}
 
     @cached_property
     def _loans(self) -> dict[int, int]:
@@ -207,6 +236,7 @@ class Shortage:
             size for size, times in self._loans.items() if times >= shortfalls.MUCH_USED and self._count.get(size) == 1
         ]
         rows = Tool.objects.in_service().filter(kind=Kind.COLLET, size__in=often).select_related("size__series")
+        rows = rows.only("tag", *_SIZE)
         return [self._of_size(row.tag, row.size) for row in rows if row.size is not None]
 
     def _of_size(self, tag: str, size: Size) -> OfSize:
@@ -232,9 +262,10 @@ class Shortage:
         of_series: dict[str, list[Tool]] = defaultdict(list)
         series = series_by_seat()
         rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET, mounts_in__in=series)
-        for row in rows.select_related("size").order_by("tag"):
+        rows = rows.select_related("size").only("tag", "kind", "mounts_in", "size__nominal", *WHY_NOT)
+        for row in rows.order_by("tag"):
             if row.mounts_in_id in series:
-                of_series[series[row.mounts_in_id].code].append(row)
+                of_series[series[row.mounts_in_id]].append(row)
         return [
             BlanksOf(
                 series=code,
@@ -261,7 +292,7 @@ class Shortage:
             LowItem(
                 id=row.pk, name=row.name, left=row.total, unit=row.unit, mark=row.low_mark, taken=times.get(row.pk, 0)
             )
-            for row in CountedItem.objects.low()
+            for row in self.low
             if row.low_mark is not None
         ]
 

@@ -14,7 +14,8 @@ from fitfinder.short.reader import Shortage, by_need
 from fitfinder.short.shortfalls import Need
 from fitfinder.views.first_to_buy import first_to_buy
 from inventory.measures.lengths import Unit, exact
-from inventory.models import Ask, CountedItem, KeptBar, SeriesShape, Tool, Want
+from inventory.models import KeptBar, SeriesShape, Tool, Want
+from inventory.models.counted import fetch_places
 
 ASKS_SHOWN = 50
 LOW_SHOWN = 50
@@ -23,9 +24,9 @@ SHORT_SHOWN = 10
 
 @require_GET
 def buying(request):
-    low = CountedItem.objects.low().with_places()
-    wants = Want.objects.open().with_names()
-    shortfalls = Shortage(today=timezone.localdate()).rows()
+    shortage = Shortage(today=timezone.localdate())
+    shortfalls, wants, low = shortage.rows(), shortage.wants, shortage.low[:LOW_SHOWN]
+    fetch_places(low)
     # What is counted and low has a fold of its own.
     folded = [row for row in shortfalls if row.shortfall.need is not Need.COUNTED]
     return render(
@@ -37,9 +38,9 @@ def buying(request):
             "short": {"groups": by_need(folded), "count": len(shortfalls), "shown": SHORT_SHOWN},
             "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
             "late": {want.pk for want in wants if want.is_late(on=timezone.localdate())},
-            "asks": [(ask, _bar_of(ask.question)) for ask in Ask.objects.standing().grouped(most=ASKS_SHOWN)],
+            "asks": [(ask, _bar_of(ask.question)) for ask, _ in shortage.asks[:ASKS_SHOWN]],
             "boards": _boards(),
-            "low": {"rows": low[:LOW_SHOWN], "count": low.count(), "shown": LOW_SHOWN},
+            "low": {"rows": low, "count": len(shortage.low), "shown": LOW_SHOWN},
             "dropped": _just_dropped(request),
             "any_bar": KeptBar.objects.standing().exists(),
             "is_empty": not Tool.objects.in_book().exists(),
@@ -50,7 +51,8 @@ def buying(request):
 def _boards() -> dict[str, list[SeriesShape]]:
     """Every series and shape: those of which anything is in the book, and the rest."""
     here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
-    rows = SeriesShape.objects.select_related("series").annotate(is_here=Exists(here)).order_by("series__code", "shape")
+    rows = SeriesShape.objects.select_related("series").only("shape", "series__code")
+    rows = rows.annotate(is_here=Exists(here)).order_by("series__code", "shape")
     return {"here": [row for row in rows if row.is_here], "elsewhere": [row for row in rows if not row.is_here]}
 
 

@@ -26,8 +26,7 @@ _BY: dict[str, Callable[[ShortRow], Any]] = {
 @require_GET
 def short(request):
     shortage = Shortage(today=timezone.localdate())
-    own = ShopFigures.objects.now().lead_days
-    return _page(request, shortage, LeadForm(initial={"lead_days": own}))
+    return _page(request, shortage, LeadForm(initial={"lead_days": shortage.own_lead_days}))
 
 
 @require_POST

@@ -22,6 +22,7 @@ from fitfinder.views.board import address_of_hole
 from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import exact
 from inventory.models import CountedItem, Location, SeriesShape, Tool
+from inventory.models.kinds import NEEDED_COLUMNS
 from inventory.pieces.families import all_likes, cabinets, families
 from inventory.pieces.filters import ToolFilter
 from inventory.pieces.search import SearchReading, tags_like
@@ -46,6 +47,9 @@ COLUMNS = (
 )
 
 
+_OF_A_ROW = ("condition", "missing_since", "retired_at", "tir", "inspected_on", *NEEDED_COLUMNS)
+
+
 class ToolRow(Struct, frozen=True):
     """A piece in the list: its size or seat, what it is beside that, and its states."""
 
@@ -60,7 +64,7 @@ class ToolRow(Struct, frozen=True):
 
 @require_GET
 def tool_list(request: PersonsRequest) -> HttpResponse:
-    narrowed = ToolFilter(request.GET, Tool.objects.for_list().with_open_loans())
+    narrowed = ToolFilter(request.GET, Tool.objects.for_line(*_OF_A_ROW).with_open_loans())
     form = narrowed.form
     _prepare(form)
     pieces = narrowed.qs if form.is_valid() else Tool.objects.none()
@@ -178,9 +182,9 @@ def _board(form: BaseForm, reading: SearchReading | None) -> tuple[SeriesShape, 
 def _chosen(request: HttpRequest, page: Page[Tool]) -> dict[str, object] | None:
     """The piece of this page that is shown beside the list."""
     tag = request.GET.get("piece", "").upper()
-    tool = next((tool for tool in page if tool.tag == tag), None)
-    if tool is None:
+    if not any(tool.tag == tag for tool in page):
         return None
+    tool = Tool.objects.for_list().with_open_loans().get(tag=tag)
     return {"tool": tool, "row": _row(tool), "facts": facts(tool)}
 
 

@@ -55,13 +55,14 @@ class Names:
         return found[0] if len(set(found)) == 1 else None
 
 
-def series_by_seat() -> dict[int, Series]:
-    """By the key of each seat of collets its series; of several that go into one the one that has its name, else the
-    oldest. A blank is known by its seat alone."""
-    found: dict[int, Series] = {}
-    for one in Series.objects.filter(holds_work=True).select_related("seat").order_by("-pk"):
-        if one.seat_id not in found or found[one.seat_id].code != one.seat.code:
-            found[one.seat_id] = one
+def series_by_seat() -> dict[int, str]:
+    """By the key of each seat of collets the code of its series; of several that go into one the one that has its name,
+    else the oldest. A blank is known by its seat alone."""
+    found: dict[int, str] = {}
+    rows = Series.objects.filter(holds_work=True).order_by("-pk").values_list("seat", "seat__code", "code")
+    for seat, seat_code, code in rows:
+        if found.get(seat) != seat_code:
+            found[seat] = code
     return found
 
 

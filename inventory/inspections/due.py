@@ -79,7 +79,7 @@ _COLUMNS = (
 
 def inspections_due(*, today: date) -> list[InspectionDue]:
     """The pieces in service that are due, the most urgent first."""
-    book, readings, uses = LimitBook(), _readings(today), _uses()
+    book, readings, uses = LimitBook(), readings_to_forecast(), _uses()
     found = []
     for row in Tool.objects.in_service().order_by().values_list(*_COLUMNS):
         piece = _JudgedPiece(*row)
@@ -93,12 +93,6 @@ def inspections_due(*, today: date) -> list[InspectionDue]:
         if any(reasons):
             found.append(InspectionDue(piece.pk, piece.tag, tuple(reason for reason in reasons if reason)))
     return sorted(found, key=lambda due: due.order)
-
-
-def _readings(today: date) -> dict[int, list[DatedReading]]:
-    """The readings of the pieces that may be forecast now, by the key of their piece."""
-    not_just_now = Q(inspected_on=None) | Q(inspected_on__lte=today - BEFORE_THE_LIMIT)
-    return readings_to_forecast(Tool.objects.in_service().filter(not_just_now))
 
 
 def _uses() -> dict[int, int]:
@@ -116,6 +110,8 @@ def _over_limit(piece: _JudgedPiece, limits: Limits) -> DueReason | None:
 
 
 def _forecast(piece: _JudgedPiece, readings: list[DatedReading], limits: Limits, today: date) -> DueReason | None:
+    if piece.inspected_on is not None and piece.inspected_on > today - BEFORE_THE_LIMIT:
+        return None
     forecast = trend(readings, limit=limits.limit, reads=piece.tir).forecast if readings else None
     if forecast is None or forecast.earliest > today + BEFORE_THE_LIMIT:
         return None

@@ -10,6 +10,7 @@ from django.db.models import Count, QuerySet
 from inventory.inspections import wear
 from inventory.inspections.limits import LimitBook, Limits, limits_of
 from inventory.models import Inspection, Tool
+from inventory.models.tools import ToolQuerySet
 
 _COLUMNS = ("tool_id", "taken_on", "tir", "tir_far", "far_at", "is_bare", "in_holder__tag", "on_lathe__name", "pin")
 
@@ -23,18 +24,18 @@ def trend_of(tool: Tool, limits: Limits | None = None) -> wear.Trend:
     return wear.trend(readings_of(tool), limit=(limits or limits_of(tool)).limit, reads=tool.tir)
 
 
-def trends(tools: QuerySet[Tool]) -> Iterator[tuple[Tool, wear.Trend]]:
+def trends(tools: ToolQuerySet) -> Iterator[tuple[Tool, wear.Trend]]:
     """Those of `tools` that have as many readings as a forecast takes, by tag, each with its trend."""
-    book, readings = LimitBook(), readings_to_forecast(tools)
-    for tool in tools.filter(pk__in=readings).select_related("size__series").order_by("tag"):
+    book, readings = LimitBook(), readings_to_forecast()
+    for tool in tools.filter(pk__in=readings).for_line("tir", "cost_cents").order_by("tag"):
         yield tool, wear.trend(readings[tool.pk], limit=book.of(tool).limit, reads=tool.tir)
 
 
-def readings_to_forecast(tools: QuerySet[Tool]) -> dict[int, list[wear.DatedReading]]:
-    """By the key of their piece, the readings of those of `tools` that have as many as a forecast takes."""
+def readings_to_forecast() -> dict[int, list[wear.DatedReading]]:
+    """By the key of their piece, the readings of those that have as many as a forecast takes."""
     counted = Inspection.objects.readings().order_by().values("tool").annotate(readings=Count("pk"))
     enough = counted.filter(readings__gte=wear.FEWEST_READINGS).values("tool")
-    return _by_tool(Inspection.objects.readings().filter(tool__in=tools.filter(pk__in=enough).values("pk")))
+    return _by_tool(Inspection.objects.readings().filter(tool__in=enough))
 
 
 def _by_tool(inspections: QuerySet[Inspection]) -> dict[int, list[wear.DatedReading]]:

@@ -12,7 +12,9 @@ from msgspec import Struct
 
 from inventory.inspections.due import InspectionDue, inspections_due
 from inventory.models import Loan, Tool
+from inventory.models.kinds import NEEDED_COLUMNS
 from inventory.models.loans import LoanQuerySet
+from inventory.models.tools import LINE_COLUMNS, LINE_ROWS, ToolQuerySet
 
 
 class Waiting(Struct, frozen=True):
@@ -43,8 +45,7 @@ def everything(*, today: date) -> dict[str, list[Waiting]]:
         "overdue": [_overdue(loan) for loan in overdue(today=today)],
         "missing": [_missing(tool) for tool in missing()],
         "details_missing": [
-            Waiting(tool, f"details missing: {'; '.join(tool.missing_details)}")
-            for tool in Tool.objects.details_missing().for_list()
+            Waiting(tool, f"details missing: {'; '.join(tool.missing_details)}") for tool in lacking_details()
         ],
     }
 
@@ -62,20 +63,26 @@ def first_to_inspect(shown: int, *, today: date) -> First:
 
 def to_inspect(due: Sequence[InspectionDue]) -> list[Waiting]:
     """The pieces that are due, in the order given."""
-    tools = Tool.objects.for_list().in_bulk([piece.pk for piece in due])
+    tools = Tool.objects.for_line().in_bulk([piece.pk for piece in due])
     return [Waiting(tools[piece.pk], piece.why, piece.reasons[0].since) for piece in due if piece.pk in tools]
 
 
 def loans() -> LoanQuerySet:
-    return Loan.objects.select_related("borrower", "tool__size__series", "tool__location")
+    """With who has them, and as much of their pieces as a line says."""
+    rows = Loan.objects.select_related("borrower", *(f"tool__{row}" for row in LINE_ROWS))
+    return rows.only("issued_at", "due_on", "borrower__username", *(f"tool__{column}" for column in LINE_COLUMNS))
 
 
 def overdue(*, today: date) -> LoanQuerySet:
     return loans().overdue(on=today).order_by("due_on", "tool__tag")
 
 
-def missing() -> QuerySet[Tool]:
-    return Tool.objects.in_book().exclude(missing_since=None).for_list().order_by("missing_since", "tag")
+def missing() -> ToolQuerySet:
+    return Tool.objects.in_book().exclude(missing_since=None).for_line("missing_since").order_by("missing_since", "tag")
+
+
+def lacking_details() -> ToolQuerySet:
+    return Tool.objects.details_missing().for_line(*NEEDED_COLUMNS)
 
 
 def _out(loan: Loan) -> Waiting:

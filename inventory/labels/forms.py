@@ -19,6 +19,13 @@ GAPS = ("gap_across", "gap_down")
 _LARGEST_GAP = Length.mm(150)
 
 
+_OUTSIDE = (
+    *(f"location{'__parent' * deep}__name" for deep in (1, 2, 3)),
+    "location__parent__parent__parent__parent",
+)
+"""The columns that say what the place of a piece stands in."""
+
+
 class GapInput(LengthInput):
     """A distance on the sheet, in millimetres where no unit is written; unlike a size it can be 0."""
 
@@ -95,7 +102,7 @@ class LabelForm(forms.Form):
 
     def clean_tags(self):
         tags = list(dict.fromkeys(self.cleaned_data["tags"].upper().replace(",", " ").split()))
-        found = {tool.tag: tool for tool in Tool.objects.for_list().filter(tag__in=tags)}
+        found = {tool.tag: tool for tool in Tool.objects.only("tag").filter(tag__in=tags)}
         if unknown := [tag for tag in tags if tag not in found]:
             raise ValidationError(f"No piece is tagged {', '.join(unknown[:5])}. Write tags that are in Gripbook.")
         return [found[tag] for tag in tags]
@@ -147,7 +154,7 @@ class LabelForm(forms.Form):
         """Of the places in the order of their names, then of the pieces in the order of their tags."""
         places = self.cleaned_data["place"].select_related("parent__parent__parent")
         places = places.prefetch_related(*wording.WITH_BELONGINGS)
-        pieces = self._pieces().for_list().select_related("location__parent__parent__parent").order_by("tag")
+        pieces = self._pieces().for_line(*_OUTSIDE).select_related("location__parent__parent__parent").order_by("tag")
         of_places = [wording.of_place(place, most=self.cleaned_data["most"]) for place in places]
         return of_places + [wording.of_piece(tool) for tool in pieces]
 

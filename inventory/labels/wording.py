@@ -14,7 +14,7 @@ from inventory.models import Location, Tool
 from inventory.reference.place_words import drawer_code
 
 WITH_BELONGINGS = (
-    Prefetch("tools", Tool.objects.in_book().for_list().order_by("tag")),
+    Prefetch("tools", Tool.objects.in_book().for_line().order_by("tag")),
     Prefetch("inside", Location.objects.order_by("name")),
 )
 """What places are fetched with, so that many cost no more queries than one."""

@@ -7,6 +7,7 @@ tap at the same moment cannot both take the last one.
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Self
 
@@ -44,8 +45,7 @@ class CountedItemQuerySet(models.QuerySet["CountedItem"]):
         return self.in_book().with_total().filter(total__lte=F("low_mark"))
 
     def with_places(self) -> Self:
-        stocks = CountedStock.objects.select_related("location").order_by("location__name")
-        return self.prefetch_related(models.Prefetch("stocks", stocks))
+        return self.prefetch_related(_places())
 
 
 class CountedItem(models.Model):
@@ -103,6 +103,15 @@ class CountedItem(models.Model):
             return "no place is written down"
         left = [f"{stock.count} left in {stock.location.called}" for stock in stocks if stock.count]
         return ", ".join(left) or "none left"
+
+
+def fetch_places(items: Sequence[CountedItem]) -> None:
+    """What `with_places` gives, for rows that are at hand already."""
+    models.prefetch_related_objects(items, _places())
+
+
+def _places() -> models.Prefetch:
+    return models.Prefetch("stocks", CountedStock.objects.select_related("location").order_by("location__name"))
 
 
 class CountedStockQuerySet(models.QuerySet["CountedStock"]):

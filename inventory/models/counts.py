@@ -13,6 +13,10 @@ class CountQuerySet(models.QuerySet["Count"]):
     def open(self) -> Self:
         return self.filter(ended_at=None)
 
+    def for_line(self) -> Self:
+        """Only what a line says of a count: its place, and who began it when."""
+        return self.select_related("place", "begun_by").only("begun_at", "place__name", "begun_by__username")
+
 
 class Count(models.Model):
     """One count of one place. It is open until somebody closes it, and then its differences are put right, or drops it.

@@ -19,6 +19,11 @@ class SheetImportQuerySet(models.QuerySet):
         """Of which a part is in the book: it is being entered, or that was cut off."""
         return self.filter(taken_at=None, undone_at=None).exclude(entry_began_at=None)
 
+    def for_line(self):
+        """Only what a line says of a sheet; what is in it and what it did may be large."""
+        columns = ("name", "made_at", "entry_began_at", "taken_at", "undone_at", "made_by__username")
+        return self.select_related("made_by").only(*columns)
+
     def in_progress(self):
         """Sent and not yet taken, with who sent it."""
         return self.filter(taken_at=None).select_related("made_by").defer("content")

@@ -34,6 +34,10 @@ class LoanQuerySet(models.QuerySet["Loan"]):
         """Out, and expected back before the day `on`."""
         return self.open().filter(due_on__lt=on)
 
+    def with_calls(self) -> Self:
+        """With whoever said that they need the piece, as `needed_by` tells it."""
+        return self.prefetch_related("calls__by")
+
     def issue(
         self,
         *,

@@ -32,6 +32,12 @@ from inventory.models.tool_rules import CONSTRAINTS, IN_SERVICE, INDEXES
 from inventory.models.users import User
 from inventory.models.wear import USABLE_CONDITIONS, Condition, Finding, Inspection
 
+LINE_ROWS = ("size__series", "mounts_in", "offers", "location")
+LINE_COLUMNS = (
+    "tag", "kind", "cuts", "shank", "body", "pilot", "mounts_in__code", "offers__code", "location__name",
+    "size__shape", "size__nominal", "size__series__code",
+)  # fmt: skip
+
 
 class ToolQuerySet(models.QuerySet["Tool"]):
     def in_book(self) -> Self:
@@ -58,6 +64,13 @@ class ToolQuerySet(models.QuerySet["Tool"]):
 
     def for_list(self) -> Self:
         return self.select_related("size__series", "mounts_in", "offers", "location", "mounted_on", "belongs_to")
+
+    def for_line(self, *more: str) -> Self:
+        """Only what a line says of a piece: its tag, what it is and its place, and these columns more.
+
+        A piece has fifty columns, and the rows that it leads to a hundred: to read them costs more than the page.
+        """
+        return self.select_related(*LINE_ROWS).only(*LINE_COLUMNS, *more)
 
     def with_open_loans(self) -> Self:
         """Each with its `loan` at hand."""

@@ -34,6 +34,12 @@ class WantQuerySet(models.QuerySet["Want"]):
     def with_names(self) -> Self:
         return self.select_related("size__series", "item", "asked_by")
 
+    def for_line(self) -> Self:
+        """Only what a line says of a want: what it is, how many, for whom and why, and how far it is."""
+        own = ("what", "kind", "quantity", "state", "why", "supplier", "order_number", "expected_on", "asked_at")
+        names = ("size__shape", "size__nominal", "size__series__code", "item__name", "asked_by__username")
+        return self.with_names().only(*own, *names)
+
     def with_newest_entry(self) -> Self:
         """`entry`: the key of the newest entry of its history, by which a page knows what it was drawn from."""
         entries = Want.history.filter(id=OuterRef("pk")).order_by("-history_id")

@@ -32,6 +32,7 @@ ANCHORS = {
 def desk(request: PersonsRequest) -> HttpResponse:
     waits = _waits(today=timezone.localdate())
     pieces = Tool.objects.in_book().count()
+    mine = Loan.objects.open().filter(borrower=request.user).count()
     things = first_things(
         due=waits["to_inspect"].rows,
         overdue=waits["overdue"].rows,
@@ -47,8 +48,13 @@ def desk(request: PersonsRequest) -> HttpResponse:
             for what, (anchor, name) in ANCHORS.items()
             if waits[what].count and (what != "counts" or request.user.may_keep)
         ],
-        "imports": SheetImport.objects.select_related("made_by").defer("content")[:SHOWN],
-        "mine": Loan.objects.open().filter(borrower=request.user).count(),
+        "imports": SheetImport.objects.for_line()[:SHOWN],
+        "mine": mine,
+        "doors_counted": {
+            "my_pieces": mine,
+            "details_missing": waits["incomplete"].count,
+            "count_list": waits["counts"].count,
+        },
         "pieces": pieces,
         "is_empty": not pieces and not waits["low"].count,
         "lathes": Lathe.objects.in_use().count(),
@@ -59,12 +65,12 @@ def desk(request: PersonsRequest) -> HttpResponse:
 def _waits(*, today: date) -> dict[str, First]:
     in_book = Tool.objects.in_book()
     return {
-        "overdue": first(SHOWN, waiting.overdue(today=today)),
+        "overdue": first(SHOWN, waiting.overdue(today=today).with_calls()),
         "to_inspect": waiting.first_to_inspect(SHOWN, today=today),
-        "out": first(SHOWN, Loan.objects.open().select_related("borrower", "tool__size__series")),
-        "incomplete": first(SHOWN, Tool.objects.details_missing().for_list()),
-        "missing": first(SHOWN, in_book.exclude(missing_since=None).for_list()),
-        "damaged": first(SHOWN, in_book.filter(condition=Condition.DAMAGED).for_list()),
+        "out": first(SHOWN, waiting.loans().open()),
+        "incomplete": first(SHOWN, waiting.lacking_details()),
+        "missing": first(SHOWN, in_book.exclude(missing_since=None).for_line("missing_since")),
+        "damaged": first(SHOWN, in_book.filter(condition=Condition.DAMAGED).for_line("finding")),
         "low": first(SHOWN, CountedItem.objects.low().with_places()),
-        "counts": first(SHOWN, Count.objects.open().select_related("place", "begun_by")),
+        "counts": first(SHOWN, Count.objects.open().for_line()),
     }
