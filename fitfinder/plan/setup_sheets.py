@@ -112,7 +112,9 @@ def picks_of(made: SetupSheet) -> list[Pick]:
         keys += [key for key in (holder, tool) if key is not None]
     order = {key: place for place, key in reversed(list(enumerate(keys)))}
     tools = Tool.objects.for_list().with_open_loans().filter(pk__in=order)
-    held = {one.tool_id: one.holder for one in HeldTool.objects.filter(tool__in=order).select_related("holder")}
+    rows = HeldTool.objects.filter(tool__in=order).select_related("holder")
+    rows = rows.only("tool", "holder__tag", "holder__mounted_on")
+    held = {one.tool_id: one.holder for one in rows}
     return [
         _pick(tool, made, held.get(tool.pk), holds=tool.pk in holding)
         for tool in sorted(tools, key=lambda tool: order[tool.pk])

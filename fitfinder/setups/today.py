@@ -109,7 +109,7 @@ def _planned_today(sheet: SetupSheet, asker_id: int | None) -> list[Tool]:
     except QuestionError:
         return []
     keys = [piece.id for piece in way.pieces] if way.is_here else []
-    tools = Tool.objects.for_list().in_bulk(keys)
+    tools = Tool.objects.for_line().in_bulk(keys)
     return [tools[key] for key in keys if key in tools]
 
 
@@ -118,5 +118,5 @@ def _like(tool: Tool, taken: Iterable[int]) -> Tool | None:
     alike = {name: getattr(tool, name) for name in _MUST_BE_ALIKE}
     if tool.kind in CUTTERS:
         alike["tip"] = tool.tip
-    others = Tool.objects.for_list().in_service().is_here().filter(kind=tool.kind, condition=Condition.GOOD, **alike)
+    others = Tool.objects.for_line().in_service().is_here().filter(kind=tool.kind, condition=Condition.GOOD, **alike)
     return others.filter(mounted_on=None).exclude(pk__in=list(taken)).order_by("tag").first()

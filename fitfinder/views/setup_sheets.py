@@ -103,7 +103,7 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
             "token": uuid.uuid4(),
-            **reserved_on(sheet),
+            **reserved_on(sheet, [pick.tool.pk for pick in picks]),
         },
     )
 

@@ -214,9 +214,16 @@ def pushes_back(reservation: Reservation, *, now: datetime) -> bool:
     return reservation.starts_at < now + PUSHES_BACK_WITHIN
 
 
+_OF_A_JOB = (
+    "tool", "starts_at", "lapses_at", "reserved_by__username", "reserved_by__first_name",
+    "sheet__number", "sheet__revision", "sheet__title", "sheet__made_by",
+)  # fmt: skip
+"""What is said of the job that a piece is reserved for."""
+
+
 def first_of_each(*, at: datetime, tools: Iterable[int] | None = None) -> dict[int, Reservation]:
     """By the key of a piece, its reservation that stands and begins first; of all pieces or of these."""
-    rows = Reservation.objects.standing(at=at).select_related("sheet", "reserved_by")
+    rows = Reservation.objects.standing(at=at).select_related("sheet", "reserved_by").only(*_OF_A_JOB)
     if tools is not None:
         rows = rows.filter(tool__in=tools)
     found: dict[int, Reservation] = {}

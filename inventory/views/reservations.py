@@ -43,15 +43,17 @@ class ReservedLine(Struct, frozen=True):
     lapses: str
 
 
-def reserved_on(sheet: SetupSheet) -> dict[str, object]:
-    """For the page of a sheet: what is reserved for it, and by the key of a piece what other jobs wait for it."""
+def reserved_on(sheet: SetupSheet, tools: list[int]) -> dict[str, object]:
+    """For the page of a sheet: what is reserved for it, and by the key of each of its `tools` what other jobs wait
+    for it."""
     now = timezone.now()
     others = {
         key: reserved_words(row, now=now)
-        for key, row in first_of_each(at=now, tools=[tool.pk for tool in pieces_of(sheet)]).items()
+        for key, row in first_of_each(at=now, tools=tools).items()
         if row.sheet_id != sheet.pk
     }
-    jobs = jobs_reserved(sheet.reservations.standing(at=now).with_names())
+    rows = sheet.reservations.standing(at=now).select_related("reserved_by", "tool")
+    jobs = jobs_reserved(rows.only("token", "sheet", "starts_at", "lapses_at", "reserved_by__username", "tool__tag"))
     return {
         "reserved": [ReservedLine(job, _words(job.starts_at, now=now), _words(job.lapses_at, now=now)) for job in jobs],
         "others": others,
