@@ -34,6 +34,7 @@ def buying(request):
         "inventory/buying.html",
         {
             "place": "buying",
+            "doors_counted": {"orders": len(wants)},
             "things": first_to_buy(wants, shortfalls, today=timezone.localdate(), may_buy=request.user.may_buy),
             "short": {"groups": by_need(folded), "count": len(shortfalls), "shown": SHORT_SHOWN},
             "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
