@@ -22,11 +22,9 @@ class RevisionForm(TapForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         revision, old = cleaned.get("revision", ""), self.old
-        twins = SetupSheet.objects.filter(
-            number__iexact=old.number, revision__iexact=revision, setup=old.setup, lathe=old.lathe
-        )
+        twins = SetupSheet.objects.twins_of(number=old.number, revision=revision, setup=old.setup, lathe=old.lathe)
         if "token" in cleaned:
             twins = twins.exclude(token=cleaned["token"])
-        if old.number and revision and twins.exists():
+        if revision and twins.exists():
             self.add_error("revision", f"There is a revision {revision} of {old.number} already. Write another.")
         return cleaned

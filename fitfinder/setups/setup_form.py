@@ -6,7 +6,6 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import Q
 
 from fitfinder.setups.inputs import MinutesInput, PiecesInput
 from inventory.measures.fields import LengthInput
@@ -94,19 +93,15 @@ class SetupForm(forms.Form):
         number, lathe = cleaned.get("number", ""), cleaned.get("lathe")
         setup = cleaned.get("setup") or 1
         if number and not self.errors:
-            twins = SetupSheet.objects.filter(
-                number__iexact=number, revision__iexact=cleaned.get("revision", ""), setup=setup
-            )
-            if lathe is not None:
-                # One that names no lathe is for any.
-                twins = twins.filter(Q(lathe=lathe) | Q(lathe=None))
+            revision = cleaned.get("revision", "")
+            twins = SetupSheet.objects.twins_of(number=number, revision=revision, setup=setup, lathe=lathe)
             if self.sheet is not None:
                 twins = twins.exclude(pk=self.sheet.pk)
             twin = twins.select_related("lathe").first()
             if twin is not None:
                 self.add_error(
                     "number",
-                    f"There is a sheet of {number} {cleaned.get('revision', '')} for set-up {setup} on "
+                    f"There is a sheet of {number} {revision} for set-up {setup} on "
                     f"{twin.lathe or 'no lathe'} already. Give this one another revision"
                     f"{_OTHER_LATHE if twin.lathe != lathe else ''}.",
                 )

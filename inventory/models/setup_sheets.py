@@ -14,6 +14,7 @@ from django.urls import reverse
 from inventory.measures.display import now
 from inventory.measures.fields import LengthField
 from inventory.measures.lengths import Length, Unit
+from inventory.models.lathes import Lathe
 
 
 class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
@@ -40,6 +41,11 @@ class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
     def from_stock(self, size: Length) -> Self:
         """Those that are made from stock of this size."""
         return self.filter(stock_smallest__lte=size, stock_largest__gte=size)
+
+    def twins_of(self, *, number: str, revision: str, setup: int, lathe: Lathe | None) -> Self:
+        """The sheets that a machinist could take for this one; a sheet that names no lathe is for any of them."""
+        twins = self.filter(number__iexact=number, revision__iexact=revision, setup=setup).exclude(number="")
+        return twins if lathe is None else twins.filter(Q(lathe=lathe) | Q(lathe=None))
 
     def for_page(self) -> Self:
         return self.select_related(

@@ -154,6 +154,14 @@ def test_a_revision_that_stands_already_is_refused(browser):
     assert SetupSheet.objects.count() == 1
 
 
+def test_a_revision_that_stands_on_a_sheet_for_any_lathe_is_refused(browser):
+    lathe = factories.lathe()
+    old = factories.setup_sheet(number="P-8", revision="A", lathe=lathe)
+    factories.setup_sheet(number="P-8", revision="B", lathe=None)
+
+    assert "There is a revision b of P-8 already." in words(press(browser, "setup_revise", old, revision="b"))
+
+
 @pytest.mark.parametrize(("old", "new"), [("", "A"), ("A", "B"), ("c", "d"), ("9", "10"), ("Z", ""), ("2b", "")])
 def test_the_next_revision_is_proposed(browser, old, new):
     sheet = factories.setup_sheet(number="P-1", revision=old)
