@@ -5,6 +5,7 @@ import logging
 from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 import jinja2
 from django.forms import renderers
@@ -104,7 +105,5 @@ def _digest(path: str, _changed_at: int) -> str:
 
 def query_with(request: HttpRequest, **changes: object) -> str:
     """The query of this page with some of it changed: `?state=low&page=2`."""
-    query = request.GET.copy()
-    for name, value in changes.items():
-        query[name] = str(value)
-    return f"?{query.urlencode()}"
+    query = dict(request.GET.lists()) | {name: [str(value)] for name, value in changes.items()}
+    return f"?{urlencode(query, doseq=True)}"

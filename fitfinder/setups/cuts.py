@@ -36,9 +36,10 @@ def _centers(sheet: SetupSheet) -> str:
 def _marks(sheet: SetupSheet) -> Iterable[SpeedMark]:
     if sheet.speed_limit is not None:
         yield SpeedMark(sheet.speed_limit, sheet.speed_limit_why or "by the plan")
-    for piece in sheet.pieces.select_related("tool").exclude(tool__max_rpm=None):
-        if piece.tool.max_rpm is not None:
-            yield SpeedMark(piece.tool.max_rpm, f"marked on {piece.tool}")
+    marked = sheet.pieces.exclude(tool__max_rpm=None)
+    for tag, rpm in marked.values_list("tool__tag", "tool__max_rpm"):
+        if rpm is not None:
+            yield SpeedMark(rpm, f"marked on {tag}")
     if sheet.lathe is not None and sheet.lathe.fastest_rpm is not None:
         yield SpeedMark(sheet.lathe.fastest_rpm, f"the fastest of {sheet.lathe}")
 

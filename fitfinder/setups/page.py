@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.db.models import Prefetch
 from msgspec import Struct
 
 from fitfinder.cutting import hazards
@@ -12,7 +13,7 @@ from fitfinder.setups.cuts import advice_of, cut_of, own_speeds, setup_of
 from fitfinder.setups.inputs import height_text, minutes_text, pitch_text
 from inventory.labels.codes import Code, code
 from inventory.measures.length_words import in_unit
-from inventory.models import SetupOperation, SetupPhoto, SetupSheet
+from inventory.models import SetupOperation, SetupPhoto, SetupSheet, Tool
 from inventory.models.setup_operations import KnurlMaking
 from inventory.reference.cutting import Does
 
@@ -58,7 +59,8 @@ _TOLD_ABOVE = {"Stock", "Parts", "Never above"}
 def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:
     """`address` is that of the page itself, as other machines of the shop open it."""
     setup = setup_of(sheet)
-    operations = list(sheet.operations.select_related("tool__size__series", "tool__mounts_in", "holder"))
+    tools = Prefetch("tool", Tool.objects.for_line()), Prefetch("holder", Tool.objects.only("tag"))
+    operations = list(sheet.operations.prefetch_related(*tools))
     own = own_speeds()
     advised = {operation.pk: advice_of(operation, sheet, setup, own) for operation in operations}
     photos = {photo.operation_id: photo.pk for photo in SetupPhoto.objects.filter(sheet=sheet).only("operation")}
