@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
-from fitfinder.holding.parts import NO_PARTS, Parts, SetupStep
+from fitfinder.holding.parts import NO_PARTS, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import CountedOnHand, Piece
 from fitfinder.holding.rules import behind
 from fitfinder.holding.rules.passage import hole_of
@@ -74,15 +74,16 @@ def short_out(job: Job) -> Length:
 
 
 def center_drill(here: CribAtLathe, hole: CenterHole | None) -> Parts:
-    """The center drill from where it lies. It is missing where the shop counts center drills of its form and has none
-    of this size left: told like any link."""
+    """The center drill from where it lies. It is missing where the shop counts it and has none left; where the shop
+    counts others of its form only, somebody has to see that there is one."""
     counted = [one for one in here.center_drills if hole is not None and _is_of_form(one, hole)]
     if hole is None or not counted:
         return NO_PARTS
     of_size = [one for one in counted if _is_of_size(one, hole)]
     left = max(of_size, key=lambda one: one.count, default=None)
     if left is None:
-        return Parts(missing=(Missing(f"no center drill {hole.name} is counted here: buy or borrow one"),))
+        words = f"no center drill {hole.name} is counted here: see that there is one, or buy or borrow it"
+        return Parts(reasons=(Reason(words),))
     where = f" in {place_words(left.location)}" if left.location else ""
     if not left.count:
         return Parts(missing=(Missing(f"no center drill {hole.name} is left{where}: buy or borrow one"),))

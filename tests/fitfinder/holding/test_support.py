@@ -260,8 +260,7 @@ NO_4 = CountedOnHand(name="Center drill No. 4", count=3, location="E1")
         ((replace(NO_4, name="Center drill set"),), ()),
         ((replace(NO_4, name="Center drill A 3.15 mm"),), ()),
         ((replace(NO_4, count=0),), ("no center drill No. 4 is left in drawer E1: buy or borrow one",)),
-        ((replace(NO_4, name="Center drill #3"),), ("no center drill No. 4 is counted here: buy or borrow one",)),
-        ((replace(NO_4, name="No. 14 center drill"),), ("no center drill No. 4 is counted here: buy or borrow one",)),
+        ((NO_4, replace(NO_4, name="Center drill set", count=0)), ()),
     ],
 )
 def test_a_center_drill_is_fetched_or_missing_like_any_link_where_they_are_counted(method, counted, missing):
@@ -273,18 +272,31 @@ def test_a_center_drill_is_fetched_or_missing_like_any_link_where_they_are_count
     assert len(fetched) == (NO_4 in counted)
 
 
+UNCOUNTED = "no center drill No. 4 is counted here: see that there is one, or buy or borrow it"
+
+
+@pytest.mark.parametrize("method", ["universal chuck", "between centers", "soft center"])
+@pytest.mark.parametrize("name", ["Center drill #3", "No. 14 center drill", "Center drill No. 4-1/2"])
+def test_where_other_center_drills_are_counted_somebody_has_to_see_that_there_is_one(method, name):
+    rig = on_hand.chuck(through="1-1/2"), *CENTERED
+    found = way(method, job("1", length="8"), *rig, center_drills=(replace(NO_4, name=name),))
+
+    assert found.is_here
+    assert UNCOUNTED in words(found.reasons)
+
+
 @pytest.mark.parametrize(
     ("name", "is_here"),
     [
-        ("Zentrierbohrer A 2,5 mm", True),
-        ("Center drill 2.5 mm", True),
-        ("Center drill A 12.5 mm", False),
+        ("Zentrierbohrer A 2,5 mm", False),
+        ("Center drill 2.5 mm", False),
+        ("Center drill A 12.5 mm", True),
         ("Center drill No. 4", True),
     ],
 )
-def test_a_metric_center_drill_is_known_by_its_pilot(name, is_here):
+def test_a_metric_center_drill_of_which_none_is_left_is_known_by_its_pilot(name, is_here):
     rig = on_hand.chuck(through="1-1/2"), small_shop.center()
-    counted = (CountedOnHand(name=name, count=2),)
+    counted = (CountedOnHand(name=name, count=0),)
 
     assert way("universal chuck", job("25 mm", length="200 mm"), *rig, center_drills=counted).is_here is is_here
 
