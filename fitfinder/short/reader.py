@@ -72,22 +72,12 @@ class ShortRow(Struct, frozen=True):
         return bool(self.shortfall.demand) and self.shortfall.need is not shortfalls.Need.LINK
 
 
-HEADINGS = {
-    shortfalls.Need.LINK: "parts that let pieces work",
-    shortfalls.Need.SIZE: "sizes not held",
-    shortfalls.Need.WEAR: "wears out soon",
-    shortfalls.Need.SINGLE: "only one, and much used",
-    shortfalls.Need.BLANK: "no blank left",
-    shortfalls.Need.COUNTED: "running low",
-}
-
-
 def by_need(rows: Iterable[ShortRow]) -> list[tuple[str, list[ShortRow]]]:
-    """What is short by why it is, each under its heading, in the order in which it is bought."""
-    groups: dict[str, list[ShortRow]] = {heading: [] for heading in HEADINGS.values()}
+    """What is short by why it is, in the order in which it is bought."""
+    groups: dict[shortfalls.Need, list[ShortRow]] = {need: [] for need in shortfalls.Need}
     for row in rows:
-        groups[HEADINGS[row.shortfall.need]].append(row)
-    return [(heading, alike) for heading, alike in groups.items() if alike]
+        groups[row.shortfall.need].append(row)
+    return [(need.value, alike) for need, alike in groups.items() if alike]
 
 
 class SizeInService(Struct, frozen=True):

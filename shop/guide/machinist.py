@@ -164,7 +164,7 @@ _BACK = Moment(
             "It came back hurt: open it and tap [It came back damaged]. It is out of use from that tap on.",
         ),
     ),
-    answer=(GuideLine("/mine/", "“Goes back to” names its drawer."),),
+    answer=(GuideLine("/mine/", "“Drawer” says where it goes back."),),
     no=(
         GuideLine(
             "/mine/",

@@ -124,7 +124,7 @@ def test_the_missing_page_leads_with_what_is_short(client_of):
 
     text = page(client_of("machinist"), "buying")
 
-    assert text.index("sizes not held <small>1") < text.index(">Order list <small>")
+    assert text.index("size not held <small>1") < text.index(">Order list <small>")
     assert "1/2 round 5C" in text
     assert '<details class="fold" open' not in text
 
@@ -138,8 +138,8 @@ def test_what_is_short_stands_by_its_reason_in_tables_that_are_put_in_order_and_
     text = browser.get(reverse("short"), {"order": "-what"}).content.decode()
     narrowed = browser.get(reverse("short"), {"text": "9/16 held"}).content.decode()
 
-    assert "Sizes not held <small>2" in text
-    assert 'id="list-sizes-not-held"' in text and '?order=what#list-sizes-not-held"' in text
+    assert "Size not held <small>2" in text
+    assert 'id="list-size-not-held"' in text and '?order=what#list-size-not-held"' in text
     assert text.index(">9/16 round 5C</th>") < text.index(">1/2 round 5C</th>")
     assert ">9/16 round 5C</th>" in narrowed and ">1/2 round 5C</th>" not in narrowed
     assert "None of the 2 is like that" in browser.get(reverse("short"), {"text": "hex"}).content.decode()
