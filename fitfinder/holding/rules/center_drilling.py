@@ -111,7 +111,7 @@ def _is_of_size(counted: CountedOnHand, hole: CenterHole) -> bool:
         return True
     size = re.escape(hole.size).replace(r"\.", "[.,]")
     marked = r"(?:no\.?|#|nr\.?|size)\s*" if hole.form != METRIC else r"(?<![\d.,])"
-    return bool(re.search(rf"{marked}{size}(?![\d.,/])|(?<![\d.,/-]){size}$", counted.name, re.IGNORECASE))
+    return bool(re.search(rf"{marked}{size}(?![\d.,/-])|(?<![\d.,/-]){size}$", counted.name, re.IGNORECASE))
 
 
 def drill_chuck(here: CribAtLathe, hole: CenterHole | None) -> Parts:
