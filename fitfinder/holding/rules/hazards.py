@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -34,11 +34,18 @@ def for_way(way: Way) -> tuple[Caution, ...]:
         *turning_hazards.nose(way),
         *turning_hazards.clearance(way),
         *_stick_out(way),
-        *_short_grip(way),
+        *_of_the_bar(way, _short_grip(way)),
         *_centers(way),
-        *_jaw_end(way),
-        *_collet(way),
+        *_of_the_bar(way, _jaw_end(way)),
+        *_of_the_bar(way, _collet(way)),
     )
+
+
+def _of_the_bar(way: Way, found: Iterable[Caution]) -> Iterator[Caution]:
+    """What follows from the size of the bar holds for the first set-up alone where the second grips what was turned."""
+    for caution in found:
+        is_of_the_first = way.job.setups > 1 and way.job.is_on_turned
+        yield Caution(f"Set-up 1: {caution.text}", caution.source) if is_of_the_first else caution
 
 
 def _lifting(way: Way) -> list[Caution]:
