@@ -4,10 +4,13 @@ import re
 from datetime import timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.models import CountedItem, ShopFigures, Tool, Want
+from fitfinder.short import shortfalls
+from inventory.models import CountedItem, Kind, ShopFigures, Tool, Want
 from tests import factories
 
 
@@ -238,3 +241,35 @@ def test_a_blank_that_is_bored_or_damaged_is_not_planned_with(client_of):
     factories.kept_bar("1/2", grade="")
 
     assert "No blank is left to bore" in page(client_of("purchasing"), "blanks")
+
+
+def short_of_much(of):
+    """Something of each sort that a page of what is short reads; `of` 64ths, so that no two are of one size."""
+    factories.wearing(factories.collet(f"{of}/64"), ".0003", ".0005", ".0007", ".0009", ".0011")
+    factories.collet(f"{of + 2}/64", condition="damaged")
+    much_used = factories.collet(f"{of + 4}/64")
+    for _ in range(shortfalls.MUCH_USED):
+        factories.loan(much_used)
+        much_used.loans.update(returned_at=timezone.now())
+    factories.piece(kind=Kind.KEY, fits=f"K-{of}", condition="damaged")
+    factories.blank(condition="damaged")
+    factories.bored(f"{of}/64")
+    factories.closer(mount=f"D1-{of}")
+    factories.want(factories.size(f"{of + 6}/64"))
+    factories.counted(f"Way oil {of}", A4=1)
+    factories.price_set(f"{of}/64", f"{of + 2}/64")
+
+
+@pytest.mark.parametrize("name", ["short", "buying"])
+def test_much_that_is_short_takes_no_more_queries(name, client_of, django_assert_num_queries):
+    browser = client_of("administrator")
+    rack()
+    short_of_much(9)
+    page(browser, name)
+    with CaptureQueriesContext(connection) as few:
+        page(browser, name)
+    for of in (17, 25, 33):
+        short_of_much(of)
+
+    with django_assert_num_queries(len(few)):
+        page(browser, name)
