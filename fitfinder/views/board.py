@@ -1,7 +1,7 @@
 """The board of sizes of a series: a picture, a table, a sheet, and what is gripped to scale."""
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -35,7 +35,7 @@ def series_board(request: HttpRequest, series: str, shape: str) -> HttpResponse:
         {
             "place": "buying",
             "figures": row,
-            "cells": [(cell, address_of_hole(row, cell)) for cell in cells],
+            "cells": holes_of(row, cells),
             "summary": summary(cells),
             "off_ladder": any(not cell.is_on_ladder for cell in cells),
             "picked": picked,
@@ -73,12 +73,15 @@ def _row(series: str, shape: str) -> SeriesShape:
     return get_object_or_404(rows, series=series_named(series), shape=shape)
 
 
-def address_of_hole(row: SeriesShape, cell: BoardCell, *, board: str = "") -> str:
-    """Where a hole leads: to its pieces, or, on its `board`, to asking for the size that is missing."""
-    if cell.counted == NONE_HERE:
-        return f"{board}?pick={cell.size.nm}#pick"
-    query = {"series": row.series.code, "shape": row.shape, "size": exact(cell.size)}
-    return f"{reverse('tool_list')}?{urlencode(query)}"
+def holes_of(row: SeriesShape, cells: Iterable[BoardCell], *, board: str = "") -> list[tuple[BoardCell, str]]:
+    """Each hole with where it leads: to its pieces, or, on its `board`, to asking for the size that is missing."""
+    pieces = f"{reverse('tool_list')}?{urlencode({'series': row.series.code, 'shape': row.shape})}"
+    return [
+        (cell, f"{board}?pick={cell.size.nm}#pick")
+        if cell.counted == NONE_HERE
+        else (cell, f"{pieces}&{urlencode({'size': exact(cell.size)})}")
+        for cell in cells
+    ]
 
 
 def _picked(request: HttpRequest, cells: list[BoardCell]) -> BoardCell | None:

@@ -18,7 +18,7 @@ from msgspec import Struct
 from fitfinder.short.board import BoardCell
 from fitfinder.short.board_reader import cells_of
 from fitfinder.views.asking import asked_lately
-from fitfinder.views.board import address_of_hole
+from fitfinder.views.board import holes_of
 from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import exact
 from inventory.models import CountedItem, Location, SeriesShape, Tool
@@ -171,21 +171,20 @@ def _board(form: BaseForm, reading: SearchReading | None) -> tuple[SeriesShape, 
     shape = form.cleaned_data["shape"] or (reading.shape if reading else "")
     if series is None or (reading and reading.unread):
         return None
-    rows = SeriesShape.objects.filter(series=series).select_related("series__seat").order_by("pk")
-    row = next((one for one in rows if one.shape == (shape or "round")), None)
+    row = SeriesShape.objects.filter(series=series, shape=shape or "round").select_related("series__seat").first()
     if row is None:
         return None
-    address = reverse("board", args=[row.series.code, row.shape])
-    return row, [(cell, address_of_hole(row, cell, board=address)) for cell in cells_of(row)]
+    return row, holes_of(row, cells_of(row), board=reverse("board", args=[row.series.code, row.shape]))
 
 
 def _chosen(request: HttpRequest, page: Page[Tool]) -> dict[str, object] | None:
     """The piece of this page that is shown beside the list."""
     tag = request.GET.get("piece", "").upper()
-    if not any(tool.tag == tag for tool in page):
+    tool = next((tool for tool in page if tool.tag == tag), None)
+    if tool is None:
         return None
-    tool = Tool.objects.for_list().with_open_loans().get(tag=tag)
-    return {"tool": tool, "row": _row(tool), "facts": facts(tool)}
+    # Of a line of the list only what it says was read.
+    return {"tool": tool, "row": _row(tool), "facts": facts(Tool.objects.for_list().get(pk=tool.pk))}
 
 
 def _home(request: HttpRequest) -> dict[str, object]:
