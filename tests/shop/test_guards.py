@@ -230,6 +230,9 @@ def test_what_was_administered_stands_on_a_page(administrators_browser, administ
     assert "stock room screen" in page
     assert "Backup taken" in page
     assert f"by {administrator.username}, from 127.0.0.1" in page
+    narrowed = words(administrators_browser.get(reverse("administration"), {"act": "token", "order": "-when"}))
+    assert "stock room screen" in narrowed and "sam: machinist" not in narrowed
+    assert "Nothing is like that" in words(administrators_browser.get(reverse("administration"), {"text": "nobody"}))
 
 
 def test_a_backup_at_the_machine_is_kept_as_such(administrator, tmp_path):

@@ -27,6 +27,11 @@ def test_what_the_margins_and_gaps_leave_is_shared_by_the_labels():
     assert made.holds == 12
 
 
+def test_a_label_is_told_to_a_tenth_of_a_millimetre():
+    assert grid(columns=2, rows=7).label_words == "95 × 39.6 mm"
+    assert grid(columns=3, rows=4).label_words == "63.3 × 69.3 mm"
+
+
 def test_labels_run_along_the_rows():
     made = grid(columns=3, rows=4, gap_across=5, gap_down=3)
 
