@@ -1,6 +1,5 @@
 """A Length as one value, from the form to the column of nanometres."""
 
-import re
 from typing import Any
 
 from django import forms
@@ -9,7 +8,7 @@ from django.db import models
 
 from inventory.measures import display, masses
 from inventory.measures.length_words import typed
-from inventory.measures.lengths import Length, LengthError, RunoutUnit, Unit, exact, parse
+from inventory.measures.lengths import Length, LengthError, RunoutUnit, Unit, exact, is_zero, parse
 
 
 class LengthField(models.BigIntegerField):
@@ -44,9 +43,6 @@ class LengthField(models.BigIntegerField):
     @property
     def validators(self):
         return []  # BigIntegerField's bounds compare plain numbers
-
-
-_ZERO = re.compile(r"0*[.,]?0+(?:\s*(?:in|mm|thou|[uµμ]m|\"))?")
 
 
 class LengthInput(forms.CharField):
@@ -88,7 +84,7 @@ class LengthInput(forms.CharField):
         text = super().to_python(value)
         if not text:
             return None
-        if self.may_be_zero and _ZERO.fullmatch(text):
+        if self.may_be_zero and is_zero(text):
             return Length(0)
         try:
             return parse(text, self.bare_unit, bare_limit=self.bare_limit)

@@ -222,6 +222,11 @@ def _of_mm_without_point(number: str, limit: Length | None) -> LengthError | Non
     )
 
 
+def is_zero(text: str) -> bool:
+    """Whether this is a length of zero, as a run-out may be: `parse` reads sizes, which are above it."""
+    return _ZERO.fullmatch(text.strip()) is not None
+
+
 def parse(text: str, unit: Unit | RunoutUnit = Unit.INCH, *, bare_limit: Length | None = None) -> Length:
     """The length that `text` says; a bare number is in `unit`, a bare fraction always in inches.
 
@@ -299,6 +304,7 @@ _DRILL = re.compile(
     r"(?:#|no\.?\s*|number\s*)(?P<number>[0-9]{1,2})|(?:letter\s*)?(?P<letter>[a-z])",
     re.ASCII | re.IGNORECASE,
 )
+_ZERO = re.compile(r"0*[.,]?0+(?:\s*(?:in|mm|thou|[uµμ]m|\"))?")
 _BELOW_ZERO = re.compile("[-\N{MINUS SIGN}\N{EN DASH}] ?[0-9.,]", re.ASCII)
 _DECIMAL = re.compile(r"(?:[0-9]{1,7}[.,]?[0-9]{0,12}|[.,][0-9]{1,12})", re.ASCII)
 _FRACTION = re.compile(

@@ -6,14 +6,14 @@ import typing
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from functools import cache
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import fields
 
 from inventory.measures import money
 from inventory.measures.display import now
-from inventory.measures.lengths import Length, LengthError, exact, parse, shorten
+from inventory.measures.lengths import Length, LengthError, exact, is_zero, parse, shorten
 from inventory.transfer.cells import odd_cell
 
 MOST_CENTS = 100_000_000
@@ -25,6 +25,9 @@ Row = TypeVar("Row", bound=Struct)
 
 class Cents(int):
     """An amount of money, in cents."""
+
+
+RunOut = Annotated[Length, "may be zero"]
 
 
 class CellError(ValueError):
@@ -84,7 +87,7 @@ def _text(value: Any) -> str:
 
 @cache
 def _readers(of: type[Struct]) -> dict[str, Callable[[str], Any]]:
-    hints = typing.get_type_hints(of)
+    hints = typing.get_type_hints(of, include_extras=True)
     return {name: _reader(hints[name]) for name in headings(of)}
 
 
@@ -126,6 +129,10 @@ def _length(text: str) -> Length:
         raise _Unreadable("length.", "it like 0.0004 in or 0.010 mm") from None
 
 
+def _run_out(text: str) -> Length:
+    return Length(0) if is_zero(text) else _length(text)
+
+
 def _flag(text: str) -> bool:
     answer = {"yes": True, "no": False, "": False}.get(text.lower())
     if answer is None:
@@ -148,6 +155,7 @@ def _moment(text: str) -> datetime:
     return moment if moment.tzinfo is not None else moment.replace(tzinfo=UTC)
 
 
-_READERS: dict[type, Callable[[str], Any]] = {
-    str: _line, int: _number, Cents: _cents, Length: _length, bool: _flag, date: _day, datetime: _moment,
+_READERS: dict[Any, Callable[[str], Any]] = {
+    str: _line, int: _number, Cents: _cents, Length: _length, RunOut: _run_out, bool: _flag, date: _day,
+    datetime: _moment,
 }  # fmt: skip

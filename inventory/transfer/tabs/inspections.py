@@ -11,6 +11,7 @@ from msgspec import Struct, structs
 
 from inventory.measures.lengths import Length, exact, shorten
 from inventory.models import Condition, Finding, Inspection, Lathe, Tool
+from inventory.transfer.tabs.cells import RunOut
 from inventory.transfer.tabs.entering import Entering, OwnTab, TabReport, refuse, rows_in
 
 _LARGEST_TIR = Length.inches("1/4")
@@ -22,8 +23,8 @@ class InspectionRow(Struct, frozen=True, kw_only=True):
 
     tag: str
     inspected_on: date | None
-    tir: Length | None
-    tir_far: Length | None
+    tir: RunOut | None
+    tir_far: RunOut | None
     far_at: Length | None
     bare: bool | None
     holder: str
@@ -150,12 +151,22 @@ class _Pieces:
 
 
 def _forget_short_ones(rows: Iterable[InspectionRow], entering: Entering) -> None:
-    """The reading that a piece brought along in its own row of the same workbook gives way to its own row here."""
-    told = {(row.tag.upper(), row.inspected_on, row.tir) for row in rows}
+    """The reading that a piece brought along in its own row of the same workbook gives way to its own row here.
+
+    In the row of the piece stands the day of its newest inspection, and that may have read nothing.
+    """
+    days, readings = set(), set()
+    for row in rows:
+        days.add((row.tag.upper(), row.inspected_on))
+        readings.add((row.tag.upper(), row.tir))
     keys = entering.book_rows.keys_made("inspection")
     for start in range(0, len(keys), 2_000):
         came = Inspection.objects.filter(pk__in=keys[start : start + 2_000]).select_related("tool")
-        short = [one.pk for one in came if (one.tool.tag.upper(), one.taken_on, one.tir) in told]
+        short = [
+            one.pk
+            for one in came
+            if (one.tool.tag.upper(), one.taken_on) in days and (one.tool.tag.upper(), one.tir) in readings
+        ]
         Inspection.objects.filter(pk__in=short).delete()
 
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 from inventory.keeping.lathes import SEATS, LatheForm
 from inventory.measures.lengths import Length
 from inventory.models import Lathe
-from inventory.transfer.tabs.cells import headings, texts
+from inventory.transfer.tabs.cells import RunOut, headings, texts
 from inventory.transfer.tabs.entering import Entering, OwnTab, TabReport, refuse_form, rows_in, unique
 
 
@@ -32,7 +32,7 @@ class LatheLine(Struct, frozen=True, kw_only=True):
     compound_travel: Length | None
     slowest_rpm: int | None
     fastest_rpm: int | None
-    nose_tir: Length | None
+    nose_tir: RunOut | None
     retired: bool
 
 

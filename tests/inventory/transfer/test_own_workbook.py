@@ -352,6 +352,21 @@ wants = st.lists(
 )
 
 
+def test_a_reading_of_no_run_out_and_one_before_a_day_that_read_nothing_come_back(db):
+    for tag, first, second in (("C-1", "0", None), ("C-2", ".0051", "2026-01-02")):
+        tool = factories.collet("3/4", tag=tag)
+        for taken_on, tir, note in ((date(2026, 1, 1), first, ""), (second, None, "Wiped.")):
+            made = tool.record(by=None, is_late=True, taken_on=taken_on, tir=tir and Length.inches(tir), note=note)
+            tool.take_up(made)
+    content, before = exports.workbook(), book()
+
+    empty_the_book()
+    report, _ = enter(content)
+
+    assert report["refused"] == []
+    assert book() == before
+
+
 @settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(pieces=pieces, stocks=stocks, wants=wants, bore=st.none() | lengths)
 def test_whatever_is_in_a_book_comes_back(pieces, stocks, wants, bore):
