@@ -10,7 +10,7 @@ from uuid import UUID
 from django.db import IntegrityError, transaction
 from django.db.models import F
 
-from inventory.models import SetupOperation, SetupPhoto, SetupPiece, SetupSheet, Tool, User
+from inventory.models import Loan, SetupOperation, SetupPhoto, SetupPiece, SetupSheet, Tool, User
 
 IN_USE = "This sheet is in use and is never changed. Make a new revision from it."
 
@@ -53,6 +53,34 @@ def changed(pk: int, *, drawn_from: int | None) -> SetupSheet:
 def freeze(sheet: SetupSheet, *, by: User, at: datetime) -> bool:
     """Frozen from now on, with who and when; whether it was a draft until now."""
     return bool(SetupSheet.objects.filter(pk=sheet.pk, frozen_at=None).update(frozen_at=at, frozen_by=by))
+
+
+def can_be_a_draft_again(sheet: SetupSheet) -> bool:
+    """Whether nothing came of it yet that it was in use: no run, no piece issued for it, no revision made from it."""
+    is_untouched = not (sheet.runs.exists() or Loan.objects.filter(sheet=sheet).exists() or sheet.later.exists())
+    return sheet.is_frozen and is_untouched
+
+
+@transaction.atomic
+def thaw(pk: int) -> bool:
+    """A draft again, for a tap on the wrong button; False where something came of it already."""
+    sheet = SetupSheet.objects.select_for_update(of=("self",)).get(pk=pk)
+    if not can_be_a_draft_again(sheet):
+        return False
+    SetupSheet.objects.filter(pk=pk).update(frozen_at=None, frozen_by=None, edits=F("edits") + 1)
+    return True
+
+
+@transaction.atomic
+def put_photo(pk: int, jpeg: bytes) -> None:
+    """The picture of the whole set-up, in place of the one before. A sheet in use takes one where it has none: that is
+    when the set-up stands on the lathe. Raises CannotChange where it has one."""
+    sheet = SetupSheet.objects.select_for_update(of=("self",)).get(pk=pk)
+    whole = sheet.photos.filter(operation=None)
+    if not (sheet.is_frozen and not whole.exists()):
+        changed(pk, drawn_from=None)
+    whole.delete()
+    SetupPhoto.objects.create(sheet=sheet, jpeg=jpeg)
 
 
 @transaction.atomic

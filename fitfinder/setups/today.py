@@ -8,10 +8,12 @@ from urllib.parse import parse_qsl
 from msgspec import Struct
 
 from fitfinder.holding.method import Method
+from fitfinder.holding.rules.cautions import Caution
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import Pick
 from fitfinder.questions import QuestionError
-from inventory.models import Condition, SetupSheet, Tool
+from fitfinder.setups.lathe_now import comes_off, lifting_caution
+from inventory.models import Condition, CountedItem, SetupSheet, Tool
 from inventory.models.kinds import CUTTERS
 
 _MUST_BE_ALIKE = ("size", "mounts_in", "offers", "cuts", "shank", "shank_shape", "jaws", "angle_deg")
@@ -39,10 +41,15 @@ class PickToday(Struct, frozen=True, kw_only=True):
         return "" if on is None or self.pick.is_on_lathe else str(on)
 
 
-class Today(Struct, frozen=True):
+class Today(Struct, frozen=True, kw_only=True):
     picks: tuple[PickToday, ...]
     missing: tuple[str, ...] = ()
-    """What the set-up needs that the crib did not have when the sheet was made."""
+    """What the set-up needs that the crib did not have when the sheet was made, and tools that it does not have."""
+    counted: tuple[CountedItem, ...] = ()
+    """Tools without a tag, of which there are some."""
+    off: tuple[Tool, ...] = ()
+    """What is on the lathe now and comes off first."""
+    lifting: Caution | None = None
 
     @property
     def here(self) -> int:
@@ -69,11 +76,36 @@ class Today(Struct, frozen=True):
 
 def today(sheet: SetupSheet, picks: list[Pick], *, asker_id: int | None) -> Today:
     """`picks` in the order in which they are to be told."""
+    off = comes_off(sheet, picks)
+    counted, not_here = _without_tag(sheet)
+    missing = (*(str(item).rstrip(".") for item in sheet.missing), *not_here)
+    return Today(
+        picks=tuple(_picks_today(sheet, picks, asker_id)),
+        missing=missing,
+        counted=tuple(counted),
+        off=tuple(off),
+        lifting=lifting_caution(sheet, picks, off),
+    )
+
+
+def _without_tag(sheet: SetupSheet) -> tuple[list[CountedItem], list[str]]:
+    """The tools that are written by what they are called: those that are counted, and those the crib does not have."""
+    called = {operation.tool_words: operation.does for operation in sheet.operations.all() if operation.tool_words}
+    counted, not_here = [], []
+    for words, does in called.items():
+        item = CountedItem.objects.in_book().with_total().with_places().filter(name__iexact=words).first()
+        if item is not None:
+            counted.append(item)
+        else:
+            not_here.append(f"{words}, for {does}: not in the crib")
+    return counted, not_here
+
+
+def _picks_today(sheet: SetupSheet, picks: list[Pick], asker_id: int | None) -> Iterable[PickToday]:
     rows = [_as_it_is(pick, asker_id) for pick in picks]
     wanted = [row for row in rows if not row.is_to_be_had or row.is_worn]
-    missing = tuple(str(item).rstrip(".") for item in sheet.missing)
     if not wanted:
-        return Today(tuple(rows), missing)
+        return rows
     on_sheet = {pick.tool.pk for pick in picks}
     planned = [tool for tool in _planned_today(sheet, asker_id) if tool.pk not in on_sheet]
     found: dict[int, PickToday] = {}
@@ -89,7 +121,7 @@ def today(sheet: SetupSheet, picks: list[Pick], *, asker_id: int | None) -> Toda
                 instead=other,
                 is_by_plan=other is by_plan,
             )
-    return Today(tuple(found.get(row.pick.tool.pk, row) for row in rows), missing)
+    return [found.get(row.pick.tool.pk, row) for row in rows]
 
 
 def _as_it_is(pick: Pick, asker_id: int | None) -> PickToday:

@@ -82,9 +82,14 @@ def _head_page(request: PersonsRequest, form: SetupForm, *, heading: str, back: 
 @require_POST
 @takers_only
 def setup_use(request: PersonsRequest, pk: int) -> HttpResponse:
-    """From now on the sheet stays as it is."""
+    """From now on the sheet stays as it is; with `undo` it is a draft again while nothing came of it."""
     sheet = get_object_or_404(SetupSheet, pk=pk)
-    if drafts.freeze(sheet, by=request.user, at=timezone.now()):
+    if "undo" in request.POST:
+        if drafts.thaw(pk):
+            messages.success(request, "It is a draft again.")
+        else:
+            messages.error(request, "It was used already and stays as it is. Make a new revision from it.")
+    elif drafts.freeze(sheet, by=request.user, at=timezone.now()):
         messages.success(request, "The sheet is in use and stays as it is. Changes go into a new revision.")
     else:
         messages.info(request, "It is in use already.")
@@ -211,10 +216,7 @@ def setup_photo_add(request: PersonsRequest, pk: int) -> HttpResponse:
         messages.error(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
         return redirect(sheet)
     try:
-        with transaction.atomic():
-            draft = drafts.changed(pk, drawn_from=None)
-            draft.photos.filter(operation=None).delete()
-            SetupPhoto.objects.create(sheet=draft, jpeg=form.cleaned_data["photo"])
+        drafts.put_photo(pk, form.cleaned_data["photo"])
     except CannotChange as reason:
         messages.error(request, str(reason))
     return redirect(sheet)

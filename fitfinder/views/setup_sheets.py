@@ -15,7 +15,7 @@ from fitfinder.plan.form import TYPED, KeepSheetForm
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import in_drawer_order, keep_sheet, picks_of
 from fitfinder.questions import QuestionError
-from fitfinder.setups.drafts import CannotChange, freeze
+from fitfinder.setups.drafts import CannotChange, can_be_a_draft_again, freeze
 from fitfinder.setups.drawing import drawing_of_sheet
 from fitfinder.setups.library_form import LibraryForm
 from fitfinder.setups.page import page_of
@@ -102,6 +102,8 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "runs": run_lines(sheet),
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
+            "later": list(sheet.later.order_by("pk")),
+            "can_be_a_draft_again": can_be_a_draft_again(sheet),
             "token": uuid.uuid4(),
             **reserved_on(sheet, [pick.tool.pk for pick in picks]),
         },
@@ -115,7 +117,6 @@ def setup_issue(request: PersonsRequest, pk: int) -> HttpResponse:
     if not tap.is_valid():
         messages.error(request, "Nothing was issued: this page is too old. Press the button again.")
         return redirect(sheet)
-    freeze(sheet, by=request.user, at=timezone.now())
     wanted = [pick.tool for pick in picks_of(sheet) if not pick.is_on_lathe]
     terms = LoanTerms(
         to=request.user,
@@ -127,6 +128,8 @@ def setup_issue(request: PersonsRequest, pk: int) -> HttpResponse:
     )
     done = issue_together(wanted, terms)
     if done.issued:
+        # Only what was really taken puts a draft in use: a question or a refusal does not.
+        freeze(sheet, by=request.user, at=timezone.now())
         messages.success(request, f"Issued to you: {', '.join(map(str, done.issued))}.")
     for sentence in done.refused:
         messages.error(request, sentence)

@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from django.utils import timezone
 from msgspec import Struct
 
+from inventory.keeping.lathe_times import others_on_the_lathe
 from inventory.keeping.reservations import first_of_each, jobs_reserved, pieces_of, reserved_words
 from inventory.measures.day_words import shown as day_shown
 from inventory.models import JawSet, Lathe, Reservation, SetupSheet, Tool, User
@@ -30,6 +31,8 @@ class JobToLayOut(Struct, frozen=True, kw_only=True):
     lathe: Lathe | None
     jaws: JawSet | None
     pieces: tuple[PieceToLayOut, ...]
+    others: tuple[str, ...] = ()
+    """Other jobs that want its lathe at the same time."""
 
 
 def jobs_of_day(day: date) -> list[JobToLayOut]:
@@ -47,6 +50,7 @@ def jobs_of_day(day: date) -> list[JobToLayOut]:
             reserved_by=job.reserved_by,
             lathe=job.sheet.lathe,
             jaws=job.sheet.jaws,
+            others=tuple(others_on_the_lathe(job.sheet, job.starts_at, at=timezone.now())),
             pieces=tuple(_pieces(job.sheet, {tool.pk for tool in job.tools})),
         )
         for job in jobs

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from msgspec import Struct
 
+from inventory.keeping.lathe_times import others_on_the_lathe
 from inventory.keeping.lay_out import jobs_of_day
 from inventory.keeping.lending_forms import TapForm
 from inventory.keeping.reservation_forms import ReserveForm
@@ -80,7 +81,8 @@ def setup_reserve(request: PersonsRequest, pk: int) -> HttpResponse:
     tools = pieces_of(sheet)
     if form.is_valid():
         try:
-            _tell(request, _reserve(request, sheet, tools, form, is_change=standing is not None), form, standing)
+            done = _reserve(request, sheet, tools, form, is_change=standing is not None)
+            _tell(request, sheet, done, form, standing)
             return redirect(sheet)
         except CannotReserve as why:
             form.add_error(None, str(why))
@@ -111,7 +113,13 @@ def _reserve(
     )
 
 
-def _tell(request: PersonsRequest, done: ReservedTogether, form: ReserveForm, standing: Reservation | None) -> None:
+def _tell(
+    request: PersonsRequest,
+    sheet: SetupSheet,
+    done: ReservedTogether,
+    form: ReserveForm,
+    standing: Reservation | None,
+) -> None:
     when = _words(form.starts_at, now=timezone.now())
     if standing is not None:
         messages.success(request, f"It is reserved from {when} on.")
@@ -119,6 +127,8 @@ def _tell(request: PersonsRequest, done: ReservedTogether, form: ReserveForm, st
         messages.success(request, f"Reserved from {when} on: {', '.join(tool.tag for tool in done.reserved)}.")
     for sentence in done.away:
         messages.warning(request, f"{sentence} It is reserved all the same.")
+    for sentence in others_on_the_lathe(sheet, form.starts_at, at=timezone.now()):
+        messages.warning(request, sentence)
     for sentence in done.refused:
         messages.error(request, sentence)
     if not (done.reserved or done.refused or standing):

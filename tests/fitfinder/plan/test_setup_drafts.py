@@ -111,11 +111,78 @@ def test_a_sheet_in_use_says_who_froze_it_and_is_never_changed(browser):
         add(browser, sheet, "turning"),
         press(browser, "setup_operation", sheet, operation.pk, tool="other", edits=sheet.edits),
         press(browser, "setup_operation_act", sheet, operation.pk, "remove"),
-        press(browser, "setup_photo_add", sheet, photo=picture()),
     ):
         assert "never changed" in words(answer)
     assert sheet.operations.get().tool_words == "facing tool"
-    assert not SetupPhoto.objects.exists()
+
+
+def test_a_sheet_in_use_takes_its_first_photo_and_keeps_it(browser):
+    sheet = factories.setup_sheet()
+    press(browser, "setup_use", sheet)
+    press(browser, "setup_photo_add", sheet, photo=picture())
+    first = SetupPhoto.objects.get()
+
+    page = words(press(browser, "setup_photo_add", sheet, photo=picture()))
+    assert "never changed" in page
+    assert 'name="photo"' not in page
+    assert SetupPhoto.objects.get() == first
+
+
+def test_a_sheet_put_in_use_by_a_wrong_tap_is_a_draft_again(browser):
+    sheet = factories.setup_sheet()
+    assert "a draft again" in words(press(browser, "setup_use", sheet))
+    page = words(press(browser, "setup_use", sheet, undo="yes"))
+
+    assert "It is a draft again." in page and "Use it now" in page
+
+
+def test_a_sheet_that_was_run_is_no_draft_again(browser):
+    sheet = factories.setup_sheet()
+    run(browser, sheet, setup_minutes="12")
+    page = words(press(browser, "setup_use", sheet, undo="yes"))
+
+    assert "It was used already" in page
+    assert "a draft again" not in page
+
+
+def test_asking_for_what_another_job_has_reserved_leaves_a_draft_a_draft(browser):
+    chuck = factories.chuck(tag="K-0082")
+    sheet = factories.setup_sheet(chuck)
+    factories.reservation(chuck, sheet=factories.setup_sheet(title="Another job"))
+    page = words(press(browser, "setup_issue", sheet))
+
+    assert "Another job" in page
+    assert not SetupSheet.objects.get(pk=sheet.pk).is_frozen
+
+
+def test_a_revision_is_named_on_the_page_of_the_one_before(browser):
+    sheet = factories.setup_sheet(number="MW-1", revision="A")
+    press(browser, "setup_revise", sheet, revision="B")
+
+    assert "Revision B was made from this one, a draft" in words(browser.get(sheet.get_absolute_url()))
+
+
+def test_a_tool_without_a_tag_is_said_to_be_counted_or_not_in_the_crib(browser):
+    sheet = factories.setup_sheet()
+    add(browser, sheet, "center drilling", tool="No. 4 center drill")
+    page = words(browser.get(sheet.get_absolute_url()))
+    assert "No. 4 center drill, for center drilling: not in the crib" in page
+
+    factories.counted("No. 4 center drill", E4=3)
+    page = words(browser.get(sheet.get_absolute_url()))
+    assert "not in the crib" not in page and "it is counted, not issued" in page
+
+
+def test_what_is_on_the_lathe_by_now_comes_off_first_and_says_its_weight(browser):
+    lathe = factories.lathe("Lathe 1")
+    sheet = factories.setup_sheet(factories.chuck(tag="K-0082", mount="D1-4", body="6"), lathe=lathe)
+    heavy = factories.chuck(tag="K-0090", mount="D1-4", body="12")
+    assert "comes off first" not in words(browser.get(sheet.get_absolute_url()))
+
+    type(heavy).objects.filter(pk=heavy.pk).update(mounted_on=lathe)
+    page = words(browser.get(sheet.get_absolute_url()))
+    assert "K-0090, which comes off first, weighs" in page
+    assert "is on Lathe 1 now" in page
 
 
 def test_taking_its_pieces_puts_a_draft_in_use(browser):

@@ -430,3 +430,28 @@ def test_another_day_is_laid_out_by_its_date_and_what_is_no_day_is_said(tool, br
 
     assert browser.get(reverse("lay_out"), {"day": timezone.localdate().isoformat()}).context["jobs"] == []
     assert "“soon” is not a day." in text(browser.get(reverse("lay_out"), {"day": "soon"}))
+
+
+# Two jobs on one lathe ------------------------------------------------------------------------------------------------
+
+
+def test_two_jobs_that_want_one_lathe_at_one_time_are_remarked(browser):
+    lathe = factories.lathe("Lathe 1")
+    shaft = factories.setup_sheet(factories.chuck(), title="Idler shaft", lathe=lathe, setup_hundredths=9000)
+    bush = factories.setup_sheet(factories.chuck(), title="Bushing", lathe=lathe)
+    reserve(browser, shaft)
+
+    assert "Lathe 1 is wanted then for Idler shaft too, from tomorrow 7:00 on." in text(
+        reserve(browser, bush, at="8:00")
+    )
+    laid_out = text(browser.get(reverse("lay_out")))
+    assert "wanted then for Idler shaft too" in laid_out and "wanted then for Bushing too" in laid_out
+
+
+def test_a_job_after_the_planned_end_of_another_is_not_remarked(browser):
+    lathe = factories.lathe("Lathe 1")
+    shaft = factories.setup_sheet(factories.chuck(), lathe=lathe, setup_hundredths=9000)
+    reserve(browser, shaft)
+
+    later = factories.setup_sheet(factories.chuck(), lathe=lathe)
+    assert "is wanted then" not in text(reserve(browser, later, at="8:30"))
