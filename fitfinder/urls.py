@@ -57,7 +57,7 @@ urlpatterns = [
     path("plan/sheets/<int:pk>/operations/add/", setup_drafts.setup_operation_add, name="setup_operation_add"),
     path("plan/sheets/<int:pk>/operations/<int:operation>/", setup_drafts.setup_operation, name="setup_operation"),
     re_path(
-        r"^plan/sheets/(?P<pk>[0-9]+)/operations/(?P<operation>[0-9]+)/(?P<act>earlier|later|remove)/$",
+        r"^plan/sheets/(?P<pk>[0-9]+)/operations/(?P<operation>[0-9]+)/(?P<act>earlier|later|remove|back)/$",
         setup_drafts.setup_operation_act,
         name="setup_operation_act",
     ),

@@ -7,11 +7,14 @@ from contextlib import contextmanager
 from datetime import datetime
 from uuid import UUID
 
+from django.core import serializers
 from django.db import IntegrityError, transaction
 from django.db.models import F
 
 from inventory.models import Loan, SetupOperation, SetupPhoto, SetupPiece, SetupSheet, Tool, User
 
+TAKEN_OFF = "setup_operation_taken_off"
+"""In the session of who took it off: the last operation, so that it can be put back."""
 IN_USE = "This sheet is in use and is never changed. Make a new revision from it."
 
 
@@ -132,6 +135,25 @@ def _copy_operations(old: SetupSheet, made: SetupSheet) -> None:
         operation.save()
         if key in photos:
             SetupPhoto.objects.create(sheet=made, operation=operation, jpeg=photos[key].jpeg)
+
+
+@transaction.atomic
+def take_off(sheet: SetupSheet, operation: SetupOperation) -> str:
+    """Off the sheet; with the text that `put_back` makes it again from, its photo too."""
+    text = serializers.serialize("json", [operation, *SetupPhoto.objects.filter(operation=operation)])
+    operation.delete()
+    return text
+
+
+@transaction.atomic
+def put_back(sheet: SetupSheet, text: str) -> bool:
+    """What was taken off this sheet, in its old place; False where it stands there again already."""
+    operation, *photos = [one.object for one in serializers.deserialize("json", text)]
+    if operation.sheet_id != sheet.pk or SetupOperation.objects.filter(pk=operation.pk).exists():
+        return False
+    for row in (operation, *photos):
+        row.save(force_insert=True)
+    return True
 
 
 @transaction.atomic

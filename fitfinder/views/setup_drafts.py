@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fitfinder.setups import drafts
-from fitfinder.setups.drafts import CannotChange
+from fitfinder.setups.drafts import TAKEN_OFF, CannotChange
 from fitfinder.setups.operation_form import OperationForm
 from fitfinder.setups.photo_form import PhotoForm
 from fitfinder.setups.revision_form import RevisionForm
@@ -175,22 +175,39 @@ def _keep(request: PersonsRequest, form: OperationForm, row: SetupOperation) -> 
 @require_POST
 @takers_only
 def setup_operation_act(request: PersonsRequest, pk: int, operation: int, act: str) -> HttpResponse:
-    """One earlier, one later, or off the sheet."""
+    """One earlier, one later, off the sheet, or back on it."""
     sheet = get_object_or_404(SetupSheet, pk=pk)
     try:
         with transaction.atomic():
             draft = drafts.changed(pk, drawn_from=None)
             row = draft.operations.filter(pk=operation).first()
-            if row is None:
+            if act == "back":
+                _put_back(request, draft)
+            elif row is None:
                 messages.info(request, "That operation is not on the sheet any more.")
             elif act == "remove":
-                row.delete()
-                messages.success(request, f"{Does(row.does).called.capitalize()} is off the sheet.")
+                called, row_key = Does(row.does).called, row.pk
+                taken_off = {
+                    "sheet": draft.pk,
+                    "operation": row_key,
+                    "called": called,
+                    "text": drafts.take_off(draft, row),
+                }
+                request.session[TAKEN_OFF] = taken_off
+                messages.success(request, f"{called.capitalize()} is off the sheet. It can be put back below.")
             else:
                 drafts.move(draft, row, by=-1 if act == "earlier" else 1)
     except CannotChange as reason:
         messages.error(request, str(reason))
     return redirect(f"{sheet.get_absolute_url()}#tools")
+
+
+def _put_back(request: PersonsRequest, draft: SetupSheet) -> None:
+    taken_off = request.session.pop(TAKEN_OFF, None)
+    if taken_off and drafts.put_back(draft, taken_off["text"]):
+        messages.success(request, f"{taken_off['called'].capitalize()} is on the sheet again.")
+    else:
+        messages.info(request, "Nothing was taken off since.")
 
 
 @require_GET

@@ -15,7 +15,7 @@ from fitfinder.plan.form import TYPED, KeepSheetForm
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import in_drawer_order, keep_sheet, picks_of
 from fitfinder.questions import QuestionError
-from fitfinder.setups.drafts import CannotChange, can_be_a_draft_again, freeze
+from fitfinder.setups.drafts import TAKEN_OFF, CannotChange, can_be_a_draft_again, freeze
 from fitfinder.setups.drawing import drawing_of_sheet
 from fitfinder.setups.library_form import LibraryForm
 from fitfinder.setups.page import page_of
@@ -103,11 +103,18 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
             "later": list(sheet.later.order_by("pk")),
+            "taken_off": _taken_off(request, sheet),
             "can_be_a_draft_again": can_be_a_draft_again(sheet),
             "token": uuid.uuid4(),
             **reserved_on(sheet, [pick.tool.pk for pick in picks]),
         },
     )
+
+
+def _taken_off(request: PersonsRequest, sheet: SetupSheet) -> dict[str, str | int] | None:
+    """The operation that this person took off the draft last, which can be put back."""
+    taken_off = request.session.get(TAKEN_OFF)
+    return taken_off if taken_off and taken_off["sheet"] == sheet.pk and not sheet.is_frozen else None
 
 
 @require_POST

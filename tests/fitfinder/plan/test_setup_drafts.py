@@ -322,6 +322,20 @@ def test_operations_are_put_in_order_and_taken_off(browser):
     assert [one.does for one in sheet.operations.all()] == ["parting", "turning"]
 
 
+def test_an_operation_that_was_taken_off_by_a_wrong_tap_is_put_back_with_its_photo(browser):
+    sheet = factories.setup_sheet()
+    add(browser, sheet, "turning", tool="roughing tool", stick_out="1", photo=picture())
+    add(browser, sheet, "facing")
+    first = sheet.operations.first()
+    assert "Put back turning" in words(press(browser, "setup_operation_act", sheet, first.pk, "remove"))
+    page = words(press(browser, "setup_operation_act", sheet, first.pk, "back"))
+
+    back = sheet.operations.first()
+    assert (back.does, back.tool_words, back.stick_out) == ("turning", "roughing tool", Length.inches("1"))
+    assert SetupPhoto.objects.get().operation == back
+    assert "Turning is on the sheet again." in page and "Put back" not in page
+
+
 def test_a_thread_is_asked_its_pitch_and_a_knurl_its_pattern(browser):
     sheet = factories.setup_sheet()
     add(browser, sheet, "threading outside", pitch="13 tpi")
