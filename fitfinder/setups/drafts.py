@@ -149,7 +149,9 @@ def take_off(sheet: SetupSheet, operation: SetupOperation) -> str:
 def put_back(sheet: SetupSheet, text: str) -> bool:
     """What was taken off this sheet, in its old place; False where it stands there again already."""
     operation, *photos = [one.object for one in serializers.deserialize("json", text)]
-    if operation.sheet_id != sheet.pk or SetupOperation.objects.filter(pk=operation.pk).exists():
+    if not isinstance(operation, SetupOperation) or operation.sheet_id != sheet.pk:
+        return False
+    if SetupOperation.objects.filter(pk=operation.pk).exists():
         return False
     for row in (operation, *photos):
         row.save(force_insert=True)

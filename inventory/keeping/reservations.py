@@ -29,7 +29,7 @@ class CannotReserve(Exception):
 # Words ----------------------------------------------------------------------------------------------------------------
 
 
-def when_words(reservation: Reservation, *, now: datetime) -> str:
+def when_words(reservation: Reservation | JobReserved, *, now: datetime) -> str:
     """From when on: `tomorrow 7:00`; of one that has begun `since today 7:00`."""
     begins, local = timezone.localtime(reservation.starts_at), timezone.localtime(now)
     words = moment_shown(begins, today=local.date())

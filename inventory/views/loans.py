@@ -14,8 +14,9 @@ from msgspec import Struct
 
 from inventory.keeping.lending import CannotIssue, IsReserved, came_back_damaged, give_back, issue
 from inventory.keeping.lending_forms import IssueForm, ReturnForm
+from inventory.keeping.reservations import jobs_reserved, when_words
 from inventory.measures.day_words import shown as day_shown
-from inventory.models import Loan, Location, Tool, User
+from inventory.models import Loan, Location, Reservation, Tool, User
 from inventory.pieces.telling import size_and_rest, size_of
 from inventory.views.reserved import ask_for_reserved
 from inventory.web.access import PersonsRequest, takers_only
@@ -165,6 +166,8 @@ def my_pieces(request: PersonsRequest) -> HttpResponse:
         for loan in loans[:MOST_AT_ONCE]
     ]
     everything.sort(key=lambda piece: (piece.place, piece.loan.tool.tag))
+    now = timezone.now()
+    jobs = jobs_reserved(Reservation.objects.standing(at=now).filter(reserved_by=whose).with_names())
     narrowing = WordFilter(request, "Size, tag, drawer or job")
     context = {
         "pieces": in_order(request, narrowing.among(everything, lambda piece: piece.words), _BY),
@@ -172,6 +175,7 @@ def my_pieces(request: PersonsRequest) -> HttpResponse:
         "heads": heads_of(request, _COLUMNS),
         "narrowing": narrowing,
         "whose": whose,
+        "jobs": [(job, when_words(job, now=now)) for job in jobs],
     }
     return render(request, "inventory/my_pieces.html", {"place": "desk", **context})
 

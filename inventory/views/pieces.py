@@ -27,6 +27,7 @@ from inventory.pieces.telling import facts, states
 from inventory.pieces.timeline import HEADINGS, TimelineEvent, timeline_of
 from inventory.transfer import sheets
 from inventory.views.entering import like_this
+from inventory.views.reserved import reserved_lines
 from inventory.web.access import PersonsRequest
 from inventory.web.changes import drawn_from, edits
 from inventory.web.cookies import remember, remembered
@@ -57,6 +58,7 @@ def tool(request: PersonsRequest, tag: str) -> HttpResponse:
             "today": timezone.localdate(),
             "tool": tool,
             "loan": loan,
+            "reserved": reserved_lines(tool),
             # The page says its condition and who has it in full.
             "states": [state for state in states(tool, None) if state.word != tool.condition],
             "facts": facts(tool),

@@ -10,7 +10,7 @@ from django.utils import timezone
 from msgspec import Struct
 
 from inventory.keeping.reservations import when_words
-from inventory.models import Reservation
+from inventory.models import Reservation, Tool
 from inventory.web.access import PersonsRequest
 
 _NOT_SENT_AGAIN = ("csrfmiddlewaretoken", "agreed", "piece")
@@ -21,6 +21,12 @@ class Asked(Struct, frozen=True):
 
     reservation: Reservation
     when: str
+
+
+def reserved_lines(tool: Tool) -> list[Asked]:
+    """The jobs that wait for a piece, what begins first comes first."""
+    now = timezone.now()
+    return [Asked(one, when_words(one, now=now)) for one in tool.reservations.standing(at=now).with_names()]
 
 
 def ask_for_reserved(request: PersonsRequest, reservations: Iterable[Reservation], *, back: str) -> HttpResponse:

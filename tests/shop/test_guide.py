@@ -175,3 +175,10 @@ def test_the_readme_has_the_guides_in_short(guide):
 
     assert guide.in_short in readme
     assert f"/guide/{guide.slug}/" in readme
+
+
+@pytest.mark.django_db
+def test_the_front_of_the_guide_says_where_a_read_token_comes_from(client):
+    page = client.get(reverse("guide")).content.decode()
+
+    assert f'href="{reverse("tokens")}"' in page and "/sheets.json" in page

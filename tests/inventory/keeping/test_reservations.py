@@ -432,6 +432,26 @@ def test_another_day_is_laid_out_by_its_date_and_what_is_no_day_is_said(tool, br
     assert "“soon” is not a day." in text(browser.get(reverse("lay_out"), {"day": "soon"}))
 
 
+# Shown ------------------------------------------------------------------------------------------------------------
+
+
+def test_the_page_of_a_piece_says_which_job_it_waits_for(tool, browser):
+    factories.reservation(tool, sheet=factories.setup_sheet(tool, title="Idler shaft"), by=factories.user(name="pat"))
+    page = text(browser.get(tool.get_absolute_url()))
+
+    assert "reserved</span> for" in page and "Idler shaft" in page and "by pat" in page
+
+
+def test_mine_names_the_jobs_that_one_has_reserved_for(tool, browser, machinist):
+    sheet = factories.setup_sheet(tool, title="Idler shaft")
+    factories.reservation(tool, sheet=sheet, by=factories.user(name="pat"))
+    assert "Reserved for your jobs" not in text(browser.get(reverse("my_pieces")))
+
+    reserve(browser, factories.setup_sheet(factories.chuck(tag="K-0082"), title="Bushing"))
+    page = text(browser.get(reverse("my_pieces")))
+    assert "Bushing</b></a>, tomorrow 7:00" in page and "K-0082" in page and "Idler shaft" not in page
+
+
 # Two jobs on one lathe ------------------------------------------------------------------------------------------------
 
 
