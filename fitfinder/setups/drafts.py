@@ -60,8 +60,9 @@ def freeze(sheet: SetupSheet, *, by: User, at: datetime) -> bool:
 
 def can_be_a_draft_again(sheet: SetupSheet) -> bool:
     """Whether nothing came of it yet that it was in use: no run, no piece issued for it, no revision made from it."""
-    is_untouched = not (sheet.runs.exists() or Loan.objects.filter(sheet=sheet).exists() or sheet.later.exists())
-    return sheet.is_frozen and is_untouched
+    if not sheet.is_frozen:
+        return False
+    return not (sheet.runs.exists() or sheet.later.exists() or Loan.objects.filter(sheet=sheet).exists())
 
 
 @transaction.atomic

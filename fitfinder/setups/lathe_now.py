@@ -20,6 +20,8 @@ def comes_off(sheet: SetupSheet, picks: Iterable[Pick]) -> list[Tool]:
         return []
     spindle = {lathe.nose_id, lathe.headstock_taper_id} - {None, lathe.tailstock_taper_id}
     wanted = {pick.tool.mounts_in_id for pick in picks if not pick.is_on_lathe} & spindle
+    if not wanted:
+        return []
     mine = [pick.tool.pk for pick in picks]
     return list(Tool.objects.for_list().filter(mounted_on=lathe, mounts_in__in=wanted).exclude(pk__in=mine))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from urllib.parse import parse_qsl
 
+from django.db.models.functions import Upper
 from msgspec import Struct
 
 from fitfinder.holding.method import Method
@@ -44,7 +45,9 @@ class PickToday(Struct, frozen=True, kw_only=True):
 class Today(Struct, frozen=True, kw_only=True):
     picks: tuple[PickToday, ...]
     missing: tuple[str, ...] = ()
-    """What the set-up needs that the crib did not have when the sheet was made, and tools that it does not have."""
+    """What the set-up needs that the crib did not have when the sheet was made."""
+    not_in_crib: tuple[str, ...] = ()
+    """Tools that are written by what they are called and have neither a tag nor a count."""
     counted: tuple[CountedItem, ...] = ()
     """Tools without a tag, of which there are some."""
     off: tuple[Tool, ...] = ()
@@ -78,10 +81,10 @@ def today(sheet: SetupSheet, picks: list[Pick], *, asker_id: int | None) -> Toda
     """`picks` in the order in which they are to be told."""
     off = comes_off(sheet, picks)
     counted, not_here = _without_tag(sheet)
-    missing = (*(str(item).rstrip(".") for item in sheet.missing), *not_here)
     return Today(
         picks=tuple(_picks_today(sheet, picks, asker_id)),
-        missing=missing,
+        missing=tuple(str(item).rstrip(".") for item in sheet.missing),
+        not_in_crib=tuple(not_here),
         counted=tuple(counted),
         off=tuple(off),
         lifting=lifting_caution(sheet, picks, off),
@@ -91,14 +94,14 @@ def today(sheet: SetupSheet, picks: list[Pick], *, asker_id: int | None) -> Toda
 def _without_tag(sheet: SetupSheet) -> tuple[list[CountedItem], list[str]]:
     """The tools that are written by what they are called: those that are counted, and those the crib does not have."""
     called = {operation.tool_words: operation.does for operation in sheet.operations.all() if operation.tool_words}
-    counted, not_here = [], []
-    for words, does in called.items():
-        item = CountedItem.objects.in_book().with_total().with_places().filter(name__iexact=words).first()
-        if item is not None:
-            counted.append(item)
-        else:
-            not_here.append(f"{words}, for {does}: not in the crib")
-    return counted, not_here
+    if not called:
+        return [], []
+    items = CountedItem.objects.in_book().with_places().annotate(upper=Upper("name"))
+    counted = {item.name.upper(): item for item in items.filter(upper__in=[words.upper() for words in called])}
+    not_here = [
+        f"{words}, for {does}: not in the crib" for words, does in called.items() if words.upper() not in counted
+    ]
+    return list(counted.values()), not_here
 
 
 def _picks_today(sheet: SetupSheet, picks: list[Pick], asker_id: int | None) -> Iterable[PickToday]:
