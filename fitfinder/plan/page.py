@@ -14,7 +14,7 @@ from fitfinder.plan.holdings import holding_of
 from fitfinder.plan.pictures import MinutesPicture, minutes_against_parts
 from fitfinder.plan.plan import Plan
 from fitfinder.plan.sheet import SheetNumber, numbers, steps
-from inventory.measures.length_words import runout_text
+from inventory.measures.length_words import in_unit, runout_text
 
 
 @dataclass(frozen=True)
@@ -94,8 +94,8 @@ def _verdict(plan: Plan, lathe: str) -> tuple[str, str, str]:
     """The verdict in large, the heading, and the sentence below it."""
     if plan.lead is not None:
         truth = AND_TRUE[plan.lead.true_enough] if _truth_matters(plan.lead) else ""
-        doubts = " ".join(map(sentence, plan.lead.doubts))
-        return f"{WAY_VERDICTS[state_of(plan.lead)]}{truth}", plan.lead.name, doubts
+        said = " ".join([*_not_as_asked(plan, plan.lead), *map(sentence, plan.lead.doubts)])
+        return f"{WAY_VERDICTS[state_of(plan.lead)]}{truth}", plan.lead.name, said
     if plan.is_possible:
         words = "The table says what each way lacks; the first lacks the least."
         return "Something is missing for every way", "Nothing is all here", words
@@ -110,6 +110,13 @@ def _form(way: Way) -> str:
     if state is MISSING or (state is ALL_HERE and _truth_matters(way) and way.true_enough is not True):
         return "maybe"
     return state.form
+
+
+def _not_as_asked(plan: Plan, lead: Way) -> Iterator[str]:
+    """How far it stands out, where no more of it goes inside than it does."""
+    asked, out = plan.job.stick_out, lead.stick_out
+    if asked is not None and out is not None and out > asked:
+        yield f"It stands out {in_unit(out)}, not {in_unit(asked)}: no more of it goes inside."
 
 
 def _table_heading(plan: Plan, *, is_of_one_lathe: bool) -> str:

@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from fitfinder.holding.method import Method
+from inventory.measures.lengths import parse
 from inventory.models import Lathe, Tool
 from tests import factories
 
@@ -68,6 +69,15 @@ def test_a_lathe_that_is_chosen_in_the_plan_is_remembered_and_so_is_whichever_is
 
     page(machinist, "plan", size="0.7485", size2="", bore="", lathe="")
     assert chosen() == ""
+
+
+@pytest.mark.parametrize(("stick_out", "said"), [("2", True), ("3-1/4", True), ("4", False), ("", False)])
+def test_work_that_stands_out_further_than_was_asked_is_said_above_all(stick_out, said, machinist):
+    # The chuck of 6 in is bored 1 in, and its jaws are 1 in long: 4 in stand out of 5.
+    Tool.objects.filter(tag="K-0081").update(through=parse("1"), jaw_length=parse("1"))
+    text = page(machinist, "plan", size="2", length="5", stick_out=stick_out).content.decode()
+
+    assert (f"It stands out 4 in, not {stick_out} in: no more of it goes inside." in text) is said
 
 
 def test_an_address_that_is_passed_on_changes_no_choice(machinist):
