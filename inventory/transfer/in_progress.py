@@ -10,7 +10,7 @@ from functools import cached_property
 from itertools import islice
 from time import monotonic, thread_time
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.db.models import Count, F, Max
 from django.utils import timezone
 
@@ -22,6 +22,7 @@ from inventory.transfer.books import PaperBook
 from inventory.transfer.contents import Content, content
 from inventory.transfer.dates import order_of
 from inventory.transfer.errors import SheetError
+from inventory.transfer.giving_way import let_others_write
 from inventory.transfer.headings import NOTED, SheetColumn
 from inventory.transfer.outcomes import RowGroup, RowOutcome, RowVerdict, digest_of
 from inventory.transfer.sheets import Grid, Sheet
@@ -33,25 +34,38 @@ STEP_SECONDS = 1.5
 """How long one request works on rows before it shows how far it is."""
 
 _BATCH = 200
+_ROWS_AT_ONCE = 500
+"""That one transaction keeps; others may write before the next."""
 
 
 def begin(grid: Grid, *, content: bytes, by) -> SheetImport:
-    """Keep a sheet that was sent, and forget those that nobody took for a month."""
+    """Keep a sheet that was sent, and forget those that nobody took for a month. Raises SheetError."""
     SheetImport.objects.forgotten(now=timezone.now()).delete()
-    with transaction.atomic():
-        sent = SheetImport.objects.create(name=grid.name[:200], content=content, made_by=by)
+    sent = SheetImport.objects.create(name=grid.name[:200], content=content, made_by=by)
+    try:
         _keep_rows(sent, grid)
+    except (IntegrityError, SheetImport.DoesNotExist):
+        raise SheetError(f"{grid.name} was discarded while it was being sent.") from None
     return sent
 
 
 def _keep_rows(sent: SheetImport, grid: Grid) -> None:
-    sent.headings_line, sent.unread = grid.headings_line(), list(grid.unread)
-    sent.read_upto = sent.headings_line
-    sent.save()
-    SheetRow.objects.bulk_create(
+    """Write down the rows, some at a time, and then where its headings are; until then it counts as not kept.
+
+    Where that was cut off, or two do it at once, the rows that are there already stay.
+    """
+    rows = [
         SheetRow(sheet=sent, line=line, texts=[packed(text) for text in row])
         for line, row in enumerate(grid.rows, start=1)
-    )
+    ]
+    for start in range(0, len(rows), _ROWS_AT_ONCE):
+        if start:
+            let_others_write()
+        SheetRow.objects.bulk_create(rows[start : start + _ROWS_AT_ONCE], ignore_conflicts=True)
+    top = grid.headings_line()
+    not_kept = SheetImport.objects.filter(pk=sent.pk, headings_line=None)
+    not_kept.update(headings_line=top, unread=list(grid.unread), read_upto=top)
+    sent.refresh_from_db(fields=["headings_line", "unread", "read_upto"])
 
 
 class SheetInProgress:
@@ -62,11 +76,9 @@ class SheetInProgress:
 
     @cached_property
     def rows(self) -> list[SheetRow]:
-        rows = list(self.sent.rows.order_by("line").defer("outcome"))
-        if rows or self.sent.taken_at is not None:
-            return rows
-        # It was sent before rows were kept.
-        _keep_rows(self.sent, sheets.grid(bytes(self.sent.content), name=self.sent.name))
+        if self.sent.taken_at is None and (self.sent.headings_line is None or not self.sent.rows.exists()):
+            # Its sending was cut off, or it was sent before rows were kept.
+            _keep_rows(self.sent, sheets.grid(bytes(self.sent.content), name=self.sent.name))
         return list(self.sent.rows.order_by("line").defer("outcome"))
 
     @cached_property
