@@ -20,7 +20,7 @@ from inventory.measures.display import DayOrder
 from inventory.measures.inputs import say_plainly
 from inventory.measures.length_words import runout_text, shown
 from inventory.measures.lengths import Length, RunoutUnit, Unit
-from inventory.models import SetPrice, ShopFigures, Tool, User, Want
+from inventory.models import Deed, DeedAct, SetPrice, ShopFigures, Tool, User, Want
 from inventory.models.prices import Price
 from inventory.web import shop_settings
 from inventory.web.access import PersonsRequest, administrators_only
@@ -64,7 +64,7 @@ class TheShopForm(forms.ModelForm):
         help_text="What an indicator reads.",
         widget=forms.RadioSelect,
     )
-    currency = forms.CharField(max_length=8, help_text="Its sign or its code, like $, £, € or CHF.")
+    currency = forms.CharField(max_length=8, label="Currency", help_text="Its sign or its code, like $, £, € or CHF.")
     currency_places = forms.TypedChoiceField(
         coerce=int,
         choices=[(2, "two: 12.50"), (0, "none: 1250"), (3, "three: 12.500")],
@@ -146,9 +146,13 @@ def the_shop(request: PersonsRequest) -> HttpResponse:
     with transaction.atomic():
         shop = ShopFigures.objects.the_row() if request.method == "POST" else ShopFigures.objects.now()
         form = TheShopForm(request.POST or None, instance=shop)
+        before = _in_words(form)
         if request.method == "POST" and form.is_valid():
             form.instance.changed_by = request.user
             form.save()
+            for label, words in _in_words(form).items():
+                if words != before[label]:
+                    Deed.objects.keep(DeedAct.SHOP, f"{label}: {before[label]} → {words}")
     if request.method == "POST" and form.is_valid():
         shop_settings.activate(request.user)
         messages.success(request, _changed(form, shop))
@@ -162,6 +166,18 @@ def the_shop(request: PersonsRequest) -> HttpResponse:
         "now": timezone.now(),
     }
     return render(request, "shop/the_shop.html", context)
+
+
+def _in_words(form: TheShopForm) -> dict[str, str]:
+    """What the shop has of each field of the form, by the field's label."""
+    return {str(field.label): _choice_in_words(form, name) for name, field in form.fields.items()}
+
+
+def _choice_in_words(form: TheShopForm, name: str) -> str:
+    value = str(getattr(form.instance, name))
+    choices = {str(choice): str(words) for choice, words in getattr(form.fields[name], "choices", ())}
+    words = choices.get(value, value).partition(", and")[0]  # without what follows from it
+    return words or ("as this computer has it" if name == "time_zone" else "not chosen")
 
 
 def _changed(form: TheShopForm, shop: ShopFigures) -> str:

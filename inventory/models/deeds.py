@@ -30,6 +30,7 @@ class DeedAct(models.TextChoices):
     REVOKED = "revoked", "read token revoked"
     BACKUP = "backup", "backup taken"
     RESTORED = "restored", "book put back"
+    SHOP = "shop", "the shop changed"
 
 
 class DeedQuerySet(models.QuerySet["Deed"]):

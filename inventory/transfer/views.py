@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory.models import SheetImport
 from inventory.transfer import exports, undoing
+from inventory.transfer.errors import SheetError
 from inventory.transfer.forms import SheetForm
 from inventory.transfer.in_progress import SheetInProgress, begin, begin_workbook
 from inventory.transfer.views_out import FILE_TYPES, file_response
@@ -22,11 +23,15 @@ def import_sheet(request):
     is_sent = request.method == "POST"
     form = SheetForm(request.POST, request.FILES) if is_sent else SheetForm()
     if is_sent and form.is_valid():
-        if form.workbook is not None:
-            sent = begin_workbook(form.workbook, content=form.content, by=request.user)
+        try:
+            if form.workbook is not None:
+                sent = begin_workbook(form.workbook, content=form.content, by=request.user)
+            else:
+                sent = begin(form.grid, content=form.content, by=request.user)
+        except SheetError as error:
+            form.add_error("sheet", error.message)
         else:
-            sent = begin(form.grid, content=form.content, by=request.user)
-        return redirect("import_preview", sent.pk)
+            return redirect("import_preview", sent.pk)
     context = {
         "place": "desk",
         "form": form,

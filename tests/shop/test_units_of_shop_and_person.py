@@ -55,6 +55,25 @@ def test_one_page_has_all_that_the_shop_chooses_and_what_is_not_sent_stays(brows
     assert "The shop's day is that of Asia/Tokyo" in page.content.decode().replace("&#x27;", "'").replace("&#39;", "'")
 
 
+def test_what_is_changed_of_the_shop_stands_in_the_history_of_administration(browser, administrator, metric):
+    ShopFigures.objects.update(time_zone="Europe/Vienna")
+    sent = {"unit": "in", "currency": "CHF", "currency_is_after": "False", "day_order": "d.m.y", "time_zone": ""}
+
+    browser.post(reverse("the_shop"), sent)
+    browser.post(reverse("the_shop"), sent)
+    refused = browser.post(reverse("the_shop"), sent | {"unit": "mm", "currency": "7"})
+    page = text_of(browser.get(reverse("administration")))
+
+    who = administrator.username
+    assert refused.status_code == 200
+    assert re.findall(r"<b>The shop changed</b>: (.*?)</span><small>\S+ \S+ by (\w+), from ([\d.]+)<", page) == [
+        ("Time zone: Europe/Vienna → as this computer has it", who, "127.0.0.1"),
+        ("Dates: 2026-03-18 → 18.03.2026", who, "127.0.0.1"),
+        ("Currency: $ → CHF", who, "127.0.0.1"),
+        ("Lengths: millimetres → inches", who, "127.0.0.1"),
+    ]
+
+
 def test_what_another_process_writes_of_the_shop_counts_for_the_next_page(browser, metric):
     factories.collet(tag="C-1", tir="0.0005")
     before = text_of(browser.get("/t/C-1/"))

@@ -271,6 +271,18 @@ def test_a_sheet_that_was_sent_before_rows_were_kept_is_read_from_its_file(keepe
     assert SheetInProgress(SheetImport.objects.get()).row_count == 4
 
 
+def test_a_sheet_whose_sending_was_cut_off_has_all_its_rows(monkeypatch):
+    monkeypatch.setattr(in_progress, "_ROWS_AT_ONCE", 2)
+    sent = factories.sheet_in_progress(MIXED).sent
+    sent.rows.filter(line__gt=2).delete()
+    SheetImport.objects.update(headings_line=None, read_upto=0)
+
+    cut_off = SheetInProgress(SheetImport.objects.get())
+
+    assert [row.line for row in cut_off.rows] == [1, 2, 3, 4, 5]
+    assert (cut_off.sent.headings_line, cut_off.sent.read_upto, cut_off.row_count) == (1, 1, 4)
+
+
 def test_the_rows_of_each_group_are_counted():
     groups = factories.sheet_read(MIXED).groups()
 
