@@ -21,9 +21,13 @@ Columns = dict[str, Any]
 
 
 class BookRows:
-    """The rows that one import makes or changes, by their model and key."""
+    """The rows that one import, or a part of it, makes or changes, by their model and key.
 
-    def __init__(self) -> None:
+    `sheet` is the import of which earlier parts are written down already.
+    """
+
+    def __init__(self, sheet: SheetImport | None = None) -> None:
+        self._sheet = sheet
         self._before: dict[tuple[str, int], Columns | None] = {}
 
     def made(self, rows: Iterable[models.Model]) -> None:
@@ -35,8 +39,20 @@ class BookRows:
         for row in rows:
             self._before.setdefault(_key(row), columns_of(row))
 
-    def keys_made(self, model: str) -> list[int]:
-        return [key for (name, key), before in self._before.items() if name == model and before is None]
+    def made_among(self, model: str, keys: list[int]) -> set[int]:
+        """Those of these keys that the import made, in this part or an earlier one."""
+        made = {key for key in keys if self._before.get((model, key), {}) is None}
+        for start in range(0, len(keys) if self._sheet is not None else 0, _AT_ONCE):
+            rows = ImportedRow.objects.filter(sheet=self._sheet, model=model, key__in=keys[start : start + _AT_ONCE])
+            made |= set(rows.filter(before__isnull=True).values_list("key", flat=True))
+        return made
+
+    def forget(self, model: str, keys: list[int]) -> None:
+        """Of rows that the import made and that are to go again."""
+        for key in keys:
+            self._before.pop((model, key), None)
+        if self._sheet is not None:
+            ImportedRow.objects.filter(sheet=self._sheet, model=model, key__in=keys).delete()
 
     def write_down(self, sheet: SheetImport) -> None:
         """Keep them as they are now, once all is written; to be called within its transaction.

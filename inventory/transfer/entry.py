@@ -87,6 +87,7 @@ class SheetEntry:
         self.sheet, self.report, self.tools, self.by = sheet, report, tools, by
         self.refused: dict[int, RowOutcome] = {}
         self.upto = sheet.entered_upto if sheet is not None else 0
+        self._book: KnowingBook | None = None
 
     @property
     def is_begun(self) -> bool:
@@ -119,8 +120,9 @@ class SheetEntry:
                 self._put_in([], ends=ends and row is part[-1])
 
     def _put_in(self, part: list[RowOutcome], *, ends: bool) -> None:
-        # Looked up while others may write. What they make meanwhile the database refuses to have twice.
-        book = KnowingBook()
+        # Looked up while others may write. What they make meanwhile the database refuses to have twice; where it did,
+        # nothing of the part is in the book, and it is looked up anew.
+        book, self._book = self._book or KnowingBook(), None
         with transaction.atomic():
             self._claim(part)
             in_book = _locked(part)
@@ -132,6 +134,7 @@ class SheetEntry:
             if self.sheet is not None:
                 self._keep(part, ends=ends)
         self.upto = max([self.upto, *(row.line for row in part)])
+        self._book = book
 
     def _claim(self, part: list[RowOutcome]) -> None:
         """So that no two enter the same rows. Raises TakenElsewhere."""
@@ -172,6 +175,8 @@ class SheetEntry:
                 if one.after is not None:
                     _put_into(book, one.after)
         book_rows.made([*book.new_places, *book.new_seats])
+        book.new_places.clear()
+        book.new_seats.clear()
         saving.write(good, by=self.by, book_rows=book_rows)
         saving.write_readings(rows, by=self.by, book_rows=book_rows)
         if self.sheet is not None:
@@ -214,12 +219,11 @@ class SheetEntry:
 
 
 def _parts(rows: Iterable[RowOutcome]) -> Iterator[list[RowOutcome]]:
-    """The good rows and the further readings, so many at a time, in the order of the sheet: a cut leaves no gap."""
+    """The good rows, so many pieces at a time, and then the further readings of pieces, the oldest first."""
+    rows = list(rows)
     part: list[RowOutcome] = []
     pieces = 0
-    for row in rows:
-        if not (row.is_good or (row.verdict is RowVerdict.READING and row.inspection is not None)):
-            continue
+    for row in [*(row for row in rows if row.is_good), *saving.readings_of(rows)]:
         part.append(row)
         pieces += 1 + len(row.others)
         if pieces >= PIECES_AT_ONCE:

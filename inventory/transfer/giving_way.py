@@ -26,6 +26,7 @@ class _Others:
 
 class _Own(threading.local):
     works_since = 0.0
+    works_on_a_copy = False
 
 
 _own = _Own()
@@ -41,9 +42,19 @@ def others_first() -> Iterator[None]:
         _Others.answering -= 1
 
 
+@contextmanager
+def working_on_a_copy() -> Iterator[None]:
+    """While this lasts, nobody waits for the end of a transaction of this thread."""
+    _own.works_on_a_copy = True
+    try:
+        yield
+    finally:
+        _own.works_on_a_copy = False
+
+
 def give_way() -> None:
     """Pause for the others, but not within a transaction, for the end of which they may be waiting."""
-    if not _Others.answering or connection.in_atomic_block:
+    if not _Others.answering or (connection.in_atomic_block and not _own.works_on_a_copy):
         return
     begun = monotonic()
     ends = begun + _SHARE * min(begun - _own.works_since, _MOST_WORK)

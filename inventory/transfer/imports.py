@@ -152,10 +152,10 @@ def planned(question: SheetQuestion) -> SheetPlan:
 
 
 def enter(question: SheetQuestion, *, by: User | None, book_rows: BookRows) -> SheetPlan:
-    """Put the good rows into the book within a transaction of who calls, whose `book_rows` hear of all that is made and
-    changed. Raises SheetError where the headings cannot be used."""
+    """Put the good rows into the book at once, to see what comes of it, within a transaction of who calls; `book_rows`
+    hear of all that is made and changed. Raises SheetError where the headings cannot be used."""
     book = KnowingBook()
-    reading = SheetReading(question, book, is_taking=True)
+    reading = SheetReading(question, book)
     plan = reading.plan()
     book_rows.is_about_to_change(reading.tools[row.tag] for row in plan.good if row.verdict is RowVerdict.CHANGED)
     book_rows.made([*book.new_places, *book.new_seats])
@@ -178,15 +178,12 @@ class BookChanged(SheetError):
 class SheetReading:
     """The rows of a sheet, read against one book, all at once or some after the other.
 
-    `is_taking` locks the pieces of the rows: they are written back whole, and nobody may change them in between.
     `entered` are the tags that earlier rows of the same sheet have got: no other row means those pieces.
     Raises SheetError where the headings cannot be used.
     """
 
-    def __init__(
-        self, question: SheetQuestion, book: Book, *, is_taking: bool = False, entered: frozenset[str] = frozenset()
-    ) -> None:
-        self.question, self.book, self.is_taking = question, book, is_taking
+    def __init__(self, question: SheetQuestion, book: Book, *, entered: frozenset[str] = frozenset()) -> None:
+        self.question, self.book = question, book
         self.columns = question.columns(book.series)
         self.survey = SheetSurvey(
             question.sheet,
@@ -232,7 +229,7 @@ class SheetReading:
     def outcomes(self, rows: Iterable[RowCells]) -> list[RowOutcome]:
         """What becomes of these rows, each a row of this reading."""
         rows = list(rows)
-        self.tools = _tools_of(rows, is_locked=self.is_taking)
+        self.tools = _tools_of(rows)
         outcomes = []
         for row in rows:
             give_way()
@@ -454,10 +451,8 @@ def _first_lines(question: SheetQuestion, columns: Iterable[SheetColumn], *, has
     return first
 
 
-def _tools_of(rows: Iterable[RowCells], *, is_locked: bool) -> dict[str, Tool]:
+def _tools_of(rows: Iterable[RowCells]) -> dict[str, Tool]:
     tools = Tool.objects.filter(tag__in={row.tag for row in rows if row.tag}).for_list()
-    if is_locked:
-        tools = tools.select_for_update(of=("self",)).order_by("pk")
     return {tool.tag.upper(): tool for tool in tools}
 
 

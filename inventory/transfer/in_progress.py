@@ -76,9 +76,11 @@ class SheetInProgress:
 
     @cached_property
     def rows(self) -> list[SheetRow]:
-        if self.sent.taken_at is None and (self.sent.headings_line is None or not self.sent.rows.exists()):
-            # Its sending was cut off, or it was sent before rows were kept.
-            _keep_rows(self.sent, sheets.grid(bytes(self.sent.content), name=self.sent.name))
+        rows = list(self.sent.rows.order_by("line").defer("outcome"))
+        if self.sent.taken_at is not None or (rows and self.sent.headings_line is not None):
+            return rows
+        # Its sending was cut off, or it was sent before rows were kept.
+        _keep_rows(self.sent, sheets.grid(bytes(self.sent.content), name=self.sent.name))
         return list(self.sent.rows.order_by("line").defer("outcome"))
 
     @cached_property
@@ -147,7 +149,7 @@ class SheetInProgress:
     @property
     def entering_count(self) -> int:
         """How many pieces the whole sheet adds and changes."""
-        done = self.sent.done or {}
+        done = self.sent.workbook_plan or self.sent.done or {}
         return done.get("added", 0) + done.get("updated", 0)
 
     @property
@@ -355,7 +357,7 @@ def begin_workbook(workbook: OwnWorkbook, *, content: bytes, by: User) -> SheetI
 
 
 def enter_workbook(sent: SheetImport, *, by: User, shown: str) -> dict | None:
-    """Put it into the book once, all or none; None where somebody else did.
+    """Put it into the book once; None where somebody else did, or does.
 
     Raises SheetError; where the book changed since, the plan that was kept is the new one, to be looked at again.
     """
@@ -365,27 +367,37 @@ def enter_workbook(sent: SheetImport, *, by: User, shown: str) -> dict | None:
     if workbook is None:
         raise SheetError(f"{sent.name} cannot be read any more; send it again.")
     try:
-        with transaction.atomic():
-            if not SheetImport.objects.filter(pk=sent.pk, taken_at=None).update(taken_at=timezone.now()):
-                return None
-            done = taking.taken(workbook, by=by, sheet=sent, shown=shown, advice=errors.PAGE)
-            SheetImport.objects.filter(pk=sent.pk).update(done=done, content=b"")
+        return taking.taken(workbook, by=by, sheet=sent, shown=shown, advice=errors.PAGE)
+    except entry.TakenElsewhere:
+        return None
     except imports.BookChanged:
         sent.workbook_plan = taking.planned(workbook, by=by, advice=errors.PAGE)
         sent.save(update_fields=["workbook_plan"])
         raise
-    return done
+
+
+def go_on_with_workbook(sent: SheetImport, *, by: User) -> dict | None:
+    """Enter what is left of a workbook of which a part is in the book; None where somebody else does."""
+    workbook = own_workbook(bytes(sent.content), name=sent.name)
+    if workbook is None:
+        return None
+    try:
+        return taking.gone_on(workbook, by=by, sheet=sent, advice=errors.PAGE)
+    except entry.TakenElsewhere:
+        return None
 
 
 def enter_at_once(workbook: OwnWorkbook) -> dict:
     """The same for the command, at which nobody looks first; the report has the number of the import."""
-    with transaction.atomic():
-        sent = SheetImport.objects.create(name=workbook.name[:200], content=b"", taken_at=timezone.now())
+    sent = SheetImport.objects.create(name=workbook.name[:200], content=b"")
+    try:
         done = taking.taken(workbook, by=None, sheet=sent)
-        if not taking.is_anything_to_enter(done):
-            sent.delete()
-            return done
-        SheetImport.objects.filter(pk=sent.pk).update(done=done)
+    except SheetError:
+        SheetImport.objects.waiting().filter(pk=sent.pk).delete()
+        raise
+    if not taking.is_anything_to_enter(done):
+        sent.delete()
+        return done
     return {**done, "import": sent.pk}
 
 

@@ -1,5 +1,6 @@
 """The steps of one sheet: match its headings, answer what is open, see every row, mend, take."""
 
+from collections.abc import Callable
 from datetime import timedelta
 
 from django.contrib import messages
@@ -219,8 +220,13 @@ def _workbook(sent: SheetImport) -> dict:
 
 
 def _enter_workbook(sent: SheetImport, request) -> None:
+    shown = request.POST.get("shown", "")
+    _tell_entered(sent, request, lambda: steps.enter_workbook(sent, by=request.user, shown=shown))
+
+
+def _tell_entered(sent: SheetImport, request, enter: Callable[[], dict | None]) -> None:
     try:
-        done = steps.enter_workbook(sent, by=request.user, shown=request.POST.get("shown", ""))
+        done = enter()
     except SheetError as error:
         messages.error(request, error.message)
     else:
@@ -236,16 +242,25 @@ def _half(in_progress: SheetInProgress) -> dict:
         "sent": sent,
         "in_progress": in_progress,
         "is_at_work": sent.undone is None and timezone.now() - written < AT_WORK,
-        "can_go_on": sent.undone is None and in_progress.row_count > 0,
+        "can_go_on": _can_go_on(in_progress),
         "taken_back": len(sent.undone["removed"]) + len(sent.undone["put_back"]) if sent.undone else 0,
     }
 
 
+def _can_go_on(in_progress: SheetInProgress) -> bool:
+    """One that was brought in by the command is not at hand any more."""
+    sent = in_progress.sent
+    return sent.undone is None and (in_progress.row_count > 0 or sent.workbook_plan is not None)
+
+
 def _go_on(in_progress: SheetInProgress, request) -> None:
-    if in_progress.sent.undone is not None or in_progress.row_count == 0:
-        messages.info(request, f"{in_progress.sent.name} cannot be entered any further here.")
+    sent = in_progress.sent
+    if not _can_go_on(in_progress):
+        messages.info(request, f"{sent.name} cannot be entered any further here.")
+    elif sent.workbook_plan is None:
+        _tell_taken(sent.pk, steps.go_on(in_progress, by=request.user), request)
     else:
-        _tell_taken(in_progress.sent.pk, steps.go_on(in_progress, by=request.user), request)
+        _tell_entered(sent, request, lambda: steps.go_on_with_workbook(sent, by=request.user))
 
 
 def _take(in_progress: SheetInProgress, request) -> None:

@@ -15,6 +15,7 @@ import os
 import shutil
 import signal
 import socket
+import struct
 import subprocess
 import sys
 import tempfile
@@ -22,14 +23,18 @@ import threading
 import time
 import uuid
 import zipfile
+import zoneinfo
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
+from functools import partial
 from pathlib import Path
 from urllib.parse import urlsplit
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 SECONDS = 6.0
+SECONDS_TO_THE_CHANGE = 30
+"""In which the server starts, and a second's pieces are issued."""
 
 
 def main() -> None:
@@ -80,9 +85,9 @@ class Trial:
             if fault is None:
                 print(f"{connection.vendor}, {self.name}: cannot be tried here")
                 return True
-            served = [stack.enter_context(_serving(fault.url)) for _ in range(fault.hosts)]
+            served = [stack.enter_context(_serving(fault.url, fault.environment)) for _ in range(fault.hosts)]
             self._issue([host.port for host in served], fault)
-            wrong = fault.check()
+            wrong = fault.check() or (self._return(served[0].port) if fault.is_of_the_clock else "")
         lost, there = self._compare()
         told = ", ".join(f"{word} {count}" for word, count in sorted(self.counts.items()))
         print(
@@ -101,7 +106,7 @@ class Trial:
             passed = time.monotonic() - begun
             if not is_on and passed > 1:
                 fault.begin()
-                is_on = True
+                is_on, begun = True, time.monotonic() - 1
             if passed > SECONDS:
                 break
             self._tap(browsers[number % len(browsers)], tag)
@@ -113,6 +118,24 @@ class Trial:
             self.works_again = len(self.confirmed) > before
             if self.works_again or time.monotonic() - begun > 60:
                 break
+
+    def _return(self, port: int) -> str:
+        """What was issued comes back, whatever the clock did; said is what did not."""
+        from django.db import connection
+        from served import Browser
+
+        from inventory.models import Loan
+
+        browser = Browser(port, cookie=self.cookie, timeout=60)
+        loans = Loan.objects.open().filter(borrower=self.user, tool__tag__in=self.confirmed)
+        back = list(loans.order_by("-pk").values_list("tool__tag", "token")[:20])
+        for tag, token in back:
+            status, _ = browser.post(f"/t/{tag}/return/", {"token": token})
+            self.counts["returned" if status == 302 else str(status)] += 1
+        connection.close()
+        still_out = Loan.objects.open().filter(tool__tag__in=[tag for tag, _ in back]).count()
+        self.confirmed -= {tag for tag, _ in back}
+        return f"{still_out} not returned" if still_out else ""
 
     def _tap(self, browser, tag: str) -> None:
         try:
@@ -143,14 +166,16 @@ class Fault:
     def __init__(self, url: str, begin: Callable[[], object], end: Callable[[], object]) -> None:
         self.url, self.begin, self.end = url, begin, end
         self.hosts = 1
+        self.is_of_the_clock = False
+        self.environment: dict[str, str] = {}
         self.check: Callable[[], str] = lambda: ""
 
 
 @contextmanager
-def _serving(url: str) -> Iterator:
+def _serving(url: str, environment: dict[str, str]) -> Iterator:
     from served import serving
 
-    with serving(url) as served:
+    with serving(url, **environment) as served:
         yield served
 
 
@@ -317,22 +342,46 @@ def two_hosts(url: str) -> Iterator[Fault]:
 
 
 @contextmanager
-def clock_back(url: str) -> Iterator[Fault]:
-    """All that was written was written tomorrow: what somebody sees whose clock is set back by a day."""
+def clock_back(url: str, *, hours: int) -> Iterator[Fault]:
+    """All that was written was written later than now: what somebody sees whose clock is set back."""
     from datetime import timedelta
 
     from django.db.models import F
 
     from inventory.models import Loan, Tool
 
-    Loan.objects.update(issued_at=F("issued_at") + timedelta(days=1))
-    Tool.history.update(history_date=F("history_date") + timedelta(days=1))
-    yield Fault(url, lambda: None, lambda: None)
+    Loan.objects.update(issued_at=F("issued_at") + timedelta(hours=hours))
+    Tool.history.update(history_date=F("history_date") + timedelta(hours=hours))
+    fault = Fault(url, lambda: None, lambda: None)
+    fault.is_of_the_clock = True
+    yield fault
+
+
+@contextmanager
+def daylight_saving(url: str, *, before: int, after: int) -> Iterator[Fault]:
+    """The shop's clocks change while pieces are issued: in a zone of its own, under the name of a known one."""
+    with tempfile.TemporaryDirectory() as folder:
+        changes_at = time.time() + SECONDS_TO_THE_CHANGE
+        Path(folder, "Europe").mkdir()
+        Path(folder, "Europe", "Vienna").write_bytes(_zone(int(changes_at), before * 3600, after * 3600))
+        fault = Fault(url, lambda: time.sleep(max(0, changes_at - time.time() - 1)), lambda: None)
+        fault.is_of_the_clock = True
+        known = os.pathsep.join(path for path in zoneinfo.TZPATH if path)
+        fault.environment = {"PYTHONTZPATH": f"{folder}{os.pathsep}{known}", "TIME_ZONE": "Europe/Vienna"}
+        yield fault
+
+
+def _zone(changes_at: int, before: int, after: int) -> bytes:
+    """A file of a zone as RFC 8536 has it, version 1: one change, two kinds of local time."""
+    head = struct.pack(">4sc15x6l", b"TZif", b"\0", 0, 0, 0, 1, 2, 8)
+    kinds = struct.pack(">lbB", before, 0, 0) + struct.pack(">lbB", after, 1, 4)
+    return head + struct.pack(">lB", changes_at, 1) + kinds + b"ONE\0TWO\0"
 
 
 FAULTS = {
     "backup": backup_meanwhile, "disk-full": disk_full, "read-only": read_only, "database-away": database_away,
-    "two-hosts": two_hosts, "clock-back": clock_back,
+    "two-hosts": two_hosts, "an-hour-back": partial(clock_back, hours=1), "clock-back": partial(clock_back, hours=24),
+    "spring": partial(daylight_saving, before=1, after=2), "autumn": partial(daylight_saving, before=2, after=1),
 }  # fmt: skip
 
 

@@ -60,7 +60,7 @@ def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
 
     A count is changed by a person: without one, a count that differs is refused.
     """
-    items = {item.name.upper(): item for item in CountedItem.objects.select_for_update()}
+    items = {item.name.upper(): item for item in entering.to_change(CountedItem.objects.all())}
     seen: set[tuple[str, str]] = set()
     for line, row in rows_in(tab, CountedRow, report):
         key = (row.name.upper(), row.place.upper())

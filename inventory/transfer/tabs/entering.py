@@ -6,15 +6,18 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from typing import Any, TypeVar
 
+from django.db import models
 from django.forms import BaseForm
 from msgspec import Struct, field, structs
 
 from inventory.measures.lengths import shorten
 from inventory.models import User
 from inventory.transfer.book_rows import BookRows
+from inventory.transfer.giving_way import give_way
 from inventory.transfer.tabs.cells import CellError, read
 
 Row = TypeVar("Row", bound=Struct)
+Model = TypeVar("Model", bound=models.Model)
 
 
 class OwnTab(Struct, frozen=True):
@@ -50,11 +53,15 @@ class TabReport(Struct, kw_only=True):
 
 
 class Entering:
-    """Who enters a workbook, when, and what of the book it touches."""
+    """Who enters a workbook, when, and what of the book it touches; `is_only_tried` where nothing of it is to stay."""
 
-    def __init__(self, *, by: User | None, now: datetime, book_rows: BookRows) -> None:
-        self.by, self.now, self.book_rows = by, now, book_rows
+    def __init__(self, *, by: User | None, now: datetime, book_rows: BookRows, is_only_tried: bool = False) -> None:
+        self.by, self.now, self.book_rows, self.is_only_tried = by, now, book_rows, is_only_tried
         self.people = {user.username: user for user in User.objects.all()}
+
+    def to_change(self, rows: models.QuerySet[Model]) -> models.QuerySet[Model]:
+        """These rows, which nobody else changes meanwhile; a mere try keeps nobody waiting."""
+        return rows if self.is_only_tried else rows.select_for_update(of=("self",))
 
     def known(self, name: str) -> str:
         """The name of a person of this book; empty for anybody else: a sheet makes no people."""
@@ -64,6 +71,7 @@ class Entering:
 def rows_in(tab: OwnTab, of: type[Row], report: TabReport) -> Iterator[tuple[int, Row]]:
     """The rows that can be read, with their row numbers; the others are refused in the report."""
     for line, cells in tab.rows:
+        give_way()
         report.rows += 1
         try:
             yield line, read(of, cells)

@@ -101,16 +101,17 @@ class _Pieces:
 
     def __init__(self, tags: set[str], holders: set[str], entering: Entering) -> None:
         self.entering = entering
-        self.tools = _by_tag(Tool.objects.in_book().select_for_update(of=("self",)), tags)
+        self.tools = _by_tag(entering.to_change(Tool.objects.in_book()), tags)
         self.holders = _by_tag(Tool.objects.all(), holders)
         self.lathes = {lathe.name.upper(): lathe for lathe in Lathe.objects.all()}
-        self.new = set(entering.book_rows.keys_made("tool"))
-        self._standing: dict[int, Counter[InspectionRow]] = {}
-        came_with_it = set(entering.book_rows.keys_made("inspection"))
         keys = [tool.pk for tool in self.tools.values()]
+        self.new = entering.book_rows.made_among("tool", keys)
+        self._standing: dict[int, Counter[InspectionRow]] = {}
         for start in range(0, len(keys), 2_000):
-            rows = Inspection.objects.standing().filter(tool__in=keys[start : start + 2_000])
-            for inspection in rows.select_related("tool", "in_holder", "on_lathe", "recorded_by"):
+            found = Inspection.objects.standing().filter(tool__in=keys[start : start + 2_000])
+            rows = list(found.select_related("tool", "in_holder", "on_lathe", "recorded_by"))
+            came_with_it = entering.book_rows.made_among("inspection", [inspection.pk for inspection in rows])
+            for inspection in rows:
                 if inspection.pk not in came_with_it:
                     self._standing.setdefault(inspection.tool_id, Counter())[row_of(inspection)] += 1
 
@@ -159,14 +160,17 @@ def _forget_short_ones(rows: Iterable[InspectionRow], entering: Entering) -> Non
     for row in rows:
         days.add((row.tag.upper(), row.inspected_on))
         readings.add((row.tag.upper(), row.tir))
-    keys = entering.book_rows.keys_made("inspection")
-    for start in range(0, len(keys), 2_000):
-        came = Inspection.objects.filter(pk__in=keys[start : start + 2_000]).select_related("tool")
+    tags = sorted({tag for tag, _ in days})
+    for start in range(0, len(tags), 2_000):
+        seen = Inspection.objects.filter(tool__tag__in=tags[start : start + 2_000]).values_list("pk", flat=True)
+        keys = entering.book_rows.made_among("inspection", list(seen))
+        came = Inspection.objects.filter(pk__in=keys).select_related("tool")
         short = [
             one.pk
             for one in came
             if (one.tool.tag.upper(), one.taken_on) in days and (one.tool.tag.upper(), one.tir) in readings
         ]
+        entering.book_rows.forget("inspection", short)
         Inspection.objects.filter(pk__in=short).delete()
 
 

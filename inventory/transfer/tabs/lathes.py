@@ -65,7 +65,7 @@ def row_of(lathe: Lathe) -> LatheLine:
 
 def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
     """Enter lathes that are new, and bring those of the same name to what their rows say."""
-    known = {lathe.name.upper(): lathe for lathe in Lathe.objects.with_seats().select_for_update(of=("self",))}
+    known = {lathe.name.upper(): lathe for lathe in entering.to_change(Lathe.objects.with_seats())}
     for line, row in unique(rows_in(tab, LatheLine, report), lambda row: row.name, report):
         lathe = known.get(row.name.upper())
         if lathe is not None and row_of(lathe) == row:

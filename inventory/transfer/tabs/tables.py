@@ -34,6 +34,8 @@ class TabTable(Struct, frozen=True):
     how_many: Callable[[], int]
     enter: Callable[[OwnTab, Entering, TabReport], None] | None = None
     """None for what an import does not read back."""
+    together: str = ""
+    """The heading under which rows that have to be entered at once say the same."""
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -49,18 +51,20 @@ TABLES = (
         "inspections", "Inspections", "Every reading and finding that stands, of all pieces but retired ones.",
         inspections.InspectionRow, inspections.rows,
         lambda: Inspection.objects.standing().filter(tool__retired_at=None).count(), inspections.enter,
+        together="tag",
     ),
     TabTable(
         "lathes", "Lathes", "Their seats, reach and speeds.", lathes.LatheLine, lathes.rows, Lathe.objects.count,
-        lathes.enter,
+        lathes.enter, together="name",
     ),
     TabTable(
         "counted", "Counted stock", "What carries no tag: how many there are in each place.",
         counted.CountedRow, counted.rows, _count_of_places, counted.enter,
+        together="name",
     ),
     TabTable(
         "wants", "Wants", "The order list, from wanted to received or dropped.",
-        wants.WantRow, wants.rows, Want.objects.count, wants.enter,
+        wants.WantRow, wants.rows, Want.objects.count, wants.enter, together="asked",
     ),
     TabTable(
         "loans", "Loans", "Who has or had what. An import does not read them back.",

@@ -76,7 +76,7 @@ def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
 
     A line that was received or dropped stays as the book has it, and so does one for which another stands.
     """
-    wants = Want.objects.with_names().select_for_update(of=("self",))
+    wants = entering.to_change(Want.objects.with_names())
     by_key = {_key(row_of(want)): want for want in wants}
     for line, row in rows_in(tab, WantRow, report):
         row = structs.replace(row, asked_by=entering.known(row.asked_by))

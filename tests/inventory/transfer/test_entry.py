@@ -94,20 +94,6 @@ def test_a_sheet_that_was_cut_off_says_so_and_goes_on(client, keeper):
     assert Tool.history.count() == 7
 
 
-def test_a_further_reading_that_stands_between_pieces_is_not_lost_by_a_cut(keeper):
-    pieces = [f"C-{number},collet,5C,1/2,0.0005,2026-02-0{number + 1}" for number in range(5)]
-    rows = [pieces[0], "C-0,collet,5C,1/2,0.0011,2026-03-02", "C-0,collet,5C,1/2,0.0003,2025-12-30", *pieces[1:]]
-    begun = factories.sheet_read("\n".join(("tag,kind,series,size,tir,inspected on", *rows, "")), by=keeper)
-    half = after_a_cut(begun, keeper)
-
-    done = in_progress.go_on(half, by=keeper)
-
-    assert (done["added"], done["refused"], Tool.objects.count()) == (5, [], 5)
-    seen = Tool.objects.get(tag="C-0").inspections.order_by("taken_on")
-    assert [str(day) for day in seen.values_list("taken_on", flat=True)] == ["2025-12-30", "2026-02-01", "2026-03-02"]
-    assert str(Tool.objects.get(tag="C-0").inspected_on) == "2026-03-02"
-
-
 def test_a_sheet_that_is_being_entered_shows_how_far_it_is(client, keeper):
     half = after_a_cut(dogs(7, by=keeper), keeper)
     client.force_login(keeper)

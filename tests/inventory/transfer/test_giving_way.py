@@ -3,9 +3,9 @@
 import time
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 
-from inventory.transfer.giving_way import PAUSE, give_way, let_others_write, others_first
+from inventory.transfer.giving_way import PAUSE, give_way, let_others_write, others_first, working_on_a_copy
 
 
 def seconds(call) -> float:
@@ -28,6 +28,13 @@ def test_who_has_hardly_worked_hardly_pauses():
     with others_first():
         give_way()
         assert seconds(give_way) < 0.05
+
+
+def test_a_transaction_is_ended_first_but_for_one_on_a_copy_of_the_book(db):
+    with others_first(), transaction.atomic():
+        assert seconds(give_way) < 0.01
+        with working_on_a_copy():
+            assert 0.01 < seconds(give_way) < 1
 
 
 @pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL has a queue of who waits to write")

@@ -6,6 +6,8 @@ from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
@@ -34,7 +36,7 @@ from inventory.models import (
     User,
     Want,
 )
-from inventory.transfer import exports, undoing
+from inventory.transfer import entry, exports, undoing
 from inventory.transfer.imports import BookChanged
 from inventory.transfer.tabs import taking
 from inventory.transfer.tabs.cells import texts
@@ -42,6 +44,7 @@ from inventory.transfer.tabs.own import own_workbook
 from inventory.transfer.tabs.tables import BY_NAME, TABLES
 from tests import factories
 from tests.commands import run
+from tests.inventory.transfer.test_entry import PowerCut, after_part, cut_off
 
 pytestmark = pytest.mark.django_db
 
@@ -72,12 +75,18 @@ def workbook(content=None):
 
 
 def enter(content=None, *, by=None):
-    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"", taken_at=timezone.now(), made_by=by)
+    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"", made_by=by)
     return taking.taken(workbook(content), by=by, sheet=sheet), sheet
 
 
 def tab(report, title):
     return next(tab for tab in report["tabs"] if tab["tab"] == title)
+
+
+@pytest.fixture
+def small_parts(monkeypatch):
+    monkeypatch.setattr(taking, "ROWS_AT_ONCE", 1)
+    monkeypatch.setattr(entry, "PIECES_AT_ONCE", 2)
 
 
 @pytest.fixture
@@ -173,7 +182,7 @@ def test_a_reading_that_somebody_added_by_hand_becomes_the_current_one(filled):
         "written_down": "2026-04-09 08:00:00Z",
     }
     found = type(found)(found.name, None, ((BY_NAME["inspections"], type(inspections)("Inspections", ((9, added),))),))
-    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"", taken_at=timezone.now())
+    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
 
     taking.taken(found, by=None, sheet=sheet)
 
@@ -264,12 +273,60 @@ def test_a_lathe_that_was_edited_since_keeps_the_whole_workbook_in_the_book(fill
     assert Tool.objects.exists()
 
 
+def test_a_workbook_that_is_cut_off_after_each_part_goes_on_to_the_same_book(filled, small_parts):
+    found, before = workbook(), book()
+    empty_the_book()
+    looked = taking.planned(found, by=None)
+    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
+    enter, cuts = taking.taken, 0
+    while SheetImport.objects.filter(taken_at=None).exists() and cuts < 50:
+        with after_part(1, cut_off), pytest.raises(PowerCut):
+            enter(found, by=None, sheet=sheet)
+        enter, cuts = taking.gone_on, cuts + 1
+
+    assert 10 < cuts < 50
+    assert SheetImport.objects.get().done == looked
+    assert book() == before
+
+
+@pytest.mark.parametrize(("step", "is_there"), [("", True), ("undo/", False)])
+def test_half_a_workbook_goes_on_or_is_taken_back_from_its_page(filled, keeper, small_parts, step, is_there):
+    content, before = exports.workbook(), book()
+    empty_the_book()
+    address = send(keeper, content)
+    shown = keeper.get(address).context["digest"]
+    with after_part(5, cut_off), pytest.raises(PowerCut):
+        keeper.post(address, {"shown": shown})
+    SheetImport.objects.update(recorded_at=timezone.now() - timedelta(minutes=1))
+
+    half = keeper.get(address).content.decode()
+    keeper.post(address + step)
+
+    assert "of 5 pieces are entered" in half
+    assert "Go on entering" in half
+    assert (book() == before, Tool.objects.exists(), Lathe.objects.exists()) == (is_there, is_there, is_there)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_who_writes_does_not_wait_for_a_look_at_a_workbook(filled):
+    if connection.vendor != "sqlite":
+        pytest.skip("PostgreSQL lets in many writers")
+    found = workbook()
+    empty_the_book()
+
+    with CaptureQueriesContext(connection) as sent:
+        report = taking.planned(found, by=None)
+
+    assert report["added"] == 5
+    assert [query["sql"] for query in sent if query["sql"].startswith(("INSERT", "UPDATE", "DELETE"))] == []
+
+
 def test_what_was_not_shown_is_not_entered(filled):
     found = workbook()
     shown = taking.digest_of(taking.planned(found, by=None))
     factories.lathe("Lathe 9")
     Lathe.objects.filter(name="Lathe 7").update(fastest_rpm=2000)
-    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"", taken_at=timezone.now())
+    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
 
     with pytest.raises(BookChanged):
         taking.taken(found, by=None, sheet=sheet, shown=shown)
@@ -308,7 +365,7 @@ def test_a_row_that_cannot_be_read_is_refused_by_its_field_and_the_others_come_i
         (one, type(part)(part.title, (*part.rows, (99, cells))) if one.name == table else part)
         for one, part in found.tabs
     )
-    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"", taken_at=timezone.now())
+    sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
 
     report = taking.taken(type(found)(found.name, found.pieces, tabs), by=None, sheet=sheet)
 
