@@ -32,7 +32,6 @@ A_WHILE_AGO = datetime(2026, 3, 18, 6, 40, tzinfo=UTC)
 PAGES = {
     "find": "/",
     "find, asked back": "/?size=12",
-    "find, a long word": f"/?size={'x' * 60}",
     "find, unfolded": "/?change=1&size=3/4&tir=.0005",
     **ANSWERS,
     "square": "/?size=1/2&shape=square",
