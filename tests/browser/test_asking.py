@@ -163,3 +163,15 @@ def test_the_button_of_an_answer_is_seen_without_scrolling(signed_in, size, butt
         is_bar_below = places["y"] > height / 2
 
         assert box["y"] + box["height"] <= (places["y"] if is_bar_below else height), (width, height)
+
+
+def test_a_long_word_and_the_button_of_a_plan_stay_on_the_screen(signed_in):
+    page = signed_in("machinist")
+    page.goto("/plan/")
+    places = page.get_by_role("navigation", name="Places").bounding_box()
+    button = page.get_by_role("button", name="Compare the ways").bounding_box()
+
+    assert button["y"] + button["height"] <= places["y"]
+
+    page.goto(f"/plan/?size={'x' * 60}")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
