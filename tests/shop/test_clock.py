@@ -117,14 +117,14 @@ def test_the_day_begins_when_it_does_where_the_shop_is(client_of, clock, setting
     browser = client_of("administrator")
     factories.loan(factories.collet(tag="C-1"), at=NOON, due_on=NOON.date())
     settings.TIME_ZONE = "UTC"
-    assert browser.get(reverse("due")).context["overdue"]["count"] == 0
+    assert browser.get(reverse("due")).context["overdue"].count == 0
 
     browser.post(reverse("the_shop"), {"time_zone": "asia/tokyo"})
     page = browser.get(reverse("due"))
 
     assert ShopFigures.objects.now().time_zone == "Asia/Tokyo"
     assert timezone.localdate() == NOON.date() + DAY
-    assert page.context["overdue"]["count"] == 1
+    assert page.context["overdue"].count == 1
 
 
 def test_what_is_no_zone_is_refused_in_a_sentence(client_of):

@@ -6,6 +6,9 @@ import pytest
 
 from tests.commands import run
 
+# The unit that is meant where none is given is the shop's.
+pytestmark = pytest.mark.django_db
+
 CONTRACT = {
     "tir": ["tir=.015"],
     "dial-in": ["reading1=.012", "reading2=.002"],

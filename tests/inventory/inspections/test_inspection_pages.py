@@ -219,7 +219,7 @@ def test_a_mistyped_inspection_stays_struck_through(tool, browser):
     assert tool.tir == parse("0.0004")
     assert "<s>0.0040 in (0.102 mm) TIR</s>" in page
     assert '<span class="tag-word">corrected</span>' in page
-    assert "corrects 0.0040 in (0.102 mm) of 2026-03-18" in page
+    assert 'corrects 0.0040 in (0.102 mm) of <span class="day">2026-03-18</span>' in page
 
 
 def test_two_who_correct_at_once_correct_once(tool, browser):

@@ -13,6 +13,7 @@ from inventory.keeping.mounting import mount, take_off
 from inventory.models import CountAnswer
 from inventory.pieces.timeline import timeline_of
 from tests import factories
+from tests.reading import Page
 
 
 @pytest.fixture
@@ -58,7 +59,7 @@ def test_each_line_says_who_and_what(tool, keeper, machinist):
 
 def test_the_page_and_the_sheet_have_every_line(tool, client_of):
     browser = client_of("machinist")
-    page = browser.get(reverse("tool_history", args=["k-0001"])).content.decode()
+    page = Page(browser.get(reverse("tool_history", args=["k-0001"])).content.decode()).all("main")[0].text
     sheet = browser.get(reverse("tool_history_csv", args=["K-0001"]))
     rows = list(csv.reader(io.StringIO(sheet.content.decode("utf-8-sig"))))
 
