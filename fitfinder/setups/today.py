@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from urllib.parse import parse_qsl
 
-from django.db.models.functions import Upper
 from msgspec import Struct
 
 from fitfinder.holding.method import Method
@@ -14,6 +13,7 @@ from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import Pick
 from fitfinder.questions import QuestionError
 from fitfinder.setups.lathe_now import comes_off, lifting_caution
+from inventory.keeping.tools_by_name import tools_without_tag
 from inventory.models import Condition, CountedItem, SetupSheet, Tool
 from inventory.models.kinds import CUTTERS
 
@@ -49,7 +49,9 @@ class Today(Struct, frozen=True, kw_only=True):
     not_in_crib: tuple[str, ...] = ()
     """Tools that are written by what they are called and have neither a tag nor a count."""
     counted: tuple[CountedItem, ...] = ()
-    """Tools without a tag, of which there are some."""
+    """Tools without a tag that are counted."""
+    lacking: tuple[str, ...] = ()
+    """What of the tools without a tag cannot be fetched."""
     off: tuple[Tool, ...] = ()
     """What is on the lathe now and comes off first."""
     lifting: Caution | None = None
@@ -60,13 +62,17 @@ class Today(Struct, frozen=True, kw_only=True):
 
     @property
     def is_all_here(self) -> bool:
-        return self.here == len(self.picks) and not self.missing
+        return self.here == len(self.picks) and not self._missing
+
+    @property
+    def _missing(self) -> tuple[str, ...]:
+        return (*self.missing, *self.lacking)
 
     @property
     def words(self) -> str:
         """`All 5 pieces are to be had today.`, `4 of 6 … today; missing beside them: a steady rest.`"""
-        missing = f"; missing beside {'it' if len(self.picks) == 1 else 'them'}: {', '.join(self.missing)}"
-        return f"{self._to_be_had} today{missing if self.missing else ''}." if self.picks else ""
+        missing = f"; missing beside {'it' if len(self.picks) == 1 else 'them'}: {', '.join(self._missing)}"
+        return f"{self._to_be_had} today{missing if self._missing else ''}." if self.picks else ""
 
     @property
     def _to_be_had(self) -> str:
@@ -74,34 +80,22 @@ class Today(Struct, frozen=True, kw_only=True):
             return f"{self.here} of {len(self.picks)} pieces are to be had"
         if self.here == 1:
             return "Its piece is to be had"
-        return f"{'The' if self.missing else 'All'} {self.here} pieces are to be had"
+        return f"{'The' if self._missing else 'All'} {self.here} pieces are to be had"
 
 
 def today(sheet: SetupSheet, picks: list[Pick], *, asker_id: int | None) -> Today:
     """`picks` in the order in which they are to be told."""
     off = comes_off(sheet, picks)
-    counted, not_here = _without_tag(sheet)
+    untagged = tools_without_tag(sheet)
     return Today(
         picks=tuple(_picks_today(sheet, picks, asker_id)),
         missing=tuple(str(item).rstrip(".") for item in sheet.missing),
-        not_in_crib=tuple(not_here),
-        counted=tuple(counted),
+        not_in_crib=tuple(f"{words}, for {does}: not in the crib" for words, does in untagged.not_here),
+        counted=untagged.counted,
+        lacking=tuple(untagged.lacking),
         off=tuple(off),
         lifting=lifting_caution(sheet, picks, off),
     )
-
-
-def _without_tag(sheet: SetupSheet) -> tuple[list[CountedItem], list[str]]:
-    """The tools that are written by what they are called: those that are counted, and those the crib does not have."""
-    called = {operation.tool_words: operation.does for operation in sheet.operations.all() if operation.tool_words}
-    if not called:
-        return [], []
-    items = CountedItem.objects.in_book().with_places().annotate(upper=Upper("name"))
-    counted = {item.name.upper(): item for item in items.filter(upper__in=[words.upper() for words in called])}
-    not_here = [
-        f"{words}, for {does}: not in the crib" for words, does in called.items() if words.upper() not in counted
-    ]
-    return list(counted.values()), not_here
 
 
 def _picks_today(sheet: SetupSheet, picks: list[Pick], asker_id: int | None) -> Iterable[PickToday]:

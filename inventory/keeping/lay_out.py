@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from inventory.keeping.lathe_times import others_on_the_lathe
 from inventory.keeping.reservations import first_of_each, jobs_reserved, pieces_of, reserved_words
+from inventory.keeping.tools_by_name import ToolsWithoutTag, tools_without_tag
 from inventory.measures.day_words import shown as day_shown
 from inventory.models import JawSet, Lathe, Reservation, SetupSheet, Tool, User
 
@@ -31,6 +32,7 @@ class JobToLayOut(Struct, frozen=True, kw_only=True):
     lathe: Lathe | None
     jaws: JawSet | None
     pieces: tuple[PieceToLayOut, ...]
+    untagged: ToolsWithoutTag
     others: tuple[str, ...] = ()
     """Other jobs that want its lathe at the same time."""
 
@@ -51,6 +53,7 @@ def jobs_of_day(day: date) -> list[JobToLayOut]:
             lathe=job.sheet.lathe,
             jaws=job.sheet.jaws,
             others=tuple(others_on_the_lathe(job.sheet, job.starts_at, at=timezone.now())),
+            untagged=tools_without_tag(job.sheet),
             pieces=tuple(_pieces(job.sheet, {tool.pk for tool in job.tools})),
         )
         for job in jobs
