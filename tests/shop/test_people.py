@@ -182,3 +182,10 @@ def test_people_are_put_in_order_by_the_heads_of_their_table(browser):
         return [name for name in re.findall(r'<th scope="row">(\w+)</th>', page) if name in ("ann", "pat")]
 
     assert (order("name"), order("-name"), order("role")) == (["ann", "pat"], ["pat", "ann"], ["ann", "pat"])
+
+
+def test_the_rules_for_a_password_are_a_list_and_not_its_marks(client_of):
+    page = client_of("keeper").get(reverse("password")).content.decode()
+
+    assert "<ul><li>" in page
+    assert "&lt;li&gt;" not in page
