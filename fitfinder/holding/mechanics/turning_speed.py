@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -32,8 +32,16 @@ _TURNING = CHUCK_KINDS | {Kind.FACEPLATE}
 
 def limits_of(way: Way) -> tuple[SpeedLimit, ...]:
     """The lowest first."""
-    found = [*_marked(way), *_unmarked(way), *_unbalanced(way), *_behind(way), *_whirls(way), *_dead_center(way)]
-    return tuple(sorted(found, key=lambda limit: limit.rpm))
+    found = [
+        *_marked(way),
+        *_unmarked(way),
+        *_unbalanced(way),
+        *_behind(way),
+        *_whirls(way),
+        *_dead_center(way),
+        *_dog(way),
+    ]
+    return tuple(sorted((*found, *_of_the_lathe(way, found)), key=lambda limit: limit.rpm))
 
 
 def offset_of(way: Way) -> Length | None:
@@ -141,6 +149,21 @@ def _dead_center(way: Way) -> Iterator[SpeedLimit]:
     rpm = int(rpm_of(feet * Fraction("0.3048") / 60, Fraction(hole.hole.nm, 10**9)))
     words = f"{amounts.surface_speed(feet)} at the mouth of its hole"
     yield SpeedLimit(rpm=rpm, cause=SpeedCause.DEAD_CENTER, words=words, piece=tail)
+
+
+def _dog(way: Way) -> Iterator[SpeedLimit]:
+    """The same on a plate, in a chuck and on a mandrel: what catches a sleeve is the dog."""
+    dog = next((piece for piece in way.pieces if piece.kind == Kind.LATHE_DOG), None)
+    if dog is not None:
+        yield SpeedLimit(rpm=int(holding.value("speed.dog")), cause=SpeedCause.DOG, piece=dog)
+
+
+def _of_the_lathe(way: Way, found: Iterable[SpeedLimit]) -> Iterator[SpeedLimit]:
+    """Where all else would let it turn faster than the lathe does."""
+    fastest = way.lathe.fastest_rpm if way.lathe is not None else None
+    lowest = min((limit.rpm for limit in found), default=None)
+    if way.lathe is not None and fastest is not None and lowest is not None and fastest < lowest:
+        yield SpeedLimit(rpm=fastest, cause=SpeedCause.LATHE, words=f"the fastest of {way.lathe.name}")
 
 
 def end_load(way: Way) -> Fraction | None:

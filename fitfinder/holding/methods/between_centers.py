@@ -22,7 +22,14 @@ from fitfinder.holding.methods.drive import Drive, by_a_plate, by_a_soft_center,
 from fitfinder.holding.parts import NO_PARTS, Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import center_load, limits, support
-from fitfinder.holding.rules.center_drilling import center_drill, drilled_with, hole_in, passes_spindle, short_out
+from fitfinder.holding.rules.center_drilling import (
+    center_drill,
+    drilled_with,
+    hole_in,
+    passes_spindle,
+    short_out,
+    too_thin,
+)
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.features import starts_between_centers, taper_of
 from fitfinder.holding.rules.rests import minutes_of, rest_of
@@ -58,7 +65,7 @@ class OnCenters(HoldingMethod):
         if job.bore is not None:
             return Reason("its bore is where the center holes would be: hold it by the bore, or plug it")
         if hole_in(job.thickness) is None:
-            return Reason(f"{in_unit(job.thickness)} is too thin for a center hole")
+            return Reason(too_thin(job))
         return limits.over_the_slide(job, here.lathe)
 
     @abstractmethod

@@ -42,6 +42,11 @@ def hole_in(end: Length) -> CenterHole | None:
     return hole if hole.hole < end else None
 
 
+def too_thin(job: Job) -> str:
+    """What is said of work that takes no hole."""
+    return f"{in_unit(job.thickness)} is too thin for a center hole"
+
+
 def drill_of(hole: CenterHole) -> CenterDrill | None:
     return next((drill for drill in center_drills() if (drill.form, drill.size) == (hole.form, hole.size)), None)
 

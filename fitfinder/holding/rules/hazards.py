@@ -11,6 +11,7 @@ from fitfinder.holding.parts import Act
 from fitfinder.holding.pieces import CENTER_KINDS, CHUCK_KINDS, COLLET_KINDS, REST_KINDS
 from fitfinder.holding.rules import grip_length, lifting, turning_hazards
 from fitfinder.holding.rules.cautions import COMMON, Caution, jaws_near_their_end
+from fitfinder.holding.rules.center_drilling import hole_in
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures import amounts
 from inventory.measures.length_words import in_unit, measured, span, span_of_sizes
@@ -64,10 +65,14 @@ def _stick_out(way: Way) -> list[Caution]:
     out, free = way.job.diameters_out, practice.stick_out("chuck or collet").most
     if out is None or not is_forbidden(way):
         return []
+    remedy = "No cut without a center or a rest."
+    if way.job.bore is None and hole_in(way.job.thickness) is None:
+        most = in_unit(Length(int(way.job.thickness.nm * free)))
+        remedy = f"It is too thin for a center hole: let no more than {most} stand out, or set a rest."
     return [
         Caution(
             f"It stands out {way.job.thicknesses(out)} with nothing to hold up its end: above {in_tenths(free)} it "
-            "bends, climbs and is thrown. No cut without a center or a rest.",
+            f"bends, climbs and is thrown. {remedy}",
             COMMON,
         )
     ]

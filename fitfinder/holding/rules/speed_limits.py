@@ -19,6 +19,10 @@ class SpeedCause(Enum):
     """Bar that whirls behind the spindle."""
     WHIRLS = auto()
     DEAD_CENTER = auto()
+    DOG = auto()
+    """A dog swings its tail and its screw, whatever drives it."""
+    LATHE = auto()
+    """It turns no faster, whatever the pieces would bear."""
 
 
 class SpeedLimit(Struct, frozen=True, kw_only=True, gc=False):
@@ -41,4 +45,6 @@ class SpeedLimit(Struct, frozen=True, kw_only=True, gc=False):
             SpeedCause.BEHIND: "as the bar whips behind the spindle",
             SpeedCause.WHIRLS: "as it whirls, so slender",
             SpeedCause.DEAD_CENTER: f"as {tag} does not turn: {self.words}",
+            SpeedCause.DOG: f"as {tag} swings its tail",
+            SpeedCause.LATHE: self.words,
         }[self.cause]

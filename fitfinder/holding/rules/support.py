@@ -26,6 +26,7 @@ from fitfinder.holding.rules.center_drilling import (
     hole_in,
     passes_spindle,
     short_out,
+    too_thin,
 )
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.rules.rests import along_it, by_a_steady, minutes_of, rest_of, to_the_free_end
@@ -166,6 +167,8 @@ def _without_sleeve(known: list[Piece], seat: str, here: CribAtLathe) -> Missing
 def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: str) -> Support:
     """A center at its end, with a rest along it where it is longer than a center holds up."""
     is_drilled = job.shape is not WorkShape.TUBE
+    if is_drilled and hole_in(job.thickness) is None:
+        return _too_thin_to_drill(job, here, words)
     each = center_load.on_each_end(job, here.lathe)
     found = tailstock_center(here, bore=None if is_drilled else job.bore, each=each)
     if isinstance(found, Missing):
@@ -190,6 +193,14 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
         return Support(first=_on_the_bench(hole, found[-1]), then=center + Parts(effort=on_the_bench) + along)
     by_it = _by_the_steady(job, here, steady, hole, drill, found[-1])
     return Support(then=center + drill + by_it + _moved_away(steady, along) + along)
+
+
+def _too_thin_to_drill(job: Job, here: CribAtLathe, words: str) -> Support:
+    """No center holds up what takes no hole: a steady does, or it stands out as little as it may freely."""
+    by_steady = by_a_steady(job, here, words)
+    if not by_steady.missing:
+        return Support(then=by_steady)
+    return Support(then=Parts(reasons=(Reason(f"{words}, and {too_thin(job)}"),)))
 
 
 def _slid_in(job: Job) -> Parts:

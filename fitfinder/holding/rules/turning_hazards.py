@@ -40,6 +40,7 @@ def speed(way: Way) -> Iterator[Caution]:
     if halved is not None and halved.piece is not None and _can_go_above(way, halved):
         words = f"Half of the mark of {halved.piece.tag}, {halved.rpm} rpm: {halved.words}."
         yield Caution(words, COMMON)
+    yield from _dog(lowest.get(SpeedCause.DOG))
     yield from _unmarked(way)
     whirls = lowest.get(SpeedCause.WHIRLS)
     if whirls is not None and _can_go_above(way, whirls):
@@ -47,6 +48,15 @@ def speed(way: Way) -> Iterator[Caution]:
     slow = lowest.get(SpeedCause.DEAD_CENTER)
     if slow is not None and slow.piece is not None and _can_go_above(way, slow):
         yield Caution(f"{slow.piece.tag} does not turn under so much weight: {slow.rpm} rpm, {slow.words}.", COMMON)
+
+
+def _dog(limit: SpeedLimit | None) -> Iterator[Caution]:
+    if limit is not None and limit.piece is not None:
+        yield Caution(
+            f"{limit.piece.tag} swings: {limit.rpm} rpm at most. Sleeves buttoned, a guard round the dog's tail, hands "
+            "away.",
+            COMMON,
+        )
 
 
 def _can_go_above(way: Way, limit: SpeedLimit) -> bool:

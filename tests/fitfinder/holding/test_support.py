@@ -353,3 +353,21 @@ def test_what_is_not_here_to_grip_it_asks_for_the_same_rest_as_what_is():
     found = way("independent chuck", job("1", length="20"), *CENTERED)
 
     assert words(found.missing) == ("no independent chuck", "no rest of Lathe 1 takes 1 in")
+
+
+@pytest.mark.parametrize("size", ["1/16", "0.07"])
+def test_no_center_is_asked_for_work_too_thin_for_a_center_hole(size):
+    rig = [on_hand.chuck(tag="K-1", outside=("1/32", "8")), small_shop.center(tag="N-1")]
+    found = way("universal chuck", job(size, length="1"), *rig)
+
+    assert found.tags == ("K-1",)
+    assert "center-drill" not in " ".join(steps(found))
+    assert found.is_forbidden
+    assert any("too thin for a center hole: let no more than" in caution.text for caution in found.cautions)
+
+
+def test_a_steady_holds_up_what_is_too_thin_for_a_center_hole():
+    rest = on_hand.piece(Kind.STEADY_REST, outside=("1/32", "2"), tag="R-1")
+    rig = [on_hand.chuck(tag="K-1", outside=("1/32", "8")), small_shop.center(tag="N-1"), rest]
+
+    assert way("universal chuck", job("1/16", length="1"), *rig).tags == ("K-1", "R-1")

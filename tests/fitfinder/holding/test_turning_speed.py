@@ -3,6 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
+from fitfinder.holding.rules.speed_limits import SpeedCause
 from inventory.measures.lengths import parse
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
@@ -187,7 +188,28 @@ def test_a_quarter_of_an_inch_by_28_stays_under_759():
     follow, steady = (on_hand.piece(kind, outside=("1/8", "2")) for kind in (Kind.FOLLOW_REST, Kind.STEADY_REST))
 
     assert limit(way("between centers", job("1/4", length="28"), *CENTERED, follow)) == 759
-    assert way("between centers", job("1", length="39", taper="60"), *CENTERED, steady).speed_limit is None
+    steadied = way("between centers", job("1", length="39", taper="60"), *CENTERED, steady)
+    assert [one.cause for one in steadied.speeds] == [SpeedCause.DOG]
+
+
+@pytest.mark.parametrize("method", ["between centers", "soft center"])
+def test_a_dog_is_slow_whatever_drives_it(method):
+    # A habit: its tail catches a sleeve.
+    rig = [*CENTERED, on_hand.chuck(tag="K-1", max_rpm=2000), small_shop.dog(tag="G-1")]
+    found = way(method, job("1", length="8"), *rig)
+
+    assert limit(found) <= 800
+    assert "swings: 800 rpm at most. Sleeves buttoned, a guard round the dog's tail" in cautions(found)
+    assert "swings: 800" not in cautions(way("universal chuck", job("1", length="2"), *rig))
+
+
+@pytest.mark.parametrize(
+    ("fastest", "rpm", "why"), [(2000, 2000, "the fastest of Lathe 1"), (3200, 2800, "marked on K-1")]
+)
+def test_what_the_lathe_turns_counts_where_it_is_less_than_the_mark(fastest, rpm, why):
+    found = way("universal chuck", job("1", length="2"), chuck(max_rpm=2800), lathes=(small_shop.lathe(rpm=fastest),))
+
+    assert (limit(found), found.speed_limit.why) == (rpm, why)
 
 
 def test_a_steady_that_only_held_its_ends_for_the_drill_does_not_keep_it_from_whirling():
@@ -203,7 +225,7 @@ def test_a_dead_center_under_a_heavy_shaft_is_kept_slow():
     rig = [*CENTERED[:3], small_shop.center(Kind.DEAD_CENTER, tag="N-2")]
     found = way("between centers", job("1", length="8", weight="500 lb"), *rig)
 
-    assert limit(found) == 814
+    assert {one.cause: one.rpm for one in found.speeds} == {SpeedCause.DEAD_CENTER: 814, SpeedCause.DOG: 800}
     assert "N-2 does not turn under so much weight" in cautions(found)
 
 
