@@ -35,7 +35,7 @@ def readings_to_forecast() -> dict[int, list[wear.DatedReading]]:
     """By the key of their piece, the readings of those that have as many as a forecast takes."""
     counted = Inspection.objects.readings().order_by().values("tool").annotate(readings=Count("pk"))
     enough = counted.filter(readings__gte=wear.FEWEST_READINGS).values("tool")
-    return _by_tool(Inspection.objects.readings().filter(tool__in=enough))
+    return _by_tool(Inspection.objects.readings().filter(tool__in=enough).order_by("-taken_on", "-pk"))
 
 
 def _by_tool(inspections: QuerySet[Inspection]) -> dict[int, list[wear.DatedReading]]:

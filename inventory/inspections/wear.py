@@ -97,12 +97,13 @@ class Forecast(Struct, frozen=True, kw_only=True):
 class Trend(Struct, frozen=True, kw_only=True):
     """What readings taken alike say. `why_not` is the reason where there is no forecast, else empty.
 
-    `otherwise` counts the readings that are not compared.
+    `otherwise` counts the readings that are not compared; `reads` is what the piece reads now, however it was taken.
     """
 
     alike: tuple[DatedReading, ...]
     otherwise: int
     limit: Length | None
+    reads: Length | None = None
     slope: Slope | None = None
     forecast: Forecast | None = None
     why_not: str = ""
@@ -118,25 +119,33 @@ class Trend(Struct, frozen=True, kw_only=True):
 
     @property
     def is_over(self) -> bool:
-        return bool(self.alike) and self.limit is not None and self.alike[-1].tir > self.limit
+        """By the newest reading: an older one may have been a chip in the bore, or another holder."""
+        newest = self.reads if self.reads is not None else self.alike[-1].tir if self.alike else None
+        return bool(self.alike) and self.limit is not None and newest is not None and newest > self.limit
 
 
 def trend(readings: Iterable[DatedReading], *, limit: Length | None, reads: Length | None = None) -> Trend:
     """The trend of the largest group of readings taken alike, oldest first.
 
-    `reads` is what the piece reads now, however it was taken: what is over its limit has no forecast.
+    Of readings of one day the newer comes before the older. `reads` is what the piece reads now, however it was taken:
+    what is over its limit has no forecast.
     """
     readings = list(readings)
     alike = _largest_group(readings)
     otherwise = len(readings) - len(alike)
     why_not = _too_little(readings, alike)
     if why_not:
-        return Trend(alike=alike, otherwise=otherwise, limit=limit, why_not=why_not)
+        return Trend(alike=alike, otherwise=otherwise, limit=limit, reads=reads, why_not=why_not)
     slope = theil_sen([(reading.day.toordinal(), reading.tir.nm) for reading in alike])
     forecast, why_not = _forecast(alike, slope, limit=limit)
-    if forecast and limit is not None and reads is not None and reads > limit:
-        forecast, why_not = None, "it reads over its limit already"
-    return Trend(alike=alike, otherwise=otherwise, limit=limit, slope=slope, forecast=forecast, why_not=why_not)
+    if limit is not None and reads is not None:
+        if reads > limit and forecast:
+            forecast, why_not = None, "it reads over its limit already"
+        elif reads <= limit < alike[-1].tir:
+            why_not = "the last of the readings taken alike is over the limit, the newest reading is not"
+    return Trend(
+        alike=alike, otherwise=otherwise, limit=limit, reads=reads, slope=slope, forecast=forecast, why_not=why_not
+    )
 
 
 def theil_sen(points: Sequence[tuple[int, int]]) -> Slope:
@@ -194,7 +203,7 @@ def _largest_group(readings: list[DatedReading]) -> tuple[DatedReading, ...]:
     def weight(taken: HowTaken) -> tuple[int, date, bool, str]:
         return len(groups[taken]), max(reading.day for reading in groups[taken]), taken.distance is None, taken.words
 
-    return tuple(sorted(groups[max(groups, key=weight)], key=lambda reading: reading.day))
+    return tuple(sorted(reversed(groups[max(groups, key=weight)]), key=lambda reading: reading.day))
 
 
 def _too_little(readings: list[DatedReading], alike: tuple[DatedReading, ...]) -> str:

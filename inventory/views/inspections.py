@@ -26,7 +26,8 @@ def inspect(request: PersonsRequest, tag: str) -> HttpResponse:
         return _keep(request, tag)
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     initial = {
-        "finding": tool.finding,
+        # What was found before is found anew or not; but what takes it out of use stays, but for a keeper.
+        "finding": tool.finding if tool.is_found_unfit and not request.user.may_keep else "",
         "verdict": tool.condition,
         "pin": usual_pin(tool),
         "taken_on": timezone.localdate().isoformat(),

@@ -89,10 +89,21 @@ def test_the_verdict_is_preset_from_the_present_condition(tool, browser):
     assert browser.get(reverse("inspect", args=["C-0011"])).context["form"]["verdict"].value() == "worn"
 
 
-def test_what_was_found_last_is_preset_for_it_does_not_heal(tool, browser):
+def test_what_was_found_before_is_said_and_not_written_again_unasked(tool, browser):
     factories.reading(tool, "0.0004", finding="galled")
 
-    assert browser.get(reverse("inspect", args=["C-0011"])).context["form"]["finding"].value() == "galled"
+    answer = browser.get(reverse("inspect", args=["C-0011"]))
+
+    assert not answer.context["form"]["finding"].value()
+    assert "Found before: galled." in words(answer)
+
+
+def test_who_may_not_take_a_crack_back_has_it_preset(tool, client_of):
+    factories.reading(tool, "0.0004", finding="cracked")
+
+    form = client_of("machinist").get(reverse("inspect", args=["C-0011"])).context["form"]
+
+    assert form["finding"].value() == "cracked"
 
 
 def test_a_machinist_does_not_take_a_crack_back(tool, client_of):
@@ -345,6 +356,17 @@ def test_few_readings_over_the_limit_are_told_as_over_it(browser, tool):
     factories.wearing(tool, "0.0012", last_on=today())
 
     assert "It reads over its limit of 0.0010 in (0.025 mm) already." in page_of(browser)
+
+
+def test_a_later_reading_inside_the_limit_ends_what_was_over_it(browser, tool):
+    lathe = factories.lathe("Lathe 1")
+    keep(browser, tir=".0014", on_lathe=lathe.pk)
+    for said in ({"on_lathe": lathe.pk}, {}):
+        keep(browser, tir=".0003", **said)
+
+        page = page_of(browser)
+        assert "0.0003 in (0.008 mm) TIR</b>" in page
+        assert "over its limit" not in page
 
 
 def test_what_reads_over_the_limit_can_be_called_worn_at_once(tool, browser):

@@ -94,6 +94,20 @@ def test_a_reading_at_the_limit_is_not_over_it(last, is_over):
     assert trend(tenths(5, 6, 7, 8, last), limit=LIMIT).is_over is is_over
 
 
+@pytest.mark.parametrize(("reads", "is_over"), [(3, False), (10, False), (11, True)])
+def test_the_newest_reading_says_whether_it_is_over_the_limit(reads, is_over):
+    found = trend(tenths(5, 6, 7, 8, 14), limit=LIMIT, reads=Length(reads * 2540))
+
+    assert found.is_over is is_over
+    assert ("already" in found.why_not) is is_over
+
+
+def test_of_two_readings_of_a_day_the_newer_is_the_last():
+    newer, older = tenths(3)[0], tenths(12)[0]
+
+    assert trend([newer, older], limit=LIMIT).alike == (older, newer)
+
+
 def test_without_a_limit_the_slope_is_told_and_no_day():
     found = trend(tenths(2, 3, 4, 5, 6), limit=None)
 
