@@ -252,7 +252,7 @@ class PieceForm(forms.BaseForm):
         return tool
 
     def _record(self, tool: Tool, by: User | None, finding: str) -> None:
-        tir, day = self.reading.tir, self.reading.day
+        tir, day = self.reading.tir, self.reading.day_for(tool)
         if not self.reading.is_new_to(tool):
             tir, day = None, tool.inspected_on
         if tool.pk is None:

@@ -25,6 +25,10 @@ class TypedReading:
             self.day is not None and self.day != tool.inspected_on
         )
 
+    def day_for(self, tool: Tool) -> date | None:
+        """The day that it is kept under: in a sheet an empty cell leaves the day that the piece has."""
+        return tool.inspected_on if self.is_of_sheet and self.day is None else self.day
+
     def is_older_than_that_of(self, tool: Tool) -> bool:
         """Whether a sheet says an inspection from before the last one in the book; a page may correct the day."""
         if not self.is_of_sheet or self.day is None or tool.inspected_on is None:
@@ -35,6 +39,7 @@ class TypedReading:
         """Whether a sheet says once more what a chuck read before other jaws went in."""
         if not self.is_of_sheet or self.tir is None or tool.tir is not None or tool.pk is None:
             return False
-        if self.day != tool.inspected_on:
+        day = self.day_for(tool)
+        if day != tool.inspected_on:
             return False
-        return tool.inspections.standing().filter(tir=self.tir, taken_on=self.day).exists()
+        return tool.inspections.standing().filter(tir=self.tir, taken_on=day).exists()

@@ -73,7 +73,7 @@ def _as_it_would_be(form: PieceForm, finding: str) -> tuple[Tool, Inspection | N
         return after, None
     inspection = Inspection(tir=None, taken_on=after.inspected_on, finding=finding or after.finding)
     if is_read:
-        inspection.tir, inspection.taken_on = form.cleaned_data["tir"], form.cleaned_data["inspected_on"]
+        inspection.tir, inspection.taken_on = form.cleaned_data["tir"], form.reading.day_for(after)
     after.tir = after.tir if inspection.tir is None else inspection.tir
     after.inspected_on, after.finding = inspection.taken_on, inspection.finding
     if after.is_found_unfit and after.condition in USABLE_CONDITIONS:

@@ -300,6 +300,18 @@ def test_a_reading_without_a_date_is_kept_as_undated():
     assert (reading.tir, reading.taken_on) == (parse(".0005"), None)
 
 
+@pytest.mark.parametrize(("tir", "changed"), [(".0005", []), (".0008", ["tir"]), ("", [])])
+def test_an_empty_date_leaves_the_day_of_the_inspection(tir, changed):
+    taken("C-1,collet,5C,,3/4,,,.0005,2026-03-18,,")
+    row = f"C-1,collet,5C,,3/4,,,{tir},,,"
+
+    assert [change.field for change in only(planned(row)).changes] == changed
+    taken(row)
+
+    tool = Tool.objects.get()
+    assert (tool.tir, tool.inspected_on) == (parse(tir or ".0005"), date(2026, 3, 18))
+
+
 def test_a_date_without_a_reading_is_kept_as_a_look():
     taken("C-1,collet,5C,,3/4,,,,2026-03-18,,")
 
