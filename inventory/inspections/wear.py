@@ -203,7 +203,8 @@ def _largest_group(readings: list[DatedReading]) -> tuple[DatedReading, ...]:
     def weight(taken: HowTaken) -> tuple[int, date, bool, str]:
         return len(groups[taken]), max(reading.day for reading in groups[taken]), taken.distance is None, taken.words
 
-    return tuple(sorted(reversed(groups[max(groups, key=weight)]), key=lambda reading: reading.day))
+    oldest_first = groups[max(groups, key=weight)][::-1]
+    return tuple(sorted(oldest_first, key=lambda reading: reading.day))
 
 
 def _too_little(readings: list[DatedReading], alike: tuple[DatedReading, ...]) -> str:

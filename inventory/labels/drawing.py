@@ -22,6 +22,8 @@ _NAME_ASCENT, _NAME_DESCENT = 72, 22
 _NAME_LINE = _NAME_ASCENT + _NAME_DESCENT
 _BELOW = 4
 """So many lines below the name it leaves room for, where there are as many to say."""
+_DRAWER_LINES = 2
+"""So many of them at most say the place of a piece."""
 SMALL_POINTS = 9
 PAD = 2000
 # Widths of narrow and of usual letters as parts of 100 of the type's height, on the wide side of common sans serifs.
@@ -98,8 +100,8 @@ def _drawn(label: Label, box: LabelBox, *, site: str) -> DrawnLabel:
 def _lines(label: Label, box: LabelBox, *, width: int):
     """The name as large as it fits, then what still finds room below it."""
     height = box.height - 2 * PAD
-    # Of a piece its series and tag have to stand below; where it lies only where there is room left.
-    below = len(_below(replace(label, stands_in="") if label.tag else label, width=width, room=_BELOW))
+    # Of a piece its series, tag and drawer have to stand below; what that stands in only where there is room left.
+    below = len(_below(replace(label, stands_in="") if label.drawer else label, width=width, room=_BELOW))
     points, names = _name(label.name, width=width, height=height, below=below * _height(SMALL_POINTS))
     y, bottom = box.top + PAD, box.top + box.height - PAD
     for text in names:
@@ -125,10 +127,19 @@ def _name(name: str, *, width: int, height: int, below: int) -> tuple[int, list[
 
 
 def _below(label: Label, *, width: int, room: int) -> list[str]:
-    """What the place stands in where there is room for that too, and as much of what belongs there as fits."""
-    stands_in = _wrapped(label.stands_in, SMALL_POINTS, width) if label.stands_in else []
+    """What the place stands in where there is room for that too, and as much of what belongs there as fits.
+
+    The drawer of a piece stands in its place where room is short, at last in one line with the rest.
+    """
     told = _fitted(label.belongings, width=width, room=room)
-    return stands_in + told if len(stands_in) + len(told) <= room else told
+    drawer = _cut(_wrapped(label.drawer, SMALL_POINTS, width), SMALL_POINTS, width, most=_DRAWER_LINES)
+    for where in (_wrapped(label.stands_in, SMALL_POINTS, width), drawer):
+        if any(where) and len(where) + len(told) <= room:
+            return where + told
+    if not label.drawer or room < 1:
+        return told
+    together = " ".join([label.drawer, *(one.words for one in reversed(label.belongings))])
+    return _cut(_wrapped(together, SMALL_POINTS, width), SMALL_POINTS, width, most=room)
 
 
 def _fitted(belongings: tuple[Belonging, ...], *, width: int, room: int) -> list[str]:

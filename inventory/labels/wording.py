@@ -38,6 +38,8 @@ class Label(Struct, frozen=True):
     path: str
     tag: str = ""
     """Of a piece whose label has its size as its name."""
+    drawer: str = ""
+    """Where a piece lies, without what that stands in: it is on every label."""
 
     @property
     def words(self) -> str:
@@ -54,12 +56,12 @@ def of_place(place: Location, *, most: int = LINES) -> Label:
 
 def of_piece(tool: Tool) -> Label:
     """For the slot that the piece lies in: what is looked for stands first, the size where it has one, else the tag."""
-    stands_in = f"in {tool.location.path}" if tool.location else ""
+    drawer, stands_in = (tool.location.called, f"in {tool.location.path}") if tool.location else ("", "")
     if tool.size:
         sort = f"{tool.size.series.code} {tool.size.shape}"
         lines = (Belonging(sort), Belonging(tool.tag))
-        return Label(nominal(tool.size.nominal), lines, stands_in, tool.get_absolute_url(), tag=tool.tag)
-    return Label(tool.tag, (Belonging(tool.what),), stands_in, tool.get_absolute_url())
+        return Label(nominal(tool.size.nominal), lines, stands_in, tool.get_absolute_url(), tag=tool.tag, drawer=drawer)
+    return Label(tool.tag, (Belonging(tool.what),), stands_in, tool.get_absolute_url(), drawer=drawer)
 
 
 def belongings(place: Location) -> tuple[Belonging, ...]:

@@ -1,5 +1,6 @@
 """How a label is drawn: whatever stands on it stays on it."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -54,6 +55,24 @@ def test_a_size_is_as_large_as_its_label_allows():
     for name, most in (("1-1/16", widest), ("3/4", highest), ("1", highest)):
         assert most - 0.36 <= sizes[name] <= most
     assert sizes["1-1/16"] > 2 * sizes["0.7485 in of bar"]
+
+
+@pytest.mark.parametrize("name", ["1", "3/4", "9 mm", "1-1/16", "0.7485 in"])
+@pytest.mark.parametrize("rows", [5, 7, 9, 12])
+@pytest.mark.parametrize(("drawer", "stands_in"), [("drawer E2", "in Crib, Cabinet E, drawer E2"), ("E2", "in E2")])
+def test_the_drawer_of_a_piece_is_on_its_label_whatever_its_size(name, rows, drawer, stands_in):
+    none, margin = Length(0), Length.mm(8)
+    sides = dict.fromkeys(("top", "bottom", "left", "right"), margin)
+    grid = LabelGrid(paper=PAPERS["a4"], columns=2, rows=rows, gap_across=none, gap_down=none, **sides)
+    lines = (Belonging("5C round"), Belonging("C-0011"))
+    label = Label(name, lines, stands_in, "/t/C-0011/", tag="C-0011", drawer=drawer)
+
+    made = drawing.sheets([label], grid, site=SITE)[0].labels[0]
+
+    told = " ".join(line.text for line in made.lines)
+    assert drawer in told and "C-0011" in told and "5C round" in told
+    for line in made.lines:
+        assert float(made.top) < float(line.y) <= float(made.top) + float(made.height)
 
 
 def test_a_long_name_is_wrapped_and_not_made_smaller():
