@@ -47,10 +47,15 @@ class SpeedAdvice(Struct, frozen=True, kw_only=True):
         return self.by_table if self.mark is None else min(self.by_table, self.mark.rpm)
 
     @property
+    def surface_words(self) -> str:
+        """`by 100 ft/min at 3/4 in`."""
+        feet = Fraction(self.per_minute.nm, 12 * NM_PER_INCH)
+        return f"by {amounts.surface_speed(feet)} at {in_unit(self.diameter)}"
+
+    @property
     def by_table_words(self) -> str:
         """`509 rpm by 100 ft/min at 3/4 in`."""
-        feet = Fraction(self.per_minute.nm, 12 * NM_PER_INCH)
-        return f"{self.by_table} rpm by {amounts.surface_speed(feet)} at {in_unit(self.diameter)}"
+        return f"{self.by_table} rpm {self.surface_words}"
 
     @property
     def words(self) -> str:

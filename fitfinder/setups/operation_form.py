@@ -106,7 +106,7 @@ class OperationForm(forms.Form):
         first = (
             "Empty: by the table of surface speeds."
             if self.sheet.material
-            else "Say what the part is made of, and the table gives it."
+            else "Empty: by the table, once the sheet says what the part is made of (Made of)."
         )
         return f"{first} At most {mark.rpm} rpm, {mark.why}." if mark else first
 
@@ -180,8 +180,5 @@ class OperationForm(forms.Form):
                 setattr(operation, name, cleaned[name])
         if not operation.position and self.does in IN_TAILSTOCK:
             operation.position = "tailstock"
-        if operation.rpm is not None:
-            return None
-        found = advice_of(operation, self.sheet, self.setup, own_speeds())
-        operation.rpm = found.rpm if found else None
-        return found
+        # An empty speed stays empty: it is read off the table whenever the sheet is, for what the part is made of then.
+        return None if operation.rpm else advice_of(operation, self.sheet, self.setup, own_speeds())

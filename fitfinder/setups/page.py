@@ -115,14 +115,28 @@ def _line(number: int, operation: SetupOperation, found: SpeedAdvice | None, pho
         position=operation.position,
         height="" if operation.height is None or does in IN_TAILSTOCK else height_text(operation.height),
         stick_out=in_unit(operation.stick_out) if operation.stick_out else "",
-        speed=f"{operation.rpm} rpm" if operation.rpm else "",
+        speed=_speed(operation, found),
         feed=in_unit(operation.feed) if operation.feed else "",
         stop=operation.stop,
         details=tuple(_details(operation)),
         note=operation.note,
-        speed_by=found.by_table_words if found else "",
+        speed_by=_speed_by(operation, found),
         photo=photo,
     )
+
+
+def _speed(operation: SetupOperation, found: SpeedAdvice | None) -> str:
+    """As it was typed, else as the table has it now."""
+    rpm = operation.rpm or (found.rpm if found else None)
+    return f"{rpm} rpm" if rpm else ""
+
+
+def _speed_by(operation: SetupOperation, found: SpeedAdvice | None) -> str:
+    """By what the speed is, or what the table gives where that is another."""
+    if found is None:
+        return ""
+    is_of_table = (operation.rpm or found.rpm) == found.by_table
+    return found.surface_words if is_of_table else f"the table gives {found.by_table_words}"
 
 
 def _details(operation: SetupOperation) -> list[str]:

@@ -10,7 +10,6 @@ from msgspec import Struct
 
 from fitfinder.plan.question import JobQuestion
 from fitfinder.plan.setup_sheets import keep_sheet
-from fitfinder.setups.cuts import advice_of, own_speeds, setup_of
 from fitfinder.setups.inputs import PitchInput
 from inventory.measures.lengths import Length, parse
 from inventory.models import HeldTool, SetupOperation, SetupRun, SetupSheet, Tool, User
@@ -112,10 +111,7 @@ def _cut(sheet: SetupSheet, order: int, cut: dict[str, str], tools: dict[str, To
     columns: dict[str, Any] = {name: _value(name, text) for name, text in cut.items() if name != "tool"}
     tool = tools[cut["tool"]] if "tool" in cut else None
     holder = tools.get(HELD.get(cut.get("tool", ""), ""))
-    operation = SetupOperation(sheet=sheet, order=order, tool=tool, holder=holder, **columns)
-    found = advice_of(operation, sheet, setup_of(sheet), own_speeds())
-    operation.rpm = found.rpm if found else None
-    operation.save()
+    SetupOperation.objects.create(sheet=sheet, order=order, tool=tool, holder=holder, **columns)
 
 
 def _value(name: str, text: str) -> str | Length:

@@ -306,9 +306,32 @@ def test_an_empty_speed_is_that_of_the_table_and_never_above_a_mark(browser):
 
     # 100 ft/min: 1200 / (3.1416 x 0.75) = 509.3
     assert "509 rpm by 100 ft/min at 3/4 in; at most 400 rpm, marked on K-0082" in page
-    assert sheet.operations.get().rpm == 400
+    assert ">400 rpm<small>the table gives 509 rpm by 100 ft/min at 3/4 in</small>" in page
+    assert sheet.operations.get().rpm is None
     page = words(add(browser, sheet, "turning", rpm="401"))
     assert "401 rpm was read; this set-up turns at most 400 rpm, marked on K-0082." in page
+
+
+def test_an_empty_speed_follows_the_table_and_is_said_once(browser):
+    sheet = factories.setup_sheet(material="low-carbon steel")
+    page = words(add(browser, sheet, "turning", diameter="1/2"))
+    assert ">763 rpm<small>by 100 ft/min at 1/2 in</small>" in page
+
+    type(sheet).objects.filter(pk=sheet.pk).update(material="stainless")
+    page = words(browser.get(sheet.get_absolute_url()))
+    assert "763 rpm" not in page and "rpm<small>by " in page
+
+
+def test_where_the_material_is_said_is_a_tap_from_the_speed(browser):
+    sheet = factories.setup_sheet()
+    page = words(browser.get(f"{reverse('setup_operation_add', args=[sheet.pk])}?does=facing"))
+    assert f'<a href="{reverse("setup_edit", args=[sheet.pk])}#id_material">Made of</a>' in page
+    assert 'id="id_material"' in words(browser.get(reverse("setup_edit", args=[sheet.pk])))
+
+
+def test_that_a_sheet_stays_as_it_is_once_used_stands_under_the_button_that_does_it(browser):
+    page = words(browser.get(factories.setup_sheet(factories.chuck()).get_absolute_url()))
+    assert "From then on the sheet stays as it is" in page.partition("Use it now</button>")[2][:120]
 
 
 def test_operations_are_put_in_order_and_taken_off(browser):
