@@ -18,7 +18,7 @@ from django.utils.text import capfirst
 from inventory.keeping.putting_right import put_right
 from inventory.measures.inputs import say_plainly
 from inventory.models import Count, CountAnswer, CountLine, Location, Tool, User
-from inventory.models.tools import ToolQuerySet
+from inventory.models.tools import ToolQuerySet, along_the_rack
 
 MOST_LINES = 2_000
 """A place with more pieces is no drawer; it is counted by the places inside it."""
@@ -81,11 +81,13 @@ def begin(place: Location, *, by: User, at: datetime) -> Count:
 def drawer(count: Count) -> DrawerCount:
     """What is in the drawer of a count, by the book and by those who looked."""
     lines = list(
-        count.lines.select_related("tool__size__series", "tool__mounts_in", "tool__offers", "tool__location", "by")
+        count.lines.select_related(
+            "tool__size__series", "tool__mounts_in", "tool__offers", "tool__location", "by"
+        ).order_by(*along_the_rack("tool__"))
     )
     known = {line.tool_id for line in lines}
     found = DrawerCount(lines=lines)
-    for tool in _belonging(count).for_list().with_open_loans().order_by("tag")[:MOST_LINES]:
+    for tool in _belonging(count).for_list().with_open_loans().along_the_rack()[:MOST_LINES]:
         if tool.pk not in known:
             is_away = tool.loan is not None or tool.mounted_on_id is not None
             (found.away if is_away else found.unseen).append(tool)
@@ -111,9 +113,14 @@ def mark(count: Count, keys: Collection[int], answer: CountAnswer, *, by: User, 
 @transaction.atomic
 def mark_all(
     count: Count, here: Collection[int], missing: Collection[int], *, by: User, at: datetime
-) -> tuple[int, int]:
-    """Keep that these are here and those are not, both or neither. How many they are."""
-    return mark(count, here, CountAnswer.HERE, by=by, at=at), mark(count, missing, CountAnswer.NOT_HERE, by=by, at=at)
+) -> tuple[int, int, list[str]]:
+    """Keep that these are here and those are not, both or neither. How many they are, and the tags that are left out.
+
+    What is missing by the book is not found again by a word for all: that is said of each by itself.
+    """
+    lost = dict(Tool.objects.filter(pk__in=here).exclude(missing_since=None).order_by("tag").values_list("pk", "tag"))
+    found = mark(count, set(here) - set(lost), CountAnswer.HERE, by=by, at=at)
+    return found, mark(count, missing, CountAnswer.NOT_HERE, by=by, at=at), list(lost.values())
 
 
 def _fitting(answer: CountAnswer, tool: Tool, count: Count) -> CountAnswer:

@@ -151,10 +151,10 @@ class LabelForm(forms.Form):
         return 1 if self.grid.paper.is_single else self.cleaned_data["first"]
 
     def labels(self) -> list[wording.Label]:
-        """Of the places in the order of their names, then of the pieces in the order of their tags."""
+        """Of the places in the order of their names, then of the pieces as they lie on the rack."""
         places = self.cleaned_data["place"].select_related("parent__parent__parent")
         places = places.prefetch_related(*wording.WITH_BELONGINGS)
-        pieces = self._pieces().for_line(*_OUTSIDE).select_related("location__parent__parent__parent").order_by("tag")
+        pieces = self._pieces().for_line(*_OUTSIDE).select_related("location__parent__parent__parent").along_the_rack()
         of_places = [wording.of_place(place, most=self.cleaned_data["most"]) for place in places]
         return of_places + [wording.of_piece(tool) for tool in pieces]
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import Any, Self, cast
 
 from django.db import models
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, F, OuterRef
+from django.db.models.expressions import OrderBy
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
@@ -37,6 +38,12 @@ LINE_COLUMNS = (
     "tag", "kind", "cuts", "shank", "body", "pilot", "mounts_in__code", "offers__code", "location__name",
     "size__shape", "size__nominal", "size__series__code",
 )  # fmt: skip
+
+
+def along_the_rack(path: str = "") -> tuple[OrderBy | str, ...]:
+    """The order in which pieces lie; `path` leads to the piece, like `tool__`."""
+    series = F(f"{path}size__series__code").asc(nulls_last=True)
+    return series, f"{path}size__shape", f"{path}size__nominal", f"{path}tag"
 
 
 class ToolQuerySet(models.QuerySet["Tool"]):
@@ -71,6 +78,10 @@ class ToolQuerySet(models.QuerySet["Tool"]):
         A piece has fifty columns, and the rows that it leads to a hundred: to read them costs more than the page.
         """
         return self.select_related(*LINE_ROWS).only(*LINE_COLUMNS, *more)
+
+    def along_the_rack(self) -> Self:
+        """As they lie: by series, shape and size; what has none after them, all by tag."""
+        return self.order_by(*along_the_rack())
 
     def with_open_loans(self) -> Self:
         """Each with its `loan` at hand."""

@@ -77,7 +77,7 @@ def place(request: PersonsRequest, pk: int) -> HttpResponse:
 
 
 def pieces_of(place: Location) -> ToolQuerySet:
-    return Tool.objects.in_book().filter(location=place).for_list().with_open_loans().order_by("tag")
+    return Tool.objects.in_book().filter(location=place).for_list().with_open_loans().along_the_rack()
 
 
 def is_here(tool: Tool) -> bool:

@@ -1,5 +1,7 @@
 """The page of a count, from the drawer's label to its end."""
 
+from datetime import date
+
 import pytest
 from django.urls import reverse
 
@@ -80,6 +82,42 @@ def test_all_but_the_missing_are_here_in_one_press(browser, pieces, count):
     assert "2 here, 1 not here: written down." in page
     assert "2 here, 1 not here, 0 to look for" in page
     assert not Tool.objects.exclude(missing_since=None).exists()
+
+
+def test_what_was_missing_before_is_not_found_by_a_word_for_all(browser, pieces, count):
+    Tool.objects.filter(pk=pieces[2].pk).update(missing_since=date(2026, 3, 18))
+    shown = [tool.pk for tool in pieces]
+
+    assert "What was missing before stays missing" in browser.get(reverse("count", args=[count.pk])).content.decode()
+    page = post(browser, "count_say", count.pk, answer="all but", shown=shown)
+    assert "2 here, 0 not here: written down." in page
+    assert "Missing before, and left so: C-3." in page
+
+    post(browser, "count_close", count.pk, unsaid=[pieces[2].pk])
+    assert Tool.objects.get(tag="C-3").missing_since == date(2026, 3, 18)
+
+
+def test_what_was_missing_before_is_found_on_its_own_line(browser, pieces, count):
+    pieces[2].missing_since = date(2026, 3, 18)
+    pieces[2].save()
+
+    post(browser, "count_say", count.pk, answer="here", piece=[tool.pk for tool in pieces])
+    post(browser, "count_close", count.pk)
+
+    assert Tool.objects.get(tag="C-3").missing_since is None
+
+
+def test_a_drawer_is_counted_along_the_rack(browser, pieces, count):
+    for size, tag in (("1/2", "C-9"), ("7/8", "C-0"), ("9/16", "C-7")):
+        factories.collet(size, tag=tag, location="A2")
+    along = ["C-9", "C-7", "C-1", "C-2", "C-3", "C-0"]
+
+    drawer = browser.get(reverse("count", args=[count.pk])).context["drawer"]
+    assert [tool.tag for tool in drawer.unseen] == along
+    post(browser, "count_say", count.pk, answer="here", piece=[tool.pk for tool in drawer.unseen])
+
+    here = browser.get(reverse("count", args=[count.pk])).context["here"]
+    assert [line.tool.tag for line in here] == along
 
 
 def test_what_came_into_the_drawer_meanwhile_is_to_look_for(browser, pieces, count):
