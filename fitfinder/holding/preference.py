@@ -72,6 +72,8 @@ class Rank(NamedTuple):
     truth: Truth
     is_wanted: bool
     has_against: bool
+    is_last_resort: bool
+    """What is made or used up for it, also beside what something else speaks against."""
     turn: Turn
     is_dialled_for_nothing: bool
     is_drilled_unseen: bool
@@ -105,6 +107,7 @@ def rank(way: Way) -> Rank:
         truth=truth_of(way),
         is_wanted=way.is_wanted,
         has_against=way.is_opposed or used_up is UsedUp.BLANK,
+        is_last_resort=way.by.is_last_resort or used_up is UsedUp.BLANK,
         turn=_turn_of(way),
         is_dialled_for_nothing=way.by.is_dialled_in and not _calls_for_dialling(way),
         is_drilled_unseen=way.job.is_bare and way.by.is_between_centers,
@@ -130,7 +133,7 @@ def _lift_of_the_lot(way: Way) -> Lift:
 def _turn_of(way: Way) -> Turn:
     if way.method is Method.FACEPLATE:
         return Turn.PLATE
-    return Turn.AT_THE_EDGE if way.but and not way.is_opposed else Turn.WITH_ROOM
+    return Turn.AT_THE_EDGE if any(reason.is_mild for reason in way.but) else Turn.WITH_ROOM
 
 
 def _body_of(way: Way) -> int:

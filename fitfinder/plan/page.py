@@ -33,12 +33,14 @@ class PageWord:
 CANNOT = PageWord("cannot", "out")
 MISSING = PageWord("missing", "out")
 UNCHECKED = PageWord("unchecked", "worn")
+TOO_FAR_OUT = PageWord("stands out too far", "out")
 ALL_HERE = PageWord("all here")
 TRUTH = {True: PageWord("true enough"), False: PageWord("misses the TIR", "out"), None: PageWord("how true is open")}
 AND_TRUE = {True: ", and true enough", False: ", but not true enough", None: "; how true is open"}
 AGAINST = {True: PageWord("within"), False: PageWord("more than", "out"), None: PageWord("open against")}
 WAY_VERDICTS = {
-    CANNOT: "Cannot hold it", MISSING: "Not all here", UNCHECKED: "Here, not all checked", ALL_HERE: "All here",
+    CANNOT: "Cannot hold it", MISSING: "Not all here", TOO_FAR_OUT: "Here, but it stands out too far",
+    UNCHECKED: "Here, not all checked", ALL_HERE: "All here",
 }  # fmt: skip
 
 
@@ -159,6 +161,8 @@ def state_of(way: Way) -> PageWord:
         return CANNOT
     if way.missing:
         return MISSING
+    if way.is_forbidden:
+        return TOO_FAR_OUT
     return UNCHECKED if way.doubts else ALL_HERE
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Chain, Missing
@@ -31,7 +33,7 @@ class Faceplate(ChosenPiece):
     indicated = "on the face, then on the bore or the round"
 
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
-        if why := limits.on_a_face(job, here.lathe):
+        if why := limits.on_a_face(_all_out(job), here.lathe) or limits.too_long(job, here.lathe):
             return why
         if job.is_fed:
             return Reason("bar cannot be fed through a clamped face")
@@ -47,7 +49,8 @@ class Faceplate(ChosenPiece):
         return trued("dialled in", "faceplate")
 
     def hold(self, start: Way, here: CribAtLathe) -> Way:
-        job = start.job
+        job = _all_out(start.job)
+        start = replace(start, job=job)
         run = trued("dialled in", "faceplate")
         effort = first_and_next(here.minutes.of("faceplate"), then=here.minutes.of("faceplate, with a locating ring"))
         plates = here.of_kind(Kind.FACEPLATE)
@@ -64,8 +67,21 @@ class Faceplate(ChosenPiece):
             effort=here.fitting(plate, hold.chain) + effort,
         )
         parts += on_plate(job, plate)
-        but = [_last(job), too_tall(job)]
+        but = [_last(job), _long_bar(job), too_tall(job)]
         return held(start, here, hold, parts, variant=plate.tag, run=run, regrip=Regrip.RESTARTS, but=but)
+
+
+def _all_out(job: Job) -> Job:
+    """None of it lies in a grip or in the spindle, whatever is to stand out of a chuck."""
+    return job if job.length is None else replace(job, stick_out=job.length)
+
+
+def _long_bar(job: Job) -> Reason | None:
+    """Against bar that stands on a sawn end and is longer than that is wide."""
+    if job.length is None or job.is_irregular or job.length <= job.circle:
+        return None
+    words = f"{in_unit(job.length)} is long for an end of {in_unit(job.circle)}"
+    return Reason(f"{words}: a plate is for short work with a flat, finished face", needs=job.length, has=job.circle)
 
 
 def _last(job: Job) -> Reason | None:

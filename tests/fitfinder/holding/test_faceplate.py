@@ -4,8 +4,10 @@ import pytest
 from msgspec.structs import replace
 
 from inventory.measures.lengths import parse
+from inventory.reference.kinds import Kind
+from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import job, steps, way, words
+from tests.fitfinder.holding.small_shop import job, lead, steps, way, words
 
 
 def plate(body="10", **fields):
@@ -66,3 +68,27 @@ def test_the_counterweight_is_told_where_the_weight_is_known():
 @pytest.mark.parametrize(("size", "can"), [("0.5", True), ("0.4999", False), ("0.05", False)])
 def test_no_wire_is_clamped_to_a_plate(size, can):
     assert way("faceplate", job(size), small_shop.faceplate()).can is can
+
+
+@pytest.mark.parametrize(("length", "is_against"), [("4", False), ("4.01", True), ("7.9", True)])
+def test_bar_longer_than_its_end_is_wide_is_not_stood_on_a_plate_first(length, is_against):
+    assert any("flat, finished face" in one for one in words(on_plate(length=length).but)) is is_against
+
+
+@pytest.mark.parametrize(("length", "can"), [("20", True), ("21", False)])
+def test_all_of_the_work_stands_before_the_plate_whatever_is_to_stand_out(length, can):
+    short = (small_shop.lathe(centers="20"),)
+    found = way("faceplate", job("8", length=length, stick_out="3"), plate("10"), lathes=short)
+
+    assert found.can is can
+    assert not found.can or found.job.stands_out == parse(length)
+
+
+def test_bar_that_jaws_hardly_drive_is_still_not_stood_on_a_plate():
+    independent = replace(
+        on_hand.chuck(Kind.INDEPENDENT_CHUCK, tag="K-2", outside=("1/4", "8"), jaws=4), jaw_length=parse("1")
+    )
+    found = lead(job("5", length="8", weight="40 lb"), plate("10"), independent, small_shop.center())
+
+    assert any("hardly drives it" in one for one in words(found.but))
+    assert found.tags[0] == "K-2"

@@ -4,6 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from fitfinder.holding.pieces import CountedOnHand
+from fitfinder.plan.page import WAY_VERDICTS, state_of
 from inventory.measures.lengths import parse
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
@@ -363,6 +364,7 @@ def test_no_center_is_asked_for_work_too_thin_for_a_center_hole(size):
     assert found.tags == ("K-1",)
     assert "center-drill" not in " ".join(steps(found))
     assert found.is_forbidden
+    assert WAY_VERDICTS[state_of(found)] == "Here, but it stands out too far"
     assert any("too thin for a center hole: let no more than" in caution.text for caution in found.cautions)
 
 
