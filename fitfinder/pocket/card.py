@@ -109,7 +109,7 @@ def _at_lathe(crib: PlanCrib, allowance: Length) -> CardLathe:
         lathe=here.lathe,
         families=tuple(_families(crib, here, allowance)),
         blanks=tuple(blanks_at(here)),
-        chucks=tuple(chucks_at(here)),
+        chucks=tuple(chucks_at(here, allowance)),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from msgspec import Struct
 
@@ -12,10 +12,14 @@ from fitfinder.holding.methods.chucks import IndependentChuck, UniversalChuck
 from fitfinder.holding.methods.collets import COLLET
 from fitfinder.holding.pieces import Piece, SeriesOnHand
 from fitfinder.holding.rules.cautions import Caution
+from fitfinder.holding.rules.speed_limits import SpeedCause
+from fitfinder.holding.rules.swing import jaws_stay_inside
+from fitfinder.holding.rules.turning_hazards import half_of_mark
 from fitfinder.holding.stock import SHAPES, Band, Stock, StockShape
 from fitfinder.holding.verdicts import Reach
 from fitfinder.holding.way import Way
 from inventory.measures.lengths import Length
+from inventory.reference import holding
 from inventory.reference.kinds import JawKind, Kind
 
 CHUCKS = (UniversalChuck(), IndependentChuck())
@@ -29,12 +33,35 @@ class JawRange(Struct, frozen=True, kw_only=True):
     location: str = ""
 
 
+class ChuckSpeed(Struct, frozen=True, kw_only=True):
+    """What a chuck is marked and what of that counts on one lathe, in turns in a minute; None is not known."""
+
+    marked: int | None = None
+    fastest: int | None = None
+    """What the lathe turns at most."""
+    half_above: Length | None = None
+    """Of work that is larger half of the mark counts, as the jaws reach beyond the body; None where all of it does."""
+
+    @property
+    def most(self) -> int | None:
+        return min((rpm for rpm in (self.marked, self.fastest) if rpm is not None), default=None)
+
+    @property
+    def half(self) -> int | None:
+        """The lower speed; None where the lathe turns no faster than that anyway."""
+        if self.marked is None or self.half_above is None:
+            return None
+        half = int(self.marked * holding.value("speed.share_jaws_out"))
+        return half if self.fastest is None or self.fastest > half else None
+
+
 class CardChuck(Struct, frozen=True, kw_only=True):
     piece: Piece
     shapes: tuple[StockShape, ...]
     outside: tuple[JawRange, ...]
     inside: Reach | None
     """The bores that its jaws hold from within."""
+    speed: ChuckSpeed
     doubt: str
     cautions: tuple[Caution, ...]
 
@@ -47,7 +74,7 @@ class CardBlank(Struct, frozen=True, kw_only=True):
     pieces: tuple[Piece, ...]
 
 
-def chucks_at(here: CribAtLathe) -> Iterator[CardChuck]:
+def chucks_at(here: CribAtLathe, allowance: Length) -> Iterator[CardChuck]:
     for method in CHUCKS:
         for chuck in here.of_kind(*method.chosen_from):
             tried = [(one, _ways(method, one.reach, chuck, here)) for one in _ranges(chuck, here)]
@@ -55,14 +82,29 @@ def chucks_at(here: CribAtLathe) -> Iterator[CardChuck]:
             if not able:
                 continue
             ways = [way for _, found in able for way in found]
+            # These were tried with work of a middle size: what its size decides is said with the size instead.
+            by_size = {half_of_mark(limit) for way in ways for limit in way.speeds if limit.cause is SpeedCause.HALVED}
             yield CardChuck(
                 piece=chuck,
                 shapes=tuple(shape for shape in SHAPES if any(way.job.stock.shape is shape for way in ways)),
                 outside=tuple(one for one, _ in able),
                 inside=chuck.inside,
+                speed=_speed(chuck, [one.reach for one, _ in able], here, allowance),
                 doubt="; ".join(map(str, ways[0].doubts)),
-                cautions=tuple(dict.fromkeys(caution for way in ways for caution in way.cautions)),
+                cautions=tuple(
+                    dict.fromkeys(caution for way in ways for caution in way.cautions if caution not in by_size)
+                ),
             )
+
+
+def _speed(chuck: Piece, ranges: Iterable[Reach], here: CribAtLathe, allowance: Length) -> ChuckSpeed:
+    upto = jaws_stay_inside(chuck.body) - allowance if chuck.body is not None else None
+    is_beyond = upto is not None and any(reach.largest > upto for reach in ranges)
+    return ChuckSpeed(
+        marked=chuck.max_rpm,
+        fastest=here.lathe.fastest_rpm if here.lathe is not None else None,
+        half_above=upto if is_beyond else None,
+    )
 
 
 def _ranges(chuck: Piece, here: CribAtLathe) -> Iterator[JawRange]:

@@ -74,7 +74,7 @@ class CardFamilyPart(Struct, frozen=True, kw_only=True):
     runs: str
     through: tuple[tuple[str, CardPlace], ...]
     doubt: str
-    cautions: tuple[int, ...]
+    cautions: tuple[str, ...]
 
 
 class CardChuckLine(Struct, frozen=True, kw_only=True):
@@ -85,7 +85,7 @@ class CardChuckLine(Struct, frozen=True, kw_only=True):
     shapes: str
     looked_up: str
     note: str
-    cautions: tuple[int, ...]
+    cautions: tuple[str, ...]
 
 
 class CardBlankLine(Struct, frozen=True, kw_only=True):
@@ -114,7 +114,7 @@ class CardLathePart(Struct, frozen=True, kw_only=True):
 class CardPage(Struct, frozen=True, kw_only=True):
     lathes: tuple[CardLathePart, ...]
     cautions: tuple[str, ...]
-    """By their numbers, from 1 on."""
+    """Those of single sizes by their numbers, from 1 on; what holds for a family or a chuck stands there."""
     has_both_units: bool
     largest: Length
     """Of all that stands on it can hold."""
@@ -180,7 +180,7 @@ class _Telling:
             runs="" if same_as else runs_of([one.size.nominal for one in family.sizes]),
             through=tuple((link.tag, _place(link, lathe)) for link in family.links),
             doubt=family.doubt,
-            cautions=self._numbers(family.cautions),
+            cautions=tuple(one.text for one in family.cautions),
         )
 
     def _size(self, entry: CardSize, lathe: LatheOnHand | None) -> CardSizeLine:
@@ -216,7 +216,6 @@ class _Telling:
             smallest=min(one.reach.smallest for one in ranges), largest=max(one.reach.largest for one in ranges)
         )
         inside = [f"bores {_range(chuck.inside)}"] if chuck.inside is not None else []
-        rpm = f"{piece.max_rpm} rpm at most" if piece.max_rpm is not None else "rpm not marked"
         return CardChuckLine(
             tag=piece.tag,
             what=f"{piece.kind}, {piece.jaws} jaws" if piece.jaws else piece.kind,
@@ -224,8 +223,8 @@ class _Telling:
             holds=(*map(_jaw_range, ranges), *inside),
             shapes=" ".join(chuck.shapes),
             looked_up=self._looked_up(reach, reach),
-            note="; ".join(filter(None, (rpm, "worn" if piece.is_worn else "", chuck.doubt))),
-            cautions=self._numbers(chuck.cautions),
+            note="; ".join(filter(None, (_chuck_speed(chuck, reach), "worn" if piece.is_worn else "", chuck.doubt))),
+            cautions=tuple(one.text for one in chuck.cautions),
         )
 
     def _blank(self, blank: CardBlank, lathe: LatheOnHand | None) -> CardBlankLine:
@@ -286,6 +285,21 @@ def _seats(lathe: LatheOnHand | None) -> str:
     taper = [f"spindle {lathe.headstock_taper.code}"] if lathe.headstock_taper is not None else []
     bore = [f"bore {in_unit(lathe.spindle_bore)}"] if lathe.spindle_bore is not None else []
     return ", ".join([*nose, *taper, *bore])
+
+
+def _chuck_speed(chuck: CardChuck, reach: Reach) -> str:
+    """`2000 rpm at most; above 3-1/2 in 1000 rpm, as its jaws reach beyond its body`."""
+    speed = chuck.speed
+    by_lathe = ", the fastest of the lathe" if speed.most == speed.fastest != speed.marked else ""
+    most = f"{speed.most} rpm at most{by_lathe}"
+    if speed.marked is None:
+        return "rpm not marked" if speed.most is None else f"rpm not marked; {most}"
+    if speed.half is None or speed.half_above is None:
+        return most
+    half = f"{speed.half} rpm, as its jaws reach beyond its body"
+    if speed.half_above < reach.smallest:
+        return f"{half}: half of its mark"
+    return f"{most}; above {in_unit(speed.half_above)} {half}"
 
 
 def _range(reach: Reach) -> str:

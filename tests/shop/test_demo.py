@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from fitfinder.buying.reader import Purchasing
 from fitfinder.setups.cuts import setup_of
+from fitfinder.setups.page import page_of
 from fitfinder.short.board import SizeState
 from fitfinder.short.reader import Shortage
 from fitfinder.short.shortfalls import Need
@@ -311,7 +312,8 @@ def test_one_setup_sheet_is_used_and_was_timed_and_one_is_being_written(demo):
     for sheet in (used, draft):
         mark = setup_of(sheet).lowest
         assert sheet.operations.count() >= 4 and sheet.pieces.exists()
-        assert all(0 < one.rpm <= mark.rpm for one in sheet.operations.all())
+        speeds = [line.speed for line in page_of(sheet, address="/").operations]
+        assert all(0 < int(speed.removesuffix(" rpm")) <= mark.rpm for speed in speeds)
     assert HeldTool.objects.get(tool__tag="T-0107").holder.tag == "H-0078"
 
 

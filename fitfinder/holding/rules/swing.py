@@ -23,6 +23,11 @@ def swept_by_jaws(hold: Hold | None) -> Length | None:
     return None if across is None else hold.band.largest + typical_jaw_length(across) * 2
 
 
+def jaws_stay_inside(body: Length) -> Length:
+    """The largest work that open jaws of a chuck of this body hold without reaching beyond it, as `swept_by_jaws`."""
+    return body - typical_jaw_length(body) * 2
+
+
 def clears_by(circle: Length, lathe: LatheOnHand | None) -> Length | None:
     """By how little a circle clears the bed, or its gap; None where that is enough or not known."""
     most = _most(circle, lathe)

@@ -37,9 +37,8 @@ def speed(way: Way) -> Iterator[Caution]:
     marked, halved = lowest.get(SpeedCause.MARKED), lowest.get(SpeedCause.HALVED)
     if marked is not None and marked.piece is not None and _can_go_above(way, marked):
         yield Caution(f"{marked.piece.tag} is marked {marked.rpm} rpm at most.", "marking on the piece")
-    if halved is not None and halved.piece is not None and _can_go_above(way, halved):
-        words = f"Half of the mark of {halved.piece.tag}, {halved.rpm} rpm: {halved.words}."
-        yield Caution(words, COMMON)
+    if halved is not None and _can_go_above(way, halved):
+        yield half_of_mark(halved)
     yield from _dog(lowest.get(SpeedCause.DOG))
     yield from _unmarked(way)
     whirls = lowest.get(SpeedCause.WHIRLS)
@@ -57,6 +56,11 @@ def _dog(limit: SpeedLimit | None) -> Iterator[Caution]:
             "away.",
             COMMON,
         )
+
+
+def half_of_mark(limit: SpeedLimit) -> Caution:
+    tag = limit.piece.tag if limit.piece is not None else "it"
+    return Caution(f"Half of the mark of {tag}, {limit.rpm} rpm: {limit.words}.", COMMON)
 
 
 def _can_go_above(way: Way, limit: SpeedLimit) -> bool:

@@ -15,7 +15,7 @@ from fitfinder.pocket.telling import page_of
 from inventory.measures import display
 from inventory.measures.length_words import brief, brief_span
 from inventory.measures.lengths import Length, Unit, parse
-from inventory.models import Reservation, Size, Tool
+from inventory.models import Lathe, Reservation, Size, Tool
 from tests import factories
 
 MORNING = datetime(2026, 11, 29, 10, 12, tzinfo=UTC)
@@ -146,14 +146,32 @@ def test_a_jaw_set_that_reaches_further_is_told_with_where_it_lies(shop):
     assert chuck.holds[1] == "outside jaws from J1: 4 to 9 in"
 
 
-def test_what_is_dangerous_about_a_chuck_is_told_once_by_its_number(shop):
+def test_what_is_dangerous_about_a_chuck_stands_with_it(shop):
     threaded = factories.lathe("Lathe 2", nose="1-1/2-8")
     factories.chuck(tag="K-0084", mount="1-1/2-8", mounted_on=threaded, mounted_at="spindle")
 
     page = page_of(read_card())
     (chuck,) = page.lathes[1].chucks
 
-    assert any("K-0084 can unscrew" in page.cautions[number - 1] for number in chuck.cautions)
+    assert any("K-0084 can unscrew" in caution for caution in chuck.cautions)
+    assert "K-0084 can unscrew" in words(html())
+
+
+@pytest.mark.parametrize(
+    ("fastest", "note"),
+    [
+        (None, "2000 rpm at most; above 4 in 1000 rpm, as its jaws reach beyond its body"),
+        (1500, "1500 rpm at most, the fastest of the lathe; above 4 in 1000 rpm, as its jaws reach beyond its body"),
+        (900, "900 rpm at most, the fastest of the lathe"),
+    ],
+)
+def test_a_chuck_says_from_which_size_on_it_turns_slower_and_never_above_the_lathe(shop, fastest, note):
+    factories.chuck(tag="K-0085", body="6", max_rpm=2000)
+    Lathe.objects.update(fastest_rpm=fastest)
+
+    (chuck,) = page_of(read_card()).lathes[0].chucks
+
+    assert chuck.note == note and not any("Half of the mark" in caution for caution in chuck.cautions)
 
 
 def test_blanks_that_are_alike_stand_together_with_what_they_can_be_bored_to(shop):
