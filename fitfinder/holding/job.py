@@ -59,7 +59,7 @@ class Job(Struct, frozen=True, kw_only=True, gc=False):
     setups: int = 1
     tir: Length | None = None
     runs_within: Length | None = None
-    """What one gripping may run out to the spindle; the plan asks `tir`, between set-ups."""
+    """What one gripping may run out to the spindle; with several set-ups the plan asks `tir`, between them."""
     throw: Length | None = None
     taper: Fraction | None = None
     """20 is a taper of 1:20 on the diameter."""
@@ -179,7 +179,8 @@ class Job(Struct, frozen=True, kw_only=True, gc=False):
         words = [f"{in_unit(self.length)} long"] if self.length is not None else []
         words.append(f"{self.parts} part{'s' if self.parts > 1 else ''}")
         words.append(f"{self.setups} set-up{'s' if self.setups > 1 else ''}")
-        words += [f"{runout_text(self.tir)} TIR between them"] if self.tir is not None else []
+        if self.tir is not None:
+            words.append(f"{runout_text(self.tir)} TIR {'in one gripping' if self.setups == 1 else 'between them'}")
         words += [f"throw {in_unit(self.throw)}"] if self.throw is not None else []
         words += (
             ["a taper" + (f" {in_unit(self.taper_length)} long" if self.taper_length else "")] if self.taper else []

@@ -144,7 +144,7 @@ def _body_of(way: Way) -> int:
 
 def truth_of(way: Way) -> Truth:
     asked = way.job.runs_within if way.job.setups == 1 else way.job.tir
-    return truth_of_run(asked, way.true_enough, way.tir_basis)
+    return truth_of_run(asked, way.runs_as_asked, way.tir_basis)
 
 
 def truth_of_run(asked: Length | None, meets: bool | None, basis: str) -> Truth:

@@ -257,10 +257,17 @@ class Way(Struct, frozen=True, kw_only=True, dict=True):
         return self.of_one_gripping.meets(self.job.runs_within)
 
     @property
-    def true_enough(self) -> bool | None:
+    def runs_as_asked(self) -> bool | None:
+        """Whether it runs within the TIR that was asked: with one set-up that of its gripping, else between them."""
         if self.job.setups == 1:
-            # Nothing is gripped twice.
             return True if self.job.runs_within is None else self.meets
+        return self.true_enough
+
+    @property
+    def true_enough(self) -> bool | None:
+        """Between set-ups: with one of them nothing is gripped twice."""
+        if self.job.setups == 1:
+            return True
         return None if self.between is None else self.between.meets(self.job.tir)
 
     @property

@@ -56,6 +56,8 @@ def job_from(
     parts, setups, starts = asked.count("parts"), asked.count("setups"), asked.count("starts")
     is_from_both_ends = asked.choice("both_ends", "yes", "no")
     taper, turned = asked.taper(), asked.turned(stock, bore)
+    # The other end is another gripping, and so is what grips the turned diameter.
+    setups = max(2, setups) if is_from_both_ends or turned is not None else setups
     return Job(
         shape=WorkShape.ROUND if shape is WorkShape.CASTING else shape,
         stock=stock,
@@ -66,12 +68,13 @@ def job_from(
         stick_out=stick_out,
         grip=grip,
         tir=tir,
+        # With one set-up there is nothing between set-ups: it is asked of the one gripping, as Find asks it.
+        runs_within=tir if setups == 1 else None,
         throw=throw,
         weight_ug=asked.weight(),
         material=asked.material(),
         parts=parts,
-        # The other end is another gripping, and so is what grips the turned diameter.
-        setups=max(2, setups) if is_from_both_ends or turned is not None else setups,
+        setups=setups,
         starts=starts,
         taper=taper,
         taper_length=asked.taper_length(taper, length, stock),

@@ -46,7 +46,7 @@ def in_one_gripping(job: Job, crib: PlanCrib) -> OneGripping | None:
     out = _standing_out(job)
     if out is None or job.setups == 1:
         return None
-    once = replace(job, length=None, stick_out=out, grip=None, setups=1, tir=None)
+    once = replace(job, length=None, stick_out=out, grip=None, setups=1, tir=None, runs_within=None)
     able = [way for method in WAYS if method.grips_a_length for way in method.ways(once, crib) if way.is_here]
     best = next(iter(best_first(way for way in able if not _is_doubtful(way))), None)
     if best is None or best.grip is None:

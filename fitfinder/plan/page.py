@@ -95,7 +95,7 @@ def page_of(plan: Plan, *, lathe: str = "") -> PlanPage:
 def _verdict(plan: Plan, lathe: str) -> tuple[str, str, str]:
     """The verdict in large, the heading, and the sentence below it."""
     if plan.lead is not None:
-        truth = AND_TRUE[plan.lead.true_enough] if _truth_matters(plan.lead) else ""
+        truth = AND_TRUE[plan.lead.runs_as_asked] if _truth_matters(plan.lead) else ""
         said = " ".join([*_not_as_asked(plan, plan.lead), *map(sentence, plan.lead.doubts)])
         return f"{WAY_VERDICTS[state_of(plan.lead)]}{truth}", plan.lead.name, said
     if plan.is_possible:
@@ -109,7 +109,7 @@ def _verdict(plan: Plan, lathe: str) -> tuple[str, str, str]:
 def _form(way: Way) -> str:
     """Work that is gripped again and must be true then, and is not, is no plain yes."""
     state = state_of(way)
-    if state is MISSING or (state is ALL_HERE and _truth_matters(way) and way.true_enough is not True):
+    if state is MISSING or (state is ALL_HERE and _truth_matters(way) and way.runs_as_asked is not True):
         return "maybe"
     return state.form
 
@@ -132,7 +132,7 @@ def _row(way: Way, shared: Reason | None, *, names_lathe: bool) -> WayRow:
     return WayRow(
         way=way,
         state=state_of(way),
-        truth=TRUTH[way.true_enough] if way.is_here and _truth_matters(way) else None,
+        truth=TRUTH[way.runs_as_asked] if way.is_here and _truth_matters(way) else None,
         lathe=way.lathe.name if way.lathe and way.can and names_lathe else "",
         tir="" if not way.can else runout_text(tir) if tir is not None else "not known",
         remarks=tuple(_remarks(way, shared)),
@@ -153,7 +153,7 @@ def _remarks(way: Way, shared: Reason | None) -> Iterator[str]:
 
 
 def _truth_matters(way: Way) -> bool:
-    return way.job.setups > 1 and way.job.tir is not None
+    return (way.job.runs_within if way.job.setups == 1 else way.job.tir) is not None
 
 
 def state_of(way: Way) -> PageWord:
@@ -192,7 +192,7 @@ def way_page_of(way: Way) -> WayPage:
         verdict=WAY_VERDICTS[state_of(way)],
         steps=tuple(step.do for step in steps(way)),
         numbers=tuple(numbers(way)),
-        against=AGAINST[way.true_enough],
+        against=AGAINST[way.runs_as_asked],
         is_tir_open=way.job.setups > 1 and way.tir is None,
         # How true it is between set-ups stands among the numbers.
         good_to_know=way.reasons,

@@ -69,7 +69,7 @@ class Plan:
     @property
     def compared(self) -> tuple[Way, ...]:
         """The usable ways whose minutes are worth comparing: not known to miss the TIR, and nothing against them."""
-        return tuple(way for way in self.usable if way.true_enough is not False and not way.but)
+        return tuple(way for way in self.usable if way.runs_as_asked is not False and not way.but)
 
     @property
     def crossings(self) -> tuple[Crossing, ...]:

@@ -104,7 +104,7 @@ class SheetNumber(NamedTuple):
     words: str
     value: str
     is_of_the_tir: bool = False
-    """Whether it is what the work may run out between set-ups."""
+    """Whether it is what the TIR was asked of: with several set-ups that between them."""
 
 
 def numbers(way: Way) -> list[SheetNumber]:
@@ -126,7 +126,9 @@ def numbers(way: Way) -> list[SheetNumber]:
 def _truth(way: Way, run: Runout | None) -> Iterator[SheetNumber]:
     if run is not None and run.total is not None and run.axis_off is not None:
         off = f"axis off by {measured(run.axis_off)}"
-        yield SheetNumber("One gripping", f"{shown(run.total)} TIR, {run.basis}; {off}")
+        yield SheetNumber(
+            "One gripping", f"{shown(run.total)} TIR, {run.basis}; {off}", is_of_the_tir=way.job.setups == 1
+        )
     between = way.between
     if between is not None and between.tir is not None:
         yield SheetNumber("Between set-ups", f"{shown(between.tir)} TIR: {between.why}", is_of_the_tir=True)

@@ -101,7 +101,7 @@ def _told_of(way: Way) -> Iterator[str]:
     if way.tags:
         yield " > ".join(way.tags)
     tir = f"TIR {way.tir_of} {runout_text(way.tir)}, {way.tir_basis}" if way.tir is not None else "TIR not known"
-    yield f"{tir}, {TRUTH[way.true_enough]}"
+    yield f"{tir}, {TRUTH[way.runs_as_asked]}"
     if way.minutes is not None:
         yield f"{float(way.minutes):.4g} min"
     yield from (f"but {reason}" for reason in way.but)

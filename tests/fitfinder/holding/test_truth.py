@@ -23,6 +23,22 @@ def test_with_one_set_up_nothing_is_gripped_again_and_no_way_fails(method):
     assert way(method, job("1", tir="0.00001"), *TRUE).true_enough is True
 
 
+@pytest.mark.parametrize(("tir", "meets"), [("0.0005", True), ("0.0004", False)])
+def test_with_one_set_up_the_tir_is_asked_of_its_gripping(tir, meets):
+    found = way("universal chuck", job("1", tir=tir), *TRUE)
+
+    assert found.runs_as_asked is meets
+    assert f"{tir} in TIR in one gripping" in found.job.words
+    assert f"{tir} in TIR between them" in job("1", tir=tir, setups="2").words
+
+
+def test_what_misses_the_tir_of_its_one_gripping_ranks_behind_what_meets_it():
+    rig = (on_hand.chuck(tir="0.0030", tag="K-1"), on_hand.independent_chuck(tag="K-2"))
+
+    assert small_shop.lead(job("1", length="2"), *rig).tags[0] == "K-1"
+    assert small_shop.lead(job("1", length="2", tir="0.0010"), *rig).tags[0] == "K-2"
+
+
 @pytest.mark.parametrize(
     ("texts", "between"),
     [
