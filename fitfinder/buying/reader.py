@@ -28,6 +28,7 @@ from fitfinder.holding.stock import Stock
 from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from fitfinder.questions import QuestionError
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.lengths import Length, Unit
 from inventory.models import Ask, KeptBar, Kind, Price, Series, SeriesShape, SetPrice, Size, Tool, Want
 from inventory.models.asks import AskedFor
@@ -169,7 +170,7 @@ def why_not(tool: Tool) -> str:
     """Why a piece cannot be used; empty where it is in service."""
     if tool.is_in_service:
         return ""
-    return f"missing since {tool.missing_since}" if tool.missing_since else str(tool.condition)
+    return f"missing since {day_shown(tool.missing_since)}" if tool.missing_since else str(tool.condition)
 
 
 def reach_of_size(size: Size) -> Reach:

@@ -13,6 +13,7 @@ from msgspec import Struct
 from fitfinder.holding import runout
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, SeatOnHand
 from fitfinder.holding.runout import Runout
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 
@@ -102,8 +103,9 @@ def how_it_is_away(piece: Piece) -> str:
     """`fetch D-0012 from Dana, out since 2026-11-20, due back 2026-12-01`; `D-0012 is damaged`."""
     if not piece.is_lent or not piece.lent_to:
         return f"{piece.tag} is {piece.why_not}"
-    due = f", due back {piece.due_back}" if piece.due_back is not None else ""
-    return f"fetch {piece.tag} from {piece.lent_to}, out since {piece.lent_since}{due}"
+    due = f", due back {day_shown(piece.due_back)}" if piece.due_back is not None else ""
+    since = f" since {day_shown(piece.lent_since)}" if piece.lent_since is not None else ""
+    return f"fetch {piece.tag} from {piece.lent_to}, out{since}{due}"
 
 
 def chains_to(

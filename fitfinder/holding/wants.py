@@ -6,6 +6,7 @@ from datetime import date
 
 from msgspec import Struct
 
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import nominal
 from inventory.measures.lengths import Length
 
@@ -36,5 +37,5 @@ class OpenWant(Struct, frozen=True, kw_only=True, gc=False):
     @property
     def words(self) -> str:
         """`asked on 2026-11-28, approved, expected 2026-12-04`."""
-        expected = f", expected {self.expected}" if self.expected is not None else ""
-        return f"asked on {self.asked_on}, {self.told_state}{expected}"
+        expected = f", expected {day_shown(self.expected)}" if self.expected is not None else ""
+        return f"asked on {day_shown(self.asked_on)}, {self.told_state}{expected}"

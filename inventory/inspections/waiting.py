@@ -11,6 +11,7 @@ from django.utils import timezone
 from msgspec import Struct
 
 from inventory.inspections.due import InspectionDue, inspections_due
+from inventory.measures.day_words import shown as day_shown
 from inventory.models import Loan, Tool
 from inventory.models.kinds import NEEDED_COLUMNS
 from inventory.models.loans import LoanQuerySet
@@ -86,12 +87,13 @@ def lacking_details() -> ToolQuerySet:
 
 
 def _out(loan: Loan) -> Waiting:
-    back = f", expected back {loan.due_on}" if loan.due_on else ""
+    back = f", expected back {day_shown(loan.due_on)}" if loan.due_on else ""
     return Waiting(loan.tool, f"out to {loan.borrower}{back}", timezone.localdate(loan.issued_at))
 
 
 def _overdue(loan: Loan) -> Waiting:
-    return Waiting(loan.tool, f"out to {loan.borrower}, was expected back {loan.due_on}", loan.due_on)
+    day = f" {day_shown(loan.due_on)}" if loan.due_on else ""
+    return Waiting(loan.tool, f"out to {loan.borrower}, was expected back{day}", loan.due_on)
 
 
 def _missing(tool: Tool) -> Waiting:

@@ -17,7 +17,8 @@ LIKE = date(2026, 3, 18)
 
 def shown(day: date) -> str:
     """As the shop writes it: `2026-03-18`, `18.03.2026`."""
-    return day.strftime(_FORMATS[now().days or DayOrder.ISO])
+    here = now()
+    return day.strftime(_FORMATS[DayOrder.ISO if here.is_for_program else here.days or DayOrder.ISO])
 
 
 def moment_shown(moment: datetime, *, today: date) -> str:

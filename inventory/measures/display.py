@@ -47,6 +47,8 @@ class Display(Struct, frozen=True):
     runout: RunoutUnit = RunoutUnit.INCH
     currency: Currency = Currency()
     days: DayOrder | None = None
+    is_for_program: bool = False
+    """What a command or JSON says has its days in ISO, whatever the shop writes."""
 
     @property
     def is_metric(self) -> bool:
@@ -82,4 +84,4 @@ def shown_as(display: Display) -> Iterator[None]:
 
 def in_unit(unit: Unit) -> Display:
     """As now, with all lengths in this unit: what a program asked for."""
-    return replace(now(), unit=unit, shop_unit=unit, bare=unit, runout=RunoutUnit.of(unit))
+    return replace(now(), unit=unit, shop_unit=unit, bare=unit, runout=RunoutUnit.of(unit), is_for_program=True)

@@ -6,8 +6,10 @@ import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
+from datetime import date
 from enum import IntEnum, StrEnum
 
+from inventory.measures.day_words import shown as day_shown
 from inventory.models import Inspection, Tool
 from inventory.pieces.form import PieceForm
 from inventory.transfer.asked import RowDoubt
@@ -104,6 +106,18 @@ class CellChange:
     def label(self) -> str:
         return label(self.field)
 
+    @property
+    def words(self) -> str:
+        """For a page: a day is written as the shop writes it."""
+        old, new = (
+            (_day_in_words(self.old), _day_in_words(self.new)) if self.field == "inspected_on" else (self.old, self.new)
+        )
+        return f"{old or 'empty'} → {new or 'empty'}"
+
+
+def _day_in_words(text: str) -> str:
+    return day_shown(date.fromisoformat(text)) if text else ""
+
 
 @dataclass(frozen=True, kw_only=True)
 class PieceInWords:
@@ -115,6 +129,10 @@ class PieceInWords:
     finding: str
     tir: str
     looked_at: str
+
+    @property
+    def inspected_on(self) -> str:
+        return _day_in_words(self.looked_at)
 
 
 @dataclass(frozen=True, kw_only=True)

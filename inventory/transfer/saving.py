@@ -13,6 +13,7 @@ from datetime import date
 
 from django.db.models import OuterRef, Subquery
 
+from inventory.measures.day_words import shown as day_shown
 from inventory.measures.lengths import Length, exact
 from inventory.models import Condition, Finding, Inspection, Move, Tool, User
 from inventory.models.wear import USABLE_CONDITIONS
@@ -97,7 +98,7 @@ def _left(tool: Tool, form: PieceForm) -> str:
         return ""
     day = form.cleaned_data["inspected_on"]
     return (
-        f"The sheet's look of {day.isoformat()} is older than that in the book, {tool.inspected_on.isoformat()}: "
+        f"The sheet's look of {day_shown(day)} is older than that in the book, {day_shown(tool.inspected_on)}: "
         "the reading in the book stays."
     )
 

@@ -44,6 +44,7 @@ def as_the_shop() -> Iterator[None]:
     """What a command does in it is done as on the shop's pages."""
     with display.shown_as(display.PLAIN):
         activate()
+        display.activate(replace(display.now(), is_for_program=True))
         yield
 
 

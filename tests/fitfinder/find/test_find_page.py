@@ -1,7 +1,7 @@
 """The question and its answer, as a page."""
 
 import re
-from datetime import timedelta
+from datetime import UTC, date, datetime, timedelta
 from html import unescape
 from urllib.parse import parse_qs, urlsplit
 
@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.measures.lengths import parse
-from inventory.models import Ask, Kind, Loan, ShopFigures, User, Want
+from inventory.models import Ask, Kind, Loan, ShopFigures, Tool, User, Want
 from tests import factories
 
 
@@ -663,3 +663,16 @@ def test_a_size_in_words_has_a_field_of_its_own_and_comes_back_into_it(shop, bro
 
 def test_two_different_sizes_in_figures_and_in_words_are_asked_back(shop, browser):
     assert "Two sizes were given" in words(ask(browser, "0.75", said="1/2"))
+
+
+def test_a_day_is_said_as_the_shop_writes_it_and_to_a_program_in_iso(shop, browser, keeper):
+    at = datetime(2026, 11, 29, 12, tzinfo=UTC)
+    factories.loan(Tool.objects.get(tag="C-0011"), at=at, due_on=date(2026, 12, 3))
+    ShopFigures.objects.create(day_order="d.m.y", changed_by=keeper)
+
+    page = words(ask(browser, "0.7485"))
+    assert "29.11.2026" in page and "03.12.2026" in page
+    assert not re.findall(r"2026-1[12]-\d\d", page)
+
+    told = browser.get(reverse("find_json"), {"size": "0.7485"}).content.decode()
+    assert "2026-11-29" in told and "29.11.2026" not in told

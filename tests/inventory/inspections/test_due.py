@@ -11,7 +11,7 @@ from django.utils import timezone
 from inventory.inspections import waiting
 from inventory.inspections.due import inspections_due
 from inventory.measures.lengths import parse
-from inventory.models import Kind
+from inventory.models import Kind, ShopFigures
 from tests import factories
 
 TODAY = date(2026, 6, 1)
@@ -243,3 +243,14 @@ def test_what_reads_over_its_limit_now_has_no_forecast_from_readings_taken_other
     assert "forecast for" not in why(tool, TODAY + timedelta(days=170))
     for name in ("tool", "wear"):
         assert "forecast for" not in keepers_browser.get(reverse(name, args=["C-0007"])).content.decode()
+
+
+def test_a_command_says_its_days_in_iso_whatever_the_shop_writes(keeper, capsys):
+    factories.loan(factories.collet(tag="C-0099"), at=datetime(2026, 3, 18, 12, tzinfo=UTC), due_on=date(2026, 3, 20))
+    ShopFigures.objects.create(day_order="d.m.y", changed_by=keeper)
+
+    call_command("due")
+
+    said = capsys.readouterr().out
+    assert "was expected back 2026-03-20" in said
+    assert "20.03.2026" not in said

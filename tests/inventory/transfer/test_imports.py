@@ -10,6 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from inventory.measures.display import DayOrder, Display, shown_as
 from inventory.measures.lengths import Length, Unit, parse
 from inventory.models import Condition, Finding, Inspection, Location, Seat, Size, Tool
 from inventory.pieces.fields import SHEET_FIELDS
@@ -310,6 +311,15 @@ def test_an_empty_date_leaves_the_day_of_the_inspection(tir, changed):
 
     tool = Tool.objects.get()
     assert (tool.tir, tool.inspected_on) == (parse(tir or ".0005"), date(2026, 3, 18))
+
+
+def test_a_day_that_changes_is_said_as_the_shop_writes_it():
+    taken("C-1,collet,5C,,3/4,,,.0005,2026-03-18,,")
+    (change,) = only(planned("C-1,collet,5C,,3/4,,,,2026-04-09,,")).changes
+
+    assert change.words == "2026-03-18 → 2026-04-09"
+    with shown_as(Display(days=DayOrder.DAY_MONTH_DOTS)):
+        assert change.words == "18.03.2026 → 09.04.2026"
 
 
 def test_a_date_without_a_reading_is_kept_as_a_look():
