@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from typing import Any, Protocol, TypedDict
 
-from inventory.measures.lengths import Length, LengthError, Reading, Unit, read, shorten
+from inventory.measures.display import now
+from inventory.measures.lengths import Length, LengthError, Reading, Unit, raise_doubt_of_thousands, read, shorten
 
 FASTEST = 20_000
 """Rpm; nothing in a small shop turns faster (our own judgement, no source)."""
@@ -70,6 +71,8 @@ def is_asked_back(unit: str, shop_unit: Unit) -> bool:
 def length_of(text: str, *, field: str, unit: Unit, bare_limit: Length | None = None) -> Reading:
     """A length as it was read in this field of a question. Raises QuestionError."""
     try:
+        if now().asks_of_thousands:
+            raise_doubt_of_thousands(text, unit, most=bare_limit)
         return read(text, unit, bare_limit=bare_limit)
     except LengthError as error:
         raise QuestionError(error.message, field=field, read=error.read, readings=error.readings) from None

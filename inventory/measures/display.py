@@ -49,6 +49,9 @@ class Display(Struct, frozen=True):
     days: DayOrder | None = None
     is_for_program: bool = False
     """What a command or JSON says has its days in ISO, whatever the shop writes."""
+    asks_of_thousands: bool = False
+    """Whether `1.000` is asked back: on the pages of a shop that writes a comma before decimals. To a command, another
+    program and an import it is 1, as ever."""
 
     @property
     def is_metric(self) -> bool:

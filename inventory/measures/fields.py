@@ -8,7 +8,16 @@ from django.db import models
 
 from inventory.measures import display, masses
 from inventory.measures.length_words import typed
-from inventory.measures.lengths import Length, LengthError, RunoutUnit, Unit, exact, is_zero, parse
+from inventory.measures.lengths import (
+    Length,
+    LengthError,
+    RunoutUnit,
+    Unit,
+    exact,
+    is_zero,
+    parse,
+    raise_doubt_of_thousands,
+)
 
 
 class LengthField(models.BigIntegerField):
@@ -78,6 +87,11 @@ class LengthInput(forms.CharField):
     def bare_unit(self) -> Unit | RunoutUnit:
         return self.unit or display.now().bare
 
+    @property
+    def largest_meant(self) -> Length | None:
+        """The largest that this field may hold, where it has one."""
+        return self.bare_limit
+
     def to_python(self, value: Any) -> Length | None:  # type: ignore[override]  # its text becomes a Length
         if isinstance(value, Length):
             return value
@@ -87,6 +101,8 @@ class LengthInput(forms.CharField):
         if self.may_be_zero and is_zero(text):
             return Length(0)
         try:
+            if display.now().asks_of_thousands:
+                raise_doubt_of_thousands(text, self.bare_unit, most=self.largest_meant)
             return parse(text, self.bare_unit, bare_limit=self.bare_limit)
         except LengthError as error:
             raise ValidationError(error.message, code="unreadable") from None

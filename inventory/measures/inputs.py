@@ -99,6 +99,10 @@ class SizeInput(LengthInput):
         super().__init__(**kwargs)
         self.at_most = at_most
 
+    @property
+    def largest_meant(self) -> Length | None:
+        return self.at_most
+
     def to_python(self, value):
         size = super().to_python(value)
         if size is not None and size > self.at_most:
@@ -121,6 +125,10 @@ class TirInput(LengthInput):
     @property
     def bare_unit(self) -> Unit | RunoutUnit:
         return self.unit or now().runout
+
+    @property
+    def largest_meant(self) -> Length | None:
+        return LARGEST_TIR
 
     def to_python(self, value):
         tir = super().to_python(value)

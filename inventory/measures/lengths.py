@@ -222,6 +222,25 @@ def _of_mm_without_point(number: str, limit: Length | None) -> LengthError | Non
     )
 
 
+def raise_doubt_of_thousands(text: str, unit: Unit | RunoutUnit, *, most: Length | None = None) -> None:
+    """Raises LengthError for bare millimetres like `1.000`, typed in a shop that writes 1.000,5: is it a thousand?
+
+    Not where a thousand times as much would be above `most`, the largest that can be meant.
+    """
+    number = " ".join(text.split())
+    if unit != Unit.MM or not _POINT_BEFORE_THREE.fullmatch(number):
+        return
+    figures = number.replace(".", "")
+    if most is not None and int(figures) * NM_PER_MM > most.nm:
+        return
+    readings = f"{figures} mm", f"{number} mm"
+    raise LengthError(
+        f"“{number}” can be read in two ways where a comma stands before decimals. Write {_or(readings)}.",
+        read=number,
+        readings=readings,
+    )
+
+
 def is_zero(text: str) -> bool:
     """Whether this is a length of zero, as a run-out may be: `parse` reads sizes, which are above it."""
     return _ZERO.fullmatch(text.strip()) is not None
@@ -305,6 +324,7 @@ _DRILL = re.compile(
     re.ASCII | re.IGNORECASE,
 )
 _ZERO = re.compile(r"0*[.,]?0+(?:\s*(?:in|mm|thou|[uµμ]m|\"))?")
+_POINT_BEFORE_THREE = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}", re.ASCII)
 _BELOW_ZERO = re.compile("[-\N{MINUS SIGN}\N{EN DASH}] ?[0-9.,]", re.ASCII)
 _DECIMAL = re.compile(r"(?:[0-9]{1,7}[.,]?[0-9]{0,12}|[.,][0-9]{1,12})", re.ASCII)
 _FRACTION = re.compile(

@@ -140,3 +140,11 @@ class ShopsSettings:
             display.activate(drawn)
         elif request.GET and request.method == "GET":
             display.activate(_as_addressed(request))
+        if display.now().currency.has_comma and _is_typed_by_a_person(request):
+            display.activate(replace(display.now(), asks_of_thousands=True))
+
+
+def _is_typed_by_a_person(request: HttpRequest) -> bool:
+    """Whether what is read is a form: a sheet that is brought in and another program are not asked back."""
+    name = request.resolver_match.view_name if request.resolver_match is not None else ""
+    return not name.startswith("import_") and not request.path.endswith(".json")

@@ -232,3 +232,20 @@ def test_a_piece_that_is_edited_without_a_change_stays_as_it_is(demo, browser):
                 again = PieceForm(data, tool=tool, kind=tool.kind)
                 assert again.is_valid(), (tag, choice, again.errors)
                 assert not again.has_changed_piece, (tag, choice)
+
+
+def test_where_a_comma_is_written_a_length_that_may_be_a_thousand_is_asked_back(metric, browser):
+    def asked(answer):
+        return "1000 mm or 1.000 mm" in text_of(answer)
+
+    new_lathe = {"name": "Lathe 1", "between_centers": "1.000", "token": uuid.uuid4()}
+    bar = {"size": "20", "unit": "mm", "length": "1.000"}
+    ShopFigures.objects.update(has_decimal_comma=True)
+
+    assert asked(browser.post(reverse("lathe_add"), new_lathe)) and not Lathe.objects.exists()
+    assert asked(browser.get(reverse("plan"), bar))
+    assert not asked(browser.get(reverse("plan"), {**bar, "length": "1,000"}))
+    assert "error" not in browser.get(reverse("plan_json"), bar).json()
+
+    ShopFigures.objects.update(has_decimal_comma=False)
+    assert not asked(browser.get(reverse("plan"), bar))

@@ -327,3 +327,24 @@ def test_a_length_one_nanometre_over_a_limit_is_over_it():
 def test_a_length_that_is_no_whole_number_of_nanometres_cannot_be_made():
     with pytest.raises(LengthError, match="no whole number of nanometres"):
         Length.inches(Fraction(1, 3))
+
+
+@pytest.mark.parametrize("text", ["1.000", "12.500", " 1.125 "])
+def test_a_point_that_may_part_the_thousands_is_asked_back(text):
+    with pytest.raises(LengthError) as refused:
+        lengths.raise_doubt_of_thousands(text, Unit.MM)
+
+    number = text.strip()
+    assert refused.value.readings == (f"{number.replace('.', '')} mm", f"{number} mm")
+
+
+@pytest.mark.parametrize(
+    "text", ["1.0", "1.0000", "0.500", ".500", "1,000", "1000", "1.000 mm", "1.000.000", "3/4", "1234.500"]
+)
+def test_a_number_that_is_plain_where_a_comma_is_written_is_not_asked_back(text):
+    lengths.raise_doubt_of_thousands(text, Unit.MM)
+
+
+def test_thousands_are_not_asked_back_in_inches_nor_above_what_can_be_meant():
+    lengths.raise_doubt_of_thousands("1.125", Unit.INCH)
+    lengths.raise_doubt_of_thousands("19.050", Unit.MM, most=LARGEST_GRIP)
