@@ -7,6 +7,7 @@ from typing import Any, cast
 from django import forms
 from django.core.exceptions import ValidationError
 
+from fitfinder.buying.telling import BETWEEN_WHYS, LONGEST_WHY
 from fitfinder.holding.stock import SHAPES
 from fitfinder.holding.texts.bar_labels import with_its_shape
 from fitfinder.holding.texts.stock_texts import stock_from
@@ -128,7 +129,7 @@ class ChosenLine(forms.Form):
     kind = forms.ChoiceField(required=False, choices=[(Kind.MACHINABLE_COLLET.value, "blank")])
     cents = forms.IntegerField(required=False, min_value=0, max_value=2**31 - 1)
     in_set = forms.CharField(required=False, max_length=60)
-    why = forms.CharField(required=False, max_length=200)
+    why = forms.CharField(required=False, max_length=_MOST_SIZES * (LONGEST_WHY + 1))
 
     @classmethod
     def of(cls, text: str) -> ChosenLine:
@@ -142,6 +143,14 @@ class ChosenLine(forms.Form):
             return [(size, None) for size in self.lengths]
         each, over = divmod(cents, count)
         return [(size, each + (place < over)) for place, size in enumerate(self.lengths)]
+
+    def whys(self) -> list[str]:
+        """Why each size is bought; one of a set that holds nothing asked for is part of it."""
+        texts = self.cleaned_data["why"].split(BETWEEN_WHYS)
+        if len(texts) != len(self.lengths):
+            texts = texts[:1] * len(self.lengths)
+        rest = f"part of the set {self.cleaned_data['in_set']}" if self.cleaned_data["in_set"] else ""
+        return [text[:LONGEST_WHY] or rest for text in texts]
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

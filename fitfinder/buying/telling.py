@@ -10,13 +10,15 @@ from urllib.parse import urlencode
 
 from fitfinder.buying.buy_list import BuyLine, BuyList, Unmet
 from fitfinder.buying.demand import in_short
-from fitfinder.buying.offers import money
+from fitfinder.buying.offers import DemandBySize, money
 from inventory.measures import money as amounts
 from inventory.measures.length_words import nominal
 from inventory.measures.lengths import length_json
 
 _COUNTED = "each bar counted by how much it matters"
-_LONGEST_WHY = 200
+LONGEST_WHY = 200
+BETWEEN_WHYS = "¦"
+"""Between what each size of a set holds; no size is written with it."""
 _MOST_SIZES_NAMED = 12
 _KINDS = {"blank": "machinable collet"}
 
@@ -216,10 +218,20 @@ def _box(line: BuyLine) -> str:
     """What the page sends back where this line is ticked."""
     figures, offer = line.offer.series.figures, line.offer
     sizes = ",".join(str(size.nm) for size in offer.sizes)
-    what = "a blank, to be bored to it: " if offer.kind == "blank" else ""
-    why = f"{what}holds {in_short(line.covers)}"[:_LONGEST_WHY]
+    why = BETWEEN_WHYS.join(_whys(line))
     name = offer.name.replace("|", "/") if offer.kind == "set" else ""
     return "|".join([figures.code, figures.shape, sizes, _KINDS.get(offer.kind, ""), str(line.price.cents), name, why])
+
+
+def _whys(line: BuyLine) -> list[str]:
+    """What each of its sizes holds; empty for a size of a set that is only needed for being in it."""
+    offer = line.offer
+    if offer.kind != "set":
+        what = "a blank, to be bored to it: " if offer.kind == "blank" else ""
+        return [f"{what}holds {in_short(line.covers)}"[:LONGEST_WHY]]
+    by_size = DemandBySize(line.covers)
+    held = [[line.covers[place] for place in by_size.held_by(reach, offer.series)] for reach in offer.reaches]
+    return [f"holds {in_short(covers)}"[:LONGEST_WHY] if covers else "" for covers in held]
 
 
 def _unmet_for_page(item: Unmet) -> dict[str, Any]:

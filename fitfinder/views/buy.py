@@ -44,25 +44,29 @@ def buy_want(request):
     if not lines or not all(line.is_valid() for line in lines):
         messages.error(request, wrong or "Nothing is on the order list: no line was ticked.")
         return redirect("buy")
-    asked = [(line, Size.objects.of(line.figures, size), cents) for line in lines for size, cents in line.shares()]
-    fresh = [_asked_for(line, size, cents, by=request.user) for line, size, cents in asked]
+    asked = [
+        (line, Size.objects.of(line.figures, size), cents, why)
+        for line in lines
+        for (size, cents), why in zip(line.shares(), line.whys(), strict=True)
+    ]
+    fresh = [_asked_for(line, size, cents, why, by=request.user) for line, size, cents, why in asked]
     new, stood = fresh.count(True), fresh.count(False)
     messages.success(
         request,
         f"{new} size{'' if new == 1 else 's'} put on the order list"
         + (f"; {stood} stood there already." if stood else "."),
     )
-    added = [size for (_, size, _), is_new in zip(asked, fresh, strict=True) if is_new]
+    added = [size for (_, size, _, _), is_new in zip(asked, fresh, strict=True) if is_new]
     keys = Want.objects.open().filter(size__in=added).order_by("pk").values_list("pk", flat=True)
     told = {"tick": ",".join(map(str, keys)), "budget": request.POST.get("budget", "")[:20]}
     return redirect(f"{reverse('orders')}?{urlencode({name: text for name, text in told.items() if text})}")
 
 
-def _asked_for(line: ChosenLine, size, cents: int, *, by) -> bool:
+def _asked_for(line: ChosenLine, size, cents: int, why: str, *, by) -> bool:
     return ask(
         by=by,
         size=size,
-        why=line.cleaned_data["why"],
+        why=why,
         kind=line.cleaned_data["kind"],
         price_cents=cents,
         in_set=line.cleaned_data["in_set"],

@@ -106,6 +106,17 @@ def test_a_set_becomes_a_want_for_each_of_its_sizes(shop, buyers_browser):
     assert {want.in_set for want in Want.objects.all()} == {"Three"}
 
 
+def test_each_size_of_a_set_says_what_it_holds_itself(shop, buyers_browser):
+    factories.price_set("1/4", "1/2", "3/4", name="Three", cents=5000)
+
+    order(buyers_browser, boxes(page(buyers_browser)))
+
+    why = {str(want.size): want.why for want in Want.objects.all()}
+    assert why["1/4 round 5C"] == "part of the set Three"
+    assert why["1/2 round 5C"].startswith("holds 1/2 in round") and "3/4" not in why["1/2 round 5C"]
+    assert why["3/4 round 5C"].startswith("holds 3/4 in round") and "1/2" not in why["3/4 round 5C"]
+
+
 def test_the_wants_of_a_set_share_its_price_to_the_cent(shop, buyers_browser):
     factories.price_set("1/4", "1/2", "3/4", name="Three", cents=5000)
 
