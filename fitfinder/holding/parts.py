@@ -33,7 +33,10 @@ class Act(Enum):
     CENTER_DRILL = auto()
     GRIP = auto()
     """From here on something holds the work."""
+    DIAL_IN = auto()
     HOLD_UP = auto()
+    CUT = auto()
+    """Of the work itself: what is to run true has to by then."""
     TURN_SOFT_CENTER = auto()
     SET_OVER = auto()
     """The tailstock, for a taper."""

@@ -17,7 +17,7 @@ from fitfinder.holding.pieces import REST_KINDS, Piece
 from fitfinder.holding.runout import Runout
 from fitfinder.holding.way import ThrowBy, Way
 from fitfinder.questions import QuestionError
-from inventory.measures.length_words import measured, runout_text, shown, typed
+from inventory.measures.length_words import measured, runout_shown, runout_text, shown, typed
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import Kind
 from inventory.reference.place_words import place_words
@@ -50,9 +50,16 @@ def steps(way: Way) -> list[SetupStep]:
             for piece in way.pieces
             if piece not in seated and _is_fitted(way, piece)
         ),
-        *(step for step in way.steps if not step.is_beforehand),
-        SetupStep(_indicated(way)),
+        *_with_an_indicator(way, [step for step in way.steps if not step.is_beforehand]),
     ]
+
+
+def _with_an_indicator(way: Way, steps: list[SetupStep]) -> list[SetupStep]:
+    """It is put on where the work is dialled in, and in any case before the first cut is taken of it."""
+    dialled = (Act.DIAL_IN, Act.GRIP) if way.by.is_dialled_in else ()
+    after = max((at + 1 for at, step in enumerate(steps) if step.act in dialled), default=len(steps))
+    at = min((at for at, step in enumerate(steps) if step.act is Act.CUT and at < after), default=after)
+    return [*steps[:at], SetupStep(_indicated(way)), *steps[at:]]
 
 
 def _soft_centers(way: Way) -> Iterator[Piece]:
@@ -131,7 +138,7 @@ def _truth(way: Way, run: Runout | None) -> Iterator[SheetNumber]:
         )
     between = way.between
     if between is not None and between.tir is not None:
-        yield SheetNumber("Between set-ups", f"{shown(between.tir)} TIR: {between.why}", is_of_the_tir=True)
+        yield SheetNumber("Between set-ups", f"{runout_shown(between.tir)} TIR: {between.why}", is_of_the_tir=True)
 
 
 def _length(way: Way) -> Iterator[SheetNumber]:

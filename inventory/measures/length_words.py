@@ -21,6 +21,8 @@ from inventory.measures.lengths import (
 )
 
 _FINEST_NAMED = NM_PER_MM // 100
+_SMALLEST_SWING = {RunoutUnit.INCH: "0.0001", RunoutUnit.THOU: "0.1", RunoutUnit.MM: "0.001", RunoutUnit.MICRON: "1"}
+"""What is read off an indicator at the least."""
 """A size that is whole in hundredths of a millimetre was made in millimetres."""
 
 
@@ -152,7 +154,11 @@ def signed(length: Length) -> str:
 def runout_text(length: Length) -> str:
     """What an indicator swings: `0.0005 in`, `0.5 thou`, `0.013 mm`, `13 µm`."""
     unit = now().runout
-    return f"{_swing(length, unit)} {unit.value}"
+    text = _swing(length, unit)
+    if not text.strip("0."):
+        # No indicator shows that nothing swings.
+        return f"under {_SMALLEST_SWING[unit]} {unit.value}"
+    return f"{text} {unit.value}"
 
 
 def runout_in_words(length: Length) -> str:
@@ -173,6 +179,8 @@ def runout_span(low: Length, high: Length) -> str:
 def runout_shown(length: Length) -> str:
     """Both units: `0.0005 in (0.013 mm)`, `13 µm (0.0005 in)`."""
     unit = now().runout
+    if not _swing(length, unit).strip("0."):
+        return runout_text(length)
     if unit is RunoutUnit.INCH:
         return f"{_inches(length)} in ({length.mm_text} mm)"
     return (

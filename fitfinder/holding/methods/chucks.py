@@ -11,7 +11,7 @@ from fitfinder.holding.job import Job
 from fitfinder.holding.mechanics.throws import PACKED_JAWS, packing, packs
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.jaws import against, by_jaws, grip_of, holds, instead, jaws_steps, no_scroll
-from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import limits
 from fitfinder.holding.rules.efforts import Effort, Minutes, first_and_next
@@ -88,7 +88,8 @@ class IndependentChuck(ChosenPiece):
             return incomplete(start, here, hold, run, Regrip.RESTARTS, effort)
         aim = "to the second axis" if job.throw is not None else "to the least swing"
         dial = SetupStep(
-            f"Dial it in {aim}: opposite jaws together, by half of what the indicator differs between them."
+            f"Dial it in {aim}: opposite jaws together, by half of what the indicator differs between them.",
+            act=Act.DIAL_IN,
         )
         parts = Parts(
             reasons=(

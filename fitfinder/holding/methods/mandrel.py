@@ -11,7 +11,7 @@ from fitfinder.holding.chains import Chain, Missing
 from fitfinder.holding.job import Job
 from fitfinder.holding.method import Method
 from fitfinder.holding.methods.drive import for_an_arbor
-from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules import limits
 from fitfinder.holding.rules.efforts import Effort
@@ -93,6 +93,6 @@ def _work_on(arbor: Piece, job: Job, here: CribAtLathe) -> Parts:
     return Parts(
         pieces=(arbor,),
         reasons=(Reason(f"held by its bore{bore}: what is turned runs true to the bore"),),
-        steps=(SetupStep(seat, (arbor,)), SetupStep(cut)),
+        steps=(SetupStep(seat, (arbor,)), SetupStep(cut, act=Act.CUT)),
         effort=_effort(here),
     )

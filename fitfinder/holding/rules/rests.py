@@ -8,7 +8,7 @@ from __future__ import annotations
 from fitfinder.holding.at_lathe import CribAtLathe
 from fitfinder.holding.chains import Missing
 from fitfinder.holding.job import Job
-from fitfinder.holding.parts import Parts, Reason, SetupStep
+from fitfinder.holding.parts import Act, Parts, Reason, SetupStep
 from fitfinder.holding.pieces import Piece
 from fitfinder.holding.rules.efforts import Effort
 from fitfinder.holding.seats import away
@@ -76,6 +76,7 @@ def _following(rest: Piece) -> SetupStep:
         f"Start the cut {'25 mm' if now().is_metric else '1 in'} from the center, set the fingers of {rest.tag} to "
         "what was cut, lubricate, and then feed.",
         (rest,),
+        Act.CUT,
     )
 
 
@@ -84,6 +85,7 @@ def _at_the_middle(rest: Piece) -> SetupStep:
         f"Turn a spot in the middle, set the fingers of {rest.tag} to it, running and with lubricant; turn up to it, "
         "then reverse the work.",
         (rest,),
+        Act.CUT,
     )
 
 

@@ -75,7 +75,10 @@ class BetweenSetups(Struct, frozen=True, kw_only=True, gc=False):
         return _WHY[self.regrip, self.counted, self.is_on_turned]
 
     def __str__(self) -> str:
-        return f"{self.why}: {f'up to {runout_text(self.tir)} TIR' if self.tir is not None else 'not known'}"
+        if self.tir is None:
+            return f"{self.why}: not known"
+        swing = runout_text(self.tir)
+        return f"{self.why}: {swing if swing.startswith('under') else f'up to {swing}'} TIR"
 
 
 _ADDS_ONCE = "gripped on what the first set-up turned, its run-out comes in once"

@@ -143,4 +143,4 @@ def test_turned_end_for_end_on_a_soft_center_it_keeps_its_axis():
     rig = (on_hand.chuck(), small_shop.dog(), small_shop.center())
     found = way("soft center", job("1", length="8", both_ends="yes"), *rig).between
 
-    assert str(found) == "turned end for end on a center that was cut in place, it keeps its axis: up to 0.0000 in TIR"
+    assert str(found) == "turned end for end on a center that was cut in place, it keeps its axis: under 0.0001 in TIR"

@@ -134,3 +134,26 @@ def test_what_is_bored_in_place_is_looked_at_and_not_dialled_in(method):
     made = way(method, job(), chuck, jaw_sets=(small_shop.soft_jaws(chuck),))
 
     assert "it should swing no more than" in steps(made)[-1]
+
+
+def test_the_indicator_is_on_the_work_before_the_first_cut():
+    follow = on_hand.piece(Kind.FOLLOW_REST, outside=("1/8", "2"))
+    found = steps(way("between centers", job("1/2", length="12"), *CENTERED, follow))
+
+    at = next(at for at, step in enumerate(found) if "indicator" in step)
+    assert any(step.startswith("Start the cut") for step in found[at:])
+    assert not any(step.startswith("Start the cut") for step in found[:at])
+
+
+def test_dialled_work_is_indicated_before_its_end_is_held_up():
+    found = steps(way("independent chuck", job("1", length="8"), on_hand.independent_chuck(), small_shop.center()))
+
+    dialled = next(at for at, step in enumerate(found) if step.startswith("Dial it in"))
+    assert found[dialled + 1].startswith("It is dialled in when the indicator")
+
+
+def test_a_swing_that_no_indicator_shows_is_no_zero():
+    rig = (on_hand.chuck(), small_shop.dog(), small_shop.center())
+    found = way("soft center", job("1", length="8", setups="2", both_ends="yes"), *rig)
+
+    assert "0.0000" not in " ".join(f"{one.words} {one.value}" for one in sheet.numbers(found))
