@@ -18,6 +18,9 @@ from inventory.inspections.recording import AlreadyKept, CannotInspect, outcome,
 from inventory.models import Inspection, InspectionPhoto, Tool
 from inventory.web.access import PersonsRequest, takers_only
 
+FROM_DUE = "due"
+"""What an address says of who goes through the list of what is due, and is led on to the next piece."""
+
 
 @require_http_methods(["GET", "POST"])
 @takers_only
@@ -70,7 +73,7 @@ def _keep(request: PersonsRequest, tag: str, corrects: Inspection | None = None)
         messages.error(request, str(reason))
     else:
         messages.success(request, outcome(tool, inspection, was_missing=was_missing))
-    return redirect(tool)
+    return redirect(tool.get_absolute_url() + (f"?from={FROM_DUE}" if request.GET.get("from") == FROM_DUE else ""))
 
 
 def _form(request: PersonsRequest, tool: Tool, initial: dict[str, Any]) -> InspectionForm:

@@ -14,8 +14,10 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from inventory.inspections.due import inspections_due
 from inventory.inspections.limits import limits_of
 from inventory.inspections.readings import trend_of
+from inventory.inspections.waiting import Waiting, to_inspect
 from inventory.keeping.holders import held_by, holder_of, holds, is_held
 from inventory.keeping.lending_forms import IssueForm
 from inventory.keeping.spots import NEVER_MOUNTED
@@ -27,6 +29,7 @@ from inventory.pieces.telling import facts, states
 from inventory.pieces.timeline import HEADINGS, TimelineEvent, timeline_of
 from inventory.transfer import sheets
 from inventory.views.entering import like_this
+from inventory.views.inspections import FROM_DUE
 from inventory.views.reserved import reserved_lines
 from inventory.web.access import PersonsRequest
 from inventory.web.changes import drawn_from, edits
@@ -50,12 +53,15 @@ def tool(request: PersonsRequest, tag: str) -> HttpResponse:
     loan = tool.loans.open().select_related("borrower", "lathe").first()
     inspections = list(tool.inspections.for_history()[:INSPECTIONS_SHOWN])
     limits = limits_of(tool)
+    is_from_due = request.GET.get("from") == FROM_DUE and request.user.may_issue
     response = render(
         request,
         "inventory/tool.html",
         {
             "place": "tooling",
             "today": timezone.localdate(),
+            "is_from_due": is_from_due,
+            "next_due": _next_due(tool) if is_from_due else None,
             "tool": tool,
             "loan": loan,
             "reserved": reserved_lines(tool),
@@ -85,6 +91,12 @@ def tool(request: PersonsRequest, tag: str) -> HttpResponse:
     others = [one for one in seen_lately(request) if one != tool.tag]
     remember(response, _SEEN, "\n".join([tool.tag, *others][:_SEEN_LATELY]))
     return response
+
+
+def _next_due(tool: Tool) -> Waiting | None:
+    """The most urgent of the other pieces to inspect."""
+    others = [due for due in inspections_due(today=timezone.localdate()) if due.pk != tool.pk]
+    return next(iter(to_inspect(others[:1])), None)
 
 
 def seen_lately(request: HttpRequest) -> list[str]:

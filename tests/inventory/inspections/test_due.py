@@ -2,6 +2,7 @@
 
 import json
 from datetime import UTC, date, datetime, timedelta
+from uuid import uuid4
 
 import pytest
 from django.core.management import call_command
@@ -254,3 +255,18 @@ def test_a_command_says_its_days_in_iso_whatever_the_shop_writes(keeper, capsys)
     said = capsys.readouterr().out
     assert "was expected back 2026-03-20" in said
     assert "20.03.2026" not in said
+
+
+def test_who_goes_through_the_due_list_is_led_on_to_the_next_piece(keepers_browser):
+    for tag in ("C-0091", "C-0092"):
+        factories.collet(tag=tag, location="A2")
+    address = reverse("inspect", args=["C-0091"]) + "?from=due"
+    assert f'href="{address}"' in keepers_browser.get(reverse("due")).content.decode()
+    sent = {"verdict": "good", "taken_on": timezone.localdate().isoformat(), "tir": ".0002"}
+
+    page = keepers_browser.post(address, {**sent, "token": uuid4()}, follow=True).content.decode()
+    assert "Inspect the next that is due: C-0092" in page and "drawer A2" in page
+
+    following = reverse("inspect", args=["C-0092"]) + "?from=due"
+    page = keepers_browser.post(following, {**sent, "token": uuid4()}, follow=True).content.decode()
+    assert "No other piece is due" in page
