@@ -16,6 +16,7 @@ from inventory.measures.lengths import Length
 from inventory.models.kinds import NEEDED_DETAILS
 from inventory.pieces.lost_notes import says_lost
 from inventory.reference.kinds import Kind
+from inventory.reference.wear_limits import wear_figures
 
 
 class PieceRow(NamedTuple):
@@ -41,12 +42,17 @@ class PieceRow(NamedTuple):
     issued_at: datetime | None
     due_on: date | None
     notes: str
+    own_limit: int | None
+    """What the shop lets its series, else its kind, run out; None where the built-in figure holds."""
 
 
 OF_A_PIECE = """t.id, t.size_id, t.tag, t.kind, t.condition, t.finding, t.missing_since, place.name, t.tir,
     reading.in_holder_id, reading.on_lathe_id, t.mounted_on_id, t.stop_thread, t.max_rpm, t.weight_ug,
     loan.borrower_id, COALESCE(NULLIF(borrower.first_name, ''), borrower.username), loan.issued_at,
-    loan.due_on, t.notes"""
+    loan.due_on, t.notes, COALESCE(
+        (SELECT own."limit" FROM inventory_wearlimit own JOIN inventory_size z ON z.series_id = own.series_id
+            WHERE z.id = t.size_id),
+        (SELECT own."limit" FROM inventory_wearlimit own WHERE own.kind = t.kind))"""
 WITH_A_PIECE = """LEFT JOIN inventory_location place ON place.id = t.location_id
     LEFT JOIN inventory_inspection reading ON reading.id = t.reading_id
     LEFT JOIN inventory_loan loan ON loan.tool_id = t.id AND loan.returned_at IS NULL
@@ -207,7 +213,13 @@ def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[ColletO
 
 def _collet(row: PieceRow, size: SizeOnHand, asker_id: int | None) -> ColletOnHand:
     stop_thread = None if row.stop_thread is None else bool(row.stop_thread)
-    return ColletOnHand(**_of_every_piece(row, asker_id), size=size, stop_thread=stop_thread)
+    own = row.own_limit
+    limit = (
+        _length(own)
+        if own is not None
+        else wear_figures(row.kind, series=size.series, shape=size.shape, nominal=size.nominal).limit
+    )
+    return ColletOnHand(**_of_every_piece(row, asker_id), size=size, stop_thread=stop_thread, tir_limit=limit)
 
 
 def holders_of(rows: list[tuple], asker_id: int | None) -> list[Piece]:

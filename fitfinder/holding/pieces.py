@@ -196,6 +196,8 @@ class ColletOnHand(Piece, frozen=True, kw_only=True, gc=False):
     """A collet, or a machinable collet that is bored: its size is known."""
 
     size: SizeOnHand
+    tir_limit: Length | None = None
+    """Above this it is worn, whatever it is called; None where no limit is on file."""
     stop_thread: bool | None = None
     """Whether a thread for a stop is cut in it, which narrows it; None where nobody looked."""
 
@@ -213,9 +215,17 @@ class ColletOnHand(Piece, frozen=True, kw_only=True, gc=False):
         return wide if wide is not None and needs > wide else None
 
     @property
+    def over_limit(self) -> Length | None:
+        """The limit, where it reads over it and is still called good, as the due list has it."""
+        is_over = self.is_good and self.tir is not None and self.tir_limit is not None and self.tir > self.tir_limit
+        return self.tir_limit if is_over else None
+
+    @property
     def as_blank(self) -> Piece:
         """A bored collet as what it is to be opened further: a blank whose pilot is the bore that is in it now."""
-        of_any_piece = {name: value for name, value in asdict(self).items() if name not in ("size", "stop_thread")}
+        of_any_piece = {
+            name: value for name, value in asdict(self).items() if name not in ("size", "stop_thread", "tir_limit")
+        }
         return Piece(**of_any_piece | {"mounts_in": SeatOnHand(self.size.seat), "pilot": self.size.nominal})
 
 

@@ -20,6 +20,7 @@ from fitfinder.holding.pieces import (
 )
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
+from inventory.inspections.limits import LimitBook
 from inventory.models import Kind, Lathe, Loan, Reservation, SeriesShape, Tool
 
 ASKED_OF_A_GRIP = {
@@ -35,6 +36,7 @@ class WholeCrib:
         self._asker_id = asker_id
         self._loans = {loan.tool_id: loan for loan in Loan.objects.filter(returned_at=None).select_related("borrower")}
         self._reserved = _reserved(asker_id)
+        self._limits = LimitBook()
         self._figures = {(row.series_id, row.shape): row for row in SeriesShape.objects.select_related("series__seat")}
         rows = Tool.objects.all().select_related("size__series__seat", "mounts_in", "offers", "location", "reading")
         rows = sorted((row for row in rows if row.retired_at is None), key=lambda row: (row.condition, row.tag))
@@ -56,7 +58,11 @@ class WholeCrib:
     def _piece(self, row):
         loan = self._loans.get(row.pk)
         is_with_asker = loan is not None and loan.borrower_id == self._asker_id
-        of_a_collet = {"size": self._size(row.size), "stop_thread": row.stop_thread} if row.size else {}
+        of_a_collet = (
+            {"size": self._size(row.size), "stop_thread": row.stop_thread, "tir_limit": self._limits.of(row).limit}
+            if row.size
+            else {}
+        )
         return (ColletOnHand if row.size else Piece)(
             id=row.pk,
             tag=row.tag,

@@ -14,7 +14,7 @@ from fitfinder.holding.rules.cautions import COMMON, Caution, jaws_near_their_en
 from fitfinder.holding.rules.center_drilling import hole_in
 from fitfinder.holding.verdicts import Verdict
 from inventory.measures import amounts
-from inventory.measures.length_words import in_unit, measured, span, span_of_sizes
+from inventory.measures.length_words import in_unit, measured, runout_text, span, span_of_sizes
 from inventory.measures.lengths import Length
 from inventory.reference import practice
 from inventory.reference.kinds import Kind
@@ -129,6 +129,12 @@ def _collet(way: Way) -> Iterator[Caution]:
         yield from _undersize(way)
         return
     tag, low, high = grip.piece.tag, grip.reach.smallest, grip.reach.largest
+    if grip.piece.over_limit is not None and grip.piece.tir is not None:
+        yield Caution(
+            f"{tag} reads {runout_text(grip.piece.tir)} TIR, over its limit of {runout_text(grip.piece.over_limit)}, "
+            "and is still called good: inspect it.",
+            "the limit of its series or kind",
+        )
     if grip.verdict is Verdict.MEASURE_FIRST:
         yield Caution(
             f"Mic it first: close {tag} only on stock from {span(low, high)}. Closed on less it "

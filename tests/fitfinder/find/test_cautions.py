@@ -5,6 +5,7 @@ from msgspec.structs import replace
 
 from fitfinder.holding.rules import cautions
 from inventory.measures import masses
+from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 
 
@@ -144,3 +145,12 @@ def test_every_caution_has_a_source():
 
     assert len(answer.cautions) == 4
     assert all(caution.source for caution in answer.cautions)
+
+
+@pytest.mark.parametrize(("condition", "tir", "is_told"), [("good", "0.0012", True), ("good", "0.0010", False)])
+def test_a_collet_over_its_limit_that_is_called_good_says_so(condition, tir, is_told):
+    collet = replace(on_hand.collet(tag="C-0011", tir=tir, condition=condition), tir_limit=parse("0.0010"))
+    texts = cautions_of("3/4", collet, on_hand.closer(), lathes=[on_hand.lathe()])
+
+    told = "C-0011 reads 0.0012 in TIR, over its limit of 0.0010 in, and is still called good: inspect it."
+    assert (told in texts) is is_told
