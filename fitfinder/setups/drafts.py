@@ -11,6 +11,7 @@ from django.core import serializers
 from django.db import IntegrityError, transaction
 from django.db.models import F
 
+from fitfinder.setups.cuts import advice_of, own_speeds, setup_of
 from inventory.models import Loan, SetupOperation, SetupPhoto, SetupPiece, SetupSheet, Tool, User
 
 TAKEN_OFF = "setup_operation_taken_off"
@@ -53,9 +54,20 @@ def changed(pk: int, *, drawn_from: int | None) -> SetupSheet:
     return sheet
 
 
+@transaction.atomic
 def freeze(sheet: SetupSheet, *, by: User, at: datetime) -> bool:
-    """Frozen from now on, with who and when; whether it was a draft until now."""
-    return bool(SetupSheet.objects.filter(pk=sheet.pk, frozen_at=None).update(frozen_at=at, frozen_by=by))
+    """Frozen from now on, with who and when; whether it was a draft until now.
+
+    A speed that was left to the table is written down as the table has it now, and so stays too.
+    """
+    if not SetupSheet.objects.filter(pk=sheet.pk, frozen_at=None).update(frozen_at=at, frozen_by=by):
+        return False
+    setup, own = setup_of(sheet), own_speeds()
+    for operation in sheet.operations.filter(rpm=None):
+        if found := advice_of(operation, sheet, setup, own):
+            operation.rpm = found.rpm
+            operation.save(update_fields=["rpm"])
+    return True
 
 
 def can_be_a_draft_again(sheet: SetupSheet) -> bool:

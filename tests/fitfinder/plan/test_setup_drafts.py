@@ -443,3 +443,12 @@ def test_a_run_without_minutes_is_asked_for_them_and_one_sent_twice_stands_once(
     run(browser, sheet, setup_minutes="5", token=token)
     assert "written down already" in run(browser, sheet, setup_minutes="5", token=token)
     assert sheet.runs.count() == 1
+
+
+def test_a_sheet_in_use_keeps_the_speeds_that_the_table_gave_it(browser):
+    sheet = factories.setup_sheet(material="low-carbon steel")
+    operation = sheet.operations.create(order=1, does="turning", diameter=Length.inches("3/4"))
+    press(browser, "setup_use", sheet)
+    operation.refresh_from_db()
+    assert operation.rpm == 509  # 12 x 100 / (3.1416 x 0.75)
+    assert "509 rpm" in browser.get(sheet.get_absolute_url()).content.decode()

@@ -24,7 +24,7 @@ def test_the_shops_own_speed_is_kept_with_who_and_gives_the_speed_of_a_cut(clien
     keeper.post(address, {"diameter": "3/4", "edits": 0})
 
     # 960 / (3.1416 x 0.75) = 407.4
-    assert sheet.operations.get().rpm == 407
+    assert "407 rpm" in keeper.get(sheet.get_absolute_url()).content.decode()
     assert SurfaceSpeed.objects.get().per_minute == Length.inches(960)
     assert "1 changed." in save(keeper, **{FIELD: ""})
     assert not SurfaceSpeed.objects.exists()
