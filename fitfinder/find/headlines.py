@@ -152,7 +152,7 @@ def _nothing(answer: Answer) -> str:
         gap = answer.gap
         asked = _on_its_way(answer.wants[0]) if answer.wants else ""
         would = f"A {nominal(gap.size)} {gap.shape} {gap.series} would: {gap.why}."
-        return f"Nothing on hand holds it. {would}{'' if 'missing since' in gap.why else _lost(answer)}{asked}"
+        return f"Nothing on hand holds it. {would}{'' if gap.is_lost else _lost(answer)}{asked}"
     if answer.left_out:
         return f"Nothing on hand holds it now: {answer.left_out[0].sentence}."
     return "Nothing on hand holds it, and no size of a series known here would."

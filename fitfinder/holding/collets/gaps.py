@@ -26,6 +26,8 @@ class Gap(Struct, frozen=True, kw_only=True):
     size: Length
     why: str
     blanks: tuple[str, ...] = ()
+    is_lost: bool = False
+    """Whether the shop has a piece of that size which is lost: `why` says so."""
 
 
 def ladder_size(stock: Stock, series: SeriesOnHand) -> tuple[Verdict, Length] | None:
@@ -101,7 +103,14 @@ def find_gap(
         why = "not in the crib, and no holder here takes the series"
     else:
         why = "not in the crib"
-    return Gap(series=code, shape=stock.shape, size=size, why=why, blanks=tuple(piece.tag for piece in blanks))
+    return Gap(
+        series=code,
+        shape=stock.shape,
+        size=size,
+        why=why,
+        blanks=tuple(piece.tag for piece in blanks),
+        is_lost=kept_out is not None and kept_out.is_lost,
+    )
 
 
 def bore_for(stock: Stock) -> Length:
