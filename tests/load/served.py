@@ -86,6 +86,15 @@ class Browser:
         status, words = self._ask("POST", address, body, {"Content-Type": "application/x-www-form-urlencoded"})
         return self.get(words) if follow and status == 302 else (status, words)
 
+    def messages(self) -> str:
+        """What the next page would say first; it is not asked for any more then."""
+        from django.contrib.messages.storage.cookie import CookieStorage
+        from django.http import HttpRequest, parse_cookie
+
+        request = HttpRequest()
+        request.COOKIES, self._messages = parse_cookie(self._messages), ""
+        return " ".join(str(message) for message in CookieStorage(request))
+
     def _ask(self, method: str, address: str, body=None, headers=None) -> tuple[int, str]:
         for is_last in (False, True):
             try:

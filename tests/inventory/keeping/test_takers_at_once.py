@@ -30,4 +30,5 @@ def test_of_two_who_take_a_piece_at_once_one_gets_it(shared_book):
 
     assert found.errors == []
     assert (found.doubly_issued, found.issued_to_nobody, found.not_told_who, found.loans_too_many) == (0, 0, 0, 0)
+    assert found.book_says_otherwise == 0
     assert len(found.waits) == 2 * TRIALS
