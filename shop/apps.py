@@ -6,7 +6,7 @@ class ShopConfig(AppConfig):
     name = "shop"
 
     def ready(self) -> None:
-        from shop import book_file
+        from shop.book import book_file
         from shop.door import devices as _its_receivers  # noqa: F401  whoever signs in or is closed, in a command too
 
         connection_created.connect(book_file.keep_private)

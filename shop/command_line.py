@@ -11,7 +11,7 @@ from django.db import DatabaseError
 
 from inventory.measures.lengths import shorten
 from inventory.measures.signs import bad_sign
-from shop.failures import FULL, failure_of, sentence_of
+from shop.trouble.failures import FULL, failure_of, sentence_of
 
 
 def run(words: list[str]) -> None:

@@ -18,7 +18,7 @@ from django.utils.http import parse_header_parameters
 
 from inventory.measures.lengths import shorten
 from inventory.measures.signs import bad_sign, trouble_with
-from shop import trouble
+from shop.trouble import pages as trouble
 
 MOST_IN_ADDRESS, MOST_IN_HEADER, MOST_IN_FIELD = 8_000, 8_000, 50_000
 """Signs of one text. A note of a piece is the longest that anybody writes; forms have their own, narrower limits."""

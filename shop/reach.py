@@ -29,7 +29,7 @@ from django.views.decorators.http import require_GET, require_safe
 
 from inventory.labels.codes import code
 from inventory.web.site import is_only_here, site_of
-from shop import network
+from shop.server import network
 
 _HERE = Path(__file__).resolve().parent
 _SCRIPT = (_HERE / "reach.js").read_text(encoding="utf-8")

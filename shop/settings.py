@@ -4,7 +4,8 @@ import re
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from shop import environment, network
+from shop import environment
+from shop.server import network
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
@@ -54,14 +55,14 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
-    "shop.trouble.TellPlainly",
+    "shop.trouble.pages.TellPlainly",
     "shop.door.guards.Guards",
     "inventory.web.shop_settings.ShopsSettings",
     "shop.incoming.PlainForms",
 ]
 
 ROOT_URLCONF = "shop.urls"
-CSRF_FAILURE_VIEW = "shop.trouble.csrf_failure"
+CSRF_FAILURE_VIEW = "shop.trouble.pages.csrf_failure"
 WSGI_APPLICATION = "shop.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 

@@ -13,10 +13,10 @@ from shop.guide.views import guide, guide_for
 from shop.journal import administration
 from shop.moved import to_buying, to_the_shop
 
-handler400 = "shop.trouble.bad_request"
-handler403 = "shop.trouble.forbidden"
-handler404 = "shop.trouble.not_found"
-handler500 = "shop.trouble.server_error"
+handler400 = "shop.trouble.pages.bad_request"
+handler403 = "shop.trouble.pages.forbidden"
+handler404 = "shop.trouble.pages.not_found"
+handler500 = "shop.trouble.pages.server_error"
 
 urlpatterns = [
     # First, as an address is looked for from the top down, and the question is asked most and with least patience.

@@ -18,11 +18,11 @@ from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
 from msgspec import Struct
 
-from shop import new_book
 from shop.backup import rows
 from shop.backup.archive import Archive, BackupError, Manifest
 from shop.backup.making import book_state, make
 from shop.backup.tables import EMPTIED, BookState, loader_of, unknown_to
+from shop.book import new_book
 
 ENTERED = ("inventory.tool", "inventory.lathe", "inventory.location")
 """A book that has rows of these is somebody's work; what a fresh one has comes with every migrate."""

@@ -15,7 +15,7 @@ from inventory.models import Deed, DeedAct, Tool, User
 from inventory.web.access import PersonsRequest, administrators_only
 from shop.backup.archive import BackupError
 from shop.backup.making import write
-from shop.failures import sentence_of
+from shop.trouble.failures import sentence_of
 
 
 @require_http_methods(["GET", "POST"])

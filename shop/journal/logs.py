@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 
 from inventory.measures.signs import shown
-from shop.failures import failure_of
+from shop.trouble.failures import failure_of
 
 _LONGEST = 300
 

@@ -20,8 +20,8 @@ from granian.log import LogLevels
 from granian.net import SocketHolder
 from granian.server.mp import MPServer
 
-from shop import serving
 from shop.journal import who_did_what
+from shop.server import serving
 
 MOST_CONNECTIONS = 4096
 """Open at once, each some kilobytes; whoever comes then waits until one of them ends.

@@ -159,8 +159,7 @@ class Run:
 
 
 def _serve(port: int) -> None:
-    from shop import serving
-    from shop.server import workers
+    from shop.server import serving, workers
 
     os.setsid()
     workers.serve(serving.place_of("127.0.0.1", port), address=f"http://127.0.0.1:{port}", workers=1)

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 
-from shop import environment, network
+from shop import environment
+from shop.server import network
 
 MANAGE = Path(__file__).resolve().parents[2] / "manage.py"
 

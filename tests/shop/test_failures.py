@@ -15,8 +15,8 @@ from django.test import Client
 from django.urls import reverse
 
 from inventory.models import Lathe
-from shop import book_file as the_file
-from shop import failures
+from shop.book import book_file as the_file
+from shop.trouble import failures
 from tests import factories
 from tests.shop.test_trouble import words
 

@@ -12,7 +12,7 @@ from django.core.management import call_command
 from django.db import connection, connections
 from django.db.migrations.loader import MigrationLoader
 
-from shop import new_book
+from shop.book import new_book
 from tests.schemas import sqlite_schema
 
 pytestmark = pytest.mark.skipif(connection.vendor != "sqlite", reason="makes SQLite files beside the tests' database")

@@ -2,7 +2,7 @@
 
 from django.urls import reverse
 
-from shop import network
+from shop.server import network
 
 
 def phone(client, **headers):

@@ -14,7 +14,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from shop import network, serving
+from shop.server import network, serving
 from tests.schemas import sqlite_schema
 
 MANAGE = Path(__file__).resolve().parents[2] / "manage.py"

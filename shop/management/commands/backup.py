@@ -10,7 +10,7 @@ from django.db import DatabaseError
 from inventory.models import Deed, DeedAct
 from shop.backup.archive import BackupError
 from shop.backup.making import make
-from shop.failures import sentence_of
+from shop.trouble.failures import sentence_of
 
 
 class Command(BaseCommand):

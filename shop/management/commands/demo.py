@@ -2,9 +2,9 @@ from django.core.management import BaseCommand, CommandError, call_command
 from django.db import DatabaseError
 from django.utils import timezone
 
-from shop import serving
 from shop.demo import crib, people
-from shop.failures import sentence_of
+from shop.server import serving
+from shop.trouble.failures import sentence_of
 
 
 class Command(BaseCommand):

@@ -6,8 +6,8 @@ from django.core.management import CommandError
 from django.core.management.commands import migrate
 from django.db import DatabaseError, connections
 
-from shop import book_file, new_book
-from shop.failures import failure_of, sentence_of
+from shop.book import book_file, new_book
+from shop.trouble.failures import failure_of, sentence_of
 
 
 class Command(migrate.Command):

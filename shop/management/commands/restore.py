@@ -9,7 +9,7 @@ from django.db import DatabaseError
 from inventory.models import Deed, DeedAct
 from shop.backup.archive import BackupError
 from shop.backup.restoring import restore
-from shop.failures import sentence_of
+from shop.trouble.failures import sentence_of
 
 
 class Command(BaseCommand):

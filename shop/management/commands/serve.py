@@ -1,6 +1,6 @@
 from django.core.management import BaseCommand
 
-from shop import serving
+from shop.server import serving
 
 
 class Command(BaseCommand):

@@ -12,8 +12,8 @@ from django.template.loader import render_to_string
 from django.urls import Resolver404, resolve, reverse
 
 from inventory.measures.lengths import shorten
-from shop.failures import UNREACHABLE, failure_of
 from shop.server.lanes import most_bytes_to
+from shop.trouble.failures import UNREACHABLE, failure_of
 
 _TOO_BIG = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 

@@ -15,9 +15,10 @@ from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 from msgspec import Struct
 
-from shop import book_file, network
-from shop.failures import sentence_of
+from shop.book import book_file
 from shop.journal import who_did_what
+from shop.server import network
+from shop.trouble.failures import sentence_of
 
 PORT = 8000
 HOST = "0.0.0.0"
