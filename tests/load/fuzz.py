@@ -1,10 +1,11 @@
 """Hostile requests over a socket to the site as it is served: every address, role and method, forms and files mutated.
 
-`python tests/load/fuzz.py [--requests 100000] [--seed 1] [--seconds 3600]`. DATABASE_URL chooses SQLite (a file in a
-temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named and taken away.
+`python tests/load/fuzz.py [--requests 100000] [--seed 1] [--fuzzers 3] [--workers 2] [--seconds 3600]`. DATABASE_URL
+chooses SQLite (a file in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that
+is named and taken away. Several fuzzers, each with a seed of its own, share the one served book.
 Ends with 1 where an answer was 500 or none at all, where the server wrote a traceback, or where afterwards the book is
 not sound: its keys, its backup, each of its pages. The same seed sends the same requests, as far as what the pages of
-the site hold is the same.
+the site hold is the same; of several fuzzers each does, but not in the same order among them.
 """
 
 from __future__ import annotations
@@ -19,19 +20,22 @@ import sys
 import tempfile
 import time
 from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 CSRF = "x" * 32
 SIGN_IN_AGAIN_AFTER = 200
-"""Requests; meanwhile chance signs out, closes sign-ins and takes roles away."""
+"""Requests of each fuzzer; meanwhile chance signs out, closes sign-ins and takes roles away."""
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--requests", type=int, default=100_000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--fuzzers", type=int, default=3)
+    parser.add_argument("--workers", type=int, default=1, help="processes that serve")
     parser.add_argument("--seconds", type=float, default=24 * 3600, help="after so many, no further request")
     wanted = parser.parse_args()
     os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
@@ -48,8 +52,9 @@ def main() -> None:
     try:
         with cribs.made([], fuzz=lambda: starts.extend(_fill())) as made, tempfile.TemporaryFile() as log:
             made.open("fuzz")
-            run = Run(made.urls["fuzz"], seed=wanted.seed, starts=starts, log=log)
-            is_sound = run.tell(wanted.requests, seconds=wanted.seconds)
+            run = Run(made.urls["fuzz"], starts=starts, log=log, workers=wanted.workers)
+            seeds = [wanted.seed + number * 1_000_003 for number in range(wanted.fuzzers)]
+            is_sound = run.tell(wanted.requests, seeds=seeds, seconds=wanted.seconds)
     except cribs.InUse as error:
         sys.exit(str(error))
     sys.exit(0 if is_sound else 1)
@@ -66,26 +71,22 @@ def _fill() -> list[str]:
 @dataclass
 class Run:
     url: str
-    seed: int
     starts: list[str]
     log: object
+    workers: int = 1
     statuses: Counter = field(default_factory=Counter)
     wrong: list[str] = field(default_factory=list)
 
-    def tell(self, requests: int, *, seconds: float) -> bool:
+    def tell(self, requests: int, *, seeds: list[int], seconds: float) -> bool:
         from django.db import connection
 
-        chance = self._chance()
+        chances = self._chances(seeds)
         begun = time.monotonic()
         self.port = _free_port()
         server = self._serve()
         try:
-            for number in range(requests):
-                if time.monotonic() - begun > seconds:
-                    break
-                if number % SIGN_IN_AGAIN_AFTER == 0:
-                    cookies = self._sign_in()
-                self._ask(chance, chance.chance.choices(cookies, _OFTEN)[0])
+            while (left := requests - sum(self.statuses.values())) > 0 and time.monotonic() - begun < seconds:
+                self._send(min(left, SIGN_IN_AGAIN_AFTER * len(chances)), chances)
                 if server.poll() is not None:
                     self.wrong.append("the server ended")
                     break
@@ -97,14 +98,24 @@ class Run:
         self._look_at_the_book()
         sent = sum(self.statuses.values())
         counts = ", ".join(f"{status}: {count}" for status, count in sorted(self.statuses.items()))
-        print(f"{connection.vendor}, seed {self.seed}: {sent} requests in {took:.0f} s ({counts})")
+        print(f"{connection.vendor}, seeds {seeds}: {sent} requests in {took:.0f} s ({counts})")
         print(f"wrong: {len(self.wrong)}")
         for words in self.wrong[:40]:
             print(words)
         return not self.wrong
 
-    def _chance(self):
-        """All that an administrator finds by the links of the pages: addresses, and forms with what they send."""
+    def _send(self, requests: int, chances) -> None:
+        """So many, shared out among the fuzzers, who send at the same time."""
+        cookies = self._sign_in()
+        shares = [requests // len(chances) + (number < requests % len(chances)) for number in range(len(chances))]
+        with ThreadPoolExecutor(len(chances)) as at_once:
+            for answers in at_once.map(lambda chance, share: self._ask(chance, cookies, share), chances, shares):
+                for status, wrong in answers:
+                    self.statuses[status] += 1
+                    self.wrong += [wrong] if wrong else []
+
+    def _chances(self, seeds: list[int]):
+        """Of all that an administrator finds by the links of the pages: addresses, and forms with what they send."""
         from django.test import Client
         from hostile import Chance, form_of
 
@@ -119,10 +130,12 @@ class Run:
             for form in visit.page.forms() if visit.page else ():
                 files = tuple(part["name"] for part in form.fields if part["type"] == "file")
                 forms[form.method, form.action] = form_of(form.action, form.method, form.sent(), files)
-        return Chance(self.seed, addresses + ["/admin/", "/admin/inventory/user/"], list(forms.values()), CSRF)
+        addresses += ["/admin/", "/admin/inventory/user/"]
+        return [Chance(seed, addresses, list(forms.values()), CSRF) for seed in seeds]
 
     def _serve(self) -> subprocess.Popen:
         call = [sys.executable, "manage.py", "serve", "--host", "127.0.0.1", "--port", str(self.port)]
+        call += ["--workers", str(self.workers)]
         environment = {**os.environ, "DATABASE_URL": self.url}
         server = subprocess.Popen(call, cwd=ROOT, env=environment, stdout=self.log, stderr=self.log)
         for _ in range(600):
@@ -152,8 +165,15 @@ class Run:
             cookies.append(f"{settings.SESSION_COOKIE_NAME}={session}; {settings.CSRF_COOKIE_NAME}={CSRF}")
         return cookies
 
-    def _ask(self, chance, cookie: str) -> None:
-        request = chance.request(host=f"127.0.0.1:{self.port}", cookie=cookie)
+    def _ask(self, chance, cookies: list[str], requests: int) -> list[tuple[str, str]]:
+        """The status of each answer, and what is wrong with it or nothing."""
+        host = f"127.0.0.1:{self.port}"
+        return [
+            self._answer(chance.request(host=host, cookie=chance.chance.choices(cookies, _OFTEN)[0]))
+            for _ in range(requests)
+        ]
+
+    def _answer(self, request) -> tuple[str, str]:
         try:
             with socket.create_connection(("127.0.0.1", self.port), timeout=60) as line:
                 line.sendall(request.on_the_line())
@@ -165,9 +185,8 @@ class Run:
         except OSError as error:
             answer = b"" if request.is_raw else repr(error).encode()
         status = answer[9:12].decode("latin-1") if answer.startswith(b"HTTP/") else "none"
-        self.statuses[status] += 1
-        if status >= "500" and not (status == "none" and request.is_raw):
-            self.wrong.append(f"{status}: {request.told()}")
+        is_wrong = status >= "500" and not (status == "none" and request.is_raw)
+        return status, f"{status}: {request.told()}" if is_wrong else ""
 
     def _look_at_the_log(self) -> None:
         """Of each kind of traceback how often, and its last lines."""
