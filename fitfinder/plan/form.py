@@ -64,7 +64,8 @@ class JobForm(QuestionForm):
     throw = _length("Eccentric throw", "How far the second axis lies from the first, half the stroke; like [1/8|3].")
     taper = _length(
         "Turned taper",
-        "20 is 1:20 on the diameter; the compound turns a short one, the tailstock set over a long slow one.",
+        "On diameter, like 1:20, [.6 in/ft|50 mm/m], 3 deg a side or Morse 2; the compound turns a short one, the "
+        "tailstock set over a long slow one.",
     )
     taper_length = _length("Length of the taper", "Of the taper itself, along the axis, like 2 or 50 mm.")
     turned = _length(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -13,6 +12,7 @@ from fitfinder.holding.job import Job, WorkShape
 from fitfinder.holding.stock import Band, PieceNamed, Stock, StockShape
 from fitfinder.holding.texts.shape_words import two_sides
 from fitfinder.holding.texts.stock_texts import refuse_what_must_be_measured, stock_from, stock_of
+from fitfinder.plan.taper_texts import TAPERS_ACCEPTED, taper_ratio
 from fitfinder.questions import QuestionError, is_asked_back, length_of, unit_named
 from inventory.measures import masses
 from inventory.measures.length_words import by, in_unit
@@ -28,7 +28,6 @@ FIELDS = (
 MOST = {"parts": 100_000, "setups": 20, "starts": 24}
 NONE = Length(0)
 LONGEST_WORK = Length.inches(400)
-_TAPER = re.compile(r"(?:1\s*:\s*)?(?P<ratio>[0-9]{1,5}(?:[.,][0-9]{1,6})?)", re.ASCII)
 
 
 def job_from(
@@ -245,14 +244,10 @@ class JobTexts:
         text = self.texts["taper"]
         if not text:
             return None
-        found = _TAPER.fullmatch(text)
-        ratio = Fraction(found["ratio"].replace(",", ".")) if found else Fraction(0)
-        if ratio < 1:
-            raise self.error(
-                "taper",
-                f"“{shorten(text)}” is no taper. Write how far it goes to change the diameter by one: 20 or 1:20.",
-            )
-        return ratio
+        try:
+            return taper_ratio(text)
+        except ValueError as error:
+            raise self.error("taper", f"“{shorten(text)}” {error}. Write {TAPERS_ACCEPTED}.") from None
 
     def taper_length(self, taper: Fraction | None, length: Length | None, stock: Stock) -> Length | None:
         found = self.maybe_length("taper_length")
@@ -260,7 +255,7 @@ class JobTexts:
             return None
         if taper is None:
             raise self.error(
-                "taper_length", "A length of a taper goes with the taper. Write the taper too, like 20 or 1:20."
+                "taper_length", "A length of a taper goes with the taper. Write the taper too, like 1:20 or .6 in/ft."
             )
         if length is not None and found > length:
             raise self.error(

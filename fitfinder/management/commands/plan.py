@@ -19,7 +19,7 @@ _OPTIONS = {
     "setups": "how many set-ups, each of which grips the work anew",
     "tir": "what the work may run out between set-ups",
     "throw": "how far a second axis lies from the first",
-    "taper": "a turned taper: 20 is 1:20 on the diameter",
+    "taper": "a turned taper: 20 is 1:20 on the diameter; also .6 in/ft, 3 deg a side, Morse 2",
     "taper-length": "how long the taper itself is",
     "turned": "the finished diameter that the second set-up grips",
     "starts": "the starts of a thread",

@@ -54,9 +54,40 @@ def test_a_wall_under_a_tenth_of_the_outside_is_thin(bore, is_thin):
     assert (job("1", shape="tube", bore=bore).thin_wall is not None) is is_thin
 
 
-@pytest.mark.parametrize(("text", "ratio"), [("20", 20), ("1:20", 20), ("1 : 12,5", Fraction(25, 2)), ("1", 1)])
+@pytest.mark.parametrize(
+    ("text", "ratio"),
+    [
+        ("20", 20), ("1:20", 20), ("1 : 12,5", Fraction(25, 2)), ("1", 1), ("1 in 20", 20), ("1/20", 20),
+        ("1/2 in/ft", 24), (".6 in per foot", 20), ('0.75"/ft', 16), (".6 tpf", 20), ("50 mm/m", 20), ("5 %", 20),
+    ],
+)  # fmt: skip
 def test_a_taper_is_how_far_it_goes_for_one(text, ratio):
     assert job(taper=text).taper == ratio
+
+
+@pytest.mark.parametrize(
+    ("text", "per_foot"),
+    [
+        # Machinery handbooks' table of tapers per foot and angles: 1 in per foot is 4°46'19" included, 2 in 9°31'38".
+        ("4 deg 46' included", 1), ("4° 46 min incl", 1), ("9 deg 32' included", 2), ("4 deg 46' a side", 2),
+        # ISO 296, Morse No. 2: 0.59941 in per foot.
+        ("Morse 2", Fraction("0.59941")), ("MT2", Fraction("0.59941")),
+    ],
+)  # fmt: skip
+def test_a_taper_may_be_an_angle_or_a_morse_taper(text, per_foot):
+    assert abs(12 / job(taper=text).taper - per_foot) < Fraction("0.003")
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("5 deg", "write “a side” or “included”"), ("6 in/m", "mixes inches and millimetres"), ("50 mm/ft", "mixes"),
+        ("MT9", "from 0 to 7"), ("95 deg included", "0 to 45"), ("1/0 in/ft", "that is turned"), ("20 in/ft", "turned"),
+    ],
+)  # fmt: skip
+def test_a_taper_that_may_mean_two_things_is_asked_back(text, words):
+    with pytest.raises(QuestionError, match=words):
+        job(taper=text)
 
 
 @pytest.mark.parametrize(

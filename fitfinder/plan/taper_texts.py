@@ -1,0 +1,78 @@
+"""A taper as drawings and shops write it: a ratio, so much a foot or a metre, an angle, a Morse taper by its number."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from fitfinder.arithmetic.tapers import taper_of_angle
+from inventory.reference.tapers import morse
+
+TAPERS_ACCEPTED = "20 or 1:20, .6 in/ft or 50 mm/m on diameter, 3 deg a side, 6 deg included, or Morse 2"
+_NUMBER = r"(?:(?P<over>[0-9]{1,4})\s*/\s*(?P<under>[0-9]{1,4})|(?P<decimal>[0-9]{0,5}(?:[.,][0-9]{1,6})?))"
+_RATIO = re.compile(rf"(?:1\s*(?::|in)\s*)?{_NUMBER}", re.ASCII)
+_EACH = re.compile(
+    rf"{_NUMBER}\s*(?P<unit>in\.?|inch|inches|\"|”|mm|millimet(?:er|re)s?)?\s*(?:/|per|a|p)?\s*"
+    r"(?P<length>ft\.?|foot|tpf|'|’|m|met(?:er|re)|%|percent)",
+    re.ASCII,
+)
+_ANGLE = re.compile(
+    rf"{_NUMBER}\s*(?:°|deg\.?|degrees?)\s*(?:(?P<minutes>[0-9]{{1,2}})\s*(?:['′’]|min\.?|minutes?)\s*)?"
+    r"(?P<how>included|incl\.?|inclusive|(?:a|per|each)\s+side|half(?:\s+angle)?)?",
+    re.ASCII,
+)
+_MORSE = re.compile(r"(?:morse(?:\s+taper)?|m\.?t\.?)\s*(?:no\.?|#)?\s*-?(?P<number>[0-9](?:[- ]1/2)?)")
+_SHARE = {"foot": Fraction(1, 12), "metre": Fraction(1, 1000), "percent": Fraction(1, 100)}
+
+
+def taper_ratio(text: str) -> Fraction:
+    """How far a taper goes along the axis to change the diameter by one: 20 for 1:20.
+
+    Raises ValueError with the end of a sentence that begins with what was read.
+    """
+    cleaned = " ".join(text.lower().split())
+    if named := _MORSE.fullmatch(cleaned):
+        if (taper := morse(named["number"].replace(" ", "-"))) is None:
+            raise ValueError("is no Morse taper: they go from 0 to 7, with a 4-1/2")
+        ratio = 12 / taper.taper_per_foot
+    elif angle := _ANGLE.fullmatch(cleaned):
+        ratio = 1 / taper_of_angle(_half_angle(angle))
+    elif each := _EACH.fullmatch(cleaned):
+        share = _number(each) * _share_of(each)
+        ratio = 1 / share if share else Fraction(0)
+    elif (plain := _RATIO.fullmatch(cleaned)) and plain["over"] in {None, "1"}:
+        ratio = Fraction(int(plain["under"])) if plain["over"] else _number(plain)
+    else:
+        raise ValueError("is no taper")
+    if not 1 <= ratio < 100_000:
+        raise ValueError("is no taper that is turned: the diameter changes by no more than the length does")
+    return ratio
+
+
+def _number(read: re.Match[str]) -> Fraction:
+    if read["over"]:
+        return Fraction(int(read["over"]), int(read["under"])) if int(read["under"]) else Fraction(0)
+    return Fraction(read["decimal"].replace(",", ".") or 0)
+
+
+def _share_of(read: re.Match[str]) -> Fraction:
+    """What one of the unit over its length is, both in the same unit."""
+    length, is_metric = read["length"].strip("."), (read["unit"] or "").startswith("m")
+    if length in {"%", "percent"} and not read["unit"]:
+        return _SHARE["percent"]
+    if length.startswith("m") and is_metric:
+        return _SHARE["metre"]
+    if length.startswith(("f", "t", "'", "’")) and not is_metric:
+        return _SHARE["foot"]
+    raise ValueError("mixes inches and millimetres")
+
+
+def _half_angle(read: re.Match[str]) -> Fraction:
+    degrees = _number(read) + Fraction(int(read["minutes"] or 0), 60)
+    if not read["how"]:
+        raise ValueError("may be of one side or of both: write “a side” or “included” behind it")
+    if read["how"].startswith("inc"):
+        degrees /= 2
+    if not 0 < degrees < 45:
+        raise ValueError("is outside 0 to 45 degrees a side")
+    return degrees
