@@ -39,21 +39,21 @@ def read_heading(heading: str, language: str = "en") -> HeadingRead:
     unit, rest = _unit_of(folded)
     words = vocabulary("field")
     for text in (rest, _BRACKETS.sub(" ", rest), " ".join(_BRACKETS.findall(rest))):
-        fields = _whole(text, language)
+        fields = _fields_of(text, language)
         if fields:
             return HeadingRead(fields, unit)
     bare = tokens_of(_BRACKETS.sub(" ", rest).replace("ø", "o"))
-    meant = {said.meaning for said in words.find(bare, language)}
+    meant = {phrase.meaning for phrase in words.find(bare, language)}
     if len(meant) == 1 and len(bare) <= 4 and not meant & {LEFT_OUT, "lot"}:
         return HeadingRead(tuple(meant.pop().split("/")), unit)
     return HeadingRead((), unit)
 
 
-def _whole(text: str, language: str) -> tuple[str, ...]:
+def _fields_of(text: str, language: str) -> tuple[str, ...]:
     words = vocabulary("field")
     plain = " ".join(tokens_of(text.replace("ø", "o")))
-    for said in (plain, " ".join(word for word in plain.split() if word not in _NO_WORDS | CURRENCIES)):
-        meaning = words.means(said, language) if said else None
+    for wording in (plain, " ".join(word for word in plain.split() if word not in _NO_WORDS | CURRENCIES)):
+        meaning = words.means(wording, language) if wording else None
         if meaning:
             return tuple(meaning.split("/"))
     parts = [part for part in re.split(r"[/|+&,]|\b(?:ou|or|oder|o|et|und|and|y|e)\b", text) if part.strip()]
@@ -71,16 +71,16 @@ def _unit_of(folded: str) -> tuple[str | None, str]:
             return unit, pattern.sub(" ", folded)
     words = vocabulary("unit")
     tokens = tokens_of(folded)
-    for said in words.find(tokens):
-        phrase = tokens[said.start : said.end]
-        is_at_end = said.end == len(tokens) or _is_bracketed(folded, phrase)
-        if said.start and is_at_end:
-            kept = [*tokens[: said.start], *tokens[said.end :]]
-            return said.meaning, " ".join(kept)
-    found = _SIGNED_UNIT.search(folded)
-    if found and found.start():
-        unit = {'"': "in", "inch": "in", "inches": "in", "lbs": "lb"}.get(found[1], found[1])
-        return unit, folded[: found.start()] + folded[found.end() :]
+    for phrase in words.find(tokens):
+        unit_tokens = tokens[phrase.start : phrase.end]
+        is_at_end = phrase.end == len(tokens) or _is_bracketed(folded, unit_tokens)
+        if phrase.start and is_at_end:
+            rest_tokens = [*tokens[: phrase.start], *tokens[phrase.end :]]
+            return phrase.meaning, " ".join(rest_tokens)
+    signed = _SIGNED_UNIT.search(folded)
+    if signed and signed.start():
+        unit = {'"': "in", "inch": "in", "inches": "in", "lbs": "lb"}.get(signed[1], signed[1])
+        return unit, folded[: signed.start()] + folded[signed.end() :]
     return None, folded
 
 

@@ -10,7 +10,7 @@ from inventory.measures.lengths import shorten
 from inventory.reference.kinds import Kind
 from inventory.transfer.asked import RowDoubt
 from inventory.transfer.reading.context import KnownCodes, SheetContext
-from inventory.transfer.reading.remarks import Heard, heard_in
+from inventory.transfer.reading.remarks import RemarkRead, read_remark
 from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
 
 _CONDITIONS = ("good", "worn", "damaged", "scrapped")
@@ -25,12 +25,12 @@ SPOILED = {"cracked", "bent", "sprung", "thread damaged", "bell-mouthed", "jaws 
 
 
 class ConditionRead(Struct, frozen=True, kw_only=True):
-    """`condition` as the form takes it; `heard` what else the cell says; `doubt` where it could mean several things, of
-    which one is `likely`.
+    """`condition` as the form takes it; `remark` what else the cell says; `doubt` where it could mean several things,
+    of which one is `likely`.
     """
 
     condition: str = ""
-    heard: Heard | None = None
+    remark: RemarkRead | None = None
     doubt: RowDoubt | None = None
     likely: str = ""
 
@@ -50,17 +50,17 @@ def read_condition(text: str, sheet: SheetContext) -> ConditionRead:
         return ConditionRead(condition=plain)
     words = vocabulary("condition")
     meaning = words.means(folded, sheet.language)
-    heard = heard_in(folded, sheet.language)
-    if meaning is None and heard.says_something:
-        return ConditionRead(heard=heard)
+    remark = read_remark(folded, sheet.language)
+    if meaning is None and remark.says_something:
+        return ConditionRead(remark=remark)
     if meaning is None:
-        inside = {said.meaning for said in words.find(tokens_of(folded), sheet.language)}
+        inside = {phrase.meaning for phrase in words.find(tokens_of(folded), sheet.language)}
         if len(inside) != 1:
             return ConditionRead(condition=text)
         meaning = inside.pop()
     if meaning.endswith("?"):
         return _open(text, meaning.removesuffix("?"), sheet)
-    return ConditionRead(condition=meaning, heard=heard if heard.findings else None)
+    return ConditionRead(condition=meaning, remark=remark if remark.findings else None)
 
 
 def _open(text: str, likely: str, sheet: SheetContext) -> ConditionRead:
@@ -69,13 +69,13 @@ def _open(text: str, likely: str, sheet: SheetContext) -> ConditionRead:
     return ConditionRead(likely=likely, doubt=RowDoubt(key=f"condition:{fold(text)}", about=about, choices=choices))
 
 
-def finding_of(said: Sequence[str], kind: Kind | None, known: KnownCodes) -> tuple[str, str]:
+def finding_of(findings: Sequence[str], kind: Kind | None, known: KnownCodes) -> tuple[str, str]:
     """The first finding that such a piece can have; else the condition that it is in by what was said of it."""
-    if not said:
+    if not findings:
         return "", ""
     possible = known.findings.get(kind, frozenset()) if kind is not None else frozenset()
-    for finding in said:
+    for finding in findings:
         for word in (finding, *_IN_OTHER_WORDS.get(finding, ())):
             if word in possible:
                 return word, ""
-    return "", "damaged" if SPOILED.intersection(said) else "worn"
+    return "", "damaged" if SPOILED.intersection(findings) else "worn"

@@ -8,7 +8,7 @@ from functools import lru_cache
 from msgspec import Struct
 
 from inventory.reference.kinds import Kind
-from inventory.transfer.reading.vocabulary import Said, Vocabulary, _rows, vocabulary
+from inventory.transfer.reading.vocabulary import Phrase, Vocabulary, _rows, vocabulary
 
 ROMANCE = frozenset({"fr", "es", "it"})
 """Languages in which what a thing is stands before how it is."""
@@ -43,23 +43,23 @@ def named_kind(text: str, language: str) -> NamedKind:
     tokens = [spot[0] for spot in spots]
     things = _things().find(tokens, language)
     traits = vocabulary("trait").find(tokens, language)
-    jaws_said = vocabulary("jaws").find(tokens, language)
-    jaws = int(jaws_said[0].meaning) if jaws_said else None
+    jaw_counts = vocabulary("jaws").find(tokens, language)
+    jaws = int(jaw_counts[0].meaning) if jaw_counts else None
     end = _head_end(text, [spot.start() for spot in spots], tokens, things, language)
     head = [thing for thing in things if thing.start < end]
-    chosen = _chosen(head, tokens, language)
+    chosen = _longest_name(head, tokens, language)
     if chosen is None and jaws is None:
-        chosen = _chosen(things, tokens, language)
-    understood = {place for said in (*things, *traits, *jaws_said) for place in range(said.start, said.end)}
+        chosen = _longest_name(things, tokens, language)
+    understood = {place for phrase in (*things, *traits, *jaw_counts) for place in range(phrase.start, phrase.end)}
     is_chuck_by_jaws = chosen is None or (jaws is not None and chosen.meaning.startswith("none"))
     meaning = ("base:chuck" if jaws is not None else "") if is_chuck_by_jaws or chosen is None else chosen.meaning
-    found = _resolved(meaning, frozenset(said.meaning for said in traits), jaws)
+    resolved = _kind_of_meaning(meaning, frozenset(phrase.meaning for phrase in traits), jaws)
     return NamedKind(
-        kind=found.kind, doubt=found.doubt, likely=found.likely, jaws=jaws, understood=frozenset(understood)
+        kind=resolved.kind, doubt=resolved.doubt, likely=resolved.likely, jaws=jaws, understood=frozenset(understood)
     )
 
 
-def _head_end(text: str, starts: list[int], tokens: list[str], things: list[Said], language: str) -> int:
+def _head_end(text: str, starts: list[int], tokens: list[str], things: list[Phrase], language: str) -> int:
     """Before which word what comes is said beside the thing itself: behind a comma, or behind `with` and `for`."""
     inside = {place for thing in things for place in range(thing.start + 1, thing.end)}
     broken = _BREAK.search(text, 1)
@@ -75,36 +75,36 @@ def _head_end(text: str, starts: list[int], tokens: list[str], things: list[Said
     return min(end for end in ends if end)
 
 
-def _chosen(things: list[Said], tokens: list[str], language: str) -> Said | None:
+def _longest_name(things: list[Phrase], tokens: list[str], language: str) -> Phrase | None:
     """The longest name; of two alike, the one that stands where this language has what a thing is."""
     if not things:
         return None
     order = -1 if language in ROMANCE else 1
 
-    def weight(said: Said) -> tuple[int, int]:
-        return len(" ".join(tokens[said.start : said.end])), order * said.start
+    def weight(thing: Phrase) -> tuple[int, int]:
+        return len(" ".join(tokens[thing.start : thing.end])), order * thing.start
 
-    named = [said for said in things if not said.meaning.startswith("none")]
+    named = [thing for thing in things if not thing.meaning.startswith("none")]
     return max(named or things, key=weight)
 
 
-def _resolved(meaning: str, traits: frozenset[str], jaws: int | None) -> NamedKind:
-    sort, _, said = meaning.partition(":")
+def _kind_of_meaning(meaning: str, traits: frozenset[str], jaws: int | None) -> NamedKind:
+    sort, _, name = meaning.partition(":")
     if sort == "none":
         return NamedKind(doubt="none")
     if sort == "ask":
-        kinds = (Kind.DRILL_CHUCK, Kind.MANDREL) if said == "mandrel or drill chuck" else ()
+        kinds = (Kind.DRILL_CHUCK, Kind.MANDREL) if name == "mandrel or drill chuck" else ()
         if "expanding" in traits:
             return NamedKind(kind=Kind.EXPANDING_ARBOR)
-        return NamedKind(doubt=said, likely=kinds)
+        return NamedKind(doubt=name, likely=kinds)
     if sort == "base":
-        return _of_base(said, traits, jaws)
+        return _kind_of_base(name, traits, jaws)
     if sort == "kind":
-        return _refined(said, traits, jaws)
+        return _kind_of_name(name, traits, jaws)
     return NamedKind()
 
 
-def _of_base(base: str, traits: frozenset[str], jaws: int | None) -> NamedKind:
+def _kind_of_base(base: str, traits: frozenset[str], jaws: int | None) -> NamedKind:
     if base == "collet":
         return _collet(traits)
     if base == "chuck":
@@ -119,12 +119,12 @@ def _of_base(base: str, traits: frozenset[str], jaws: int | None) -> NamedKind:
     return NamedKind(kind=Kind.MANDREL) if base == "mandrel" else NamedKind(doubt="ask none")
 
 
-def _refined(said: str, traits: frozenset[str], jaws: int | None) -> NamedKind:
+def _kind_of_name(name: str, traits: frozenset[str], jaws: int | None) -> NamedKind:
     """A kind by its own name, with what is said beside it: a `mitlaufende Zentrierspitze` is a live center."""
-    if said in {"tapping", "driving plate"}:
-        likely = (Kind.FACEPLATE,) if said == "driving plate" else ()
-        return NamedKind(doubt=said, likely=likely)
-    kind = Kind(said)
+    if name in {"tapping", "driving plate"}:
+        likely = (Kind.FACEPLATE,) if name == "driving plate" else ()
+        return NamedKind(doubt=name, likely=likely)
+    kind = Kind(name)
     if kind in _CENTERS:
         live = traits & {"live", "turning"}
         if "bull" in traits:
@@ -153,10 +153,10 @@ def _chuck(traits: frozenset[str], jaws: int | None) -> NamedKind:
     if "expanding" in traits:
         return NamedKind(kind=Kind.EXPANDING_ARBOR)
     kinds = {"universal": Kind.UNIVERSAL_CHUCK, "independent": Kind.INDEPENDENT_CHUCK}
-    said = [kind for trait, kind in kinds.items() if trait in traits]
-    if len(said) == 1:
-        return NamedKind(kind=said[0])
-    if jaws == 3 and not said:
+    named = [kind for trait, kind in kinds.items() if trait in traits]
+    if len(named) == 1:
+        return NamedKind(kind=named[0])
+    if jaws == 3 and not named:
         return NamedKind(kind=Kind.UNIVERSAL_CHUCK)
     likely = (Kind.INDEPENDENT_CHUCK, Kind.UNIVERSAL_CHUCK) if jaws == 4 else (*kinds.values(),)
     return NamedKind(doubt=f"{jaws} jaw chuck" if jaws else "chuck", likely=likely)

@@ -12,7 +12,7 @@ _DECIMALS = re.compile(r"[0-9]([.,])[0-9]{1,2}$")
 
 def decimal_sign(texts: Iterable[str]) -> str:
     """The sign before the cents in a column of prices; empty where nothing tells, or both do."""
-    signs = {found[1] for text in texts if (found := _DECIMALS.search(_bare(text)))}
+    signs = {written[1] for text in texts if (written := _DECIMALS.search(_bare(text)))}
     return signs.pop() if len(signs) == 1 else ""
 
 
@@ -29,21 +29,21 @@ def plain_amount(text: str, decimal: str = "") -> str | None:
     if not signs:
         return bare
     last = signs[-1]
-    whole, _, rest = bare.rpartition(last)
+    before, _, rest = bare.rpartition(last)
     is_thousands = len(rest) == 3
     if len(set(signs)) == 2:
-        return None if is_thousands and signs.count(last) > 1 else _joined(whole, rest)
+        return None if is_thousands and signs.count(last) > 1 else _joined(before, rest)
     if len(signs) > 1:
         return re.sub(r"[.,]", "", bare) if is_thousands else None
     if not is_thousands:
-        return _joined(whole, rest) if len(rest) <= 2 else None
+        return _joined(before, rest) if len(rest) <= 2 else None
     if decimal:
-        return whole + rest if last != decimal else None
-    return whole + rest if last == "," else None
+        return before + rest if last != decimal else None
+    return before + rest if last == "," else None
 
 
-def _joined(whole: str, cents: str) -> str:
-    return f"{re.sub(r'[.,]', '', whole)}.{cents}"
+def _joined(units: str, cents: str) -> str:
+    return f"{re.sub(r'[.,]', '', units)}.{cents}"
 
 
 def _bare(text: str) -> str:

@@ -51,8 +51,8 @@ def lathe_in(text: str, language: str) -> str:
         return ""
     if len(rest) == 1 and not start:
         return ""
-    found = re.search(rf"(?i){re.escape(rest[0])}.*", fold(text))
-    return found[0].strip(" .") if found else " ".join(rest)
+    lathe = re.search(rf"(?i){re.escape(rest[0])}.*", fold(text))
+    return lathe[0].strip(" .") if lathe else " ".join(rest)
 
 
 def section_place(text: str) -> str:

@@ -1,4 +1,4 @@
-"""What is heard in remarks and in the column of conditions: findings, who has it, that it is lost, how many."""
+"""What stands in remarks and in the column of conditions: findings, who has it, that it is lost, how many."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 
 from msgspec import Struct
 
-from inventory.transfer.reading.vocabulary import Said, fold, tokens_of, vocabulary
+from inventory.transfer.reading.vocabulary import Phrase, fold, tokens_of, vocabulary
 
 _CLAUSE = re.compile(r"[.;,:\n()!?]|\s-\s|\bbut\b|\baber\b|\bmais\b|\bpero\b|\bma\b")
 _SAFE_DENIAL = re.compile(
@@ -63,7 +63,7 @@ _PARTS = frozenset(
 """What is missing beside one of these is not the piece."""
 
 
-class Heard(Struct, frozen=True, kw_only=True):
+class RemarkRead(Struct, frozen=True, kw_only=True):
     """What a text says about a piece beside what it is.
 
     `borrower` is who has it where it is out; `day` is the date beside a reading. `troubles` are parts of the text that
@@ -86,7 +86,7 @@ class Heard(Struct, frozen=True, kw_only=True):
         return bool(self.findings or self.is_missing or self.is_out or self.is_unfit or self.is_worn)
 
 
-def heard_in(text: str, language: str) -> Heard:
+def read_remark(text: str, language: str) -> RemarkRead:
     """What these remarks say, leaving out what they deny."""
     folded = fold(text)
     findings: list[str] = []
@@ -94,20 +94,22 @@ def heard_in(text: str, language: str) -> Heard:
     troubles: list[str] = []
     for clause in _CLAUSE.split(folded):
         before = len(findings), len(states)
-        _hear(clause, language, findings, states)
+        _read_clause(clause, language, findings, states)
         if (len(findings), len(states)) == before and _is_trouble(clause, language):
             troubles.append(clause.strip())
     with_somebody = _WITH_SOMEBODY.search(text)
     if with_somebody:
         states.add("out")
-    said_name = with_somebody or _NAME_BEHIND.search(text) or _NAME_BEFORE.search(text)
-    count = next((int(found) for match in _QUANTITY.finditer(folded) for found in match.groups() if found), None)
+    borrower = with_somebody or _NAME_BEHIND.search(text) or _NAME_BEFORE.search(text)
+    count = next(
+        (int(number) for quantity in _QUANTITY.finditer(folded) for number in quantity.groups() if number), None
+    )
     reading = _TIR.search(folded)
-    return Heard(
+    return RemarkRead(
         findings=tuple(dict.fromkeys(findings)),
         is_missing="missing" in states,
         is_out="out" in states and "missing" not in states,
-        borrower=said_name["name"] if said_name and "out" in states else "",
+        borrower=borrower["name"] if borrower and "out" in states else "",
         is_unfit="unfit" in states or _SAFE_DENIAL.search(folded) is not None,
         is_worn="worn" in states,
         quantity=2 if count is None and _PAIR.search(folded) else count,
@@ -117,27 +119,27 @@ def heard_in(text: str, language: str) -> Heard:
     )
 
 
-def _hear(clause: str, language: str, findings: list[str], states: set[str]) -> None:
+def _read_clause(clause: str, language: str, findings: list[str], states: set[str]) -> None:
     tokens = tokens_of(clause)
-    found = vocabulary("finding").find(tokens, language)
-    taken = {place for said in found for place in range(said.start, said.end)}
-    heard = [said.meaning for said in found if not _is_denied(said, tokens, language)]
-    findings += heard
-    if not found:
-        _of_parts(tokens, language, findings, states)
-    for said in vocabulary("remark").find(tokens, language):
-        if taken.intersection(range(said.start, said.end)):
+    phrases = vocabulary("finding").find(tokens, language)
+    taken = {place for phrase in phrases for place in range(phrase.start, phrase.end)}
+    stated = [phrase.meaning for phrase in phrases if not _is_denied(phrase, tokens, language)]
+    findings += stated
+    if not phrases:
+        _read_parts(tokens, language, findings, states)
+    for phrase in vocabulary("remark").find(tokens, language):
+        if taken.intersection(range(phrase.start, phrase.end)):
             continue
-        if said.meaning == "unfit":
+        if phrase.meaning == "unfit":
             states.add("unfit")
-        elif not _is_denied(said, tokens, language) and _is_about_the_piece(said, tokens, language):
-            states.add(said.meaning)
+        elif not _is_denied(phrase, tokens, language) and _is_about_the_piece(phrase, tokens, language):
+            states.add(phrase.meaning)
 
 
-def _of_parts(tokens: tuple[str, ...], language: str, findings: list[str], states: set[str]) -> None:
+def _read_parts(tokens: tuple[str, ...], language: str, findings: list[str], states: set[str]) -> None:
     """A part of a piece with a word for what is wrong with it: `scroll is sloppy`, `Lager laut`, `mors ébréchés`."""
-    bad = [said for said in vocabulary("bad").find(tokens, language) if not _is_denied(said, tokens, language)]
-    parts = [said.meaning for said in vocabulary("part").find(tokens, language)]
+    bad = [phrase for phrase in vocabulary("bad").find(tokens, language) if not _is_denied(phrase, tokens, language)]
+    parts = [phrase.meaning for phrase in vocabulary("part").find(tokens, language)]
     if not bad or not parts:
         return
     how = bad[0].meaning
@@ -153,36 +155,36 @@ def _of_parts(tokens: tuple[str, ...], language: str, findings: list[str], state
 def _is_trouble(clause: str, language: str) -> bool:
     """Whether words of trouble stand in a clause that was not understood, and are not denied there."""
     tokens = tokens_of(clause)
-    if any(said.meaning == "missing" for said in vocabulary("remark").find(tokens, language)):
+    if any(phrase.meaning == "missing" for phrase in vocabulary("remark").find(tokens, language)):
         return False  # what is missing beside the piece
-    said = [*vocabulary("trouble").find(tokens, language), *vocabulary("bad").find(tokens, language)]
-    return _CANNOT.search(clause) is not None or any(not _is_denied(one, tokens, language) for one in said)
+    troubles = [*vocabulary("trouble").find(tokens, language), *vocabulary("bad").find(tokens, language)]
+    return _CANNOT.search(clause) is not None or any(not _is_denied(trouble, tokens, language) for trouble in troubles)
 
 
 def _day_beside(reading: re.Match[str] | None, text: str) -> str:
-    found = _DAY.search(text) if reading else None
-    return found[0] if found else ""
+    day = _DAY.search(text) if reading else None
+    return day[0] if day else ""
 
 
-def _is_denied(said: Said, tokens: tuple[str, ...], language: str) -> bool:
+def _is_denied(phrase: Phrase, tokens: tuple[str, ...], language: str) -> bool:
     """Whether one of the three words before it denies it: `not cracked`, `no sign of a crack`."""
     deny = vocabulary("deny")
-    before = tokens[max(0, said.start - 3) : said.start]
-    behind = tokens[said.end : said.end + 1]
+    before = tokens[max(0, phrase.start - 3) : phrase.start]
+    behind = tokens[phrase.end : phrase.end + 1]
     is_cleared = behind in {("free",), ("test",), ("tested",), ("frei",)}
     return is_cleared or any(deny.means(word, language) for word in before)
 
 
-def _is_about_the_piece(said: Said, tokens: tuple[str, ...], language: str) -> bool:
+def _is_about_the_piece(phrase: Phrase, tokens: tuple[str, ...], language: str) -> bool:
     """`key missing` says that the key is lost, not the chuck; `out of true` lends it to nobody."""
-    before, behind = tokens[: said.start], tokens[said.end :]
-    if said.meaning == "missing":
+    before, behind = tokens[: phrase.start], tokens[phrase.end :]
+    if phrase.meaning == "missing":
         near = set(before[-2:]) | set(behind[:2])
         return not near & _PARTS
-    if said.meaning == "out":
-        phrase = tokens[said.start : said.end]
-        if phrase == ("out",):
-            return said.start == 0 and (not behind or behind[0] in {"to", "with", "at"})
-        if phrase in {("bei",), ("chez",), ("sortie",), ("sorti",)}:
-            return said.start == 0
+    if phrase.meaning == "out":
+        words = tokens[phrase.start : phrase.end]
+        if words == ("out",):
+            return phrase.start == 0 and (not behind or behind[0] in {"to", "with", "at"})
+        if words in {("bei",), ("chez",), ("sortie",), ("sorti",)}:
+            return phrase.start == 0
     return True

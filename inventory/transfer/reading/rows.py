@@ -19,7 +19,7 @@ from inventory.transfer.reading.conditions import SPOILED
 from inventory.transfer.reading.context import SheetContext
 from inventory.transfer.reading.kinds import NamedKind, named_kind
 from inventory.transfer.reading.money import names_currency, plain_amount
-from inventory.transfer.reading.remarks import Heard, heard_in
+from inventory.transfer.reading.remarks import RemarkRead, read_remark
 from inventory.transfer.reading.seats import Named, seats_in, series_in
 from inventory.transfer.reading.sizes import Span, WrittenLength, measures_in, prepared, spans_in
 from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
@@ -149,8 +149,8 @@ class _Row:
             self.kind = Kind(answer)
 
     def _jaws_cell(self) -> str:
-        found = re.match(r"\s*([2-8])\b", self.cells.get("jaws", ""))
-        return found[1] if found else ""
+        leading = re.match(r"\s*([2-8])\b", self.cells.get("jaws", ""))
+        return leading[1] if leading else ""
 
     def _understood(self, named: NamedKind) -> None:
         if self.kind in _COLLETS:
@@ -171,7 +171,7 @@ class _Row:
         language = self.sheet.language
         for sort in ("shape", "unit", "set", "pieces", "by", "to", "cut", "flats", "machine"):
             spent |= {
-                place for said in vocabulary(sort).find(tokens, language) for place in range(said.start, said.end)
+                place for phrase in vocabulary(sort).find(tokens, language) for place in range(phrase.start, phrase.end)
             }
         left = [token for place, token in enumerate(tokens) if place not in spent]
         codes = re.compile(
@@ -220,14 +220,14 @@ class _Row:
         """The shape by its own cell, else by the description or the size; across flats alone says hex or square."""
         language, shapes = self.sheet.language, vocabulary("shape")
         own = fold(self.cells.get("shape", ""))
-        said = shapes.means(own, language) if own else None
-        if said:
-            self.out.fields["shape"] = said
+        shape = shapes.means(own, language) if own else None
+        if shape:
+            self.out.fields["shape"] = shape
             return
         if own and not _NOTHING.fullmatch(own):
-            found = {one.meaning for one in shapes.find(tokens_of(own), language)}
-            if len(found) == 1:
-                self.out.fields["shape"] = found.pop()
+            meanings = {one.meaning for one in shapes.find(tokens_of(own), language)}
+            if len(meanings) == 1:
+                self.out.fields["shape"] = meanings.pop()
             return
         size = fold(self.cells.get("size", ""))
         beside = (fold(text.partition(":")[2]) for text in self.extra)
@@ -237,15 +237,15 @@ class _Row:
             fold(self.cells.get("series", "")),
             *(text for text in beside if len(text) > 1 and shapes.means(text, language)),
         )
-        found = {
+        meanings = {
             one.meaning
             for text in texts
             for one in shapes.find(tokens_of(text), language)
             if len("".join(tokens_of(text)[one.start : one.end])) > 1
         }
-        if len(found) == 1:
-            self.out.fields["shape"] = found.pop()
-        elif not found and any(vocabulary("flats").find(tokens_of(text), language) for text in texts):
+        if len(meanings) == 1:
+            self.out.fields["shape"] = meanings.pop()
+        elif not meanings and any(vocabulary("flats").find(tokens_of(text), language) for text in texts):
             answer = self._ask(
                 "flats",
                 f"“{shorten(self.cells.get('size') or self.cells.get('kind', ''))}” is a size across flats: is it "
@@ -283,8 +283,8 @@ class _Row:
         spent = {
             place
             for sort in _BESIDE_A_SIZE
-            for said in vocabulary(sort).find(tokens, self.sheet.language)
-            for place in range(said.start, said.end)
+            for phrase in vocabulary(sort).find(tokens, self.sheet.language)
+            for place in range(phrase.start, phrase.end)
         }
         left = [
             token for place, token in enumerate(tokens) if place not in spent and token.isalpha() and len(token) > 1
@@ -310,8 +310,8 @@ class _Row:
         spans = spans_in(text)
         if spans:
             return self._larger(spans[0], bare)
-        found = measures_in(text)
-        lengths = {length for one in found if (length := self._length(one, bare)) is not None}
+        measures = measures_in(text)
+        lengths = {length for one in measures if (length := self._length(one, bare)) is not None}
         return exact(lengths.pop()) if len(lengths) == 1 else ""
 
     def _length(self, one: WrittenLength, bare: Unit) -> Length | None:
@@ -358,18 +358,18 @@ class _Row:
         series = self.out.fields.get("series", "").upper()
         shape = self.out.fields.get("shape", "round") or "round"
         texts = f"{described} {prepared(fold(self.cells.get('size', '')))}".strip()
-        found = sets.set_in(texts, self.sheet.unit, self.sheet.language, count=self._count_cell())
-        if found is None:
+        described_set = sets.set_in(texts, self.sheet.unit, self.sheet.language, count=self._count_cell())
+        if described_set is None:
             return False
-        said = shorten(self.cells.get("kind", ""))
-        sizes = sets.sizes_of(found, self.sheet.known.figures.get((series, shape)), self.sheet.unit)
+        title = shorten(self.cells.get("kind", ""))
+        sizes = sets.sizes_of(described_set, self.sheet.known.figures.get((series, shape)), self.sheet.unit)
         if not sizes:
-            count = f", the row says {found.count}" if found.count else ""
-            self._ask(f"set:{fold(said)}", f"“{said}” is a set: which sizes are in it{count}?", (LEAVE_OUT,))
+            count = f", the row says {described_set.count}" if described_set.count else ""
+            self._ask(f"set:{fold(title)}", f"“{title}” is a set: which sizes are in it{count}?", (LEAVE_OUT,))
             return True
         enter = f"enter {len(sizes)} pieces"
-        about = f"“{said}” is a set of {len(sizes)} in one row: {series} from {exact(sizes[0])} to {exact(sizes[-1])}."
-        if self._ask(f"set:{fold(said)}", about, (enter, LEAVE_OUT)) == enter:
+        about = f"“{title}” is a set of {len(sizes)} in one row: {series} from {exact(sizes[0])} to {exact(sizes[-1])}."
+        if self._ask(f"set:{fold(title)}", about, (enter, LEAVE_OUT)) == enter:
             self.out.sizes = tuple(map(exact, sizes))
             self.out.fields["size"] = self.out.sizes[0]
         return True
@@ -455,15 +455,15 @@ class _Row:
             if spans and name != "body":
                 self._put_range(spans[0], self._bare_unit(name))
                 continue
-            found = [one for one in measures_in(text) if one.length(self._bare_unit(name)) is not None]
-            if len(found) != 1:
+            lengths = [one for one in measures_in(text) if one.length(self._bare_unit(name)) is not None]
+            if len(lengths) != 1:
                 continue
             if name == "size" and _LARGEST_ONLY.search(text) and self.kind in _CHUCKS:
-                self.out.fields.setdefault("outside_max", found[0].text(self._bare_unit(name)))
+                self.out.fields.setdefault("outside_max", lengths[0].text(self._bare_unit(name)))
                 continue
-            length = found[0].length(self._bare_unit(name))
+            length = lengths[0].length(self._bare_unit(name))
             if length is None or not SMALLEST_BODY <= length <= LARGEST_BODY:
-                self._open_body(found[0], text)
+                self._open_body(lengths[0], text)
                 return
             fields["body"] = exact(length)
             return
@@ -493,10 +493,10 @@ class _Row:
             if spans:
                 self._put_range(spans[0], bare)
                 return
-            found = [one for one in measures_in(text) if one.length(bare) is not None]
+            lengths = [one for one in measures_in(text) if one.length(bare) is not None]
             is_largest = _LARGEST_ONLY.search(text) is not None
-            if len(found) == 1 and (is_largest or self.kind not in _HELD_INSIDE):
-                self.out.fields[f"{self._side()}_max"] = found[0].text(bare)
+            if len(lengths) == 1 and (is_largest or self.kind not in _HELD_INSIDE):
+                self.out.fields[f"{self._side()}_max"] = lengths[0].text(bare)
                 return
 
     def _put_range(self, span: Span, bare: Unit) -> None:
@@ -514,9 +514,9 @@ class _Row:
     def _single(self, name: str, text: str) -> None:
         if name in self.out.fields:
             return
-        found = [one for one in measures_in(text) if one.length(self.sheet.unit) is not None]
-        if len(found) == 1:
-            self.out.fields[name] = found[0].text(self.sheet.unit)
+        lengths = [one for one in measures_in(text) if one.length(self.sheet.unit) is not None]
+        if len(lengths) == 1:
+            self.out.fields[name] = lengths[0].text(self.sheet.unit)
 
     # ---- how it is, where it is, what it cost
 
@@ -526,13 +526,13 @@ class _Row:
     def _condition_and_remarks(self) -> None:
         kind = self.kind
         state = conditions.read_condition(self.cells.get("condition", ""), self.sheet)
-        heard = [heard_in(text, self.sheet.language) for text in self._remarks()]
+        remarks = [read_remark(text, self.sheet.language) for text in self._remarks()]
         if kind is not None and "kind" in self.cells:
-            heard.append(_only_findings(heard_in(self.cells["kind"], self.sheet.language)))
-        if state.heard is not None:
-            heard.append(state.heard)
+            remarks.append(_only_findings(read_remark(self.cells["kind"], self.sheet.language)))
+        if state.remark is not None:
+            remarks.append(state.remark)
         condition = state.condition
-        findings = [found for one in heard for found in one.findings]
+        findings = [finding for remark in remarks for finding in remark.findings]
         if state.likely == "damaged" and SPOILED.intersection(findings):
             # What is said of it beside the word takes it out of use in any case.
             condition = "damaged"
@@ -540,22 +540,22 @@ class _Row:
             answer = self._ask(state.doubt.key, state.doubt.about, state.doubt.choices)
             condition = answer if answer != LEAVE_OUT else ""
         self.out.finding, worse = conditions.finding_of(findings, kind, self.sheet.known)
-        if any(one.is_unfit for one in heard) and condition not in {"scrapped", "damaged"}:
+        if any(remark.is_unfit for remark in remarks) and condition not in {"scrapped", "damaged"}:
             condition = "damaged"
         if worse and condition in {"", "good"}:
             condition = worse
-        if any(one.is_worn for one in heard) and condition in {"", "good"} and not findings:
+        if any(remark.is_worn for remark in remarks) and condition in {"", "good"} and not findings:
             condition = "worn"
-        for trouble in dict.fromkeys(part for one in heard for part in one.troubles):
+        for trouble in dict.fromkeys(part for remark in remarks for part in remark.troubles):
             if condition in {"", "good"} and not findings:
                 condition = self._open_trouble(trouble) or condition
         if condition or "condition" in self.out.fields:
             self.out.fields["condition"] = condition
-        self._away(heard)
-        tir = next((one.tir for one in heard if one.tir), "")
+        self._away(remarks)
+        tir = next((remark.tir for remark in remarks if remark.tir), "")
         if tir and not self.out.fields.get("tir"):
             self.out.fields["tir"] = tir
-            day = next((one.day for one in heard if one.tir), "")
+            day = next((remark.day for remark in remarks if remark.tir), "")
             if day and not self.out.fields.get("inspected_on"):
                 self.out.fields["inspected_on"] = day
 
@@ -566,16 +566,18 @@ class _Row:
         answer = self._ask(f"remark:{trouble}", about, choices)
         return answer if answer != LEAVE_OUT else ""
 
-    def _away(self, heard: Sequence[Heard]) -> None:
-        if any(one.is_missing for one in heard):
+    def _away(self, remarks: Sequence[RemarkRead]) -> None:
+        if any(remark.is_missing for remark in remarks):
             answer = self._ask(
                 "missing",
                 "Remarks say that pieces are lost. Are they missing?",
                 ("they are missing", "they are here", LEAVE_OUT),
             )
             self.out.is_missing = answer == "they are missing"
-        borrower = self.cells.get(OUT_TO, "").strip() or next((one.borrower for one in heard if one.borrower), "")
-        if any(one.is_out for one in heard) or self.cells.get(OUT_TO, "").strip():
+        borrower = self.cells.get(OUT_TO, "").strip() or next(
+            (remark.borrower for remark in remarks if remark.borrower), ""
+        )
+        if any(remark.is_out for remark in remarks) or self.cells.get(OUT_TO, "").strip():
             self._ask(
                 "out",
                 f"The sheet says that pieces are out to somebody{f' ({shorten(borrower)})' if borrower else ''}. "
@@ -640,18 +642,19 @@ class _Row:
             self.out.fields["tir"] = scaled(number[0], choices[answer])
 
     def _count_cell(self) -> int | None:
-        found = re.match(r"\s*(\d{1,4})(?![\d.,/])", self.cells.get(QUANTITY, ""))
-        return int(found[1]) if found else None
+        leading = re.match(r"\s*(\d{1,4})(?![\d.,/])", self.cells.get(QUANTITY, ""))
+        return int(leading[1]) if leading else None
 
     def _how_many(self) -> None:
         if self.out.sizes or any(doubt.key.startswith("set:") for doubt in self.out.doubts):
             return
         count = self._count_cell()
         if count is None or count == 1:
-            said = [
-                heard_in(text, self.sheet.language).quantity for text in (*self._remarks(), self.cells.get("kind", ""))
+            quantities = [
+                read_remark(text, self.sheet.language).quantity
+                for text in (*self._remarks(), self.cells.get("kind", ""))
             ]
-            count = next((number for number in said if number), count)
+            count = next((number for number in quantities if number), count)
         if count == 0:
             self._ask("none", "Rows say that none is there (a quantity of 0).", ("enter them all the same", LEAVE_OUT))
         if count is None or count <= 1:
@@ -673,8 +676,8 @@ class _Row:
     # ---- help
 
     def _bare_unit(self, name: str) -> Unit:
-        said = self.sheet.units.get(name) or self.own_unit
-        return Unit(said) if said in {"in", "mm"} else self.sheet.unit
+        unit = self.sheet.units.get(name) or self.own_unit
+        return Unit(unit) if unit in {"in", "mm"} else self.sheet.unit
 
     def _ask(self, key: str, about: str, choices: tuple[str, ...]) -> str:
         """Note a question, and what was answered to it; empty where nothing was."""
@@ -690,13 +693,13 @@ def scaled(number: str, unit: str) -> str:
     if unit not in {"tenth", "hundredth mm", "0.01mm"}:
         return f"{number} {'µm' if unit == 'um' else unit}"
     places, to = (1, "thou") if unit == "tenth" else (2, "mm")
-    whole, _, rest = number.replace(",", ".").partition(".")
-    digits = whole.rjust(places + 1, "0")
+    before, _, rest = number.replace(",", ".").partition(".")
+    digits = before.rjust(places + 1, "0")
     return f"{digits[:-places]}.{digits[-places:]}{rest} {to}"
 
 
-def _only_findings(heard: Heard) -> Heard:
-    return Heard(findings=heard.findings, is_unfit=heard.is_unfit)
+def _only_findings(remark: RemarkRead) -> RemarkRead:
+    return RemarkRead(findings=remark.findings, is_unfit=remark.is_unfit)
 
 
 def _without(text: str, named: Sequence[Named]) -> str:

@@ -46,48 +46,48 @@ def seats_in(text: str, known: Collection[str]) -> list[Named]:
     What is written like a seat and is none of the book's is named too, but for Jacobs tapers: those are told only
     where the book has them.
     """
-    found: list[Named] = []
+    named_seats: list[Named] = []
     for pattern, form in _PATTERNS:
         for match in pattern.finditer(text):
             code = form.format(*(group.upper() for group in match.groups()))
             code = code.replace("O", "0") if form == "L{}" else code
             if code in known or form in {"MT{}", "D1-{}"}:
-                _add(found, Named(code, match.start(), match.end()))
+                _add(named_seats, Named(code, match.start(), match.end()))
     for match in _METRIC.finditer(text):
-        _add(found, Named(f"M{match[1]}x{match[2].replace(',', '.')}", match.start(), match.end()))
+        _add(named_seats, Named(f"M{match[1]}x{match[2].replace(',', '.')}", match.start(), match.end()))
     for match in _THREAD.finditer(text):
         code = f"{_diameter(match[1])}-{match[2]}"
         if code.upper() in known or (_SAID_THREAD.search(match[0]) and 4 <= int(match[2]) <= 20):
-            _add(found, Named(code, match.start(), match.end()))
-    return sorted(found, key=lambda named: named.start)
+            _add(named_seats, Named(code, match.start(), match.end()))
+    return sorted(named_seats, key=lambda named: named.start)
 
 
 def series_in(text: str, known: Collection[str]) -> list[Named]:
     """The families of collets that a folded text names."""
-    found: list[Named] = []
+    families: list[Named] = []
     for match in _CODE.finditer(text):
         code = f"{(match[1] or 'er').upper()}{match[2] or match[3]}"
-        _add(found, Named(code, match.start(), match.end()))
+        _add(families, Named(code, match.start(), match.end()))
     for match in _C_CODE.finditer(text):
-        _add(found, Named(f"{match[1]}{match[2].upper()}", match.start(), match.end()))
+        _add(families, Named(f"{match[1]}{match[2].upper()}", match.start(), match.end()))
     for match in _R8.finditer(text):
-        _add(found, Named("R8", match.start(), match.end()))
+        _add(families, Named("R8", match.start(), match.end()))
     for code in known:
         for match in re.finditer(rf"(?<![\w]){re.escape(code.casefold())}(?![\w])", text):
-            _add(found, Named(code, match.start(), match.end()))
-    return sorted((named for named in found if named.code in known), key=lambda named: named.start)
+            _add(families, Named(code, match.start(), match.end()))
+    return sorted((named for named in families if named.code in known), key=lambda named: named.start)
 
 
-def _add(found: list[Named], named: Named) -> None:
-    if all(named.end <= other.start or named.start >= other.end for other in found):
-        found.append(named)
+def _add(names: list[Named], name: Named) -> None:
+    if all(name.end <= other.start or name.start >= other.end for other in names):
+        names.append(name)
 
 
 def _diameter(text: str) -> str:
     """`1 1/8` and `1.125` are `1-1/8`."""
     plain = text.replace(",", ".")
-    whole, dot, rest = plain.partition(".")
+    before, dot, rest = plain.partition(".")
     if dot:
         fraction = _EIGHTHS.get(rest.rstrip("0") or "0", "")
-        return f"{whole}-{fraction}" if fraction and whole != "0" else fraction or whole
+        return f"{before}-{fraction}" if fraction and before != "0" else fraction or before
     return plain.replace(" ", "-")

@@ -24,7 +24,7 @@ _METRIC_STEP = re.compile(_BY + r"(0?[.,]\d+|\d(?:[.,]\d+)?)\s*(mm)?\b")
 _WIDEST_ONE = Length.mm(2)
 
 
-class SetSaid(Struct, frozen=True, kw_only=True):
+class SetRead(Struct, frozen=True, kw_only=True):
     """A range of sizes, how many there are, and the step between them, as far as the row says them."""
 
     span: Span
@@ -32,11 +32,11 @@ class SetSaid(Struct, frozen=True, kw_only=True):
     step: Length | None
 
 
-def set_in(text: str, unit: Unit, language: str, *, count: int | None) -> SetSaid | None:
+def set_in(text: str, unit: Unit, language: str, *, count: int | None) -> SetRead | None:
     """The set that a folded text describes; None where it is one collet. `count` is what its own column says."""
-    said = _COUNT.search(text) or _OF.search(text)
-    number = int(said[1]) if said else count if count and count > 1 else None
-    without = text[: said.start()] + " " + text[said.end() :] if said else text
+    counted = _COUNT.search(text) or _OF.search(text)
+    number = int(counted[1]) if counted else count if count and count > 1 else None
+    without = text[: counted.start()] + " " + text[counted.end() :] if counted else text
     step = _step(without)
     without = _METRIC_STEP.sub(" ", _STEP.sub(" ", without))
     is_called_set = bool(vocabulary("set").find(tokens_of(text), language))
@@ -47,27 +47,27 @@ def set_in(text: str, unit: Unit, language: str, *, count: int | None) -> SetSai
     low, high = span.low.length(unit) if span.low else None, span.high.length(unit)
     if low is not None and high is not None and abs(high - low) <= _WIDEST_ONE and not is_called_set:
         return None
-    return SetSaid(span=span, count=number, step=step)
+    return SetRead(span=span, count=number, step=step)
 
 
-def sizes_of(said: SetSaid, limits: tuple[Length | None, Length | None] | None, unit: Unit) -> list[Length]:
+def sizes_of(described: SetRead, limits: tuple[Length | None, Length | None] | None, unit: Unit) -> list[Length]:
     """The sizes of a set; empty where what the row says does not come out even, or is outside of the family."""
     metric = limits is not None and limits[1] is not None and limits[1].is_metric
     bare = Unit.MM if metric else unit
-    low, high = said.span.low.length(bare) if said.span.low else None, said.span.high.length(bare)
+    low, high = described.span.low.length(bare) if described.span.low else None, described.span.high.length(bare)
     if low is None or high is None or high <= low or limits is None:
         return []
-    step = said.step
-    if step is None and said.count and said.count > 1 and (high.nm - low.nm) % (said.count - 1) == 0:
-        step = Length((high.nm - low.nm) // (said.count - 1))
+    step = described.step
+    if step is None and described.count and described.count > 1 and (high.nm - low.nm) % (described.count - 1) == 0:
+        step = Length((high.nm - low.nm) // (described.count - 1))
         if not _is_usual(step):
             return []
-    if step is None and said.count is None and low.is_metric and high.is_metric and metric:
+    if step is None and described.count is None and low.is_metric and high.is_metric and metric:
         step = Length.mm(1)
     if step is None or step.nm <= 0 or (high.nm - low.nm) % step.nm:
         return []
     number = (high.nm - low.nm) // step.nm + 1
-    if number > MOST or (said.count is not None and said.count != number):
+    if number > MOST or (described.count is not None and described.count != number):
         return []
     sizes = [Length(low.nm + place * step.nm) for place in range(number)]
     smallest, largest = limits
@@ -83,9 +83,9 @@ def _is_usual(step: Length) -> bool:
 
 
 def _step(text: str) -> Length | None:
-    found = _STEP.search(text)
-    if found:
-        return Length.inches(f"1/{found[1] or found[2]}")
+    inches = _STEP.search(text)
+    if inches:
+        return Length.inches(f"1/{inches[1] or inches[2]}")
     metric = _METRIC_STEP.search(text)
     if metric is None:
         return None

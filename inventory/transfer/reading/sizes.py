@@ -84,38 +84,38 @@ def measures_in(text: str) -> list[WrittenLength]:
     """The numbers of a prepared text that can be lengths."""
     return [
         WrittenLength(
-            number=found["number"],
-            unit=_unit(found["unit"]),
-            is_diameter=bool(found["dia"]),
-            start=found.start(),
-            end=found.end(),
+            number=written["number"],
+            unit=_unit(written["unit"]),
+            is_diameter=bool(written["dia"]),
+            start=written.start(),
+            end=written.end(),
         )
-        for found in _LENGTH.finditer(text)
+        for written in _LENGTH.finditer(text)
     ]
 
 
 def spans_in(text: str) -> list[Span]:
     """The ranges of a prepared text; a unit that stands once is that of both ends."""
     spans = []
-    for found in _RANGE.finditer(text):
-        if _MIXED.fullmatch(found[0]):
+    for written in _RANGE.finditer(text):
+        if _MIXED.fullmatch(written[0]):
             continue
-        high_unit = _unit(found["highunit"])
-        low_unit = _unit(found["lowunit"]) or high_unit
-        high = _measure(found, "high", high_unit or _unit(found["lowunit"]))
-        low = _measure(found, "low", low_unit)
+        high_unit = _unit(written["highunit"])
+        low_unit = _unit(written["lowunit"]) or high_unit
+        high = _measure(written, "high", high_unit or _unit(written["lowunit"]))
+        low = _measure(written, "low", low_unit)
         is_zero = not low.number.strip("0.,")
-        spans.append(Span(low=None if is_zero else low, high=high, start=found.start(), end=found.end()))
+        spans.append(Span(low=None if is_zero else low, high=high, start=written.start(), end=written.end()))
     return spans
 
 
-def _measure(found: re.Match[str], name: str, unit: str | None) -> WrittenLength:
+def _measure(written: re.Match[str], name: str, unit: str | None) -> WrittenLength:
     return WrittenLength(
-        number=found[name],
+        number=written[name],
         unit=unit,
-        is_diameter=bool(found["dia"]),
-        start=found.start(name),
-        end=found.end(name),
+        is_diameter=bool(written["dia"]),
+        start=written.start(name),
+        end=written.end(name),
     )
 
 

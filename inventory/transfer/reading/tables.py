@@ -47,8 +47,8 @@ def _is_total(filled: list[tuple[int, str]], language: str) -> bool:
     if not words:
         return False
     tokens = tokens_of(fold(words[0]))
-    said = vocabulary("total").find(tokens, language)
-    if not said or said[0].start != 0 or len(tokens) > said[0].end + 3:
+    totals = vocabulary("total").find(tokens, language)
+    if not totals or totals[0].start != 0 or len(tokens) > totals[0].end + 3:
         return False
     return len(words) == 1 or words[0] is filled[0][1]
 
@@ -215,11 +215,11 @@ def without_dittos(lines: Sequence[Sequence[str]]) -> list[list[str]]:
 
 def legend_in(texts: Sequence[str], language: str) -> dict[str, str]:
     """What letters stand for, where a line says so: `G = good  W = worn`."""
-    found: dict[str, str] = {}
+    legend: dict[str, str] = {}
     conditions = vocabulary("condition")
     for text in texts:
         for letter, words in _LEGEND.findall(text):
             meaning = conditions.means(words.strip(" ."), language)
             if meaning is not None:
-                found.setdefault(fold(letter), meaning.removesuffix("?"))
-    return found
+                legend.setdefault(fold(letter), meaning.removesuffix("?"))
+    return legend

@@ -55,9 +55,9 @@ def fold(text: str) -> str:
     return " ".join(bare.translate(_SIGNS).replace("''", '"').split())
 
 
-def _fraction(found: re.Match[str]) -> str:
-    written = unicodedata.normalize("NFKD", found[2]).replace("⁄", "/")
-    return f"{found[1]}-{written}" if found[1] else f" {written}"
+def _fraction(vulgar: re.Match[str]) -> str:
+    written = unicodedata.normalize("NFKD", vulgar[2]).replace("⁄", "/")
+    return f"{vulgar[1]}-{written}" if vulgar[1] else f" {written}"
 
 
 def tokens_of(text: str) -> tuple[str, ...]:
@@ -65,7 +65,7 @@ def tokens_of(text: str) -> tuple[str, ...]:
     return tuple(_TOKEN.findall(text))
 
 
-class Said(Struct, frozen=True):
+class Phrase(Struct, frozen=True):
     """A phrase of the vocabulary in a text: from which word to before which, and what it means."""
 
     start: int
@@ -95,10 +95,10 @@ class Vocabulary:
         """The languages of which this text is a phrase."""
         return tuple(self._meanings.get(self._known(tokens_of(text)), ()))
 
-    def find(self, tokens: Sequence[str], language: str = "en") -> list[Said]:
+    def find(self, tokens: Sequence[str], language: str = "en") -> list[Phrase]:
         """The phrases in these words, the longest first taken, in their order; none overlaps another."""
         words = self._known(tokens)
-        found: list[Said] = []
+        phrases: list[Phrase] = []
         taken: set[int] = set()
         for length in range(min(self._longest, len(words)), 0, -1):
             for start in range(len(words) - length + 1):
@@ -107,9 +107,9 @@ class Vocabulary:
                     continue
                 meaning = self._meaning(words[start : start + length], language)
                 if meaning is not None:
-                    found.append(Said(start, start + length, meaning))
+                    phrases.append(Phrase(start, start + length, meaning))
                     taken.update(places)
-        return sorted(found, key=lambda said: said.start)
+        return sorted(phrases, key=lambda phrase: phrase.start)
 
     def _meaning(self, words: tuple[str, ...], language: str) -> str | None:
         by_language = self._meanings.get(words)

@@ -5,7 +5,7 @@ import pytest
 from inventory.measures.lengths import Length
 from inventory.models import Tool
 from inventory.transfer import entry, imports, sheets
-from inventory.transfer.reading.remarks import heard_in
+from inventory.transfer.reading.remarks import read_remark
 from inventory.transfer.reading.sizes import prepared, spans_in
 
 TWO_ROWS = """Liste der Dreherei;;;;;;;;;
@@ -105,6 +105,6 @@ def test_a_mixed_number_is_no_range(text, ends):
     ],
 )
 def test_who_has_a_piece_is_heard_without_a_word_for_lending(text, name):
-    heard = heard_in(text, "en")
+    remark = read_remark(text, "en")
 
-    assert (heard.is_out, heard.borrower) == (bool(name), name)
+    assert (remark.is_out, remark.borrower) == (bool(name), name)

@@ -10,7 +10,7 @@ from inventory.transfer.reading.columns import read_heading
 from inventory.transfer.reading.kinds import named_kind
 from inventory.transfer.reading.money import plain_amount
 from inventory.transfer.reading.places import lathe_in, place_key, section_place
-from inventory.transfer.reading.remarks import heard_in
+from inventory.transfer.reading.remarks import read_remark
 from inventory.transfer.reading.seats import seats_in
 from inventory.transfer.reading.sizes import prepared
 from inventory.transfer.reading.vocabulary import fold
@@ -82,19 +82,19 @@ def test_a_heading_tells_field_and_unit(heading, field, unit):
     ],
 )
 def test_a_finding_is_heard_in_remarks(text, finding):
-    assert heard_in(text, "en").findings[:1] == (finding,) or any(
-        heard_in(text, language).findings[:1] == (finding,) for language in ("de", "fr", "it", "es")
+    assert read_remark(text, "en").findings[:1] == (finding,) or any(
+        read_remark(text, language).findings[:1] == (finding,) for language in ("de", "fr", "it", "es")
     )
 
 
 def test_what_is_denied_or_said_of_a_part_is_not_heard():
-    assert not heard_in("not cracked, just a scratch", "en").says_something
-    assert not heard_in("key missing", "en").is_missing
-    assert heard_in("nicht mehr auffindbar", "de").is_missing
+    assert not read_remark("not cracked, just a scratch", "en").says_something
+    assert not read_remark("key missing", "en").is_missing
+    assert read_remark("nicht mehr auffindbar", "de").is_missing
 
 
 def test_words_of_trouble_that_are_not_understood_are_told_apart():
-    assert heard_in("does not close", "en").troubles == ("does not close",)
+    assert read_remark("does not close", "en").troubles == ("does not close",)
 
 
 @pytest.mark.parametrize(
