@@ -150,8 +150,8 @@ class CountedFilter(django_filters.FilterSet):
         if self.form.cleaned_data.get("state") != self.RETIRED:
             queryset = queryset.in_book()
         # By key, so that the narrowing to one drawer does not narrow what is added up over all.
-        found = super().filter_queryset(queryset)
-        return self.queryset.filter(pk__in=found.order_by().values("pk")).with_total().with_places()
+        narrowed = super().filter_queryset(queryset)
+        return self.queryset.filter(pk__in=narrowed.order_by().values("pk")).with_total().with_places()
 
     def with_text(self, queryset: CountedItemQuerySet, name: str, value: str) -> CountedItemQuerySet:
         return queryset.filter(Q(name__icontains=value) | Q(group__icontains=value) | Q(notes__icontains=value))

@@ -72,8 +72,8 @@ def begin(place: Location, *, by: User, at: datetime) -> Count:
         raise CannotCount(f"{capfirst(place.called)} is retired, and nothing belongs there.")
     try:
         with transaction.atomic():
-            found = Count.objects.open().filter(place=place).first()
-            return found or Count.objects.create(place=place, begun_at=at, begun_by=by)
+            open_count = Count.objects.open().filter(place=place).first()
+            return open_count or Count.objects.create(place=place, begun_at=at, begun_by=by)
     except IntegrityError:
         return Count.objects.open().get(place=place)
 
@@ -86,12 +86,12 @@ def drawer(count: Count) -> DrawerCount:
         ).order_by(*along_the_rack("tool__"))
     )
     known = {line.tool_id for line in lines}
-    found = DrawerCount(lines=lines)
+    drawer_count = DrawerCount(lines=lines)
     for tool in _belonging(count).for_list().with_open_loans().along_the_rack()[:MOST_LINES]:
         if tool.pk not in known:
             is_away = tool.loan is not None or tool.mounted_on_id is not None
-            (found.away if is_away else found.unseen).append(tool)
-    return found
+            (drawer_count.away if is_away else drawer_count.unseen).append(tool)
+    return drawer_count
 
 
 def _belonging(count: Count) -> ToolQuerySet:
@@ -119,8 +119,8 @@ def mark_all(
     What is missing by the book is not found again by a word for all: that is said of each by itself.
     """
     lost = dict(Tool.objects.filter(pk__in=here).exclude(missing_since=None).order_by("tag").values_list("pk", "tag"))
-    found = mark(count, set(here) - set(lost), CountAnswer.HERE, by=by, at=at)
-    return found, mark(count, missing, CountAnswer.NOT_HERE, by=by, at=at), list(lost.values())
+    here_count = mark(count, set(here) - set(lost), CountAnswer.HERE, by=by, at=at)
+    return here_count, mark(count, missing, CountAnswer.NOT_HERE, by=by, at=at), list(lost.values())
 
 
 def _fitting(answer: CountAnswer, tool: Tool, count: Count) -> CountAnswer:
@@ -182,7 +182,7 @@ def _end(count: Count, *, by: User, at: datetime) -> Count:
 
 
 def _locked(count: Count) -> Count:
-    found = Count.objects.select_for_update(of=("self",)).select_related("place").get(pk=count.pk)
-    if not found.is_open:
-        raise CannotCount(f"This count of {found.place} was {'dropped' if found.is_dropped else 'closed'} already.")
-    return found
+    locked = Count.objects.select_for_update(of=("self",)).select_related("place").get(pk=count.pk)
+    if not locked.is_open:
+        raise CannotCount(f"This count of {locked.place} was {'dropped' if locked.is_dropped else 'closed'} already.")
+    return locked

@@ -71,15 +71,15 @@ def job_report(sheet: SetupSheet, *, at: datetime) -> JobReport:
         "tool__size__series", "tool__location", "borrower", "issued_by", "returned_by", "lathe"
     )
     loans = sorted(rows.order_by("-issued_at", "-pk")[:MOST_LOANS], key=lambda loan: (loan.issued_at, loan.pk))
-    found = _inspections(loans)
+    inspections = _inspections(loans)
     later = _later_loans(loans)
-    told = tuple(_told(loan, found.get(loan.tool_id, []), later, at=at) for loan in loans)
+    job_loans = tuple(_job_loan(loan, inspections.get(loan.tool_id, []), later, at=at) for loan in loans)
     runs = list(sheet.runs.all())
     minutes = [run.setup_hundredths or 0 for run in runs]
     minutes += [(run.part_hundredths or 0) * run.parts for run in runs]
     return JobReport(
-        loans=told,
-        spoiled=tuple(_spoiled(told)),
+        loans=job_loans,
+        spoiled=tuple(_spoiled(job_loans)),
         run_minutes=Fraction(sum(minutes), 100) if runs else None,
         run_parts=sum(run.parts for run in runs),
         runs=len(runs),
@@ -88,23 +88,23 @@ def job_report(sheet: SetupSheet, *, at: datetime) -> JobReport:
 
 def _inspections(loans: Iterable[Loan]) -> dict[int, list[Inspection]]:
     """By the piece, all that stands, the oldest first."""
-    found: dict[int, list[Inspection]] = {}
+    by_piece: dict[int, list[Inspection]] = {}
     rows = Inspection.objects.standing().filter(tool__in={loan.tool_id for loan in loans})
     for row in rows.select_related("recorded_by").order_by("recorded_at", "pk"):
-        found.setdefault(row.tool_id, []).append(row)
-    return found
+        by_piece.setdefault(row.tool_id, []).append(row)
+    return by_piece
 
 
 def _later_loans(loans: Iterable[Loan]) -> dict[int, list[datetime]]:
     """By the piece, when it was issued, for whatever job."""
-    found: dict[int, list[datetime]] = {}
+    issued: dict[int, list[datetime]] = {}
     keys = {loan.tool_id for loan in loans}
     for tool, at in Loan.objects.filter(tool__in=keys).order_by("issued_at").values_list("tool", "issued_at"):
-        found.setdefault(tool, []).append(at)
-    return found
+        issued.setdefault(tool, []).append(at)
+    return issued
 
 
-def _told(loan: Loan, rows: list[Inspection], issued: dict[int, list[datetime]], *, at: datetime) -> JobLoan:
+def _job_loan(loan: Loan, rows: list[Inspection], issued: dict[int, list[datetime]], *, at: datetime) -> JobLoan:
     until = _until(loan, issued.get(loan.tool_id, []), at=at)
     back = loan.returned_at or max(at, loan.issued_at)
     return JobLoan(
@@ -148,9 +148,9 @@ def _spoiled(loans: Iterable[JobLoan]) -> Iterator[Spoiled]:
     """Each piece once, by the last that was found on it."""
     last: dict[int, tuple[Tool, str]] = {}
     for one in loans:
-        for found in one.inspections:
-            if found.is_damage:
-                last[one.loan.tool_id] = (one.loan.tool, found.words)
+        for inspection in one.inspections:
+            if inspection.is_damage:
+                last[one.loan.tool_id] = (one.loan.tool, inspection.words)
     prices = PriceBook() if last else None
     for tool, words in last.values():
         cents = prices.of(tool.size) if prices is not None and tool.size is not None else None
@@ -166,12 +166,12 @@ def damaged_since(since: datetime) -> list[tuple[Inspection, Loan | None]]:
     last: dict[int, Inspection] = {}
     for row in rows.select_related("tool__size__series", "tool__location", "recorded_by")[:MOST_LOANS]:
         last.setdefault(row.tool_id, row)
-    found = list(last.values())
-    loans = Loan.objects.filter(tool__in={row.tool_id for row in found}).select_related("borrower", "sheet")
+    spoiled = list(last.values())
+    loans = Loan.objects.filter(tool__in={row.tool_id for row in spoiled}).select_related("borrower", "sheet")
     by_piece: dict[int, list[Loan]] = {}
     for loan in loans.order_by("issued_at"):
         by_piece.setdefault(loan.tool_id, []).append(loan)
-    return [(row, _came_from(row, by_piece.get(row.tool_id, []))) for row in found]
+    return [(row, _came_from(row, by_piece.get(row.tool_id, []))) for row in spoiled]
 
 
 def _came_from(row: Inspection, loans: list[Loan]) -> Loan | None:

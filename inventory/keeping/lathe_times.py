@@ -16,14 +16,14 @@ def others_on_the_lathe(sheet: SetupSheet, starts_at: datetime, *, at: datetime)
         return []
     ends_at = _ends(sheet, starts_at)
     rows = Reservation.objects.standing(at=at).filter(sheet__lathe=sheet.lathe_id).exclude(sheet=sheet)
-    found: dict[int, str] = {}
+    sentences: dict[int, str] = {}
     for row in rows.select_related("sheet__lathe"):
         if row.starts_at < ends_at and starts_at < _ends(row.sheet, row.starts_at):
             when = moment_shown(timezone.localtime(row.starts_at), today=timezone.localdate(at))
-            found.setdefault(
+            sentences.setdefault(
                 row.sheet_id, f"{row.sheet.lathe} is wanted then for {row.sheet.called} too, from {when} on."
             )
-    return list(found.values())
+    return list(sentences.values())
 
 
 def _ends(sheet: SetupSheet, starts_at: datetime) -> datetime:

@@ -111,13 +111,13 @@ class LatheForm(RowForm):
         code = one_line(text)
         if not code:
             return None
-        found = names.seat(code)
-        if found is None:
+        seat = names.seat(code)
+        if seat is None:
             # It is only put into the book when the lathe is.
             self.own_seats.append(code)
-            found = Seat(code=code)
-            names.add(found)
-        return found
+            seat = Seat(code=code)
+            names.add(seat)
+        return seat
 
     def _refuse_wide_bore(self, cleaned: dict[str, Any]) -> None:
         seat, bore = cleaned["headstock_taper"], cleaned.get("spindle_bore")

@@ -96,14 +96,14 @@ def issue(
 
 
 def _mount(tool: Tool, lathe: Lathe) -> None:
-    found = spots(tool, lathe, on_it(lathe))
-    if not found:
+    possible = spots(tool, lathe, on_it(lathe))
+    if not possible:
         raise CannotIssue(
             f"{tool} was not issued: {tool} has no place on {lathe} that is known here. Issue it without the lathe."
         )
-    free = next((spot for spot in found if spot.now is None), None)
+    free = next((spot for spot in possible if spot.now is None), None)
     if free is None:
-        there = ", ".join(f"{spot.now} is {spot.words}" for spot in found)
+        there = ", ".join(f"{spot.now} is {spot.words}" for spot in possible)
         raise CannotIssue(
             f"{tool} was not issued: on {lathe}, {there}. Take that off first, or issue {tool} without the lathe."
         )

@@ -54,20 +54,20 @@ def inside_of(place: Location) -> set[int]:
     below: dict[int | None, list[int]] = {}
     for pk, parent in Location.objects.values_list("pk", "parent"):
         below.setdefault(parent, []).append(pk)
-    found: set[int] = set()
+    inside: set[int] = set()
     to_look_at = [place.pk]
     while to_look_at:
         key = to_look_at.pop()
-        if key not in found:
-            found.add(key)
+        if key not in inside:
+            inside.add(key)
             to_look_at += below.get(key, ())
-    return found
+    return inside
 
 
 def place_named(name: str) -> Location:
     """The place of this name in whatever case, in use again where it was retired; a new one is made."""
-    found = Location.objects.filter(name__iexact=name)
-    if place := found.first():
+    called_so = Location.objects.filter(name__iexact=name)
+    if place := called_so.first():
         place.take_back()
         return place
     try:
@@ -75,7 +75,7 @@ def place_named(name: str) -> Location:
             return Location.objects.create(name=name)
     except IntegrityError:
         # Somebody wrote the same new name a moment ago.
-        return found.get()
+        return called_so.get()
 
 
 def why_not_inside(place: Location, parent: Location | None) -> str:

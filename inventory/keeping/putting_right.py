@@ -17,7 +17,7 @@ def put_right(tool: Tool, line: CountLine, place: Location, *, by: User, at: dat
         return "retired meanwhile"
     if line.answer == CountAnswer.NOT_HERE:
         return _missing(tool, line, at)
-    changed = [_returned(tool, line, by=by, at=at), _taken_off(tool, line), _found(tool, line)]
+    changed = [_returned(tool, line, by=by, at=at), _taken_off(tool, line), _no_longer_missing(tool, line)]
     if line.answer == CountAnswer.MOVE_IN and tool.location_id != place.pk:
         changed.append(f"moved from {tool.location.called}" if tool.location else "got its place")
         tool.location = place
@@ -63,7 +63,7 @@ def _taken_off(tool: Tool, line: CountLine) -> str:
     return f"taken off {lathe}"
 
 
-def _found(tool: Tool, line: CountLine) -> str:
+def _no_longer_missing(tool: Tool, line: CountLine) -> str:
     if tool.missing_since is None:
         return ""
     before = _as_it_was(tool, line)

@@ -226,10 +226,10 @@ def first_of_each(*, at: datetime, tools: Iterable[int] | None = None) -> dict[i
     rows = Reservation.objects.standing(at=at).select_related("sheet", "reserved_by").only(*_OF_A_JOB)
     if tools is not None:
         rows = rows.filter(tool__in=tools)
-    found: dict[int, Reservation] = {}
+    first_of_piece: dict[int, Reservation] = {}
     for row in rows:
-        found.setdefault(row.tool_id, row)
-    return found
+        first_of_piece.setdefault(row.tool_id, row)
+    return first_of_piece
 
 
 def to_ask_about(

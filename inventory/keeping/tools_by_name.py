@@ -51,11 +51,11 @@ def tools_without_tag(sheet: SetupSheet) -> ToolsWithoutTag:
     called = {operation.tool_words: operation.does for operation in sheet.operations.all() if operation.tool_words}
     if not called:
         return ToolsWithoutTag()
-    found = _by_name(called)
-    items = CountedItem.objects.with_places().in_bulk(set(found.values()))
+    item_of = _by_name(called)
+    items = CountedItem.objects.with_places().in_bulk(set(item_of.values()))
     return ToolsWithoutTag(
-        counted=tuple(items[pk] for pk in dict.fromkeys(found.values())),
-        not_here=tuple((words, does) for words, does in called.items() if words not in found),
+        counted=tuple(items[pk] for pk in dict.fromkeys(item_of.values())),
+        not_here=tuple((words, does) for words, does in called.items() if words not in item_of),
     )
 
 
@@ -66,5 +66,5 @@ def _by_name(called: Iterable[str]) -> dict[str, int]:
     alike: dict[NameKey, int] = {}
     for pk, name in names.items():
         alike.setdefault(name_key(name), pk)
-    found = {words: exact.get(words.casefold()) or alike.get(name_key(words)) for words in called}
-    return {words: pk for words, pk in found.items() if pk is not None}
+    item_of = {words: exact.get(words.casefold()) or alike.get(name_key(words)) for words in called}
+    return {words: pk for words, pk in item_of.items() if pk is not None}

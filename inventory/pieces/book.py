@@ -122,8 +122,8 @@ _THAT_FOLLOW_FOR_IT = ("true_from", "true_to", "edge_bottom", "edge_top", "typic
 def marked_size(figures: SeriesShape, nominal: Length, *, smallest: Length, largest: Length) -> Size:
     """The row of this nominal with this range of its own, made where there is none yet."""
     fresh = a_marked_size(figures, nominal, smallest=smallest, largest=largest)
-    found, _ = Size.objects.get_or_create(
+    size, _ = Size.objects.get_or_create(
         **{name: getattr(fresh, name) for name in _OF_A_MARKED_SIZE},
         defaults={name: getattr(fresh, name) for name in _THAT_FOLLOW_FOR_IT},
     )
-    return found
+    return size

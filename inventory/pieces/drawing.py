@@ -60,13 +60,13 @@ def drawing_of_piece(tool: Tool) -> PieceDrawing:
         below = (work, *below)
     else:
         pointers.append(_at_right(work, outline.work))
-    said = [text for text in (shank and f"{shank} at the spindle", top, work, *_below(tool)) if text]
+    parts = [text for text in (shank and f"{shank} at the spindle", top, work, *_below(tool)) if text]
     return PieceDrawing(
         outline=outline,
         jaws=tool.jaws,
         pointers=tuple(pointer for pointer in pointers if pointer.text),
         below=below,
-        words=f"{tool.kind.capitalize()}, drawn: {'; '.join(said)}" if said else f"{tool.kind.capitalize()}, drawn",
+        words=f"{tool.kind.capitalize()}, drawn: {'; '.join(parts)}" if parts else f"{tool.kind.capitalize()}, drawn",
     )
 
 

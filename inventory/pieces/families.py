@@ -83,14 +83,14 @@ def families(likes: Iterable[Likes]) -> list[Family]:
             kinds[one.kind] += one.count
         else:
             groups[_group_of(one.kind)] += one.count
-    found = [
+    ranked = [
         Family(f"{series} {shape}", count, {"series": series, "shape": shape})
         for (series, shape), count in sorted(runs.items(), key=lambda run: (-run[1], run[0]))
     ]
     if blanks := kinds.pop(Kind.MACHINABLE_COLLET, 0):
-        found.append(Family("blanks to bore", blanks, {"text": "blank"}))
-    found += [Family(f"{kind}s", count, {"kind": kind}) for kind, count in kinds.items()]
-    return found + [Family(group, groups[group], {"group": group}) for group in GROUPS if groups[group]]
+        ranked.append(Family("blanks to bore", blanks, {"text": "blank"}))
+    ranked += [Family(f"{kind}s", count, {"kind": kind}) for kind, count in kinds.items()]
+    return ranked + [Family(group, groups[group], {"group": group}) for group in GROUPS if groups[group]]
 
 
 def _group_of(kind: str) -> str:
@@ -125,8 +125,8 @@ def in_short(likes: Iterable[Likes], most: int = 2) -> str:
     for one in likes:
         by_family[f"{one.series} {one.shape}" if one.series else one.kind].append(one)
     ranked = sorted(by_family.items(), key=lambda family: (-sum(one.count for one in family[1]), family[0]))
-    told = [_run(words, ones) for words, ones in ranked[:most]]
-    return ", ".join(told) + (" …" if len(ranked) > most else "")
+    runs = [_run(words, ones) for words, ones in ranked[:most]]
+    return ", ".join(runs) + (" …" if len(ranked) > most else "")
 
 
 def _run(words: str, likes: list[Likes]) -> str:

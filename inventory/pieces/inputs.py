@@ -58,7 +58,7 @@ class OperationsInput(forms.Field):
 
     def to_python(self, value):
         text = " ".join(value) if isinstance(value, list | tuple) else value or ""
-        found, unknown = words.operations_of(text)
+        operations, unknown = words.operations_of(text)
         if unknown:
             raise ValidationError(f"“{shorten(unknown[0])}” is no operation here. Write {', '.join(Operation.values)}.")
-        return ", ".join(found)
+        return ", ".join(operations)

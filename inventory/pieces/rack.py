@@ -100,8 +100,8 @@ class RackForm(forms.Form):
 
     def _end(self, name: str) -> Length | None:
         """This end of the run, read as the size of one collet; what is wrong with it is said where it was typed."""
-        told = {field: self.data.get(field, "") for field in ("series", "shape")}
-        one = PieceForm({**told, "size": self.data.get(name, "")}, kind=Kind.COLLET, book=self.book)
+        family = {field: self.data.get(field, "") for field in ("series", "shape")}
+        one = PieceForm({**family, "size": self.data.get(name, "")}, kind=Kind.COLLET, book=self.book)
         for field, own in (("series", "series"), ("shape", "shape"), ("size", name)):
             if field in one.errors and own not in self.errors:
                 self.add_error(own, one.errors[field].as_data())

@@ -77,11 +77,11 @@ def clean_collet(form: PieceForm, cleaned: Cleaned) -> None:
 def _shape_of_collet(form: PieceForm, cleaned: Cleaned) -> Shape | None:
     """The shape that was chosen; where none was, as in a sheet, the one that stands beside the size."""
     text, size = cleaned.get("shape") or "", cleaned.get("size") or ""
-    said, is_flats = shape_said(size)
-    if not text and is_flats and not said:
+    shape_in_size, is_flats = shape_said(size)
+    if not text and is_flats and not shape_in_size:
         form.add_error("shape", f"“{shorten(size)}” is across flats. Write hex or square.")
         return None
-    shape = words.shape_of(text or said)
+    shape = words.shape_of(text or shape_in_size)
     if shape is None:
         form.add_error("shape", f"“{shorten(text)}” is no shape of a collet. Write round, hex or square.")
     return shape

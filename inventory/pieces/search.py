@@ -101,16 +101,16 @@ class SearchReading(Struct, frozen=True, kw_only=True):
 
 
 def _as_text(word: str) -> Q:
-    found = reduce(or_, (Q(**{f"{name}__icontains": word}) for name in _IN_TEXT))
-    return found | Q(tag__in=tags_like(word)) if tags_like(word) else found
+    in_text = reduce(or_, (Q(**{f"{name}__icontains": word}) for name in _IN_TEXT))
+    return in_text | Q(tag__in=tags_like(word)) if tags_like(word) else in_text
 
 
 def tags_like(word: str) -> list[str]:
     """How the tag may be written that somebody writes as `c11`: C-0011, C-11 …"""
-    found = _LIKE_A_TAG.fullmatch(word.upper())
-    if found is None:
+    tag_like = _LIKE_A_TAG.fullmatch(word.upper())
+    if tag_like is None:
         return []
-    letters, number = found[1], int(found[2])
+    letters, number = tag_like[1], int(tag_like[2])
     return [f"{letters}{dash}{number:0{width}d}" for dash in ("-", "") for width in (1, 2, 3, 4, 5, 6)]
 
 
@@ -180,13 +180,13 @@ class _Reader:
         return at + 1
 
     def _claims(self, phrase: str) -> Iterator[tuple[str, str, Q]]:
-        said = phrase.lower().strip(".")
+        folded = phrase.lower().strip(".")
         if drawer := _DRAWER.fullmatch(phrase):
             if place := self.places.get(drawer["name"].lower()):
                 yield "place", f"drawer {place}", _in_place(place)
             return
-        if said in _STATES:
-            yield "state", *_STATES[said]
+        if folded in _STATES:
+            yield "state", *_STATES[folded]
             return
         for read in (_condition, _jaws, self._shape, _kinds, _family):
             if claim := read(phrase):
@@ -242,13 +242,15 @@ class _Reader:
         series = {code.lower(): code for code in self.names.series_codes()}
         others = {place.name.lower(): place.name for place in self.places.values()}
         others |= {word: word for kind in Kind for word in kind.split()} | {shape: shape for shape in Shape.values}
-        found = []
+        suggestions = []
         for word in self.unread:
             for known in (series, others):
                 # Of two signs one may be wrong.
                 close = get_close_matches(word.lower(), known, n=1, cutoff=0.5 if len(word) < 4 else 0.7)
-                found += [" ".join(known[close[0]] if one == word else one for one in self.words)] if close else []
-        return tuple(dict.fromkeys(found))[:4]
+                suggestions += (
+                    [" ".join(known[close[0]] if one == word else one for one in self.words)] if close else []
+                )
+        return tuple(dict.fromkeys(suggestions))[:4]
 
 
 def _condition(phrase: str) -> tuple[str, str, Q] | None:
@@ -308,21 +310,23 @@ def _lengths_of(phrase: str, figures: TakesSizes | None) -> tuple[list[Length], 
     texts = [phrase]
     if _BARE_WHOLE.fullmatch(phrase):
         texts = [f"{phrase} {unit}" for unit in (Unit.INCH, Unit.MM)]
-    found: dict[Length, str] = {}
+    shape_of_length: dict[Length, str] = {}
     for text in texts:
         try:
             mark = read_mark(text, _unit(), series=figures)
-            found[mark.nominal] = mark.shape
+            shape_of_length[mark.nominal] = mark.shape
         except LengthError as error:
             for one in error.readings:
                 try:
                     mark = read_mark(one, _unit())
-                    found[mark.nominal] = mark.shape
+                    shape_of_length[mark.nominal] = mark.shape
                 except LengthError:
                     continue
-    if figures is not None and len(found) > 1:
-        found = {length: shape for length, shape in found.items() if figures.takes_nominal(length)} or found
-    return list(found), next(iter(found.values()), "")
+    if figures is not None and len(shape_of_length) > 1:
+        shape_of_length = {
+            length: shape for length, shape in shape_of_length.items() if figures.takes_nominal(length)
+        } or shape_of_length
+    return list(shape_of_length), next(iter(shape_of_length.values()), "")
 
 
 def _with_unit(length: Length) -> str:

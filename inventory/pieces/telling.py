@@ -16,10 +16,10 @@ from inventory.web.filters import money
 
 
 class StateWord(Struct, frozen=True):
-    """One word of a piece's state; `look` is how the page marks it beside saying it."""
+    """One word of a piece's state; `mark` is how the page shows it beside saying it."""
 
     word: str
-    look: str = ""
+    mark: str = ""
 
 
 def size_of(tool: Tool) -> Length | None:
@@ -139,9 +139,9 @@ def _keys(tool: Tool) -> str:
     """The keys and wrenches that are said to fit this piece or its seats, with where they lie."""
     if tool.kind not in _TIGHTENED:
         return ""
-    said = {tool.tag, *(seat.code for seat in (tool.mounts_in, tool.offers) if seat)}
+    own_names = {tool.tag, *(seat.code for seat in (tool.mounts_in, tool.offers) if seat)}
     keys = Tool.objects.in_book().filter(kind=Kind.KEY).exclude(fits="").select_related("location")
-    ours = [key for key in keys if said & set(key.fits.split(", "))]
+    ours = [key for key in keys if own_names & set(key.fits.split(", "))]
     return "; ".join(f"{key}{f' in {key.location.called}' if key.location else ''}" for key in ours)
 
 

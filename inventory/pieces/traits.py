@@ -15,7 +15,7 @@ def traits(tool: Tool) -> str:
         return ""
     seat = tool.mounts_in.code if tool.mounts_in else ""
     across = "swings" if tool.kind == Kind.LATHE_DOG else "body"
-    found = (
+    parts = (
         "" if tool.what.startswith(f"{seat} ") else seat,
         f"takes {tool.offers.code}" if tool.offers else "",
         f"{tool.jaws} jaws" if tool.jaws else "",
@@ -24,7 +24,7 @@ def traits(tool: Tool) -> str:
         f"{tool.angle_deg}° point" if tool.angle_deg else "",
         masses.shown(tool.weight_ug) if tool.weight_ug else "",
     )
-    return ", ".join(filter(None, found))
+    return ", ".join(filter(None, parts))
 
 
 def lift_caution(tool: Tool) -> str:

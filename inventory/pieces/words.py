@@ -99,54 +99,54 @@ _SPELLINGS = {
 def kind_of(text: str) -> Kind | None:
     """The kind that a sheet's text names, or None."""
     # A drill chuck “with key” is the chuck.
-    said = _words(re.split(r"\bwith\b", text.lower())[0])
-    return next((kind for words, kind in _KIND_WORDS if words <= said), None)
+    name_words = _words(re.split(r"\bwith\b", text.lower())[0])
+    return next((kind for words, kind in _KIND_WORDS if words <= name_words), None)
 
 
 def kinds_called(text: str) -> tuple[Kind, ...]:
     """The kinds that a text of nothing else calls so: of `center` four, of `dead centre` one, of `5C collet` none."""
-    said = _words(text)
+    name_words = _words(text)
     if text.lower() in GROUPS:
         return GROUPS[text.lower()]
-    if said == {"collet"}:
+    if name_words == {"collet"}:
         return COLLETS
-    if said in ({"blank"}, {"emergency"}):
+    if name_words in ({"blank"}, {"emergency"}):
         return (Kind.MACHINABLE_COLLET,)
-    if named := tuple(kind for kind in Kind if said and said <= _words(kind)):
+    if named := tuple(kind for kind in Kind if name_words and name_words <= _words(kind)):
         return named
-    return tuple({kind: None for words, kind in _KIND_WORDS if words == said})
+    return tuple({kind: None for words, kind in _KIND_WORDS if words == name_words})
 
 
 def condition_of(text: str) -> Condition | None:
     """The condition that a text names; empty is good."""
-    said = " ".join(_words(text)) or Condition.GOOD
-    said = {"ok": "good", "okay": "good", "new": "good", "scrap": "scrapped"}.get(said, said)
-    return Condition(said) if said in Condition.values else None
+    word = " ".join(_words(text)) or Condition.GOOD
+    word = {"ok": "good", "okay": "good", "new": "good", "scrap": "scrapped"}.get(word, word)
+    return Condition(word) if word in Condition.values else None
 
 
 def shape_of(text: str) -> Shape | None:
     """The shape that a text names; empty is round."""
-    said = " ".join(sorted(_words(text))) or Shape.ROUND
-    said = {"hexagon": "hex", "hexagonal": "hex", "rd": "round", "sq": "square"}.get(said, said)
-    return Shape(said) if said in Shape.values else None
+    name = " ".join(sorted(_words(text))) or Shape.ROUND
+    name = {"hexagon": "hex", "hexagonal": "hex", "rd": "round", "sq": "square"}.get(name, name)
+    return Shape(name) if name in Shape.values else None
 
 
 def shank_shape_of(text: str) -> ShankShape | None:
     """The shape of a shank that a text names."""
-    said = {"rd": "round", "sq": "square"}.get(word := _one(text), word)
-    return ShankShape(said) if said in ShankShape.values else None
+    name = {"rd": "round", "sq": "square"}.get(word := _one(text), word)
+    return ShankShape(name) if name in ShankShape.values else None
 
 
 def tail_of(text: str) -> Tail | None:
     """The tail of a lathe dog that a text names."""
-    said = _one(text, but="tail")
-    return Tail(said) if said in Tail.values else None
+    name = _one(text, but="tail")
+    return Tail(name) if name in Tail.values else None
 
 
 def driven_by_of(text: str) -> DrivenBy | None:
     """Whether a text says hand or machine."""
-    said = {"chucking": "machine"}.get(word := _one(text, but="reamer"), word)
-    return DrivenBy(said) if said in DrivenBy.values else None
+    name = {"chucking": "machine"}.get(word := _one(text, but="reamer"), word)
+    return DrivenBy(name) if name in DrivenBy.values else None
 
 
 def yes_or_no(text: str) -> bool | None:
@@ -158,10 +158,10 @@ def yes_or_no(text: str) -> bool | None:
 
 def operations_of(text: str) -> tuple[list[Operation], list[str]]:
     """The operations that a text names, in the order of the trade's list, and the words that are none."""
-    said = [word for word in re.split(r"[^a-z]+", text.lower()) if word and word != "and"]
-    named = {_OPERATION_WORDS.get(word, word) for word in said}
+    operation_words = [word for word in re.split(r"[^a-z]+", text.lower()) if word and word != "and"]
+    named = {_OPERATION_WORDS.get(word, word) for word in operation_words}
     return [one for one in Operation if one in named], [
-        word for word in said if _OPERATION_WORDS.get(word, word) not in Operation.values
+        word for word in operation_words if _OPERATION_WORDS.get(word, word) not in Operation.values
     ]
 
 

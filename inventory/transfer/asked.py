@@ -32,13 +32,13 @@ class SheetAsk(Struct, frozen=True, kw_only=True):
     tab: str = ""
 
     def as_json(self) -> dict[str, str | list[str] | list[int]]:
-        told: dict[str, str | list[str] | list[int]] = {
+        fields: dict[str, str | list[str] | list[int]] = {
             "key": self.key,
             "about": self.about,
             "choices": list(self.choices),
             "lines": list(self.lines),
         }
-        return {**told, "tab": self.tab} if self.tab else told
+        return {**fields, "tab": self.tab} if self.tab else fields
 
 
 def asks_of(rows: Iterable[tuple[int, Iterable[RowDoubt]]], answers: Mapping[str, str]) -> list[SheetAsk]:

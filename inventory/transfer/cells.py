@@ -118,10 +118,10 @@ def with_unit(field: str | None, text: str, unit: str | None) -> str:
 
 def plain_formula(text: Formula) -> str:
     """A formula that only writes a number, like `=3/4` or `=1+3/4`, as that number; any other as it is."""
-    found = _FRACTION_FORMULA.fullmatch(text)
-    if found is None:
+    number = _FRACTION_FORMULA.fullmatch(text)
+    if number is None:
         return text[1:].strip() if _NUMBER_FORMULA.fullmatch(text) else text
-    return f"{found['whole']}-{found['fraction']}" if found["whole"] else found["fraction"]
+    return f"{number['whole']}-{number['fraction']}" if number["whole"] else number["fraction"]
 
 
 def fraction_in_date(text: str) -> str | None:
@@ -143,21 +143,21 @@ def shop_texts(
     """
     if kind == Kind.COLLET:
         return {}, []
-    kept = [name for name in SHOP_TEXTS if cells.get(name) and not _is_own_field(kind, name, cells[name], unit)]
-    found: dict[str, str] = {}
-    for name in kept:
+    shown = [name for name in SHOP_TEXTS if cells.get(name) and not _is_own_field(kind, name, cells[name], unit)]
+    fields: dict[str, str] = {}
+    for name in shown:
         for piece in re.split(r"[,;] ", cells[name]):
             read = _ReadPiece(kind, " ".join(piece.split()), seats, unit).fields()
-            found = {**read, **found}
-    return found, [f"{name}: {cells[name]}" for name in kept]
+            fields = {**read, **fields}
+    return fields, [f"{name}: {cells[name]}" for name in shown]
 
 
 def finding_in(remarks: str) -> Finding | None:
     """The finding that takes a piece out of use, where remarks say so and do not deny it."""
     for finding, words in _FINDINGS:
-        for said in words.finditer(remarks):
-            clause = _CLAUSE_END.split(remarks[: said.start()])[-1]
-            if not _DENIED.search(clause) and not _DENIED_AFTER.match(remarks, said.end()):
+        for phrase in words.finditer(remarks):
+            clause = _CLAUSE_END.split(remarks[: phrase.start()])[-1]
+            if not _DENIED.search(clause) and not _DENIED_AFTER.match(remarks, phrase.end()):
                 return finding
     return None
 
@@ -192,13 +192,13 @@ def _is_size(text: str, unit: Unit) -> bool:
 
 def _month_and_day(text: str) -> tuple[int, int] | None:
     if isinstance(text, DayCell):
-        found = re.match(r"\d{4}-(?P<month>\d\d)-(?P<day>\d\d)", text)
+        numbers = re.match(r"\d{4}-(?P<month>\d\d)-(?P<day>\d\d)", text)
     else:
-        found = next((match for pattern in _DATE_LIKE if (match := pattern.fullmatch(text.strip()))), None)
-    if not found:
+        numbers = next((numbers for pattern in _DATE_LIKE if (numbers := pattern.fullmatch(text.strip()))), None)
+    if not numbers:
         return None
-    month = found["month"]
-    return (int(month) if month.isdigit() else _MONTHS.index(month.lower()) + 1), int(found["day"])
+    month = numbers["month"]
+    return (int(month) if month.isdigit() else _MONTHS.index(month.lower()) + 1), int(numbers["day"])
 
 
 def _date_in_length(text: str) -> str | None:
@@ -225,53 +225,53 @@ class _ReadPiece:
 
     def fields(self) -> dict[str, str]:
         for attempt in (self._jaws, self._takes, self._angle, self._through, self._body, self._range, self._mount):
-            found = attempt()
-            if found:
-                return found
+            fields = attempt()
+            if fields:
+                return fields
         return {}
 
     def _jaws(self) -> dict[str, str]:
-        found = _JAWS.fullmatch(self.text)
-        return {"jaws": found[1]} if found and self.kind in CHUCKS else {}
+        jaws = _JAWS.fullmatch(self.text)
+        return {"jaws": jaws[1]} if jaws and self.kind in CHUCKS else {}
 
     def _takes(self) -> dict[str, str]:
-        found = _TAKES.fullmatch(self.text) or _SOCKET.fullmatch(self.text)
-        seat = self._seat(found[1]) if found else None
+        taken = _TAKES.fullmatch(self.text) or _SOCKET.fullmatch(self.text)
+        seat = self._seat(taken[1]) if taken else None
         return {"takes": seat.code} if seat else {}
 
     def _mount(self) -> dict[str, str]:
-        found = _MOUNT.fullmatch(self.text)
-        seat = self._seat(found[1]) if found else None
-        if found is None or seat is None:
+        mounted = _MOUNT.fullmatch(self.text)
+        seat = self._seat(mounted[1]) if mounted else None
+        if mounted is None or seat is None:
             return {}
-        is_bare = found[0] == found[1]
+        is_bare = mounted[0] == mounted[1]
         if is_bare and self.kind in _TAKES_COLLETS and seat.family == Seat.Family.COLLET:
             return {"takes": seat.code}
         # A sleeve has a taper on both sides: a bare code could be either.
         return {} if is_bare and self.kind == Kind.SLEEVE else {"mount": seat.code}
 
     def _angle(self) -> dict[str, str]:
-        found = _ANGLE.fullmatch(self.text)
-        return {"angle": found[1]} if found and self.kind in CENTERS else {}
+        angle = _ANGLE.fullmatch(self.text)
+        return {"angle": angle[1]} if angle and self.kind in CENTERS else {}
 
     def _through(self) -> dict[str, str]:
-        found = _THROUGH.fullmatch(self.text)
-        return self._length("through", found[1]) if found else {}
+        through = _THROUGH.fullmatch(self.text)
+        return self._length("through", through[1]) if through else {}
 
     def _body(self) -> dict[str, str]:
-        found = _BODY.fullmatch(self.text)
-        if found:
-            return self._length("body", found[1] or found[2])
+        body = _BODY.fullmatch(self.text)
+        if body:
+            return self._length("body", body[1] or body[2])
         return self._length("body", self.text) if self.kind == Kind.FACEPLATE else {}
 
     def _range(self) -> dict[str, str]:
-        found = _RANGE.fullmatch(self.text)
-        if not found:
+        span = _RANGE.fullmatch(self.text)
+        if not span:
             return {}
-        side = self._side((found[1] or "").lower())
-        unit = _UNIT_AT_END.search(found[3])
-        lowest = f"{found[2]} {unit[1]}" if unit and _BARE.fullmatch(found[2].strip()) else found[2]
-        ends = {**self._length(f"{side}_min", lowest), **self._length(f"{side}_max", found[3])}
+        side = self._side((span[1] or "").lower())
+        unit = _UNIT_AT_END.search(span[3])
+        lowest = f"{span[2]} {unit[1]}" if unit and _BARE.fullmatch(span[2].strip()) else span[2]
+        ends = {**self._length(f"{side}_min", lowest), **self._length(f"{side}_max", span[3])}
         return ends if side and len(ends) == 2 else {}
 
     def _side(self, word: str) -> str:
@@ -302,14 +302,14 @@ def spread_out(kind: Kind, texts: dict[str, str], series: Container[str]) -> dic
     `series` are the codes of the book in capitals. What a cell of its own says always stands, and of two series in
     one name neither is taken.
     """
-    said = [word.upper() for word in _WORD.findall(texts.get("kind", ""))]
-    codes = {word for word in said if word in series}
-    found = {"series": codes.pop()} if len(codes) == 1 else {}
+    names = [word.upper() for word in _WORD.findall(texts.get("kind", ""))]
+    codes = {word for word in names if word in series}
+    series_named = {"series": codes.pop()} if len(codes) == 1 else {}
     if kind != Kind.COLLET:
-        return found | texts
-    shapes = {shape for word in said if (shape := shape_of(word))}
+        return series_named | texts
+    shapes = {shape for word in names if (shape := shape_of(word))}
     size = _SIZE_AND_SHAPE.fullmatch(texts.get("size", "").strip())
     if size and (shape := shape_of(size[2])):
         texts = {**texts, "size": size[1]}
         shapes = {shape}
-    return found | ({"shape": shapes.pop()} if len(shapes) == 1 else {}) | texts
+    return series_named | ({"shape": shapes.pop()} if len(shapes) == 1 else {}) | texts

@@ -58,10 +58,10 @@ def odd_day(text: str, *, order: str | None, chosen: str | None, today: date) ->
 
 def _possible(text: str) -> dict[str, date]:
     """What numbers like 3/4/2026 can mean, by the order of day and month."""
-    found = _NUMBERS.fullmatch(text)
-    if not found:
+    numbers = _NUMBERS.fullmatch(text)
+    if not numbers:
         return {}
-    one, two, year = int(found[1]), int(found[3]), _full_year(found[4])
+    one, two, year = int(numbers[1]), int(numbers[3]), _full_year(numbers[4])
     return {
         order: day
         for order, (month, number) in {"mdy": (one, two), "dmy": (two, one)}.items()

@@ -63,13 +63,13 @@ def go_on(question: SheetQuestion, sheet: SheetImport, *, by: User | None) -> Re
     Raises TakenElsewhere.
     """
     agreed = dict(sheet.rows.exclude(outcome="").values_list("line", "outcome"))
-    entered = {tag for line, kept in agreed.items() if line <= sheet.entered_upto for tag in tags_in(kept)}
+    entered = {tag for line, outcome in agreed.items() if line <= sheet.entered_upto for tag in tags_in(outcome)}
     reading = SheetReading(question, PaperBook(), entered=frozenset(entered))
     outcomes = reading.outcomes(reading.rows(after=sheet.entered_upto))
     entry = SheetEntry(sheet, report=sheet.done or {}, tools=reading.tools, by=by)
     for row in outcomes:
-        was = RowOutcome.from_kept(row.line, row.texts, agreed[row.line])
-        if (was.is_good or row.is_good) and row.kept() != agreed[row.line]:
+        was = RowOutcome.from_stored(row.line, row.texts, agreed[row.line])
+        if (was.is_good or row.is_good) and row.as_stored() != agreed[row.line]:
             entry.refuse(row, instead_of=was)
     entry.put_in(row for row in outcomes if row.line not in entry.refused)
     return entry.report
@@ -191,8 +191,8 @@ class SheetEntry:
         sheet.save(update_fields=["entered_upto", "done", "taken_at"])
         for row in part:
             if refused := self.refused.get(row.line):
-                kept = {"outcome": refused.kept(), "verdict": refused.verdict, "group": refused.group}
-                sheet.rows.filter(line=row.line).update(**kept)
+                columns = {"outcome": refused.as_stored(), "verdict": refused.verdict, "group": refused.group}
+                sheet.rows.filter(line=row.line).update(**columns)
         if ends:
             # What is in the book needs no second copy; the refused rows can still be had as a sheet.
             below = SheetRow.objects.filter(sheet=sheet, line__gt=sheet.headings_line or 0)
@@ -214,7 +214,7 @@ class SheetEntry:
         report["updated"] -= instead_of.verdict is RowVerdict.CHANGED
         report["unchanged"] -= instead_of.verdict is RowVerdict.SAME
         report["details_missing"] -= instead_of.details_missing
-        report["refused"] = sorted([*report["refused"], refused.as_json()], key=lambda told: told["line"])
+        report["refused"] = sorted([*report["refused"], refused.as_json()], key=lambda refusal: refusal["line"])
         self.report = report
 
 

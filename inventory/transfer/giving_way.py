@@ -56,8 +56,8 @@ def give_way() -> None:
     """Pause for the others, but not within a transaction, for the end of which they may be waiting."""
     if not _Others.answering or (connection.in_atomic_block and not _own.works_on_a_copy):
         return
-    begun = monotonic()
-    ends = begun + _SHARE * min(begun - _own.works_since, _MOST_WORK)
+    started = monotonic()
+    ends = started + _SHARE * min(started - _own.works_since, _MOST_WORK)
     while _Others.answering and monotonic() < ends:
         sleep(_LOOKS_AGAIN_AFTER)
     _own.works_since = monotonic()

@@ -80,8 +80,8 @@ def columns(
 
 def tells_pieces(choices: Collection[str]) -> bool:
     """Whether these fields say what a piece is, so that a sheet without tags can be read."""
-    told = set(choices) - {NOTED, LEFT_OUT}
-    return len(told & {"kind", "series", "size", "mount"}) > 1 or ("kind" in told and len(told) > 1)
+    fields = set(choices) - {NOTED, LEFT_OUT}
+    return len(fields & {"kind", "series", "size", "mount"}) > 1 or ("kind" in fields and len(fields) > 1)
 
 
 def matched(
@@ -260,8 +260,8 @@ def _words(heading: str) -> list[str]:
 
 def _unit(heading: str) -> str | None:
     """The unit that stands at the end of a heading: `Size (mm)`, `TIR, in`."""
-    found = re.search(r"[\s,(\[/](mm|in|inch|inches|lbs?|kg)\.?[)\]]?$", heading.lower())
-    return _UNITS[found[1]] if found else None
+    unit = re.search(r"[\s,(\[/](mm|in|inch|inches|lbs?|kg)\.?[)\]]?$", heading.lower())
+    return _UNITS[unit[1]] if unit else None
 
 
 def _own_name(words: list[str]) -> str | None:
@@ -274,5 +274,5 @@ def _phrase(words: list[str]) -> str | None:
 
 
 def _telling_word(words: list[str]) -> str | None:
-    told = {_TELLING[word] for word in words if word in _TELLING}
-    return told.pop() if len(told) == 1 and len(words) <= 3 else None
+    fields = {_TELLING[word] for word in words if word in _TELLING}
+    return fields.pop() if len(fields) == 1 and len(words) <= 3 else None

@@ -95,7 +95,7 @@ class SheetPlan(Struct, frozen=True, kw_only=True):
     @property
     def digest(self) -> str:
         """The same for two plans that would do the same with every row."""
-        return digest_of(outcome.kept() for outcome in self.outcomes)
+        return digest_of(outcome.as_stored() for outcome in self.outcomes)
 
     @property
     def new_count(self) -> int:
@@ -281,15 +281,15 @@ class SheetReading:
         return replace(outcome, doubts=doubts, read=tuple(read.fields.items()))
 
     def _read_row(self, row: RowCells, tool: Tool | None) -> RowRead:
-        told = dict(row.cells)
-        if tool is not None and not told.get("kind"):
-            told["kind"] = str(tool.kind)
+        row_cells = dict(row.cells)
+        if tool is not None and not row_cells.get("kind"):
+            row_cells["kind"] = str(tool.kind)
         doubts: list[RowDoubt | None] = []
         for name, (date_read, fraction) in row.fractions.items():
-            told[name] = fraction
+            row_cells[name] = fraction
             doubts.append(self.survey.fraction(date_read, fraction))
-        read = read_row(told, row.extra, self.survey.context)
-        if tool is not None and "jaws" not in told:
+        read = read_row(row_cells, row.extra, self.survey.context)
+        if tool is not None and "jaws" not in row_cells:
             # Another word for what a piece is changes nothing of one that is in the book.
             read.fields.pop("jaws", None)
         if row.line in self.question.sheet.hidden_lines:
@@ -381,20 +381,20 @@ class SheetReading:
 
     def _troubles(self, row: RowCells, form: PieceForm, filled: dict[str, str]) -> list[CellTrouble]:
         """What is wrong beside the odd cells, in the order of the fields."""
-        found = []
+        troubles = []
         day = filled.get("inspected_on", "")
         why = dates.odd_day(day, order=self.dates, chosen=self.question.dates, today=self.today)
         if why:
-            found.append(CellTrouble("inspected_on", shorten(day), why))
-        told = {trouble.field for trouble in row.troubles + found}
+            troubles.append(CellTrouble("inspected_on", shorten(day), why))
+        fields_named = {trouble.field for trouble in row.troubles + troubles}
         if not form.is_valid():
-            found += [
+            troubles += [
                 CellTrouble(name, shorten(filled.get(name, "")), _sentence(errors[0], name, self.question.advice))
                 for name, errors in form.errors.as_data().items()
-                if name not in told
+                if name not in fields_named
             ]
         place = {name: number for number, name in enumerate(SHEET_FIELDS)}
-        return sorted(found, key=lambda trouble: place.get(trouble.field, 0))
+        return sorted(troubles, key=lambda trouble: place.get(trouble.field, 0))
 
     def _filled(self, fields: dict[str, str], read: RowRead, tool: Tool | None) -> dict[str, str]:
         """The row as the form takes it: of a piece in the book, what it is need not be said again."""
@@ -408,9 +408,9 @@ class SheetReading:
             filled = cells.spread_out(kind, filled, self.book.series)
         parts = [part for part in (*read.notes, *(read.described if tool is None else ())) if part]
         if kind != Kind.COLLET and (kind != Kind.MACHINABLE_COLLET or filled.get("shape")):
-            found, kept = cells.shop_texts(kind, filled, self.book.seats, self.question.unit)
-            filled = {**found, **cells.without_shop_texts(kind, filled, self.question.unit)}
-            parts += kept
+            fields_read, texts = cells.shop_texts(kind, filled, self.book.seats, self.question.unit)
+            filled = {**fields_read, **cells.without_shop_texts(kind, filled, self.question.unit)}
+            parts += texts
         if kind in COLLETS and known and known["kind"] == kind:
             for name in cells.SHOP_TEXTS:
                 filled.setdefault(name, known[name])
@@ -465,7 +465,7 @@ def _with_parts(notes: str, parts: list[str]) -> str:
 
 
 def _other_kind(row: RowCells, read_as: str, tool: Tool) -> CellTrouble | None:
-    said, kind = row.cells.get("kind", ""), words.kind_of(read_as)
+    kind_text, kind = row.cells.get("kind", ""), words.kind_of(read_as)
     if kind is None or kind == tool.kind:
         return None
     article = "an" if tool.kind[0] in "aeio" else "a"
@@ -473,7 +473,7 @@ def _other_kind(row: RowCells, read_as: str, tool: Tool) -> CellTrouble | None:
         f"{tool.tag} is {article} {tool.kind} in the book; a sheet does not change what a piece is. "
         "Use another tag or retire it first."
     )
-    return CellTrouble("kind", shorten(said), message)
+    return CellTrouble("kind", shorten(kind_text), message)
 
 
 def _sentence(error: ValidationError, name: str, advice: Advice) -> str:

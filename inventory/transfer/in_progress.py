@@ -219,13 +219,13 @@ class SheetInProgress:
         return verdicts, groups
 
     def _counted(self, name, of):
-        found = self.sent.rows.exclude(outcome="").order_by().values_list(name).annotate(Count("pk"))
-        return dict.fromkeys(of, 0) | {of(value): number for value, number in found}
+        counts = self.sent.rows.exclude(outcome="").order_by().values_list(name).annotate(Count("pk"))
+        return dict.fromkeys(of, 0) | {of(value): number for value, number in counts}
 
     def digest(self) -> str:
         """Of all rows as they were read, which is what somebody agrees to."""
-        kept = self.sent.rows.filter(line__gt=self.sent.headings_line).order_by("line")
-        return digest_of(kept.values_list("outcome", flat=True))
+        rows = self.sent.rows.filter(line__gt=self.sent.headings_line).order_by("line")
+        return digest_of(rows.values_list("outcome", flat=True))
 
     def taking_seconds(self) -> int:
         """About how long the taking takes here, told by how long the reading took; it reads again and writes."""
@@ -233,11 +233,11 @@ class SheetInProgress:
 
 
 def texts_of(row: SheetRow) -> list[str]:
-    return [unpacked(kept) for kept in row.texts]
+    return [unpacked(text) for text in row.texts]
 
 
 def outcome_of(row: SheetRow) -> RowOutcome:
-    return RowOutcome.from_kept(row.line, tuple(texts_of(row)), row.outcome)
+    return RowOutcome.from_stored(row.line, tuple(texts_of(row)), row.outcome)
 
 
 def put_headings(in_progress: SheetInProgress, line: int) -> None:
@@ -249,7 +249,7 @@ def put_headings(in_progress: SheetInProgress, line: int) -> None:
     start_over(sent)
 
 
-def match(in_progress: SheetInProgress, choices: list[str], *, by) -> None:
+def settle_columns(in_progress: SheetInProgress, choices: list[str], *, by) -> None:
     """Say what each column is, remember it for the next sheet, and see what is left open."""
     sent = in_progress.sent
     columns = headings.matched(in_progress.sheet.headings, choices, advice=errors.PAGE, needs_tag=False)
@@ -257,9 +257,9 @@ def match(in_progress: SheetInProgress, choices: list[str], *, by) -> None:
         (figures.series.code.upper(), figures.shape): figures
         for figures in SeriesShape.objects.select_related("series")
     }
-    found = open_questions(in_progress.sheet, columns, figures)
-    sent.choices, sent.settled_unit = choices, found.settled_unit
-    sent.questions = {"unit": found.unit, "dates": found.dates}
+    questions = open_questions(in_progress.sheet, columns, figures)
+    sent.choices, sent.settled_unit = choices, questions.settled_unit
+    sent.questions = {"unit": questions.unit, "dates": questions.dates}
     with transaction.atomic():
         sent.save(update_fields=["choices", "settled_unit", "questions"])
         _remember(in_progress.sheet.headings, choices, by=by)
@@ -310,13 +310,13 @@ def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> No
 def keep_outcomes(in_progress: SheetInProgress, outcomes: Iterable[RowOutcome]) -> None:
     """Write down what would become of these rows."""
     by_line = {row.line: row for row in in_progress.rows}
-    kept = []
+    rows = []
     for outcome in outcomes:
         row = by_line[outcome.line]
-        row.outcome, row.verdict, row.group = outcome.kept(), outcome.verdict, outcome.group
-        kept.append(row)
+        row.outcome, row.verdict, row.group = outcome.as_stored(), outcome.verdict, outcome.group
+        rows.append(row)
     SheetRow.objects.bulk_create(
-        kept, update_conflicts=True, unique_fields=["id"], update_fields=["outcome", "verdict", "group"]
+        rows, update_conflicts=True, unique_fields=["id"], update_fields=["outcome", "verdict", "group"]
     )
 
 
@@ -408,7 +408,9 @@ def _remember(texts: list[str], choices: list[str], *, by) -> None:
         key = headings.key_of(text)
         if key and text != headings.REASONS:
             chosen.setdefault(key, (choice, headings.field_of(text) or NOTED))
-    KnownHeading.objects.filter(heading__in=[key for key, (choice, told) in chosen.items() if choice == told]).delete()
-    for key, (choice, told) in chosen.items():
-        if choice != told:
+    KnownHeading.objects.filter(
+        heading__in=[key for key, (choice, usual) in chosen.items() if choice == usual]
+    ).delete()
+    for key, (choice, usual) in chosen.items():
+        if choice != usual:
             KnownHeading.objects.update_or_create(heading=key, defaults={"choice": choice, "chosen_by": by})

@@ -33,18 +33,20 @@ class MendForm(forms.Form):
     def __init__(self, data=None, *, line: int, cells: dict[str, tuple[str, str]], **kwargs):
         """`cells` are a label and a hint for each cell."""
         super().__init__(data, prefix=f"row{line}", **kwargs)
-        for key, (said, hint) in cells.items():
-            self.fields[key] = forms.CharField(required=False, max_length=LONGEST_CELL, label=said, help_text=hint)
+        for key, (cell_label, hint) in cells.items():
+            self.fields[key] = forms.CharField(
+                required=False, max_length=LONGEST_CELL, label=cell_label, help_text=hint
+            )
         say_plainly(self.fields)
 
 
-def shown_form(row: SheetRow, outcome: RowOutcome, columns: list[SheetColumn], *, whole: bool) -> MendForm:
-    """The cells that are wrong with their texts and errors, or `whole` all cells of the row."""
+def shown_form(row: SheetRow, outcome: RowOutcome, columns: list[SheetColumn], *, all_cells: bool) -> MendForm:
+    """The cells that are wrong with their texts and errors, or all cells of the row."""
     troubles = _troubles_by_key(outcome, columns)
     keys = list(troubles)
     texts = _texts(row)
-    kind = _kind(texts, columns) if whole else None
-    if whole:
+    kind = _kind(texts, columns) if all_cells else None
+    if all_cells:
         keys += [key for key in _all_keys(columns, kind) if key not in troubles]
     values = {key: texts.get(key, "") for key in keys}
     form = MendForm(
@@ -175,8 +177,8 @@ def _words(key: str, columns: list[SheetColumn], kind: Kind | None = None) -> tu
     if column is None:
         field = PieceForm.base_fields[key]
         plain = (label(key), str(field.help_text))
-        said, hint = WORDS.get(kind, {}).get(key, plain) if kind else plain
-        return said, hint or "The sheet has no column of it."
+        cell_label, hint = WORDS.get(kind, {}).get(key, plain) if kind else plain
+        return cell_label, hint or "The sheet has no column of it."
     if column.field is None:
         return column.heading, "Kept in the notes."
     unit = f" A number without a unit is in {column.unit}." if column.unit else ""

@@ -29,9 +29,9 @@ class Numbering:
 
     def next_tag(self, kind: str, behind: str = "") -> str:
         """The next free tag for a piece of this kind, or behind this tag. It stays free until it is taken."""
-        found = _NUMBERED.fullmatch(behind) if behind else None
-        if found:
-            prefix, figures, start = found[1], len(found[2]), int(found[2]) + 1
+        numbered = _NUMBERED.fullmatch(behind) if behind else None
+        if numbered:
+            prefix, figures, start = numbered[1], len(numbered[2]), int(numbered[2]) + 1
         elif behind:
             prefix, figures, start = f"{behind}-", 1, 2
         else:

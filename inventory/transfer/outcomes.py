@@ -184,9 +184,9 @@ class RowOutcome:
         first, *rest = self.troubles
         return {"line": self.line, **first.as_json(), "also": [trouble.as_json() for trouble in rest]}
 
-    def kept(self) -> str:
-        """The outcome as a text that `from_kept` reads back, but for the row's own texts and what could be saved."""
-        said = {
+    def as_stored(self) -> str:
+        """The outcome as a text that `from_stored` reads back, but for the row's own texts and what could be saved."""
+        parts = {
             "verdict": self.verdict,
             "tag": self.tag,
             "changes": [[change.field, change.old, change.new] for change in self.changes],
@@ -199,40 +199,41 @@ class RowOutcome:
             "read": self.read,
             "others": [other.tag for other in self.others],
         }
-        return json.dumps({name: value for name, value in said.items() if value}, ensure_ascii=False)
+        return json.dumps({name: value for name, value in parts.items() if value}, ensure_ascii=False)
 
     @classmethod
-    def from_kept(cls, line: int, texts: tuple[str, ...], kept: str) -> RowOutcome:
-        said = json.loads(kept)
-        piece = said.get("piece")
+    def from_stored(cls, line: int, texts: tuple[str, ...], stored: str) -> RowOutcome:
+        parts = json.loads(stored)
+        piece = parts.get("piece")
         return cls(
             line=line,
             texts=texts,
-            verdict=RowVerdict(said["verdict"]),
-            tag=said.get("tag", ""),
-            changes=tuple(CellChange(*change) for change in said.get("changes", ())),
-            troubles=tuple(CellTrouble(*trouble) for trouble in said.get("troubles", ())),
-            lacking=tuple(said.get("lacking", ())),
-            finding=said.get("finding", ""),
+            verdict=RowVerdict(parts["verdict"]),
+            tag=parts.get("tag", ""),
+            changes=tuple(CellChange(*change) for change in parts.get("changes", ())),
+            troubles=tuple(CellTrouble(*trouble) for trouble in parts.get("troubles", ())),
+            lacking=tuple(parts.get("lacking", ())),
+            finding=parts.get("finding", ""),
             piece=PieceInWords(**piece) if piece else None,
-            left=said.get("left", ""),
+            left=parts.get("left", ""),
             doubts=tuple(
-                RowDoubt(key=key, about=about, choices=tuple(choices)) for key, about, choices in said.get("doubts", ())
+                RowDoubt(key=key, about=about, choices=tuple(choices))
+                for key, about, choices in parts.get("doubts", ())
             ),
-            read=tuple((name, text) for name, text in said.get("read", ())),
+            read=tuple((name, text) for name, text in parts.get("read", ())),
         )
 
 
-def tags_in(kept: str) -> list[str]:
-    """The tags, in capitals, of the pieces that a kept outcome names."""
-    said = json.loads(kept)
-    return [tag.upper() for tag in (said.get("tag", ""), *said.get("others", ())) if tag]
+def tags_in(stored: str) -> list[str]:
+    """The tags, in capitals, of the pieces that a stored outcome names."""
+    parts = json.loads(stored)
+    return [tag.upper() for tag in (parts.get("tag", ""), *parts.get("others", ())) if tag]
 
 
-def digest_of(kept: Iterable[str]) -> str:
+def digest_of(stored: Iterable[str]) -> str:
     """The same for the outcomes of two readings that would do the same with every row."""
     digest = hashlib.sha256()
-    for text in kept:
+    for text in stored:
         digest.update(text.encode())
         digest.update(b"\n")
     return digest.hexdigest()

@@ -97,13 +97,13 @@ def questions_of(in_progress: SheetInProgress) -> list[PageQuestion]:
     """What is open, the reading's own doubts first and blanks last."""
     waiting = (RowGroup.ASKED, RowGroup.REFUSED, RowGroup.DETAILS_MISSING)
     rows = in_progress.sent.rows.filter(group__in=waiting).order_by("group", "line")[:_MOST_ROWS]
-    found: dict[str, PageQuestion] = {}
+    questions: dict[str, PageQuestion] = {}
     choices = _Choices()
     for row in rows:
         for one in _of_row(row, outcome_of(row), in_progress, choices):
-            before = found.get(one.key)
-            found[one.key] = _with_line(before, row.line) if before else one
-    return sorted(found.values(), key=lambda one: (one.can_wait, bool(one.cell)))
+            before = questions.get(one.key)
+            questions[one.key] = _with_line(before, row.line) if before else one
+    return sorted(questions.values(), key=lambda one: (one.can_wait, bool(one.cell)))
 
 
 def _with_line(question: PageQuestion, line: int) -> PageQuestion:
@@ -183,7 +183,7 @@ def answer(in_progress: SheetInProgress, given: Mapping[str, str], left_out: set
     """
     cells: dict[int, dict[str, str]] = {}
     skipped: set[int] = set()
-    kept: list[dict[str, str]] = []
+    answers: list[dict[str, str]] = []
     answered = 0
     for one in questions_of(in_progress):
         text = given.get(one.name, "").strip()[: mending.LONGEST_CELL]
@@ -195,20 +195,20 @@ def answer(in_progress: SheetInProgress, given: Mapping[str, str], left_out: set
             for line in one.lines:
                 cells.setdefault(line, {})[one.cell] = "" if text == LEAVE_EMPTY else text
         elif not one.cell and text and (text in one.choices or not one.choices):
-            kept.append({"key": one.key.removeprefix("doubt "), "about": one.about, "answer": text[:MOST_ANSWER]})
+            answers.append({"key": one.key.removeprefix("doubt "), "about": one.about, "answer": text[:MOST_ANSWER]})
     if cells or skipped:
         mending.mend_rows(in_progress.sent, cells, skipped=skipped)
-    if kept:
+    if answers:
         sent = in_progress.sent
-        SheetImport.objects.waiting().filter(pk=sent.pk).update(answered=[*sent.answered, *kept])
+        SheetImport.objects.waiting().filter(pk=sent.pk).update(answered=[*sent.answered, *answers])
         sent.refresh_from_db(fields=["answered", "reading"])
         steps.start_over(sent)
-    return answered + len(kept)
+    return answered + len(answers)
 
 
 def mends_of(in_progress: SheetInProgress) -> list[Mend]:
     """What was answered and mended, to be taken back."""
-    found = [
+    mends = [
         Mend(key=f"doubt {one['key']}", about=one["about"], answer=one["answer"]) for one in in_progress.sent.answered
     ]
     alike: dict[tuple[str, str, str], list[int]] = {}
@@ -220,12 +220,12 @@ def mends_of(in_progress: SheetInProgress) -> list[Mend]:
             alike.setdefault((cell, _as_sent(row, cell), text), []).append(row.line)
     for (cell, was, text), lines in alike.items():
         words = f"{_label_of(cell, in_progress.columns)}: {shorten(was) or 'empty'}"
-        found.append(
+        mends.append(
             Mend(key=f"cell {cell} {was} {text}", about=words, answer=shorten(text) or "empty", lines=tuple(lines))
         )
     if left_out:
-        found.append(Mend(key=LEAVE_OUT, about="Not entered", answer="left out", lines=tuple(left_out)))
-    return found
+        mends.append(Mend(key=LEAVE_OUT, about="Not entered", answer="left out", lines=tuple(left_out)))
+    return mends
 
 
 def take_back(in_progress: SheetInProgress, key: str) -> bool:

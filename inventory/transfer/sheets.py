@@ -208,9 +208,9 @@ def _csv_rows(content: bytes, name: str) -> list[list[str]]:
     if signs.how_many_bad(text) * _MOST_BAD > len(text):
         raise refusal(name, "is not a sheet; send a .csv or .xlsx file.")
     delimiter = None
-    said = re.match(r"sep=(.)\r?\n", text)
-    if said:  # a line for the spreadsheet, which it does not show as a row
-        delimiter, text = said[1], text[said.end() :]
+    first_line = re.match(r"sep=(.)\r?\n", text)
+    if first_line:  # a line for the spreadsheet, which it does not show as a row
+        delimiter, text = first_line[1], text[first_line.end() :]
     try:
         rows = _parsed(text, delimiter or _delimiter(text))
     except csv.Error as error:

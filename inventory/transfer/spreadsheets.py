@@ -187,13 +187,13 @@ def _layout(content: bytes, title: str) -> _Layout:
     head, _, _ = xml.partition(b"<sheetData")
     hidden: set[int] = set()
     for column in _COLUMN.findall(head):
-        said = dict(_ATTRIBUTE.findall(column))
-        if said.get(b"hidden") in {b"1", b"true"} and said.get(b"min", b"").isdigit():
-            last = int(said.get(b"max", said[b"min"]))
-            hidden |= set(range(int(said[b"min"]) - 1, min(last, 1000)))
+        attributes = dict(_ATTRIBUTE.findall(column))
+        if attributes.get(b"hidden") in {b"1", b"true"} and attributes.get(b"min", b"").isdigit():
+            last = int(attributes.get(b"max", attributes[b"min"]))
+            hidden |= set(range(int(attributes[b"min"]) - 1, min(last, 1000)))
     # Looking for a word takes an instant; the pattern, during which no other thread goes on, a second in a large sheet.
-    found = _HIDDEN_ROW.findall(xml) if b"hidden" in xml[len(head) :] else []
-    lines = frozenset(int(first or second) for first, second in found)
+    hidden_rows = _HIDDEN_ROW.findall(xml) if b"hidden" in xml[len(head) :] else []
+    lines = frozenset(int(first or second) for first, second in hidden_rows)
     return _Layout(hidden=frozenset(hidden), hidden_lines=lines, merged_down=tuple(_merged_down(xml)))
 
 

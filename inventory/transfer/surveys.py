@@ -57,8 +57,8 @@ class SheetSurvey:
         self.sheet, self.columns, self.book = sheet, columns, book
         self.unit, self.answers, self.numbers_pieces = unit, answers, numbers_pieces
         self.order = order
-        said = {ARE_PLACES: "places", ARE_HEADINGS: "headings"}.get(answers.get("sections", ""), "")
-        self.sections = sections or said
+        answered = {ARE_PLACES: "places", ARE_HEADINGS: "headings"}.get(answers.get("sections", ""), "")
+        self.sections = sections or answered
         self.place_of = {column.field: column.place for column in reversed(columns) if column.field}
 
     @cached_property
@@ -86,23 +86,23 @@ class SheetSurvey:
     def roles(self) -> dict[int, RowRole]:
         """The rows that are no pieces, by their number."""
         kind_place = self.place_of.get("kind")
-        found: dict[int, RowRole] = {}
+        roles: dict[int, RowRole] = {}
         for line, texts in self.sheet.rows():
             role = tables.role_of(texts, self.sheet.headings, kind_place=kind_place, language=self.language)
             if role is not RowRole.PIECE:
-                found[line] = role
-        return found
+                roles[line] = role
+        return roles
 
     @cached_property
     def section_of(self) -> dict[int, str]:
         """The text of the section row above each row that has one."""
-        found, current = {}, ""
+        sections, current = {}, ""
         for line, texts in self.sheet.rows():
             if self.roles.get(line) is RowRole.SECTION:
                 current = next(text for text in texts if text.strip())
             elif current:
-                found[line] = current
-        return found
+                sections[line] = current
+        return sections
 
     @cached_property
     def spelling(self) -> dict[str, str]:

@@ -64,11 +64,11 @@ def packed(text: str) -> str | list[str]:
     return text
 
 
-def unpacked(kept: str | list[str]) -> str:
+def unpacked(stored: str | list[str]) -> str:
     """The text that was packed."""
-    if isinstance(kept, str):
-        return kept
-    kind, *texts = kept
+    if isinstance(stored, str):
+        return stored
+    kind, *texts = stored
     return {"formula": Formula, "day": DayCell, "error": ErrorCell, "bad": BadCell}[kind](*texts)
 
 

@@ -85,9 +85,9 @@ def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone
     two transactions; the sentence says how far it came.
     """
     try:
-        _look(sheet)
+        _refuse_if_used(sheet)
         if is_dry:
-            return _TakenBack(sheet).told()
+            return _TakenBack(sheet).undone()
         while not (undone := _next_part(sheet, by)):
             let_others_write()
         return undone
@@ -98,13 +98,13 @@ def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone
         raise CannotUndo(f"Something in Gripbook refers to what came with {sheet.name}; {_so_far(sheet)}") from None
 
 
-def _look(sheet: SheetImport) -> None:
+def _refuse_if_used(sheet: SheetImport) -> None:
     """Whether all of it can be taken back, while nobody waits. Raises CannotUndo."""
-    found = SheetImport.objects.get(pk=sheet.pk)
-    if why := why_not(found):
+    as_it_stands = SheetImport.objects.get(pk=sheet.pk)
+    if why := why_not(as_it_stands):
         raise CannotUndo(why)
-    if done := _TakenBack(found).done_since():
-        raise CannotUndo(_sentence(found, done))
+    if done := _TakenBack(as_it_stands).done_since():
+        raise CannotUndo(_sentence(as_it_stands, done))
 
 
 def _next_part(sheet: SheetImport, by: User | None) -> Undone | None:
@@ -116,10 +116,11 @@ def _next_part(sheet: SheetImport, by: User | None) -> Undone | None:
         part = _TakenBack(locked, most=PIECES_AT_ONCE)
         if done := part.done_since():
             raise CannotUndo(_sentence(locked, done))
-        told = part.told()
+        part_undone = part.undone()
         before = locked.undone or {"removed": [], "put_back": []}
         undone = Undone(
-            removed=sorted([*before["removed"], *told.removed]), put_back=sorted([*before["put_back"], *told.put_back])
+            removed=sorted([*before["removed"], *part_undone.removed]),
+            put_back=sorted([*before["put_back"], *part_undone.put_back]),
         )
         part.carry_out(by)
         locked.undone = {"removed": undone.removed, "put_back": undone.put_back}
@@ -154,9 +155,9 @@ class _TakenBack:
 
     def __init__(self, sheet: SheetImport, *, most: int | None = None) -> None:
         self.sheet = sheet
-        found = list(_rows_to_go(sheet, most))
-        self.is_last = most is None or len(found) == sheet.book_rows.count()
-        self.rows: dict[tuple[str, int], ImportedRow] = {(row.model, row.key): row for row in found}
+        imported = list(_rows_to_go(sheet, most))
+        self.is_last = most is None or len(imported) == sheet.book_rows.count()
+        self.rows: dict[tuple[str, int], ImportedRow] = {(row.model, row.key): row for row in imported}
         tools = Tool.objects.order_by("pk")
         if most is not None:
             tools = tools.select_for_update()
@@ -167,7 +168,7 @@ class _TakenBack:
     def _keys(self, model: str, *, is_made: bool | None = None) -> list[int]:
         return [row.key for row in self.rows.values() if row.model == model and is_made in (None, row.before is None)]
 
-    def told(self) -> Undone:
+    def undone(self) -> Undone:
         made = set(self._keys("tool", is_made=True))
         return Undone(
             removed=sorted(tool.tag for key, tool in self.tools.items() if key in made),
@@ -202,8 +203,8 @@ class _TakenBack:
         for keys, is_new in ((made, True), (changed, False)):
             when = deed.ever() if is_new else deed.since(min(map(self._written, keys), default=None))
             for part in _parts(keys):
-                found = deed.model._base_manager.filter(when, **{f"{deed.column}__in": part})
-                for key, tool, at in found.order_by("pk").values_list("pk", deed.column, deed.at or "pk"):
+                touched = deed.model._base_manager.filter(when, **{f"{deed.column}__in": part})
+                for key, tool, at in touched.order_by("pk").values_list("pk", deed.column, deed.at or "pk"):
                     if key not in own and (is_new or at > self._written(tool)):
                         yield tool
 

@@ -83,7 +83,7 @@ def import_match(request, pk):
     data = request.POST if request.method == "POST" else None
     form = MatchForm(data, headings=texts, contents=contents, choices=choices)
     if form.is_valid():
-        steps.match(in_progress, form.chosen(), by=request.user)
+        steps.settle_columns(in_progress, form.chosen(), by=request.user)
         return redirect("import_preview", pk)
     context = {
         "place": "desk",
@@ -153,7 +153,7 @@ def import_row(request, pk, line):
         "row": outcome,
         "is_left_out": row.is_left_out,
         "here": request.GET.get("here", "")[:200],
-        "form": mending.shown_form(row, outcome, in_progress.columns, whole=True),
+        "form": mending.shown_form(row, outcome, in_progress.columns, all_cells=True),
     }
     return render(request, "inventory/import_row.html", context)
 
@@ -171,7 +171,7 @@ def _mended(request, in_progress: SheetInProgress, row):
             outcome = mending.mend(in_progress.sent, row.line, form.cleaned_data)
             if address := _next_refused(request, in_progress.sent, outcome):
                 return redirect(address)
-            messages.success(request, _said(outcome))
+            messages.success(request, _sentence(outcome))
     except SheetError as error:
         messages.error(request, error.message)
         return redirect("import_sheet")
@@ -196,10 +196,10 @@ def _just_mended(in_progress: SheetInProgress, asked) -> dict | None:
     if row is None:
         return None
     waiting = in_progress.sent.rows.filter(group=RowGroup.REFUSED, line__gt=row.line).order_by("line").first()
-    return {"words": _said(outcome_of(row)), "above": waiting.line} if waiting else None
+    return {"words": _sentence(outcome_of(row)), "above": waiting.line} if waiting else None
 
 
-def _said(outcome) -> str:
+def _sentence(outcome) -> str:
     if outcome.verdict is RowVerdict.REFUSED:
         return f"Row {outcome.line} still cannot be read: {outcome.troubles[0].label}: {outcome.troubles[0].message}"
     return f"Row {outcome.line}, {outcome.tag}: {outcome.group.words.lower()}."

@@ -41,7 +41,7 @@ def rows_of(count):
 def test_a_sheet_says_how_far_it_is(keeper):
     sent = factories.sheet_in_progress("Tag,Kind,Series,Size,Checked\nC-1,collet,5C,.5,3/4/2026\n")
     told = [sent.how_far()]
-    in_progress.match(sent, ["tag", "kind", "series", "size", "inspected_on"], by=keeper)
+    in_progress.settle_columns(sent, ["tag", "kind", "series", "size", "inspected_on"], by=keeper)
     told.append(again(sent).how_far())
     in_progress.answer(sent.sent, unit="", dates="mdy")
     told.append(again(sent).how_far())
@@ -58,7 +58,7 @@ def test_a_sheet_says_how_far_it_is(keeper):
 
 def test_rows_are_read_in_steps_which_another_device_goes_on_with(keeper):
     sent = factories.sheet_in_progress(rows_of(450))
-    in_progress.match(sent, ["tag", "kind", "series", "size"], by=keeper)
+    in_progress.settle_columns(sent, ["tag", "kind", "series", "size"], by=keeper)
 
     counts = []
     while not again(sent).is_read:
@@ -76,7 +76,7 @@ def test_rows_that_are_read_in_steps_become_what_they_become_at_once(keeper):
         for number in range(450)
     )
     sent = factories.sheet_in_progress(text)
-    in_progress.match(sent, ["tag", "kind", "mount", "location"], by=keeper)
+    in_progress.settle_columns(sent, ["tag", "kind", "mount", "location"], by=keeper)
     while not again(sent).is_read:
         in_progress.read_on(again(sent), seconds=0)
 
@@ -88,10 +88,10 @@ def test_rows_that_are_read_in_steps_become_what_they_become_at_once(keeper):
 
 def test_a_step_that_comes_too_late_changes_nothing(keeper):
     sent = factories.sheet_in_progress(rows_of(450))
-    in_progress.match(sent, ["tag", "kind", "series", "size"], by=keeper)
+    in_progress.settle_columns(sent, ["tag", "kind", "series", "size"], by=keeper)
     early, late = again(sent), again(sent)
     in_progress.read_on(early, seconds=0)
-    in_progress.match(again(sent), ["tag", "kind", "series", NOTED], by=keeper)
+    in_progress.settle_columns(again(sent), ["tag", "kind", "series", NOTED], by=keeper)
 
     in_progress.read_on(late, seconds=0)
 
@@ -100,7 +100,7 @@ def test_a_step_that_comes_too_late_changes_nothing(keeper):
 
 def test_a_step_that_began_before_a_row_was_mended_changes_nothing(keeper):
     sent = factories.sheet_in_progress("Tag,Kind,Series,Size\nC-1,collet,5C,three\n" + rows_of(450).partition("\n")[2])
-    in_progress.match(sent, ["tag", "kind", "series", "size"], by=keeper)
+    in_progress.settle_columns(sent, ["tag", "kind", "series", "size"], by=keeper)
     in_progress.read_on(again(sent), seconds=0)
     read, late = verdicts(sent), again(sent)
     mending.mend(sent.sent, 2, {"3": "3/8"})
@@ -214,7 +214,7 @@ def test_columns_that_are_left_out_leave_nothing_in_the_book(keeper):
 
 def test_a_choice_other_than_the_heading_tells_is_remembered_with_who_made_it(keeper):
     sent = factories.sheet_in_progress("Peg no.,Kind,Series,Dia.,Gossip\n7,collet,5C,1/2,psst\n")
-    in_progress.match(sent, ["tag", "kind", "series", "size", LEFT_OUT], by=keeper)
+    in_progress.settle_columns(sent, ["tag", "kind", "series", "size", LEFT_OUT], by=keeper)
 
     assert KnownHeading.objects.choices() == {"peg no": "tag", "gossip": LEFT_OUT}
     assert {known.chosen_by for known in KnownHeading.objects.all()} == {keeper}
@@ -222,8 +222,10 @@ def test_a_choice_other_than_the_heading_tells_is_remembered_with_who_made_it(ke
 
 def test_a_choice_that_the_heading_tells_again_is_forgotten(keeper):
     text = "Tag,Kind,Series,Size,Drawer\nC-1,collet,5C,1/2,A1\n"
-    in_progress.match(factories.sheet_in_progress(text), ["tag", "kind", "series", "size", "notes"], by=keeper)
-    in_progress.match(factories.sheet_in_progress(text), ["tag", "kind", "series", "size", "location"], by=keeper)
+    in_progress.settle_columns(factories.sheet_in_progress(text), ["tag", "kind", "series", "size", "notes"], by=keeper)
+    in_progress.settle_columns(
+        factories.sheet_in_progress(text), ["tag", "kind", "series", "size", "location"], by=keeper
+    )
 
     assert KnownHeading.objects.choices() == {}
 
