@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
@@ -44,15 +45,10 @@ class Cribs:
     def make(self, name: int | str, fill: Callable[[], object], *, upto: str = "") -> None:
         """`upto` is the migration of a book that is older than today's."""
         from django.core.management import call_command
-        from django.db import connections
-        from django.db.utils import load_backend
 
-        from shop import environment
-
-        os.environ["DATABASE_URL"] = self.urls[name]
-        entry = connections.configure_settings({"default": environment.database(Path())})["default"]
+        entry = self._entry(name)
         _make_empty(entry)
-        self._connections[name] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
+        self._connect(name, entry)
         self.open(name)
         call_command("migrate", *(["inventory", upto] if upto else []), verbosity=0)
         fill()
@@ -60,14 +56,44 @@ class Cribs:
             self._connections[name].cursor().execute("VACUUM ANALYZE")
         self._connections[name].close()  # SQLite moves what was written from its log into the file
 
+    def is_made(self, name: int | str) -> bool:
+        return name in self._connections
+
+    def copy(self, name: int | str, *, to: int | str) -> None:
+        """Another one of the same content, which nobody has open."""
+        from_, entry = self._connections[name].settings_dict, self._entry(to)
+        self._connections[name].close()
+        _refuse_if_there(entry)
+        if _is_on_a_server(entry):
+            _run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}" TEMPLATE "{from_["NAME"]}"')
+        else:
+            shutil.copy(from_["NAME"], entry["NAME"])
+        self._connect(to, entry)
+
+    def _entry(self, name: int | str) -> dict:
+        from django.db import connections
+
+        from shop import environment
+
+        os.environ["DATABASE_URL"] = self.urls[name]
+        return connections.configure_settings({"default": environment.database(Path())})["default"]
+
+    def _connect(self, name: int | str, entry: dict) -> None:
+        """From here on it is ours, and dropped at the end."""
+        from django.db.utils import load_backend
+
+        self._connections[name] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
+
     def open(self, name: int | str) -> None:
         """Make this crib the one that the whole site reads."""
         from django.db import connections
 
         connections["default"] = self._connections[name]
 
-    def drop(self) -> None:
-        for connection in self._connections.values():
+    def drop(self, *names: int | str) -> None:
+        """These, or all."""
+        for name in names or list(self._connections):
+            connection = self._connections.pop(name)
             connection.close()
             entry = connection.settings_dict
             if _is_on_a_server(entry):
@@ -78,11 +104,18 @@ class Cribs:
 
 
 def _make_empty(entry: dict) -> None:
+    _refuse_if_there(entry)
+    if _is_on_a_server(entry):
+        _run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}"')
+
+
+def _refuse_if_there(entry: dict) -> None:
     name = entry["NAME"]
-    if not _is_on_a_server(entry):
-        is_there = Path(name).exists()
-    elif not (is_there := bool(_run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{name}'"))):
-        _run_on_server(entry, f'CREATE DATABASE "{name}"')
+    is_there = (
+        bool(_run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{name}'"))
+        if _is_on_a_server(entry)
+        else Path(name).exists()
+    )
     if is_there:
         raise InUse(f"{name} is there already; drop it or name another DATABASE_URL.")
 
