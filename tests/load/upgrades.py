@@ -181,7 +181,7 @@ def _value(field, choice: int):
     from django.utils import timezone
 
     if field.is_relation:
-        return field.related_model._base_manager.order_by("-pk").values_list("pk", flat=True).first()
+        return _row_of(field)
     if field.name in KNOWN:
         return KNOWN[field.name][choice % len(KNOWN[field.name])]
     if field.choices:
@@ -203,6 +203,13 @@ def _value(field, choice: int):
     if isinstance(field, models.IntegerField) and "Length" not in type(field).__name__:
         return 1
     return field.to_python(12_700_000) if "Length" in type(field).__name__ else field.get_default()
+
+
+def _row_of(field):
+    """The key of one of the last rows; of two columns that lead to one table, each gets another where there is one."""
+    alike = [other for other in field.model._meta.concrete_fields if other.related_model is field.related_model]
+    keys = field.related_model._base_manager.order_by("-pk").values_list("pk", flat=True)[: alike.index(field) + 1]
+    return list(keys)[-1] if keys else None
 
 
 def _pages_that_do_not_open() -> list[str]:
