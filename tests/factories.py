@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from django.utils import timezone
 
 from inventory.measures import masses
+from inventory.measures.fields import LengthField
 from inventory.measures.lengths import Length, parse
 from inventory.models import (
     CountedItem,
@@ -58,7 +59,7 @@ def lathe(name=None, *, nose="D1-4", headstock="MT5", tailstock="MT3", post=None
         post=seat(post),
         spindle_bore=_length(bore),
         nose_tir=_length(tir),
-        **{column: _as_value(column, value) for column, value in fields.items()},
+        **_columns(Lathe, fields),
     )
 
 
@@ -154,7 +155,7 @@ def piece(
         tag=tag or f"T-{next(_numbers):04d}",
         kind=kind,
         location=place(location),
-        **{column: _as_value(column, value) for column, value in fields.items()},
+        **_columns(Tool, fields),
     )
     if tir:
         reading(tool, tir, taken_on=inspected_on)
@@ -258,12 +259,6 @@ def sheet_read(text, *, choices=None, unit="in", dates="", **how):
     return sent
 
 
-_TEXT_COLUMNS = {"condition", "notes", "finding"}
-_TEXT_COLUMNS = {
-    "condition", "notes", "finding", "mounted_at", "shank_shape", "driven_by", "operations", "tail", "fits", "tip",
-}  # fmt: skip
-
-
 def setup_sheet(*tools, by=None, **fields):
     """A kept setup with these pieces, from the spindle on."""
     made = SetupSheet.objects.create(
@@ -275,8 +270,16 @@ def setup_sheet(*tools, by=None, **fields):
     return made
 
 
-def _as_value(column, value):
-    return _length(value) if isinstance(value, str) and column not in _TEXT_COLUMNS else value
+def _columns(model, fields):
+    """Fields as its columns have them: the lengths among them are written as text."""
+    return {
+        column: _length(value) if isinstance(value, str) and _is_length(model, column) else value
+        for column, value in fields.items()
+    }
+
+
+def _is_length(model, column):
+    return isinstance(model._meta.get_field(column), LengthField)
 
 
 def _length(text):

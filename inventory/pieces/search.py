@@ -38,7 +38,7 @@ _LIKE_A_TAG = re.compile(r"([A-Z]{1,4})[-._ ]?0*([0-9]{1,6})", re.ASCII)
 _DRAWER = re.compile(r"(?:drawer|place)\s+(?P<name>.+)", re.IGNORECASE)
 _JAWS = re.compile(r"([2-8])[ -]?jaws?", re.ASCII | re.IGNORECASE)
 _FAMILIES = {"morse": "MT", "mt": "MT", "jacobs": "JT", "jt": "JT", "er": "ER", "camlock": "D1-", "d1": "D1-"}
-_IN_TEXT = ("tag", "notes", "kind", "tip", "fits", "finding", "operations", "location__name")
+SEARCHED_AS_TEXT = ("tag", "notes", "kind", "tip", "fits", "finding", "operations", "location__name")
 
 _IS_OUT = Q(Exists(Loan.objects.open().filter(tool=OuterRef("pk"))))
 _STATES: dict[str, tuple[str, Q]] = {
@@ -101,7 +101,7 @@ class SearchReading(Struct, frozen=True, kw_only=True):
 
 
 def _as_text(word: str) -> Q:
-    in_text = reduce(or_, (Q(**{f"{name}__icontains": word}) for name in _IN_TEXT))
+    in_text = reduce(or_, (Q(**{f"{name}__icontains": word}) for name in SEARCHED_AS_TEXT))
     return in_text | Q(tag__in=tags_like(word)) if tags_like(word) else in_text
 
 

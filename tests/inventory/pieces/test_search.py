@@ -3,11 +3,12 @@
 from datetime import timedelta
 
 import pytest
+from django.db.models import CharField, TextField
 from django.urls import reverse
 from django.utils import timezone
 
 from inventory.models import Kind, OtherName, Series, Tool
-from inventory.pieces.search import read_search
+from inventory.pieces.search import SEARCHED_AS_TEXT, read_search
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -62,6 +63,16 @@ def found(text):
 )
 def test_a_piece_is_found_by_what_is_said_of_it(text, expected, crib):
     assert found(text) == expected
+
+
+def test_a_word_is_looked_for_in_every_column_of_free_text():
+    written = {
+        column.name
+        for column in Tool._meta.concrete_fields
+        if isinstance(column, CharField | TextField) and not column.choices
+    }
+
+    assert written <= set(SEARCHED_AS_TEXT)
 
 
 def test_a_name_that_is_of_a_drawer_and_of_a_taper_is_looked_for_as_both(crib):
