@@ -108,7 +108,7 @@ def _where(grip: Grip) -> str:
 
 def _other_way(grip: Grip) -> str:
     piece = f"{grip.piece.tag}{_where(grip)}"
-    told = _AS_TOLD[grip.method].format(piece=piece, tags=", ".join(grip.tags), jaws=grip.piece.jaws)
+    told = SENTENCE_OF_METHOD[grip.method].format(piece=piece, tags=", ".join(grip.tags), jaws=grip.piece.jaws)
     return told + _not_checked(grip) + _wanted(*grip.pieces)
 
 
@@ -121,7 +121,7 @@ def _not_checked(grip: Grip) -> str:
     return "" if grip.chain.is_checked else f" Not checked: {grip.chain.doubt}"
 
 
-_AS_TOLD = {
+SENTENCE_OF_METHOD = {
     Method.UNIVERSAL_CHUCK: "Use {piece}, universal chuck, {jaws} jaws.",
     Method.INDEPENDENT_CHUCK: "Dial it in: {piece}, independent chuck.",
     Method.BETWEEN_CENTERS: "Hold it between centers: {tags}.",

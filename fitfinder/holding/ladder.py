@@ -62,11 +62,11 @@ class LadderStep:
             return f"{self.want.name}: {self.want.words}"
         if self.way is not None:
             where = f" on {self.way.lathe.name}" if self.way.lathe is not None else ""
-            return f"{_AS_TOLD[self.rung]}{self.way.name}{where}"
+            return f"{_BEFORE_THE_WAY[self.rung]}{self.way.name}{where}"
         return f"bore the blank {self.tag}, which can only be opened after"
 
 
-_AS_TOLD = {Rung.ON_THE_LATHE: "what is on now: ", Rung.ANOTHER_LATHE: "", Rung.MAKE_DO: "as a make-do: "}
+_BEFORE_THE_WAY = {Rung.ON_THE_LATHE: "what is on now: ", Rung.ANOTHER_LATHE: "", Rung.MAKE_DO: "as a make-do: "}
 
 
 def ladder(

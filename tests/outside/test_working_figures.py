@@ -34,6 +34,12 @@ def test_a_working_figure_is_one_that_the_trade_would_accept(row):
         assert takes(row[name], value), f"{name} {value}: {row['why']}"
 
 
+def test_a_working_figure_has_a_range_that_the_trade_would_accept():
+    on_file = {(one.topic, one.method) for one in figures()}
+
+    assert on_file == {(row["topic"], row["method"]) for row in accepted("practice")}
+
+
 def test_the_figures_of_a_way_rise_from_good_to_poor():
     for one in figures():
         known = [value for value in (one.low, one.typical, one.high) if value is not None]

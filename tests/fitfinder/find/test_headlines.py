@@ -3,6 +3,8 @@
 import pytest
 from msgspec.structs import replace
 
+from fitfinder.find.headlines import SENTENCE_OF_METHOD
+from fitfinder.holding.method import Method
 from tests.fitfinder import on_hand
 
 
@@ -13,6 +15,10 @@ def lathe():
 
 def tags(grips):
     return [grip.piece.tag for grip in grips]
+
+
+def test_find_has_a_sentence_for_every_way_to_hold():
+    assert set(SENTENCE_OF_METHOD) == set(Method)
 
 
 def test_where_nothing_holds_the_headline_names_the_missing_size(lathe):

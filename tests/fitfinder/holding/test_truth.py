@@ -131,10 +131,14 @@ def test_a_worn_chuck_without_a_reading_is_not_known_to_be_true():
     assert (found.tir, found.true_enough) == (None, None)
 
 
-# A bore for what is held by it, and a series to say which collet is missing.
+ASKS_FOR_MORE = {Method.MANDREL: {"bore": "1/2"}}
+"""What a way asks of work besides that it is 1 in round."""
+
+
+# A series, to say which collet is missing.
 @pytest.mark.parametrize("method", Method)
 def test_how_truly_a_way_holds_is_told_though_nothing_of_it_is_here(method):
-    asked = job("1", bore="1/2") if method is Method.MANDREL else job("1")
+    asked = job("1", **ASKS_FOR_MORE.get(method, {}))
 
     assert way(method, asked, series=[on_hand.series()]).tir is not None
 
