@@ -5,7 +5,7 @@ A chain is the pieces of a grip in order, without the lathe and without the coll
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -109,78 +109,106 @@ def how_it_is_away(piece: Piece) -> str:
 
 
 def chains_to(
-    seat: str, *, rig: Iterable[Piece], lathes: Iterable[LatheOnHand], is_drawn: bool = False
+    seat: str, *, rig: Iterable[Piece], lathes: Sequence[LatheOnHand], is_drawn: bool = False
 ) -> list[Chain] | Missing:
     """All ways from the lathes to `seat` (a code); Missing where a link is known not to be here.
 
     Of what is drawn, as a collet with a Morse shank, each way has the drawbar that closes it. Without any lathe the way
     stays open and unchecked.
     """
-    is_drawn = is_drawn or seat in CLOSED_BY_A_DRAWBAR
-    rig, lathes = [piece for piece in rig if _may_lead_to(seat, piece)], list(lathes)
-    if not lathes:
-        return _unchecked_without_lathe(seat, rig)
-    links = _by_mount(rig)
-    found = [chain for lathe in lathes for chain in _on_lathe(seat, rig, links, lathe, is_drawn=is_drawn)]
-    return found or _what_is_missing(seat, rig, lathes, is_drawn=is_drawn)
+    return Links(rig).ways_to(seat, lathes, is_drawn=is_drawn)
 
 
-def _may_lead_to(seat: str, piece: Piece) -> bool:
-    return piece.offers in (seat, None) or piece.kind in LEADS_ON or piece.kind == Kind.DRAWBAR
+class Links:
+    """The pieces that lead from a spindle to other seats. Each lathe is walked once for all the seats that are asked
+    for."""
+
+    def __init__(self, rig: Iterable[Piece]) -> None:
+        self.pieces = [piece for piece in rig if piece.kind in LINK_KINDS or piece.kind == Kind.DRAWBAR]
+        self.drawbars = [piece for piece in self.pieces if piece.kind == Kind.DRAWBAR]
+        self.usable = [piece for piece in self.pieces if piece.is_usable and piece.kind in LINK_KINDS]
+        self.by_mount: dict[str, list[Piece]] = {}
+        for piece in self.usable:
+            if piece.mounts_in is not None and piece.offers is not None:
+                self.by_mount.setdefault(piece.mounts_in.code, []).append(piece)
+        self._walked: dict[int, dict[str, list[tuple[Piece, ...]]]] = {}
+        self._chains: dict[tuple[int, str, bool], list[Chain]] = {}
+
+    def ways_to(self, seat: str, lathes: Sequence[LatheOnHand], *, is_drawn: bool) -> list[Chain] | Missing:
+        """As `chains_to`."""
+        is_drawn = is_drawn or seat in CLOSED_BY_A_DRAWBAR
+        if not lathes:
+            return _unchecked_without_lathe(seat, self)
+        found = [chain for lathe in lathes for chain in self._from(lathe, seat, is_drawn=is_drawn)]
+        return found or _what_is_missing(seat, self, lathes, is_drawn=is_drawn)
+
+    def _from(self, lathe: LatheOnHand, seat: str, *, is_drawn: bool) -> list[Chain]:
+        key = (lathe.id, seat, is_drawn)
+        if key not in self._chains:
+            self._chains[key] = list(_on_lathe(seat, self, lathe, is_drawn=is_drawn))
+        return self._chains[key]
+
+    def from_spindle(self, lathe: LatheOnHand, seat: str) -> list[tuple[Piece, ...]]:
+        """The pieces from the seats of this spindle to another seat, by each way."""
+        if lathe.id not in self._walked:
+            found: dict[str, list[tuple[Piece, ...]]] = {}
+            for way in (way for start in _starts(lathe) for way in self._walk(lathe, start, ())):
+                found.setdefault(way[-1].offers or "", []).append(way)
+            self._walked[lathe.id] = found
+        return self._walked[lathe.id].get(seat, [])
+
+    def _walk(self, lathe: LatheOnHand, at: str, so_far: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
+        for piece in self.by_mount.get(at, ()):
+            if piece in so_far or not piece.is_free_for(lathe):
+                continue
+            way = (*so_far, piece)
+            # Nobody goes on from a seat to come back to it.
+            if all(link.offers != piece.offers for link in so_far):
+                yield way
+            if piece.kind in LEADS_ON and piece.offers is not None and len(way) < MOST_LINKS:
+                yield from self._walk(lathe, piece.offers, way)
 
 
-def _by_mount(rig: list[Piece]) -> dict[str, list[Piece]]:
-    """The links that can be used, by the seat that each mounts in."""
-    found: dict[str, list[Piece]] = {}
-    for piece in rig:
-        if piece.kind in LINK_KINDS and piece.is_usable and piece.mounts_in is not None and piece.offers is not None:
-            found.setdefault(piece.mounts_in.code, []).append(piece)
-    return found
-
-
-def _unchecked_without_lathe(seat: str, rig: list[Piece]) -> list[Chain]:
-    holders = [piece for piece in rig if piece.is_usable and piece.kind in LINK_KINDS and piece.offers == seat]
+def _unchecked_without_lathe(seat: str, links: Links) -> list[Chain]:
+    holders = [piece for piece in links.usable if piece.offers == seat]
     doubt = "No lathe is described, so its seat is not checked."
     ways: list[tuple[Piece, ...]] = [(holder,) for holder in holders] or [()]
-    return [Chain(lathe=None, links=links, is_checked=False, doubt=doubt) for links in ways]
+    return [Chain(lathe=None, links=way, is_checked=False, doubt=doubt) for way in ways]
 
 
-def _on_lathe(
-    seat: str, rig: list[Piece], links: dict[str, list[Piece]], lathe: LatheOnHand, *, is_drawn: bool
-) -> Iterator[Chain]:
+def _on_lathe(seat: str, links: Links, lathe: LatheOnHand, *, is_drawn: bool) -> Iterator[Chain]:
     starts = _starts(lathe)
     if seat in starts:
-        yield from _drawn(seat, (), rig, lathe) if is_drawn else (Chain(lathe=lathe),)
-    ways = [way for start in starts for way in _walk(seat, links, lathe, start, ())]
+        yield from _drawn(seat, (), links, lathe) if is_drawn else (Chain(lathe=lathe),)
     known = [
         chain
-        for way in ways
+        for way in links.from_spindle(lathe, seat)
         for chain in (
             # A sleeve only leads on: the drawbar reaches through it to the collet.
-            _drawn(seat, way, rig, lathe)
+            _drawn(seat, way, links, lathe)
             if is_drawn and seat not in CLOSED_BY_A_DRAWBAR and way[-1].kind == Kind.SLEEVE
-            else _with_drawbar(lathe, way, rig)
+            else _with_drawbar(lathe, way, links)
         )
     ]
     yield from known
     if not known:
-        yield from _doubtful(seat, rig, lathe)
+        yield from _doubtful(seat, links, lathe)
 
 
 def _starts(lathe: LatheOnHand) -> list[str]:
     return [start.code for start in lathe.spindle_seats]
 
 
-def _drawn(seat: str, links: tuple[Piece, ...], rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
+def _drawn(seat: str, way: tuple[Piece, ...], links: Links, lathe: LatheOnHand) -> Iterator[Chain]:
     """A collet that a drawbar closes where it sits, with each that draws it. Where the shop has entered none, somebody
     has to see that there is one."""
-    bars = [bar for bar in rig if bar.kind == Kind.DRAWBAR and _code_of(bar.mounts_in) == seat]
+    bars = [bar for bar in links.drawbars if _code_of(bar.mounts_in) == seat]
     for bar in bars:
         if bar.is_usable and bar.is_free_for(lathe):
-            yield Chain(lathe=lathe, links=(bar, *links))
+            yield Chain(lathe=lathe, links=(bar, *way))
     if not bars:
         yield Chain(
-            lathe=lathe, links=links, is_checked=False, doubt=f"No {seat} drawbar is on file, and it closes by one."
+            lathe=lathe, links=way, is_checked=False, doubt=f"No {seat} drawbar is on file, and it closes by one."
         )
 
 
@@ -188,36 +216,21 @@ def _code_of(seat: SeatOnHand | None) -> str:
     return seat.code if seat is not None else ""
 
 
-def _walk(
-    seat: str, links: dict[str, list[Piece]], lathe: LatheOnHand, at: str, so_far: tuple[Piece, ...]
-) -> Iterator[tuple[Piece, ...]]:
-    """The pieces from a seat of this lathe to the one that is asked for."""
-    if len(so_far) >= MOST_LINKS:
-        return
-    for piece in links.get(at, ()):
-        if piece in so_far or not piece.is_free_for(lathe):
-            continue
-        if piece.offers == seat:
-            yield (*so_far, piece)
-        elif piece.kind in LEADS_ON and piece.offers is not None:
-            yield from _walk(seat, links, lathe, piece.offers, (*so_far, piece))
-
-
-def _with_drawbar(lathe: LatheOnHand, links: tuple[Piece, ...], rig: list[Piece]) -> Iterator[Chain]:
+def _with_drawbar(lathe: LatheOnHand, way: tuple[Piece, ...], links: Links) -> Iterator[Chain]:
     """The chain as it is, or with each drawbar that draws its Morse shank; none where it has to be and is not."""
-    shank = _drawn_shank(links[-1])
+    shank = _drawn_shank(way[-1])
     if shank is None:
-        yield Chain(lathe=lathe, links=links)
+        yield Chain(lathe=lathe, links=way)
         return
-    for bar in rig:
-        if bar.kind != Kind.DRAWBAR or not bar.is_usable or not bar.is_free_for(lathe):
+    for bar in links.drawbars:
+        if not bar.is_usable or not bar.is_free_for(lathe):
             continue
         if bar.mounts_in is None:
             doubt = f"{bar.tag} does not say which taper it draws."
-            yield Chain(lathe=lathe, links=(bar, *links), is_checked=False, doubt=doubt)
+            yield Chain(lathe=lathe, links=(bar, *way), is_checked=False, doubt=doubt)
         # A drawbar is made for the thread of one shank: that of the sleeve around it does not draw it.
         elif bar.mounts_on(shank):
-            yield Chain(lathe=lathe, links=(bar, *links))
+            yield Chain(lathe=lathe, links=(bar, *way))
 
 
 def _drawn_shank(piece: Piece) -> SeatOnHand | None:
@@ -226,23 +239,18 @@ def _drawn_shank(piece: Piece) -> SeatOnHand | None:
     return shank if shank is not None and shank.needs_drawbar else None
 
 
-def _doubtful(seat: str, rig: list[Piece], lathe: LatheOnHand) -> Iterator[Chain]:
+def _doubtful(seat: str, links: Links, lathe: LatheOnHand) -> Iterator[Chain]:
     """Ways that would do if a detail nobody filled in turned out right."""
-    for piece in rig:
-        if (
-            piece.kind not in (Kind.CLOSER, Kind.COLLET_CHUCK, Kind.BACKPLATE)
-            or not piece.is_usable
-            or not piece.is_free_for(lathe)
-        ):
-            continue
-        if piece.offers not in (None, seat):
+    seats = lathe.spindle_seats
+    for piece in links.usable:
+        if piece.offers not in (None, seat) or piece.kind == Kind.SLEEVE or not piece.is_free_for(lathe):
             continue
         mount = piece.mounts_in
         if piece.offers == seat and piece.mounted_on == lathe.id:
             # Whatever is filled in of it: it is on.
             yield Chain(lathe=lathe, links=(piece,))
             continue
-        fits = any(piece.mounts_on(start) for start in lathe.spindle_seats)
+        fits = any(piece.mounts_on(start) for start in seats)
         if mount is not None and not fits and not _is_open_for(mount, lathe):
             continue
         if mount is None or piece.offers is None:
@@ -259,16 +267,16 @@ def _is_open_for(mount: SeatOnHand, lathe: LatheOnHand) -> bool:
     return lathe.headstock_taper is None if mount.needs_drawbar else lathe.nose is None
 
 
-def _what_is_missing(seat: str, rig: list[Piece], lathes: list[LatheOnHand], *, is_drawn: bool) -> Missing:
+def _what_is_missing(seat: str, links: Links, lathes: Sequence[LatheOnHand], *, is_drawn: bool) -> Missing:
     names = " or ".join(lathe.name for lathe in lathes)
     if is_drawn and any(seat in _starts(lathe) for lathe in lathes):
-        bars = tuple(bar for bar in rig if bar.kind == Kind.DRAWBAR and _code_of(bar.mounts_in) == seat)
+        bars = tuple(bar for bar in links.drawbars if _code_of(bar.mounts_in) == seat)
         return Missing(f"no {seat} drawbar on {names}", tuple(bar for bar in bars if not bar.is_usable))
-    holders = [piece for piece in rig if piece.kind in LINK_KINDS and piece.offers == seat]
+    holders = [piece for piece in links.pieces if piece.kind in LINK_KINDS and piece.offers == seat]
     for holder in holders:
         shank = _drawn_shank(holder) if holder.is_usable else None
         if shank is not None and any(holder.mounts_on(lathe.headstock_taper) for lathe in lathes):
-            bars = tuple(bar for bar in rig if bar.kind == Kind.DRAWBAR and bar.mounts_on(shank) and not bar.is_usable)
+            bars = tuple(bar for bar in links.drawbars if bar.mounts_on(shank) and not bar.is_usable)
             return Missing(f"no {shank.code} drawbar for {holder.tag}", bars)
     unusable = min((piece for piece in holders if not piece.is_usable), key=lambda one: not one.is_lent, default=None)
     if unusable is not None:

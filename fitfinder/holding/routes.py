@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Sequence
 
-from fitfinder.holding.chains import Chain, Missing, chains_to
+from fitfinder.holding.chains import Chain, Links, Missing
 from fitfinder.holding.pieces import LINK_KINDS, CribNow, LatheOnHand, Piece
 from fitfinder.holding.runout import UNKNOWN
 from inventory.reference.kinds import Kind
@@ -19,13 +19,13 @@ def routes_of(crib: CribNow) -> Routes:
     """Those of all lathes in question."""
     read_in = {piece.tir_in_holder for piece in crib.collets}
     links = worth_trying([piece for piece in crib.rig if piece.kind in _LINKS], read_in=read_in)
-    return Routes(crib.lathes, links)
+    return Routes(crib.lathes, Links(links))
 
 
 class Routes:
     """From the code of a seat to the ways to it by these links, which many pieces share."""
 
-    def __init__(self, lathes: Sequence[LatheOnHand], links: Sequence[Piece]) -> None:
+    def __init__(self, lathes: Sequence[LatheOnHand], links: Links) -> None:
         self._lathes = lathes
         self._links = links
         self._found: dict[tuple[str, bool], list[Chain] | Missing] = {}
@@ -58,7 +58,7 @@ class Routes:
     def _ways_to(self, seat: str, is_drawn: bool) -> list[Chain] | Missing:
         key = (seat, is_drawn)
         if key not in self._found:
-            self._found[key] = chains_to(seat, rig=self._links, lathes=self._lathes, is_drawn=is_drawn)
+            self._found[key] = self._links.ways_to(seat, self._lathes, is_drawn=is_drawn)
         return self._found[key]
 
 

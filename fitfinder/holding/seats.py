@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from fitfinder.holding.chains import MOST_LINKS, Chain, Missing
+from fitfinder.holding.chains import MOST_LINKS, Chain, Links, Missing
 from fitfinder.holding.pieces import COLLET_KINDS, IN_THE_SPINDLE, LatheOnHand, Piece, SeatOnHand
 from fitfinder.holding.routes import Routes
 from inventory.measures.length_words import in_unit
@@ -29,7 +29,7 @@ class LatheRig:
     @cached_property
     def routes(self) -> Routes:
         """The ways to the seats that pieces mount in, from this lathe."""
-        return Routes([] if self.lathe is None else [self.lathe], self.rig)
+        return Routes([] if self.lathe is None else [self.lathe], Links(self.rig))
 
     def has_on(self, piece: Piece) -> bool:
         """Whether the piece is on this lathe now."""
@@ -110,7 +110,11 @@ class LatheRig:
     def coming_off(self, pieces: Sequence[Piece]) -> tuple[Piece, ...]:
         """What is on the nose or in a taper of the lathe now and has to make room for these pieces."""
         lathe = self.lathe
-        if lathe is None or not self.on_it:
+        if lathe is None:
+            return ()
+        ends = [seat.code for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if seat is not None]
+        sitting = [piece for piece in self.on_it if _code(piece.mounts_in) in ends and piece not in pieces]
+        if not sitting:
             return ()
         new = [piece for piece in pieces if piece.mounted_on != lathe.id]
         # What sits in another of these pieces, as an arbor in its sleeve, wants no seat of the lathe.
@@ -120,12 +124,7 @@ class LatheRig:
                 needed.remove(piece.offers)
         if lathe.nose is not None and _stands_before_the_nose(new, lathe):
             needed.append(lathe.nose.code)
-        ends = [seat.code for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if seat is not None]
-        return tuple(
-            piece
-            for piece in self.on_it
-            if (code := _code(piece.mounts_in)) in needed and code in ends and piece not in pieces
-        )
+        return tuple([piece for piece in sitting if _code(piece.mounts_in) in needed])
 
     @cached_property
     def on_it(self) -> tuple[Piece, ...]:

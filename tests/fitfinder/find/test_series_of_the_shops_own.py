@@ -60,9 +60,10 @@ def test_a_dead_center_in_the_same_seat_needs_no_drawbar():
 
 
 def crib_routes():
+    from fitfinder.holding.chains import Links
     from fitfinder.holding.routes import Routes
 
-    return Routes(crib.lathes_now(), crib.holders_now([Kind.SLEEVE, Kind.DRAWBAR]))
+    return Routes(crib.lathes_now(), Links(crib.holders_now([Kind.SLEEVE, Kind.DRAWBAR])))
 
 
 def test_a_square_er_goes_into_the_chuck_of_the_round_ones():
