@@ -93,6 +93,7 @@ _SHOP = f"""SELECT 'allowance', '', measuring_allowance FROM inventory_shopfigur
     UNION ALL SELECT 'reservations', '', COUNT(*) FROM inventory_reservation
         WHERE lifted_at IS NULL AND taken_at IS NULL
     UNION ALL SELECT 'center drills', '', COUNT(*) FROM inventory_counteditem WHERE {_CENTER_DRILLS}
+    UNION ALL SELECT 'jaw sets', '', COUNT(*) FROM inventory_jawset WHERE retired_at IS NULL
     UNION ALL SELECT 'grips', '', (SELECT s.clamps_to FROM inventory_size s
         WHERE EXISTS (SELECT 1 FROM inventory_tool t WHERE t.size_id = s.id AND t.retired_at IS NULL)
         ORDER BY s.clamps_to DESC LIMIT 1)
@@ -116,6 +117,8 @@ class ShopNow(Struct, frozen=True, kw_only=True):
     """Whether anything may be reserved: which of it stands is judged as it is read."""
     has_center_drills: bool = False
     """Whether center drills are counted here."""
+    has_jaw_sets: bool = False
+    """Whether the jaws of any chuck are on file as sets."""
 
     @property
     def largest_bare(self) -> Length:
@@ -125,27 +128,25 @@ class ShopNow(Struct, frozen=True, kw_only=True):
 
 def shop_now() -> ShopNow:
     """The shop's own figures, in one statement."""
-    allowance, grips, minutes, wants, reservations, center_drills = Length(0), [], {}, 0, 0, 0
+    allowance, grips, minutes = Length(0), [], {}
+    on_file: dict[str, int] = {}
     for what, step, number in _rows(_SHOP, {}):
         if what == "allowance":
             allowance = Length(number)
         elif what == "minutes":
             minutes[step] = Fraction(number, 100)
-        elif what == "wants":
-            wants = number
-        elif what == "reservations":
-            reservations = number
-        elif what == "center drills":
-            center_drills = number
+        elif what != "grips":
+            on_file[what] = number
         elif number is not None:
             grips.append(Length(number))
     return ShopNow(
         allowance=allowance,
         minutes=minutes,
         largest_grip=max(grips, default=None),
-        has_wants=wants > 0,
-        has_reservations=reservations > 0,
-        has_center_drills=center_drills > 0,
+        has_wants=on_file["wants"] > 0,
+        has_reservations=on_file["reservations"] > 0,
+        has_center_drills=on_file["center drills"] > 0,
+        has_jaw_sets=on_file["jaw sets"] > 0,
     )
 
 

@@ -201,8 +201,10 @@ def _size(row: SizeRow) -> SizeOnHand:
 
 def collets_of(rows: list[tuple], sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[ColletOnHand, ...]:
     """The collets, each with its size among these."""
-    found = map(PieceRow._make, rows)
-    return tuple([_collet(row, sizes[row.size_id], asker_id) for row in found if row.size_id is not None])
+    found = [(row, sizes[row.size_id]) for row in map(PieceRow._make, rows) if row.size_id is not None]
+    # The tables are asked once for all pieces of a size.
+    limits = {of: _built_in_limit(of[0], sizes[of[1]]) for of in {(row.kind, size.id) for row, size in found}}
+    return tuple([_collet(row, size, limits[row.kind, size.id], asker_id) for row, size in found])
 
 
 def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[ColletOnHand, ...]:
@@ -211,15 +213,17 @@ def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[ColletO
     return collets_of([values[:_END] for values in rows], sizes, asker_id)
 
 
-def _collet(row: PieceRow, size: SizeOnHand, asker_id: int | None) -> ColletOnHand:
-    stop_thread = None if row.stop_thread is None else bool(row.stop_thread)
-    own = row.own_limit
-    limit = (
-        _length(own)
-        if own is not None
-        else wear_figures(row.kind, series=size.series, shape=size.shape, nominal=size.nominal).limit
+def _built_in_limit(kind: str, size: SizeOnHand) -> Length | None:
+    return wear_figures(kind, series=size.series, shape=size.shape, nominal=size.nominal).limit
+
+
+def _collet(row: PieceRow, size: SizeOnHand, built_in_limit: Length | None, asker_id: int | None) -> ColletOnHand:
+    return ColletOnHand(
+        **_of_every_piece(row, asker_id),
+        size=size,
+        stop_thread=None if row.stop_thread is None else bool(row.stop_thread),
+        tir_limit=built_in_limit if row.own_limit is None else Length(row.own_limit),
     )
-    return ColletOnHand(**_of_every_piece(row, asker_id), size=size, stop_thread=stop_thread, tir_limit=limit)
 
 
 def holders_of(rows: list[tuple], asker_id: int | None) -> list[Piece]:

@@ -31,7 +31,7 @@ def crib_for(stock: Stock, figures: ShopNow, *, lathe: str = "", asker_id: int |
         now = replace(now, rig=crib.as_reserved(now.rig, reserved), collets=crib.as_reserved(now.collets, reserved))
     return PlanCrib(
         crib=now,
-        jaw_sets=tuple(_jaw_sets(now)),
+        jaw_sets=tuple(_jaw_sets(now)) if figures.has_jaw_sets else (),
         minutes=Minutes(figures.minutes),
         center_drills=crib.center_drills() if figures.has_center_drills else (),
     )
@@ -62,7 +62,8 @@ def crib_for_every_stock(figures: ShopNow, *, lathe: str = "") -> PlanCrib:
     if figures.has_reservations:
         reserved = crib.reserved_now()
         now = replace(now, rig=crib.as_reserved(now.rig, reserved), collets=crib.as_reserved(now.collets, reserved))
-    return PlanCrib(crib=now, jaw_sets=tuple(_jaw_sets(now)), minutes=Minutes(figures.minutes))
+    jaw_sets = tuple(_jaw_sets(now)) if figures.has_jaw_sets else ()
+    return PlanCrib(crib=now, jaw_sets=jaw_sets, minutes=Minutes(figures.minutes))
 
 
 def _with_those_for_what_is_turned(
