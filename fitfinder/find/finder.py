@@ -39,7 +39,7 @@ def answer(stock: Stock, crib: PlanCrib, *, asked_tir: Length | None = None) -> 
     in_place = [way for way in left if way.is_here][:1]
     blanks = [] if in_collets else _blanks(stock, crib, in_place)
     others = _without_collet(job, crib)
-    without_collet = [grip_of(way) for way in (others if blanks else best_first([*in_place, *others]))]
+    without_collet = [grip_of(way) for way in (best_first([*in_place, *others]) if in_place and not blanks else others)]
     verdict = _outcome(in_collets, blanks, without_collet)
     if not in_collets:
         left_out += [collet_choice.chuck_left_out(chuck) for chuck in unusable_chucks(job, crib.crib.rig)]

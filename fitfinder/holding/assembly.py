@@ -151,8 +151,9 @@ def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:
     """What jerks or pulls to one side belongs on a camlock."""
     job, weight = way.job, way.weight
     is_heavy = weight is not None and Lift.of(weight.ug) is Lift.HOIST
-    is_threaded = any(piece.mounts_in is not None and piece.mounts_in.is_thread for piece in parts.pieces)
-    if not is_threaded or not (is_heavy or job.throw is not None or job.is_irregular):
+    if not (is_heavy or job.throw is not None or job.is_irregular):
+        return ()
+    if not any(piece.mounts_in is not None and piece.mounts_in.is_thread for piece in parts.pieces):
         return ()
     what = "eccentric" if job.throw is not None else "uneven" if job.is_irregular else "heavy"
     return (Reason(f"{what} work can unscrew what is on a threaded nose: a camlock first"),)

@@ -136,6 +136,9 @@ class Piece(Struct, frozen=True, kw_only=True, gc=False):
     load_ug: int | None = None
     """What a live center is rated for at its point."""
 
+    def __hash__(self) -> int:
+        return self.id  # of one piece: to take in all that is known of it would cost more than what is looked up
+
     @property
     def series(self) -> str | None:
         """The code of its series, where it is a collet."""

@@ -72,15 +72,17 @@ class Collet(HoldingMethod):
             return Shortlist()
         routes = crib.routes if len(able) == len(crib.by_lathe) else crib.routes.on(*able)
         grips, left_out = collet_choice.collet_grips(job.stock, crib.crib.collets, routes, asked=job.runs_within)
-        ways: dict[ColletGrip, Way] = {}
+        ways: dict[ColletOnHand, Way] = {}
         while True:
-            best, more = ranking.shortlist([grip for grip in grips if grip not in ways or ways[grip].is_here])
-            if all(grip in ways for grip in best):
+            best, more = ranking.shortlist(
+                [grip for grip in grips if grip.piece not in ways or ways[grip.piece].is_here]
+            )
+            if all(grip.piece in ways for grip in best):
                 break
-            ways |= {grip: self._of(job, crib, grip) for grip in best if grip not in ways}
-        lacking = {grip: way for grip, way in ways.items() if not way.is_here}
-        left_out += [collet_choice.without(grip.piece, _lacking(way)) for grip, way in lacking.items()]
-        told = sorted((ways[grip] for grip in best), key=lambda way: bool(way.but))
+            ways |= {grip.piece: self._of(job, crib, grip) for grip in best if grip.piece not in ways}
+        lacking = {piece: way for piece, way in ways.items() if not way.is_here}
+        left_out += [collet_choice.without(piece, _lacking(way)) for piece, way in lacking.items()]
+        told = sorted((ways[grip.piece] for grip in best), key=lambda way: bool(way.but))
         return Shortlist(tuple(told), tuple(lacking.values()), more, tuple(left_out))
 
     def make_dos(self, job: Job, crib: PlanCrib) -> tuple[Way, ...]:

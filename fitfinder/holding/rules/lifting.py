@@ -31,10 +31,10 @@ class Lifted(Struct, frozen=True, gc=False):
 def lifted(on: Iterable[Piece], off: Iterable[Piece], work: Weight | None) -> list[Lifted]:
     """What is put on the lathe, what comes off it first, and the work, as far as their weights are known: the heaviest
     first."""
-    named = [(piece.tag, of_piece(piece)) for piece in on]
-    named += [(f"{piece.tag}, which comes off first,", of_piece(piece)) for piece in off]
-    named.append(("The work", work))
-    found = [Lifted(name, weight) for name, weight in named if weight is not None]
+    found = [Lifted(piece.tag, weight) for piece in on if (weight := of_piece(piece))]
+    found += [Lifted(f"{piece.tag}, which comes off first,", weight) for piece in off if (weight := of_piece(piece))]
+    if work is not None:
+        found.append(Lifted("The work", work))
     return sorted(found, key=lambda one: -one.weight.ug)
 
 

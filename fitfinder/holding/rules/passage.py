@@ -7,6 +7,7 @@ some way behind the front of the jaws, so that the part of a bar that lies insid
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -86,7 +87,10 @@ def set_further_out(
 ) -> tuple[Job, tuple[Reason, ...]]:
     """Work that cannot lie so far inside as was asked, and is held all the same where it stands out freely: how far it
     stands out then, with what is said of it. Of a hole that nobody entered only what is said."""
-    met = [hole for hole in holes(job.circle, piece, chain, jaws) if _is_met(job, hole)]
+    inside = None if job.is_fed else _inside(job)
+    if inside is None:
+        return job, ()
+    met = [hole for hole in holes(job.circle, piece, chain, jaws) if _is_met(job, hole, inside)]
     closed = next((hole for hole in met if hole.lets(job.circle) is False), None)
     if closed is not None and (out := _free_out(job, closed)) is not None:
         words = f"{_not_as_asked(job, out)}: {bar(job)} does not pass {closed.words}"
@@ -97,10 +101,9 @@ def set_further_out(
     return job, ()
 
 
-def _is_met(job: Job, hole: Hole) -> bool:
+def _is_met(job: Job, hole: Hole, inside: Length) -> bool:
     """Whether the part that is to lie inside reaches a hole that it does not pass, or not for sure."""
-    inside = None if job.is_fed else _inside(job)
-    return inside is not None and hole.begins is not None and inside > hole.begins and not hole.lets(job.circle)
+    return hole.begins is not None and inside > hole.begins and not hole.lets(job.circle)
 
 
 def _free_out(job: Job, hole: Hole) -> Length | None:
@@ -118,8 +121,15 @@ def _not_as_asked(job: Job, out: Length) -> str:
 
 def doubts(job: Job, piece: Piece, chain: Chain, jaws: JawsOnHand | None = None) -> tuple[Reason, ...]:
     """The holes that nobody entered, where a bar has to go through them: what stands out freely anyway has not."""
+    inside = _inside(job)
+    if inside is None and not job.is_fed:
+        return ()
     unknown = [hole for hole in holes(job.circle, piece, chain, jaws) if hole.lets(job.circle) is None]
-    met = [hole for hole in unknown if job.is_fed or (_is_met(job, hole) and _free_out(job, hole) is None)]
+    met = [
+        hole
+        for hole in unknown
+        if job.is_fed or (inside is not None and _is_met(job, hole, inside) and _free_out(job, hole) is None)
+    ]
     return tuple(Reason(f"whether {bar(job)} passes {hole.of} is not known", needs=job.circle) for hole in met)
 
 
@@ -172,6 +182,11 @@ def _behind(piece: Piece, front: Length | None) -> Length | None:
         return None if length is None or front is None else front + length
     if isinstance(piece, ColletOnHand) and piece.size.length is not None:
         return piece.size.length
-    body = next((one for one in bodies() if one.code == piece.series), None)
+    return _length_of_series(piece.series or "")
+
+
+@cache
+def _length_of_series(code: str) -> Length | None:
+    body = next((one for one in bodies() if one.code == code), None)
     whole = body.figure(Dimension.LENGTH) if body is not None else None
     return whole.value if whole is not None and isinstance(whole.value, Length) else None
