@@ -55,8 +55,8 @@ class FiguresForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         super().clean()
-        self._whole("small_closes_by", "small_upto", "Say both for small sizes, or neither.")
-        self._whole("true_under", "true_over", "Say both ends of where it runs as marked, or neither.")
+        self._want_both("small_closes_by", "small_upto", "Say both for small sizes, or neither.")
+        self._want_both("true_under", "true_over", "Say both ends of where it runs as marked, or neither.")
         self._not_above("smallest", "largest")
         self._not_above("passes_with_stop_thread", "passes")
         self._not_above("true_under", "closes_by")
@@ -93,7 +93,7 @@ class FiguresForm(forms.Form):
             except LengthError as error:
                 self.add_error("steps", error.message)
 
-    def _whole(self, first: str, second: str, sentence: str) -> None:
+    def _want_both(self, first: str, second: str, sentence: str) -> None:
         if not {first, second} & set(self.errors):
             values = (self.cleaned_data[first], self.cleaned_data[second])
             if (values[0] is None) != (values[1] is None):

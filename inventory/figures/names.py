@@ -51,19 +51,19 @@ class Names:
         if key in self._series:
             return self._series[key]
         seat = self._seats.get(key)
-        found = [one for one in self._series.values() if seat is not None and one.seat_id == seat.pk]
-        return found[0] if len(set(found)) == 1 else None
+        of_seat = [one for one in self._series.values() if seat is not None and one.seat_id == seat.pk]
+        return of_seat[0] if len(set(of_seat)) == 1 else None
 
 
 def series_by_seat() -> dict[int, str]:
     """By the key of each seat of collets the code of its series; of several that go into one the one that has its name,
     else the oldest. A blank is known by its seat alone."""
-    found: dict[int, str] = {}
+    codes: dict[int, str] = {}
     rows = Series.objects.filter(holds_work=True).order_by("-pk").values_list("seat", "seat__code", "code")
     for seat, seat_code, code in rows:
-        if found.get(seat) != seat_code:
-            found[seat] = code
-    return found
+        if codes.get(seat) != seat_code:
+            codes[seat] = code
+    return codes
 
 
 def series_named(text: str) -> Series | None:

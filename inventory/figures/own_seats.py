@@ -172,8 +172,8 @@ def users_of(seat: Seat) -> list[str]:
     """Tags and names of what is at this seat."""
     # A collet of a size is at the seat of its series, which stands here by itself.
     pieces = Tool.objects.in_book().filter(Q(mounts_in=seat, size=None) | Q(offers=seat))
-    found = list(pieces.order_by("tag").values_list("tag", flat=True))
-    return [*_lathes_with(seat), *(f"series {one}" for one in Series.objects.filter(seat=seat)), *found]
+    tags = list(pieces.order_by("tag").values_list("tag", flat=True))
+    return [*_lathes_with(seat), *(f"series {one}" for one in Series.objects.filter(seat=seat)), *tags]
 
 
 def is_used(seat: Seat) -> bool:
@@ -186,5 +186,5 @@ def is_used(seat: Seat) -> bool:
 
 
 def _lathes_with(seat: Seat) -> list[str]:
-    found = [Lathe.objects.filter(**{column: seat}) for column in SEATS_OF_A_LATHE]
-    return sorted({lathe.name for lathes in found for lathe in lathes})
+    at_seat = [Lathe.objects.filter(**{column: seat}) for column in SEATS_OF_A_LATHE]
+    return sorted({lathe.name for lathes in at_seat for lathe in lathes})

@@ -37,12 +37,12 @@ class Steps(Struct, frozen=True, kw_only=True):
 
 def read_steps(text: str, unit: Unit, *, smallest: Length, largest: Length) -> Steps:
     """Raises LengthError with a sentence for what cannot be a way to say it."""
-    said = " ".join(text.split())
-    if not said:
+    plain = " ".join(text.split())
+    if not plain:
         return Steps()
-    if not _is_by_steps(said):
-        return Steps(sizes=_listed(said, unit, smallest, largest))
-    parts = [part for part in _THEN.split(said) if part]
+    if not _is_by_steps(plain):
+        return Steps(sizes=_listed(plain, unit, smallest, largest))
+    parts = [part for part in _THEN.split(plain) if part]
     if len(parts) == 1 and not _UPTO.fullmatch(_LEAD.sub("", parts[0])):
         step = _step(parts[0], unit)
         _count(smallest, largest, step)
@@ -59,8 +59,8 @@ def gaps_between(sizes: tuple[Length, ...], *, closes_by: Length, opens_by: Leng
     return ""
 
 
-def _is_by_steps(said: str) -> bool:
-    return bool(_LEAD.match(said) or _NTHS.fullmatch(said) or (not _LIST.search(said) and _THEN.search(said) is None))
+def _is_by_steps(text: str) -> bool:
+    return bool(_LEAD.match(text) or _NTHS.fullmatch(text) or (not _LIST.search(text) and _THEN.search(text) is None))
 
 
 def _step(text: str, unit: Unit) -> Length:
@@ -90,8 +90,8 @@ def _count(first: Length, last: Length, step: Length) -> int:
     return count
 
 
-def _listed(said: str, unit: Unit, smallest: Length, largest: Length) -> tuple[Length, ...]:
-    texts = [text for text in _LIST.split(said) if text]
+def _listed(listed: str, unit: Unit, smallest: Length, largest: Length) -> tuple[Length, ...]:
+    texts = [text for text in _LIST.split(listed) if text]
     of_all = _UNIT_AT_THE_END.search(texts[-1])
     sizes = []
     for text in texts:
@@ -104,7 +104,7 @@ def _listed(said: str, unit: Unit, smallest: Length, largest: Length) -> tuple[L
             read=exact(outside),
         )
     if len(sizes) > MOST_SIZES:
-        raise LengthError(f"{len(sizes):,} sizes were read; at most {MOST_SIZES}.", read=shorten(said))
+        raise LengthError(f"{len(sizes):,} sizes were read; at most {MOST_SIZES}.", read=shorten(listed))
     return tuple(sorted(set(sizes)))
 
 
@@ -112,9 +112,9 @@ def _in_stretches(parts: list[str], unit: Unit, smallest: Length, largest: Lengt
     """`by 0.5 to 10`, then `by 1`: from where the last one ended."""
     sizes, at = [smallest], smallest
     for part in parts:
-        found = _UPTO.fullmatch(_LEAD.sub("", part.strip()))
-        step = _step(found["step"] if found else part, unit)
-        end = min(parse(found["limit"], unit), largest) if found else largest
+        stretch = _UPTO.fullmatch(_LEAD.sub("", part.strip()))
+        step = _step(stretch["step"] if stretch else part, unit)
+        end = min(parse(stretch["limit"], unit), largest) if stretch else largest
         if end <= at:
             raise LengthError(
                 f"“{shorten(part)}” ends at {exact(end)}, and the sizes before it reach {exact(at)}.",
@@ -122,8 +122,8 @@ def _in_stretches(parts: list[str], unit: Unit, smallest: Length, largest: Lengt
             )
         for number in range(1, _count(at, end, step)):
             sizes.append(at + step * number)
-        at = sizes[-1] if found is None else end
-        if sizes[-1] != end and found is not None:
+        at = sizes[-1] if stretch is None else end
+        if sizes[-1] != end and stretch is not None:
             sizes.append(end)
     if len(sizes) > MOST_SIZES:
         raise LengthError(f"That would be {len(sizes):,} sizes; at most {MOST_SIZES}.", read="; ".join(parts)[:40])

@@ -80,7 +80,7 @@ _COLUMNS = (
 def inspections_due(*, today: date) -> list[InspectionDue]:
     """The pieces in service that are due, the most urgent first."""
     book, readings, uses = LimitBook(), readings_to_forecast(), _uses()
-    found = []
+    due = []
     for row in Tool.objects.in_service().order_by().values_list(*_COLUMNS):
         piece = _JudgedPiece(*row)
         limits = book.figures(piece.kind, piece.series, piece.series_code, piece.shape, piece.nominal)
@@ -91,8 +91,8 @@ def inspections_due(*, today: date) -> list[InspectionDue]:
             _by_date(piece.inspected_on, limits, today),
         )
         if any(reasons):
-            found.append(InspectionDue(piece.pk, piece.tag, tuple(reason for reason in reasons if reason)))
-    return sorted(found, key=lambda due: due.order)
+            due.append(InspectionDue(piece.pk, piece.tag, tuple(reason for reason in reasons if reason)))
+    return sorted(due, key=lambda one: one.order)
 
 
 def _uses() -> dict[int, int]:

@@ -40,12 +40,12 @@ def readings_to_forecast() -> dict[int, list[wear.DatedReading]]:
 
 def _by_tool(inspections: QuerySet[Inspection]) -> dict[int, list[wear.DatedReading]]:
     """The readings by the key of their piece: one at the nose and one farther out, where taken."""
-    found: dict[int, list[wear.DatedReading]] = defaultdict(list)
+    by_tool: dict[int, list[wear.DatedReading]] = defaultdict(list)
     for tool, day, tir, tir_far, far_at, is_bare, holder, lathe, pin in inspections.values_list(*_COLUMNS):
         for swing, distance in ((tir, None), (tir_far, far_at)):
             if swing is not None:
                 taken = wear.HowTaken(
                     is_bare=bool(is_bare), holder=holder or "", lathe=lathe or "", pin=pin, distance=distance
                 )
-                found[tool].append(wear.DatedReading(day, swing, taken))
-    return found
+                by_tool[tool].append(wear.DatedReading(day, swing, taken))
+    return by_tool

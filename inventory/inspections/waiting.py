@@ -53,8 +53,8 @@ def everything(*, today: date) -> dict[str, list[Waiting]]:
 
 def first(shown: int, rows: QuerySet[Any]) -> First:
     """Each row comes with the count of all, so that nothing is asked twice."""
-    found = list(rows.annotate(in_all=Window(Count("*")))[:shown])
-    return First(found, found[0].in_all if found else 0, shown)
+    listed = list(rows.annotate(in_all=Window(Count("*")))[:shown])
+    return First(listed, listed[0].in_all if listed else 0, shown)
 
 
 def first_to_inspect(shown: int, *, today: date) -> First:

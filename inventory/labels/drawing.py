@@ -131,21 +131,21 @@ def _below(label: Label, *, width: int, room: int) -> list[str]:
 
     The drawer of a piece stands in its place where room is short, at last in one line with the rest.
     """
-    told = _fitted(label.belongings, width=width, room=room)
+    lines = _fitted(label.belongings, width=width, room=room)
     drawer = _cut(_wrapped(label.drawer, SMALL_POINTS, width), SMALL_POINTS, width, most=_DRAWER_LINES)
     for where in (_wrapped(label.stands_in, SMALL_POINTS, width), drawer):
-        if any(where) and len(where) + len(told) <= room:
-            return where + told
+        if any(where) and len(where) + len(lines) <= room:
+            return where + lines
     if not label.drawer or room < 1:
-        return told
+        return lines
     together = " ".join([label.drawer, *(one.words for one in reversed(label.belongings))])
     return _cut(_wrapped(together, SMALL_POINTS, width), SMALL_POINTS, width, most=room)
 
 
 def _fitted(belongings: tuple[Belonging, ...], *, width: int, room: int) -> list[str]:
     for most in range(len(belongings), -1, -1):
-        told = shortened(belongings, most=most)
-        lines = [line for one in told for line in _wrapped(one.words, SMALL_POINTS, width)]
+        shown = shortened(belongings, most=most)
+        lines = [line for one in shown for line in _wrapped(one.words, SMALL_POINTS, width)]
         if len(lines) <= room:
             return lines
     return []
@@ -162,9 +162,9 @@ def _wrapped(text: str, points: int, width: int) -> list[str]:
             lines.append(line)
         line = word
         while _width(line, points) > width:
-            whole = next(n for n in range(len(line) - 1, 0, -1) if n == 1 or _width(line[:n], points) <= width)
-            lines.append(line[:whole])
-            line = line[whole:]
+            fitting = next(n for n in range(len(line) - 1, 0, -1) if n == 1 or _width(line[:n], points) <= width)
+            lines.append(line[:fitting])
+            line = line[fitting:]
     return [*lines, line]
 
 

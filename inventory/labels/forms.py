@@ -102,17 +102,17 @@ class LabelForm(forms.Form):
 
     def clean_tags(self):
         tags = list(dict.fromkeys(self.cleaned_data["tags"].upper().replace(",", " ").split()))
-        found = {tool.tag: tool for tool in Tool.objects.only("tag").filter(tag__in=tags)}
-        if unknown := [tag for tag in tags if tag not in found]:
+        tools = {tool.tag: tool for tool in Tool.objects.only("tag").filter(tag__in=tags)}
+        if unknown := [tag for tag in tags if tag not in tools]:
             raise ValidationError(f"No piece is tagged {', '.join(unknown[:5])}. Write tags that are in Gripbook.")
-        return [found[tag] for tag in tags]
+        return [tools[tag] for tag in tags]
 
     def clean_drawers(self):
         names = [name.strip() for name in self.cleaned_data["drawers"].split(",") if name.strip()]
-        found = [Location.objects.filter(name__iexact=name).first() for name in names]
-        if unknown := [name for name, place in zip(names, found, strict=True) if place is None]:
+        places = [Location.objects.filter(name__iexact=name).first() for name in names]
+        if unknown := [name for name, place in zip(names, places, strict=True) if place is None]:
             raise ValidationError(f"There is no place called {', '.join(unknown[:5])}. Write the name on the drawer.")
-        return found
+        return places
 
     def clean(self):
         cleaned = super().clean()

@@ -69,7 +69,7 @@ class LabelGrid(Struct, frozen=True, kw_only=True):
     def label_words(self) -> str:
         """To a tenth: no ruler on a sheet says more, `95 × 38.4 mm`."""
         tenths = [divmod((side.nm + 50_000) // 100_000, 10) for side in (self.label_width, self.label_height)]
-        return f"{' × '.join(f'{whole}.{tenth}' if tenth else f'{whole}' for whole, tenth in tenths)} mm"
+        return f"{' × '.join(f'{mm}.{tenth}' if tenth else f'{mm}' for mm, tenth in tenths)} mm"
 
     @property
     def holds(self) -> int:

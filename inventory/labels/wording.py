@@ -48,10 +48,10 @@ class Label(Struct, frozen=True):
 
 def of_place(place: Location, *, most: int = LINES) -> Label:
     """Name what belongs in the place, or which places are inside it."""
-    told = shortened(belongings(place), most=most)
+    lines = shortened(belongings(place), most=most)
     word = "drawer " if drawer_code(place.name) else ""
     stands_in = f"{word}in {place.path_outside}" if place.parent_id else word.strip()
-    return Label(drawer_code(place.name) or place.name, told, stands_in, reverse("place", args=[place.pk]))
+    return Label(drawer_code(place.name) or place.name, lines, stands_in, reverse("place", args=[place.pk]))
 
 
 def of_piece(tool: Tool) -> Label:
@@ -70,17 +70,17 @@ def belongings(place: Location) -> tuple[Belonging, ...]:
     The place comes with WITH_BELONGINGS.
     """
     pieces = list(place.tools.all())
-    told = _runs([piece for piece in pieces if piece.size_id])
-    told += [Belonging(f"{piece.tag} {piece.what}") for piece in pieces if not piece.size_id]
-    return tuple(told or map(Belonging, (inside.name for inside in place.inside.all())))
+    lines = _runs([piece for piece in pieces if piece.size_id])
+    lines += [Belonging(f"{piece.tag} {piece.what}") for piece in pieces if not piece.size_id]
+    return tuple(lines or map(Belonging, (inside.name for inside in place.inside.all())))
 
 
-def shortened(told: tuple[Belonging, ...], *, most: int) -> tuple[Belonging, ...]:
+def shortened(lines: tuple[Belonging, ...], *, most: int) -> tuple[Belonging, ...]:
     """At most `most` lines, and one that counts what the others would have said."""
-    if len(told) <= most:
-        return told
-    left_out = sum(belonging.count for belonging in told[most:])
-    return (*told[:most], Belonging(f"and {left_out} more", left_out))
+    if len(lines) <= most:
+        return lines
+    left_out = sum(belonging.count for belonging in lines[most:])
+    return (*lines[:most], Belonging(f"and {left_out} more", left_out))
 
 
 def _runs(collets: list[Tool]) -> list[Belonging]:

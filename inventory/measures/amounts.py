@@ -33,5 +33,5 @@ def surface_speed(feet_a_minute: Fraction | int) -> str:
 
 
 def _to_a_tenth(amount: Fraction) -> str:
-    whole, tenth = divmod(round(amount * 10), 10)
-    return f"{whole}.{tenth}" if tenth else f"{whole}"
+    units, tenth = divmod(round(amount * 10), 10)
+    return f"{units}.{tenth}" if tenth else f"{units}"

@@ -132,7 +132,7 @@ def read_mark(
     return ColletMark(nominal=reading.length, how=reading.how, shape=shape, is_flats=is_flats and not shape)
 
 
-def shape_said(text: str) -> tuple[str, bool]:
+def shape_beside(text: str) -> tuple[str, bool]:
     """The shape that stands beside a size, empty where none does or more than one; and whether across flats is said."""
     try:
         _, shape, is_flats, _ = _without_shape(text)
@@ -169,22 +169,22 @@ def _without_shape(text: str) -> tuple[str, str, bool, bool]:
     rest = " ".join(plain_signs(text).split())
     if len(rest) > LONGEST_TEXT:
         raise LengthError(f"“{shorten(text)}” is too long to be a size. Write {ACCEPTED}.", read=shorten(text))
-    said = {_SIGNS[sign] for sign in _A_SIGN.findall(rest)}
+    shapes = {_SIGNS[sign] for sign in _A_SIGN.findall(rest)}
     rest = _A_SIGN.sub("", rest).strip()
     rest, spanners = _SPANNER.subn("", rest)
     rest, flats = _FLATS.subn(" ", rest)
-    said |= {_SHAPES[word.lower()] for word in _SHAPE_WORD.findall(rest)}
+    shapes |= {_SHAPES[word.lower()] for word in _SHAPE_WORD.findall(rest)}
     rest = _SHAPE_WORD.sub(" ", rest).strip()
-    if not said and (found := _D.match(rest)):
-        said, rest = {"round"}, rest[found.end() :]
+    if not shapes and (of_diameter := _D.match(rest)):
+        shapes, rest = {"round"}, rest[of_diameter.end() :]
     is_flats = bool(spanners or flats)
-    if len(said) > 1 or (is_flats and "round" in said):
-        *others, last = sorted(said | ({"across flats"} if is_flats else set()))
+    if len(shapes) > 1 or (is_flats and "round" in shapes):
+        *others, last = sorted(shapes | ({"across flats"} if is_flats else set()))
         raise LengthError(
             f"“{shorten(text)}” says {', '.join(others)} and {last}. Write one shape beside the size.",
             read=shorten(text),
         )
-    return " ".join(rest.split()), next(iter(said), ""), is_flats, bool(spanners)
+    return " ".join(rest.split()), next(iter(shapes), ""), is_flats, bool(spanners)
 
 
 def _two_sizes(text: str) -> _Pair | None:
@@ -196,14 +196,14 @@ def _two_sizes(text: str) -> _Pair | None:
         return None if is_size else _Pair(slashed["one"], slashed["other"], slashed["mm"] or "")
     if _ONE_SIZE.fullmatch(text):
         return None
-    found = _RANGE.fullmatch(text)
-    if not found:
+    span = _RANGE.fullmatch(text)
+    if not span:
         return None
-    first, second = (found[name] or "" for name in ("unit_of_one", "unit_of_other"))
+    first, second = (span[name] or "" for name in ("unit_of_one", "unit_of_other"))
     is_metric = any(unit.lower().startswith("m") for unit in (first, second))
-    if is_metric and ("/" in found[0] or (first and second and first.lower()[0] != second.lower()[0])):
+    if is_metric and ("/" in span[0] or (first and second and first.lower()[0] != second.lower()[0])):
         return None
-    return _Pair(found["one"], found["other"], first or second)
+    return _Pair(span["one"], span["other"], first or second)
 
 
 def _of_pair(pair: _Pair, text: str, unit: Unit, series: TakesSizes | None) -> tuple[Reading, Reading]:

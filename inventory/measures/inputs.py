@@ -76,14 +76,14 @@ class CountInput(forms.IntegerField):
     def to_python(self, value):
         if not isinstance(value, str) or not value.strip():
             return super().to_python(value)
-        found = re.fullmatch(
+        number = re.fullmatch(
             r"([0-9]{1,3}(?:,[0-9]{3}){0,2}|[0-9]{1,7})\s*(?:rpm|jaws?|deg\.?|degrees?|°)?", value.strip()
         )
-        if not found and _OUT_OF_RANGE.fullmatch(value.strip()):
+        if not number and _OUT_OF_RANGE.fullmatch(value.strip()):
             raise ValidationError(f"“{shorten(value)}” was read; write {self._range}.")
-        if not found:
+        if not number:
             raise ValidationError(f"“{shorten(value)}” is no whole number. Write it in figures, like 3.")
-        return int(found[1].replace(",", ""))
+        return int(number[1].replace(",", ""))
 
     @property
     def _range(self) -> str:

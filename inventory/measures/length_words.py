@@ -108,9 +108,9 @@ def brief_span(low: Length, high: Length) -> str:
 
 def _brief(number: int, places: int, least: int) -> str:
     """A number of parts of `places` decimals, without the zeros that stand in the way, but with so many decimals."""
-    whole, part = divmod(number, 10**places)
+    units, part = divmod(number, 10**places)
     decimals = f"{part:0{places}}".rstrip("0").ljust(least, "0")
-    return f"{whole}.{decimals}".removeprefix("0" if least else "").removesuffix(".")
+    return f"{units}.{decimals}".removeprefix("0" if least else "").removesuffix(".")
 
 
 def nominal(length: Length) -> str:

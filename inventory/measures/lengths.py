@@ -116,11 +116,11 @@ class Length(Struct, frozen=True, order=True, gc=False):
         """The inch fraction where it is one in 64ths (`1-1/8`), else None."""
         if self.nm <= 0 or self.nm % NM_PER_64TH:
             return None
-        whole, rest = divmod(self.nm // NM_PER_64TH, 64)
+        inches, rest = divmod(self.nm // NM_PER_64TH, 64)
         part = _SIXTY_FOURTHS[rest]
         if not part:
-            return str(whole)
-        return f"{whole}-{part}" if whole else part
+            return str(inches)
+        return f"{inches}-{part}" if inches else part
 
     @property
     def is_metric(self) -> bool:
@@ -364,16 +364,16 @@ def _unreadable(text: str) -> LengthError:
 
 
 def _split_unit(cleaned: str, text: str) -> tuple[str, str | None]:
-    found = _WITH_UNIT.fullmatch(cleaned)
-    if not found:
+    number_and_unit = _WITH_UNIT.fullmatch(cleaned)
+    if not number_and_unit:
         raise _unreadable(text)
-    word = found["unit"]
+    word = number_and_unit["unit"]
     if word is None:
-        return found["number"].strip(), None
+        return number_and_unit["number"].strip(), None
     if word.lower() not in _UNIT_WORDS:
         raise _unreadable(text)
     # The hyphen of `3/4-inch` belongs to neither.
-    return found["number"].rstrip(" -"), _UNIT_WORDS[word.lower()]
+    return number_and_unit["number"].rstrip(" -"), _UNIT_WORDS[word.lower()]
 
 
 def _is_measured(number: str) -> bool:
@@ -390,27 +390,27 @@ def _number(number: str, text: str) -> tuple[Fraction, bool]:
     return Fraction(number.replace(",", ".").removesuffix(".")), False
 
 
-def _fraction(found: re.Match[str], text: str) -> Fraction:
-    over, under = int(found["over"]), int(found["under"])
+def _fraction(fraction: re.Match[str], text: str) -> Fraction:
+    over, under = int(fraction["over"]), int(fraction["under"])
     if under == 0:
         raise LengthError(f"“{shorten(text)}” divides by zero. Write {ACCEPTED}.", read=shorten(text))
-    if found["whole"] is not None and over >= under:
+    if fraction["whole"] is not None and over >= under:
         raise _unreadable(text)
-    return int(found["whole"] or 0) + Fraction(over, under)
+    return int(fraction["whole"] or 0) + Fraction(over, under)
 
 
-def _read_drill(found: re.Match[str], text: str) -> Reading:
+def _read_drill(gauge: re.Match[str], text: str) -> Reading:
     # Imported here: the table is only wanted by the few sizes that are written so.
     from inventory.reference.drills import gauge_size
 
-    name = str(int(found["number"])) if found["number"] else found["letter"].upper()
+    name = str(int(gauge["number"])) if gauge["number"] else gauge["letter"].upper()
     length = gauge_size(name)
     if length is None:
         raise LengthError(
             f"“{shorten(text)}” is no drill gauge size: numbers go from 1 to 80, letters from A to Z.",
             read=shorten(text),
         )
-    kind = "number" if found["number"] else "letter"
+    kind = "number" if gauge["number"] else "letter"
     return Reading(length, f"{kind} {name} drill, {length.inch_text} in")
 
 
@@ -454,6 +454,6 @@ def decimal(nm: int, per_unit: int, places: int) -> str:
     """`nm` in units of `per_unit`, rounded half away from zero, in integers only."""
     scaled, rest = divmod(abs(nm) * 10**places, per_unit)
     scaled += rest * 2 >= per_unit
-    whole, decimals = divmod(scaled, 10**places)
+    units, decimals = divmod(scaled, 10**places)
     sign = "-" if nm < 0 and scaled else ""
-    return f"{sign}{whole}.{decimals:0{places}d}"
+    return f"{sign}{units}.{decimals:0{places}d}"

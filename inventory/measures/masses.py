@@ -38,10 +38,10 @@ def parse(text: str) -> int:
     """Micrograms of `42 lb`, `19.1 kg` or `850 g`. Raises MassError for anything else, and for zero."""
     if not text.strip():
         raise MassError("No weight was given. Write it with its unit, like 42 lb or 19 kg.")
-    found = _WEIGHT.fullmatch(text.strip())
-    if not found or found["unit"].lower() not in _PER_UNIT:
+    weight = _WEIGHT.fullmatch(text.strip())
+    if not weight or weight["unit"].lower() not in _PER_UNIT:
         raise MassError(f"“{text.strip()[:40]}” is not a weight. Write it with its unit, like 42 lb or 19 kg.")
-    micrograms = round(Fraction(found["number"].replace(",", ".")) * _PER_UNIT[found["unit"].lower()])
+    micrograms = round(Fraction(weight["number"].replace(",", ".")) * _PER_UNIT[weight["unit"].lower()])
     if micrograms <= 0:
         raise MassError("A weight must be above zero. Write it with its unit, like 42 lb or 19 kg.")
     return micrograms
@@ -70,10 +70,10 @@ def shown(micrograms: int) -> str:
 
 
 def _plain(parts: int, *, places: int) -> str:
-    whole, rest = divmod(parts, 10**places)
-    return f"{whole}.{rest:0{places}d}".rstrip("0").removesuffix(".")
+    units, rest = divmod(parts, 10**places)
+    return f"{units}.{rest:0{places}d}".rstrip("0").removesuffix(".")
 
 
 def _tenths(micrograms: int, per_unit: int) -> str:
-    whole, tenth = divmod((micrograms * 10 + per_unit // 2) // per_unit, 10)
-    return f"{whole}.{tenth}"
+    units, tenth = divmod((micrograms * 10 + per_unit // 2) // per_unit, 10)
+    return f"{units}.{tenth}"

@@ -47,11 +47,11 @@ def parse(text: str) -> int:
             bare = bare[len(affix) :]
         elif affix and bare.casefold().endswith(affix.casefold()):
             bare = bare[: -len(affix)]
-    whole, decimals = _split(bare, currency, text)
+    units, decimals = _split(bare, currency, text)
     places = currency.places
     if len(decimals.rstrip("0")) > places:
         raise _unreadable(text)
-    amount = int(whole or "0") * 10**places + int((decimals + "0" * places)[:places] or "0")
+    amount = int(units or "0") * 10**places + int((decimals + "0" * places)[:places] or "0")
     if amount >= MOST:
         raise _unreadable(text)
     return amount
@@ -68,9 +68,9 @@ def _split(bare: str, currency: Currency, text: str) -> tuple[str, str]:
     """Whole and decimals. Of the other notation is taken what can be nothing else: `17,20` where a point is usual."""
     point = "," if currency.has_comma else "."
     for mark in (point, "." if point == "," else ","):
-        found = _POINT[mark].fullmatch(bare)
-        if found and (found["whole"] or found["decimals"]):
-            return re.sub(r"[.,]", "", found["whole"] or ""), found["decimals"] or ""
+        amount = _POINT[mark].fullmatch(bare)
+        if amount and (amount["whole"] or amount["decimals"]):
+            return re.sub(r"[.,]", "", amount["whole"] or ""), amount["decimals"] or ""
     raise _unreadable(text)
 
 
@@ -84,15 +84,15 @@ def example() -> str:
 
 
 def _parts(amount: int, places: int) -> tuple[str, str]:
-    whole, decimals = divmod(amount, 10**places)
-    return str(whole), f"{decimals:0{places}d}" if places else ""
+    units, decimals = divmod(amount, 10**places)
+    return str(units), f"{decimals:0{places}d}" if places else ""
 
 
-def _joined(whole: str, decimals: str, point: str) -> str:
-    return f"{whole}{point}{decimals}" if decimals else whole
+def _joined(units: str, decimals: str, point: str) -> str:
+    return f"{units}{point}{decimals}" if decimals else units
 
 
 def _grouped(amount: int, currency: Currency) -> str:
-    whole, decimals = _parts(amount, currency.places)
+    units, decimals = _parts(amount, currency.places)
     point, between = (",", ".") if currency.has_comma else (".", ",")
-    return _joined(f"{int(whole):,}".replace(",", between), decimals, point)
+    return _joined(f"{int(units):,}".replace(",", between), decimals, point)

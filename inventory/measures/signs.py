@@ -12,10 +12,10 @@ _BAD = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff
 
 def bad_sign(text: str) -> str:
     """The first sign that no text may have, in words; empty where there is none."""
-    found = _BAD.search(text)
-    if not found:
+    bad = _BAD.search(text)
+    if not bad:
         return ""
-    sign = found[0]
+    sign = bad[0]
     if sign == "\0":
         return "a NUL"
     if unicodedata.category(sign) == "Cs":

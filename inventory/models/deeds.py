@@ -68,18 +68,18 @@ class Deed(models.Model):
         return f"{self.get_act_display()} {self.about}".strip()
 
 
-def told_of(user: User, was: User | None) -> list[tuple[DeedAct, str]]:
+def noted_changes(user: User, was: User | None) -> list[tuple[DeedAct, str]]:
     """What saving this person changes of what the administration has to know."""
     name = user.username
     if was is None:
         return [(DeedAct.ENTERED, f"{name}, {user.get_role_display()}")]
-    found = []
+    changes = []
     if user.role != was.role:
-        found.append((DeedAct.ROLE, f"{name}: {was.get_role_display()} → {user.get_role_display()}"))
+        changes.append((DeedAct.ROLE, f"{name}: {was.get_role_display()} → {user.get_role_display()}"))
     if user.is_active != was.is_active:
-        found.append((DeedAct.OPENED if user.is_active else DeedAct.CLOSED, name))
+        changes.append((DeedAct.OPENED if user.is_active else DeedAct.CLOSED, name))
     if user.password != was.password:
-        found.append((DeedAct.PASSWORD, name))
+        changes.append((DeedAct.PASSWORD, name))
     if bool(user.totp_secret) != bool(was.totp_secret):
-        found.append((DeedAct.FACTOR_ON if user.totp_secret else DeedAct.FACTOR_OFF, name))
-    return found
+        changes.append((DeedAct.FACTOR_ON if user.totp_secret else DeedAct.FACTOR_OFF, name))
+    return changes

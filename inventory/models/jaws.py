@@ -106,14 +106,14 @@ class JawSet(models.Model):
         return self.inside_smallest, self.inside_largest
 
     @property
-    def told(self) -> list[tuple[str, str]]:
+    def reaches(self) -> list[tuple[str, str]]:
         """What they hold, side by side with its words."""
         if self.kind == JawKind.SOFT and self.bored_to is not None:
             outside = ("bored to", shown(self.bored_to))
         else:
             outside = ("outside", _reach(*self.outside))
         length = ("grips by", shown(self.jaw_length) if self.jaw_length is not None else "")
-        return [(words, told) for words, told in (outside, ("inside", _reach(*self.inside)), length) if told]
+        return [(words, reach) for words, reach in (outside, ("inside", _reach(*self.inside)), length) if reach]
 
     @transaction.atomic
     def put_in(self) -> None:

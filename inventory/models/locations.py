@@ -24,13 +24,13 @@ class LocationQuerySet(models.QuerySet["Location"]):
         """Every place in words, from the outside in, by its key; in one query, however deep they are nested."""
         every = self.model.objects.values_list("pk", "name", "parent")
         rows = {pk: (place_words(name), parent) for pk, name, parent in every}
-        told: dict[int, str] = {}
+        in_words: dict[int, str] = {}
 
         def path(pk: int, below: tuple[int, ...] = ()) -> str:
             name, parent = rows[pk]
-            if pk not in told:
-                told[pk] = name if parent is None or parent in below else f"{path(parent, (*below, pk))}, {name}"
-            return told[pk]
+            if pk not in in_words:
+                in_words[pk] = name if parent is None or parent in below else f"{path(parent, (*below, pk))}, {name}"
+            return in_words[pk]
 
         return {pk: path(pk) for pk in rows}
 
@@ -81,11 +81,11 @@ class Location(models.Model):
 
     def outside(self) -> list[Location]:
         """What it stands in, the nearest first."""
-        found, place = [], self.parent
-        while place is not None and place not in found:
-            found.append(place)
+        outside, place = [], self.parent
+        while place is not None and place not in outside:
+            outside.append(place)
             place = place.parent
-        return found
+        return outside
 
     def take_back(self) -> None:
         """Whoever puts something into a retired place uses it again."""

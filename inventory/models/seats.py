@@ -55,7 +55,7 @@ class Seat(models.Model):
         return self.code
 
     @property
-    def told(self) -> str:
+    def in_words(self) -> str:
         """Its code, and that no table knows it where that is so: `D1-4`; `QCTP, a name of this shop`."""
         return f"{self.code}, a name of this shop" if self.is_own else self.code
 

@@ -27,16 +27,16 @@ class SetupSheetQuerySet(models.QuerySet["SetupSheet"]):
 
     def with_words(self, text: str) -> Self:
         """Those whose number, revision, name or stock has each of these words."""
-        found = self
+        sheets = self
         for word in text.split():
-            found = found.filter(
+            sheets = sheets.filter(
                 Q(number__icontains=word)
                 | Q(revision__iexact=word)
                 | Q(title__icontains=word)
                 | Q(stock__icontains=word)
                 | Q(material__icontains=word)
             )
-        return found
+        return sheets
 
     def from_stock(self, size: Length) -> Self:
         """Those that are made from stock of this size."""

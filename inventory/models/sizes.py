@@ -188,14 +188,14 @@ class SizeQuerySet(models.QuerySet["Size"]):
         """The row of this nominal, made with the series' figures where there is none yet."""
         fresh = Size(series_id=figures.series_id, shape=figures.shape, nominal=size)
         fresh.follow(figures)
-        found, _ = self.get_or_create(
+        size_row, _ = self.get_or_create(
             series_id=figures.series_id,
             shape=figures.shape,
             nominal=size,
             is_marked=False,
             defaults={name: getattr(fresh, name) for name in FOLLOWING},
         )
-        return found
+        return size_row
 
     def bored(self, figures: SeriesShape, bore: Length) -> "Size":
         """The row of a blank that is bored to this size: marked, and holding that size and nothing beside it.
@@ -203,7 +203,7 @@ class SizeQuerySet(models.QuerySet["Size"]):
         What a series closes and opens by is figured for a collet ground to size; of a blank bored in the shop nobody
         has promised it.
         """
-        found, _ = self.get_or_create(
+        size_row, _ = self.get_or_create(
             series_id=figures.series_id,
             shape=figures.shape,
             nominal=bore,
@@ -215,7 +215,7 @@ class SizeQuerySet(models.QuerySet["Size"]):
                 "typical_tir": figures.typical_tir,
             },
         )  # fmt: skip
-        return found
+        return size_row
 
 
 class Size(models.Model):

@@ -10,7 +10,7 @@ from django.db import models
 from django.db.models import Q
 
 from inventory.measures.lengths import RunoutUnit, Unit
-from inventory.models.deeds import Deed, told_of
+from inventory.models.deeds import Deed, noted_changes
 
 
 class Role(models.TextChoices):
@@ -82,7 +82,7 @@ class User(AbstractUser):
         is_noted = bool(only) and only <= {"last_login", "password", "totp_used", "unit", "runout_unit"}
         was = User.objects.filter(pk=self.pk).first() if self.pk and not is_noted else None
         super().save(*args, **kwargs)
-        for act, about in [] if is_noted else told_of(self, was):
+        for act, about in [] if is_noted else noted_changes(self, was):
             Deed.objects.keep(act, about)
 
     @property

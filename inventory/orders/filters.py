@@ -22,9 +22,9 @@ class WantFilter(django_filters.FilterSet):
         fields = ()
 
     def with_text(self, queryset, name, value):
-        found = Q()
+        has_each_word = Q()
         for word in value.split():
-            found &= (
+            has_each_word &= (
                 Q(what__icontains=word)
                 | Q(item__name__icontains=word)
                 | Q(size__series__code__iexact=word)
@@ -34,7 +34,7 @@ class WantFilter(django_filters.FilterSet):
                 | Q(why__icontains=word)
                 | Q(in_set__icontains=word)
             )
-        return queryset.filter(found)
+        return queryset.filter(has_each_word)
 
 
 class TickedForm(forms.Form):

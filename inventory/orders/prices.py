@@ -27,7 +27,7 @@ class _ForSeries(forms.Form):
     )
     shape = forms.ChoiceField(choices=[(word, word) for word in Shape.values], initial=Shape.ROUND)
     price = MoneyInput(help_text="Like [MONEY].", widget=forms.TextInput(attrs={"inputmode": "decimal", **_TEXT}))
-    found: SeriesShape | None = None
+    series_shape: SeriesShape | None = None
     """The series in its shape, None where what was typed names none."""
 
     def __init__(self, *args, **kwargs):
@@ -52,8 +52,10 @@ class _ForSeries(forms.Form):
             known = ", ".join(Series.objects.values_list("code", flat=True))
             self.add_error("series", f"“{shorten(cleaned['series'])}” is no series here. Write one of {known}.")
             return
-        self.found = SeriesShape.objects.select_related("series").filter(series=series, shape=cleaned["shape"]).first()
-        if self.found is None:
+        self.series_shape = (
+            SeriesShape.objects.select_related("series").filter(series=series, shape=cleaned["shape"]).first()
+        )
+        if self.series_shape is None:
             self.add_error("shape", f"{series} has no {cleaned['shape']} collets here.")
 
     def read_size(self, text: str) -> Length | None:
@@ -71,9 +73,9 @@ class _ForSeries(forms.Form):
     @property
     def figures(self) -> SeriesShape:
         """Those of a form that is valid so far."""
-        if self.found is None:
+        if self.series_shape is None:
             raise ValueError("No series was found: the form has errors.")
-        return self.found
+        return self.series_shape
 
     def refuse_outside(self, name: str, size: Length) -> bool:
         """Say where no collet of this series can have this size."""
@@ -100,7 +102,7 @@ class PriceForm(_ForSeries):
 
     def clean(self):
         cleaned = super().clean()
-        if self.found is None:
+        if self.series_shape is None:
             return cleaned
         cleaned["size"] = self.read_size(cleaned["size"]) if cleaned.get("size") else None
         if cleaned.get("is_blank") and self.figures.shape != Shape.ROUND:
@@ -111,14 +113,14 @@ class PriceForm(_ForSeries):
 
     def save(self, *, by) -> Price:
         """The price, in place of the one that was kept for the same before."""
-        kept, _ = Price.objects.update_or_create(
+        price, _ = Price.objects.update_or_create(
             series=self.figures.series,
             shape=self.figures.shape,
             nominal=self.cleaned_data["size"],
             is_blank=self.cleaned_data["is_blank"],
             defaults={"cents": self.cleaned_data["price"], "entered_by": by},
         )
-        return kept
+        return price
 
 
 class SetPriceForm(_ForSeries):
@@ -132,7 +134,7 @@ class SetPriceForm(_ForSeries):
 
     def clean(self):
         cleaned = super().clean()
-        if self.found is None or "sizes" not in cleaned:
+        if self.series_shape is None or "sizes" not in cleaned:
             return cleaned
         try:
             self.lengths = _sizes(cleaned["sizes"])
@@ -145,12 +147,12 @@ class SetPriceForm(_ForSeries):
     @transaction.atomic
     def save(self, *, by) -> SetPrice:
         """The set, in place of the one of the same name."""
-        kept = SetPrice.objects.filter(name__iexact=self.cleaned_data["name"]).first() or SetPrice()
-        kept.name, kept.series = self.cleaned_data["name"], self.figures.series
-        kept.cents, kept.entered_by = self.cleaned_data["price"], by
-        kept.save()
-        kept.sizes.set([Size.objects.of(self.figures, size) for size in self.lengths])
-        return kept
+        set_price = SetPrice.objects.filter(name__iexact=self.cleaned_data["name"]).first() or SetPrice()
+        set_price.name, set_price.series = self.cleaned_data["name"], self.figures.series
+        set_price.cents, set_price.entered_by = self.cleaned_data["price"], by
+        set_price.save()
+        set_price.sizes.set([Size.objects.of(self.figures, size) for size in self.lengths])
+        return set_price
 
 
 def _sizes(text: str) -> list[Length]:
@@ -166,8 +168,8 @@ def _sizes(text: str) -> list[Length]:
     return sorted(sizes)
 
 
-def _run(found: re.Match[str], part: str) -> list[Length]:
-    first, last, step = (parse(found[name], now().unit) for name in ("first", "last", "step"))
+def _run(run: re.Match[str], part: str) -> list[Length]:
+    first, last, step = (parse(run[name], now().unit) for name in ("first", "last", "step"))
     if last < first or (last - first).nm // step.nm >= MOST_SIZES:
         raise LengthError(
             f"“{shorten(part)}” is no run of at most {MOST_SIZES} sizes. Write it like 1/16 to 1-1/8 by 1/16, "

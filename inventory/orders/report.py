@@ -110,7 +110,7 @@ def _by_series(bought: list[Want]) -> ReportFigure:
     for want in bought:
         pieces[_series_of(want)] += want.quantity
     rows = [(name, amount, f"{money(amount)}, {_pieces(pieces[name])}") for name, amount in cents.most_common()]
-    bars = _most(rows, told=money)
+    bars = _most(rows, in_words=money)
     dearest = next(iter(cents.most_common(1)), ("", 0))
     return ReportFigure(
         "Cost per series",
@@ -126,14 +126,14 @@ def _series_of(want: Want) -> str:
     return "counted stock" if want.item_id else "holders and the rest"
 
 
-def _most(rows: list[tuple[str, int, str]], *, told: Callable[[int], str]) -> list[Amount]:
-    """The largest few; what the others come to together is the last bar, `told` in the same unit."""
+def _most(rows: list[tuple[str, int, str]], *, in_words: Callable[[int], str]) -> list[Amount]:
+    """The largest few; what the others come to together is the last bar, `in_words` in the same unit."""
     bars = [Amount(label=label, amount=amount, words=words) for label, amount, words in rows[:MOST_BARS]]
     rest = rows[MOST_BARS:]
     if rest:
         amount = sum(amount for _, amount, _ in rest)
         label = f"{len(rest)} other{'' if len(rest) == 1 else 's'}"
-        bars.append(Amount(label=label, amount=amount, words=told(amount)))
+        bars.append(Amount(label=label, amount=amount, words=in_words(amount)))
     return bars
 
 
@@ -144,14 +144,14 @@ def _not_issued(last: date) -> ReportFigure:
     loans = Loan.objects.filter(tool=OuterRef("pk")).filter(Q(issued_at__date__gt=since) | Q(returned_at=None))
     rows = Tool.objects.in_service().filter(Exists(entered), ~Exists(loans), mounted_on=None)
     old = Tool.objects.in_service().filter(Exists(entered)).count()
-    found: Counter[str] = Counter(
+    by_name: Counter[str] = Counter(
         code or _GROUP_OF[Kind(kind)] for kind, code in rows.values_list("kind", "size__series__code")
     )
-    count = sum(found.values())
+    count = sum(by_name.values())
     return ReportFigure(
         "Not issued in a year",
         f"{count} of {_pieces(old)} that have been here for a year.",
-        bars_of(_most([(name, times, _pieces(times)) for name, times in found.most_common()], told=_pieces)),
+        bars_of(_most([(name, times, _pieces(times)) for name, times in by_name.most_common()], in_words=_pieces)),
         "No piece has lain unused for a year. What is in service, was entered over a year ago, is on no lathe and was "
         "not issued since would be counted here.",
     )
@@ -201,14 +201,14 @@ def _replacements(last: date) -> ReportFigure:
         price = _price(tool, prices)
         by_month[max(day, last).strftime("%Y-%m")].append(price)
         lines.append(f"{tool.tag}, {tool.what}: {when}")
-    found = [price for month in by_month.values() for price in month]
-    known = [price for price in found if price is not None]
+    prices_to_pay = [price for month in by_month.values() for price in month]
+    known = [price for price in prices_to_pay if price is not None]
     bars = [Amount(label=month, amount=len(costs), words=_month(costs)) for month, costs in sorted(by_month.items())]
     more = [f"and {len(lines) - LISTED} more"] if len(lines) > LISTED else []
     cost = f", about {money(sum(known))}" if known else ""
     return ReportFigure(
         f"To replace until {day_shown(until)}",
-        f"{_pieces(len(found))} by the forecast of wear{cost}.",
+        f"{_pieces(len(prices_to_pay))} by the forecast of wear{cost}.",
         bars_of(bars),
         "No piece is forecast to reach its limit in the quarter ahead. It takes "
         f"{wear.FEWEST_READINGS} readings taken alike before a piece has a forecast and can show here.",

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 
-from inventory.measures.collet_marks import ColletMark, read_mark, shape_off, shape_said
+from inventory.measures.collet_marks import ColletMark, read_mark, shape_beside, shape_off
 from inventory.measures.length_words import nominal, typed
 from inventory.measures.lengths import Length, LengthError, Unit, exact, parse, shorten
 from inventory.models import Kind, Series, SeriesShape, Shape, Tool
@@ -77,7 +77,7 @@ def clean_collet(form: PieceForm, cleaned: Cleaned) -> None:
 def _shape_of_collet(form: PieceForm, cleaned: Cleaned) -> Shape | None:
     """The shape that was chosen; where none was, as in a sheet, the one that stands beside the size."""
     text, size = cleaned.get("shape") or "", cleaned.get("size") or ""
-    shape_in_size, is_flats = shape_said(size)
+    shape_in_size, is_flats = shape_beside(size)
     if not text and is_flats and not shape_in_size:
         form.add_error("shape", f"“{shorten(size)}” is across flats. Write hex or square.")
         return None

@@ -93,8 +93,8 @@ def band(grade: str, shape: str, nominal: Length) -> BarBand | None:
 
 def grade_named(text: str) -> Grade | None:
     """The grade that a label means by its code or its words: `cold-drawn`, `1018 CD bar`, `drill rod`, `h9`."""
-    found = grades_named(text)
-    return found[0] if len(found) == 1 else None
+    named = grades_named(text)
+    return named[0] if len(named) == 1 else None
 
 
 def grades_named(text: str) -> list[Grade]:
@@ -118,11 +118,11 @@ def grades_for(shape: str, nominal: Length | None = None) -> list[Grade]:
 
 @cache
 def _by_name() -> dict[frozenset[str], list[Grade]]:
-    found: dict[frozenset[str], list[Grade]] = {}
+    by_name: dict[frozenset[str], list[Grade]] = {}
     for grade in grades():
         for name in dict.fromkeys(map(_tokens, (grade.code, grade.label, *grade.words))):
-            found.setdefault(name, []).append(grade)
-    return found
+            by_name.setdefault(name, []).append(grade)
+    return by_name
 
 
 _SPOKEN = (
@@ -144,8 +144,8 @@ def _tokens(text: str) -> frozenset[str]:
     plain = " ".join(text.lower().replace("-", " ").replace(",", " ").split())
     for pattern, word in _SPOKEN:
         plain = re.sub(pattern, word, plain)
-    found = frozenset(plain.split()) - _SAY_NOTHING
-    return found if "drill" in found else found - {"rod"}
+    tokens = frozenset(plain.split()) - _SAY_NOTHING
+    return tokens if "drill" in tokens else tokens - {"rod"}
 
 
 def _unit_of(code: str) -> str:

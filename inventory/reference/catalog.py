@@ -96,8 +96,8 @@ NONE_ON_FILE = "none-on-file"
 @cache
 def _lines(table: PublishedTable) -> tuple[FigureLine, ...]:
     """Its rows, then what is missing of it."""
-    found = tuple(_line(table, row) for row in tables.rows(table.key))
-    return found + tuple(
+    lines = tuple(_line(table, row) for row in tables.rows(table.key))
+    return lines + tuple(
         FigureLine(row.text("name"), "none on file", row.text("why"), NONE_ON_FILE)
         for row in tables.rows("none_on_file")
         if row.text("table") == table.key

@@ -32,32 +32,32 @@ _OTHER_TAPERS = r"(?:NMTB|NT|INT|ISO|DIN ?2080|ISO ?297)"
 _ER_STANDARD = r"(?:DIN[ /ISO-]*6499|ISO ?15488)"
 
 
-def _morse(found: re.Match[str]) -> str:
-    return f"MT{'4-1/2' if found['n'].startswith('4') and len(found['n']) > 1 else found['n']}"
+def _morse(taper: re.Match[str]) -> str:
+    return f"MT{'4-1/2' if taper['n'].startswith('4') and len(taper['n']) > 1 else taper['n']}"
 
 
-def _long_taper(found: re.Match[str]) -> str:
-    return f"L{found['n'].replace('O', '0')}"
+def _long_taper(taper: re.Match[str]) -> str:
+    return f"L{taper['n'].replace('O', '0')}"
 
 
-def _inch_thread(found: re.Match[str]) -> str | None:
+def _inch_thread(thread: re.Match[str]) -> str | None:
     """`1-1/2-8`; None for what is no thread of a nose."""
-    whole, over, under = found["whole"] or "0", found["over"], found["under"]
-    if found["decimal"]:
-        size = Fraction(found["decimal"].replace(",", "."))
+    inches, over, under = thread["whole"] or "0", thread["over"], thread["under"]
+    if thread["decimal"]:
+        size = Fraction(thread["decimal"].replace(",", "."))
     elif over and int(under):
-        size = int(whole) + Fraction(int(over), int(under))
+        size = int(inches) + Fraction(int(over), int(under))
     else:
-        size = Fraction(int(whole))
-    if not Fraction(1, 4) <= size <= 8 or not 3 <= int(found["pitch"]) <= 40 or 64 % size.denominator:
+        size = Fraction(int(inches))
+    if not Fraction(1, 4) <= size <= 8 or not 3 <= int(thread["pitch"]) <= 40 or 64 % size.denominator:
         return None
     full, rest = divmod(size.numerator, size.denominator)
     part = f"{rest}/{size.denominator}" if rest else ""
-    return f"{'-'.join(text for text in (str(full) if full else '', part) if text)}-{int(found['pitch'])}"
+    return f"{'-'.join(text for text in (str(full) if full else '', part) if text)}-{int(thread['pitch'])}"
 
 
-def _metric_thread(found: re.Match[str]) -> str:
-    return f"M{_short(found['size'])}x{_short(found['pitch'])}"
+def _metric_thread(thread: re.Match[str]) -> str:
+    return f"M{_short(thread['size'])}x{_short(thread['pitch'])}"
 
 
 def _short(number: str) -> str:
@@ -127,8 +127,8 @@ def spelling_key(text: str) -> str:
     if len(written) > LONGEST:
         return written
     for pattern, code in _COMPILED:
-        found = pattern.fullmatch(written)
-        if found and (meant := found.expand(code) if isinstance(code, str) else code(found)):
+        spelled = pattern.fullmatch(written)
+        if spelled and (meant := spelled.expand(code) if isinstance(code, str) else code(spelled)):
             return meant.replace(" ", "").replace("SHORT", "S")
     return _BETWEEN_OTHERS.sub("", _BETWEEN_FIGURES.sub("-", written))
 

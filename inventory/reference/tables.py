@@ -91,8 +91,8 @@ def read(table: str, of: type[Entry]) -> tuple[Entry, ...]:
 
 def as_number(text: str) -> Fraction:
     """`0.005`, `3/4` or `1-1/8`, exactly. Raises ValueError for anything else."""
-    whole, dash, part = text.partition("-")
-    return int(whole) + Fraction(part) if dash else Fraction(text)
+    units, dash, part = text.partition("-")
+    return int(units) + Fraction(part) if dash else Fraction(text)
 
 
 def as_length(text: str) -> Length:

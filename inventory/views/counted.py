@@ -55,8 +55,8 @@ def counted_list(request: PersonsRequest) -> HttpResponse:
     form = narrowed.form
     say_plainly(form.fields)
     form.fields["location"].widget.attrs["list"] = "places"
-    found = by_column(request, narrowed.qs, _ORDERED_BY) if form.is_valid() else CountedItem.objects.none()
-    page = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
+    items = by_column(request, narrowed.qs, _ORDERED_BY) if form.is_valid() else CountedItem.objects.none()
+    page = Paginator(items, PER_PAGE).get_page(request.GET.get("page"))
     context = {
         "form": form,
         "page": page,

@@ -99,11 +99,15 @@ def _mark(request: PersonsRequest, count: Count, keys: set[int], answer: CountAn
 
 
 def _mark_all(request: PersonsRequest, count: Count, here: set[int], missing: set[int]) -> str:
-    found, missed, lost = counting.mark_all(count, here, missing, by=request.user, at=timezone.now())
-    said = f"{found} here, {missed} not here: written down. Nothing is changed before the count is closed."
+    here_count, missed_count, lost = counting.mark_all(count, here, missing, by=request.user, at=timezone.now())
+    sentence = (
+        f"{here_count} here, {missed_count} not here: written down. Nothing is changed before the count is closed."
+    )
     if not lost:
-        return said
-    return f"{said} Missing before, and left so: {', '.join(lost)}. Tick what you see of it and press “They are here”."
+        return sentence
+    return (
+        f"{sentence} Missing before, and left so: {', '.join(lost)}. Tick what you see of it and press “They are here”."
+    )
 
 
 @require_POST

@@ -92,9 +92,9 @@ def _edited(request: PersonsRequest, tag: str) -> HttpResponse:
     meanwhile = changed_meanwhile(tool, request.POST)
     if meanwhile and not form.is_valid():
         form.add_error(None, meanwhile)
-    if form.is_valid() and (kept := _keep(form, request.user, meanwhile)):
-        _tell_edit(request, form, kept)
-        return redirect(kept)
+    if form.is_valid() and (saved := _keep(form, request.user, meanwhile)):
+        _tell_edit(request, form, saved)
+        return redirect(saved)
     return _edit_page(request, before, form)
 
 

@@ -24,13 +24,13 @@ def _or_error(view: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequ
     """Says in JSON what of the address cannot be read."""
 
     @wraps(view)
-    def said(request: HttpRequest) -> HttpResponse:
+    def answered(request: HttpRequest) -> HttpResponse:
         try:
             return view(request)
         except ListError as error:
             return error.answer()
 
-    return said
+    return answered
 
 
 @json_door

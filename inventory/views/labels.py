@@ -83,5 +83,5 @@ def _new_tags() -> list[str]:
     """The tags of the pieces that came into the book lately; none where they are more than are printed at once."""
     entered = Tool.history.filter(history_type="+", history_date__gte=timezone.now() - LATELY)
     tags = Tool.objects.in_book().filter(pk__in=entered.values("id")).order_by("tag").values_list("tag", flat=True)
-    found = list(tags[: MOST_LABELS + 1])
-    return found if len(found) <= MOST_LABELS else []
+    newest = list(tags[: MOST_LABELS + 1])
+    return newest if len(newest) <= MOST_LABELS else []

@@ -55,7 +55,7 @@ def lathe(request: PersonsRequest, pk: int) -> HttpResponse:
     mounted = on_it(lathe)
     context = {
         "lathe": lathe,
-        "facts": [(words.capitalize(), _told(value)) for words, value in known],
+        "facts": [(words.capitalize(), _in_words(value)) for words, value in known],
         "unknown": [words for words, value in facts(lathe) if value is None],
         "spots": lathe_spots(lathe, mounted),
         "elsewhere": [tool for tool in mounted if not place_of(tool, mounted)],
@@ -64,8 +64,8 @@ def lathe(request: PersonsRequest, pk: int) -> HttpResponse:
     return render(request, "inventory/lathe.html", {"place": "desk", **context})
 
 
-def _told(value: Seat | Length | int) -> str:
-    return value.told if isinstance(value, Seat) else str(value)
+def _in_words(value: Seat | Length | int) -> str:
+    return value.in_words if isinstance(value, Seat) else str(value)
 
 
 @require_http_methods(["GET", "POST"])

@@ -45,11 +45,11 @@ def _filled(request: PersonsRequest) -> HttpResponse:
         form.add_error(None, meanwhile)
     if not form.is_valid():
         return _page(request, before, form)
-    kept = form.save(by=request.user)
-    still = f" Still missing: {'; '.join(kept.missing_details)}." if kept.missing_details else ""
-    messages.success(request, f"{kept} is filled in.{still}")
+    saved = form.save(by=request.user)
+    still = f" Still missing: {'; '.join(saved.missing_details)}." if saved.missing_details else ""
+    messages.success(request, f"{saved} is filled in.{still}")
     tell_new_seats(request, form.own_seats)
-    return redirect(_after(kept))
+    return redirect(_after(saved))
 
 
 def _after(tool: Tool) -> str:

@@ -42,8 +42,8 @@ def lathe_mount(request: PersonsRequest, pk: int) -> HttpResponse:
     mounted = on_it(lathe)
     pieces = with_newest(candidates(lathe, mounted, by=request.user, text=text))
     if at:
-        found = ((piece, _spots_at(at, piece, lathe, mounted)) for piece in pieces)
-        rows = list(islice((row for row in found if row[1]), SHOWN + 1))
+        with_spots = ((piece, _spots_at(at, piece, lathe, mounted)) for piece in pieces)
+        rows = list(islice((row for row in with_spots if row[1]), SHOWN + 1))
     else:
         rows = [(piece, spots(piece, lathe, mounted)) for piece in pieces[: SHOWN + 1]]
     context = {
@@ -52,7 +52,7 @@ def lathe_mount(request: PersonsRequest, pk: int) -> HttpResponse:
         "form": form,
         "text": text,
         "at": Place(at).label if at else "",
-        "rows": [(piece, found) for piece, found in rows[:SHOWN] if found],
+        "rows": [(piece, spots_here) for piece, spots_here in rows[:SHOWN] if spots_here],
         "has_more": len(rows) > SHOWN,
     }
     return render(request, "inventory/lathe_mount.html", {"place": "desk", **context})
@@ -77,7 +77,7 @@ def tool_mount(request: PersonsRequest, tag: str) -> HttpResponse:
     context = {
         "tool": tool,
         "why_not": why_not_mounted(tool, by=request.user),
-        "lathes": [(lathe, found) for lathe, found in lathes if found],
+        "lathes": [(lathe, spots_there) for lathe, spots_there in lathes if spots_there],
     }
     return render(request, "inventory/tool_mount.html", {"place": "tooling", **context})
 

@@ -57,7 +57,7 @@ class ChangedFigures(Struct, frozen=True):
 def numbers(request: HttpRequest) -> HttpResponse:
     asked = " ".join(request.GET.get("q", "")[:MOST_READ].split())
     key = request.GET.get("table", "")
-    groups = [group.sorted(request) for group in _found(asked, key)] if asked or key else []
+    groups = [group.sorted(request) for group in _tables_with(asked, key)] if asked or key else []
     count = sum(len(group.lines) for group in groups)
     return render(
         request,
@@ -81,7 +81,7 @@ def numbers(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _found(asked: str, key: str) -> list[ShownTable]:
+def _tables_with(asked: str, key: str) -> list[ShownTable]:
     words = asked.lower().split()
     chosen = [table for table in TABLES if key in ("", "all", table.key)]
     groups = [ShownTable(table, tuple(line for line in table.lines if line.says(words))) for table in chosen]

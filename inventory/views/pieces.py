@@ -115,8 +115,8 @@ def _jaws(tool: Tool) -> QuerySet[JawSet]:
 def tool_history(request: PersonsRequest, tag: str) -> HttpResponse:
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     narrowing = WordFilter(request, "What, words or by whom")
-    found = narrowing.among(timeline_of(tool), lambda event: f"{event.sort} {event.words} {event.by}")
-    events = in_order(request, found, _EVENTS_BY)
+    narrowed = narrowing.among(timeline_of(tool), lambda event: f"{event.sort} {event.words} {event.by}")
+    events = in_order(request, narrowed, _EVENTS_BY)
     page = Paginator(events, EVENTS_PER_PAGE).get_page(request.GET.get("page"))
     heads = heads_of(request, (Column("When", "when"), Column("What", "what"), Column("In words"), Column("By", "by")))
     context = {"tool": tool, "page": page, "heads": heads, "narrowing": narrowing}

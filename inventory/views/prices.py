@@ -79,8 +79,8 @@ def price_drop(request, pk):
 @require_POST
 @buyers_and_keepers
 def price_set_drop(request, pk):
-    kept = get_object_or_404(SetPrice, pk=pk)
-    return _dropped(request, kept, f"The set {kept} is off the list.")
+    set_price = get_object_or_404(SetPrice, pk=pk)
+    return _dropped(request, set_price, f"The set {set_price} is off the list.")
 
 
 def _dropped(request, row, words):

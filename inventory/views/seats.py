@@ -49,8 +49,8 @@ def seat_add(request: PersonsRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def seat(request: PersonsRequest, code: str) -> HttpResponse:
-    found = seat_named(code)
-    seat = found if found is not None else get_object_or_404(Seat, code=code)
+    known = seat_named(code)
+    seat = known if known is not None else get_object_or_404(Seat, code=code)
     if seat.code != code and request.method == "GET":
         return redirect("seat", seat.code)
     if request.method == "POST":

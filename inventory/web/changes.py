@@ -69,8 +69,8 @@ def edits(row) -> list[Edit]:
     # By what came after what, not by the clock, which may have been set back.
     entries = list(row.history.select_related("history_user").order_by("-history_id")[: EDITS_SHOWN + 1])
     older = [*entries[1:], None][: len(entries)]
-    told = [_edit(entry, before) for entry, before in zip(entries, older, strict=True)]
-    return [edit for edit in told if edit.what][:EDITS_SHOWN]
+    every = [_edit(entry, before) for entry, before in zip(entries, older, strict=True)]
+    return [edit for edit in every if edit.what][:EDITS_SHOWN]
 
 
 def _edit(entry, before) -> Edit:
@@ -89,13 +89,13 @@ def what_changed(entry, before, *, also_excluded=frozenset()) -> str:
 
 def _change(model, change) -> str:
     if change.field in _HAPPENED:
-        happened, undone = _HAPPENED[change.field]
-        return undone if change.new is None else happened
+        done, undone = _HAPPENED[change.field]
+        return undone if change.new is None else done
     words = _WORDS.get(change.field) or model._meta.get_field(change.field).verbose_name
-    return f"{words}: {_told(change.field, change.old)} → {_told(change.field, change.new)}"
+    return f"{words}: {_in_words(change.field, change.old)} → {_in_words(change.field, change.new)}"
 
 
-def _told(field: str, value) -> str:
+def _in_words(field: str, value) -> str:
     if isinstance(value, DeletedObject):
         # An empty foreign key comes as a deleted row without a key.
         return "empty" if value.pk is None else "no longer in Gripbook"

@@ -93,10 +93,10 @@ def minutes(value) -> str:
     if value >= 60:
         hours, rest = divmod(round(value), 60)
         return f"{hours} h {rest} min" if rest else f"{hours} h"
-    whole, half = divmod(round(value * 2), 2)
+    minute_count, half = divmod(round(value * 2), 2)
     if half:
-        return f"{whole} 1/2 min" if whole else "1/2 min"
-    return f"{whole} min"
+        return f"{minute_count} 1/2 min" if minute_count else "1/2 min"
+    return f"{minute_count} min"
 
 
 def day(value: date | None) -> str:

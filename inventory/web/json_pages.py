@@ -62,12 +62,12 @@ def lathe_asked(request: HttpRequest) -> Lathe | None:
     if not text:
         return None
     lathes = Lathe.objects.order_by("name")
-    found = next((lathe for lathe in lathes if lathe.name.casefold() == text.casefold()), None)
-    if found is None:
+    lathe = next((lathe for lathe in lathes if lathe.name.casefold() == text.casefold()), None)
+    if lathe is None:
         known = ", ".join(lathe.name for lathe in lathes if lathe.retired_at is None) or "none is described yet"
         message = f"“{shorten(text)}” is no lathe of this shop. It has: {known}."
         raise ListError(message, field="lathe", read=text)
-    return found
+    return lathe
 
 
 def word_asked(request: HttpRequest, field: str, words: tuple[str, ...]) -> str:

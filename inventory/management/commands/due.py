@@ -31,7 +31,7 @@ class Command(BaseCommand):
 
 
 def _as_json(lists: dict[str, list[Waiting]]) -> str:
-    rows = {name: [row.as_json() for row in found] for name, found in lists.items()}
+    rows = {name: [row.as_json() for row in waiting] for name, waiting in lists.items()}
     return json.dumps(rows, ensure_ascii=False, indent=2)
 
 

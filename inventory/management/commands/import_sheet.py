@@ -71,10 +71,10 @@ class Command(BaseCommand):
             sys.exit(1)
 
     def _tell(self, report, *, is_dry):
-        told = {**report, "refused": len(report["refused"])}
+        counts = {**report, "refused": len(report["refused"])}
         self.stdout.write(
             "{rows} rows: {added} added, {updated} updated, {unchanged} unchanged, {refused} refused, "
-            "{empty} empty; {details_missing} with details missing.".format(**told)
+            "{empty} empty; {details_missing} with details missing.".format(**counts)
         )
         for row in report["refused"]:
             tab = f"{row['tab']}, row" if "tab" in row else "Row"
@@ -97,10 +97,10 @@ class Command(BaseCommand):
         if tab["not_read"]:
             self.stdout.write(f"{tab['tab']}: {tab['not_read']} rows, which an import does not read back.")
             return
-        told = {**tab, "refused": len(tab["refused"])}
+        counts = {**tab, "refused": len(tab["refused"])}
         self.stdout.write(
             "{tab}: {rows} rows: {added} added, {updated} updated, {unchanged} unchanged, {refused} refused.".format(
-                **told
+                **counts
             )
         )
         for sentence in tab["left"]:
@@ -114,8 +114,8 @@ class Command(BaseCommand):
         except undoing.CannotUndo as refusal:
             self._refuse(str(refusal), options)
         if options["json"]:
-            told = {"import": sheet.pk, "removed": undone.removed, "put_back": undone.put_back}
-            self.stdout.write(json.dumps(told, ensure_ascii=False))
+            outcome = {"import": sheet.pk, "removed": undone.removed, "put_back": undone.put_back}
+            self.stdout.write(json.dumps(outcome, ensure_ascii=False))
         else:
             self.stdout.write(f"{sheet.name} is taken back: {undone.words}")
             if options["dry_run"]:
@@ -180,9 +180,9 @@ def _report(options) -> dict:
 
 
 def _done(content: bytes, name: str, tab: str, options) -> dict:
-    said = options["dates"]
+    order = options["dates"]
     # Dates like 2026-03-04 need no order; who says that they are such is not refused.
-    dates = _one_of(("dmy", "mdy"), said, field="dates") if said not in {None, "ymd", "iso"} else None
+    dates = _one_of(("dmy", "mdy"), order, field="dates") if order not in {None, "ymd", "iso"} else None
     unit = Unit(_one_of(tuple(Unit), options["unit"] or now().shop_unit, field="unit"))
     sheet = sheets.read(content, name=name, tab=tab)
     question = imports.SheetQuestion(
@@ -198,8 +198,8 @@ def _done(content: bytes, name: str, tab: str, options) -> dict:
     )
     report = imports.planned(question).report() if options["dry_run"] else in_progress.take_at_once(question)
     if tab:
-        for told in (*report["refused"], *report["asked"], *report.get("not_for_this_book", ())):
-            told["tab"] = sheet.tab
+        for row in (*report["refused"], *report["asked"], *report.get("not_for_this_book", ())):
+            row["tab"] = sheet.tab
     return report
 
 
@@ -235,11 +235,11 @@ def _answers(texts: list[str]) -> dict[str, str]:
 def _sections(text: str | None) -> str:
     if text is None:
         return ""
-    said = {
+    spellings = {
         "places": ("location", "locations", "place", "places", "drawer", "drawers", "yes"),
         "headings": ("heading", "headings", "no"),
     }
-    words = {word: meaning for meaning, all_words in said.items() for word in all_words}
+    words = {word: meaning for meaning, all_words in spellings.items() for word in all_words}
     if text.lower() not in words:
         raise SheetError(
             f"--sections is “{shorten(text)}”; it accepts location or heading.", field="sections", read=shorten(text)
