@@ -79,7 +79,7 @@ def _state_of(manifest: Manifest, name: str, *, using: str) -> BookState:
     columns = {table.name: sorted(table.columns) for table in target.all_tables}
     held = {table.name: sorted(table.columns) for table in manifest.tables}
     missing = {table.name for table in target.tables} - held.keys()
-    if missing or any(columns.get(table) != found for table, found in held.items()):
+    if missing or any(columns.get(table) != its_columns for table, its_columns in held.items()):
         raise BackupError(f"“{name}” is broken: its tables are not those of a Gripbook at its migrations.")
     return target
 
@@ -93,12 +93,12 @@ def _make_room(target: BookState, path: Path, *, replace: bool, using: str) -> P
         raise BackupError(
             f"The book already holds {held}: nothing was touched. With --replace the backup takes its place."
         )
-    kept = _keep(path, using=using) if held else None
+    replaced = _keep(path, using=using) if held else None
     if standing.migrations == target.migrations:
         for table in target.all_tables:
             if table.name in EMPTIED or table in target.tables:
                 _execute(using, f"DELETE FROM {_quoted(table.in_database, using)}")
-        return kept
+        return replaced
     _drop(standing, using=using)
     loader = loader_of(using)
     if target.migrations == loader.graph.nodes.keys():
@@ -108,7 +108,7 @@ def _make_room(target: BookState, path: Path, *, replace: bool, using: str) -> P
     if connections[using].vendor == "postgresql":
         # Keys that a migration added are checked at once in its transaction; rows that point to each other need not be.
         _execute(using, "SET CONSTRAINTS ALL DEFERRED")
-    return kept
+    return replaced
 
 
 def _lock(standing: BookState, *, using: str) -> None:
@@ -128,9 +128,9 @@ def _what_was_entered(standing: BookState, *, using: str) -> str:
 
 
 def _keep(path: Path, *, using: str) -> Path:
-    kept = path.with_name(f"{path.stem}-replaced-{timezone.now():%Y%m%d-%H%M%S}{path.suffix}")
-    make(kept, using=using)
-    return kept
+    replaced = path.with_name(f"{path.stem}-replaced-{timezone.now():%Y%m%d-%H%M%S}{path.suffix}")
+    make(replaced, using=using)
+    return replaced
 
 
 def _drop(standing: BookState, *, using: str) -> None:

@@ -31,8 +31,8 @@ MOST_VALUES = 30_000
 def lines(table: BookTable, *, using: str) -> Iterator[bytes]:
     """Every row in the order of its key, each ended by a newline."""
     prepared = [field.get_prep_value for field in table.fields]
-    found = table.model._base_manager.using(using).order_by("pk").values_list(*table.columns)
-    for row in found.iterator(chunk_size=AT_ONCE):
+    stored_rows = table.model._base_manager.using(using).order_by("pk").values_list(*table.columns)
+    for row in stored_rows.iterator(chunk_size=AT_ONCE):
         values = [None if value is None else prepare(value) for prepare, value in zip(prepared, row, strict=True)]
         yield _json(values).encode() + b"\n"
 
@@ -56,7 +56,7 @@ def _as_text(value: object) -> str:
     raise TypeError(f"a value of the type {type(value).__name__} cannot be written down")
 
 
-def insert(table: BookTable, columns: list[str], found: Iterable[bytes], *, using: str) -> int:
+def insert(table: BookTable, columns: list[str], row_lines: Iterable[bytes], *, using: str) -> int:
     """Put the lines into the table and return how many they were.
 
     `columns` says in which order they stand. Raises ValueError, and what a field or database raises, at a line that
@@ -68,7 +68,7 @@ def insert(table: BookTable, columns: list[str], found: Iterable[bytes], *, usin
     names = ", ".join(quote(field.column or "") for field in fields)
     one = f"({', '.join(['%s'] * len(fields))})"
     statement = f"INSERT INTO {quote(table.in_database)} ({names}) VALUES "
-    rows, count = (_values(line, fields, connection) for line in found), 0
+    rows, count = (_values(line, fields, connection) for line in row_lines), 0
     with connection.cursor() as cursor:
         while batch := list(islice(rows, min(AT_ONCE, MOST_VALUES // len(fields)))):
             cursor.execute(statement + ", ".join([one] * len(batch)), list(chain.from_iterable(batch)))

@@ -64,18 +64,18 @@ def copy(connection: BaseDatabaseWrapper) -> Path:
     """A copy beside the book, readable by its owner alone. Raises OSError, and then there is none."""
     book = path_of(connection)
     assert book is not None
-    kept = book.with_name(f"{book.stem}-before-{timezone.now():%Y%m%d-%H%M%S}{book.suffix}")
+    copy_path = book.with_name(f"{book.stem}-before-{timezone.now():%Y%m%d-%H%M%S}{book.suffix}")
     connection.ensure_connection()
-    os.close(os.open(kept, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    os.close(os.open(copy_path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
     try:
-        with contextlib.closing(sqlite3.connect(kept)) as file:
+        with contextlib.closing(sqlite3.connect(copy_path)) as file:
             connection.connection.backup(file)
-        with kept.open("rb") as file:
+        with copy_path.open("rb") as file:
             os.fsync(file.fileno())
     except (sqlite3.Error, OSError) as error:
-        kept.unlink(missing_ok=True)
+        copy_path.unlink(missing_ok=True)
         raise error if isinstance(error, OSError) else OSError(0, str(error)) from None
-    return kept
+    return copy_path
 
 
 def _in_words(size: int) -> str:

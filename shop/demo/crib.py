@@ -121,11 +121,11 @@ def _make_places(*, since: datetime) -> None:
 
 
 def _place(name: str, *, inside: Location | None, since: datetime) -> Location:
-    found = Location.objects.filter(name__iexact=name).first()
-    if found is None:
-        found = Location.objects.create(name=name, parent=inside)
-        found.history.update(history_date=since)
-    return found
+    place = Location.objects.filter(name__iexact=name).first()
+    if place is None:
+        place = Location.objects.create(name=name, parent=inside)
+        place.history.update(history_date=since)
+    return place
 
 
 def _piece(row: dict[str, str], *, book: Book, today, by: User) -> Tool:

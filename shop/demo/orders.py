@@ -44,9 +44,9 @@ def _date_the_history(tools: dict[str, Tool], now: datetime) -> None:
     keeper = User.objects.get(username="keeper")
     entries = list(Tool.history.filter(id__in=[tool.pk for tool in tools.values()]))
     for entry in entries:
-        told = [day for day in (entry.inspected_on, entry.missing_since) if day is not None]
+        days = [day for day in (entry.inspected_on, entry.missing_since) if day is not None]
         entered = _RECEIVED.get(entry.tag, ENTERED_DAYS_AGO)
-        days_ago = min([(now.date() - day).days for day in told] + [entered])
+        days_ago = min([(now.date() - day).days for day in days] + [entered])
         entry.history_date = now - timedelta(days=entered if entry.history_type == "+" else days_ago)
         entry.history_user = keeper
     Tool.history.bulk_update(entries, ["history_date", "history_user"])

@@ -22,13 +22,13 @@ class DemoSignIn(Struct, frozen=True):
 
 def make() -> list[DemoSignIn]:
     """One user per role: made where there is none, left as it is where there is one."""
-    kept = _read()
+    passwords = _read()
     fresh = {role.value: _password() for role in Role if not User.objects.filter(username=role.value).exists()}
-    _write({**kept, **fresh})
+    _write({**passwords, **fresh})
     with transaction.atomic():
         for name, password in fresh.items():
             User.objects.create_user(name, password=password, role=name)
-    return [DemoSignIn(role.value, fresh.get(role.value) or _if_it_still_opens(role.value, kept)) for role in Role]
+    return [DemoSignIn(role.value, fresh.get(role.value) or _if_it_still_opens(role.value, passwords)) for role in Role]
 
 
 def kept_in() -> Path:
@@ -44,8 +44,8 @@ def _password() -> str:
     return "-".join(part for _ in range(2) for part in (secrets.choice(_WORDS), str(1000 + secrets.randbelow(9000))))
 
 
-def _if_it_still_opens(name: str, kept: dict[str, str]) -> str | None:
-    password = kept.get(name)
+def _if_it_still_opens(name: str, passwords: dict[str, str]) -> str | None:
+    password = passwords.get(name)
     user = User.objects.get(username=name)
     return password if password and user.is_active and user.check_password(password) else None
 

@@ -59,19 +59,19 @@ def load(tools: dict[str, Tool], *, now: datetime) -> None:
 def _count(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
     for name, days_ago in _COUNTED.items():
         ended = now - timedelta(days=days_ago)
-        count = _begun(name, at=ended - timedelta(minutes=20), by=by, ended_at=ended, ended_by=by)
+        count = _open_count(name, at=ended - timedelta(minutes=20), by=by, ended_at=ended, ended_by=by)
         for tool in Tool.objects.in_book().filter(location=count.place, pk__in=[one.pk for one in tools.values()]):
             is_lost = tool.tag == _NOT_FOUND
             _say(
                 count, tool, CountAnswer.NOT_HERE if is_lost else CountAnswer.HERE, outcome="missing" if is_lost else ""
             )
-    count = _begun(_BEING_COUNTED, at=now - timedelta(minutes=_MINUTES_AGO), by=by)
+    count = _open_count(_BEING_COUNTED, at=now - timedelta(minutes=_MINUTES_AGO), by=by)
     for tag, answer in _SAID.items():
         if tag in tools:
             _say(count, tools[tag], answer)
 
 
-def _begun(name: str, *, at: datetime, by: User, **ended) -> Count:
+def _open_count(name: str, *, at: datetime, by: User, **ended) -> Count:
     return Count.objects.create(place=Location.objects.get(name=name), begun_at=at, begun_by=by, **ended)
 
 
@@ -86,22 +86,24 @@ def _set_up(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
     way = next((way for way in question.plan().ways if set(_TAKEN) <= {piece.tag for piece in way.pieces}), None)
     if way is None:
         return  # On lathes of a person's own.
-    kept = keep_sheet(way, question, by=by, token=uuid.uuid4(), name=_JOB_NAME)
+    sheet = keep_sheet(way, question, by=by, token=uuid.uuid4(), name=_JOB_NAME)
     made = now - timedelta(days=_JOB_DAYS_AGO)
-    SetupSheet.objects.filter(pk=kept.pk).update(made_at=made, frozen_at=made, frozen_by=by)
+    SetupSheet.objects.filter(pk=sheet.pk).update(made_at=made, frozen_at=made, frozen_by=by)
     for tag in _TAKEN:
         at, due = now - timedelta(hours=2), now.date() + timedelta(days=3)
-        Loan.objects.issue(tool=tools[tag], to=by, at=at, token=uuid.uuid4(), due_on=due, lathe=kept.lathe, sheet=kept)
-    _wait_for_tomorrow(kept, now=now, by=by)
+        Loan.objects.issue(
+            tool=tools[tag], to=by, at=at, token=uuid.uuid4(), due_on=due, lathe=sheet.lathe, sheet=sheet
+        )
+    _wait_for_tomorrow(sheet, now=now, by=by)
 
 
-def _wait_for_tomorrow(kept: SetupSheet, *, now: datetime, by: User) -> None:
+def _wait_for_tomorrow(sheet: SetupSheet, *, now: datetime, by: User) -> None:
     """The next batch is to begin tomorrow at seven on the shop's clock."""
     day = timezone.localdate(now) + timedelta(days=1)
     starts_at = datetime.combine(day, time(7), timezone.get_current_timezone())
     lapses_at = starts_at + timedelta(days=1)
     token = uuid.uuid4()
-    reserve(kept, pieces_of(kept), starts_at=starts_at, lapses_at=lapses_at, by=by, at=now, token=token)
+    reserve(sheet, pieces_of(sheet), starts_at=starts_at, lapses_at=lapses_at, by=by, at=now, token=token)
 
 
 def _write_a_note(*, now: datetime, by: User) -> None:

@@ -42,10 +42,10 @@ class Device(Struct, frozen=True):
 
 
 def devices_of(user: User) -> list[Device]:
-    return sorted(_found(user), key=lambda device: device.since or timezone.now(), reverse=True)
+    return sorted(_devices(user), key=lambda device: device.since or timezone.now(), reverse=True)
 
 
-def _found(user: User) -> Iterator[Device]:
+def _devices(user: User) -> Iterator[Device]:
     # A shop has some dozens of sessions: looking through them costs less than a table that has to agree with them.
     for session in Session.objects.filter(expire_date__gt=timezone.now()):
         held = session.get_decoded()
@@ -72,21 +72,21 @@ def _end_with_the_person(sender: Any, instance: User, created: bool, raw: bool =
     """Whoever is let in again later signs in anew, and makes tokens anew."""
     if created or raw or instance.is_active:
         return
-    end(list(_found(instance)))
+    end(list(_devices(instance)))
     ReadToken.objects.filter(made_by=instance, revoked_at=None).update(revoked_at=timezone.now())
 
 
 @require_http_methods(["GET", "POST"])
 @never_cache
 def devices(request: PersonsRequest) -> HttpResponse:
-    found = devices_of(request.user)
+    signed_in = devices_of(request.user)
     here = request.session.session_key
     if request.method == "POST":
         asked = request.POST.get("device", "")
-        ended = end([one for one in found if one.key != here and asked in (one.name, "all")])
+        ended = end([one for one in signed_in if one.key != here and asked in (one.name, "all")])
         if ended:
             Deed.objects.keep(DeedAct.DEVICES, f"{request.user}: {ended}")
         words = f"Signed out there: {ended} device{'' if ended == 1 else 's'}." if ended else "Nothing was left to end."
         messages.success(request, words)
         return redirect("devices")
-    return render(request, "shop/devices.html", {"place": "desk", "devices": found, "here": here})
+    return render(request, "shop/devices.html", {"place": "desk", "devices": signed_in, "here": here})

@@ -118,9 +118,11 @@ class PersonForm(forms.ModelForm):
 @administrators_only
 def people(request: PersonsRequest) -> HttpResponse:
     narrowing, everybody = WordFilter(request, "Name or role"), list(User.objects.order_by("-is_active", "username"))
-    found = narrowing.among(everybody, lambda person: f"{person} {person.get_full_name()} {person.get_role_display()}")
+    narrowed = narrowing.among(
+        everybody, lambda person: f"{person} {person.get_full_name()} {person.get_role_display()}"
+    )
     context = {
-        "people": in_order(request, found, _BY),
+        "people": in_order(request, narrowed, _BY),
         "how_many": len(everybody),
         "heads": heads_of(request, COLUMNS),
         "narrowing": narrowing,

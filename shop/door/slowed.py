@@ -115,10 +115,10 @@ def _waits(request: HttpRequest, name: str) -> Iterator[Wait | None]:
 
 def _wait(slowdown: Slowdown, tries: Q) -> Wait | None:
     now = timezone.now()
-    found = AccessFailureLog.objects.filter(tries, attempt_time__gt=now - slowdown.within, attempt_time__lte=now)
-    if found.count() < slowdown.free:
+    failures = AccessFailureLog.objects.filter(tries, attempt_time__gt=now - slowdown.within, attempt_time__lte=now)
+    if failures.count() < slowdown.free:
         return None
-    until = found.aggregate(last=Max("attempt_time"))["last"] + slowdown.pause
+    until = failures.aggregate(last=Max("attempt_time"))["last"] + slowdown.pause
     return Wait(until, slowdown) if until > now else None
 
 

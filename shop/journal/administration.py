@@ -35,7 +35,7 @@ class DeedFilter(django_filters.FilterSet):
 @administrators_only
 def administration(request: PersonsRequest) -> HttpResponse:
     narrowed = DeedFilter(request.GET, Deed.objects.select_related("by"))
-    found = narrowed.qs if narrowed.form.is_valid() else Deed.objects.none()
-    page = Paginator(by_column(request, found, _ORDERED_BY), PER_PAGE).get_page(request.GET.get("page"))
+    deeds = narrowed.qs if narrowed.form.is_valid() else Deed.objects.none()
+    page = Paginator(by_column(request, deeds, _ORDERED_BY), PER_PAGE).get_page(request.GET.get("page"))
     context = {"page": page, "heads": heads_of(request, _COLUMNS), "form": narrowed.form}
     return render(request, "shop/administration.html", {"place": "desk", **context})

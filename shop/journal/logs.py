@@ -22,7 +22,7 @@ class OneLine(logging.Formatter):
         if is_fault(record):
             return super().format(record)
         record = logging.makeLogRecord(record.__dict__ | {"exc_info": None, "exc_text": None, "stack_info": None})
-        record.msg, record.args = told(record), None
+        record.msg, record.args = message_line(record), None
         return super().format(record)
 
 
@@ -33,7 +33,7 @@ def is_fault(record: logging.LogRecord) -> bool:
     return failure_of(record.exc_info[1]) is None
 
 
-def told(record: logging.LogRecord) -> str:
+def message_line(record: logging.LogRecord) -> str:
     """The message in one line, and where the book's disk or database failed, how."""
     failure = failure_of(record.exc_info[1]) if record.exc_info else None
     words = f"{record.getMessage()}: {failure.sentence}" if failure else record.getMessage()

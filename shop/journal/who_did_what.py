@@ -43,13 +43,13 @@ class WhoDidWhat:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        begun = time.monotonic()
+        started = time.monotonic()
         response = self.get_response(request)
         is_refused = response.status_code >= 400 and response.status_code not in (404, 405)
         if request.method not in _READS or is_refused:
-            match = request.resolver_match
-            act = match.view_name if match and match.view_name else "nothing here"
-            took = round((time.monotonic() - begun) * 1000)
+            address = request.resolver_match
+            act = address.view_name if address and address.view_name else "nothing here"
+            took = round((time.monotonic() - started) * 1000)
             write(request, f"{request.method} {act}", _outcome(response), on=request.path, ms=took)
         return response
 
@@ -192,7 +192,7 @@ class _Faults(logging.Handler):
 
     def emit(self, record: logging.LogRecord) -> None:
         line = {"at": timezone.localtime().isoformat(timespec="milliseconds"), "act": record.name}
-        line["outcome"] = logs.told(record)
+        line["outcome"] = logs.message_line(record)
         if logs.is_fault(record) and record.exc_info:
             line["trace"] = self._traces.formatException(record.exc_info)
         self._lines.emit(logging.makeLogRecord({"msg": json.dumps(line, ensure_ascii=False), "levelno": logging.INFO}))

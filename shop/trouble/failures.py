@@ -107,9 +107,9 @@ def sentence_of(error: DatabaseError) -> str:
     if failure and failure is not UNREACHABLE:
         return failure.sentence
     # PostgreSQL shows a row from the second line on, with what is nobody's business.
-    said = (str(error).splitlines() or [type(error).__name__])[0].rstrip(".")
+    first_line = (str(error).splitlines() or [type(error).__name__])[0].rstrip(".")
     is_away = failure is UNREACHABLE or isinstance(error, OperationalError)
-    return f"The database cannot be {'reached' if is_away else 'used'}: {said}."
+    return f"The database cannot be {'reached' if is_away else 'used'}: {first_line}."
 
 
 def _of_database(error: DatabaseError) -> Failure | None:
