@@ -101,8 +101,8 @@ class PlainTexts:
             words = f"The header “Content-Type” names the encoding “{shorten(encoding)}”; UTF-8 is accepted."
             return trouble.unreadable(request, "Content-Type", encoding, words)
         return (
-            _refused(request, "header", _headers(request), MOST_IN_HEADER)
-            or _refused(request, "parameter", _texts(request.GET), MOST_IN_ADDRESS)
+            _refusal(request, "header", _headers(request), MOST_IN_HEADER)
+            or _refusal(request, "parameter", _texts(request.GET), MOST_IN_ADDRESS)
             or self.get_response(request)
         )
 
@@ -119,7 +119,7 @@ class PlainForms:
     def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponse | None:
         if request.method != "POST":
             return None
-        return _refused(request, "field", _texts(request.POST), MOST_IN_FIELD)
+        return _refusal(request, "field", _texts(request.POST), MOST_IN_FIELD)
 
 
 def _drop_what_nobody_typed(request: HttpRequest) -> None:
@@ -151,7 +151,7 @@ def _texts(sent: Any) -> Iterator[tuple[str, str]]:
             yield name, text
 
 
-def _refused(request: HttpRequest, what: str, texts: Iterable[tuple[str, str]], most: int) -> HttpResponse | None:
+def _refusal(request: HttpRequest, what: str, texts: Iterable[tuple[str, str]], most: int) -> HttpResponse | None:
     for name, text in texts:
         if wrong := trouble_with(text, most=most):
             return trouble.unreadable(request, name, text, f"The {what} “{shorten(name)}” {wrong}")

@@ -155,7 +155,7 @@ def the_shop(request: PersonsRequest) -> HttpResponse:
                     Deed.objects.keep(DeedAct.SHOP, f"{label}: {before[label]} → {words}")
     if request.method == "POST" and form.is_valid():
         shop_settings.activate(request.user)
-        messages.success(request, _changed(form, shop))
+        messages.success(request, _changes_in_words(form, shop))
         return safe_redirect(request, request.path)
     context = {
         "place": "desk",
@@ -180,7 +180,7 @@ def _choice_in_words(form: TheShopForm, name: str) -> str:
     return words or ("as this computer has it" if name == "time_zone" else "not chosen")
 
 
-def _changed(form: TheShopForm, shop: ShopFigures) -> str:
+def _changes_in_words(form: TheShopForm, shop: ShopFigures) -> str:
     if set(form.fields) == {"time_zone"}:
         return f"The shop's day is that of {shop.time_zone or 'this computer'} from now on."
     with display.shown_as(shop_settings.display_of(shop)):

@@ -215,7 +215,7 @@ def _too_little(readings: list[DatedReading], alike: tuple[DatedReading, ...]) -
             return "the one reading does not say on what it was taken"
         return "the readings do not say on what they were taken"
     if len(alike) < FEWEST_READINGS:
-        return f"only {_counted(len(alike))} taken alike; it takes {FEWEST_READINGS}"
+        return f"only {_readings_in_words(len(alike))} taken alike; it takes {FEWEST_READINGS}"
     days = len({reading.day for reading in alike})
     if days < FEWEST_READINGS:
         return f"the readings taken alike are of only {days} days; it takes {FEWEST_READINGS}"
@@ -225,7 +225,7 @@ def _too_little(readings: list[DatedReading], alike: tuple[DatedReading, ...]) -
     return ""
 
 
-def _counted(count: int) -> str:
+def _readings_in_words(count: int) -> str:
     return f"{count} reading" + ("" if count == 1 else "s")
 
 
@@ -237,7 +237,7 @@ def _forecast(alike: tuple[DatedReading, ...], slope: Slope, *, limit: Length | 
     if slope.low <= 0:
         return None, "no wear beyond the scatter"
     first, last = alike[0].day, alike[-1].day
-    earliest, likely, latest = (_reached(slope, rate, limit) for rate in (slope.high, slope.middle, slope.low))
+    earliest, likely, latest = (_day_reached(slope, rate, limit) for rate in (slope.high, slope.middle, slope.low))
     if earliest is None or likely is None or likely - last > last - first:
         return None, "at this rate the limit is further ahead than the readings go back"
     # The last reading is not over the limit, whatever the line says.
@@ -245,7 +245,7 @@ def _forecast(alike: tuple[DatedReading, ...], slope: Slope, *, limit: Length | 
     return Forecast(earliest=min(earliest, likely), likely=likely, latest=latest and max(latest, likely)), ""
 
 
-def _reached(slope: Slope, rate: Fraction, limit: Length) -> date | None:
+def _day_reached(slope: Slope, rate: Fraction, limit: Length) -> date | None:
     """The day on which a line of this rate through the middle of the readings is at the limit; None after ten years."""
     days = (limit.nm - slope.level) / rate
     if days > _FARTHEST.days:

@@ -16,8 +16,8 @@ def put_right(tool: Tool, line: CountLine, place: Location, *, by: User, at: dat
     if tool.retired_at is not None:
         return "retired meanwhile"
     if line.answer == CountAnswer.NOT_HERE:
-        return _missing(tool, line, at)
-    changed = [_returned(tool, line, by=by, at=at), _taken_off(tool, line), _no_longer_missing(tool, line)]
+        return _mark_missing(tool, line, at)
+    changed = [_end_loan(tool, line, by=by, at=at), _take_off_lathe(tool, line), _mark_found(tool, line)]
     if line.answer == CountAnswer.MOVE_IN and tool.location_id != place.pk:
         changed.append(f"moved from {tool.location.called}" if tool.location else "got its place")
         tool.location = place
@@ -27,7 +27,7 @@ def put_right(tool: Tool, line: CountLine, place: Location, *, by: User, at: dat
     return ", ".join(words for words in changed if words)
 
 
-def _missing(tool: Tool, line: CountLine, at: datetime) -> str:
+def _mark_missing(tool: Tool, line: CountLine, at: datetime) -> str:
     if tool.missing_since is not None:
         return "still missing"
     if tool.mounted_on_id is not None:
@@ -42,7 +42,7 @@ def _missing(tool: Tool, line: CountLine, at: datetime) -> str:
     return "missing"
 
 
-def _returned(tool: Tool, line: CountLine, *, by: User, at: datetime) -> str:
+def _end_loan(tool: Tool, line: CountLine, *, by: User, at: datetime) -> str:
     """What lay here was not out, whatever the book said; unless it went out after that."""
     loan = tool.loans.open().filter(issued_at__lte=line.at).select_related("borrower").first()
     if loan is None:
@@ -51,7 +51,7 @@ def _returned(tool: Tool, line: CountLine, *, by: User, at: datetime) -> str:
     return f"returned for {loan.borrower}"
 
 
-def _taken_off(tool: Tool, line: CountLine) -> str:
+def _take_off_lathe(tool: Tool, line: CountLine) -> str:
     """Nor was it on a lathe; unless it was put there after that."""
     if tool.mounted_on_id is None:
         return ""
@@ -63,7 +63,7 @@ def _taken_off(tool: Tool, line: CountLine) -> str:
     return f"taken off {lathe}"
 
 
-def _no_longer_missing(tool: Tool, line: CountLine) -> str:
+def _mark_found(tool: Tool, line: CountLine) -> str:
     if tool.missing_since is None:
         return ""
     before = _as_it_was(tool, line)

@@ -209,11 +209,11 @@ def _two_sizes(text: str) -> _Pair | None:
 def _of_pair(pair: _Pair, text: str, unit: Unit, series: TakesSizes | None) -> tuple[Reading, Reading]:
     """The larger of the two, then the smaller."""
     if pair.unit or "/" in pair.one or "/" in pair.other:
-        larger, smaller = _ordered(pair, pair.unit or Unit.INCH, text)
+        larger, smaller = _smaller_and_larger(pair, pair.unit or Unit.INCH, text)
         if series is not None and not _may_be_of(series, larger.length, smaller.length):
             raise _no_such_range(text, larger, smaller, series)
         return larger, smaller
-    by_unit = {each: _ordered(pair, each, text) for each in (unit, *(set(Unit) - {unit}))}
+    by_unit = {each: _smaller_and_larger(pair, each, text) for each in (unit, *(set(Unit) - {unit}))}
     if series is None:
         if unit is Unit.MM or any(
             len(part.replace(",", ".").partition(".")[2]) >= 3 for part in (pair.one, pair.other)
@@ -231,7 +231,7 @@ def _of_pair(pair: _Pair, text: str, unit: Unit, series: TakesSizes | None) -> t
     return fitting[0]
 
 
-def _ordered(pair: _Pair, unit: str, text: str) -> tuple[Reading, Reading]:
+def _smaller_and_larger(pair: _Pair, unit: str, text: str) -> tuple[Reading, Reading]:
     both = [read(f"{part} {unit}") for part in (pair.one, pair.other)]
     larger, smaller = sorted(both, key=lambda one: one.length, reverse=True)
     if larger.length == smaller.length:
@@ -267,7 +267,7 @@ def _no_such_range(text: str, larger: Reading, smaller: Reading, series: TakesSi
 
 def _one_size(rest: str, text: str, unit: Unit, series: TakesSizes | None, bare_limit: Length | None) -> Reading:
     try:
-        if series is not None and (settled := _settled(rest, unit, series)) is not None:
+        if series is not None and (settled := _in_other_unit(rest, unit, series)) is not None:
             return settled
         return read(rest, unit, bare_limit=bare_limit)
     except LengthError as error:
@@ -278,7 +278,7 @@ def _one_size(rest: str, text: str, unit: Unit, series: TakesSizes | None, bare_
         ) from None
 
 
-def _settled(bare: str, unit: Unit, series: TakesSizes) -> Reading | None:
+def _in_other_unit(bare: str, unit: Unit, series: TakesSizes) -> Reading | None:
     """A bare number in the other unit, where only in that the series has it: `Ø20` of a series in inches."""
     other = Unit.MM if unit is Unit.INCH else Unit.INCH
     here, there = read(bare, unit), read(f"{bare} {other}")

@@ -133,20 +133,20 @@ class CountedStockQuerySet(models.QuerySet["CountedStock"]):
         try:
             with transaction.atomic():
                 # First, so that a tap which is sent again after the last one was taken is no refusal.
-                if resent := _resent(token):
+                if resent := _sent_before(token):
                     return resent
-                left = self._changed(stock, what, how_many)
+                left = self._change_stock(stock, what, how_many)
                 return CountedMovement.objects.create(
                     stock=stock, what=what, how_many=how_many, left=left, by=by, at=at, token=token
                 )
         except IntegrityError:
             # The same tap came twice at one moment: this second one is rolled back, its count too.
-            resent = _resent(token)
+            resent = _sent_before(token)
             if resent is None:
                 raise
             return resent
 
-    def _changed(self, stock: CountedStock, what: CountedMovement.What, how_many: int) -> int:
+    def _change_stock(self, stock: CountedStock, what: CountedMovement.What, how_many: int) -> int:
         """One update whose condition is on the row itself: PostgreSQL looks at it anew after waiting for a lock,
         which it would not do for a condition in a joined or nested query."""
         row = self.filter(pk=stock.pk)
@@ -162,7 +162,7 @@ class CountedStockQuerySet(models.QuerySet["CountedStock"]):
         return left
 
 
-def _resent(token: uuid.UUID) -> CountedMovement | None:
+def _sent_before(token: uuid.UUID) -> CountedMovement | None:
     standing = CountedMovement.objects.filter(token=token).first()
     if standing is not None:
         standing.is_resent = True

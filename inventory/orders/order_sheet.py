@@ -40,7 +40,7 @@ class PlacedOrder(Struct, frozen=True):
 def sheet(*, form: str) -> bytes:
     """All that is open, a row for each line."""
     wants = Want.objects.open().with_names().order_by("state", "supplier", "order_number", "pk")
-    return sheets.written(HEADINGS, map(_row, wants), form=form, title="Orders")
+    return sheets.file_of(HEADINGS, map(_row, wants), form=form, title="Orders")
 
 
 def _row(want: Want) -> list[str]:

@@ -68,7 +68,7 @@ class ReceiveForm(forms.Form):
         self.want, self.kind = want, kind_of(want)
         self.still_coming = 0
         """How many stay on order, once it is saved."""
-        super().__init__(data, initial=self._proposed())
+        super().__init__(data, initial=self._proposed_values())
         self._count().max_value = MOST_PIECES if self.kind else MOST
         for name in self._not_asked():
             del self.fields[name]
@@ -82,7 +82,7 @@ class ReceiveForm(forms.Form):
             raise TypeError("How many came is a count.")
         return count
 
-    def _proposed(self) -> dict:
+    def _proposed_values(self) -> dict:
         want = self.want
         return {
             "count": want.quantity,
@@ -149,7 +149,7 @@ class ReceiveForm(forms.Form):
         """
         try:
             with transaction.atomic():
-                tools = self._made(by) if self.kind else []
+                tools = self._enter_pieces(by) if self.kind else []
                 if self.want.item_id:
                     self._top_up(by, at)
                 self._close(at, tools)
@@ -165,10 +165,10 @@ class ReceiveForm(forms.Form):
             self.add_error("first_tag", "One of these tags was put on another piece just now. Nothing was entered.")
         return None
 
-    def _made(self, by) -> list[Tool]:
+    def _enter_pieces(self, by) -> list[Tool]:
         book, tools, troubles = Book(), [], []
         for tag in self.tags:
-            form = PieceForm(self._typed(tag), kind=self.kind, book=book)
+            form = PieceForm(self._piece_texts(tag), kind=self.kind, book=book)
             if form.is_valid():
                 tools.append(form.save(by=by))
             else:
@@ -181,7 +181,7 @@ class ReceiveForm(forms.Form):
             raise ValidationError([*dict.fromkeys(troubles[:5]), "Nothing was entered."])
         return tools
 
-    def _typed(self, tag: str) -> dict[str, str]:
+    def _piece_texts(self, tag: str) -> dict[str, str]:
         cleaned, size = self.cleaned_data, self.want.size
         typed = {
             "tag": tag,

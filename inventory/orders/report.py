@@ -41,9 +41,9 @@ class ReportFigure(Struct, frozen=True):
 
 def figures(*, first: date, last: date) -> list[ReportFigure]:
     """The five figures for the days from `first` to `last`, both within it."""
-    bought = _bought(first, last)
+    bought = _wants_received(first, last)
     return [
-        _spent_and_scrapped(bought, _scrapped(first, last)),
+        _spent_and_scrapped(bought, _tools_scrapped(first, last)),
         _by_series(bought),
         _not_issued(last),
         _asks(first, last),
@@ -51,13 +51,13 @@ def figures(*, first: date, last: date) -> list[ReportFigure]:
     ]
 
 
-def _bought(first: date, last: date) -> list[Want]:
+def _wants_received(first: date, last: date) -> list[Want]:
     """What was received in these days; a piece that was entered otherwise has no day on which it was paid."""
     received = Want.objects.filter(state=Want.State.RECEIVED, received_at__date__range=(first, last))
     return list(received.with_names().order_by("received_at", "pk"))
 
 
-def _scrapped(first: date, last: date) -> list[Tool]:
+def _tools_scrapped(first: date, last: date) -> list[Tool]:
     """The pieces that became scrapped in these days and still were at their end; not those entered as scrapped."""
     history = Tool.history.filter(history_date__date__range=(first, last), condition=Condition.SCRAPPED)
     keys = set(history.values_list("id", flat=True))
@@ -160,7 +160,7 @@ def _not_issued(last: date) -> ReportFigure:
 def _asks(first: date, last: date) -> ReportFigure:
     days = (last - first).days + 1
     before_first, before_last = first - timedelta(days=days), first - timedelta(days=1)
-    before, now = _asked(before_first, before_last), _asked(first, last)
+    before, now = _times_asked(before_first, before_last), _times_asked(first, last)
     rows = Ask.objects.filter(asked_on__range=(first, last)).values("read_as").annotate(all_times=Sum("times"))
     lines = [f"{row['read_as']}: {_times(row['all_times'])}" for row in rows.order_by("-all_times", "read_as")[:LISTED]]
     bars = [
@@ -182,7 +182,7 @@ def _asks(first: date, last: date) -> ReportFigure:
     )
 
 
-def _asked(first: date, last: date) -> int:
+def _times_asked(first: date, last: date) -> int:
     return Ask.objects.filter(asked_on__range=(first, last)).aggregate(all=Sum("times"))["all"] or 0
 
 

@@ -63,7 +63,7 @@ def _is_late(loan: Loan, today: date) -> bool:
     return loan.due_on is not None and loan.due_on < today
 
 
-def _told_as(field: PieceField, tool: Tool) -> str:
+def _value_in_words(field: PieceField, tool: Tool) -> str:
     """A stop fits what a key would tighten."""
     return "Fits" if field.name == "fits" and tool.kind == Kind.STOP else field.page
 
@@ -98,8 +98,8 @@ def facts(tool: Tool) -> list[tuple[str, str]]:
         ("Weight", tool.weight_ug and masses.shown(tool.weight_ug)),
         ("Rated load", tool.load_ug and masses.shown(tool.load_ug)),
         ("Point angle", tool.angle_deg and f"{tool.angle_deg}°"),
-        *((_told_as(field, tool), getattr(tool, field.column)) for field in PIECE_FIELDS if field.page),
-        ("Now", _mounted(tool)),
+        *((_value_in_words(field, tool), getattr(tool, field.column)) for field in PIECE_FIELDS if field.page),
+        ("Now", _mounted_in_words(tool)),
         ("Paid", money(tool.cost_cents)),
     ]
     return [(words, _in_words(value)) for words, value in rows if value not in (None, "")]
@@ -124,7 +124,7 @@ _HELD: dict[str, tuple[str, str]] = {
 _TIGHTENED = (*CHUCKS, Kind.COLLET_CHUCK, Kind.CLOSER, Kind.DRILL_CHUCK)
 
 
-def _mounted(tool: Tool) -> str:
+def _mounted_in_words(tool: Tool) -> str:
     if tool.mounted_on is None:
         return ""
     where = f"in {tool.mounted_in}" if tool.mounted_in else tool.get_mounted_at_display()

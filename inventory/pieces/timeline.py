@@ -47,7 +47,7 @@ def timeline_of(tool: Tool) -> list[TimelineEvent]:
         *_reservations(tool),
         *_moves(tool),
         *_counts(tool),
-        *_held(tool),
+        *_holder_events(tool),
     ]
     return sorted(events, key=lambda event: event.at, reverse=True)
 
@@ -63,7 +63,7 @@ def _edits(tool: Tool) -> Iterator[TimelineEvent]:
             continue
         if words := what_changed(entry, before, also_excluded=_TOLD_OTHERWISE):
             yield TimelineEvent(entry.history_date, by, "edit", words)
-        if words := _mounted(entry, before, lathes, tags):
+        if words := _mount_in_words(entry, before, lathes, tags):
             yield TimelineEvent(entry.history_date, by, "mounting", words)
 
 
@@ -72,7 +72,7 @@ def _tags_of_holders(entries) -> dict[int, str]:
     return dict(Tool.objects.filter(pk__in=keys).values_list("pk", "tag")) if keys else {}
 
 
-def _mounted(entry, before, lathes: dict[int, str], tags: dict[int, str]) -> str:
+def _mount_in_words(entry, before, lathes: dict[int, str], tags: dict[int, str]) -> str:
     now = (entry.mounted_on_id, entry.mounted_at, entry.mounted_in_id)
     if now == (before.mounted_on_id, before.mounted_at, before.mounted_in_id):
         return ""
@@ -86,10 +86,10 @@ def _mounted(entry, before, lathes: dict[int, str], tags: dict[int, str]) -> str
 def _inspections(tool: Tool) -> Iterator[TimelineEvent]:
     rows = tool.inspections.select_related("recorded_by", "in_holder", "on_lathe", "corrected_by", "corrects")
     for row in rows:
-        yield TimelineEvent(row.recorded_at, str(row.recorded_by or ""), "inspection", _seen(row))
+        yield TimelineEvent(row.recorded_at, str(row.recorded_by or ""), "inspection", _inspection_in_words(row))
 
 
-def _seen(row: Inspection) -> str:
+def _inspection_in_words(row: Inspection) -> str:
     parts = [
         f"{shown(row.tir)} TIR" if row.tir is not None else "no reading",
         f"{shown(row.tir_far)} TIR at {shown(row.far_at)} from the nose"
@@ -130,7 +130,7 @@ def _reservations(tool: Tool) -> Iterator[TimelineEvent]:
             yield TimelineEvent(row.lifted_at, str(row.lifted_by), "reservation lifted", words)
 
 
-def _held(tool: Tool) -> Iterator[TimelineEvent]:
+def _holder_events(tool: Tool) -> Iterator[TimelineEvent]:
     """Into a holder and out of it; of a holder what was put into it."""
     if not (is_held(tool) or holds(tool)):
         return

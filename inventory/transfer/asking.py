@@ -67,7 +67,7 @@ def open_questions(sheet: Sheet, columns: list[SheetColumn], figures: Mapping[tu
     is_settled = len(votes) == 1
     return Open(
         unit=[] if is_settled else examples,
-        dates=_open_dates(texts[column.place] for column in _dated(columns) for _, texts in sheet.rows()),
+        dates=_open_dates(texts[column.place] for column in _day_columns(columns) for _, texts in sheet.rows()),
         settled_unit=max(Unit, key=lambda unit: (votes[unit], unit is now().shop_unit)),
     )
 
@@ -77,7 +77,7 @@ def _units_of_headings(columns: list[SheetColumn]) -> list[Unit]:
     return [Unit(column.unit) for column in columns if column.field in _SAYS_THE_UNIT and column.unit in set(Unit)]
 
 
-def _dated(columns: list[SheetColumn]) -> list[SheetColumn]:
+def _day_columns(columns: list[SheetColumn]) -> list[SheetColumn]:
     return [column for column in columns if column.field == "inspected_on"]
 
 

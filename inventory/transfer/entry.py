@@ -125,14 +125,14 @@ class SheetEntry:
         book, self._book = self._book or KnowingBook(), None
         with transaction.atomic():
             self._claim(part)
-            in_book = _locked(part)
+            in_book = _locked_tools(part)
             for row in [row for row in part if row.verdict is not RowVerdict.READING and self._is_other(row, in_book)]:
                 if not self.is_begun:
                     raise _changed_meanwhile()
                 self.refuse(row, instead_of=row)
             self._write([row for row in part if row.line not in self.refused], book, in_book)
             if self.sheet is not None:
-                self._keep(part, ends=ends)
+                self._save_progress(part, ends=ends)
         self.upto = max([self.upto, *(row.line for row in part)])
         self._book = book
 
@@ -168,7 +168,7 @@ class SheetEntry:
     def _write(self, rows: list[RowOutcome], book: KnowingBook, in_book: Mapping[str, Tool]) -> None:
         book_rows = BookRows()
         # Copies: where the database refuses this part, the next try begins with what was read.
-        good = [_copied(row) for row in rows if row.is_good]
+        good = [_copy_of(row) for row in rows if row.is_good]
         book_rows.is_about_to_change(in_book[row.tag.upper()] for row in good if row.verdict is RowVerdict.CHANGED)
         for row in good:
             for one in (row, *row.others):
@@ -182,7 +182,7 @@ class SheetEntry:
         if self.sheet is not None:
             book_rows.write_down(self.sheet)
 
-    def _keep(self, part: list[RowOutcome], *, ends: bool) -> None:
+    def _save_progress(self, part: list[RowOutcome], *, ends: bool) -> None:
         """How far it is, and at the end that it is taken; to be called within the transaction of the part."""
         assert self.sheet is not None
         sheet = self.sheet
@@ -233,13 +233,13 @@ def _parts(rows: Iterable[RowOutcome]) -> Iterator[list[RowOutcome]]:
         yield part
 
 
-def _copied(row: RowOutcome) -> RowOutcome:
+def _copy_of(row: RowOutcome) -> RowOutcome:
     return replace(
-        row, after=copy.copy(row.after), inspection=copy.copy(row.inspection), others=tuple(map(_copied, row.others))
+        row, after=copy.copy(row.after), inspection=copy.copy(row.inspection), others=tuple(map(_copy_of, row.others))
     )
 
 
-def _locked(part: Iterable[RowOutcome]) -> dict[str, Tool]:
+def _locked_tools(part: Iterable[RowOutcome]) -> dict[str, Tool]:
     tags = {one.tag for row in part if row.is_good for one in (row, *row.others)}
     tools = Tool.objects.filter(tag__in=tags).for_list().select_for_update(of=("self",)).order_by("pk")
     return {tool.tag.upper(): tool for tool in tools}

@@ -31,12 +31,12 @@ _LENGTH_WORDS = "3/4, .7485, 19 mm, #7; inches where no unit stands"
 
 def book(*, form: str) -> bytes:
     """All pieces but retired ones, in the order of their tags, as `csv` or `xlsx`."""
-    return sheets.written(SHEET_FIELDS, _pieces(), form=form)
+    return sheets.file_of(SHEET_FIELDS, _pieces(), form=form)
 
 
 def tab(table: TabTable, *, form: str) -> bytes:
     """One tab by itself, as `csv` or `xlsx`."""
-    return sheets.written(table.headings, map(texts, table.rows()), form=form, title=table.title)
+    return sheets.file_of(table.headings, map(texts, table.rows()), form=form, title=table.title)
 
 
 def workbook() -> bytes:
@@ -52,11 +52,11 @@ def blank(*, form: str) -> bytes:
     accepted = tablib.Dataset(headers=["Field", "What it is", "Accepted words"], title="Words")
     for field in PIECE_FIELDS:
         if field.is_in_sheet:
-            accepted.append([field.name, label(field.name), _accepted(field)])
-    return sheets.written(SHEET_FIELDS, [], form=form, beside=accepted)
+            accepted.append([field.name, label(field.name), _accepted_texts(field)])
+    return sheets.file_of(SHEET_FIELDS, [], form=form, beside=accepted)
 
 
-def refused(in_progress: SheetInProgress) -> bytes:
+def refused_rows(in_progress: SheetInProgress) -> bytes:
     """The refused rows of a sheet as CSV, with what was mended in them and the reasons beside them.
 
     A heading that does not tell the chosen field by itself is remembered; a column without one gets its field's name.
@@ -68,7 +68,7 @@ def refused(in_progress: SheetInProgress) -> bytes:
     ]
     rows = list(in_progress.sent.rows.filter(verdict=RowVerdict.REFUSED).order_by("line"))
     added = sorted({key for row in rows for key in row.mended if not key.isdigit()}, key=SHEET_FIELDS.index)
-    return sheets.written(
+    return sheets.file_of(
         [*names, *added, REASONS],
         ([*_texts(row, len(names)), *(row.mended.get(key, "") for key in added), _why(row)] for row in rows),
         form="csv",
@@ -93,7 +93,7 @@ def _why(row: SheetRow) -> str:
     return " ".join(f"{trouble.field}: {trouble.message}" for trouble in outcome_of(row).troubles)
 
 
-def _accepted(field: PieceField) -> str:
+def _accepted_texts(field: PieceField) -> str:
     if field.name == "series":
         return ", ".join(Series.objects.values_list("code", flat=True))
     if field.name in _ACCEPTED:

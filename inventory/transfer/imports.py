@@ -143,10 +143,10 @@ class SheetPlan(Struct, frozen=True, kw_only=True):
 
 def plan(sheet: Sheet, *, unit: Unit = Unit.INCH, chosen: Iterable[str] = (), **how) -> SheetPlan:
     """What the sheet would do; nothing is written. `how` are further words of the Question. Raises SheetError."""
-    return planned(SheetQuestion(sheet=sheet, chosen=tuple(chosen), unit=Unit(unit), **how))
+    return plan_of(SheetQuestion(sheet=sheet, chosen=tuple(chosen), unit=Unit(unit), **how))
 
 
-def planned(question: SheetQuestion) -> SheetPlan:
+def plan_of(question: SheetQuestion) -> SheetPlan:
     """What the sheet of this question would do."""
     return SheetReading(question, PaperBook()).plan()
 
@@ -249,16 +249,16 @@ class SheetReading:
         # overwrite the second.
         first_line = self.first_lines[row.tag] if row.tag else row.line
         if first_line != row.line and self.question.keeps_repeats:
-            return self._repeated(row, first_line)
+            return self._repeated_reading(row, first_line)
         if first_line != row.line:
-            return _refused(row, [CellTrouble("tag", row.tag, f"{row.tag} stands in row {first_line} already.")])
+            return _refusal(row, [CellTrouble("tag", row.tag, f"{row.tag} stands in row {first_line} already.")])
         tool = self.tools.get(row.tag)
         if tool is not None and tool.retired_at is not None:
             message = f"{tool.tag} was retired. Give this piece another tag, or take the old one back first."
-            return _refused(row, [CellTrouble("tag", row.tag, message)])
-        return self._understood(row, tool)
+            return _refusal(row, [CellTrouble("tag", row.tag, message)])
+        return self._outcome_as_read(row, tool)
 
-    def _understood(self, row: RowCells, tool: Tool | None) -> RowOutcome:
+    def _outcome_as_read(self, row: RowCells, tool: Tool | None) -> RowOutcome:
         """The row as its shop means it, or what is to be asked about it."""
         read = self._read_row(row, tool)
         if not read.is_ours:
@@ -276,7 +276,7 @@ class SheetReading:
                 read=tuple(read.fields.items()),
             )
         if tool is not None and (trouble := _other_kind(row, read.fields.get("kind", ""), tool)):
-            return _refused(row, [trouble, *row.troubles])
+            return _refusal(row, [trouble, *row.troubles])
         outcome = self._with_others(row, read, tool)
         return replace(outcome, doubts=doubts, read=tuple(read.fields.items()))
 
@@ -312,19 +312,19 @@ class SheetReading:
     def _with_others(self, row: RowCells, read: RowRead, tool: Tool | None) -> RowOutcome:
         """What becomes of the row, and of the further pieces that it stands for."""
         sizes = read.sizes[1:] or ("",) * (read.quantity - 1)
-        first = self._numbered(row, read.fields, read, tool, behind="")
+        first = self._with_free_tag(row, read.fields, read, tool, behind="")
         if not first.is_good and first.verdict is not RowVerdict.SAME:
             return first
         others = []
         for size in sizes:
             fields = {**read.fields, "size": size} if size else dict(read.fields)
-            other = self._numbered(row, fields, read, None, behind=first.tag)
+            other = self._with_free_tag(row, fields, read, None, behind=first.tag)
             if other.verdict is RowVerdict.REFUSED:
                 return replace(other, tag=first.tag)
             others += [other] if other.verdict is RowVerdict.NEW else []
         return replace(first, others=tuple(others))
 
-    def _numbered(
+    def _with_free_tag(
         self, row: RowCells, fields: dict[str, str], read: RowRead, tool: Tool | None, *, behind: str
     ) -> RowOutcome:
         """The outcome of a piece, with the next free tag where it has none of its own.
@@ -332,9 +332,9 @@ class SheetReading:
         One that is in the book just so, with a tag that no row names, is that piece: the same sheet again adds nothing.
         """
         if row.tag and not behind:
-            return self._read(row, dict(fields), read, tool)
+            return self._outcome_of_piece(row, dict(fields), read, tool)
         tag = self.numbering.next_tag(fields.get("kind", ""), behind)
-        outcome = self._read(row, {**fields, "tag": tag}, read, None)
+        outcome = self._outcome_of_piece(row, {**fields, "tag": tag}, read, None)
         if outcome.verdict is not RowVerdict.NEW or outcome.after is None:
             return outcome
         if in_book := self.numbering.in_book(outcome.after):
@@ -342,19 +342,19 @@ class SheetReading:
         self.numbering.take(tag)
         return outcome
 
-    def _read(self, row: RowCells, fields: dict[str, str], read: RowRead, tool: Tool | None) -> RowOutcome:
-        filled = self._filled(fields, read, tool)
+    def _outcome_of_piece(self, row: RowCells, fields: dict[str, str], read: RowRead, tool: Tool | None) -> RowOutcome:
+        filled = self._form_texts(fields, read, tool)
         form = PieceForm(
             filled, tool=copy.copy(tool), book=self.book, unit=self.question.unit, dates=self.dates, like=self.form
         )
         self.form = form
         troubles = row.troubles + self._troubles(row, form, filled)
         if troubles:
-            return _refused(row, troubles)
+            return _refusal(row, troubles)
         finding = self._new_finding(row, read, tool, form)
         return compared(row, tool, form, finding, missing_since=self.today if read.is_missing else None)
 
-    def _repeated(self, row: RowCells, first_line: int) -> RowOutcome:
+    def _repeated_reading(self, row: RowCells, first_line: int) -> RowOutcome:
         """A reading of a piece that stands in a row above."""
         read = self._read_row(row, self.tools.get(row.tag))
         doubts = tuple(doubt for doubt in read.doubts if doubt.key in {"dates", "tir:unit"})
@@ -373,10 +373,10 @@ class SheetReading:
         troubles = [trouble for trouble in troubles if trouble.field in {"tir", "inspected_on"}]
         day = None if troubles else form.cleaned_data.get("inspected_on")
         if troubles:
-            return _refused(row, troubles)
+            return _refusal(row, troubles)
         if day is None:
             message = f"{row.tag} stands in row {first_line} already; a further reading needs its date."
-            return _refused(row, [CellTrouble("tag", row.tag, message)])
+            return _refusal(row, [CellTrouble("tag", row.tag, message)])
         return a_reading(row, tir=form.cleaned_data.get("tir"), day=day, finding=read.finding)
 
     def _troubles(self, row: RowCells, form: PieceForm, filled: dict[str, str]) -> list[CellTrouble]:
@@ -396,7 +396,7 @@ class SheetReading:
         place = {name: number for number, name in enumerate(SHEET_FIELDS)}
         return sorted(troubles, key=lambda trouble: place.get(trouble.field, 0))
 
-    def _filled(self, fields: dict[str, str], read: RowRead, tool: Tool | None) -> dict[str, str]:
+    def _form_texts(self, fields: dict[str, str], read: RowRead, tool: Tool | None) -> dict[str, str]:
         """The row as the form takes it: of a piece in the book, what it is need not be said again."""
         filled = dict(fields)
         known = as_fields(tool) if tool is not None else {}
@@ -484,5 +484,5 @@ def _sentence(error: ValidationError, name: str, advice: Advice) -> str:
     return error.messages[0]
 
 
-def _refused(row: RowCells, troubles: list[CellTrouble]) -> RowOutcome:
+def _refusal(row: RowCells, troubles: list[CellTrouble]) -> RowOutcome:
     return RowOutcome(line=row.line, texts=row.texts, verdict=RowVerdict.REFUSED, tag=row.tag, troubles=tuple(troubles))

@@ -203,11 +203,11 @@ class SheetInProgress:
         return f"read: {good:,} to enter, {count[RowVerdict.REFUSED]:,} cannot be read"
 
     def counts(self) -> dict[RowVerdict, int]:
-        return self._counted("verdict", RowVerdict)
+        return self._counts_by("verdict", RowVerdict)
 
     def groups(self) -> dict[RowGroup, int]:
         """How many rows of each group there are."""
-        return self._counted("group", RowGroup)
+        return self._counts_by("group", RowGroup)
 
     def tally(self) -> tuple[dict[RowVerdict, int], dict[RowGroup, int]]:
         """Both of these in one query."""
@@ -218,7 +218,7 @@ class SheetInProgress:
             groups[RowGroup(group)] += number
         return verdicts, groups
 
-    def _counted(self, name, of):
+    def _counts_by(self, name, of):
         counts = self.sent.rows.exclude(outcome="").order_by().values_list(name).annotate(Count("pk"))
         return dict.fromkeys(of, 0) | {of(value): number for value, number in counts}
 

@@ -110,16 +110,16 @@ class Grid(Struct, frozen=True):
         filled = [place for place, row in enumerate(self.rows) if any(cell.strip() for cell in row)]
         if not filled:
             raise refusal(self.name, "is empty.")
-        best, known = filled[0], _known(self.rows[filled[0]])
+        best, known = filled[0], _known_headings(self.rows[filled[0]])
         is_title = sum(bool(cell.strip()) for cell in self.rows[best]) == 1
         for place in filled[1:_LOOKED_THROUGH]:
-            here = _known(self.rows[place])
+            here = _known_headings(self.rows[place])
             if here >= known + (1 if is_title else 2):
                 best, known, is_title = place, here, False
         return best + 1
 
 
-def _known(row: list[str]) -> int:
+def _known_headings(row: list[str]) -> int:
     """How many different fields a row names, as headings would."""
     return len({headings.field_of(cell) for cell in row} - {None})
 
@@ -175,7 +175,7 @@ def grid(content: bytes, *, name: str, tab: str = "") -> Grid:
     return Grid(name, _csv_rows(content, name))
 
 
-def written(
+def file_of(
     headings: Iterable[str],
     rows: Iterable[Iterable[str]],
     *,

@@ -182,7 +182,7 @@ class _TakenBack:
             for key in self._touched(deed):
                 done.setdefault(key, []).append(deed.words)
         for key, tool in self.tools.items():
-            if words := self._edited(tool, done.get(key, [])):
+            if words := self._edit_in_words(tool, done.get(key, [])):
                 done.setdefault(key, []).append(words)
         others = {str(row): [_EDITED.get(model, "was edited")] for model, row in self._others_edited()}
         gone = {f"No. {key}": ["is not there any more"] for key in set(self._keys("tool")) - self.tools.keys()}
@@ -201,19 +201,19 @@ class _TakenBack:
         own = set(self._keys(str(deed.model._meta.model_name), is_made=True))
         made, changed = self._keys("tool", is_made=True), self._keys("tool", is_made=False)
         for keys, is_new in ((made, True), (changed, False)):
-            when = deed.ever() if is_new else deed.since(min(map(self._written, keys), default=None))
+            when = deed.ever() if is_new else deed.since(min(map(self._written_at, keys), default=None))
             for part in _parts(keys):
                 touched = deed.model._base_manager.filter(when, **{f"{deed.column}__in": part})
                 for key, tool, at in touched.order_by("pk").values_list("pk", deed.column, deed.at or "pk"):
-                    if key not in own and (is_new or at > self._written(tool)):
+                    if key not in own and (is_new or at > self._written_at(tool)):
                         yield tool
 
-    def _written(self, tool: int) -> datetime:
+    def _written_at(self, tool: int) -> datetime:
         moment = self.rows["tool", tool].written_at or self.sheet.recorded_at
         assert moment is not None  # else it cannot be taken back
         return moment
 
-    def _edited(self, tool: Tool, done: list[str]) -> str:
+    def _edit_in_words(self, tool: Tool, done: list[str]) -> str:
         """What became of the piece's own columns, where nothing that was done explains it."""
         now, then = columns_of(tool), self.rows["tool", tool.pk].after
         differing = {name for name in now.keys() | then.keys() if now.get(name) != then.get(name)}

@@ -80,7 +80,7 @@ def import_refused(request, pk):
     in_progress = SheetInProgress(get_object_or_404(SheetImport, pk=pk))
     if in_progress.sent.taken_at is None and not (in_progress.sent.choices and in_progress.is_read):
         return redirect("import_preview", pk)
-    return file_response(exports.refused(in_progress), name="refused.csv")
+    return file_response(exports.refused_rows(in_progress), name="refused.csv")
 
 
 @require_GET

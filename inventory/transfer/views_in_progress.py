@@ -119,14 +119,14 @@ def import_answer(request, pk):
             done = questions.take_back(in_progress, request.POST["take_back"])
             messages.info(request, "The answer is taken back." if done else "That answer was taken back already.")
         else:
-            _answered(request, in_progress)
+            _answer(request, in_progress)
     except SheetError as error:
         messages.error(request, error.message)
         return redirect("import_sheet")
     return redirect("import_preview", pk)
 
 
-def _answered(request, in_progress: SheetInProgress) -> None:
+def _answer(request, in_progress: SheetInProgress) -> None:
     given = {name.removeprefix("answer-"): text for name, text in request.POST.items() if name.startswith("answer-")}
     left_out = {name.removeprefix("out-") for name in request.POST if name.startswith("out-")}
     count = questions.answer(in_progress, given, left_out)
@@ -145,7 +145,7 @@ def import_row(request, pk, line):
     if in_progress.sent.choices is None or row is None:
         raise Http404
     if request.method == "POST":
-        return _mended(request, in_progress, row)
+        return _mend(request, in_progress, row)
     outcome = outcome_of(row)
     context = {
         "place": "desk",
@@ -158,7 +158,7 @@ def import_row(request, pk, line):
     return render(request, "inventory/import_row.html", context)
 
 
-def _mended(request, in_progress: SheetInProgress, row):
+def _mend(request, in_progress: SheetInProgress, row):
     form = mending.posted_form(request.POST, row, in_progress.columns)
     if not form.is_valid():
         messages.error(request, f"Row {row.line} was not saved: {' '.join(map(str, next(iter(form.errors.values()))))}")
@@ -322,7 +322,7 @@ def _preview(in_progress: SheetInProgress, asked) -> dict:
         "total": sum(groups.values()),
         "page": page,
         "columns": columns,
-        "rows": [_listed(row, columns) for row in page],
+        "rows": [_row_in_list(row, columns) for row in page],
         "questions": open_questions[: questions.MOST_SHOWN],
         "further_questions": len(open_questions[questions.MOST_SHOWN :]),
         "waiting": len({line for one in open_questions if not one.can_wait for line in one.lines}),
@@ -337,7 +337,7 @@ def _preview(in_progress: SheetInProgress, asked) -> dict:
     }
 
 
-def _listed(row, columns) -> dict:
+def _row_in_list(row, columns) -> dict:
     """A row as it came, cell by cell and in one line, and what becomes of it."""
     outcome = outcome_of(row)
     texts = [text.strip() for text in outcome.texts]

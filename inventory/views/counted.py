@@ -128,13 +128,13 @@ def counted_add(request: PersonsRequest) -> HttpResponse:
 @keepers_only
 def counted_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
-        return _edited(request, pk)
+        return _save_edit(request, pk)
     item = get_object_or_404(CountedItem, pk=pk)
     return _edit_page(request, item, CountedItemForm(instance=item), f"Edit {item}")
 
 
 @transaction.atomic
-def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
+def _save_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     item = get_object_or_404(CountedItem.objects.select_for_update(), pk=pk)
     heading, form = f"Edit {item}", CountedItemForm(request.POST, instance=item)

@@ -21,13 +21,13 @@ from inventory.web.redirects import safe_redirect
 @require_POST
 @takers_only
 def counted_take(request: PersonsRequest, pk: int) -> HttpResponse:
-    return _tapped(request, pk, What.TAKEN)
+    return _tap(request, pk, What.TAKEN)
 
 
 @require_POST
 @keepers_only
 def counted_top_up(request: PersonsRequest, pk: int) -> HttpResponse:
-    return _tapped(request, pk, What.TOPPED_UP)
+    return _tap(request, pk, What.TOPPED_UP)
 
 
 @require_POST
@@ -44,10 +44,10 @@ def counted_count(request: PersonsRequest, pk: int) -> HttpResponse:
             location = place_named(form.cleaned_data["location"])
             stock, _ = CountedStock.objects.get_or_create(item=item, location=location)
             _move(request, stock, What.COUNTED, form)
-    return _asked_again(request, item, form) if form.errors else redirect("counted_item", pk)
+    return _ask_again(request, item, form) if form.errors else redirect("counted_item", pk)
 
 
-def _tapped(request: PersonsRequest, pk: int, what: What) -> HttpResponse:
+def _tap(request: PersonsRequest, pk: int, what: What) -> HttpResponse:
     """`pk` is that of the thing in one place."""
     stock = get_object_or_404(CountedStock.objects.select_related("item", "location"), pk=pk)
     form = tap_form(stock, what, request.POST)
@@ -58,14 +58,14 @@ def _tapped(request: PersonsRequest, pk: int, what: What) -> HttpResponse:
     if not form.errors:
         return safe_redirect(request, "counted_item", stock.item_id)
     if "next" not in request.POST:
-        return _asked_again(request, stock.item, form)
+        return _ask_again(request, stock.item, form)
     # One tap, in which nothing was typed.
     reasons = " ".join(str(error) for errors in form.errors.values() for error in errors)
     messages.error(request, f"{stock.item}: nothing was changed. {reasons}")
     return safe_redirect(request, "counted_item", stock.item_id)
 
 
-def _asked_again(request: PersonsRequest, item: CountedItem, form: CountTapForm) -> HttpResponse:
+def _ask_again(request: PersonsRequest, item: CountedItem, form: CountTapForm) -> HttpResponse:
     if "token" in form.errors:
         typed = request.POST.copy()
         typed["token"] = str(uuid.uuid4())

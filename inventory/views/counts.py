@@ -84,9 +84,9 @@ def count_say(request: PersonsRequest, pk: int) -> HttpResponse:
     count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
     answer, ticked = request.POST.get("answer"), _keys(request, "piece")
     if answer == ALL_BUT:
-        return _done(request, count, lambda: _mark_all(request, count, _keys(request, "shown") - ticked, ticked))
+        return _carry_out(request, count, lambda: _mark_all(request, count, _keys(request, "shown") - ticked, ticked))
     if answer in (CountAnswer.HERE, CountAnswer.NOT_HERE):
-        return _done(request, count, lambda: _mark(request, count, ticked, CountAnswer(answer)))
+        return _carry_out(request, count, lambda: _mark(request, count, ticked, CountAnswer(answer)))
     messages.error(request, "Nothing was saved: press “They are here” or “They are not here”.")
     return redirect("count", count.pk)
 
@@ -138,7 +138,7 @@ def _extra_in_words(count: Count, tool: Tool) -> str:
 @keepers_only
 def count_close(request: PersonsRequest, pk: int) -> HttpResponse:
     count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
-    return _done(request, count, lambda: _close(request, count))
+    return _carry_out(request, count, lambda: _close(request, count))
 
 
 def _close(request: PersonsRequest, count: Count) -> str:
@@ -152,7 +152,7 @@ def _close(request: PersonsRequest, count: Count) -> str:
 @keepers_only
 def count_drop(request: PersonsRequest, pk: int) -> HttpResponse:
     count = get_object_or_404(Count.objects.select_related("place"), pk=pk)
-    return _done(request, count, lambda: _drop(request, count))
+    return _carry_out(request, count, lambda: _drop(request, count))
 
 
 def _drop(request: PersonsRequest, count: Count) -> str:
@@ -160,7 +160,7 @@ def _drop(request: PersonsRequest, count: Count) -> str:
     return f"The count of {count.place.called} is dropped, and nothing was changed."
 
 
-def _done(request: PersonsRequest, count: Count, act: Callable[[], str]) -> HttpResponse:
+def _carry_out(request: PersonsRequest, count: Count, act: Callable[[], str]) -> HttpResponse:
     """What `act` says that it did, or why it could not."""
     try:
         messages.success(request, act())

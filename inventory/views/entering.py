@@ -78,13 +78,13 @@ def like_this(tool: Tool) -> str:
 @keepers_only
 def tool_edit(request: PersonsRequest, tag: str) -> HttpResponse:
     if request.method == "POST":
-        return _edited(request, tag)
+        return _save_edit(request, tag)
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     return _edit_page(request, tool, PieceForm(tool=tool, kind=Kind(tool.kind)))
 
 
 @transaction.atomic
-def _edited(request: PersonsRequest, tag: str) -> HttpResponse:
+def _save_edit(request: PersonsRequest, tag: str) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     tool = get_object_or_404(Tool.objects.for_list().select_for_update(of=("self",)), tag=tag.upper())
     before = copy.copy(tool)

@@ -37,14 +37,14 @@ def jaws_add(request: PersonsRequest, tag: str) -> HttpResponse:
 def jaws_edit(request: PersonsRequest, tag: str, pk: int) -> HttpResponse:
     chuck = _chuck(tag)
     if request.method == "POST":
-        return _edited(request, chuck, pk)
+        return _save_edit(request, chuck, pk)
     jaws = get_object_or_404(chuck.jaw_sets.select_related("location"), pk=pk)
     form = JawSetForm(instance=jaws, chuck=chuck)
     return _page(request, form, heading=f"The {jaws} of {chuck}", drawn_from=drawn_from(jaws))
 
 
 @transaction.atomic
-def _edited(request: PersonsRequest, chuck: Tool, pk: int) -> HttpResponse:
+def _save_edit(request: PersonsRequest, chuck: Tool, pk: int) -> HttpResponse:
     jaws = get_object_or_404(chuck.jaw_sets.select_for_update(), pk=pk)
     heading, form = f"The {jaws} of {chuck}", JawSetForm(request.POST, instance=jaws, chuck=chuck)
     if saved(form, meanwhile=changed_meanwhile(jaws, request.POST)):

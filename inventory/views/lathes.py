@@ -83,13 +83,13 @@ def lathe_add(request: PersonsRequest) -> HttpResponse:
 @keepers_only
 def lathe_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
-        return _edited(request, pk)
+        return _save_edit(request, pk)
     lathe = get_object_or_404(Lathe, pk=pk)
     return _form_page(request, LatheForm(instance=lathe), heading=f"Edit {lathe}", drawn_from=drawn_from(lathe))
 
 
 @transaction.atomic
-def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
+def _save_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     lathe = get_object_or_404(Lathe.objects.select_for_update(), pk=pk)
     heading, form = f"Edit {lathe}", LatheForm(request.POST, instance=lathe)

@@ -23,7 +23,7 @@ from inventory.web.news import tell_new_seats
 def details_missing(request: PersonsRequest) -> HttpResponse:
     """The next incomplete piece after the tag in the address; behind the last it begins again."""
     if request.method == "POST":
-        return _filled(request)
+        return _fill_in(request)
     after = request.GET.get("after", "").upper()
     left = Tool.objects.details_missing().for_list().order_by("tag")
     tool = left.filter(tag__gt=after).first() or left.first()
@@ -31,7 +31,7 @@ def details_missing(request: PersonsRequest) -> HttpResponse:
 
 
 @transaction.atomic
-def _filled(request: PersonsRequest) -> HttpResponse:
+def _fill_in(request: PersonsRequest) -> HttpResponse:
     tag = request.POST.get("tag", "").upper()
     tool = Tool.objects.for_list().select_for_update(of=("self",)).filter(tag=tag).first()
     if tool is None:

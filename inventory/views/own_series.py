@@ -58,12 +58,12 @@ def series_whole(request: PersonsRequest, code: str) -> HttpResponse:
     if series.code != code and request.method == "GET":
         return redirect("series_whole", series.code)
     if request.method == "POST":
-        return _named(request, series)
+        return _save_name(request, series)
     return _page(request, series, OtherNameForm(of=series))
 
 
 @keepers_only
-def _named(request: PersonsRequest, series: Series) -> HttpResponse:
+def _save_name(request: PersonsRequest, series: Series) -> HttpResponse:
     """Another name more, or one fewer."""
     form = OtherNameForm(request.POST, of=series)
     if "forget" in request.POST:
@@ -83,13 +83,13 @@ def series_edit(request: PersonsRequest, code: str) -> HttpResponse:
     if not get_object_or_404(Series, code__iexact=code).is_own:
         return _of_the_tables(request, code)
     if request.method == "POST":
-        return _edited(request, code)
+        return _save_edit(request, code)
     series = get_object_or_404(Series, code__iexact=code)
     return _edit_page(request, series, BodyForm.of(series))
 
 
 @transaction.atomic
-def _edited(request: PersonsRequest, code: str) -> HttpResponse:
+def _save_edit(request: PersonsRequest, code: str) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     series = get_object_or_404(Series.objects.select_for_update(of=("self",)), code__iexact=code)
     form = BodyForm.of(series, request.POST)

@@ -127,7 +127,7 @@ def tool_history(request: PersonsRequest, tag: str) -> HttpResponse:
 def tool_history_csv(request: PersonsRequest, tag: str) -> HttpResponse:
     tool = get_object_or_404(Tool, tag=tag.upper())
     rows = (event.as_row for event in timeline_of(tool))
-    answer = HttpResponse(sheets.written(HEADINGS, rows, form="csv"), content_type="text/csv; charset=utf-8")
+    answer = HttpResponse(sheets.file_of(HEADINGS, rows, form="csv"), content_type="text/csv; charset=utf-8")
     name = "".join(letter if letter.isascii() and (letter.isalnum() or letter in "-_") else "-" for letter in tool.tag)
     answer["Content-Disposition"] = f'attachment; filename="history-{name}.csv"'
     return answer

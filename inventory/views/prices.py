@@ -19,7 +19,7 @@ _GIVEN = ("series", "shape", "size", "is_blank")
 def prices(request):
     given = {name: request.GET[name] for name in _GIVEN if name in request.GET}
     form = PriceForm(request.POST or None, initial=given)
-    if request.method == "POST" and form.is_valid() and _saved(form, request.user):
+    if request.method == "POST" and form.is_valid() and _save(form, request.user):
         messages.success(request, "The price is saved.")
         return redirect(_next(form))
     rows = Price.objects.select_related("series")
@@ -53,14 +53,14 @@ def _next(form) -> str:
 @buyers_and_keepers
 def price_set(request):
     form = SetPriceForm(request.POST or None)
-    if request.method == "POST" and form.is_valid() and _saved(form, request.user):
+    if request.method == "POST" and form.is_valid() and _save(form, request.user):
         messages.success(request, f"The set {form.cleaned_data['name']} is saved.")
         return redirect("prices")
     context = {"place": "buying", "form": form, "series": Series.objects.all()}
     return render(request, "inventory/price_set.html", context)
 
 
-def _saved(form, user) -> bool:
+def _save(form, user) -> bool:
     try:
         form.save(by=user)
     except IntegrityError:
@@ -73,17 +73,17 @@ def _saved(form, user) -> bool:
 @require_POST
 @buyers_and_keepers
 def price_drop(request, pk):
-    return _dropped(request, get_object_or_404(Price, pk=pk), "The price is off the list.")
+    return _drop(request, get_object_or_404(Price, pk=pk), "The price is off the list.")
 
 
 @require_POST
 @buyers_and_keepers
 def price_set_drop(request, pk):
     set_price = get_object_or_404(SetPrice, pk=pk)
-    return _dropped(request, set_price, f"The set {set_price} is off the list.")
+    return _drop(request, set_price, f"The set {set_price} is off the list.")
 
 
-def _dropped(request, row, words):
+def _drop(request, row, words):
     row.delete()
     messages.success(request, words)
     return redirect("prices")

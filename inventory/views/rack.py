@@ -19,12 +19,12 @@ from inventory.web.news import tell_new_places
 @keepers_only
 def rack_add(request: PersonsRequest) -> HttpResponse:
     if request.method == "POST":
-        return _entered(request)
+        return _enter(request)
     is_asked = any(name in request.GET for name in RackForm.base_fields)
     return _page(request, RackForm(request.GET if is_asked else None))
 
 
-def _entered(request: PersonsRequest) -> HttpResponse:
+def _enter(request: PersonsRequest) -> HttpResponse:
     form = RackForm(request.POST)
     if not form.is_valid():
         return _page(request, form)
@@ -35,12 +35,12 @@ def _entered(request: PersonsRequest) -> HttpResponse:
     are = "collet is" if len(tools) == 1 else "collets are"
     tags = [tool.tag for tool in tools]
     # The page offers to print the labels of what stands beside a message.
-    messages.success(request, f"{len(tags)} {are} in Gripbook: {_named(tags)}.", extra_tags=" ".join(tags))
+    messages.success(request, f"{len(tags)} {are} in Gripbook: {_tags_in_words(tags)}.", extra_tags=" ".join(tags))
     tell_new_places(request, form.book.new_places)
     return redirect(_list_of(tools[0]))
 
 
-def _named(tags: list[str]) -> str:
+def _tags_in_words(tags: list[str]) -> str:
     return ", ".join(tags) if len(tags) <= 5 else f"{tags[0]} to {tags[-1]}"
 
 

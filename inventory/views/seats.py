@@ -54,13 +54,13 @@ def seat(request: PersonsRequest, code: str) -> HttpResponse:
     if seat.code != code and request.method == "GET":
         return redirect("seat", seat.code)
     if request.method == "POST":
-        return _posted(request, seat)
+        return _save_change(request, seat)
     return _page(request, seat)
 
 
 @keepers_only
 @transaction.atomic
-def _posted(request: PersonsRequest, seat: Seat) -> HttpResponse:
+def _save_change(request: PersonsRequest, seat: Seat) -> HttpResponse:
     """Another name more or fewer, the same seat as another, or taken off the list."""
     if "forget" in request.POST:
         OtherName.objects.filter(seat=seat, text=request.POST["forget"]).delete()
@@ -68,7 +68,7 @@ def _posted(request: PersonsRequest, seat: Seat) -> HttpResponse:
     elif "take_off" in request.POST:
         return _taken_off(request, seat)
     elif "same_as" in request.POST:
-        return _merged(request, seat)
+        return _merge(request, seat)
     else:
         form = OtherNameForm(request.POST, of=seat)
         if not form.is_valid():
@@ -77,7 +77,7 @@ def _posted(request: PersonsRequest, seat: Seat) -> HttpResponse:
     return redirect("seat", seat.code)
 
 
-def _merged(request: PersonsRequest, seat: Seat) -> HttpResponse:
+def _merge(request: PersonsRequest, seat: Seat) -> HttpResponse:
     form = SameSeatForm(request.POST, seat=seat)
     if not seat.is_own:
         messages.error(request, f"{seat} is a seat of the tables. Open the other one, and say that it is {seat}.")

@@ -55,7 +55,7 @@ def series(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
     if known is None:
         raise Http404
     if request.method == "POST":
-        return _posted(request, known.code, shape)
+        return _save_figures(request, known.code, shape)
     figures = get_object_or_404(_shapes(), series=known, shape=shape)
     if code.upper() != known.code.upper():
         return redirect("series", known.code, shape)
@@ -65,7 +65,7 @@ def series(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
 
 @keepers_only
 @transaction.atomic
-def _posted(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
+def _save_figures(request: PersonsRequest, code: str, shape: str) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     figures = get_object_or_404(_shapes().select_for_update(of=("self",)), series__code=code, shape=shape)
     # As it stands in the book: the preview below puts other figures on its own copy.

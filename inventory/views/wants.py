@@ -31,13 +31,13 @@ def want_add(request):
         # The answer that it is asked from was for one lathe.
         why = f"{why}, on {lathe}".removeprefix(", ")[:200]
     if ask(size=size, why=why, by=request.user):
-        messages.success(request, _asked(size, request.user))
+        messages.success(request, _asked_in_words(size, request.user))
     else:
         messages.info(request, f"{size} is asked for already.")
     return safe_redirect(request, "buying")
 
 
-def _asked(what, by) -> str:
+def _asked_in_words(what, by) -> str:
     if by.may_buy:
         return f"{what} is on the order list, to approve."
     return f"{what} is asked for. Purchasing sees it under Buying."
@@ -55,7 +55,7 @@ def want_thing(request):
     asked = form.as_want()
     name = asked.get("what") or str(asked["item"])
     if ask(by=request.user, **asked):
-        messages.success(request, _asked(name, request.user))
+        messages.success(request, _asked_in_words(name, request.user))
     else:
         messages.info(request, f"{name} is asked for already.")
     return safe_redirect(request, "buying")

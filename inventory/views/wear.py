@@ -85,7 +85,7 @@ def limits_of_series(request: PersonsRequest, code: str) -> HttpResponse:
     series = series_named(code)
     if series is None:
         raise Http404
-    return _edited(request, {"series": series}, f"{series} collets", _built_in(series=series))
+    return _save_edit(request, {"series": series}, f"{series} collets", _built_in(series=series))
 
 
 @require_http_methods(["GET", "POST"])
@@ -94,7 +94,7 @@ def limits_of_kind(request: PersonsRequest, slug: str) -> HttpResponse:
     kind = KIND_OF_SLUG.get(slug)
     if kind is None or kind in _KINDS_BY_SERIES:
         raise Http404(f"There is no kind of piece called “{slug}” with limits of its own.")
-    return _edited(request, {"kind": kind}, kind, wear_figures(kind))
+    return _save_edit(request, {"kind": kind}, kind, wear_figures(kind))
 
 
 def _built_in(*, series: Series) -> WearFigures:
@@ -102,7 +102,7 @@ def _built_in(*, series: Series) -> WearFigures:
     return wear_figures(Kind.COLLET, series=series.code, shape="round")
 
 
-def _edited(request: PersonsRequest, subject: dict, words: str, built_in: WearFigures) -> HttpResponse:
+def _save_edit(request: PersonsRequest, subject: dict, words: str, built_in: WearFigures) -> HttpResponse:
     own = WearLimit.objects.filter(**subject).first()
     initial = {name: getattr(own, name) for name in LimitForm.base_fields} if own else {}
     form = LimitForm(request.POST or None, initial=initial)

@@ -40,13 +40,13 @@ class NewPlaceForm(forms.Form):
 @keepers_only
 def tool_move(request: PersonsRequest, tag: str) -> HttpResponse:
     if request.method == "POST":
-        return _moved(request, tag)
+        return _move(request, tag)
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
     return _move_page(request, tool, NewPlaceForm())
 
 
 @transaction.atomic
-def _moved(request: PersonsRequest, tag: str) -> HttpResponse:
+def _move(request: PersonsRequest, tag: str) -> HttpResponse:
     """Locked from the look at its history on: sent twice, or late, it does not undo what somebody else did."""
     tool = get_object_or_404(Tool.objects.for_list().select_for_update(of=("self",)), tag=tag.upper())
     form = NewPlaceForm(request.POST)
@@ -76,7 +76,7 @@ def _move_page(request: PersonsRequest, tool: Tool, form: NewPlaceForm) -> HttpR
 @takers_only
 @transaction.atomic
 def tool_missing(request: PersonsRequest, tag: str) -> HttpResponse:
-    tool = _locked(tag)
+    tool = _locked_tool(tag)
     loan = tool.loans.open().select_related("borrower").first()
     if tool.retired_at:
         messages.error(request, f"{tool} is retired, and nobody looks for it.")
@@ -96,7 +96,7 @@ def tool_missing(request: PersonsRequest, tag: str) -> HttpResponse:
 @takers_only
 @transaction.atomic
 def tool_found(request: PersonsRequest, tag: str) -> HttpResponse:
-    tool = _locked(tag)
+    tool = _locked_tool(tag)
     if tool.missing_since is None:
         messages.info(request, f"{tool} is not missing: it was found already.")
     else:
@@ -111,7 +111,7 @@ def tool_found(request: PersonsRequest, tag: str) -> HttpResponse:
 @keepers_only
 @transaction.atomic
 def tool_retire(request: PersonsRequest, tag: str) -> HttpResponse:
-    tool = _locked(tag)
+    tool = _locked_tool(tag)
     loan = tool.loans.open().select_related("borrower").first()
     if loan:
         messages.error(request, f"{tool} is out to {loan.borrower}. Have it returned, then retire it.")
@@ -127,7 +127,7 @@ def tool_retire(request: PersonsRequest, tag: str) -> HttpResponse:
 @keepers_only
 @transaction.atomic
 def tool_unretire(request: PersonsRequest, tag: str) -> HttpResponse:
-    tool = _locked(tag)
+    tool = _locked_tool(tag)
     if tool.retired_at is not None:
         tool.retired_at = None
         tool.save()
@@ -135,7 +135,7 @@ def tool_unretire(request: PersonsRequest, tag: str) -> HttpResponse:
     return redirect(tool)
 
 
-def _locked(tag: str) -> Tool:
+def _locked_tool(tag: str) -> Tool:
     return get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
 
 

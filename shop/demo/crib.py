@@ -154,11 +154,11 @@ def _keep_readings(tools: dict[str, Tool], *, today, by: User) -> None:
                 by=by,
                 finding=row["finding"],
                 note=row["note"],
-                **_taken(row),
+                **_how_taken(row),
             )
 
 
-def _taken(row: dict[str, str]) -> dict:
+def _how_taken(row: dict[str, str]) -> dict:
     """On what the reading of a row was taken."""
     where = row["taken_in"]
     return {

@@ -58,7 +58,7 @@ def _round(made, number: int, count: int) -> dict[str, float]:
     made.open(number)
     keeper = User.objects.create_user("keeper", password=None, role="keeper")
     rows = [_row(place) for place in range(count)]
-    csv, xlsx = (sheets.written(HEADINGS, rows, form=form) for form in ("csv", "xlsx"))
+    csv, xlsx = (sheets.file_of(HEADINGS, rows, form=form) for form in ("csv", "xlsx"))
     forms = _seconds(_validate_all, rows)
     found = {"seconds of one validation of all rows by the form alone": forms}
     found |= _page(csv, keeper, forms)

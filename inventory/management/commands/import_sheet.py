@@ -175,11 +175,11 @@ def _report(options) -> dict:
         of_pieces = sheets.tabs_of_pieces(content, name=path.name)
         if len(of_pieces) > 1:
             return _ask_for_tab(of_pieces)
-    reports = [_done(content, path.name, tab, options) for tab in tabs or [""]]
+    reports = [_report_of(content, path.name, tab, options) for tab in tabs or [""]]
     return reports[0] if len(reports) == 1 else _added_up(reports)
 
 
-def _done(content: bytes, name: str, tab: str, options) -> dict:
+def _report_of(content: bytes, name: str, tab: str, options) -> dict:
     order = options["dates"]
     # Dates like 2026-03-04 need no order; who says that they are such is not refused.
     dates = _one_of(("dmy", "mdy"), order, field="dates") if order not in {None, "ymd", "iso"} else None
@@ -196,7 +196,7 @@ def _done(content: bytes, name: str, tab: str, options) -> dict:
         numbers_pieces=_is_yes(options["tags"], field="tags"),
         keeps_repeats=_is_yes(options["repeats"], field="repeats"),
     )
-    report = imports.planned(question).report() if options["dry_run"] else in_progress.take_at_once(question)
+    report = imports.plan_of(question).report() if options["dry_run"] else in_progress.take_at_once(question)
     if tab:
         for row in (*report["refused"], *report["asked"], *report.get("not_for_this_book", ())):
             row["tab"] = sheet.tab

@@ -192,7 +192,7 @@ class _PieceEntry(SheetEntry):
     def _claim(self, part: list[RowOutcome]) -> None:
         self.workbook.claim()
 
-    def _keep(self, part: list[RowOutcome], *, ends: bool) -> None:
+    def _save_progress(self, part: list[RowOutcome], *, ends: bool) -> None:
         self.workbook.pieces = self.report
         self.workbook.keep(self._upto(part))
 

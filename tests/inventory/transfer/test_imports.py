@@ -480,7 +480,7 @@ def test_a_sheet_is_taken_whole_or_not_at_all():
 def test_refused_rows_go_out_with_their_reasons_and_come_back_without_them():
     sent = factories.sheet_read(f"{HEADINGS}\nC-1,collet,5C,,three,A1,,,,,\nC-2,collet,5C,,3/4,,,,,,\n")
 
-    content = exports.refused(sent)
+    content = exports.refused_rows(sent)
     ((_, row),) = sheets.read(content, name="refused.csv").rows()
     put_right = content.decode("utf-8-sig").replace("C-1,collet,5C,,three", "C-1,collet,5C,,3/8")
     take(imports.plan(sheets.read(put_right.encode(), name="refused.csv")))
@@ -494,7 +494,7 @@ def test_refused_rows_go_out_with_what_was_mended_in_them_also_where_no_column_h
     sent = factories.sheet_read("Tag,,Size\nC-1,collet,three\nC-2,collet,\n", choices=["tag", "kind", "size"])
     mending.mend(sent.sent, 2, {"2": "four", "series": "5C"})
 
-    sheet = sheets.read(exports.refused(sent), name="refused.csv")
+    sheet = sheets.read(exports.refused_rows(sent), name="refused.csv")
     rows = [row[:-1] for _, row in sheet.rows()]
 
     assert sheet.headings == ["Tag", "kind", "Size", "series", "Why refused"]

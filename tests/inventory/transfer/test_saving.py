@@ -45,7 +45,7 @@ class _Undone(Exception):
 
 def sheet_of(rows):
     texts = [[row.get(name, "") for name in HEADINGS] for row in rows]
-    return sheets.read(sheets.written(HEADINGS, texts, form="csv"), name="crib.csv")
+    return sheets.read(sheets.file_of(HEADINGS, texts, form="csv"), name="crib.csv")
 
 
 def written_in_bulk(rows):

@@ -210,13 +210,13 @@ def test_what_was_made_harmless_is_read_as_it_was(text):
 def test_a_written_sheet_is_read_back_without_a_difference(form):
     row = ("=1+1", "'=x", "-1/4", "two\nlines", '½; 3/4"', "'tis", "0012", "")
 
-    content = sheets.written(["Tag", *"abcdefg"], [row], form=form)
+    content = sheets.file_of(["Tag", *"abcdefg"], [row], form=form)
 
     assert [read for _, read in sheets.read(content, name=f"crib.{form}").rows()] == [row]
 
 
 def test_a_written_csv_is_one_to_the_csv_reader_of_python():
-    content = sheets.written(["Tag", "Notes"], [["C-1", 'a, "b"\nc']], form="csv")
+    content = sheets.file_of(["Tag", "Notes"], [["C-1", 'a, "b"\nc']], form="csv")
 
     assert list(csv.reader(io.StringIO(content.decode("utf-8-sig"), newline=""))) == [
         ["Tag", "Notes"],
