@@ -23,7 +23,7 @@ from inventory.measures.inputs import say_plainly
 from inventory.measures.lengths import exact
 from inventory.models import CountedItem, Location, SeriesShape, Tool
 from inventory.models.kinds import NEEDED_COLUMNS
-from inventory.pieces.families import all_likes, cabinets, families
+from inventory.pieces.families import all_alike_pieces, cabinets, families
 from inventory.pieces.filters import ToolFilter
 from inventory.pieces.search import SearchReading, tags_like
 from inventory.pieces.telling import StateWord, facts, size_and_rest, states
@@ -188,7 +188,7 @@ def _chosen(request: HttpRequest, page: Page[Tool]) -> dict[str, object] | None:
 
 
 def _home(request: HttpRequest) -> dict[str, object]:
-    likes = all_likes()
+    likes = all_alike_pieces()
     drawn = cabinets(likes)
     if sum(one.count_of_places for one in drawn) > MOST_DRAWN:
         drawn = [one.opened_to(1) for one in drawn]

@@ -39,7 +39,7 @@ class JobLoan(Struct, frozen=True, kw_only=True):
     inspections: tuple[JobInspection, ...]
 
 
-class Spoiled(Struct, frozen=True):
+class SpoiledPiece(Struct, frozen=True):
     """A piece that the job damaged, and what another one costs; None where no price is known."""
 
     tool: Tool
@@ -49,7 +49,7 @@ class Spoiled(Struct, frozen=True):
 
 class JobReport(Struct, frozen=True, kw_only=True):
     loans: tuple[JobLoan, ...]
-    spoiled: tuple[Spoiled, ...]
+    spoiled: tuple[SpoiledPiece, ...]
     run_minutes: Fraction | None
     """What the runs took that were written down; None where none was."""
     run_parts: int
@@ -144,7 +144,7 @@ def _words(row: Inspection, rows: list[Inspection]) -> str:
     return "; ".join(part for part in parts if part) or "inspected"
 
 
-def _spoiled(loans: Iterable[JobLoan]) -> Iterator[Spoiled]:
+def _spoiled(loans: Iterable[JobLoan]) -> Iterator[SpoiledPiece]:
     """Each piece once, by the last that was found on it."""
     last: dict[int, tuple[Tool, str]] = {}
     for one in loans:
@@ -154,7 +154,7 @@ def _spoiled(loans: Iterable[JobLoan]) -> Iterator[Spoiled]:
     prices = PriceBook() if last else None
     for tool, words in last.values():
         cents = prices.of(tool.size) if prices is not None and tool.size is not None else None
-        yield Spoiled(tool, words, cents if cents is not None else tool.cost_cents)
+        yield SpoiledPiece(tool, words, cents if cents is not None else tool.cost_cents)
 
 
 def damaged_since(since: datetime) -> list[tuple[Inspection, Loan | None]]:

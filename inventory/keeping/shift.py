@@ -35,7 +35,7 @@ class OutToPerson(Struct, frozen=True):
     pieces: tuple[PieceWithSomebody, ...]
 
 
-class Running(Struct, frozen=True, kw_only=True):
+class RunningJob(Struct, frozen=True, kw_only=True):
     """A setup sheet of which pieces are out for its job."""
 
     sheet: SetupSheet
@@ -62,7 +62,7 @@ class ShiftReport(Struct, frozen=True, kw_only=True):
     out: tuple[OutToPerson, ...]
     out_count: int
     damage: tuple[Damage, ...]
-    running: tuple[Running, ...]
+    running: tuple[RunningJob, ...]
     waiting: tuple[WaitingJob, ...]
     over: tuple[Waiting, ...]
     notes: tuple[ShiftNote, ...]
@@ -106,7 +106,7 @@ def _by_person(loans: Iterable[Loan], *, today: date) -> Iterable[OutToPerson]:
         yield OutToPerson(rows[0].borrower, tuple(pieces))
 
 
-def _running(loans: Iterable[Loan]) -> Iterable[Running]:
+def _running(loans: Iterable[Loan]) -> Iterable[RunningJob]:
     sheets: dict[int, list[Loan]] = {}
     for loan in loans:
         if loan.sheet_id is not None:
@@ -116,7 +116,7 @@ def _running(loans: Iterable[Loan]) -> Iterable[Running]:
         assert sheet is not None, "only loans of a job were put together"
         people = dict.fromkeys(str(loan.borrower) for loan in rows)
         since = min(loan.issued_at for loan in rows)
-        yield Running(sheet=sheet, people=", ".join(people), pieces=len(rows), since=since)
+        yield RunningJob(sheet=sheet, people=", ".join(people), pieces=len(rows), since=since)
 
 
 def _waiting(at: datetime) -> Iterable[WaitingJob]:

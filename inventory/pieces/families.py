@@ -15,7 +15,7 @@ from inventory.models import Kind, Location, Tool
 from inventory.models.kinds import COLLETS, GROUPS
 
 
-class Likes(Struct, frozen=True):
+class AlikePieces(Struct, frozen=True):
     """The pieces of one kind, series and shape that belong in one place; the smallest and largest size of them."""
 
     place_id: int | None
@@ -59,19 +59,19 @@ class Drawer(Struct, frozen=True):
         return Drawer(self.place, words, self.count_of_all, [])
 
 
-def all_likes() -> list[Likes]:
+def all_alike_pieces() -> list[AlikePieces]:
     """The whole book in one query."""
     rows = Tool.objects.in_book().order_by().values_list("location", "kind", "size__series__code", "size__shape")
     counted = rows.annotate(
         number=Count("pk"), smallest=Min("size__nominal"), largest=Max("size__nominal")
     )  # fmt: skip
     return [
-        Likes(place, kind, series or "", shape or "", number, smallest, largest)
+        AlikePieces(place, kind, series or "", shape or "", number, smallest, largest)
         for place, kind, series, shape, number, smallest, largest in counted
     ]
 
 
-def families(likes: Iterable[Likes]) -> list[Family]:
+def families(likes: Iterable[AlikePieces]) -> list[Family]:
     """Collets by series and shape, the most first; then what has no size by its group."""
     runs: defaultdict[tuple[str, str], int] = defaultdict(int)
     kinds: defaultdict[str, int] = defaultdict(int)
@@ -97,9 +97,9 @@ def _group_of(kind: str) -> str:
     return next(group for group, kinds in GROUPS.items() if kind in kinds)
 
 
-def cabinets(likes: Iterable[Likes]) -> list[Drawer]:
+def cabinets(likes: Iterable[AlikePieces]) -> list[Drawer]:
     """The places in use as they stand in one another, the outermost first, each level by name, A9 before A10."""
-    own: defaultdict[int | None, list[Likes]] = defaultdict(list)
+    own: defaultdict[int | None, list[AlikePieces]] = defaultdict(list)
     for one in likes:
         own[one.place_id].append(one)
     places = sorted(Location.objects.in_use(), key=_by_name)
@@ -119,9 +119,9 @@ def _by_name(place: Location) -> list[tuple[int, str]]:
     return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"([0-9]+)", place.name.lower())]
 
 
-def in_short(likes: Iterable[Likes], most: int = 2) -> str:
+def in_short(likes: Iterable[AlikePieces], most: int = 2) -> str:
     """`5C round 1/16 to 13/32, live centers`: of what is there the most first."""
-    by_family: defaultdict[str, list[Likes]] = defaultdict(list)
+    by_family: defaultdict[str, list[AlikePieces]] = defaultdict(list)
     for one in likes:
         by_family[f"{one.series} {one.shape}" if one.series else one.kind].append(one)
     ranked = sorted(by_family.items(), key=lambda family: (-sum(one.count for one in family[1]), family[0]))
@@ -129,7 +129,7 @@ def in_short(likes: Iterable[Likes], most: int = 2) -> str:
     return ", ".join(runs) + (" …" if len(ranked) > most else "")
 
 
-def _run(words: str, likes: list[Likes]) -> str:
+def _run(words: str, likes: list[AlikePieces]) -> str:
     sizes = [size for one in likes for size in (one.smallest, one.largest) if size is not None]
     if not sizes:
         return words if sum(one.count for one in likes) == 1 else f"{words}s"

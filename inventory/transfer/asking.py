@@ -38,7 +38,7 @@ _SENSIBLE_LENGTH = {
 
 
 @dataclass(frozen=True, kw_only=True)
-class Open:
+class OpenQuestions:
     """`unit` and `dates` are sentences with examples of what is open, empty where the sheet settles it.
 
     `settled_unit` is the unit of bare numbers where it is not asked, and the likelier one where it is.
@@ -49,7 +49,9 @@ class Open:
     settled_unit: Unit = Unit.INCH
 
 
-def open_questions(sheet: Sheet, columns: list[SheetColumn], figures: Mapping[tuple[str, str], SeriesShape]) -> Open:
+def open_questions(
+    sheet: Sheet, columns: list[SheetColumn], figures: Mapping[tuple[str, str], SeriesShape]
+) -> OpenQuestions:
     """What has to be asked; `figures` are those of the book by series in capitals and shape."""
     votes: Counter[Unit] = Counter()
     examples: list[str] = []
@@ -65,7 +67,7 @@ def open_questions(sheet: Sheet, columns: list[SheetColumn], figures: Mapping[tu
                 examples.append(f"Row {line}, {label(name)}: {text} in, or {text} mm?")
     votes.update(_units_of_headings(columns))
     is_settled = len(votes) == 1
-    return Open(
+    return OpenQuestions(
         unit=[] if is_settled else examples,
         dates=_open_dates(texts[column.place] for column in _day_columns(columns) for _, texts in sheet.rows()),
         settled_unit=max(Unit, key=lambda unit: (votes[unit], unit is now().shop_unit)),

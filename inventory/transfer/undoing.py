@@ -49,7 +49,7 @@ class CannotUndo(Exception):
     """The import stays; the message is the sentence that says why."""
 
 
-class Undone(Struct, frozen=True):
+class UndoReport(Struct, frozen=True):
     """The tags of the pieces that were taken out of the book, and of those that were put back as they were."""
 
     removed: list[str]
@@ -78,7 +78,7 @@ def why_not(sheet: SheetImport) -> str:
     return ""
 
 
-def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone:
+def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> UndoReport:
     """Take the import back; `is_dry` only looks whether that can be done.
 
     Raises CannotUndo, also where somebody else was quicker. Nothing is changed then, but where a piece was used between
@@ -87,7 +87,7 @@ def undo(sheet: SheetImport, *, by: User | None, is_dry: bool = False) -> Undone
     try:
         _refuse_if_used(sheet)
         if is_dry:
-            return _TakenBack(sheet).undone()
+            return _TakenBack(sheet).report()
         while not (undone := _next_part(sheet, by)):
             let_others_write()
         return undone
@@ -107,7 +107,7 @@ def _refuse_if_used(sheet: SheetImport) -> None:
         raise CannotUndo(_sentence(as_it_stands, done))
 
 
-def _next_part(sheet: SheetImport, by: User | None) -> Undone | None:
+def _next_part(sheet: SheetImport, by: User | None) -> UndoReport | None:
     """Take the next pieces back, and return all that was, once nothing is left."""
     with transaction.atomic():
         locked = SheetImport.objects.select_for_update().get(pk=sheet.pk)
@@ -116,9 +116,9 @@ def _next_part(sheet: SheetImport, by: User | None) -> Undone | None:
         part = _TakenBack(locked, most=PIECES_AT_ONCE)
         if done := part.done_since():
             raise CannotUndo(_sentence(locked, done))
-        part_undone = part.undone()
+        part_undone = part.report()
         before = locked.undone or {"removed": [], "put_back": []}
-        undone = Undone(
+        undone = UndoReport(
             removed=sorted([*before["removed"], *part_undone.removed]),
             put_back=sorted([*before["put_back"], *part_undone.put_back]),
         )
@@ -130,7 +130,7 @@ def _next_part(sheet: SheetImport, by: User | None) -> Undone | None:
         return undone if part.is_last else None
 
 
-def _end(sheet: SheetImport, undone: Undone, by: User | None) -> None:
+def _end(sheet: SheetImport, undone: UndoReport, by: User | None) -> None:
     sheet.undone_at, sheet.undone_by = timezone.now(), by
     if sheet.is_half_entered:  # no more of it was ever in the book
         sheet.taken_at = sheet.entry_began_at
@@ -168,9 +168,9 @@ class _TakenBack:
     def _keys(self, model: str, *, is_made: bool | None = None) -> list[int]:
         return [row.key for row in self.rows.values() if row.model == model and is_made in (None, row.before is None)]
 
-    def undone(self) -> Undone:
+    def report(self) -> UndoReport:
         made = set(self._keys("tool", is_made=True))
-        return Undone(
+        return UndoReport(
             removed=sorted(tool.tag for key, tool in self.tools.items() if key in made),
             put_back=sorted(tool.tag for key, tool in self.tools.items() if key not in made),
         )

@@ -16,17 +16,19 @@ from inventory.web.access import PersonsRequest
 _NOT_SENT_AGAIN = ("csrfmiddlewaretoken", "agreed", "piece")
 
 
-class Asked(Struct, frozen=True):
+class StandingReservation(Struct, frozen=True):
     """A reservation, and from when on it is."""
 
     reservation: Reservation
     when: str
 
 
-def reserved_lines(tool: Tool) -> list[Asked]:
+def reserved_lines(tool: Tool) -> list[StandingReservation]:
     """The jobs that wait for a piece, what begins first comes first."""
     now = timezone.now()
-    return [Asked(one, when_words(one, now=now)) for one in tool.reservations.standing(at=now).with_names()]
+    return [
+        StandingReservation(one, when_words(one, now=now)) for one in tool.reservations.standing(at=now).with_names()
+    ]
 
 
 def ask_for_reserved(request: PersonsRequest, reservations: Iterable[Reservation], *, back: str) -> HttpResponse:
@@ -35,7 +37,7 @@ def ask_for_reserved(request: PersonsRequest, reservations: Iterable[Reservation
     Of a tap for several pieces only these are sent again: the others are issued.
     """
     now = timezone.now()
-    rows = [Asked(one, when_words(one, now=now)) for one in reservations]
+    rows = [StandingReservation(one, when_words(one, now=now)) for one in reservations]
     sent = [(name, text) for name, texts in request.POST.lists() if name not in _NOT_SENT_AGAIN for text in texts]
     agreed = {*request.POST.getlist("agreed"), *(str(row.reservation.pk) for row in rows)}
     pieces = {row.reservation.tool_id: row.reservation.tool for row in rows}

@@ -20,7 +20,7 @@ from inventory.transfer.reading.context import SheetContext
 from inventory.transfer.reading.kinds import NamedKind, named_kind
 from inventory.transfer.reading.money import names_currency, plain_amount
 from inventory.transfer.reading.remarks import RemarkRead, read_remark
-from inventory.transfer.reading.seats import Named, seats_in, series_in
+from inventory.transfer.reading.seats import NamedCode, seats_in, series_in
 from inventory.transfer.reading.sizes import Span, WrittenLength, measures_in, prepared, spans_in
 from inventory.transfer.reading.vocabulary import fold, tokens_of, vocabulary
 
@@ -702,7 +702,7 @@ def _only_findings(remark: RemarkRead) -> RemarkRead:
     return RemarkRead(findings=remark.findings, is_unfit=remark.is_unfit)
 
 
-def _without(text: str, named: Sequence[Named]) -> str:
+def _without(text: str, named: Sequence[NamedCode]) -> str:
     """A text with what was named in it blanked out."""
     for one in named:
         text = text[: one.start] + " " * (one.end - one.start) + text[one.end :]

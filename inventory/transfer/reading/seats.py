@@ -32,7 +32,7 @@ _EIGHTHS = {"125": "1/8", "25": "1/4", "250": "1/4", "375": "3/8", "5": "1/2", "
             "750": "3/4", "875": "7/8"}  # fmt: skip
 
 
-class Named(Struct, frozen=True):
+class NamedCode(Struct, frozen=True):
     """A code that a text names, and where."""
 
     code: str
@@ -40,45 +40,45 @@ class Named(Struct, frozen=True):
     end: int
 
 
-def seats_in(text: str, known: Collection[str]) -> list[Named]:
+def seats_in(text: str, known: Collection[str]) -> list[NamedCode]:
     """The seats that a folded text names, in their order; `known` are the codes of the book in capitals.
 
     What is written like a seat and is none of the book's is named too, but for Jacobs tapers: those are told only
     where the book has them.
     """
-    named_seats: list[Named] = []
+    named_seats: list[NamedCode] = []
     for pattern, form in _PATTERNS:
         for match in pattern.finditer(text):
             code = form.format(*(group.upper() for group in match.groups()))
             code = code.replace("O", "0") if form == "L{}" else code
             if code in known or form in {"MT{}", "D1-{}"}:
-                _add(named_seats, Named(code, match.start(), match.end()))
+                _add(named_seats, NamedCode(code, match.start(), match.end()))
     for match in _METRIC.finditer(text):
-        _add(named_seats, Named(f"M{match[1]}x{match[2].replace(',', '.')}", match.start(), match.end()))
+        _add(named_seats, NamedCode(f"M{match[1]}x{match[2].replace(',', '.')}", match.start(), match.end()))
     for match in _THREAD.finditer(text):
         code = f"{_diameter(match[1])}-{match[2]}"
         if code.upper() in known or (_SAID_THREAD.search(match[0]) and 4 <= int(match[2]) <= 20):
-            _add(named_seats, Named(code, match.start(), match.end()))
+            _add(named_seats, NamedCode(code, match.start(), match.end()))
     return sorted(named_seats, key=lambda named: named.start)
 
 
-def series_in(text: str, known: Collection[str]) -> list[Named]:
+def series_in(text: str, known: Collection[str]) -> list[NamedCode]:
     """The families of collets that a folded text names."""
-    families: list[Named] = []
+    families: list[NamedCode] = []
     for match in _CODE.finditer(text):
         code = f"{(match[1] or 'er').upper()}{match[2] or match[3]}"
-        _add(families, Named(code, match.start(), match.end()))
+        _add(families, NamedCode(code, match.start(), match.end()))
     for match in _C_CODE.finditer(text):
-        _add(families, Named(f"{match[1]}{match[2].upper()}", match.start(), match.end()))
+        _add(families, NamedCode(f"{match[1]}{match[2].upper()}", match.start(), match.end()))
     for match in _R8.finditer(text):
-        _add(families, Named("R8", match.start(), match.end()))
+        _add(families, NamedCode("R8", match.start(), match.end()))
     for code in known:
         for match in re.finditer(rf"(?<![\w]){re.escape(code.casefold())}(?![\w])", text):
-            _add(families, Named(code, match.start(), match.end()))
+            _add(families, NamedCode(code, match.start(), match.end()))
     return sorted((named for named in families if named.code in known), key=lambda named: named.start)
 
 
-def _add(names: list[Named], name: Named) -> None:
+def _add(names: list[NamedCode], name: NamedCode) -> None:
     if all(name.end <= other.start or name.start >= other.end for other in names):
         names.append(name)
 
