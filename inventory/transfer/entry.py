@@ -90,7 +90,7 @@ class SheetEntry:
         self._book: KnowingBook | None = None
 
     @property
-    def is_begun(self) -> bool:
+    def has_begun(self) -> bool:
         return self.upto > 0
 
     def put_in(self, outcomes: Iterable[RowOutcome]) -> None:
@@ -110,7 +110,7 @@ class SheetEntry:
 
     def _put_in_each(self, part: list[RowOutcome], *, ends: bool) -> None:
         """One row after the other, as the database refused one of them that was free when it was looked at."""
-        if not self.is_begun:
+        if not self.has_begun:
             raise _changed_meanwhile()
         for row in part:
             try:
@@ -127,7 +127,7 @@ class SheetEntry:
             self._claim(part)
             in_book = _locked_tools(part)
             for row in [row for row in part if row.verdict is not RowVerdict.READING and self._is_other(row, in_book)]:
-                if not self.is_begun:
+                if not self.has_begun:
                     raise _changed_meanwhile()
                 self.refuse(row, instead_of=row)
             self._write([row for row in part if row.line not in self.refused], book, in_book)
@@ -143,7 +143,7 @@ class SheetEntry:
         if self.sheet.pk is None:
             self.sheet.entry_began_at = timezone.now()
             self.sheet.save()
-        elif not self.is_begun:
+        elif not self.has_begun:
             waiting = SheetImport.objects.waiting().filter(pk=self.sheet.pk)
             if not waiting.update(entry_began_at=timezone.now()):
                 raise TakenElsewhere

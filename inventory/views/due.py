@@ -85,9 +85,9 @@ def _table(
     request: HttpRequest, why: str, since: str, first: waiting.First, rows: Iterable[DueRow], narrowing: WordFilter
 ) -> DueTable:
     columns = [*_OF_A_PIECE, *([Column(why, "why")] if why else []), *([Column(since, "since")] if since else [])]
-    found = in_order(request, narrowing.among(rows, lambda row: row.words), _BY)
-    count = len(found) if narrowing.is_narrowed else first.count
-    return DueTable(why, since, heads_of(request, [*columns, Column("")]), found, count, first.shown)
+    rows_shown = in_order(request, narrowing.among(rows, lambda row: row.words), _BY)
+    count = len(rows_shown) if narrowing.is_narrowed else first.count
+    return DueTable(why, since, heads_of(request, [*columns, Column("")]), rows_shown, count, first.shown)
 
 
 def _chosen(request: HttpRequest, rows: Iterable[DueRow]) -> tuple[DueRow, list[tuple[str, str]]] | None:

@@ -33,7 +33,7 @@ def tool_issue(request: PersonsRequest, tag: str) -> HttpResponse:
     try:
         with transaction.atomic():
             tool = get_object_or_404(Tool.objects.select_for_update(), tag=tag.upper())
-            messages.success(request, _issued(tool, form))
+            messages.success(request, _issue(tool, form))
     except IsReserved as wanted:
         return ask_for_reserved(request, wanted.reservations, back=tool.get_absolute_url())
     except CannotIssue as reason:
@@ -41,7 +41,7 @@ def tool_issue(request: PersonsRequest, tag: str) -> HttpResponse:
     return safe_redirect(request, tool)
 
 
-def _issued(tool: Tool, form: IssueForm) -> str:
+def _issue(tool: Tool, form: IssueForm) -> str:
     """Issue it, and say so. Raises CannotIssue."""
     if form.trouble:
         raise CannotIssue(f"{tool} was not issued. {form.trouble}")
@@ -206,10 +206,10 @@ def my_return(request: PersonsRequest) -> HttpResponse:
 
 def _tokens(texts: list[str]) -> list[UUID]:
     """What was sent as tokens; what is none is left out."""
-    found = []
+    tokens = []
     for text in texts:
         try:
-            found.append(UUID(text))
+            tokens.append(UUID(text))
         except ValueError:
             continue
-    return found
+    return tokens

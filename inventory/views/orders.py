@@ -157,7 +157,7 @@ def want_steps(request):
     if pressed not in _STEPS:
         messages.error(request, "Nothing was changed: press Approve, Order or Remove.")
         return redirect("orders")
-    done = [want for line in lines if (want := _stepped(request, line, _STEPS[pressed]))]
+    done = [want for line in lines if (want := _take_step(request, line, _STEPS[pressed]))]
     if done:
         names = ", ".join(want.name for want in done[:3]) + (f" and {len(done) - 3} more" if len(done) > 3 else "")
         messages.success(request, f"{names} {'is' if len(done) == 1 else 'are'} {_DONE[_STEPS[pressed]]}.")
@@ -169,8 +169,8 @@ def want_steps(request):
     return redirect("orders")
 
 
-def _stepped(request, line, to) -> Want | None:
-    want = _locked(line.cleaned_data["want"]).first()
+def _take_step(request, line, to) -> Want | None:
+    want = _locked_wants(line.cleaned_data["want"]).first()
     if want is None:
         messages.error(request, "One line is not in Gripbook any more.")
         return None
@@ -186,7 +186,7 @@ def _stepped(request, line, to) -> Want | None:
     return None
 
 
-def _locked(pk):
+def _locked_wants(pk):
     return Want.objects.with_names().filter(pk=pk).select_for_update(of=("self",))
 
 
@@ -203,10 +203,10 @@ def order_place(request):
         return redirect("orders")
     form = OrderForm(request.POST or None, wants=wants)
     if request.method == "POST":
-        for changed in filter(None, (_changed(want, request.POST) for want in wants)):
+        for changed in filter(None, (_changes_in_words(want, request.POST) for want in wants)):
             form.add_error(None, changed)
         if form.is_valid():
-            return _ordered(request, form)
+            return _place_order(request, form)
     return render(
         request,
         "inventory/order_place.html",
@@ -233,12 +233,12 @@ def _entry(want) -> int | None:
     return drawn_from(want).data["drawn_from"]
 
 
-def _changed(want, posted) -> str:
+def _changes_in_words(want, posted) -> str:
     meanwhile = changed_meanwhile(want, {"drawn_from": posted.get(f"entry_{want.pk}")})
     return f"{want.name}: {meanwhile}" if meanwhile else ""
 
 
-def _ordered(request, form):
+def _place_order(request, form):
     for want in form.wants:
         form.fill_in(want)
         step(want, _State.ORDERED)
@@ -248,15 +248,15 @@ def _ordered(request, form):
         f"{count} line{'' if count == 1 else 's'} ordered from {form.cleaned_data['supplier']}.",
     )
     number = form.cleaned_data["order_number"]
-    told = {"supplier": form.cleaned_data["supplier"], **({"number": number} if number else {})}
-    return redirect(f"{reverse('order_print')}?{urlencode(told)}")
+    order = {"supplier": form.cleaned_data["supplier"], **({"number": number} if number else {})}
+    return redirect(f"{reverse('order_print')}?{urlencode(order)}")
 
 
 @require_http_methods(["GET", "POST"])
 @buyers_only
 @in_one_transaction
 def want_edit(request, pk):
-    rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
+    rows = _locked_wants(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
     want = get_object_or_404(rows)
     if not want.is_open:
         messages.info(request, f"{want.name} is {want.get_state_display()}: nothing is left to change.")
@@ -278,7 +278,7 @@ def want_edit(request, pk):
 @buyers_and_keepers
 @in_one_transaction
 def want_receive(request, pk):
-    rows = _locked(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
+    rows = _locked_wants(pk) if request.method == "POST" else Want.objects.with_names().filter(pk=pk)
     want = get_object_or_404(rows)
     if want.state not in FROM[_State.RECEIVED]:
         messages.info(request, f"{want.name} is {want.get_state_display()}: nothing was entered.")
@@ -289,7 +289,7 @@ def want_receive(request, pk):
     if request.method == "POST" and form.is_valid():
         tools = form.save(by=request.user, at=timezone.now())
         if tools is not None:
-            return _received(request, want, tools, form.still_coming)
+            return _receive(request, want, tools, form.still_coming)
     context = {
         "place": "buying",
         "want": want,
@@ -300,7 +300,7 @@ def want_receive(request, pk):
     return render(request, "inventory/want_receive.html", context)
 
 
-def _received(request, want, tools, still_coming: int):
+def _receive(request, want, tools, still_coming: int):
     tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
     what = f"{want.name} is" if want.quantity == 1 else f"{want.quantity} × {want.name} are"
     there = f": {tags} in Gripbook" if tools else ""

@@ -39,10 +39,10 @@ _BY: dict[str, Callable[[tuple[Branch, str]], Any]] = {
 def place_list(request: PersonsRequest) -> HttpResponse:
     retired = Location.objects.exclude(retired_at=None).order_by("name") if request.user.may_keep else ()
     narrowing, branches = WordFilter(request, "Drawer or cabinet"), list(in_depth(tree()))
-    found = narrowing.among(branches, lambda row: f"{row[1]}, {row[0].place.called}")
+    branches_shown = narrowing.among(branches, lambda row: f"{row[1]}, {row[0].place.called}")
     context = {
         "how_many": len(branches),
-        "branches": in_order(request, found, _BY),
+        "branches": in_order(request, branches_shown, _BY),
         "heads": heads_of(request, _COLUMNS),
         "narrowing": narrowing,
         "retired": retired,
@@ -101,14 +101,14 @@ def place_add(request: PersonsRequest) -> HttpResponse:
 @keepers_only
 def place_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
-        return _edited(request, pk)
+        return _save_edit(request, pk)
     place = get_object_or_404(Location, pk=pk)
     heading = f"Rename or move {place.called}"
     return _form_page(request, PlaceForm(instance=place), heading=heading, drawn_from=drawn_from(place))
 
 
 @transaction.atomic
-def _edited(request: PersonsRequest, pk: int) -> HttpResponse:
+def _save_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     """All places are locked: whether one would stand in itself hangs on those around it."""
     list(Location.objects.order_by("pk").select_for_update().values_list("pk"))
     place = get_object_or_404(Location, pk=pk)

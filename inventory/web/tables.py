@@ -58,14 +58,14 @@ def _address(request: HttpRequest, order: str) -> str:
 
 def narrowed_by(request: HttpRequest, form: forms.BaseForm) -> list[tuple[str, str]]:
     """What is set of the filters in words, each with the address that is without it."""
-    told = []
+    filters_set = []
     for name, field in form.fields.items():
         if name != ORDER and (text := request.GET.get(name, "").strip()):
             query = request.GET.copy()
             for one in (name, "page"):
                 query.pop(one, None)
-            told.append((f"{str(field.label).split(',')[0].lower()} {text[:40]}", f"?{query.urlencode()}"))
-    return told
+            filters_set.append((f"{str(field.label).split(',')[0].lower()} {text[:40]}", f"?{query.urlencode()}"))
+    return filters_set
 
 
 class OrderFilter(django_filters.ChoiceFilter):

@@ -72,9 +72,9 @@ class Bodies:
 
 
 async def _pieces(receive: Receive) -> AsyncIterator[bytes]:
-    begun, size = time.monotonic(), 0
+    started, size = time.monotonic(), 0
     while True:
-        left = begun + FIRST_SECONDS + size / BYTES_A_SECOND - time.monotonic()
+        left = started + FIRST_SECONDS + size / BYTES_A_SECOND - time.monotonic()
         try:
             message = await asyncio.wait_for(receive(), max(left, 0.0))
         except TimeoutError:

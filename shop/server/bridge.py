@@ -170,8 +170,8 @@ def _environ(scope: Scope) -> Environ:
         key = text.upper().replace("-", "_")
         key = key if key in _NAMED else f"HTTP_{key}"
         joined = "; " if key == "HTTP_COOKIE" else ","
-        said = value.decode("latin-1")
-        environ[key] = f"{environ[key]}{joined}{said}" if key in environ else said
+        value_text = value.decode("latin-1")
+        environ[key] = f"{environ[key]}{joined}{value_text}" if key in environ else value_text
     if not environ.get("HTTP_HOST"):  # HTTP/1.0 knows none, and a monitor may speak that
         environ.pop("HTTP_HOST", None)
     return environ

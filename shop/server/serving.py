@@ -84,8 +84,8 @@ class ServingPlace(Struct, frozen=True):
 def place_of(host: str, port: int) -> ServingPlace:
     """Raises a CommandError that says why nothing can listen there."""
     try:
-        family, *_, found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
-        held = socket.create_server(found[:2], family=family, backlog=BACKLOG)
+        family, *_, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+        held = socket.create_server(address[:2], family=family, backlog=BACKLOG)
     except (socket.gaierror, UnicodeError):
         raise CommandError(
             f"--host is “{host}”; it accepts an address or a name of this machine.", returncode=2
@@ -94,7 +94,7 @@ def place_of(host: str, port: int) -> ServingPlace:
         raise CommandError(_why_not(error, host, port), returncode=_returncode(error)) from None
     if sys.platform != "linux":
         held.close()
-    return ServingPlace(host, port, str(found[0]), held if sys.platform == "linux" else None)
+    return ServingPlace(host, port, str(address[0]), held if sys.platform == "linux" else None)
 
 
 def _why_not(error: OSError, host: str, port: int) -> str:

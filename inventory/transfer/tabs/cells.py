@@ -114,12 +114,12 @@ def _number(text: str) -> int:
 
 
 def _cents(text: str) -> Cents:
-    whole, _, rest = text.removeprefix("$").strip().replace(",", "").partition(".")
+    units, _, rest = text.removeprefix("$").strip().replace(",", "").partition(".")
     places = now().currency.places
     coins = 10**places
-    if not (whole + rest).isdecimal() or not whole or len(rest) > places or int(whole) * coins > MOST_CENTS:
+    if not (units + rest).isdecimal() or not units or len(rest) > places or int(units) * coins > MOST_CENTS:
         raise _Unreadable("amount here.", "it like 28.50")
-    return Cents(int(whole) * coins + int(rest.ljust(places, "0") or "0"))
+    return Cents(int(units) * coins + int(rest.ljust(places, "0") or "0"))
 
 
 def _length(text: str) -> Length:

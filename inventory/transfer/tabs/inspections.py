@@ -108,8 +108,8 @@ class _Pieces:
         self.new = entering.book_rows.made_among("tool", keys)
         self._standing: dict[int, Counter[InspectionRow]] = {}
         for start in range(0, len(keys), 2_000):
-            found = Inspection.objects.standing().filter(tool__in=keys[start : start + 2_000])
-            rows = list(found.select_related("tool", "in_holder", "on_lathe", "recorded_by"))
+            standing = Inspection.objects.standing().filter(tool__in=keys[start : start + 2_000])
+            rows = list(standing.select_related("tool", "in_holder", "on_lathe", "recorded_by"))
             came_with_it = entering.book_rows.made_among("inspection", [inspection.pk for inspection in rows])
             for inspection in rows:
                 if inspection.pk not in came_with_it:
@@ -176,10 +176,10 @@ def _forget_short_ones(rows: Iterable[InspectionRow], entering: Entering) -> Non
 
 def _by_tag(tools: models.QuerySet[Tool], tags: set[str]) -> dict[str, Tool]:
     wanted = sorted({tag.upper() for tag in tags} - {""})
-    found: dict[str, Tool] = {}
+    by_tag: dict[str, Tool] = {}
     for start in range(0, len(wanted), 2_000):
-        found |= {tool.tag.upper(): tool for tool in tools.filter(tag__in=wanted[start : start + 2_000])}
-    return found
+        by_tag |= {tool.tag.upper(): tool for tool in tools.filter(tag__in=wanted[start : start + 2_000])}
+    return by_tag
 
 
 def _settle_new(tool: Tool) -> None:

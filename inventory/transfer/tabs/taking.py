@@ -143,9 +143,9 @@ class _WorkbookEntry:
         if self.upto <= first:
             self.pieces = plan.report()
         entry = _PieceEntry(self, reading, first=first)
-        told = {row["line"] for row in self.pieces["refused"]}
+        refused_before = {row["line"] for row in self.pieces["refused"]}
         for row in plan.refused:
-            if row.line not in told:  # it was good before the entering was cut off
+            if row.line not in refused_before:  # it was good before the entering was cut off
                 was = RowVerdict.CHANGED if row.tag in reading.tools else RowVerdict.NEW
                 entry.refuse(row, instead_of=replace(row, verdict=was))
         self.pieces = entry.report
@@ -186,7 +186,7 @@ class _PieceEntry(SheetEntry):
         self.workbook, self.first = workbook, first
 
     @property
-    def is_begun(self) -> bool:
+    def has_begun(self) -> bool:
         return True
 
     def _claim(self, part: list[RowOutcome]) -> None:
@@ -233,9 +233,9 @@ def _tables_at_once(workbook: OwnWorkbook, names: tuple[str, ...], entering: Ent
 
 
 def _report(workbook: OwnWorkbook, pieces: dict[str, Any], tabs: Iterable[TabReport]) -> dict[str, Any]:
-    told = [tab.as_json() for tab in tabs]
-    refused = [{"tab": tab["tab"], **row, "also": []} for tab in told for row in tab["refused"]]
-    return {**pieces, "refused": pieces["refused"] + refused, "tabs": told, "unread": list(workbook.unread)}
+    tab_reports = [tab.as_json() for tab in tabs]
+    refused = [{"tab": tab["tab"], **row, "also": []} for tab in tab_reports for row in tab["refused"]]
+    return {**pieces, "refused": pieces["refused"] + refused, "tabs": tab_reports, "unread": list(workbook.unread)}
 
 
 def _tabs(workbook: OwnWorkbook, names: tuple[str, ...]) -> Iterator[tuple[TabTable, OwnTab]]:

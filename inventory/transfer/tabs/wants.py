@@ -151,8 +151,8 @@ def _thing(row: WantRow, line: int, report: TabReport) -> dict[str, Any] | None:
     )
     of_series = figures.first()
     if of_series is None or row.size is None or not of_series.takes_nominal(row.size):
-        said = f"{row.series} {row.shape} {row.size or ''}".strip()
-        refuse(report, line, "size", said, f"“{shorten(said)}” is no size of a series that is known here.")
+        size_asked = f"{row.series} {row.shape} {row.size or ''}".strip()
+        refuse(report, line, "size", size_asked, f"“{shorten(size_asked)}” is no size of a series that is known here.")
         return None
     return {"size": Size.objects.of(of_series, row.size)}
 
