@@ -30,11 +30,11 @@ class BookRows:
         self._sheet = sheet
         self._before: dict[tuple[str, int], Columns | None] = {}
 
-    def made(self, rows: Iterable[models.Model]) -> None:
+    def note_made(self, rows: Iterable[models.Model]) -> None:
         for row in rows:
             self._before.setdefault(_key(row), None)
 
-    def is_about_to_change(self, rows: Iterable[models.Model]) -> None:
+    def note_before_change(self, rows: Iterable[models.Model]) -> None:
         """To be called while the rows still are as the book has them."""
         for row in rows:
             self._before.setdefault(_key(row), columns_of(row))

@@ -169,12 +169,12 @@ class SheetEntry:
         book_rows = BookRows()
         # Copies: where the database refuses this part, the next try begins with what was read.
         good = [_copy_of(row) for row in rows if row.is_good]
-        book_rows.is_about_to_change(in_book[row.tag.upper()] for row in good if row.verdict is RowVerdict.CHANGED)
+        book_rows.note_before_change(in_book[row.tag.upper()] for row in good if row.verdict is RowVerdict.CHANGED)
         for row in good:
             for one in (row, *row.others):
                 if one.after is not None:
                     _put_into(book, one.after)
-        book_rows.made([*book.new_places, *book.new_seats])
+        book_rows.note_made([*book.new_places, *book.new_seats])
         book.new_places.clear()
         book.new_seats.clear()
         saving.write(good, by=self.by, book_rows=book_rows)

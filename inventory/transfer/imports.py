@@ -32,7 +32,7 @@ from inventory.transfer.outcomes import CellTrouble, RowOutcome, RowVerdict, dig
 from inventory.transfer.reading.rows import LEAVE_OUT, RowRead, read_row
 from inventory.transfer.reading.tables import RowRole
 from inventory.transfer.rows import NOTHING, RowCells
-from inventory.transfer.saving import a_reading, compared
+from inventory.transfer.saving import piece_outcome, reading_outcome
 from inventory.transfer.sheets import Sheet
 from inventory.transfer.surveys import NUMBER_THEM, SheetSurvey, day_texts
 
@@ -157,8 +157,8 @@ def enter(question: SheetQuestion, *, by: User | None, book_rows: BookRows) -> S
     book = KnowingBook()
     reading = SheetReading(question, book)
     plan = reading.plan()
-    book_rows.is_about_to_change(reading.tools[row.tag] for row in plan.good if row.verdict is RowVerdict.CHANGED)
-    book_rows.made([*book.new_places, *book.new_seats])
+    book_rows.note_before_change(reading.tools[row.tag] for row in plan.good if row.verdict is RowVerdict.CHANGED)
+    book_rows.note_made([*book.new_places, *book.new_seats])
     saving.write(plan.good, by=by, book_rows=book_rows)
     saving.write_readings(plan.outcomes, by=by, book_rows=book_rows)
     return plan
@@ -352,7 +352,7 @@ class SheetReading:
         if troubles:
             return _refusal(row, troubles)
         finding = self._new_finding(row, read, tool, form)
-        return compared(row, tool, form, finding, missing_since=self.today if read.is_missing else None)
+        return piece_outcome(row, tool, form, finding, missing_since=self.today if read.is_missing else None)
 
     def _repeated_reading(self, row: RowCells, first_line: int) -> RowOutcome:
         """A reading of a piece that stands in a row above."""
@@ -377,7 +377,7 @@ class SheetReading:
         if day is None:
             message = f"{row.tag} stands in row {first_line} already; a further reading needs its date."
             return _refusal(row, [CellTrouble("tag", row.tag, message)])
-        return a_reading(row, tir=form.cleaned_data.get("tir"), day=day, finding=read.finding)
+        return reading_outcome(row, tir=form.cleaned_data.get("tir"), day=day, finding=read.finding)
 
     def _troubles(self, row: RowCells, form: PieceForm, filled: dict[str, str]) -> list[CellTrouble]:
         """What is wrong beside the odd cells, in the order of the fields."""

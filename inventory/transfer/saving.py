@@ -24,7 +24,7 @@ from inventory.transfer.outcomes import CellChange, PieceInWords, RowOutcome, Ro
 from inventory.transfer.rows import RowCells
 
 
-def compared(
+def piece_outcome(
     row: RowCells, tool: Tool | None, form: PieceForm, finding: str, *, missing_since: date | None = None
 ) -> RowOutcome:
     """What a valid form of a row would do; `tool` is the piece of its tag in the book."""
@@ -44,20 +44,20 @@ def compared(
         after=after,
         inspection=inspection,
         piece=_in_words(after, finding),
-        left=_left(tool, form) if tool is not None else "",
+        left=_why_left(tool, form) if tool is not None else "",
     )
 
 
-def a_reading(row: RowCells, *, tir: Length | None, day: date, finding: str) -> RowOutcome:
+def reading_outcome(row: RowCells, *, tir: Length | None, day: date, finding: str) -> RowOutcome:
     """A further dated reading of a piece that stands in a row above; nothing where the book has it."""
-    found = Inspection.objects.filter(tool__tag=row.tag, taken_on=day, tir=tir, finding=finding).exists()
+    is_in_book = Inspection.objects.filter(tool__tag=row.tag, taken_on=day, tir=tir, finding=finding).exists()
     return RowOutcome(
         line=row.line,
         texts=row.texts,
-        verdict=RowVerdict.SAME if found else RowVerdict.READING,
+        verdict=RowVerdict.SAME if is_in_book else RowVerdict.READING,
         tag=row.tag,
         finding=finding,
-        inspection=None if found else Inspection(tir=tir, taken_on=day, finding=finding),
+        inspection=None if is_in_book else Inspection(tir=tir, taken_on=day, finding=finding),
     )
 
 
@@ -93,7 +93,7 @@ def _in_words(tool: Tool, finding: str) -> PieceInWords:
     )
 
 
-def _left(tool: Tool, form: PieceForm) -> str:
+def _why_left(tool: Tool, form: PieceForm) -> str:
     if tool.inspected_on is None or not form.reading.is_older_than_that_of(tool):
         return ""
     day = form.cleaned_data["inspected_on"]
@@ -113,10 +113,10 @@ def write(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows: BookRow
     new = [row.after for row in good if row.verdict is RowVerdict.NEW and row.after is not None]
     changed = [row.after for row in good if row.verdict is RowVerdict.CHANGED and row.after is not None]
     Tool.objects.bulk_create(new)
-    book_rows.made(new)
+    book_rows.note_made(new)
     inspected = [(row.after, row.inspection) for row in good if row.after is not None and row.inspection is not None]
     _keep_inspections(inspected, by)
-    book_rows.made(inspection for _, inspection in inspected)
+    book_rows.note_made(inspection for _, inspection in inspected)
     _point_to_readings([tool for tool in new if tool.reading_id is not None])
     for tool in new:
         tool.keep_heights()
@@ -145,15 +145,15 @@ def write_readings(outcomes: Iterable[RowOutcome], *, by: User | None, book_rows
         if tool is not None and inspection is not None:
             day = inspection.taken_on or date.min
             is_late = tool.inspected_on is not None and day < tool.inspected_on
-            book_rows.is_about_to_change([tool])
-            kept = tool.record(
+            book_rows.note_before_change([tool])
+            recorded = tool.record(
                 by=by,
                 is_late=is_late,
                 tir=inspection.tir,
                 taken_on=inspection.taken_on,
                 finding=inspection.finding,
             )
-            book_rows.made([kept])
+            book_rows.note_made([recorded])
 
 
 def readings_of(outcomes: Iterable[RowOutcome]) -> list[RowOutcome]:

@@ -120,12 +120,12 @@ def _form(row: CountedRow, item: CountedItem | None, line: int, report: TabRepor
 
 def _save(form: CountedItemForm, row: CountedRow, entering: Entering) -> CountedItem:
     if form.instance.pk is not None:
-        entering.book_rows.is_about_to_change([CountedItem.objects.get(pk=form.instance.pk)])
+        entering.book_rows.note_before_change([CountedItem.objects.get(pk=form.instance.pk)])
     item = form.save()
     if row.retired != (item.retired_at is not None):
         item.retired_at = entering.now if row.retired else None
         item.save()
-    entering.book_rows.made([item])
+    entering.book_rows.note_made([item])
     return item
 
 
@@ -134,22 +134,22 @@ def _keep_count(item: CountedItem, stock: CountedStock | None, row: CountedRow, 
         return
     if stock is None:
         stock = CountedStock.objects.create(item=item, location=_place(row.place, entering))
-        entering.book_rows.made([stock])
+        entering.book_rows.note_made([stock])
     if row.count is None or row.count == stock.count:
         return
     if entering.by is None:
         # It is new, and who counted it is in the book that the sheet came from.
         CountedStock.objects.filter(pk=stock.pk).update(count=row.count)
         return
-    entering.book_rows.is_about_to_change([stock])
+    entering.book_rows.note_before_change([stock])
     counted = CountedMovement.What.COUNTED
     movement = CountedStock.objects.move(stock, counted, row.count, by=entering.by, at=entering.now, token=uuid.uuid4())
-    entering.book_rows.made([movement])
+    entering.book_rows.note_made([movement])
 
 
 def _place(name: str, entering: Entering) -> Location:
     is_new = not Location.objects.filter(name__iexact=name).exists()
     place = place_named(name)
     if is_new:
-        entering.book_rows.made([place])
+        entering.book_rows.note_made([place])
     return place

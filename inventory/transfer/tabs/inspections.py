@@ -86,7 +86,7 @@ def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
         if seen.has(tool, row):
             report.unchanged += 1
             continue
-        entering.book_rows.is_about_to_change([tool])
+        entering.book_rows.note_before_change([tool])
         added.setdefault(tool, []).append(seen.keep(tool, row))
         report.added += 1
     for tool, inspections in added.items():
@@ -147,7 +147,7 @@ class _Pieces:
         inspection.note, inspection.recorded_by = row.note, self.entering.people.get(row.by)
         inspection.save()
         Inspection.objects.filter(pk=inspection.pk).update(recorded_at=row.written_down)
-        self.entering.book_rows.made([inspection])
+        self.entering.book_rows.note_made([inspection])
         return inspection
 
 

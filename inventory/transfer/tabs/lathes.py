@@ -72,7 +72,7 @@ def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
             report.unchanged += 1
             continue
         if lathe is not None:
-            entering.book_rows.is_about_to_change([lathe])
+            entering.book_rows.note_before_change([lathe])
         cells = dict(zip(headings(LatheLine), texts(row), strict=True))
         form = LatheForm(cells, instance=lathe)
         if not form.is_valid():
@@ -90,4 +90,4 @@ def _save(form: LatheForm, row: LatheLine, entering: Entering) -> None:
     if row.retired != (lathe.retired_at is not None):
         lathe.retired_at = entering.now if row.retired else None
         lathe.save()
-    entering.book_rows.made([*new, lathe])
+    entering.book_rows.note_made([*new, lathe])

@@ -166,7 +166,7 @@ def _keep(
         report.unchanged += 1
         return
     if want is not None:
-        entering.book_rows.is_about_to_change([Want.objects.get(pk=want.pk)])
+        entering.book_rows.note_before_change([Want.objects.get(pk=want.pk)])
         for name, value in columns.items():
             setattr(want, name, value)
         want.save()
@@ -174,5 +174,5 @@ def _keep(
         return
     want = Want.objects.create(**columns)
     Want.objects.filter(pk=want.pk).update(asked_at=row.asked)
-    entering.book_rows.made([want])
+    entering.book_rows.note_made([want])
     report.added += 1
