@@ -251,7 +251,7 @@ def sheet_in_progress(text, *, name="crib.csv", by=None):
 def sheet_read(text, *, choices=None, unit="in", dates="", **how):
     """A sheet whose headings are matched as they are guessed, or as `choices` say, and whose rows are all read."""
     sent = sheet_in_progress(text, **how)
-    guessed = headings.guessed(sent.sheet.headings, sent.contents)
+    guessed = headings.guessed_choices(sent.sheet.headings, sent.contents)
     in_progress.settle_columns(sent, choices or guessed, by=sent.sent.made_by)
     in_progress.answer(sent.sent, unit=unit, dates=dates)
     while not sent.is_read:

@@ -14,7 +14,7 @@ from fitfinder.questions import QuestionError
 from inventory.measures.lengths import Length
 from inventory.models import KeptBar
 from inventory.web.access import buyers_and_keepers
-from inventory.web.editing import saved
+from inventory.web.editing import save_row
 from inventory.web.tables import Column, WordFilter, heads_of, in_order
 
 COLUMNS = (
@@ -52,7 +52,7 @@ def demand(request):
 def demand_add(request):
     given = {name: request.GET[name] for name in _GIVEN if name in request.GET}
     form = BarForm(request.POST or None, initial=given, instance=KeptBar(entered_by=request.user))
-    if request.method == "POST" and saved(form):
+    if request.method == "POST" and save_row(form):
         messages.success(request, f"{form.stock.read_as} is on the list.")
         return redirect("demand")
     return _form_page(request, form, heading="Bar that the shop keeps")
@@ -64,7 +64,7 @@ def demand_edit(request, pk):
     bar = get_object_or_404(KeptBar.objects.standing(), pk=pk)
     heading = f"Edit {bar}"
     form = BarForm(request.POST or None, instance=bar)
-    if request.method == "POST" and saved(form):
+    if request.method == "POST" and save_row(form):
         messages.success(request, f"{form.stock.read_as} is saved.")
         return redirect("demand")
     return _form_page(request, form, heading=heading)

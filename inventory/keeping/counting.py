@@ -101,7 +101,7 @@ def _belonging(count: Count) -> ToolQuerySet:
 @transaction.atomic
 def mark(count: Count, keys: Collection[int], answer: CountAnswer, *, by: User, at: datetime) -> int:
     """Keep what was said of these pieces, instead of what was said before. How many they are."""
-    count = _locked(count)
+    count = _locked_count(count)
     asked_for = Q(location=count.place_id) | Q(count_lines__count=count)
     pieces = {tool.pk: tool for tool in Tool.objects.in_book().filter(asked_for, pk__in=keys)}
     for tool in pieces.values():
@@ -132,7 +132,7 @@ def _fitting(answer: CountAnswer, tool: Tool, count: Count) -> CountAnswer:
 @transaction.atomic
 def mark_extra(count: Count, tag: str, answer: CountAnswer, *, by: User, at: datetime) -> Tool:
     """A piece that lies here and belongs elsewhere, by its tag. Raises CannotCount for one that is not in the book."""
-    count = _locked(count)
+    count = _locked_count(count)
     tool = Tool.objects.tagged(tag).select_related("location").first()
     if tool is None:
         raise CannotCount(f"No piece has the tag “{tag.strip()[:20]}”. Look at the piece again, or enter it first.")
@@ -153,7 +153,7 @@ def close(count: Count, *, unseen: set[int], by: User, at: datetime) -> Count:
     `unseen` are the pieces that the page showed as not found by anybody: these are missing. Raises CannotCount where
     they are others by now.
     """
-    count = _locked(count)
+    count = _locked_count(count)
     if unseen != {tool.pk for tool in drawer(count).unseen}:
         raise CannotCount("Something was counted, taken or moved since this page was drawn. Look again, then close.")
     CountLine.objects.bulk_create(
@@ -170,7 +170,7 @@ def close(count: Count, *, unseen: set[int], by: User, at: datetime) -> Count:
 @transaction.atomic
 def drop(count: Count, *, by: User, at: datetime) -> Count:
     """End the count and leave everything as it is; what was said stays in its history."""
-    count = _locked(count)
+    count = _locked_count(count)
     count.is_dropped = True
     return _end(count, by=by, at=at)
 
@@ -181,7 +181,7 @@ def _end(count: Count, *, by: User, at: datetime) -> Count:
     return count
 
 
-def _locked(count: Count) -> Count:
+def _locked_count(count: Count) -> Count:
     locked = Count.objects.select_for_update(of=("self",)).select_related("place").get(pk=count.pk)
     if not locked.is_open:
         raise CannotCount(f"This count of {locked.place} was {'dropped' if locked.is_dropped else 'closed'} already.")

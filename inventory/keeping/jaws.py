@@ -18,7 +18,7 @@ from inventory.reference.kinds import JawKind
 from inventory.web.editing import RowForm
 
 
-def _held(label: str, hint: str) -> SizeInput:
+def _holding_size(label: str, hint: str) -> SizeInput:
     return SizeInput(required=False, label=label, help_text=hint, at_most=LARGEST_HELD)
 
 
@@ -32,14 +32,14 @@ class JawSetForm(RowForm):
         help_text="Hard jaws for outside or for inside, or soft jaws that are bored in place.",
     )
     mark = forms.CharField(required=False, max_length=30, label="Marked", help_text="What is stamped on them.")
-    outside_smallest = _held("Holds outside, from", "The smallest, like [1/8|3]. Not asked of soft jaws.")
-    outside_largest = _held("Holds outside, to", "The largest; not below the smallest, up to [60 in|1524 mm].")
-    inside_smallest = _held("Holds inside, from", "The smallest bore that they hold from within.")
-    inside_largest = _held("Holds inside, to", "The largest; not below the smallest, up to [60 in|1524 mm].")
-    jaw_length = _held(
+    outside_smallest = _holding_size("Holds outside, from", "The smallest, like [1/8|3]. Not asked of soft jaws.")
+    outside_largest = _holding_size("Holds outside, to", "The largest; not below the smallest, up to [60 in|1524 mm].")
+    inside_smallest = _holding_size("Holds inside, from", "The smallest bore that they hold from within.")
+    inside_largest = _holding_size("Holds inside, to", "The largest; not below the smallest, up to [60 in|1524 mm].")
+    jaw_length = _holding_size(
         "Grips by", "How long the step or face is that touches the work, like [1|25]; up to [60 in|1524 mm]."
     )
-    bored_to = _held("Last bored to", "Soft jaws only; they are counted on for that size and no other.")
+    bored_to = _holding_size("Last bored to", "Soft jaws only; they are counted on for that size and no other.")
     condition = forms.ChoiceField(choices=[(value, value) for value in Condition.values])
     place = LineInput(
         required=False,

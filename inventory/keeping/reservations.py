@@ -72,7 +72,7 @@ def reserve(
     _check(starts_at, lapses_at, at)
     done = ReservedTogether()
     had = set(Reservation.objects.filter(token=token).values_list("tool_id", flat=True))
-    for tool in _locked(tools):
+    for tool in _locked_tools(tools):
         if tool.pk in had:
             continue
         other = _another_at(tool, starts_at, lapses_at, at=at, token=token)
@@ -102,7 +102,7 @@ def change(
     """
     _check(starts_at, lapses_at, at)
     rows = sheet.reservations.standing(at=at).filter(token=token)
-    held = list(_locked(Tool.objects.filter(pk__in=rows.values("tool"))))
+    held = list(_locked_tools(Tool.objects.filter(pk__in=rows.values("tool"))))
     if not held:
         raise CannotReserve("It is not reserved any more. Reserve it again.")
     others = [_another_at(tool, starts_at, lapses_at, at=at, token=token) for tool in held]
@@ -142,7 +142,7 @@ def _check(starts_at: datetime, lapses_at: datetime, at: datetime) -> None:
         )
 
 
-def _locked(tools: Iterable[Tool]) -> Iterable[Tool]:
+def _locked_tools(tools: Iterable[Tool]) -> Iterable[Tool]:
     # In one order, so that two who reserve or take the same pieces wait for each other and do not block each other.
     return Tool.objects.filter(pk__in=[tool.pk for tool in tools]).order_by("pk").select_for_update(of=("self",))
 

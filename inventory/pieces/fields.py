@@ -48,7 +48,7 @@ def _shank(label: str, hint: str = "") -> SizeInput:
     return SizeInput(required=False, label=label, help_text=hint, at_most=LARGEST_SHANK)
 
 
-def _held(label: str, hint: str) -> SizeInput:
+def _holding_size(label: str, hint: str) -> SizeInput:
     return SizeInput(required=False, label=label, help_text=hint, at_most=LARGEST_HELD)
 
 
@@ -165,7 +165,9 @@ PIECE_FIELDS = (
     PieceField("pilot", _length("Pilot hole"), column="pilot", headings="pilot hole"),
     PieceField(
         "through",
-        _held("Bar passes up to", "The smallest hole on the way through, like [1-1/4|32]; up to [60 in|1524 mm]."),
+        _holding_size(
+            "Bar passes up to", "The smallest hole on the way through, like [1-1/4|32]; up to [60 in|1524 mm]."
+        ),
         column="through",
         headings="through hole/thru/thru hole/bore/hole/passes/bar passes up to",
     ),
@@ -188,7 +190,7 @@ PIECE_FIELDS = (
     ),
     PieceField(
         "body",
-        _held(
+        _holding_size(
             "Body diameter", "Across the body, like [8|200]; up to [60 in|1524 mm]. It must swing clear over the bed."
         ),
         column="body",
@@ -196,31 +198,31 @@ PIECE_FIELDS = (
     ),
     PieceField(
         "outside_min",
-        _held("Holds outside, from", "The smallest that the jaws close on from without, like [1/8|3]."),
+        _holding_size("Holds outside, from", "The smallest that the jaws close on from without, like [1/8|3]."),
         column="outside_smallest",
         headings="min outside/outside from/holds from/holds outside from",
     ),
     PieceField(
         "outside_max",
-        _held("Holds outside, to", "The largest; not below the smallest, up to [60 in|1524 mm]."),
+        _holding_size("Holds outside, to", "The largest; not below the smallest, up to [60 in|1524 mm]."),
         column="outside_largest",
         headings="max outside/outside to/holds to/holds outside to",
     ),
     PieceField(
         "inside_min",
-        _held("Holds inside, from", "The smallest bore that it holds from within."),
+        _holding_size("Holds inside, from", "The smallest bore that it holds from within."),
         column="inside_smallest",
         headings="min inside/inside from/holds inside from",
     ),
     PieceField(
         "inside_max",
-        _held("Holds inside, to", "The largest; not below the smallest, up to [60 in|1524 mm]."),
+        _holding_size("Holds inside, to", "The largest; not below the smallest, up to [60 in|1524 mm]."),
         column="inside_largest",
         headings="max inside/inside to/holds inside to",
     ),
     PieceField(
         "jaw_length",
-        _held(
+        _holding_size(
             "Jaws grip by",
             "How long the step or face of a jaw is that touches the work, like [1|25]; up to [60 in|1524 mm].",
         ),

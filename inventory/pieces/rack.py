@@ -175,7 +175,7 @@ class RackForm(forms.Form):
         """All of the picked ones in the book; where one is refused none, and the form says why."""
         try:
             with transaction.atomic():
-                return self._saved(picked, by)
+                return self._save_pieces(picked, by)
         except ValidationError as error:
             self.add_error(None, error)
         except IntegrityError:
@@ -185,7 +185,7 @@ class RackForm(forms.Form):
             self.add_error(None, "One of these tags was put on another piece just now. Nothing was entered.")
         return []
 
-    def _saved(self, picked: dict[Length, str], by: User) -> list[Tool]:
+    def _save_pieces(self, picked: dict[Length, str], by: User) -> list[Tool]:
         tools: list[Tool] = []
         troubles: list[str] = []
         like: PieceForm | None = None

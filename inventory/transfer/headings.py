@@ -71,11 +71,11 @@ def columns(
     belongs to one column; the next that could be the same goes into the notes. Raises SheetError where a choice
     names no heading or field, and where no column is the tag.
     """
-    choices = dict(_chosen(headings, chosen))
+    choices = dict(_choices_by_place(headings, chosen))
     _remember(choices, headings, remembered)
     _guess(choices, headings, contents)
     chosen_fields = [choices.get(place, NOTED) for place in range(len(headings))]
-    return matched(headings, chosen_fields, advice=advice, needs_tag=needs_tag)
+    return chosen_columns(headings, chosen_fields, advice=advice, needs_tag=needs_tag)
 
 
 def tells_pieces(choices: Collection[str]) -> bool:
@@ -84,7 +84,7 @@ def tells_pieces(choices: Collection[str]) -> bool:
     return len(fields & {"kind", "series", "size", "mount"}) > 1 or ("kind" in fields and len(fields) > 1)
 
 
-def matched(
+def chosen_columns(
     headings: list[str], choices: list[str], *, advice: Advice = COMMAND, needs_tag: bool = True
 ) -> list[SheetColumn]:
     """The columns that are read, by the choice for each: a field, NOTED or LEFT_OUT.
@@ -110,7 +110,7 @@ def matched(
     ]
 
 
-def guessed(
+def guessed_choices(
     headings: list[str],
     contents: Sequence[Content],
     *,
@@ -221,7 +221,7 @@ def _guess(
             choices[place] = field
 
 
-def _chosen(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:
+def _choices_by_place(headings: list[str], chosen: Iterable[str]) -> dict[int, str]:
     places: dict[str, int] = {}
     for place, heading in enumerate(headings):
         for name in (heading, *heading.split(" / ")):

@@ -65,7 +65,7 @@ class SheetQuestion:
     def columns(self, series: Iterable[str] = ()) -> list[SheetColumn]:
         """Raises SheetError where the headings cannot be used. `series` are the families of the book."""
         if self.choices is not None:
-            return headings.matched(self.sheet.headings, list(self.choices), advice=self.advice, needs_tag=False)
+            return headings.chosen_columns(self.sheet.headings, list(self.choices), advice=self.advice, needs_tag=False)
         codes = [code.upper() for code in series]
         cells = zip(*self.sheet.lines, strict=True) if self.sheet.lines else [()] * len(self.sheet.headings)
         named = {" ".join(text.rpartition("=")[0].split()).casefold() for text in self.chosen}

@@ -100,7 +100,9 @@ class SheetInProgress:
 
     @cached_property
     def columns(self) -> list[SheetColumn]:
-        return headings.matched(self.sheet.headings, self.sent.choices or [], advice=errors.PAGE, needs_tag=False)
+        return headings.chosen_columns(
+            self.sheet.headings, self.sent.choices or [], advice=errors.PAGE, needs_tag=False
+        )
 
     @property
     def question(self) -> imports.SheetQuestion:
@@ -252,7 +254,7 @@ def put_headings(in_progress: SheetInProgress, line: int) -> None:
 def settle_columns(in_progress: SheetInProgress, choices: list[str], *, by) -> None:
     """Say what each column is, remember it for the next sheet, and see what is left open."""
     sent = in_progress.sent
-    columns = headings.matched(in_progress.sheet.headings, choices, advice=errors.PAGE, needs_tag=False)
+    columns = headings.chosen_columns(in_progress.sheet.headings, choices, advice=errors.PAGE, needs_tag=False)
     figures = {
         (figures.series.code.upper(), figures.shape): figures
         for figures in SeriesShape.objects.select_related("series")
@@ -352,7 +354,7 @@ def take_at_once(question: imports.SheetQuestion) -> dict:
 
 def begin_workbook(workbook: OwnWorkbook, *, content: bytes, by: User) -> SheetImport:
     """Keep a workbook that Gripbook wrote, with what it would do."""
-    plan = taking.planned(workbook, by=by, advice=errors.PAGE)
+    plan = taking.planned_report(workbook, by=by, advice=errors.PAGE)
     return SheetImport.objects.create(name=workbook.name[:200], content=content, made_by=by, workbook_plan=plan)
 
 
@@ -367,11 +369,11 @@ def enter_workbook(sent: SheetImport, *, by: User, shown: str) -> dict | None:
     if workbook is None:
         raise SheetError(f"{sent.name} cannot be read any more; send it again.")
     try:
-        return taking.taken(workbook, by=by, sheet=sent, shown=shown, advice=errors.PAGE)
+        return taking.take(workbook, by=by, sheet=sent, shown=shown, advice=errors.PAGE)
     except entry.TakenElsewhere:
         return None
     except imports.BookChanged:
-        sent.workbook_plan = taking.planned(workbook, by=by, advice=errors.PAGE)
+        sent.workbook_plan = taking.planned_report(workbook, by=by, advice=errors.PAGE)
         sent.save(update_fields=["workbook_plan"])
         raise
 
@@ -391,7 +393,7 @@ def enter_at_once(workbook: OwnWorkbook) -> dict:
     """The same for the command, at which nobody looks first; the report has the number of the import."""
     sent = SheetImport.objects.create(name=workbook.name[:200], content=b"")
     try:
-        done = taking.taken(workbook, by=None, sheet=sent)
+        done = taking.take(workbook, by=None, sheet=sent)
     except SheetError:
         SheetImport.objects.waiting().filter(pk=sent.pk).delete()
         raise

@@ -79,7 +79,9 @@ def import_headings(request, pk):
 def import_match(request, pk):
     in_progress = SheetInProgress(_waiting(pk))
     texts, contents = in_progress.sheet.headings, in_progress.contents
-    choices = in_progress.sent.choices or headings.guessed(texts, contents, remembered=KnownHeading.objects.choices())
+    choices = in_progress.sent.choices or headings.guessed_choices(
+        texts, contents, remembered=KnownHeading.objects.choices()
+    )
     data = request.POST if request.method == "POST" else None
     form = MatchForm(data, headings=texts, contents=contents, choices=choices)
     if form.is_valid():

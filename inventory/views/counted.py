@@ -19,7 +19,7 @@ from inventory.measures.inputs import say_plainly
 from inventory.models import CountedItem, CountedMovement, CountedStock, Location
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
-from inventory.web.editing import saved, tell_change
+from inventory.web.editing import save_row, tell_change
 from inventory.web.tables import Column, by_column, heads_of
 
 PER_PAGE = 50
@@ -118,7 +118,7 @@ def _as_sent(form: CountTapForm, refused: CountTapForm | None) -> CountTapForm:
 @keepers_only
 def counted_add(request: PersonsRequest) -> HttpResponse:
     form = NewCountedItemForm(request.POST or None, by=request.user, now=timezone.now())
-    if request.method == "POST" and saved(form):
+    if request.method == "POST" and save_row(form):
         messages.success(request, f"{form.instance} is in Gripbook.")
         return redirect("counted_item", form.instance.pk)
     return _form_page(request, form, heading="Enter what is counted", back=reverse("counted_list"))
@@ -138,7 +138,7 @@ def _save_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     item = get_object_or_404(CountedItem.objects.select_for_update(), pk=pk)
     heading, form = f"Edit {item}", CountedItemForm(request.POST, instance=item)
-    if saved(form, meanwhile=changed_meanwhile(item, request.POST)):
+    if save_row(form, meanwhile=changed_meanwhile(item, request.POST)):
         tell_change(request, form, f"{item} is changed.")
         return redirect("counted_item", item.pk)
     return _edit_page(request, item, form, heading)

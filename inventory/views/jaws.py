@@ -18,7 +18,7 @@ from inventory.models import Location, Tool
 from inventory.models.kinds import CHUCKS
 from inventory.web.access import PersonsRequest, keepers_only, takers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
-from inventory.web.editing import saved, tell_change
+from inventory.web.editing import save_row, tell_change
 
 
 @require_http_methods(["GET", "POST"])
@@ -26,7 +26,7 @@ from inventory.web.editing import saved, tell_change
 def jaws_add(request: PersonsRequest, tag: str) -> HttpResponse:
     chuck = _chuck(tag)
     form = JawSetForm(request.POST or None, chuck=chuck, initial={"token": uuid.uuid4(), "condition": "good"})
-    if request.method == "POST" and saved(form):
+    if request.method == "POST" and save_row(form):
         messages.success(request, f"The {form.instance} of {chuck} are in Gripbook.")
         return redirect(chuck)
     return _page(request, form, heading=f"Jaws for {chuck}, {chuck.what}")
@@ -47,7 +47,7 @@ def jaws_edit(request: PersonsRequest, tag: str, pk: int) -> HttpResponse:
 def _save_edit(request: PersonsRequest, chuck: Tool, pk: int) -> HttpResponse:
     jaws = get_object_or_404(chuck.jaw_sets.select_for_update(), pk=pk)
     heading, form = f"The {jaws} of {chuck}", JawSetForm(request.POST, instance=jaws, chuck=chuck)
-    if saved(form, meanwhile=changed_meanwhile(jaws, request.POST)):
+    if save_row(form, meanwhile=changed_meanwhile(jaws, request.POST)):
         tell_change(request, form, f"The {jaws} of {chuck} are changed.")
         return redirect(chuck)
     return _page(request, form, heading=heading, drawn_from=drawn_from(jaws))

@@ -20,7 +20,7 @@ from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat, Tool
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from
-from inventory.web.editing import saved, tell_change
+from inventory.web.editing import save_row, tell_change
 from inventory.web.news import tell_new_seats
 from inventory.web.tables import Column, heads_of, in_order
 
@@ -72,7 +72,7 @@ def _in_words(value: Seat | Length | int) -> str:
 @keepers_only
 def lathe_add(request: PersonsRequest) -> HttpResponse:
     form = LatheForm(request.POST or None)
-    if request.method == "POST" and saved(form):
+    if request.method == "POST" and save_row(form):
         messages.success(request, f"{form.instance} is saved.")
         tell_new_seats(request, form.own_seats)
         return redirect("lathe", form.instance.pk)
@@ -93,7 +93,7 @@ def _save_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     """Locked from the look at its history on: what somebody else changed is not overwritten unseen."""
     lathe = get_object_or_404(Lathe.objects.select_for_update(), pk=pk)
     heading, form = f"Edit {lathe}", LatheForm(request.POST, instance=lathe)
-    if saved(form, meanwhile=changed_meanwhile(lathe, request.POST)):
+    if save_row(form, meanwhile=changed_meanwhile(lathe, request.POST)):
         tell_change(request, form, f"{lathe} is changed.")
         tell_new_seats(request, form.own_seats)
         return redirect("lathe", lathe.pk)

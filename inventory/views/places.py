@@ -19,7 +19,7 @@ from inventory.models.tools import ToolQuerySet
 from inventory.pieces.telling import states
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
-from inventory.web.editing import saved, tell_change
+from inventory.web.editing import save_row, tell_change
 from inventory.web.tables import Column, WordFilter, heads_of, in_order
 
 SHOWN = 200
@@ -91,7 +91,7 @@ def is_here(tool: Tool) -> bool:
 @keepers_only
 def place_add(request: PersonsRequest) -> HttpResponse:
     form = PlaceForm(request.POST or None, stands_in=request.GET.get("in"))
-    if request.method == "POST" and saved(form):
+    if request.method == "POST" and save_row(form):
         messages.success(request, f"{form.instance.path} is saved.")
         return redirect("place", form.instance.pk)
     return _form_page(request, form, heading="Add a place")
@@ -113,7 +113,7 @@ def _save_edit(request: PersonsRequest, pk: int) -> HttpResponse:
     list(Location.objects.order_by("pk").select_for_update().values_list("pk"))
     place = get_object_or_404(Location, pk=pk)
     heading, form = f"Rename or move {place.called}", PlaceForm(request.POST, instance=place)
-    if saved(form, meanwhile=changed_meanwhile(place, request.POST)):
+    if save_row(form, meanwhile=changed_meanwhile(place, request.POST)):
         tell_change(request, form, f"It is {place.path} now. What is in it came with it.")
         return redirect("place", place.pk)
     return _form_page(request, form, heading=heading, drawn_from=drawn_from(Location.objects.get(pk=pk)))

@@ -32,7 +32,7 @@ class RowForm(forms.ModelForm):
         return False
 
 
-def saved(form: RowForm, *, meanwhile: str = "") -> bool:
+def save_row(form: RowForm, *, meanwhile: str = "") -> bool:
     """Whether the row of this form, its `instance`, is in the book as it says; else the form says why not.
 
     `meanwhile` is what somebody else changed since the page was drawn: over that nothing else is kept.

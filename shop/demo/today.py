@@ -116,7 +116,7 @@ def _import_half(*, by: User, at: datetime) -> None:
     sent = in_progress.SheetInProgress(
         in_progress.begin(sheets.grid(content, name=_SHEET.name), content=content, by=by)
     )
-    in_progress.settle_columns(sent, headings.guessed(sent.sheet.headings, sent.contents), by=by)
+    in_progress.settle_columns(sent, headings.guessed_choices(sent.sheet.headings, sent.contents), by=by)
     in_progress.answer(sent.sent, unit="in", dates="")
     while not sent.is_read:
         in_progress.read_on(sent)

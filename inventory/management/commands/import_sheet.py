@@ -169,7 +169,7 @@ def _report(options) -> dict:
     path = Path(options["file"])
     content = _content(path)
     if not options["map"] and not options["tab"] and (workbook := own_workbook(content, name=path.name)):
-        return taking.planned(workbook, by=None) if options["dry_run"] else in_progress.enter_at_once(workbook)
+        return taking.planned_report(workbook, by=None) if options["dry_run"] else in_progress.enter_at_once(workbook)
     tabs = options["tab"]
     if not tabs:
         of_pieces = sheets.tabs_of_pieces(content, name=path.name)

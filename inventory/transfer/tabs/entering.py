@@ -63,7 +63,7 @@ class Entering:
         """These rows, which nobody else changes meanwhile; a mere try keeps nobody waiting."""
         return rows if self.is_only_tried else rows.select_for_update(of=("self",))
 
-    def known(self, name: str) -> str:
+    def known_name(self, name: str) -> str:
         """The name of a person of this book; empty for anybody else: a sheet makes no people."""
         return name if name in self.people else ""
 

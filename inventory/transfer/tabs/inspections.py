@@ -82,7 +82,7 @@ def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
         if why := _trouble(row):
             refuse(report, line, *why)
             continue
-        row = seen.known(row)
+        row = seen.as_known_here(row)
         if seen.has(tool, row):
             report.unchanged += 1
             continue
@@ -115,7 +115,7 @@ class _Pieces:
                 if inspection.pk not in came_with_it:
                     self._standing.setdefault(inspection.tool_id, Counter())[row_of(inspection)] += 1
 
-    def known(self, row: InspectionRow) -> InspectionRow:
+    def as_known_here(self, row: InspectionRow) -> InspectionRow:
         """The row as this book can say it: who or what is not here goes into the note."""
         holder, lathe = self.holders.get(row.holder.upper()), self.lathes.get(row.lathe.upper())
         noted = [row.note] if row.note else []
@@ -127,7 +127,7 @@ class _Pieces:
             holder=holder.tag if holder else "",
             lathe=lathe.name if lathe else "",
             note="; ".join(noted),
-            by=self.entering.known(row.by),
+            by=self.entering.known_name(row.by),
         )
 
     def has(self, tool: Tool, row: InspectionRow) -> bool:

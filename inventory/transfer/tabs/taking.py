@@ -50,7 +50,7 @@ class _OnlyLooked(Exception):
     """Ends a transaction in which nothing is to stay."""
 
 
-def planned(workbook: OwnWorkbook, *, by: User | None, advice: Advice = errors.COMMAND) -> dict[str, Any]:
+def planned_report(workbook: OwnWorkbook, *, by: User | None, advice: Advice = errors.COMMAND) -> dict[str, Any]:
     """The report of what would be done. It is done and given up again: each table is read against those before it."""
     report: dict[str, Any] = {}
     with on_a_copy():
@@ -64,7 +64,7 @@ def planned(workbook: OwnWorkbook, *, by: User | None, advice: Advice = errors.C
             raise _changed_meanwhile() from None
 
 
-def taken(
+def take(
     workbook: OwnWorkbook, *, by: User | None, sheet: SheetImport, shown: str = "", advice: Advice = errors.COMMAND
 ) -> dict[str, Any]:
     """Put it into the book, and return the report; what was done is written down with the `sheet`.
@@ -72,7 +72,7 @@ def taken(
     `shown` is the digest of the report that somebody agreed to; BookChanged where that is not what would be done.
     Raises TakenElsewhere where somebody else enters it, has entered it, or takes it back.
     """
-    if shown and shown != digest_of(planned(workbook, by=by, advice=advice)):
+    if shown and shown != digest_of(planned_report(workbook, by=by, advice=advice)):
         raise BookChanged("The book changed since this preview: look again.")
     if workbook.pieces is not None:  # where its headings cannot be used, nothing is entered
         SheetReading(SheetQuestion(sheet=workbook.pieces.sheet(), advice=advice), PaperBook())

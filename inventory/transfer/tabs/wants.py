@@ -79,7 +79,7 @@ def enter(tab: OwnTab, entering: Entering, report: TabReport) -> None:
     wants = entering.to_change(Want.objects.with_names())
     by_key = {_key(row_of(want)): want for want in wants}
     for line, row in rows_in(tab, WantRow, report):
-        row = structs.replace(row, asked_by=entering.known(row.asked_by))
+        row = structs.replace(row, asked_by=entering.known_name(row.asked_by))
         want = by_key.get(_key(row))
         if want is not None and row_of(want) == row:
             report.unchanged += 1

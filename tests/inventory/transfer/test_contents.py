@@ -10,7 +10,7 @@ SERIES = {"5C", "ER32"}
 def guessed(columns, *, remembered=None):
     """The choice for each column, which is given as its heading and its cells."""
     looked_at = [contents.content(cells, series=SERIES) for _, cells in columns]
-    return headings.guessed([heading for heading, _ in columns], looked_at, remembered=remembered or {})
+    return headings.guessed_choices([heading for heading, _ in columns], looked_at, remembered=remembered or {})
 
 
 @pytest.mark.parametrize(

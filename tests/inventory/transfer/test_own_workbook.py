@@ -76,7 +76,7 @@ def workbook(content=None):
 
 def enter(content=None, *, by=None):
     sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"", made_by=by)
-    return taking.taken(workbook(content), by=by, sheet=sheet), sheet
+    return taking.take(workbook(content), by=by, sheet=sheet), sheet
 
 
 def tab(report, title):
@@ -142,7 +142,7 @@ def test_a_look_at_it_beforehand_says_the_same_and_leaves_nothing_behind(filled)
     content = exports.workbook()
     empty_the_book()
 
-    looked = taking.planned(workbook(content), by=None)
+    looked = taking.planned_report(workbook(content), by=None)
 
     assert not Tool.objects.exists()
     assert not Lathe.objects.exists()
@@ -184,7 +184,7 @@ def test_a_reading_that_somebody_added_by_hand_becomes_the_current_one(filled):
     found = type(found)(found.name, None, ((BY_NAME["inspections"], type(inspections)("Inspections", ((9, added),))),))
     sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
 
-    taking.taken(found, by=None, sheet=sheet)
+    taking.take(found, by=None, sheet=sheet)
 
     assert Tool.objects.get(tag="E-1").tir == Length.inches("0.0012")
 
@@ -276,9 +276,9 @@ def test_a_lathe_that_was_edited_since_keeps_the_whole_workbook_in_the_book(fill
 def test_a_workbook_that_is_cut_off_after_each_part_goes_on_to_the_same_book(filled, small_parts):
     found, before = workbook(), book()
     empty_the_book()
-    looked = taking.planned(found, by=None)
+    looked = taking.planned_report(found, by=None)
     sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
-    enter, cuts = taking.taken, 0
+    enter, cuts = taking.take, 0
     while SheetImport.objects.filter(taken_at=None).exists() and cuts < 50:
         with after_part(1, cut_off), pytest.raises(PowerCut):
             enter(found, by=None, sheet=sheet)
@@ -315,7 +315,7 @@ def test_who_writes_does_not_wait_for_a_look_at_a_workbook(filled):
     empty_the_book()
 
     with CaptureQueriesContext(connection) as sent:
-        report = taking.planned(found, by=None)
+        report = taking.planned_report(found, by=None)
 
     assert report["added"] == 5
     assert [query["sql"] for query in sent if query["sql"].startswith(("INSERT", "UPDATE", "DELETE"))] == []
@@ -323,13 +323,13 @@ def test_who_writes_does_not_wait_for_a_look_at_a_workbook(filled):
 
 def test_what_was_not_shown_is_not_entered(filled):
     found = workbook()
-    shown = taking.digest_of(taking.planned(found, by=None))
+    shown = taking.digest_of(taking.planned_report(found, by=None))
     factories.lathe("Lathe 9")
     Lathe.objects.filter(name="Lathe 7").update(fastest_rpm=2000)
     sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
 
     with pytest.raises(BookChanged):
-        taking.taken(found, by=None, sheet=sheet, shown=shown)
+        taking.take(found, by=None, sheet=sheet, shown=shown)
 
     assert Lathe.objects.get(name="Lathe 7").fastest_rpm == 2000
 
@@ -367,7 +367,7 @@ def test_a_row_that_cannot_be_read_is_refused_by_its_field_and_the_others_come_i
     )
     sheet = SheetImport.objects.create(name="gripbook.xlsx", content=b"")
 
-    report = taking.taken(type(found)(found.name, found.pieces, tabs), by=None, sheet=sheet)
+    report = taking.take(type(found)(found.name, found.pieces, tabs), by=None, sheet=sheet)
 
     assert [(row["tab"], row["line"], row["field"]) for row in report["refused"]] == [(BY_NAME[table].title, 99, field)]
     assert {part["added"] + part["updated"] for part in report["tabs"]} == {0}
@@ -442,7 +442,7 @@ def test_whatever_is_in_a_book_comes_back(pieces, stocks, wants, bore):
     for what, quantity in wants:
         factories.want_of(what=what, quantity=quantity)
     content, before = exports.workbook(), book()
-    assert not taking.is_anything_to_enter(taking.planned(workbook(content), by=None))
+    assert not taking.is_anything_to_enter(taking.planned_report(workbook(content), by=None))
 
     empty_the_book()
     report, _ = enter(content)
