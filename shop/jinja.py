@@ -31,7 +31,7 @@ def environment(**options) -> jinja2.Environment:
     made = jinja2.Environment(**options | {"undefined": _Undefined}, trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"url": url, "static": static, "query_with": query_with, "doors": navigation.doors}
     made.globals |= {
-        "unit_is_said": shop_settings.unit_is_said,
+        "has_chosen_unit": shop_settings.has_chosen_unit,
         "address_unit": shop_settings.address_unit,
         "bare_words": display_words.bare,
         "bare_words_of_address": display_words.bare_of_address,

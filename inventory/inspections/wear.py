@@ -38,7 +38,7 @@ class HowTaken(Struct, frozen=True, kw_only=True):
     distance: Length | None = None
 
     @property
-    def is_said(self) -> bool:
+    def says_what_held_it(self) -> bool:
         """Whether it says what the piece sat in: a pin or a distance alone tells nothing of that."""
         return bool(self.is_bare or self.holder or self.lathe)
 
@@ -195,7 +195,7 @@ def _median(values: Sequence[Fraction | int]) -> Fraction:
 def _largest_group(readings: list[DatedReading]) -> tuple[DatedReading, ...]:
     groups: dict[HowTaken, list[DatedReading]] = defaultdict(list)
     for reading in readings:
-        if reading.taken.is_said:
+        if reading.taken.says_what_held_it:
             groups[reading.taken].append(reading)
     if not groups:
         return ()

@@ -209,7 +209,7 @@ class SheetReading:
             columns=tuple(self.columns),
             dates=self.dates,
             outcomes=tuple(self.outcomes(self.rows())),
-            places=tuple(self.survey.told_as_one),
+            places=tuple(self.survey.places_in_several_spellings),
         )
 
     def rows(self, *, after: int = 0) -> Iterator[RowCells]:

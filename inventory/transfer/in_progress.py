@@ -63,8 +63,8 @@ def _keep_rows(sent: SheetImport, grid: Grid) -> None:
             let_others_write()
         SheetRow.objects.bulk_create(rows[start : start + _ROWS_AT_ONCE], ignore_conflicts=True)
     top = grid.headings_line()
-    not_kept = SheetImport.objects.filter(pk=sent.pk, headings_line=None)
-    not_kept.update(headings_line=top, unread=list(grid.unread), read_upto=top)
+    fresh = SheetImport.objects.filter(pk=sent.pk, headings_line=None)
+    fresh.update(headings_line=top, unread=list(grid.unread), read_upto=top)
     sent.refresh_from_db(fields=["headings_line", "unread", "read_upto"])
 
 

@@ -112,7 +112,7 @@ class SheetSurvey:
         return {text: in_book.get(places.place_key(text), name) for text, name in chosen.items()}
 
     @cached_property
-    def told_as_one(self) -> list[dict[str, str | list[str]]]:
+    def places_in_several_spellings(self) -> list[dict[str, str | list[str]]]:
         """Places that stand in several spellings and are told as one."""
         spellings: dict[str, list[str]] = {}
         for text, name in self.spelling.items():

@@ -26,7 +26,7 @@ _WORDS = {
     "mounted_on": "on the lathe",
 }
 # Columns that say by being filled or empty what happened.
-_HAPPENED = {
+_DONE_OR_UNDONE = {
     "retired_at": ("retired", "taken back"),
     "missing_since": ("missing", "found again"),
 }
@@ -88,8 +88,8 @@ def what_changed(entry, before, *, also_excluded=frozenset()) -> str:
 
 
 def _change(model, change) -> str:
-    if change.field in _HAPPENED:
-        done, undone = _HAPPENED[change.field]
+    if change.field in _DONE_OR_UNDONE:
+        done, undone = _DONE_OR_UNDONE[change.field]
         return undone if change.new is None else done
     words = _WORDS.get(change.field) or model._meta.get_field(change.field).verbose_name
     return f"{words}: {_in_words(change.field, change.old)} → {_in_words(change.field, change.new)}"

@@ -56,7 +56,7 @@ def address_unit() -> SafeString:
     return format_html('<input type="hidden" name="unit" value="{}">', now.bare.value)
 
 
-def unit_is_said() -> bool:
+def has_chosen_unit() -> bool:
     shop = _shop.get()
     return shop is not None and bool(shop.unit)
 

@@ -31,7 +31,7 @@ def make() -> list[DemoSignIn]:
     return [DemoSignIn(role.value, fresh.get(role.value) or _if_it_still_opens(role.value, passwords)) for role in Role]
 
 
-def kept_in() -> Path:
+def password_file() -> Path:
     """Beside the database where that is a file of ours, else in the project's folder."""
     file = Path(connection.settings_dict["NAME"])
     if connection.vendor == "sqlite" and file.exists():  # not so where a test has it in memory
@@ -52,7 +52,7 @@ def _if_it_still_opens(name: str, passwords: dict[str, str]) -> str | None:
 
 def _read() -> dict[str, str]:
     try:
-        lines = kept_in().read_text(encoding="utf-8").splitlines()
+        lines = password_file().read_text(encoding="utf-8").splitlines()
     except FileNotFoundError:
         return {}
     return dict(line.split() for line in lines if len(line.split()) == 2)
@@ -60,7 +60,7 @@ def _read() -> dict[str, str]:
 
 def _write(passwords: dict[str, str]) -> None:
     owner_only = stat.S_IRUSR | stat.S_IWUSR
-    descriptor = os.open(kept_in(), os.O_CREAT | os.O_TRUNC | os.O_WRONLY, owner_only)
+    descriptor = os.open(password_file(), os.O_CREAT | os.O_TRUNC | os.O_WRONLY, owner_only)
     with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-        os.chmod(kept_in(), owner_only)  # The file may be older than this run, and open to others.
+        os.chmod(password_file(), owner_only)  # The file may be older than this run, and open to others.
         file.writelines(f"{name} {password}\n" for name, password in passwords.items())

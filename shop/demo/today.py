@@ -28,7 +28,7 @@ _COUNTED = {"E2": 12, "E4": 19, "H1": 75}
 """Place -> days since its count was closed. In E2 the piece was not found that is missing since."""
 _NOT_FOUND = "C-0036"
 _BEING_COUNTED, _MINUTES_AGO = "E5", 35
-_SAID = {
+_ANSWERS = {
     "C-0058": CountAnswer.HERE,
     "C-0059": CountAnswer.HERE,
     "C-0060": CountAnswer.HERE,
@@ -66,7 +66,7 @@ def _count(tools: dict[str, Tool], *, now: datetime, by: User) -> None:
                 count, tool, CountAnswer.NOT_HERE if is_lost else CountAnswer.HERE, outcome="missing" if is_lost else ""
             )
     count = _open_count(_BEING_COUNTED, at=now - timedelta(minutes=_MINUTES_AGO), by=by)
-    for tag, answer in _SAID.items():
+    for tag, answer in _ANSWERS.items():
         if tag in tools:
             _say(count, tools[tag], answer)
 

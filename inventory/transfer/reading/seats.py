@@ -23,7 +23,7 @@ _THREAD = re.compile(
     r"(?<![\w./])(\d+(?:[- ]\d+/\d+|[.,]\d+)?|\d+/\d+)\s*\"?\s*(?:x|-)\s*(\d{1,2})"
     r"(?:\s*(?:t\.?p\.?i\.?|threads|bsw|bsf|unf?|unc|whit(?:worth)?|w)\b\.?)*(?![\w/\".])"
 )
-_SAID_THREAD = re.compile(r"tpi|t\.p|bs[wf]|un[cf]|whit")
+_THREAD_WORDS = re.compile(r"tpi|t\.p|bs[wf]|un[cf]|whit")
 _METRIC = re.compile(r"(?<![\w])m\s?(\d{2})\s*x\s*(\d(?:[.,]\d+)?)(?!\d)")
 _CODE = re.compile(r"(?<![\w])(?:(er|tg|da)\s?-?\s?(\d{1,3})|(\d{1,3})\s?er)m?(?![\w])")
 _C_CODE = re.compile(r"(?<![\w/.])(\d{1,2})\s?-?\s?([cj])(?![\w])")
@@ -57,7 +57,7 @@ def seats_in(text: str, known: Collection[str]) -> list[NamedCode]:
         _add(named_seats, NamedCode(f"M{match[1]}x{match[2].replace(',', '.')}", match.start(), match.end()))
     for match in _THREAD.finditer(text):
         code = f"{_diameter(match[1])}-{match[2]}"
-        if code.upper() in known or (_SAID_THREAD.search(match[0]) and 4 <= int(match[2]) <= 20):
+        if code.upper() in known or (_THREAD_WORDS.search(match[0]) and 4 <= int(match[2]) <= 20):
             _add(named_seats, NamedCode(code, match.start(), match.end()))
     return sorted(named_seats, key=lambda named: named.start)
 

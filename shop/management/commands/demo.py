@@ -38,7 +38,7 @@ class Command(BaseCommand):
         serving.run(place, workers=workers, out=self.stdout)
 
     def _print_sign_ins(self, sign_ins):
-        self.stdout.write(f"Sign-ins (kept in {people.kept_in()}):")
+        self.stdout.write(f"Sign-ins (kept in {people.password_file()}):")
         for sign_in in sign_ins:
             self.stdout.write(f"  {sign_in.name:<14} {sign_in.password or 'a password of its own, not the demo’s'}")
         self.stdout.write("")
