@@ -30,7 +30,7 @@ class Waiting(Struct, frozen=True):
         return {"tag": self.tool.tag, "what": self.tool.what, "why": self.why, "since": since}
 
 
-class First(Struct, frozen=True):
+class FirstRows(Struct, frozen=True):
     """The first `shown` rows of a list, of which there are `count`."""
 
     rows: Sequence[Any]
@@ -42,7 +42,7 @@ def everything(*, today: date) -> dict[str, list[Waiting]]:
     """All lists, by the names under which other programs know them."""
     return {
         "inspections": to_inspect(inspections_due(today=today)),
-        "out": [_out(loan) for loan in loans().open()],
+        "out": [_loan_in_list(loan) for loan in loans().open()],
         "overdue": [_overdue(loan) for loan in overdue(today=today)],
         "missing": [_missing(tool) for tool in missing()],
         "details_missing": [
@@ -51,15 +51,15 @@ def everything(*, today: date) -> dict[str, list[Waiting]]:
     }
 
 
-def first(shown: int, rows: QuerySet[Any]) -> First:
+def first_rows(shown: int, rows: QuerySet[Any]) -> FirstRows:
     """Each row comes with the count of all, so that nothing is asked twice."""
     listed = list(rows.annotate(in_all=Window(Count("*")))[:shown])
-    return First(listed, listed[0].in_all if listed else 0, shown)
+    return FirstRows(listed, listed[0].in_all if listed else 0, shown)
 
 
-def first_to_inspect(shown: int, *, today: date) -> First:
+def first_to_inspect(shown: int, *, today: date) -> FirstRows:
     due = inspections_due(today=today)
-    return First(to_inspect(due[:shown]), len(due), shown)
+    return FirstRows(to_inspect(due[:shown]), len(due), shown)
 
 
 def to_inspect(due: Sequence[InspectionDue]) -> list[Waiting]:
@@ -86,7 +86,7 @@ def lacking_details() -> ToolQuerySet:
     return Tool.objects.details_missing().for_line(*NEEDED_COLUMNS)
 
 
-def _out(loan: Loan) -> Waiting:
+def _loan_in_list(loan: Loan) -> Waiting:
     back = f", expected back {day_shown(loan.due_on)}" if loan.due_on else ""
     return Waiting(loan.tool, f"out to {loan.borrower}{back}", timezone.localdate(loan.issued_at))
 

@@ -30,10 +30,15 @@ class Concern(Struct, frozen=True):
 
 def concerns_of(user: User, *, at: datetime) -> list[Concern]:
     """The most urgent first; empty for most people at most times."""
-    return [*_due(user, at), *_taken_away(user, at), *_came_back(user, at), *_came(user, at)]
+    return [
+        *_pieces_due_back(user, at),
+        *_reserved_and_taken(user, at),
+        *_needed_and_back(user, at),
+        *_wants_received(user, at),
+    ]
 
 
-def _due(user: User, at: datetime) -> Iterator[Concern]:
+def _pieces_due_back(user: User, at: datetime) -> Iterator[Concern]:
     today = timezone.localdate(at)
     loans = list(
         Loan.objects.open()
@@ -49,7 +54,7 @@ def _due(user: User, at: datetime) -> Iterator[Concern]:
     yield Concern(f"You have {tags}{more}, {late}.", reverse("my_pieces"), "Bring back")
 
 
-def _taken_away(user: User, at: datetime) -> Iterator[Concern]:
+def _reserved_and_taken(user: User, at: datetime) -> Iterator[Concern]:
     """What somebody took all the same that is reserved for a job of this person's."""
     rows = Reservation.objects.standing(at=at).filter(reserved_by=user).with_names()
     out = Loan.objects.open().filter(tool=OuterRef("tool"), issued_at__gte=OuterRef("made_at")).exclude(borrower=user)
@@ -61,7 +66,7 @@ def _taken_away(user: User, at: datetime) -> Iterator[Concern]:
         yield Concern(words, row.tool.get_absolute_url(), "See it")
 
 
-def _came_back(user: User, at: datetime) -> Iterator[Concern]:
+def _needed_and_back(user: User, at: datetime) -> Iterator[Concern]:
     """What this person needed and somebody else had, until it is out again."""
     again = Loan.objects.filter(tool=OuterRef("loan__tool"), issued_at__gt=OuterRef("loan__issued_at"))
     calls = LoanCall.objects.filter(by=user, loan__returned_at__gte=at - TOLD_FOR).exclude(Exists(again))
@@ -72,7 +77,7 @@ def _came_back(user: User, at: datetime) -> Iterator[Concern]:
             yield Concern(f"{tool}, which you need, came back.{where}", tool.get_absolute_url(), "Take it")
 
 
-def _came(user: User, at: datetime) -> Iterator[Concern]:
+def _wants_received(user: User, at: datetime) -> Iterator[Concern]:
     """What this person asked purchasing for."""
     wants = Want.objects.filter(asked_by=user, state=Want.State.RECEIVED, received_at__gte=at - TOLD_FOR).with_names()
     for want in wants.order_by("-received_at")[:MOST_OF_EACH]:

@@ -52,7 +52,7 @@ class ExtraForm(forms.Form):
         self.fields["answer"].error_messages["required"] = "Press “Move it here” or “It goes back to its place”."
 
 
-def to_count() -> QuerySet[Location]:
+def places_to_count() -> QuerySet[Location]:
     """The places in which pieces belong and which nobody counts now, the longest uncounted first.
 
     Each has `pieces`, how many belong in it, and `counted_at`, when its last count was closed.

@@ -111,9 +111,9 @@ def _job_loan(loan: Loan, rows: list[Inspection], issued: dict[int, list[datetim
         loan=loan,
         minutes=Fraction(int((back - loan.issued_at).total_seconds()), 60),
         inspections=tuple(
-            JobInspection(inspection=row, words=_words(row, rows))
+            JobInspection(inspection=row, words=_inspection_in_words(row, rows))
             for row in rows
-            if loan.issued_at <= row.recorded_at <= until and _is_of_then(row, loan)
+            if loan.issued_at <= row.recorded_at <= until and _was_taken_meanwhile(row, loan)
         ),
     )
 
@@ -126,12 +126,12 @@ def _until(loan: Loan, issued: list[datetime], *, at: datetime) -> datetime:
     return until if again is None else min(until, max(again, loan.returned_at))
 
 
-def _is_of_then(row: Inspection, loan: Loan) -> bool:
+def _was_taken_meanwhile(row: Inspection, loan: Loan) -> bool:
     """Whether it was not taken before the job and only written down during it."""
     return row.taken_on is None or row.taken_on >= timezone.localdate(loan.issued_at)
 
 
-def _words(row: Inspection, rows: list[Inspection]) -> str:
+def _inspection_in_words(row: Inspection, rows: list[Inspection]) -> str:
     """`0.0008 in TIR, before 0.0005 in; cracked, called damaged`."""
     parts = []
     if row.tir is not None:

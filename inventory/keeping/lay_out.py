@@ -65,7 +65,7 @@ def _pieces(sheet: SetupSheet, reserved: set[int]) -> Iterable[PieceToLayOut]:
     others = first_of_each(at=now, tools=[tool.pk for tool in tools if tool.pk not in reserved])
     for tool in tools:
         place = str(tool.location) if tool.location else ""
-        but = _but(tool, sheet)
+        but = _why_not(tool, sheet)
         if not but and tool.pk in others and others[tool.pk].sheet_id != sheet.pk:
             but = reserved_words(others[tool.pk], now=now)
         elif not but and tool.pk not in reserved:
@@ -73,7 +73,7 @@ def _pieces(sheet: SetupSheet, reserved: set[int]) -> Iterable[PieceToLayOut]:
         yield PieceToLayOut(tool=tool, place=place, but=but)
 
 
-def _but(tool: Tool, sheet: SetupSheet) -> str:
+def _why_not(tool: Tool, sheet: SetupSheet) -> str:
     loan = tool.loan
     if loan is not None:
         back = f", expected back {day_shown(loan.due_on)}" if loan.due_on else ""

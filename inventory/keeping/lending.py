@@ -11,7 +11,7 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import QuerySet
 
-from inventory.keeping.mounting import CannotMount, mount, on_it, take_off
+from inventory.keeping.mounting import CannotMount, mount, pieces_on, take_off
 from inventory.keeping.reservations import take, to_ask_about
 from inventory.keeping.spots import spots
 from inventory.measures.day_words import shown as day_shown
@@ -96,7 +96,7 @@ def issue(
 
 
 def _mount(tool: Tool, lathe: Lathe) -> None:
-    possible = spots(tool, lathe, on_it(lathe))
+    possible = spots(tool, lathe, pieces_on(lathe))
     if not possible:
         raise CannotIssue(
             f"{tool} was not issued: {tool} has no place on {lathe} that is known here. Issue it without the lathe."
@@ -174,7 +174,7 @@ def issue_together(tools: Iterable[Tool], terms: LoanTerms) -> IssuedTogether:
         if standing is not None and standing.borrower_id == terms.to.pk:
             done.had.append(tool)
         elif standing is not None:
-            done.refused.append(_is_out(tool, standing))
+            done.refused.append(_out_in_words(tool, standing))
         elif reason := why_not_issued(tool):
             done.refused.append(reason)
         elif of_others := [one for one in unasked if one.tool_id == tool.pk]:
@@ -191,7 +191,7 @@ def _issue_one_of_them(tool: Tool, done: IssuedTogether, terms: LoanTerms) -> No
             tool=tool, to=terms.to, at=terms.at, token=token, due_on=terms.due_on, by=terms.by, sheet=terms.sheet
         )
     except AlreadyOut as out:
-        done.refused.append(_is_out(tool, out.loan))
+        done.refused.append(_out_in_words(tool, out.loan))
         return
     # The token of a loan that was ended since: this page was used before, and the piece is back in its drawer.
     if loan.returned_at is not None:
@@ -201,5 +201,5 @@ def _issue_one_of_them(tool: Tool, done: IssuedTogether, terms: LoanTerms) -> No
         done.issued.append(tool)
 
 
-def _is_out(tool: Tool, loan: Loan) -> str:
+def _out_in_words(tool: Tool, loan: Loan) -> str:
     return f"{tool} is out to {loan.borrower}, since {day_shown(loan.issued_at)}."

@@ -48,7 +48,7 @@ class NarrowForm(forms.Form):
     at = forms.ChoiceField(required=False, choices=Place.choices, widget=forms.HiddenInput)
 
 
-def on_it(lathe: Lathe) -> list[Tool]:
+def pieces_on(lathe: Lathe) -> list[Tool]:
     """What is on the lathe now, from the spindle outward, each `with_newest` entry of its history."""
     order = {"": len(Place.values), **{place: number for number, place in enumerate(Place.values)}}
     pieces = with_newest(lathe.mounted.in_book().for_list().select_related("mounted_in"))
@@ -82,7 +82,7 @@ def mount(tool: Tool, lathe: Lathe, *, key: str, instead_of: int | None) -> list
     `instead_of` is the piece that the person saw there. Raises CannotMount where it is another by now, or where
     the piece does not go there. `tool` and `lathe` are locked by the caller.
     """
-    spot = next((spot for spot in spots(tool, lathe, on_it(lathe)) if spot.key == key), None)
+    spot = next((spot for spot in spots(tool, lathe, pieces_on(lathe)) if spot.key == key), None)
     if spot is None:
         raise CannotMount(f"{tool} has no place there on {lathe} now. Look again.")
     if spot.now is not None and spot.now.pk not in (tool.pk, instead_of):

@@ -76,7 +76,7 @@ def since_when(*, at: datetime) -> datetime:
 
 
 def shift_report(*, since: datetime, at: datetime) -> ShiftReport:
-    loans = list(_out()[:MOST])
+    loans = list(_loans_out()[:MOST])
     return ShiftReport(
         since=since,
         out=tuple(_by_person(loans, today=timezone.localdate(at))),
@@ -84,12 +84,12 @@ def shift_report(*, since: datetime, at: datetime) -> ShiftReport:
         damage=tuple(Damage(row, loan) for row, loan in damaged_since(since)),
         running=tuple(_running(loans)),
         waiting=tuple(_waiting(at)),
-        over=tuple(_over(today=timezone.localdate(at))),
+        over=tuple(_pieces_overdue(today=timezone.localdate(at))),
         notes=tuple(ShiftNote.objects.filter(written_at__gte=since).select_related("written_by")[:MOST]),
     )
 
 
-def _out() -> LoanQuerySet:
+def _loans_out() -> LoanQuerySet:
     return (
         Loan.objects.open()
         .select_related("borrower", "sheet__lathe", "lathe", "tool__size__series")
@@ -134,7 +134,7 @@ def _away(tool: Tool, loan: Loan) -> str:
     return f"{tool.tag} is out to {loan.borrower}{back}"
 
 
-def _over(*, today: date) -> Iterable[Waiting]:
+def _pieces_overdue(*, today: date) -> Iterable[Waiting]:
     due = [piece for piece in inspections_due(today=today) if piece.reasons[0].urgency is Urgency.OVER_LIMIT][:MOST]
     tools = Tool.objects.for_list().in_bulk([piece.pk for piece in due])
     firsts = [(tools[piece.pk], piece.reasons[0]) for piece in due if piece.pk in tools]

@@ -89,7 +89,7 @@ def spots(tool: Tool, lathe: Lathe, mounted: list[Tool]) -> list[Spot]:
 
 
 def _own_seats(tool: Tool, lathe: Lathe, mounted: list[Tool]) -> list[Spot]:
-    return [Spot(place, now=_at(mounted, place)) for place, seat in lathe.seats.items() if _fits(tool, seat)]
+    return [Spot(place, now=_piece_at(mounted, place)) for place, seat in lathe.seats.items() if _fits(tool, seat)]
 
 
 def _in_holders(tool: Tool, mounted: list[Tool]) -> list[Spot]:
@@ -105,7 +105,7 @@ def _fits(tool: Tool, seat: Seat | None) -> bool:
     return seat is not None and tool.mounts_in_id == seat.pk
 
 
-def _at(mounted: list[Tool], place: Place) -> Tool | None:
+def _piece_at(mounted: list[Tool], place: Place) -> Tool | None:
     return next((piece for piece in mounted if piece.mounted_at == place), None)
 
 
@@ -121,7 +121,7 @@ def _without_seat(tool: Tool, lathe: Lathe, mounted: list[Tool]) -> list[Spot]:
         doubt = "Its taper is not known to be that of this spindle."
     else:
         doubt = "" if tool.belongs_to_id else f"Nobody wrote down to which lathe {tool} belongs."
-    return [Spot(place, now=_at(mounted, place), doubt=doubt)]
+    return [Spot(place, now=_piece_at(mounted, place), doubt=doubt)]
 
 
 def _doubtful(tool: Tool, lathe: Lathe, mounted: list[Tool]) -> list[Spot]:
@@ -134,4 +134,4 @@ def _doubtful(tool: Tool, lathe: Lathe, mounted: list[Tool]) -> list[Spot]:
         doubt = f"The {_SEAT_WORDS[place]} of {lathe} is not described."
     else:
         return []
-    return [Spot(place, now=_at(mounted, place), doubt=doubt)]
+    return [Spot(place, now=_piece_at(mounted, place), doubt=doubt)]

@@ -110,7 +110,7 @@ def _by_series(bought: list[Want]) -> ReportFigure:
     for want in bought:
         pieces[_series_of(want)] += want.quantity
     rows = [(name, amount, f"{money(amount)}, {_pieces(pieces[name])}") for name, amount in cents.most_common()]
-    bars = _most(rows, in_words=money)
+    bars = _largest(rows, in_words=money)
     dearest = next(iter(cents.most_common(1)), ("", 0))
     return ReportFigure(
         "Cost per series",
@@ -126,7 +126,7 @@ def _series_of(want: Want) -> str:
     return "counted stock" if want.item_id else "holders and the rest"
 
 
-def _most(rows: list[tuple[str, int, str]], *, in_words: Callable[[int], str]) -> list[Amount]:
+def _largest(rows: list[tuple[str, int, str]], *, in_words: Callable[[int], str]) -> list[Amount]:
     """The largest few; what the others come to together is the last bar, `in_words` in the same unit."""
     bars = [Amount(label=label, amount=amount, words=words) for label, amount, words in rows[:MOST_BARS]]
     rest = rows[MOST_BARS:]
@@ -151,7 +151,7 @@ def _not_issued(last: date) -> ReportFigure:
     return ReportFigure(
         "Not issued in a year",
         f"{count} of {_pieces(old)} that have been here for a year.",
-        bars_of(_most([(name, times, _pieces(times)) for name, times in by_name.most_common()], in_words=_pieces)),
+        bars_of(_largest([(name, times, _pieces(times)) for name, times in by_name.most_common()], in_words=_pieces)),
         "No piece has lain unused for a year. What is in service, was entered over a year ago, is on no lathe and was "
         "not issued since would be counted here.",
     )

@@ -36,7 +36,7 @@ def count_list(request: PersonsRequest) -> HttpResponse:
     counts = Count.objects.select_related("place", "begun_by", "ended_by")
     context = {
         "open": counts.open(),
-        "to_count": in_order(request, counting.to_count()[:SHOWN], _BY),
+        "to_count": in_order(request, counting.places_to_count()[:SHOWN], _BY),
         "heads": heads_of(request, _COLUMNS),
         "ended": counts.exclude(ended_at=None)[:SHOWN],
     }

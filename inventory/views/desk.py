@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET
 
 from inventory.inspections import waiting
 from inventory.inspections.do_first import first_things
-from inventory.inspections.waiting import First, first
+from inventory.inspections.waiting import FirstRows, first_rows
 from inventory.models import Condition, Count, CountedItem, Lathe, Loan, SheetImport, Tool
 from inventory.web.access import PersonsRequest
 
@@ -62,15 +62,15 @@ def desk(request: PersonsRequest) -> HttpResponse:
     return render(request, "inventory/desk.html", {"place": "desk", **context})
 
 
-def _waits(*, today: date) -> dict[str, First]:
+def _waits(*, today: date) -> dict[str, FirstRows]:
     in_book = Tool.objects.in_book()
     return {
-        "overdue": first(SHOWN, waiting.overdue(today=today).with_calls()),
+        "overdue": first_rows(SHOWN, waiting.overdue(today=today).with_calls()),
         "to_inspect": waiting.first_to_inspect(SHOWN, today=today),
-        "out": first(SHOWN, waiting.loans().open()),
-        "incomplete": first(SHOWN, waiting.lacking_details()),
-        "missing": first(SHOWN, in_book.exclude(missing_since=None).for_line("missing_since")),
-        "damaged": first(SHOWN, in_book.filter(condition=Condition.DAMAGED).for_line("finding")),
-        "low": first(SHOWN, CountedItem.objects.low().with_places()),
-        "counts": first(SHOWN, Count.objects.open().for_line()),
+        "out": first_rows(SHOWN, waiting.loans().open()),
+        "incomplete": first_rows(SHOWN, waiting.lacking_details()),
+        "missing": first_rows(SHOWN, in_book.exclude(missing_since=None).for_line("missing_since")),
+        "damaged": first_rows(SHOWN, in_book.filter(condition=Condition.DAMAGED).for_line("finding")),
+        "low": first_rows(SHOWN, CountedItem.objects.low().with_places()),
+        "counts": first_rows(SHOWN, Count.objects.open().for_line()),
     }

@@ -49,8 +49,8 @@ _BY: dict[str, Callable[[DueRow], Any]] = {
 @require_GET
 def due(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
-    overdue = waiting.first(SHOWN, waiting.overdue(today=today))
-    missing = waiting.first(SHOWN, waiting.missing())
+    overdue = waiting.first_rows(SHOWN, waiting.overdue(today=today))
+    missing = waiting.first_rows(SHOWN, waiting.missing())
     inspections = waiting.first_to_inspect(SHOWN, today=today)
     narrowing = WordFilter(request, "Size, tag, drawer or why")
     lists = {
@@ -82,7 +82,7 @@ class DueTable(Struct, frozen=True):
 
 
 def _table(
-    request: HttpRequest, why: str, since: str, first: waiting.First, rows: Iterable[DueRow], narrowing: WordFilter
+    request: HttpRequest, why: str, since: str, first: waiting.FirstRows, rows: Iterable[DueRow], narrowing: WordFilter
 ) -> DueTable:
     columns = [*_OF_A_PIECE, *([Column(why, "why")] if why else []), *([Column(since, "since")] if since else [])]
     rows_shown = in_order(request, narrowing.among(rows, lambda row: row.words), _BY)

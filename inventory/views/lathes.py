@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from inventory.keeping.lathe_spots import lathe_spots, place_of
 from inventory.keeping.lathes import SEATS, LatheForm, facts
-from inventory.keeping.mounting import on_it
+from inventory.keeping.mounting import pieces_on
 from inventory.measures import display_words
 from inventory.measures.lengths import Length
 from inventory.models import Lathe, Seat, Tool
@@ -52,7 +52,7 @@ def lathe_list(request: PersonsRequest) -> HttpResponse:
 def lathe(request: PersonsRequest, pk: int) -> HttpResponse:
     lathe = get_object_or_404(Lathe.objects.with_seats(), pk=pk)
     known = [(words, value) for words, value in facts(lathe) if value is not None]
-    mounted = on_it(lathe)
+    mounted = pieces_on(lathe)
     context = {
         "lathe": lathe,
         "facts": [(words.capitalize(), _in_words(value)) for words, value in known],

@@ -16,7 +16,7 @@ from inventory.keeping.mounting import (
     NarrowForm,
     TakeOffForm,
     mount,
-    on_it,
+    pieces_on,
     take_off,
     why_not_mounted,
     with_newest,
@@ -39,7 +39,7 @@ def lathe_mount(request: PersonsRequest, pk: int) -> HttpResponse:
     form = NarrowForm(request.GET)
     form.is_valid()
     text, at = (form.cleaned_data.get(name, "") for name in ("text", "at"))
-    mounted = on_it(lathe)
+    mounted = pieces_on(lathe)
     pieces = with_newest(candidates(lathe, mounted, by=request.user, text=text))
     if at:
         with_spots = ((piece, _spots_at(at, piece, lathe, mounted)) for piece in pieces)
@@ -73,7 +73,7 @@ def tool_mount(request: PersonsRequest, tag: str) -> HttpResponse:
     if request.method == "POST":
         return _mount(request, tag)
     tool = get_object_or_404(with_newest(Tool.objects.for_list()), tag=tag.upper())
-    lathes = [(lathe, spots(tool, lathe, on_it(lathe))) for lathe in Lathe.objects.in_use().with_seats()]
+    lathes = [(lathe, spots(tool, lathe, pieces_on(lathe))) for lathe in Lathe.objects.in_use().with_seats()]
     context = {
         "tool": tool,
         "why_not": why_not_mounted(tool, by=request.user),
@@ -107,14 +107,14 @@ def _mount_locked(request: PersonsRequest, tool: Tool, form: MountForm) -> None:
         raise CannotMount(f"{tool} was changed since this page was drawn. Look again.")
     if reason := why_not_mounted(tool, by=request.user):
         raise CannotMount(reason)
-    doubt = next((spot.doubt for spot in spots(tool, lathe, on_it(lathe)) if spot.key == asked["spot"]), "")
+    doubt = next((spot.doubt for spot in spots(tool, lathe, pieces_on(lathe)) if spot.key == asked["spot"]), "")
     off = mount(tool, lathe, key=asked["spot"], instead_of=asked["instead_of"])
-    messages.success(request, f"{tool} is on {lathe} now.{_came_off(off)}")
+    messages.success(request, f"{tool} is on {lathe} now.{_came_off_in_words(off)}")
     if doubt:
         messages.warning(request, f"{doubt} See that it fits, and have its details filled in.")
 
 
-def _came_off(off: list[Tool]) -> str:
+def _came_off_in_words(off: list[Tool]) -> str:
     if not off:
         return ""
     first, *with_it = off
@@ -135,11 +135,11 @@ def tool_take_off(request: PersonsRequest, tag: str) -> HttpResponse:
         elif not form.is_valid() or _was_changed(tool, form.cleaned_data["drawn_from"]):
             messages.error(request, f"{tool} was changed since this page was drawn. Look again, then take it off.")
         else:
-            messages.success(request, f"{tool} is off {lathe}.{_with_it(take_off(tool))}")
+            messages.success(request, f"{tool} is off {lathe}.{_with_it_in_words(take_off(tool))}")
     return safe_redirect(request, tool)
 
 
-def _with_it(off: list[Tool]) -> str:
+def _with_it_in_words(off: list[Tool]) -> str:
     first, *with_it = off
     place = f" Its place is {first.location.path}." if first.location else ""
     return f"{place} {', '.join(map(str, with_it))} came off with it." if with_it else place

@@ -81,7 +81,7 @@ def _save_name(request: PersonsRequest, series: Series) -> HttpResponse:
 @keepers_only
 def series_edit(request: PersonsRequest, code: str) -> HttpResponse:
     if not get_object_or_404(Series, code__iexact=code).is_own:
-        return _of_the_tables(request, code)
+        return _refuse_series_of_tables(request, code)
     if request.method == "POST":
         return _save_edit(request, code)
     series = get_object_or_404(Series, code__iexact=code)
@@ -98,7 +98,7 @@ def _save_edit(request: PersonsRequest, code: str) -> HttpResponse:
     if not form.is_valid():
         return _edit_page(request, get_object_or_404(Series, pk=series.pk), form)
     if form.change(by=request.user):
-        messages.success(request, f"{series} is changed.{_of(series)}")
+        messages.success(request, f"{series} is changed.{_dependents_in_words(series)}")
         if form.is_new_seat:
             messages.info(request, f"{series.seat} is a new seat: nothing else mounts on it yet.")
     else:
@@ -112,22 +112,22 @@ def series_retire(request: PersonsRequest, code: str) -> HttpResponse:
     """Retired, or taken back."""
     series = get_object_or_404(Series, code__iexact=code)
     if not series.is_own:
-        return _of_the_tables(request, code)
+        return _refuse_series_of_tables(request, code)
     is_back = "back" in request.POST
     if is_back != (series.retired_at is None):
         series.retired_at, series.changed_by = (None if is_back else timezone.now()), request.user
         series.save()
         done = "is in use again" if is_back else "is retired: what is here of it still holds, and no more is entered"
-        messages.success(request, f"{series} {done}.{'' if is_back else _of(series)}")
+        messages.success(request, f"{series} {done}.{'' if is_back else _dependents_in_words(series)}")
     return redirect("series_whole", series.code)
 
 
-def _of_the_tables(request: PersonsRequest, code: str) -> HttpResponse:
+def _refuse_series_of_tables(request: PersonsRequest, code: str) -> HttpResponse:
     messages.info(request, f"{code} is of the tables: its figures change shape by shape, and it can get other names.")
     return redirect("series_whole", code)
 
 
-def _of(series: Series) -> str:
+def _dependents_in_words(series: Series) -> str:
     there = dependents(series)
     return f" Of it there are {', '.join(there)}." if there else ""
 

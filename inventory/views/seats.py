@@ -66,7 +66,7 @@ def _save_change(request: PersonsRequest, seat: Seat) -> HttpResponse:
         OtherName.objects.filter(seat=seat, text=request.POST["forget"]).delete()
         messages.success(request, "That name is forgotten.")
     elif "take_off" in request.POST:
-        return _taken_off(request, seat)
+        return _take_off_list(request, seat)
     elif "same_as" in request.POST:
         return _merge(request, seat)
     else:
@@ -90,7 +90,7 @@ def _merge(request: PersonsRequest, seat: Seat) -> HttpResponse:
     return redirect("seat", other.code)
 
 
-def _taken_off(request: PersonsRequest, seat: Seat) -> HttpResponse:
+def _take_off_list(request: PersonsRequest, seat: Seat) -> HttpResponse:
     if not seat.is_own or is_used(seat):
         messages.error(request, f"{seat} stays: it is of the tables, or something is at it.")
         return redirect("seat", seat.code)

@@ -85,14 +85,14 @@ def want_drop(request, pk):
     want = get_object_or_404(Want.objects.with_names().select_for_update(of=("self",)), pk=pk)
     form = DropForm(request.POST)
     if form.is_valid() and form.cleaned_data["undo"]:
-        return _taken_back(request, want)
+        return _take_back(request, want)
     if step(want, Want.State.DROPPED):
         messages.success(request, f"{want.name} is no longer asked for.")
         return redirect(f"{reverse('buying')}?{urlencode({'dropped': want.pk})}")
     return redirect("buying")
 
 
-def _taken_back(request, want):
+def _take_back(request, want):
     # Where somebody asked for the same again since it was dropped, that want stands.
     if step(want, Want.State.WANTED):
         messages.success(request, f"{want.name} is asked for again.")

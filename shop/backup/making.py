@@ -24,7 +24,7 @@ def make(path: Path, *, using: str = "default") -> Manifest:
     """
     unfinished = path.with_name(f".{path.name}.{secrets.token_hex(8)}")
     try:
-        with _without_a_name(unfinished) as file:
+        with _nameless_file(unfinished) as file:
             manifest = write(file, name=path.name, using=using)
             os.fsync(file.fileno())
             if not unfinished.exists():
@@ -35,11 +35,11 @@ def make(path: Path, *, using: str = "default") -> Manifest:
         raise BackupError(f"“{path}” cannot be written: {_why(error)}.") from None
     finally:
         unfinished.unlink(missing_ok=True)
-    _keep_name(path.parent)
+    _flush_folder(path.parent)
     return manifest
 
 
-def _without_a_name(otherwise: Path) -> BinaryIO:
+def _nameless_file(otherwise: Path) -> BinaryIO:
     """A new file in that folder for its owner alone; where the system can, it has no name until it is whole.
 
     So a process that is killed leaves nothing behind. Elsewhere it is called `otherwise` from the beginning.
@@ -98,7 +98,7 @@ def one_moment(using: str) -> Iterator[None]:
             yield
 
 
-def _keep_name(folder: Path) -> None:
+def _flush_folder(folder: Path) -> None:
     """Have the folder's entry on the disk too; Windows neither can nor needs it."""
     with contextlib.suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)

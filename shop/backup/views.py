@@ -23,12 +23,12 @@ from shop.trouble.failures import sentence_of
 @administrators_only
 def backup(request: PersonsRequest) -> HttpResponseBase:
     if request.method == "POST":
-        return _handed_out(request)
+        return _hand_out(request)
     counts = {"pieces": Tool.objects.count(), "people": User.objects.count()}
     return render(request, "shop/backup.html", {"place": "desk", **counts})
 
 
-def _handed_out(request: PersonsRequest) -> HttpResponseBase:
+def _hand_out(request: PersonsRequest) -> HttpResponseBase:
     name = f"gripbook-{timezone.now():%Y%m%d-%H%M%S}.zip"
     # Without a name on the disk, and gone when the answer is: it holds password hashes.
     file = tempfile.TemporaryFile()  # noqa: SIM115 - the answer closes it

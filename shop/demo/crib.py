@@ -109,7 +109,7 @@ def _rows(name: str) -> list[dict[str, str]]:
 def _make_lathes() -> None:
     for described in _LATHES:
         if not Lathe.history.filter(name=described["name"]).exists():
-            _filled_in(LatheForm(described)).save()
+            _without_errors(LatheForm(described)).save()
 
 
 def _make_places(*, since: datetime) -> None:
@@ -134,10 +134,10 @@ def _piece(row: dict[str, str], *, book: Book, today, by: User) -> Tool:
     for name in ("belongs_to", "set_for"):
         # A lathe that a person named otherwise is not this one any longer.
         row[name] = row[name] if row[name].upper() in book.lathes else ""
-    return _filled_in(PieceForm(row, book=book)).save(by=by)
+    return _without_errors(PieceForm(row, book=book)).save(by=by)
 
 
-def _filled_in(form):
+def _without_errors(form):
     # The demo's own figures: an error here is a mistake in this folder.
     if not form.is_valid():
         raise ValueError(f"The demo crib is wrong at {form.data}: {form.errors.as_json()}")

@@ -28,7 +28,9 @@ def make() -> list[DemoSignIn]:
     with transaction.atomic():
         for name, password in fresh.items():
             User.objects.create_user(name, password=password, role=name)
-    return [DemoSignIn(role.value, fresh.get(role.value) or _if_it_still_opens(role.value, passwords)) for role in Role]
+    return [
+        DemoSignIn(role.value, fresh.get(role.value) or _password_if_it_opens(role.value, passwords)) for role in Role
+    ]
 
 
 def password_file() -> Path:
@@ -44,7 +46,7 @@ def _password() -> str:
     return "-".join(part for _ in range(2) for part in (secrets.choice(_WORDS), str(1000 + secrets.randbelow(9000))))
 
 
-def _if_it_still_opens(name: str, passwords: dict[str, str]) -> str | None:
+def _password_if_it_opens(name: str, passwords: dict[str, str]) -> str | None:
     password = passwords.get(name)
     user = User.objects.get(username=name)
     return password if password and user.is_active and user.check_password(password) else None

@@ -45,15 +45,15 @@ def load(*, by: User) -> None:
     if not KeptBar.objects.exists():
         for size, shape, grade, weight, note in _BARS:
             bar = {"size": size, "shape": shape, "grade": grade, "weight": weight, "note": note}
-            _filled_in(BarForm(bar, instance=KeptBar(entered_by=by))).save()
+            _without_errors(BarForm(bar, instance=KeptBar(entered_by=by))).save()
     if not Price.objects.exists() and not SetPrice.objects.exists():
         for price in _PRICES:
-            _filled_in(PriceForm(price)).save(by=by)
+            _without_errors(PriceForm(price)).save(by=by)
         for bought_as_one in _SETS:
-            _filled_in(SetPriceForm(bought_as_one)).save(by=by)
+            _without_errors(SetPriceForm(bought_as_one)).save(by=by)
 
 
-def _filled_in(form):
+def _without_errors(form):
     # The demo's own figures: an error here is a mistake in this file.
     if not form.is_valid():
         raise ValueError(f"The demo's purchasing is wrong at {form.data}: {form.errors.as_json()}")

@@ -17,7 +17,7 @@ TAPPED = re.compile(r"\[([^\]]+)\]")
 READ = re.compile(r"“([^”]+)”")
 
 
-class Words(NamedTuple):
+class LinePart(NamedTuple):
     """A part of a line, and whether it is what one taps."""
 
     text: str
@@ -31,9 +31,9 @@ class GuideLine(NamedTuple):
     text: str
 
     @property
-    def parts(self) -> list[Words]:
+    def parts(self) -> list[LinePart]:
         # Split at a group, every second part is what the group caught.
-        return [Words(text, is_tapped=bool(place % 2)) for place, text in enumerate(TAPPED.split(self.text))]
+        return [LinePart(text, is_tapped=bool(place % 2)) for place, text in enumerate(TAPPED.split(self.text))]
 
 
 class GuidePicture(Struct, frozen=True, kw_only=True):

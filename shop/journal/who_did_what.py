@@ -136,7 +136,7 @@ class _Lines(RotatingFileHandler):
     """
 
     def _open(self) -> Any:
-        return open(self.baseFilename, "a", encoding="utf-8", opener=_for_its_owner)
+        return open(self.baseFilename, "a", encoding="utf-8", opener=_open_for_its_owner)
 
     def shouldRollover(self, record: logging.LogRecord) -> bool:
         if not self._is_the_file():
@@ -144,7 +144,7 @@ class _Lines(RotatingFileHandler):
         return bool(super().shouldRollover(record))
 
     def doRollover(self) -> None:
-        with _alone(f"{self.baseFilename}.lock"):
+        with _one_at_a_time(f"{self.baseFilename}.lock"):
             if self._is_the_file():
                 super().doRollover()
             else:  # another process was quicker
@@ -168,16 +168,16 @@ class _Lines(RotatingFileHandler):
         pass
 
 
-def _for_its_owner(path: str, flags: int) -> int:
+def _open_for_its_owner(path: str, flags: int) -> int:
     return os.open(path, flags, 0o600)
 
 
 @contextmanager
-def _alone(lock: str) -> Iterator[None]:
+def _one_at_a_time(lock: str) -> Iterator[None]:
     if fcntl is None:  # on Windows one process serves
         yield
         return
-    with open(lock, "w", opener=_for_its_owner) as file:
+    with open(lock, "w", opener=_open_for_its_owner) as file:
         fcntl.flock(file, fcntl.LOCK_EX)
         yield
 

@@ -59,7 +59,7 @@ def server_error(request: HttpRequest) -> HttpResponse:
     """500, or 503 or 507 where the book's disk or database is what failed; a page that reads nothing of the book."""
     error = sys.exc_info()[1]
     failure = failure_of(error)
-    if failure is None and isinstance(error, OperationalError) and not _answers():
+    if failure is None and isinstance(error, OperationalError) and not _database_answers():
         failure = UNREACHABLE
     if failure:
         response = _answer_without_the_book(request, failure.status, failure.what, {"failure": failure})
@@ -68,7 +68,7 @@ def server_error(request: HttpRequest) -> HttpResponse:
     return _answer_without_the_book(request, 500, "Something went wrong here.", {})
 
 
-def _answers() -> bool:
+def _database_answers() -> bool:
     try:
         with connection.cursor() as cursor:
             cursor.execute("SELECT 1")

@@ -9,7 +9,7 @@ from hypothesis.extra.django import TestCase
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
 
 from inventory.keeping import counting, lending
-from inventory.keeping.mounting import mount, on_it, take_off
+from inventory.keeping.mounting import mount, pieces_on, take_off
 from inventory.keeping.spots import spots
 from inventory.models import Condition, Count, CountAnswer, Kind, Loan, Move, Tool, User
 from inventory.pieces.timeline import timeline_of
@@ -90,7 +90,7 @@ class Crib(RuleBasedStateMachine):
         if tool.mounted_on_id is not None:
             take_off(tool)
         elif tool.is_in_service:
-            spot = spots(tool, self.lathe, on_it(self.lathe))[0]
+            spot = spots(tool, self.lathe, pieces_on(self.lathe))[0]
             mount(tool, self.lathe, key=spot.key, instead_of=spot.now and spot.now.pk)
 
     @rule(drawer=DRAWERS, seen=st.sets(PIECES), moved_in=st.booleans(), is_dropped=st.booleans())

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from inventory.keeping.mounting import on_it
+from inventory.keeping.mounting import pieces_on
 from inventory.keeping.spots import Spot, spots
 from inventory.measures.lengths import Length
 from inventory.measures.masses import UG_PER_LB
@@ -23,7 +23,7 @@ def machinists_browser(client_of, machinist):
 
 
 def spots_of(tool, lathe) -> list[Spot]:
-    return spots(tool, lathe, on_it(lathe))
+    return spots(tool, lathe, pieces_on(lathe))
 
 
 def places(tool, lathe):
