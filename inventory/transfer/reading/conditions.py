@@ -44,7 +44,7 @@ def read_condition(text: str, sheet: SheetContext) -> ConditionRead:
     if legend:
         folded = fold(legend)
     if not tokens_of(folded):
-        return _open(text, "good", sheet)
+        return _ask_condition(text, "good", sheet)
     plain = sheet.known.plain_condition(folded)
     if plain:
         return ConditionRead(condition=plain)
@@ -59,11 +59,11 @@ def read_condition(text: str, sheet: SheetContext) -> ConditionRead:
             return ConditionRead(condition=text)
         meaning = inside.pop()
     if meaning.endswith("?"):
-        return _open(text, meaning.removesuffix("?"), sheet)
+        return _ask_condition(text, meaning.removesuffix("?"), sheet)
     return ConditionRead(condition=meaning, remark=remark if remark.findings else None)
 
 
-def _open(text: str, likely: str, sheet: SheetContext) -> ConditionRead:
+def _ask_condition(text: str, likely: str, sheet: SheetContext) -> ConditionRead:
     choices = (likely, *(word for word in _CONDITIONS if word != likely), "leave out")
     about = f"What does “{shorten(text.strip())}” say of the condition of a piece?"
     return ConditionRead(likely=likely, doubt=RowDoubt(key=f"condition:{fold(text)}", about=about, choices=choices))

@@ -105,19 +105,19 @@ class _Row:
                 continue
             if name not in _ONLY_OF_SHEETS:
                 self.out.fields[name] = text
-        named = self._kind()
+        named = self._read_kind()
         if self.kind is not None:
-            self._understood(named)
-        self._condition_and_remarks()
-        self._where()
-        self._price()
-        self._run_out()
-        self._how_many()
+            self._read_piece(named)
+        self._read_condition_and_remarks()
+        self._read_place()
+        self._read_price()
+        self._read_run_out()
+        self._read_quantity()
         return self.out
 
     # ---- what it is
 
-    def _kind(self) -> NamedKind:
+    def _read_kind(self) -> NamedKind:
         text = self.cells.get("kind", "") or self.sheet.default_kind
         if not text:
             return NamedKind()
@@ -132,14 +132,14 @@ class _Row:
             named = NamedKind(kind=Kind.COLLET)
         self.kind = named.kind
         if named.doubt:
-            self._open_kind(named, text)
+            self._ask_kind(named, text)
         elif named.kind is None:
             self.kind = plain
         if self.kind is not None:
             self.out.fields["kind"] = str(self.kind)
         return named
 
-    def _open_kind(self, named: NamedKind, text: str) -> None:
+    def _ask_kind(self, named: NamedKind, text: str) -> None:
         if named.doubt == "none":
             self.out.is_ours = False
             return
@@ -152,17 +152,17 @@ class _Row:
         leading = re.match(r"\s*([2-8])\b", self.cells.get("jaws", ""))
         return leading[1] if leading else ""
 
-    def _understood(self, named: NamedKind) -> None:
+    def _read_piece(self, named: NamedKind) -> None:
         if self.kind in _COLLETS:
-            self._collet()
+            self._read_collet()
         else:
-            self._other(named)
+            self._read_other(named)
         angle = _ANGLE.search(self.kind_text)
         if angle and self.kind in {Kind.LIVE_CENTER, Kind.DEAD_CENTER, Kind.BULL_NOSE_CENTER}:
             self.out.fields.setdefault("angle", angle[1])
-        self._keep_what_was_not_understood(named)
+        self._note_what_was_not_understood(named)
 
-    def _keep_what_was_not_understood(self, named: NamedKind) -> None:
+    def _note_what_was_not_understood(self, named: NamedKind) -> None:
         """The description goes into the notes where it says more than was read from it."""
         if self.kind_text == self.kind:  # as our own sheets have it: a “stop” is known there, and vague elsewhere
             return
@@ -195,7 +195,7 @@ class _Row:
 
     # ---- collets
 
-    def _collet(self) -> None:
+    def _read_collet(self) -> None:
         fields = self.out.fields
         known = self.sheet.known
         series_text = fold(self.cells.get("series", ""))
@@ -204,19 +204,19 @@ class _Row:
             fields["series"] = named[0].code
         elif not named and not self.cells.get("series") and series_in(fold(self.cells.get("size", "")), known.series):
             fields["series"] = series_in(fold(self.cells["size"]), known.series)[0].code
-        self._shape()
+        self._read_shape()
         text = _without(self.kind_text, series_in(self.kind_text, known.series))
-        if self.kind == Kind.COLLET and self._set(text):
+        if self.kind == Kind.COLLET and self._reads_set(text):
             return
         source = self.out.fields.get("size", "")
         if self.kind == Kind.COLLET:
-            self._size_of_collet(source, text)
+            self._read_size_of_collet(source, text)
         elif self.kind == Kind.MACHINABLE_COLLET:
-            self._pilot(source, text)
+            self._read_pilot(source, text)
         else:
-            self._range(source, text)
+            self._read_range(source, text)
 
-    def _shape(self) -> None:
+    def _read_shape(self) -> None:
         """The shape by its own cell, else by the description or the size; across flats alone says hex or square."""
         language, shapes = self.sheet.language, vocabulary("shape")
         own = fold(self.cells.get("shape", ""))
@@ -255,7 +255,7 @@ class _Row:
             if answer in {"hex", "square"}:
                 self.out.fields["shape"] = answer
 
-    def _size_of_collet(self, source: str, described: str) -> None:
+    def _read_size_of_collet(self, source: str, described: str) -> None:
         if source:
             if names_currency(source):
                 self._ask("size:money", f"“{shorten(source)}” stands where sizes stand, and is a price.", (LEAVE_OUT,))
@@ -338,7 +338,7 @@ class _Row:
             return exact(largest)
         return ""
 
-    def _pilot(self, source: str, described: str) -> None:
+    def _read_pilot(self, source: str, described: str) -> None:
         """The hole that it comes with: its size, or what stands beside the word pilot."""
         if source and _is_plain(source, self.sheet.unit) and self._bare_unit("size") is self.sheet.unit:
             return
@@ -353,7 +353,7 @@ class _Row:
                 self.out.fields.pop("size", None)
                 return
 
-    def _set(self, described: str) -> bool:
+    def _reads_set(self, described: str) -> bool:
         """A set in one row; its pieces are offered together."""
         series = self.out.fields.get("series", "").upper()
         shape = self.out.fields.get("shape", "round") or "round"
@@ -376,9 +376,9 @@ class _Row:
 
     # ---- all else
 
-    def _other(self, named: NamedKind) -> None:
+    def _read_other(self, named: NamedKind) -> None:
         texts = {name: prepared(fold(self.cells.get(name, ""))) for name in ("mount", "takes", "series", "size", HOLDS)}
-        self._seats(texts)
+        self._read_seats(texts)
         if self.kind in _CHUCKS:
             jaws = self._jaws_cell() or str(named.jaws or "")
             if jaws:
@@ -390,17 +390,17 @@ class _Row:
         size = texts["size"]
         size = _without(size, seats_in(size, self.sheet.known.seats))
         if self.kind in _HELD_OUTSIDE | _HELD_INSIDE:
-            self._range(self.cells.get(HOLDS, ""), "")
+            self._read_range(self.cells.get(HOLDS, ""), "")
         if self.kind in _CHUCKS or self.kind == Kind.FACEPLATE:
-            self._body(size, described)
+            self._read_body(size, described)
         elif self.kind in _HELD_OUTSIDE | _HELD_INSIDE:
-            self._range(size, described)
+            self._read_range(size, described)
         elif self.kind in _CUT_TO_SIZE and not self.cells.get("size"):
-            self._single("size", described)
+            self._read_single_size("size", described)
         elif self.kind in _SHANKED:
-            self._single("shank_size", size or described)
+            self._read_single_size("shank_size", size or described)
 
-    def _seats(self, texts: Mapping[str, str]) -> None:
+    def _read_seats(self, texts: Mapping[str, str]) -> None:
         """What it mounts in and what it takes, wherever the row says it."""
         known, fields = self.sheet.known, self.out.fields
         sources = (texts["mount"], texts["takes"], texts["series"], self.kind_text, texts["size"])
@@ -408,7 +408,7 @@ class _Row:
         for text in sources:
             named += [one.code for one in seats_in(text, known.seats)]
         if self.kind == Kind.SLEEVE:
-            self._sleeve(named, texts)
+            self._read_sleeve(named, texts)
             return
         mounts = [one.code for one in seats_in(texts["mount"], known.seats)] or named
         behind = [
@@ -430,7 +430,7 @@ class _Row:
         if chosen is not None and (named or behind):
             fields["mount"] = chosen
 
-    def _sleeve(self, named: Sequence[str], texts: Mapping[str, str]) -> None:
+    def _read_sleeve(self, named: Sequence[str], texts: Mapping[str, str]) -> None:
         """Its outside is the larger of two Morse tapers: that is what a reducing sleeve is for."""
         tapers = sorted({code for code in named if code.startswith("MT")})
         numbers = _TWO_NUMBERS.fullmatch(texts["size"].strip())
@@ -447,7 +447,7 @@ class _Row:
                 if own:
                     self.out.fields[name] = own[0].code
 
-    def _body(self, size: str, described: str) -> None:
+    def _read_body(self, size: str, described: str) -> None:
         fields = self.out.fields
         own = prepared(fold(self.cells.get("body", "")))
         for text, name in ((own, "body"), (size, "size"), (described, "kind")):
@@ -463,12 +463,12 @@ class _Row:
                 continue
             length = lengths[0].length(self._bare_unit(name))
             if length is None or not SMALLEST_BODY <= length <= LARGEST_BODY:
-                self._open_body(lengths[0], text)
+                self._ask_body(lengths[0], text)
                 return
             fields["body"] = exact(length)
             return
 
-    def _open_body(self, one: WrittenLength, text: str) -> None:
+    def _ask_body(self, one: WrittenLength, text: str) -> None:
         other = Unit.MM if self.sheet.unit is Unit.INCH else Unit.INCH
         length = one.length(other) if one.unit is None else None
         if length is None or not SMALLEST_BODY <= length <= LARGEST_BODY:
@@ -481,7 +481,7 @@ class _Row:
         ):
             self.out.fields["body"] = exact(length)
 
-    def _range(self, source: str, described: str) -> None:
+    def _read_range(self, source: str, described: str) -> None:
         if source and names_currency(source):
             self._ask("size:money", f"“{shorten(source)}” stands where sizes stand, and is a price.", (LEAVE_OUT,))
             return
@@ -511,7 +511,7 @@ class _Row:
     def _side(self) -> str:
         return "inside" if self.kind in _HELD_INSIDE else "outside"
 
-    def _single(self, name: str, text: str) -> None:
+    def _read_single_size(self, name: str, text: str) -> None:
         if name in self.out.fields:
             return
         lengths = [one for one in measures_in(text) if one.length(self.sheet.unit) is not None]
@@ -523,7 +523,7 @@ class _Row:
     def _remarks(self) -> list[str]:
         return [text for text in (self.cells.get("notes", ""), *self.extra) if text]
 
-    def _condition_and_remarks(self) -> None:
+    def _read_condition_and_remarks(self) -> None:
         kind = self.kind
         state = conditions.read_condition(self.cells.get("condition", ""), self.sheet)
         remarks = [read_remark(text, self.sheet.language) for text in self._remarks()]
@@ -548,10 +548,10 @@ class _Row:
             condition = "worn"
         for trouble in dict.fromkeys(part for remark in remarks for part in remark.troubles):
             if condition in {"", "good"} and not findings:
-                condition = self._open_trouble(trouble) or condition
+                condition = self._ask_trouble(trouble) or condition
         if condition or "condition" in self.out.fields:
             self.out.fields["condition"] = condition
-        self._away(remarks)
+        self._read_whereabouts(remarks)
         tir = next((remark.tir for remark in remarks if remark.tir), "")
         if tir and not self.out.fields.get("tir"):
             self.out.fields["tir"] = tir
@@ -559,14 +559,14 @@ class _Row:
             if day and not self.out.fields.get("inspected_on"):
                 self.out.fields["inspected_on"] = day
 
-    def _open_trouble(self, trouble: str) -> str:
+    def _ask_trouble(self, trouble: str) -> str:
         """What words of trouble that are not understood say of the condition, once somebody said it."""
         choices = ("good", "worn", "damaged", "scrapped", LEAVE_OUT)
         about = f"“{shorten(trouble)}” is said of pieces: in which condition are they?"
         answer = self._ask(f"remark:{trouble}", about, choices)
         return answer if answer != LEAVE_OUT else ""
 
-    def _away(self, remarks: Sequence[RemarkRead]) -> None:
+    def _read_whereabouts(self, remarks: Sequence[RemarkRead]) -> None:
         if any(remark.is_missing for remark in remarks):
             answer = self._ask(
                 "missing",
@@ -587,7 +587,7 @@ class _Row:
             if borrower and OUT_TO in self.cells:
                 self.out.notes.append(f"out to {borrower}")
 
-    def _where(self) -> None:
+    def _read_place(self) -> None:
         location = self.cells.get("location", "")
         texts = [location, *(clause for note in self._remarks() for clause in re.split(r"[,;.]", note))]
         for text in texts:
@@ -609,12 +609,12 @@ class _Row:
                 self.out.fields["location"] = lathe
             return
 
-    def _price(self) -> None:
+    def _read_price(self) -> None:
         text = self.out.fields.get("cost", "")
         if text and (amount := plain_amount(text, self.sheet.decimal)) is not None:
             self.out.fields["cost"] = amount
 
-    def _run_out(self) -> None:
+    def _read_run_out(self) -> None:
         text = self.out.fields.get("tir", "")
         if not text:
             return
@@ -645,7 +645,7 @@ class _Row:
         leading = re.match(r"\s*(\d{1,4})(?![\d.,/])", self.cells.get(QUANTITY, ""))
         return int(leading[1]) if leading else None
 
-    def _how_many(self) -> None:
+    def _read_quantity(self) -> None:
         if self.out.sizes or any(doubt.key.startswith("set:") for doubt in self.out.doubts):
             return
         count = self._count_cell()
