@@ -9,7 +9,7 @@ from fitfinder.crib import ShopNow
 from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.collets import gaps
 from fitfinder.holding.job import Job
-from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, Piece
+from fitfinder.holding.pieces import ColletOnHand, CribNow, JawsOnHand, Piece, ReservedFor
 from fitfinder.holding.rules.efforts import Minutes
 from fitfinder.holding.rules.second_operation import turned_stock
 from fitfinder.holding.stock import Stock, StockShape
@@ -25,9 +25,18 @@ MOST_BORED = 20
 def crib_for(stock: Stock, figures: ShopNow, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
     """What is on hand for this stock, without what only a gap and a bored blank ask for. A piece that is out to the
     asker counts as here."""
+    return _crib_for(stock, figures, _reserved(figures, asker_id), lathe=lathe, asker_id=asker_id)
+
+
+def _reserved(figures: ShopNow, asker_id: int | None) -> dict[int, ReservedFor]:
+    return crib.reserved_now(asker_id) if figures.has_reservations else {}
+
+
+def _crib_for(
+    stock: Stock, figures: ShopNow, reserved: dict[int, ReservedFor], *, lathe: str, asker_id: int | None
+) -> PlanCrib:
     now = crib.crib_now(stock, lathe=lathe, asker_id=asker_id)
-    if figures.has_reservations:
-        reserved = crib.reserved_now(asker_id)
+    if reserved:
         now = replace(now, rig=crib.as_reserved(now.rig, reserved), collets=crib.as_reserved(now.collets, reserved))
     return PlanCrib(
         crib=now,
@@ -39,8 +48,8 @@ def crib_for(stock: Stock, figures: ShopNow, *, lathe: str = "", asker_id: int |
 
 def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
     """All that any way to hold may ask for."""
-    found = crib_for(job.stock, figures, lathe=lathe, asker_id=asker_id)
-    reserved = crib.reserved_now(asker_id) if figures.has_reservations else {}
+    reserved = _reserved(figures, asker_id)
+    found = _crib_for(job.stock, figures, reserved, lathe=lathe, asker_id=asker_id)
     collets = _with_those_for_what_is_turned(job, found.crib.collets, asker_id)
     return PlanCrib(
         crib=replace(

@@ -18,7 +18,7 @@ from fitfinder.holding.parts import Reason
 from fitfinder.holding.preference import best_first
 from fitfinder.holding.rules.cautions import DEFER, Caution
 from fitfinder.holding.rules.efforts import quicker_from
-from fitfinder.holding.way import Way
+from fitfinder.holding.way import HoldingMethod, Way
 from fitfinder.holding.ways import WAYS
 from fitfinder.plan.one_gripping import OneGripping, in_one_gripping
 
@@ -97,9 +97,18 @@ class Plan:
 
 def plan(job: Job, crib: PlanCrib) -> Plan:
     """The best of each method over the lathes in question; without any lathe the seats stay unchecked."""
-    ways = [best_first(method.ways(job, crib))[0] for method in WAYS]
+    ways = [_best_by(method, job, crib) for method in WAYS]
     ordered = tuple(_with_what_is_lost(way, job, crib) for way in best_first(ways))
     return Plan(job=job, ways=ordered, one_gripping=in_one_gripping(job, crib), ladder=_ladder(job, crib, ordered))
+
+
+def way_by(method: Method, job: Job, crib: PlanCrib) -> Way:
+    """What the plan has of this one method, but for what is lost beside it."""
+    return _best_by(next(one for one in WAYS if one.name is method), job, crib)
+
+
+def _best_by(method: HoldingMethod, job: Job, crib: PlanCrib) -> Way:
+    return best_first(method.ways(job, crib))[0]
 
 
 def _with_what_is_lost(way: Way, job: Job, crib: PlanCrib) -> Way:

@@ -8,12 +8,15 @@ from urllib.parse import urlencode
 
 from fitfinder import crib
 from fitfinder.crib import ShopNow
+from fitfinder.holding.at_lathe import PlanCrib
 from fitfinder.holding.job import Job
+from fitfinder.holding.method import Method
 from fitfinder.holding.reader import whole_crib_for
 from fitfinder.holding.texts.bar_labels import with_its_shape
 from fitfinder.holding.texts.stock_texts import no_such_tag
+from fitfinder.holding.way import Way
 from fitfinder.plan.job_texts import FIELDS, job_from, job_of
-from fitfinder.plan.plan import Plan, plan
+from fitfinder.plan.plan import Plan, plan, way_by
 from fitfinder.questions import Texts, no_such_lathe
 
 DEFAULTS = {"shape": "round", "parts": "1", "setups": "1", "starts": "1"}
@@ -70,9 +73,16 @@ class JobQuestion:
 
     def plan(self, *, asker_id: int | None = None) -> Plan:
         """Raises QuestionError where it cannot be read."""
+        return plan(*self._read(asker_id))
+
+    def way(self, method: Method, *, asker_id: int | None = None) -> Way:
+        """What the plan has of one method. Raises QuestionError where it cannot be read."""
+        return way_by(method, *self._read(asker_id))
+
+    def _read(self, asker_id: int | None) -> tuple[Job, PlanCrib]:
         figures = crib.shop_now()
         job, lathe = self._job(figures), self.texts.get("lathe", "")
         on_hand = whole_crib_for(job, figures, lathe=lathe, asker_id=asker_id)
         if lathe and not on_hand.crib.lathes:
             raise no_such_lathe(lathe, crib.lathe_names())
-        return plan(job, on_hand)
+        return job, on_hand

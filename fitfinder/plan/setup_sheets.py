@@ -104,14 +104,21 @@ class Pick:
         return f"missing since {day_shown(since)}" if since else self.tool.condition
 
 
+_OF_A_PICK = (
+    "condition", "missing_since", "retired_at", "mounted_on__name", "weight_ug", "jaw_length",
+    "shank_shape", "jaws", "angle_deg", "tip",
+)  # fmt: skip
+"""What the page of a sheet says and compares of a piece, beside what a line does."""
+
+
 def picks_of(made: SetupSheet) -> list[Pick]:
     """The pieces that hold the work, from the spindle on, then the tools and holders of its operations."""
     keys = list(made.pieces.values_list("tool", flat=True))
     holding = frozenset(keys)
-    for tool, holder in made.operations.values_list("tool", "holder"):
-        keys += [key for key in (holder, tool) if key is not None]
+    for operation in made.operations.all():
+        keys += [key for key in (operation.holder_id, operation.tool_id) if key is not None]
     order = {key: place for place, key in reversed(list(enumerate(keys)))}
-    tools = Tool.objects.for_list().with_open_loans().filter(pk__in=order)
+    tools = Tool.objects.for_line(*_OF_A_PICK).select_related("mounted_on").with_open_loans().filter(pk__in=order)
     rows = HeldTool.objects.filter(tool__in=order).select_related("holder")
     rows = rows.only("tool", "holder__tag", "holder__mounted_on")
     held = {one.tool_id: one.holder for one in rows}

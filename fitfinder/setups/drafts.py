@@ -74,7 +74,7 @@ def can_be_a_draft_again(sheet: SetupSheet) -> bool:
     """Whether nothing came of it yet that it was in use: no run, no piece issued for it, no revision made from it."""
     if not sheet.is_frozen:
         return False
-    return not (sheet.runs.exists() or sheet.later.exists() or Loan.objects.filter(sheet=sheet).exists())
+    return not (sheet.runs.all() or sheet.later.all() or Loan.objects.filter(sheet=sheet).exists())
 
 
 @transaction.atomic

@@ -23,7 +23,8 @@ def comes_off(sheet: SetupSheet, picks: Iterable[Pick]) -> list[Tool]:
     if not wanted:
         return []
     mine = [pick.tool.pk for pick in picks]
-    return list(Tool.objects.for_list().filter(mounted_on=lathe, mounts_in__in=wanted).exclude(pk__in=mine))
+    on_it = Tool.objects.for_line("weight_ug").filter(mounted_on=lathe, mounts_in__in=wanted)
+    return list(on_it.exclude(pk__in=mine))
 
 
 def lifting_caution(sheet: SetupSheet, picks: Iterable[Pick], off: Iterable[Tool]) -> Caution | None:

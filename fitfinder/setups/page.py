@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db.models import Prefetch
+from django.shortcuts import get_object_or_404
 from msgspec import Struct
 
 from fitfinder.cutting import hazards
@@ -13,7 +14,7 @@ from fitfinder.setups.cuts import advice_of, cut_of, own_speeds, setup_of
 from fitfinder.setups.inputs import height_text, minutes_text, pitch_text
 from inventory.labels.codes import Code, code
 from inventory.measures.length_words import in_unit
-from inventory.models import SetupOperation, SetupPhoto, SetupSheet, Tool
+from inventory.models import SetupOperation, SetupPhoto, SetupRun, SetupSheet, Tool
 from inventory.models.setup_operations import KnurlMaking
 from inventory.reference.cutting import Does
 
@@ -56,11 +57,21 @@ class SheetPage(Struct, frozen=True, kw_only=True):
 _TOLD_ABOVE = {"Stock", "Parts", "Never above"}
 
 
+def sheet_for_page(pk: int) -> SetupSheet:
+    """With its operations, runs and later revisions, each read once for all that the page tells of them."""
+    tools = Prefetch("tool", Tool.objects.for_line()), Prefetch("holder", Tool.objects.only("tag"))
+    told = (
+        Prefetch("operations", SetupOperation.objects.prefetch_related(*tools)),
+        Prefetch("runs", SetupRun.objects.select_related("written_by")),
+        Prefetch("later", SetupSheet.objects.order_by("pk")),
+    )
+    return get_object_or_404(SetupSheet.objects.for_page().prefetch_related(*told), pk=pk)
+
+
 def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:
     """`address` is that of the page itself, as other machines of the shop open it."""
     setup = setup_of(sheet)
-    tools = Prefetch("tool", Tool.objects.for_line()), Prefetch("holder", Tool.objects.only("tag"))
-    operations = list(sheet.operations.prefetch_related(*tools))
+    operations = list(sheet.operations.all())
     own = own_speeds()
     advised = {operation.pk: advice_of(operation, sheet, setup, own) for operation in operations}
     photos = {photo.operation_id: photo.pk for photo in SetupPhoto.objects.filter(sheet=sheet).only("operation")}

@@ -60,8 +60,10 @@ class RunLine(Struct, frozen=True):
 
 def run_lines(sheet: SetupSheet) -> list[RunLine]:
     """The latest first."""
-    runs: Iterable[SetupRun] = sheet.runs.select_related("written_by")
-    return [RunLine(run.ran_on, str(run.written_by), run.parts, tuple(_compared(run, sheet)), run.note) for run in runs]
+    return [
+        RunLine(run.ran_on, str(run.written_by), run.parts, tuple(_compared(run, sheet)), run.note)
+        for run in sheet.runs.all()
+    ]
 
 
 def _compared(run: SetupRun, sheet: SetupSheet) -> Iterable[str]:

@@ -134,7 +134,7 @@ def _planned_today(sheet: SetupSheet, asker_id: int | None) -> list[Tool]:
     if not sheet.question or method is None:
         return []
     try:
-        way = JobQuestion.from_texts(dict(parse_qsl(sheet.address))).plan(asker_id=asker_id).by(method)
+        way = JobQuestion.from_texts(dict(parse_qsl(sheet.address))).way(method, asker_id=asker_id)
     except QuestionError:
         return []
     keys = [piece.id for piece in way.pieces] if way.is_here else []

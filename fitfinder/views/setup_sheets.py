@@ -18,7 +18,7 @@ from fitfinder.questions import QuestionError
 from fitfinder.setups.drafts import TAKEN_OFF, CannotChange, can_be_a_draft_again, freeze
 from fitfinder.setups.drawing import drawing_of_sheet
 from fitfinder.setups.library_form import LibraryForm
-from fitfinder.setups.page import page_of
+from fitfinder.setups.page import page_of, sheet_for_page
 from fitfinder.setups.runs import run_lines
 from fitfinder.setups.today import today
 from fitfinder.views.asking import method_called
@@ -88,7 +88,7 @@ def setup_keep(request: PersonsRequest, slug: str) -> HttpResponse:
 
 @require_GET
 def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
-    sheet = get_object_or_404(SetupSheet.objects.for_page(), pk=pk)
+    sheet = sheet_for_page(pk)
     picks = picks_of(sheet)
     return render(
         request,
@@ -102,7 +102,7 @@ def setup_sheet(request: PersonsRequest, pk: int) -> HttpResponse:
             "runs": run_lines(sheet),
             "to_take": [pick.tool for pick in picks if pick.can_be_taken],
             "mine": [pick.tool for pick in picks if pick.loan and pick.loan.borrower_id == request.user.pk],
-            "later": list(sheet.later.order_by("pk")),
+            "later": sheet.later.all(),
             "taken_off": _taken_off(request, sheet),
             "can_be_a_draft_again": can_be_a_draft_again(sheet),
             "token": uuid.uuid4(),

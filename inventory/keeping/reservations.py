@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 from msgspec import Struct
 
@@ -215,17 +215,25 @@ def pushes_back(reservation: Reservation, *, now: datetime) -> bool:
 
 
 _OF_A_JOB = (
-    "tool", "starts_at", "lapses_at", "reserved_by__username", "reserved_by__first_name",
+    "token", "tool__tag", "starts_at", "lapses_at", "reserved_by__username", "reserved_by__first_name",
     "sheet__number", "sheet__revision", "sheet__title", "sheet__made_by",
 )  # fmt: skip
 """What is said of the job that a piece is reserved for."""
 
 
+def of_a_job(rows: QuerySet[Reservation]) -> QuerySet[Reservation]:
+    """Each with what is said of its job."""
+    return rows.select_related("sheet", "reserved_by", "tool").only(*_OF_A_JOB)
+
+
 def first_of_each(*, at: datetime, tools: Iterable[int] | None = None) -> dict[int, Reservation]:
     """By the key of a piece, its reservation that stands and begins first; of all pieces or of these."""
-    rows = Reservation.objects.standing(at=at).select_related("sheet", "reserved_by").only(*_OF_A_JOB)
-    if tools is not None:
-        rows = rows.filter(tool__in=tools)
+    rows = of_a_job(Reservation.objects.standing(at=at))
+    return first_by_tool(rows if tools is None else rows.filter(tool__in=tools))
+
+
+def first_by_tool(rows: Iterable[Reservation]) -> dict[int, Reservation]:
+    """By the key of a piece, the first of these that is of it."""
     first_of_piece: dict[int, Reservation] = {}
     for row in rows:
         first_of_piece.setdefault(row.tool_id, row)

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.contrib import messages
+from django.db.models import Q
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -22,9 +23,10 @@ from inventory.keeping.reservations import (
     JobReserved,
     ReservedTogether,
     change,
-    first_of_each,
+    first_by_tool,
     jobs_reserved,
     lift,
+    of_a_job,
     pieces_of,
     reserve,
     reserved_words,
@@ -48,16 +50,12 @@ def reserved_on(sheet: SetupSheet, tools: list[int]) -> dict[str, object]:
     """For the page of a sheet: what is reserved for it, and by the key of each of its `tools` what other jobs wait
     for it."""
     now = timezone.now()
-    others = {
-        key: reserved_words(row, now=now)
-        for key, row in first_of_each(at=now, tools=tools).items()
-        if row.sheet_id != sheet.pk
-    }
-    rows = sheet.reservations.standing(at=now).select_related("reserved_by", "tool")
-    jobs = jobs_reserved(rows.only("token", "sheet", "starts_at", "lapses_at", "reserved_by__username", "tool__tag"))
+    rows = list(of_a_job(Reservation.objects.standing(at=now).filter(Q(sheet=sheet) | Q(tool__in=tools))))
+    jobs = jobs_reserved(row for row in rows if row.sheet_id == sheet.pk)
+    first = first_by_tool(row for row in rows if row.tool_id in tools)
     return {
         "reserved": [ReservedLine(job, _words(job.starts_at, now=now), _words(job.lapses_at, now=now)) for job in jobs],
-        "others": others,
+        "others": {key: reserved_words(row, now=now) for key, row in first.items() if row.sheet_id != sheet.pk},
     }
 
 
