@@ -12,8 +12,9 @@ from itertools import groupby
 from operator import itemgetter
 from typing import NamedTuple
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Count
 from django.http import QueryDict
+from msgspec import Struct
 
 from fitfinder import crib
 from fitfinder.buying.buy_list import BuyList, SizeHere, buy_list
@@ -39,11 +40,27 @@ LAST_PAID, ENTERED, ENTERED_ANY = "last paid", "price list", "price list, any si
 _MOST_ASKS = 500
 
 
+class SizeInBook(Struct, frozen=True, kw_only=True):
+    """A size of the book, and how many of it are in service: collets, and pieces of any kind."""
+
+    pk: int
+    series: str
+    seat: str
+    closing: str
+    holds_work: bool
+    shape: str
+    nominal: Length
+    reach: Reach
+    is_marked: bool
+    collets: int
+    pieces: int
+
+
 class Purchasing:
     """All that a buy list is made from, read once."""
 
     def __init__(self) -> None:
-        self.lathes, self.links = crib.lathes_now(), links()
+        self.lathes, self.links, self.sizes = crib.lathes_now(), links(), sizes_in_book()
         self.series = self._for_sale()
 
     def here(self) -> list[SizeHere]:
@@ -51,17 +68,11 @@ class Purchasing:
         of: dict[tuple[str, str], SeriesForSale] = {
             (entry.figures.code, entry.figures.shape): entry for entry in self.series
         }
-        in_service = Tool.objects.in_service().filter(size=OuterRef("pk"))
-        coming = Want.objects.coming().filter(size=OuterRef("pk"))
-        sizes = Size.objects.filter(Exists(in_service) | Exists(coming))
-        rows = sizes.values_list("series__code", "shape", "clamps_from", "clamps_to", "edge_bottom", "edge_top")
+        coming = set(Want.objects.coming().order_by().values_list("size", flat=True))
         return [
-            SizeHere(
-                series=of[code, shape],
-                reach=Reach(smallest=smallest, largest=largest, edge_bottom=bottom, edge_top=top),
-            )
-            for code, shape, smallest, largest, bottom, top in rows
-            if (code, shape) in of
+            SizeHere(series=of[size.series, size.shape], reach=size.reach)
+            for size in self.sizes
+            if (size.pieces or size.pk in coming) and (size.series, size.shape) in of
         ]
 
     def buy_list(self, *, budget: int | None, with_asks: bool = True, seconds: float = ALLOWED_SECONDS) -> BuyList:
@@ -71,7 +82,7 @@ class Purchasing:
         return buy_list(demands, here=self.here(), series=series, budget=budget, unreadable=unreadable, seconds=seconds)
 
     def _for_sale(self) -> list[SeriesForSale]:
-        entered, paid, sets, known = _entered(), last_paid(), _sets(), _known_sizes()
+        entered, paid, sets, known = _entered(), last_paid(), _sets(), _for_sale_singly(self.sizes)
         found = []
         rows = SeriesShape.objects.filter(series__holds_work=True).select_related("series__seat")
         of_series: dict[Series, LathesThatTake] = {}  # a series is in a row for each of its shapes
@@ -125,18 +136,13 @@ class LathesThatTake(NamedTuple):
 def lathes_that_take(
     seat: str, *, rig: Sequence[Piece], lathes: Sequence[LatheOnHand], is_drawn: bool = False
 ) -> LathesThatTake:
-    names, doubts = set(), set()
-    for lathe in lathes:
-        ways = chains_to(seat, rig=rig, lathes=[lathe], is_drawn=is_drawn)
-        if isinstance(ways, Missing):
-            continue
-        names.add(lathe.name)
-        if not any(way.is_checked for way in ways):
-            doubts |= {way.doubt for way in ways}
-    if names:
-        return LathesThatTake(frozenset(names), "", " ".join(sorted(doubts)))
     ways = chains_to(seat, rig=rig, lathes=lathes, is_drawn=is_drawn)
-    return LathesThatTake(frozenset(), ways.why if isinstance(ways, Missing) else "", "")
+    if isinstance(ways, Missing):
+        return LathesThatTake(frozenset(), ways.why, "")
+    checked = {way.lathe.name for way in ways if way.lathe and way.is_checked}
+    doubts = {way.doubt for way in ways if way.lathe and way.lathe.name not in checked}
+    names = frozenset(way.lathe.name for way in ways if way.lathe)
+    return LathesThatTake(names, "", " ".join(sorted(doubts)))
 
 
 def links() -> list[Piece]:
@@ -160,6 +166,42 @@ def links() -> list[Piece]:
         )
         for row in rows.order_by("condition", "tag")
     ]
+
+
+_OF_A_SIZE = (
+    "pk", "series__code", "series__seat__code", "series__closing", "series__holds_work", "shape", "nominal",
+    "clamps_from", "clamps_to", "edge_bottom", "edge_top", "is_marked",
+)  # fmt: skip
+
+
+def sizes_in_book() -> list[SizeInBook]:
+    """How many are in service is counted each time: a number that is stored goes wrong behind bulk writes, and the
+    seek through an index is as quick."""
+    in_service = Tool.objects.in_service().exclude(size=None).order_by().values_list("size", "kind")
+    collets: dict[int, int] = defaultdict(int)
+    pieces: dict[int, int] = defaultdict(int)
+    for size, kind, count in in_service.annotate(Count("pk")):
+        pieces[size] += count
+        if kind == Kind.COLLET:
+            collets[size] += count
+    return [
+        SizeInBook(
+            pk=pk,
+            series=series,
+            seat=seat,
+            closing=closing,
+            holds_work=holds_work,
+            shape=shape,
+            nominal=nominal,
+            reach=Reach(smallest=smallest, largest=largest, edge_bottom=bottom, edge_top=top),
+            is_marked=is_marked,
+            collets=collets[pk],
+            pieces=pieces[pk],
+        )
+        for (
+            pk, series, seat, closing, holds_work, shape, nominal, smallest, largest, bottom, top, is_marked
+        ) in Size.objects.values_list(*_OF_A_SIZE)
+    ]  # fmt: skip
 
 
 WHY_NOT = ("condition", "missing_since", "retired_at")
@@ -259,9 +301,10 @@ def _sets() -> dict[_Key, list[SetForSale]]:
     return sets
 
 
-def _known_sizes() -> dict[_Key, set[Length]]:
+def _for_sale_singly(sizes: Iterable[SizeInBook]) -> dict[_Key, set[Length]]:
     """Every size that the book has, by series and shape; ranges that are marked on single pieces are not for sale."""
     known: dict[_Key, set[Length]] = defaultdict(set)
-    for code, shape, size in Size.objects.filter(is_marked=False).values_list("series__code", "shape", "nominal"):
-        known[code, shape].add(size)
+    for size in sizes:
+        if not size.is_marked:
+            known[size.series, size.shape].add(size.nominal)
     return known

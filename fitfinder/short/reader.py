@@ -30,7 +30,6 @@ from inventory.models import (
     CountedMovement,
     Kind,
     Loan,
-    ShopFigures,
     Size,
     Tool,
     Want,
@@ -42,7 +41,6 @@ from inventory.reference import practice
 
 BORED = "machinable collet bored"
 LONGEST_WHY = 200
-_SERIES = ("size__series__code", "size__series__seat__code", "size__series__closing", "size__series__holds_work")
 _SIZE = ("size__series__code", "size__shape", "size__nominal")
 
 
@@ -80,33 +78,14 @@ def by_need(rows: Iterable[ShortRow]) -> list[tuple[str, list[ShortRow]]]:
     return [(need.value, alike) for need, alike in groups.items() if alike]
 
 
-class SizeInService(Struct, frozen=True):
-    """How many collets of a size are in service, and what is asked of its series."""
-
-    pk: int
-    series: str
-    seat: str
-    closing: str
-    holds_work: bool
-    pieces: int
-
-
 class Shortage:
-    """What the book says on one day."""
+    """What the book says on one day; `lead_days` as the shop said, None where it never did."""
 
-    def __init__(self, *, today: date) -> None:
+    def __init__(self, *, today: date, lead_days: int | None = None) -> None:
         self.today = today
+        self.lead_days = lead_days or shortfalls.LEAD_DAYS
         self._since = timezone.now() - timedelta(days=shortfalls.USED_DAYS)
         self._purchasing = Purchasing()
-
-    @cached_property
-    def own_lead_days(self) -> int | None:
-        """As the shop said."""
-        return ShopFigures.objects.now().lead_days
-
-    @property
-    def lead_days(self) -> int:
-        return self.own_lead_days or shortfalls.LEAD_DAYS
 
     @cached_property
     def wants(self) -> list[Want]:
@@ -169,9 +148,9 @@ class Shortage:
 
     def _shelves(self) -> list[Shelf]:
         shelves: dict[tuple[str, str, str], list[int]] = defaultdict(list)
-        for size in self._in_service:
-            if size.holds_work:
-                shelves[size.series, size.seat, size.closing].append(size.pieces)
+        for size in self._purchasing.sizes:
+            if size.collets and size.holds_work:
+                shelves[size.series, size.seat, size.closing].append(size.collets)
         return [
             Shelf(series=series, seat=seat, closing=closing, sizes=len(of_sizes), pieces=sum(of_sizes))
             for (series, seat, closing), of_sizes in shelves.items()
@@ -183,13 +162,15 @@ class Shortage:
         return [Shank(tag, taper) for tag, taper in rows.values_list("tag", "mounts_in__code")]
 
     def _keys(self) -> list[KeyFor]:
-        keys = Tool.objects.in_book().filter(kind=Kind.KEY).exclude(fits="").order_by("tag")
-        named: dict[str, list[tuple[str, str]]] = {}
-        for key in keys.only("tag", "fits", *WHY_NOT):
-            for text in key.fits.split(","):
-                why = "" if key.is_in_service else why_not(key)
-                named.setdefault(text.strip().upper(), []).append((key.tag, why))
-        chucks = Tool.objects.in_service().filter(kind__in=CHUCKS).order_by("tag").values_list("tag", flat=True)
+        rows = Tool.objects.in_book().filter(kind__in=[Kind.KEY, *CHUCKS]).order_by("tag")
+        named: dict[str, list[tuple[str, str]]] = defaultdict(list)
+        chucks = []
+        for row in rows.only("tag", "kind", "fits", *WHY_NOT):
+            if row.kind != Kind.KEY:
+                chucks += [row.tag] if row.is_in_service else []
+            elif row.fits:
+                for text in row.fits.split(","):
+                    named[text.strip().upper()].append((row.tag, why_not(row)))
         return [KeyFor(tag=tag, keys=tuple(named.get(tag.upper(), ()))) for tag in chucks]
 
     def _unfit(self) -> dict[tuple[str, str, Length], str]:
@@ -203,16 +184,9 @@ class Shortage:
         }
 
     @cached_property
-    def _in_service(self) -> list[SizeInService]:
-        """Counted each time: a number that is stored goes wrong behind bulk writes, and the seek through an index is
-        as quick."""
-        rows = Tool.objects.in_service().filter(kind=Kind.COLLET).order_by()
-        return [SizeInService(*row) for row in rows.values_list("size", *_SERIES).annotate(Count("pk"))]
-
-    @cached_property
     def _count(self) -> dict[int, int]:
         """How many collets of each size are in service, by its key."""
-        return {size.pk: size.pieces for size in self._in_service}
+        return {size.pk: size.collets for size in self._purchasing.sizes if size.collets}
 
     @cached_property
     def _loans(self) -> dict[int, int]:
@@ -241,19 +215,20 @@ class Shortage:
         )
 
     def _wearing(self) -> list[Wearing]:
+        collets = Tool.objects.in_service().filter(kind=Kind.COLLET).select_related("size__series")
         return [
             Wearing(piece=self._of_size(row.tag, row.size), forecast=None if trend.is_over else trend.forecast)
-            for row, trend in trends(Tool.objects.in_service().filter(kind=Kind.COLLET))
+            for row, trend in trends(collets.only("tag", "kind", "tir", *_SIZE))
             if row.size is not None and (trend.is_over or trend.forecast is not None)
         ]
 
     def _blanks(self) -> list[BlanksOf]:
         """The series of which a blank is or was in the book."""
         of_series: dict[str, list[Tool]] = defaultdict(list)
-        series = series_by_seat()
-        rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET, mounts_in__in=series)
-        rows = rows.select_related("size").only("tag", "kind", "mounts_in", "size__nominal", *WHY_NOT)
-        for row in rows.order_by("tag"):
+        rows = Tool.objects.filter(kind=Kind.MACHINABLE_COLLET).select_related("size").order_by("tag")
+        rows = rows.only("tag", "kind", "mounts_in", "size__nominal", *WHY_NOT)
+        series = series_by_seat() if rows else {}
+        for row in rows:
             if row.mounts_in_id in series:
                 of_series[series[row.mounts_in_id]].append(row)
         return [

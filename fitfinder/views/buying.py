@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
+from msgspec import Struct
 
 from fitfinder import crib
 from fitfinder.short.form import DroppedForm
@@ -16,17 +17,27 @@ from fitfinder.views.first_to_buy import first_to_buy
 from inventory.measures.lengths import Unit, exact
 from inventory.models import KeptBar, SeriesShape, Tool, Want
 from inventory.models.counted import fetch_places
+from inventory.web.shop_settings import shop_now
 
 ASKS_SHOWN = 50
 LOW_SHOWN = 50
 SHORT_SHOWN = 10
 
 
+class Board(Struct, frozen=True):
+    """A series and shape, and whether anything of it is in the book."""
+
+    series: str
+    shape: str
+    is_here: bool
+
+
 @require_GET
 def buying(request):
-    shortage = Shortage(today=timezone.localdate())
+    shortage = Shortage(today=timezone.localdate(), lead_days=shop_now().lead_days)
     shortfalls, wants, low = shortage.rows(), shortage.wants, shortage.low[:LOW_SHOWN]
     fetch_places(low)
+    boards = _boards()
     # What is counted and low has a fold of its own.
     folded = [row for row in shortfalls if row.shortfall.need is not Need.COUNTED]
     return render(
@@ -40,21 +51,22 @@ def buying(request):
             "wants": [(want, _question_of(want.size) if want.size_id else "") for want in wants],
             "late": {want.pk for want in wants if want.is_late(on=timezone.localdate())},
             "asks": [(ask, _bar_of(ask.question)) for ask, _ in shortage.asks[:ASKS_SHOWN]],
-            "boards": _boards(),
+            "boards": boards,
             "low": {"rows": low, "count": len(shortage.low), "shown": LOW_SHOWN},
             "dropped": _just_dropped(request),
-            "any_bar": KeptBar.objects.standing().exists(),
-            "is_empty": not Tool.objects.in_book().exists(),
+            # What is asked only where nothing is short.
+            "any_bar": bool(shortfalls) or KeptBar.objects.standing().exists(),
+            "is_empty": not boards["here"] and not Tool.objects.in_book().exists(),
         },
     )
 
 
-def _boards() -> dict[str, list[SeriesShape]]:
+def _boards() -> dict[str, list[Board]]:
     """Every series and shape: those of which anything is in the book, and the rest."""
     here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
-    rows = SeriesShape.objects.select_related("series").only("shape", "series__code")
-    rows = rows.annotate(is_here=Exists(here)).order_by("series__code", "shape")
-    return {"here": [row for row in rows if row.is_here], "elsewhere": [row for row in rows if not row.is_here]}
+    rows = SeriesShape.objects.annotate(is_here=Exists(here)).order_by("series__code", "shape")
+    told = [Board(*row) for row in rows.values_list("series__code", "shape", "is_here")]
+    return {"here": [one for one in told if one.is_here], "elsewhere": [one for one in told if not one.is_here]}
 
 
 def _question_of(size) -> str:

@@ -14,6 +14,7 @@ from fitfinder.short.reader import Shortage, ShortRow, by_need, minutes_to_bore
 from fitfinder.short.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
 from inventory.models import KeptBar, ShopFigures
 from inventory.web.access import buyers_and_keepers, buyers_only
+from inventory.web.shop_settings import shop_now
 from inventory.web.tables import Column, WordFilter, heads_of, in_order
 
 _COLUMNS = (Column("What", "what"), Column("Why"), Column("Demand", "demand", is_figure=True), Column(""))
@@ -25,8 +26,7 @@ _BY: dict[str, Callable[[ShortRow], Any]] = {
 
 @require_GET
 def short(request):
-    shortage = Shortage(today=timezone.localdate())
-    return _page(request, shortage, LeadForm(initial={"lead_days": shortage.own_lead_days}))
+    return _page(request, LeadForm(initial={"lead_days": shop_now().lead_days}))
 
 
 @require_POST
@@ -35,7 +35,7 @@ def short(request):
 def lead_time(request):
     form = LeadForm(request.POST)
     if not form.is_valid():
-        return _page(request, Shortage(today=timezone.localdate()), form)
+        return _page(request, form)
     figures = ShopFigures.objects.the_row()
     figures.lead_days, figures.changed_by = form.cleaned_data["lead_days"], request.user
     figures.save()
@@ -43,7 +43,8 @@ def lead_time(request):
     return redirect("short")
 
 
-def _page(request, shortage, form):
+def _page(request, form):
+    shortage = Shortage(today=timezone.localdate(), lead_days=shop_now().lead_days)
     narrowing, rows = WordFilter(request, "What or why"), shortage.rows()
     found = narrowing.among(rows, lambda row: f"{row.shortfall.name} {row.shortfall.need} {row.shortfall.why}")
     return render(

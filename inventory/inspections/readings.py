@@ -25,9 +25,12 @@ def trend_of(tool: Tool, limits: Limits | None = None) -> wear.Trend:
 
 
 def trends(tools: ToolQuerySet) -> Iterator[tuple[Tool, wear.Trend]]:
-    """Those of `tools` that have as many readings as a forecast takes, by tag, each with its trend."""
+    """Those of `tools` that have as many readings as a forecast takes, by tag, each with its trend.
+
+    They come with the columns that `tools` asks for; a trend is made of the size, the kind and the `tir`.
+    """
     book, readings = LimitBook(), readings_to_forecast()
-    for tool in tools.filter(pk__in=readings).for_line("tir", "cost_cents").order_by("tag"):
+    for tool in tools.filter(pk__in=readings).order_by("tag"):
         yield tool, wear.trend(readings[tool.pk], limit=book.of(tool).limit, reads=tool.tir)
 
 

@@ -191,7 +191,7 @@ def _replacements(last: date) -> ReportFigure:
     prices = PriceBook()
     by_month: dict[str, list[int | None]] = defaultdict(list)
     lines = []
-    for tool, trend in trends(Tool.objects.in_service()):
+    for tool, trend in trends(Tool.objects.in_service().for_line("tir", "cost_cents")):
         if trend.is_over:
             day, when = last, "over its limit now"
         elif trend.forecast is not None and trend.forecast.likely <= until:

@@ -94,7 +94,8 @@ def _chosen(request: HttpRequest, rows: Iterable[DueRow]) -> tuple[DueRow, list[
     """The piece that is shown beside the lists, with what is known of it."""
     tag = request.GET.get("piece", "").upper()
     row = next((row for row in rows if row.tool.tag == tag), None) if tag else None
-    return (row, facts(row.tool)) if row else None
+    # Of a line of a list only what it says was read.
+    return (row, facts(Tool.objects.for_list().get(pk=row.tool.pk))) if row else None
 
 
 def overdue_rows(loans: Iterable[Any]) -> list[DueRow]:

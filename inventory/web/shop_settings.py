@@ -56,6 +56,11 @@ def address_unit() -> SafeString:
     return format_html('<input type="hidden" name="unit" value="{}">', now.bare.value)
 
 
+def shop_now() -> ShopFigures:
+    """As it was read for the page that is being made."""
+    return _shop.get() or _read()
+
+
 def has_chosen_unit() -> bool:
     shop = _shop.get()
     return shop is not None and bool(shop.unit)

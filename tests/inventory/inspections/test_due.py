@@ -234,6 +234,13 @@ def test_what_is_due_is_narrowed_by_words_and_one_piece_stands_beside_it(keepers
     assert "None is like that." in keepers_browser.get(reverse("due"), {"text": "hex"}).content.decode()
 
 
+def test_the_piece_beside_what_is_due_is_read_at_once(keepers_browser, django_assert_max_num_queries):
+    factories.collet("3/4", tag="C-0001", location="A2")
+
+    with django_assert_max_num_queries(14):
+        keepers_browser.get(reverse("due"), {"piece": "C-0001"})
+
+
 def test_what_reads_over_its_limit_now_has_no_forecast_from_readings_taken_otherwise(keepers_browser):
     tool = factories.collet(tag="C-0007")
     factories.wearing(tool, "0.0003", "0.0004", "0.0005", "0.0006", "0.0007", "0.0008", last_on=TODAY)
