@@ -71,14 +71,13 @@ def _pages_a_second(port: int, *, seconds: float = 6, askers: int = 8) -> float:
     """Answer pages, asked by so many at once; each is a process, or asking would be what is measured."""
     fork = multiprocessing.get_context("fork")
     found = fork.Queue()
-    users = _users()
+    user = _users()[0]
+    _let_go_of_the_book()
 
     def ask() -> None:
-        from django.db import connection
         from served import Browser
 
-        connection.close()
-        browser, count, ends = Browser(port, users[0]), 0, time.monotonic() + seconds
+        browser, count, ends = Browser(port, user), 0, time.monotonic() + seconds
         while time.monotonic() < ends:
             status, _ = browser.get(_question())
             count += status == 200
@@ -91,6 +90,13 @@ def _pages_a_second(port: int, *, seconds: float = 6, askers: int = 8) -> float:
     for process in processes:
         process.join()
     return total / seconds
+
+
+def _let_go_of_the_book() -> None:
+    """Before a fork: of a connection that two processes have, whoever closes it first ends it for both."""
+    from django.db import connection
+
+    connection.close()
 
 
 def _question() -> str:
@@ -159,6 +165,7 @@ def _tell(served, wanted) -> None:
     print(f"{'quiet':24} p99 {quiet.p99 * 1000:6.1f} ms            Issue {quiet.slowest_issue:6.3f} s", flush=True)
     fork = multiprocessing.get_context("fork")
     for name in wanted.only or LOADS:
+        _let_go_of_the_book()
         load = fork.Process(target=_run, args=(name, served.port, wanted))
         load.start()
         ends = time.monotonic() + wanted.seconds
@@ -186,9 +193,6 @@ def _after(seconds: float) -> Callable[[], bool]:
 
 
 def _run(name: str, port: int, wanted) -> None:
-    from django.db import connection
-
-    connection.close()  # a fork must not share it
     os.setsid()
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     LOADS[name](port, wanted)
