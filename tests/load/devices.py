@@ -13,6 +13,7 @@ import io
 import multiprocessing
 import os
 import random
+import resource
 import signal
 import socket
 import sys
@@ -134,7 +135,7 @@ class Person:
 
         from inventory.models import Tool
 
-        self.browser = Browser(port, _users()[1], timeout=90)
+        self.browser = Browser(port, _users()[1], address="127.0.0.2", timeout=90)
         self.tags = iter(Tool.objects.in_service().is_here().order_by("pk").values_list("tag", flat=True))
 
     def go_on(self, *, until: Callable[[], bool]) -> Meanwhile:
@@ -207,6 +208,37 @@ def half_sent(port: int, wanted) -> None:
             except OSError:
                 lines[number] = socket.create_connection(("127.0.0.1", port))
         time.sleep(5)
+
+
+def crowd(port: int, wanted) -> None:
+    """A thousand half-sent lines and a thousand that were answered and stay open; what is ended is opened anew."""
+    _allow_open_files(3000)
+    kinds = [b"GET / HTTP/1.1\r\nHost: 127", b"GET /health HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n"] * 1000
+    lines: list[socket.socket | None] = [None] * len(kinds)
+    while True:
+        for number, (line, sends) in enumerate(zip(lines, kinds, strict=True)):
+            if line is None or _is_ended(line):
+                lines[number] = line = socket.create_connection(("127.0.0.1", port), timeout=60)
+                line.sendall(sends)
+        time.sleep(0.5)
+
+
+def _is_ended(line: socket.socket) -> bool:
+    """Also after what it was answered."""
+    line.setblocking(False)
+    try:
+        while read := line.recv(65536):
+            pass
+        return not read
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True
+
+
+def _allow_open_files(count: int) -> None:
+    _, most = resource.getrlimit(resource.RLIMIT_NOFILE)
+    resource.setrlimit(resource.RLIMIT_NOFILE, (count, max(count, most)))
 
 
 def slow_bodies(port: int, wanted) -> None:
@@ -294,9 +326,9 @@ def huge_picture(port: int, wanted) -> None:
 
 
 LOADS: dict[str, Callable] = {
-    "half-sent": half_sent, "slow-bodies": slow_bodies, "300-MB-bodies": large_bodies, "chunked": chunked_bodies,
-    "guessing": guessing, "sheet": sheet_read_and_taken, "far-cell": far_cell, "empty-lines": empty_lines,
-    "huge-picture": huge_picture,
+    "half-sent": half_sent, "crowd": crowd, "slow-bodies": slow_bodies, "300-MB-bodies": large_bodies,
+    "chunked": chunked_bodies, "guessing": guessing, "sheet": sheet_read_and_taken, "far-cell": far_cell,
+    "empty-lines": empty_lines, "huge-picture": huge_picture,
 }  # fmt: skip
 TO_THE_END = {"sheet", "far-cell", "empty-lines", "huge-picture"}
 
