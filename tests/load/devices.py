@@ -1,6 +1,6 @@
 """One bad or busy device, and how long another person waits meanwhile, over a socket from the site as it is served.
 
-Run by hand on Linux: `python tests/load/devices.py [--only NAME] [--seconds 8] [--pieces 1000]`. DATABASE_URL chooses
+Run by hand on Linux: `python tests/load/devices.py [--only NAME] [--seconds 8] [--pieces 2000]`. DATABASE_URL chooses
 SQLite (a file in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that is named
 and taken away. Of each load are printed: the p99 of an answer and its ratio to that of the quiet server in the same
 run, the slowest Issue, what went wrong for that person, and the most memory that the server has taken so far.
@@ -62,7 +62,7 @@ def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--only", choices=list(LOADS), action="append")
     parser.add_argument("--seconds", type=float, default=8)
-    parser.add_argument("--pieces", type=int, default=1000)
+    parser.add_argument("--pieces", type=int, default=2000)
     parser.add_argument("--rows", type=int, default=20_000, help="of the sheet that is read and taken")
     parser.add_argument("--workers", type=int, nargs="*", default=[1, 2])
     return parser.parse_args()
@@ -136,12 +136,12 @@ class Person:
         from inventory.models import Tool
 
         self.browser = Browser(port, _users()[1], address="127.0.0.2", timeout=90)
-        self.tags = iter(Tool.objects.in_service().is_here().order_by("pk").values_list("tag", flat=True))
+        self.tags = list(Tool.objects.in_service().is_here().order_by("-pk").values_list("tag", flat=True))
 
     def go_on(self, *, until: Callable[[], bool]) -> Meanwhile:
         met, next_issue = Meanwhile(), time.monotonic()
         while not until():
-            is_issue = time.monotonic() >= next_issue
+            is_issue = time.monotonic() >= next_issue and self.tags
             begun = time.perf_counter()
             try:
                 status = self._issue() if is_issue else self.browser.get(_question())[0]
@@ -156,7 +156,7 @@ class Person:
         return met
 
     def _issue(self) -> int:
-        return self.browser.post(f"/t/{next(self.tags)}/issue/", {"token": uuid.uuid4()})[0]
+        return self.browser.post(f"/t/{self.tags.pop()}/issue/", {"token": uuid.uuid4()})[0]
 
 
 def _tell(served, wanted) -> None:
