@@ -13,6 +13,7 @@ from django.urls import Resolver404, resolve, reverse
 
 from inventory.measures.lengths import shorten
 from shop.server.lanes import most_bytes_to
+from shop.trouble import opening_anew
 from shop.trouble.failures import UNREACHABLE, failure_of
 
 _TOO_BIG = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
@@ -62,6 +63,7 @@ def server_error(request: HttpRequest) -> HttpResponse:
     if failure is None and isinstance(error, OperationalError) and not _database_answers():
         failure = UNREACHABLE
     if failure:
+        opening_anew.note(failure)
         response = _answer_without_the_book(request, failure.status, failure.what, {"failure": failure})
         response["Retry-After"] = str(failure.again_after)
         return response

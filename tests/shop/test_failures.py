@@ -10,13 +10,14 @@ from pathlib import Path
 
 import psycopg
 import pytest
-from django.db import DatabaseError, OperationalError, connection
+from django.db import DatabaseError, OperationalError, connection, connections
+from django.db.utils import load_backend
 from django.test import Client
 from django.urls import reverse
 
 from inventory.models import Lathe
 from shop.book import book_file as the_file
-from shop.trouble import failures
+from shop.trouble import failures, opening_anew
 from tests import factories
 from tests.shop.test_trouble import words
 
@@ -88,6 +89,32 @@ def test_a_book_that_can_only_be_read_is_told_and_still_answers(keepers_browser)
     assert "The book can only be read" in words(written)
     assert read.status_code == 200
     assert describe(keepers_browser, "Another").status_code == 302
+
+
+@pytest.fixture
+def book_of_its_own(transactional_db, request):
+    """The open book, of which the connection can be closed: a file, where that of the tests is in memory."""
+    if connection.vendor != "sqlite":
+        yield
+        return
+    memory = connections["default"]
+    entry = {**memory.settings_dict, "NAME": request.getfixturevalue("book_file")}
+    connections["default"] = load_backend(entry["ENGINE"]).DatabaseWrapper(entry, "default")
+    yield
+    connections["default"].close()
+    connections["default"] = memory
+
+
+def test_a_book_that_was_opened_while_it_could_only_be_read_is_opened_anew(book_of_its_own, monkeypatch):
+    monkeypatch.setattr(opening_anew, "_failed_at", -1e9)
+    client = Client(raise_request_exception=False)
+    client.force_login(factories.user("keeper"), backend="django.contrib.auth.backends.ModelBackend")
+    only_read = "PRAGMA query_only=ON" if connection.vendor == "sqlite" else "SET default_transaction_read_only = on"
+    with connection.cursor() as cursor:
+        cursor.execute(only_read)  # of this connection alone, as long as it lives
+
+    assert describe(client, "Another").status_code == 503
+    assert describe(client, "Another").status_code == 302
 
 
 # By their codes, SQLSTATE (PostgreSQL's manual, appendix A).
