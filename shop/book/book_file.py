@@ -27,7 +27,11 @@ def path_of(connection: BaseDatabaseWrapper) -> Path | None:
 
 
 def keep_private(sender: Any, connection: BaseDatabaseWrapper, **_signal: Any) -> None:
-    """Whenever the book is opened: nobody but its owner reads it, nor what SQLite writes beside it."""
+    """Whenever the book is opened: nobody but its owner reads it, nor what SQLite writes beside it.
+
+    What is beside it gets the rights that the book had when it was opened: of one that could only be read, its owner
+    could not write there either when the book has long been given back.
+    """
     path = path_of(connection)
     if path is None or os.name == "nt":  # there a file has the rights of its folder
         return
@@ -35,7 +39,8 @@ def keep_private(sender: Any, connection: BaseDatabaseWrapper, **_signal: Any) -
         # Who is not its owner opened it all the same, and cannot change that.
         with contextlib.suppress(OSError):
             file = f"{path}{ending}"
-            if os.stat(file).st_mode & 0o077:
+            mode = os.stat(file).st_mode
+            if mode & 0o077 or (ending and mode & 0o600 != 0o600):
                 os.chmod(file, 0o600)
 
 

@@ -65,7 +65,7 @@ class Cribs:
         self._connections[name].close()
         _refuse_if_there(entry)
         if _is_on_a_server(entry):
-            _run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}" TEMPLATE "{from_["NAME"]}"')
+            run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}" TEMPLATE "{from_["NAME"]}"')
         else:
             shutil.copy(from_["NAME"], entry["NAME"])
         self._connect(to, entry)
@@ -97,7 +97,7 @@ class Cribs:
             connection.close()
             entry = connection.settings_dict
             if _is_on_a_server(entry):
-                _run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}" WITH (FORCE)')
+                run_on_server(entry, f'DROP DATABASE "{entry["NAME"]}" WITH (FORCE)')
             else:
                 for ending in ("", "-wal", "-shm"):
                     Path(f"{entry['NAME']}{ending}").unlink(missing_ok=True)
@@ -106,13 +106,13 @@ class Cribs:
 def _make_empty(entry: dict) -> None:
     _refuse_if_there(entry)
     if _is_on_a_server(entry):
-        _run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}"')
+        run_on_server(entry, f'CREATE DATABASE "{entry["NAME"]}"')
 
 
 def _refuse_if_there(entry: dict) -> None:
     name = entry["NAME"]
     is_there = (
-        bool(_run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{name}'"))
+        bool(run_on_server(entry, f"SELECT 1 FROM pg_database WHERE datname = '{name}'"))
         if _is_on_a_server(entry)
         else Path(name).exists()
     )
@@ -124,7 +124,7 @@ def _is_on_a_server(entry: dict) -> bool:
     return entry["ENGINE"].endswith("postgresql")
 
 
-def _run_on_server(entry: dict, statement: str) -> list:
+def run_on_server(entry: dict, statement: str) -> list:
     import psycopg
 
     where = {"host": entry["HOST"], "port": entry["PORT"], "user": entry["USER"], "password": entry["PASSWORD"]}

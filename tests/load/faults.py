@@ -85,9 +85,11 @@ class Trial:
             if fault is None:
                 print(f"{connection.vendor}, {self.name}: cannot be tried here")
                 return True
-            served = [stack.enter_context(_serving(fault.url, fault.environment)) for _ in range(fault.hosts)]
-            self._issue([host.port for host in served], fault)
-            wrong = fault.check() or (self._return(served[0].port) if fault.is_of_the_clock else "")
+            if fault.is_there_at_the_start:
+                fault.begin()
+            served = [stack.enter_context(_serving(fault)) for _ in range(fault.hosts)]
+            wrong = self._issue([host.port for host in served], fault)
+            wrong = wrong or fault.check() or (self._return(served[0].port) if fault.is_of_the_clock else "")
         lost, there = self._compare()
         told = ", ".join(f"{word} {count}" for word, count in sorted(self.counts.items()))
         print(
@@ -97,15 +99,18 @@ class Trial:
         )
         return self.works_again and not lost and not there and not wrong and not self.counts["500"]
 
-    def _issue(self, ports: list[int], fault: Fault) -> None:
+    def _issue(self, ports: list[int], fault: Fault) -> str:
+        """Said is what the commands and the pages that only read did wrong meanwhile."""
         from served import Browser
 
         browsers = [Browser(port, cookie=self.cookie, timeout=60) for port in ports]
-        begun, is_on, self.works_again = time.monotonic(), False, False
+        begun, is_on, self.works_again, wrong = time.monotonic(), False, False, ""
         for number, tag in enumerate(self.tags):
             passed = time.monotonic() - begun
             if not is_on and passed > 1:
-                fault.begin()
+                if not fault.is_there_at_the_start:
+                    fault.begin()
+                wrong = self._look(browsers[0], fault) if fault.still_reads else ""
                 is_on, begun = True, time.monotonic() - 1
             if passed > SECONDS:
                 break
@@ -118,6 +123,25 @@ class Trial:
             self.works_again = len(self.confirmed) > before
             if self.works_again or time.monotonic() - begun > 60:
                 break
+        # Each of its threads has a connection of its own, and each of those is to write again.
+        before = self.counts["503"] + self.counts["507"]
+        for tag in [tag for tag in self.tags if tag not in self.confirmed | self.refused][:12]:
+            self._tap(browsers[0], tag)
+        stuck = self.counts["503"] + self.counts["507"] - before
+        return wrong or (f"{stuck} refused when all was well again" if stuck and self.works_again else "")
+
+    def _look(self, browser, fault: Fault) -> str:
+        """Pages that only read, and commands: none with a traceback, and those that would write end with a sentence."""
+        pages = [page for page in ("/", "/mine/", "/tooling/") if browser.get(page)[0] != 200]
+        with tempfile.TemporaryDirectory() as folder:
+            sheet = Path(folder, "sheet.csv")
+            sheet.write_text("tag,kind\nZ-1,lathe dog\n")
+            calls = {"due": True, f"backup {folder}/book.zip": True, f"import_sheet {sheet}": False}
+            calls |= {"demo --no-serve": False, f"restore {folder}/book.zip --replace": False}
+            bad = [words for words, reads in calls.items() if not _is_told(fault, words.split(), reads=reads)]
+        return "; ".join(
+            [*(f"{page} does not open" for page in pages), *(f"{words.split()[0]} fails" for words in bad)]
+        )
 
     def _return(self, port: int) -> str:
         """What was issued comes back, whatever the clock did; said is what did not."""
@@ -166,17 +190,33 @@ class Fault:
     def __init__(self, url: str, begin: Callable[[], object], end: Callable[[], object]) -> None:
         self.url, self.begin, self.end = url, begin, end
         self.hosts = 1
+        self.is_there_at_the_start = False
+        self.still_reads = False
+        """Whether pages and commands that only read go on."""
+        self.through: list[str] = []
         self.is_of_the_clock = False
         self.environment: dict[str, str] = {}
         self.check: Callable[[], str] = lambda: ""
 
 
 @contextmanager
-def _serving(url: str, environment: dict[str, str]) -> Iterator:
+def _serving(fault: Fault) -> Iterator:
     from served import serving
 
-    with serving(url, **environment) as served:
+    with serving(fault.url, through=fault.through, **fault.environment) as served:
         yield served
+
+
+def _is_told(fault: Fault, words: list[str], *, reads: bool) -> bool:
+    call = [*fault.through, sys.executable, "manage.py", *words]
+    environment = {**os.environ, **fault.environment, "DATABASE_URL": fault.url}
+    ended = subprocess.run(call, cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
+    sentence = ended.stderr.strip()
+    is_right = ended.returncode == 0 if reads else ended.returncode in (1, 2) and len(sentence.splitlines()) in (1, 2)
+    if not is_right or "Traceback" in sentence:
+        print(f"    {words[0]} ended with {ended.returncode}: {sentence[-600:]}", flush=True)
+        return False
+    return True
 
 
 def _file(url: str) -> Path | None:
@@ -237,35 +277,60 @@ def disk_full(url: str) -> Iterator[Fault | None]:
 
 @contextmanager
 def read_only(url: str) -> Iterator[Fault | None]:
-    """A disk that may only be read from, as a failing one is by Linux. Needs the rights to mount one."""
+    """A book that can only be read from some moment on: its files are made immutable, or its database says so.
+
+    The first needs Linux, ext4 or the like, and its rights. What maps the book's memory is left as it is.
+    """
     book = _file(url)
-    folder = Path(tempfile.mkdtemp(prefix="gripbook-disk-"))
-    if book is None or subprocess.run(["mount", "-t", "tmpfs", "tmpfs", str(folder)], capture_output=True).returncode:
-        folder.rmdir()
+    if book is None:
+        yield _database_that_only_reads(url)
+        return
+    files = [str(book), f"{book}-wal"]
+    mark = partial(subprocess.run, capture_output=True, check=False)
+    if mark(["chattr", "+i", str(book)]).returncode:
         yield None
         return
+    mark(["chattr", "-i", str(book)])
+    fault = Fault(url, lambda: mark(["chattr", "+i", *files]), lambda: mark(["chattr", "-i", *files]))
+    fault.still_reads = True
     try:
-        there = folder / book.name
-        shutil.copy(book, there)
-
-        tried: list[int] = []
-
-        def begin() -> None:
-            call = ["mount", "-o", "remount,ro", str(folder)]
-            tried.append(subprocess.run(call, capture_output=True, check=False).returncode)
-
-        def end() -> None:
-            subprocess.run(["mount", "-o", "remount,rw", str(folder)], capture_output=True, check=False)
-
-        fault = Fault(f"sqlite:///{there}", begin, end)
-        # Linux refuses it while a file is open for writing; only a failing disk does it all the same.
-        fault.check = lambda: "" if tried == [0] else "NOT TRIED, the disk did not become read-only"
         yield fault
-        _bring_back(there, book)
     finally:
-        subprocess.run(["umount", "-l", str(folder)], check=False)
-        with suppress(OSError):
-            folder.rmdir()
+        fault.end()
+
+
+def _database_that_only_reads(url: str) -> Fault:
+    """Who is connected already is sent away, as when another server takes over that only reads; nobody afterwards."""
+    import cribs
+    from django.db import connection
+
+    entry = connection.settings_dict
+    name = entry["NAME"]
+
+    def begin() -> None:
+        cribs.run_on_server(entry, f'ALTER DATABASE "{name}" SET default_transaction_read_only = on')
+        cribs.run_on_server(entry, f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}'")
+
+    def end() -> None:
+        cribs.run_on_server(entry, f'ALTER DATABASE "{name}" RESET default_transaction_read_only')
+
+    fault = Fault(url, begin, end)
+    fault.still_reads = True
+    return fault
+
+
+@contextmanager
+def no_rights(url: str) -> Iterator[Fault | None]:
+    """A file that the user who serves may only read, from before the server is started. Root is made to obey."""
+    book = _file(url)
+    if book is None or not shutil.which("setpriv"):
+        yield None
+        return
+    fault = Fault(url, lambda: book.chmod(0o400), lambda: book.chmod(0o600))
+    fault.is_there_at_the_start = fault.still_reads = True
+    dropped = "-dac_override,-dac_read_search,-fowner"
+    fault.through = ["setpriv", f"--bounding-set={dropped}", f"--inh-caps={dropped}"]
+    yield fault
 
 
 def _bring_back(there: Path, book: Path) -> None:
@@ -379,9 +444,10 @@ def _zone(changes_at: int, before: int, after: int) -> bytes:
 
 
 FAULTS = {
-    "backup": backup_meanwhile, "disk-full": disk_full, "read-only": read_only, "database-away": database_away,
-    "two-hosts": two_hosts, "an-hour-back": partial(clock_back, hours=1), "clock-back": partial(clock_back, hours=24),
-    "spring": partial(daylight_saving, before=1, after=2), "autumn": partial(daylight_saving, before=2, after=1),
+    "backup": backup_meanwhile, "disk-full": disk_full, "read-only": read_only, "no-rights": no_rights,
+    "database-away": database_away, "two-hosts": two_hosts, "an-hour-back": partial(clock_back, hours=1),
+    "clock-back": partial(clock_back, hours=24), "spring": partial(daylight_saving, before=1, after=2),
+    "autumn": partial(daylight_saving, before=2, after=1),
 }  # fmt: skip
 
 

@@ -9,7 +9,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlencode
@@ -20,11 +20,22 @@ BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
 @contextmanager
-def serving(url: str, *, workers: int = 1, log: object = subprocess.DEVNULL, **environment: str) -> Iterator[Served]:
-    """A host's worth of processes at the database of this address; waited for, and ended with the block."""
+def serving(
+    url: str,
+    *,
+    workers: int = 1,
+    log: object = subprocess.DEVNULL,
+    through: Sequence[str] = (),
+    **environment: str,
+) -> Iterator[Served]:
+    """A host's worth of processes at the database of this address; waited for, and ended with the block.
+
+    `through` is a command that runs the rest of its words.
+    """
     with socket.create_server(("127.0.0.1", 0)) as free:
         port = free.getsockname()[1]
-    call = [sys.executable, "manage.py", "serve", "--host", "127.0.0.1", "--port", str(port), "--workers", str(workers)]
+    call = [*through, sys.executable, "manage.py", "serve", "--host", "127.0.0.1", "--port", str(port)]
+    call += ["--workers", str(workers)]
     process = subprocess.Popen(
         call, cwd=ROOT, env={**os.environ, **environment, "DATABASE_URL": url}, stdout=log, stderr=log
     )
