@@ -28,6 +28,17 @@ from tests.demo_book import DemoBook
 # takes a third of the collecting and a tenth of the tests.
 gc.disable()
 
+# They come first, else one of two processes waits at the end while the other is at the last of them. It also keeps the
+# tests of a file together that walk all pages once.
+LONGEST = (
+    "tests/shop/test_backup.py",
+    "tests/inventory/test_migrations.py",
+    "tests/shop/test_every_address.py",
+    "tests/shop/test_metric_shop.py",
+    "tests/browser/test_every_page.py",
+    "tests/browser/test_keyboard.py",
+)
+
 
 def pytest_collection_finish():
     gc.freeze()
@@ -47,6 +58,7 @@ def pytest_configure(config):
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config, items):
     """Mark what runs on each database: all that touches one, but for what says why one is enough."""
+    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))
     for item in items:
         if touches_a_database(item) and not item.get_closest_marker("one_database"):
             item.add_marker("database")
