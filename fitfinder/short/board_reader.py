@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet
 
 from fitfinder import crib
@@ -9,7 +11,8 @@ from fitfinder.buying.reader import asked_for, reach_of_size
 from fitfinder.holding.verdicts import Reach
 from fitfinder.short.board import BoardCell, CountedSize, asked_sizes, board
 from inventory.measures.lengths import Length
-from inventory.models import SeriesShape, Size, Tool, Want
+from inventory.models import Loan, SeriesShape, Size, Tool, Want
+from inventory.models.wear import USABLE_CONDITIONS
 
 
 def cells_of(row: SeriesShape) -> list[BoardCell]:
@@ -36,26 +39,20 @@ def want_of(row: SeriesShape, nominal: Length) -> Want | None:
 
 
 def _counted(row: SeriesShape) -> dict[Length, CountedSize]:
-    in_service = Q(tools__condition__in=("good", "worn"), tools__missing_since=None, tools__retired_at=None)
-    unfit = Q(tools__condition__in=("damaged", "scrapped")) | Q(tools__missing_since__isnull=False)
-    out = Exists(Tool.objects.in_service().is_out().filter(pk=OuterRef("tools__pk")))
-    sizes = (
-        _sizes(row)
-        .annotate(is_out=out)
-        .values("nominal")
-        .annotate(
-            good=Count("tools", filter=in_service & Q(tools__condition="good", is_out=False)),
-            worn=Count("tools", filter=in_service & Q(tools__condition="worn", is_out=False)),
-            out=Count("tools", filter=in_service & Q(is_out=True)),
-            unfit=Count("tools", filter=unfit & Q(tools__retired_at=None)),
-            truest=Min("tools__tir", filter=in_service),
-        )
-        .values_list("nominal", "good", "worn", "out", "unfit", "truest")
-    )
-    return {
-        nominal: CountedSize(good=good, worn=worn, out=out, unfit=unfit, truest=truest)
-        for nominal, good, worn, out, unfit, truest in sizes.order_by("nominal")
-    }
+    is_out = Exists(Loan.objects.open().filter(tool=OuterRef("pk")))
+    pieces = Tool.objects.in_book().filter(size__series=row.series_id, size__shape=row.shape).order_by()
+    alike = pieces.annotate(is_out=is_out, is_missing=Q(missing_since__isnull=False))
+    groups = alike.values_list("size__nominal", "condition", "is_missing", "is_out")
+    counts: dict[Length, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    truest: dict[Length, Length] = {}
+    for nominal, condition, is_missing, is_out_now, count, tir in groups.annotate(Count("pk"), Min("tir")):
+        if is_missing or condition not in USABLE_CONDITIONS:
+            counts[nominal]["unfit"] += count
+            continue
+        counts[nominal]["out" if is_out_now else condition] += count
+        if tir is not None:
+            truest[nominal] = min(tir, truest.get(nominal, tir))
+    return {nominal: CountedSize(**found, truest=truest.get(nominal)) for nominal, found in counts.items()}
 
 
 def _sizes(row: SeriesShape) -> QuerySet[Size]:

@@ -73,7 +73,7 @@ class ToolFilter(django_filters.FilterSet):
     series = SeriesFilter(
         label="Series",
         method="of_series",
-        queryset=Series.objects.all(),
+        queryset=Series.objects.only("code", "seat"),
         to_field_name="code",
         empty_label="any",
     )
