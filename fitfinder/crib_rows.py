@@ -11,6 +11,7 @@ from django.utils import timezone
 from fitfinder.holding.pieces import ColletOnHand, LatheOnHand, Piece, SeatOnHand, SizeOnHand
 from fitfinder.holding.stock import StockShape
 from fitfinder.holding.verdicts import Reach
+from inventory.measures.day_words import missing_words
 from inventory.measures.day_words import shown as day_shown
 from inventory.measures.lengths import Length
 from inventory.models.kinds import NEEDED_DETAILS
@@ -297,7 +298,7 @@ def _why_not(row: PieceRow, *, is_lost: bool) -> str:
     if row.condition not in _FIT_FOR_USE:
         return f"{row.condition}: {row.finding}" if row.finding else row.condition
     if row.missing_since is not None:
-        return f"missing since {day_shown(row.missing_since)}"
+        return missing_words(row.missing_since)
     if is_lost:
         return "lost, as its note says"
     due = f", due back {day_shown(row.due_on)}" if row.due_on is not None else ""

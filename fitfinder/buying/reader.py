@@ -29,7 +29,6 @@ from fitfinder.holding.stock import Stock
 from fitfinder.holding.texts.stock_texts import stock_from
 from fitfinder.holding.verdicts import Reach
 from fitfinder.questions import QuestionError
-from inventory.measures.day_words import shown as day_shown
 from inventory.measures.lengths import Length, Unit
 from inventory.models import Ask, KeptBar, Kind, Price, Series, SeriesShape, SetPrice, Size, Tool, Want
 from inventory.models.asks import AskedFor
@@ -162,7 +161,7 @@ def links() -> list[Piece]:
             through=row.through,
             is_solid=row.is_solid,
             mounted_on=None,  # it can be put on any lathe that takes it
-            why_not=why_not(row),
+            why_not=row.why_not,
         )
         for row in rows.order_by("condition", "tag")
     ]
@@ -206,13 +205,6 @@ def sizes_in_book() -> list[SizeInBook]:
 
 WHY_NOT = ("condition", "missing_since", "retired_at")
 """The columns of a piece that say why it cannot be used."""
-
-
-def why_not(tool: Tool) -> str:
-    """Why a piece cannot be used; empty where it is in service."""
-    if tool.is_in_service:
-        return ""
-    return f"missing since {day_shown(tool.missing_since)}" if tool.missing_since else str(tool.condition)
 
 
 def reach_of_size(size: Size) -> Reach:

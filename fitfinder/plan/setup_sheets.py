@@ -11,7 +11,6 @@ from fitfinder.holding.way import Way
 from fitfinder.plan import sheet
 from fitfinder.plan.question import JobQuestion
 from fitfinder.setups.drafts import one_of_a_revision
-from inventory.measures.day_words import shown as day_shown
 from inventory.measures.length_words import in_unit
 from inventory.models import HeldTool, Loan, SetupPiece, SetupSheet, Tool, User
 from inventory.reference.cutting import materials
@@ -96,12 +95,7 @@ class Pick:
     @property
     def why_not(self) -> str:
         """Why it is of no use for this sheet any more; empty where it still is."""
-        if self.tool.is_in_service:
-            return ""
-        if self.tool.retired_at:
-            return "retired"
-        since = self.tool.missing_since
-        return f"missing since {day_shown(since)}" if since else self.tool.condition
+        return self.tool.why_not
 
 
 _OF_A_PICK = (

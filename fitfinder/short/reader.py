@@ -15,7 +15,7 @@ from msgspec import Struct
 from fitfinder.buying.buy_list import SizeHere, parted
 from fitfinder.buying.demand import Demand
 from fitfinder.buying.offers import DemandBySize, bores
-from fitfinder.buying.reader import WHY_NOT, Purchasing, asked_for, demand_on_file, why_not
+from fitfinder.buying.reader import WHY_NOT, Purchasing, asked_for, demand_on_file
 from fitfinder.holding.stock import Stock
 from fitfinder.short import boring, shortfalls
 from fitfinder.short.links import LinkToGet, Shank, Shelf, missing_links
@@ -170,7 +170,7 @@ class Shortage:
                 chucks += [row.tag] if row.is_in_service else []
             elif row.fits:
                 for text in row.fits.split(","):
-                    named[text.strip().upper()].append((row.tag, why_not(row)))
+                    named[text.strip().upper()].append((row.tag, row.why_not))
         return [KeyFor(tag=tag, keys=tuple(named.get(tag.upper(), ()))) for tag in chucks]
 
     def _unfit(self) -> dict[tuple[str, str, Length], str]:
@@ -178,7 +178,7 @@ class Shortage:
         rows = Tool.objects.in_book().filter(kind=Kind.COLLET)
         rows = rows.filter(Q(condition__in=("damaged", "scrapped")) | Q(missing_since__isnull=False))
         return {
-            (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {why_not(row)}"
+            (row.size.series.code, row.size.shape, row.size.nominal): f"{row.tag} of this size is {row.why_not}"
             for row in rows.select_related("size__series").only("tag", *WHY_NOT, *_SIZE).order_by("-tag")
             if row.size is not None and row.size_id not in self._count
         }
@@ -279,7 +279,7 @@ def _became(tools: list[Tool]) -> str:
         elif tool.bored_to is not None:
             became.append(f"{tool.tag} is bored to {measured(tool.bored_to)}")
         else:
-            became.append(f"{tool.tag} is {why_not(tool)}")
+            became.append(f"{tool.tag} is {tool.why_not}")
     return ", ".join(became)
 
 

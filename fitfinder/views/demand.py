@@ -15,7 +15,7 @@ from inventory.measures.lengths import Length
 from inventory.models import KeptBar
 from inventory.web.access import buyers_and_keepers
 from inventory.web.editing import save_row
-from inventory.web.tables import Column, WordFilter, heads_of, in_order
+from inventory.web.tables import Column, word_list
 
 COLUMNS = (
     Column("Size", "size"),
@@ -36,14 +36,14 @@ _GIVEN = ("size", "shape", "grade", "weight", "note")
 @buyers_and_keepers
 def demand(request):
     bars = [(bar, _read_as(bar)) for bar in KeptBar.objects.standing()]
-    narrowing = WordFilter(request, "Size, shape, grade or note")
-    found = narrowing.among(bars, lambda bar: f"{bar[0].size} {bar[0].shape} {bar[1]} {bar[0].note}")
-    context = {
-        "bars": in_order(request, found, _BY),
-        "how_many": len(bars),
-        "heads": heads_of(request, COLUMNS),
-        "narrowing": narrowing,
-    }
+    context = word_list(
+        request,
+        bars,
+        COLUMNS,
+        _BY,
+        label="Size, shape, grade or note",
+        words_of=lambda bar: f"{bar[0].size} {bar[0].shape} {bar[1]} {bar[0].note}",
+    )
     return render(request, "fitfinder/demand.html", {"place": "buying", **context})
 
 

@@ -15,7 +15,7 @@ from fitfinder.short.shortfalls import LEAD_DAYS, MUCH_USED, USED_DAYS
 from inventory.models import KeptBar, ShopFigures
 from inventory.web.access import buyers_and_keepers, buyers_only
 from inventory.web.shop_settings import shop_now
-from inventory.web.tables import Column, WordFilter, heads_of, in_order
+from inventory.web.tables import Column, word_list
 
 _COLUMNS = (Column("What", "what"), Column("Why"), Column("Demand", "demand", is_figure=True), Column(""))
 _BY: dict[str, Callable[[ShortRow], Any]] = {
@@ -45,17 +45,21 @@ def lead_time(request):
 
 def _page(request, form):
     shortage = Shortage(today=timezone.localdate(), lead_days=shop_now().lead_days)
-    narrowing, rows = WordFilter(request, "What or why"), shortage.rows()
-    found = narrowing.among(rows, lambda row: f"{row.shortfall.name} {row.shortfall.need} {row.shortfall.why}")
+    listed = word_list(
+        request,
+        shortage.rows(),
+        _COLUMNS,
+        _BY,
+        label="What or why",
+        words_of=lambda row: f"{row.shortfall.name} {row.shortfall.need} {row.shortfall.why}",
+    )
     return render(
         request,
         "fitfinder/short.html",
         {
             "place": "buying",
-            "groups": by_need(in_order(request, found, _BY)),
-            "count": len(rows),
-            "heads": heads_of(request, _COLUMNS),
-            "narrowing": narrowing,
+            **listed,
+            "groups": by_need(listed["rows"]),
             "form": form,
             "lead_days": shortage.lead_days,
             "much_used": MUCH_USED,

@@ -78,10 +78,4 @@ def _why_not(tool: Tool, sheet: SetupSheet) -> str:
     if loan is not None:
         back = f", expected back {day_shown(loan.due_on)}" if loan.due_on else ""
         return f"out to {loan.borrower}{back}"
-    if tool.retired_at:
-        return "retired"
-    if tool.missing_since:
-        return f"missing since {day_shown(tool.missing_since)}"
-    if not tool.is_in_service:
-        return tool.condition
-    return f"on {tool.mounted_on}" if tool.mounted_on else ""
+    return tool.why_not or (f"on {tool.mounted_on}" if tool.mounted_on else "")

@@ -47,7 +47,7 @@ def why_not_issued(tool: Tool) -> str:
     if tool.retired_at:
         return f"{tool} is retired and is not issued."
     if tool.missing_since:
-        return f"{tool} is missing since {day_shown(tool.missing_since)}. If you hold it, tell the crib keeper."
+        return f"{tool} is {tool.why_not}. If you hold it, tell the crib keeper."
     if not tool.is_in_service:
         return f"{tool} is {tool.condition} and is not issued."
     return ""

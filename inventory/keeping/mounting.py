@@ -7,7 +7,6 @@ from django.db import transaction
 from django.db.models import OuterRef, Subquery
 
 from inventory.keeping.spots import spots
-from inventory.measures.day_words import shown as day_shown
 from inventory.models import Lathe, Tool, User
 from inventory.models.kinds import Place
 from inventory.models.tools import ToolQuerySet
@@ -63,10 +62,8 @@ def with_newest(pieces: ToolQuerySet) -> ToolQuerySet:
 
 def why_not_mounted(tool: Tool, *, by: User) -> str:
     """Why this piece cannot be put on a lathe by this person now; empty where it can."""
-    if tool.retired_at:
-        return f"{tool} is retired."
-    if tool.missing_since:
-        return f"{tool} is missing since {day_shown(tool.missing_since)}."
+    if tool.retired_at or tool.missing_since:
+        return f"{tool} is {tool.why_not}."
     if not tool.is_in_service:
         return f"{tool} is {tool.condition} and is not to be used."
     loan = tool.loans.open().select_related("borrower").first()

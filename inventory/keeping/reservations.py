@@ -78,7 +78,7 @@ def reserve(
         other = _another_at(tool, starts_at, lapses_at, at=at, token=token)
         if other is not None:
             done.refused.append(f"{tool} is {reserved_words(other, now=at)}, by {other.reserved_by}.")
-        elif reason := _why_not(tool):
+        elif reason := tool.why_not:
             done.refused.append(f"{tool} is {reason}, and is not reserved.")
         else:
             _make_room(tool, starts_at, by=by, at=at, but=token)
@@ -158,15 +158,6 @@ def _make_room(tool: Tool, starts_at: datetime, *, by: User, at: datetime, but: 
     """What lapsed, or is of a sheet that was archived, does not stand; at the same moment it would be in the way."""
     rows = tool.reservations.filter(starts_at=starts_at, lifted_at=None, taken_at=None).exclude(token=but)
     rows.update(lifted_at=at, lifted_by=by)
-
-
-def _why_not(tool: Tool) -> str:
-    """Why no job can count on this piece; empty where it can."""
-    if tool.retired_at:
-        return "retired"
-    if tool.missing_since:
-        return f"missing since {day_shown(tool.missing_since)}"
-    return "" if tool.is_in_service else tool.condition
 
 
 def _away(tool: Tool) -> list[str]:

@@ -21,6 +21,10 @@ def shown(day: date) -> str:
     return day.strftime(_FORMATS[DayOrder.ISO if here.is_for_program else here.days or DayOrder.ISO])
 
 
+def missing_words(since: date) -> str:
+    return f"missing since {shown(since)}"
+
+
 def moment_shown(moment: datetime, *, today: date) -> str:
     """A moment of the shop's own clock, as it is said on the day `today`: `tomorrow 7:00`, `2026-12-03 15:30`."""
     days = {today: "today", today + timedelta(days=1): "tomorrow", today - timedelta(days=1): "yesterday"}

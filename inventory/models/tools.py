@@ -11,6 +11,7 @@ from django.db.models.expressions import OrderBy
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from inventory.measures.day_words import missing_words
 from inventory.measures.fields import LengthField
 from inventory.measures.length_words import nominal
 from inventory.measures.lengths import Length
@@ -241,6 +242,15 @@ class Tool(models.Model):
     @property
     def is_in_service(self) -> bool:
         return self.condition in USABLE_CONDITIONS and self.missing_since is None and self.retired_at is None
+
+    @property
+    def why_not(self) -> str:
+        """Why it cannot be used; empty where it is in service."""
+        if self.retired_at:
+            return "retired"
+        if self.missing_since:
+            return missing_words(self.missing_since)
+        return "" if self.is_in_service else self.condition
 
     @property
     def is_found_unfit(self) -> bool:

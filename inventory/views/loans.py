@@ -21,7 +21,7 @@ from inventory.pieces.telling import size_and_rest, size_of
 from inventory.views.reserved import ask_for_reserved
 from inventory.web.access import PersonsRequest, takers_only
 from inventory.web.redirects import safe_redirect
-from inventory.web.tables import Column, WordFilter, heads_of, in_order
+from inventory.web.tables import Column, word_list
 
 MOST_AT_ONCE = 500
 
@@ -168,12 +168,9 @@ def my_pieces(request: PersonsRequest) -> HttpResponse:
     everything.sort(key=lambda piece: (piece.place, piece.loan.tool.tag))
     now = timezone.now()
     jobs = jobs_reserved(Reservation.objects.standing(at=now).filter(reserved_by=whose).with_names())
-    narrowing = WordFilter(request, "Size, tag, drawer or job")
+    label = "Size, tag, drawer or job"
     context = {
-        "pieces": in_order(request, narrowing.among(everything, lambda piece: piece.words), _BY),
-        "how_many": len(everything),
-        "heads": heads_of(request, _COLUMNS),
-        "narrowing": narrowing,
+        **word_list(request, everything, _COLUMNS, _BY, label=label, words_of=lambda piece: piece.words),
         "whose": whose,
         "jobs": [(job, when_words(job, now=now)) for job in jobs],
     }

@@ -34,12 +34,13 @@ from inventory.views.reserved import reserved_lines
 from inventory.web.access import PersonsRequest
 from inventory.web.changes import drawn_from, edits
 from inventory.web.cookies import remember, remembered
-from inventory.web.tables import Column, WordFilter, heads_of, in_order
+from inventory.web.tables import Column, word_list
 
 _SEEN, _SEEN_LATELY = "gripbook_pieces", 4
 _CAN_BE_A_TAG = re.compile(r"[^/\x00\n]{1,20}")
 EVENTS_PER_PAGE = 50
 INSPECTIONS_SHOWN = 20
+_EVENT_COLUMNS = (Column("When", "when"), Column("What", "what"), Column("In words"), Column("By", "by"))
 _EVENTS_BY: dict[str, Callable[[TimelineEvent], Any]] = {
     "when": lambda event: event.at,
     "what": lambda event: event.sort,
@@ -114,13 +115,16 @@ def _jaws(tool: Tool) -> QuerySet[JawSet]:
 @require_GET
 def tool_history(request: PersonsRequest, tag: str) -> HttpResponse:
     tool = get_object_or_404(Tool.objects.for_list(), tag=tag.upper())
-    narrowing = WordFilter(request, "What, words or by whom")
-    narrowed = narrowing.among(timeline_of(tool), lambda event: f"{event.sort} {event.words} {event.by}")
-    events = in_order(request, narrowed, _EVENTS_BY)
-    page = Paginator(events, EVENTS_PER_PAGE).get_page(request.GET.get("page"))
-    heads = heads_of(request, (Column("When", "when"), Column("What", "what"), Column("In words"), Column("By", "by")))
-    context = {"tool": tool, "page": page, "heads": heads, "narrowing": narrowing}
-    return render(request, "inventory/tool_history.html", {"place": "tooling", **context})
+    events = word_list(
+        request,
+        timeline_of(tool),
+        _EVENT_COLUMNS,
+        _EVENTS_BY,
+        label="What, words or by whom",
+        words_of=lambda event: f"{event.sort} {event.words} {event.by}",
+    )
+    page = Paginator(events["rows"], EVENTS_PER_PAGE).get_page(request.GET.get("page"))
+    return render(request, "inventory/tool_history.html", {"place": "tooling", "tool": tool, "page": page, **events})
 
 
 @require_GET

@@ -20,7 +20,7 @@ from inventory.pieces.telling import states
 from inventory.web.access import PersonsRequest, keepers_only
 from inventory.web.changes import changed_meanwhile, drawn_from, edits
 from inventory.web.editing import save_row, tell_change
-from inventory.web.tables import Column, WordFilter, heads_of, in_order
+from inventory.web.tables import Column, word_list
 
 SHOWN = 200
 """Pieces; a place with more is a room, and the list of tooling has the rest."""
@@ -38,16 +38,15 @@ _BY: dict[str, Callable[[tuple[Branch, str]], Any]] = {
 @require_GET
 def place_list(request: PersonsRequest) -> HttpResponse:
     retired = Location.objects.exclude(retired_at=None).order_by("name") if request.user.may_keep else ()
-    narrowing, branches = WordFilter(request, "Drawer or cabinet"), list(in_depth(tree()))
-    branches_shown = narrowing.among(branches, lambda row: f"{row[1]}, {row[0].place.called}")
-    context = {
-        "how_many": len(branches),
-        "branches": in_order(request, branches_shown, _BY),
-        "heads": heads_of(request, _COLUMNS),
-        "narrowing": narrowing,
-        "retired": retired,
-    }
-    return render(request, "inventory/place_list.html", {"place": "tooling", **context})
+    context = word_list(
+        request,
+        in_depth(tree()),
+        _COLUMNS,
+        _BY,
+        label="Drawer or cabinet",
+        words_of=lambda row: f"{row[1]}, {row[0].place.called}",
+    )
+    return render(request, "inventory/place_list.html", {"place": "tooling", "retired": retired, **context})
 
 
 @require_GET

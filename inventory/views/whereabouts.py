@@ -11,7 +11,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from inventory.keeping.mounting import take_off
-from inventory.measures.day_words import shown as day_shown
 from inventory.measures.inputs import LineInput, say_plainly
 from inventory.models import Location, Tool
 from inventory.pieces.book import Book
@@ -83,7 +82,7 @@ def tool_missing(request: PersonsRequest, tag: str) -> HttpResponse:
     elif loan:
         messages.error(request, f"{tool} is out to {loan.borrower}: ask there first, and have it returned.")
     elif tool.missing_since:
-        messages.info(request, f"{tool} is missing since {day_shown(tool.missing_since)} already.")
+        messages.info(request, f"{tool} is {tool.why_not} already.")
     else:
         _take_off(tool)
         tool.missing_since = timezone.localdate()

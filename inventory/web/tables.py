@@ -115,6 +115,26 @@ class WordFilter(forms.Form):
         return [row for row in rows if all(word in words_of(row).casefold() for word in asked)]
 
 
+def word_list(
+    request: HttpRequest,
+    rows: Iterable[_Row],
+    columns: Iterable[Column],
+    by: Mapping[str, Callable[[_Row], Any]],
+    *,
+    label: str,
+    words_of: Callable[[_Row], str],
+) -> dict[str, Any]:
+    """What the page of a list that was worked out shows: those of its `rows` that the words of the address leave, in
+    the order that it asks for, of `how_many`; and what its table and its filter, of this `label`, are drawn from."""
+    rows, narrowing = list(rows), WordFilter(request, label)
+    return {
+        "rows": in_order(request, narrowing.among(rows, words_of), by),
+        "how_many": len(rows),
+        "heads": heads_of(request, columns),
+        "narrowing": narrowing,
+    }
+
+
 def in_order(request: HttpRequest, rows: Iterable[_Row], by: Mapping[str, Callable[[_Row], Any]]) -> list[_Row]:
     """Rows that were worked out, in the order that the address asks for; as they came where it asks for none."""
     rows, asked = list(rows), request.GET.get(ORDER, "")

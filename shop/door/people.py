@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from inventory.measures.inputs import say_plainly
 from inventory.models import Role, User
 from inventory.web.access import PersonsRequest, administrators_only
-from inventory.web.tables import Column, WordFilter, heads_of, in_order
+from inventory.web.tables import Column, word_list
 from inventory.web.transactions import in_one_transaction
 from shop.door import slowed
 
@@ -117,16 +117,14 @@ class PersonForm(forms.ModelForm):
 @require_GET
 @administrators_only
 def people(request: PersonsRequest) -> HttpResponse:
-    narrowing, everybody = WordFilter(request, "Name or role"), list(User.objects.order_by("-is_active", "username"))
-    narrowed = narrowing.among(
-        everybody, lambda person: f"{person} {person.get_full_name()} {person.get_role_display()}"
+    context = word_list(
+        request,
+        User.objects.order_by("-is_active", "username"),
+        COLUMNS,
+        _BY,
+        label="Name or role",
+        words_of=lambda person: f"{person} {person.get_full_name()} {person.get_role_display()}",
     )
-    context = {
-        "people": in_order(request, narrowed, _BY),
-        "how_many": len(everybody),
-        "heads": heads_of(request, COLUMNS),
-        "narrowing": narrowing,
-    }
     return render(request, "shop/people.html", {"place": "desk", **context})
 
 
