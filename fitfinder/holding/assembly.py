@@ -144,7 +144,8 @@ def put_together(
 def _wanted(way: Way) -> tuple[Reason, ...]:
     """What other jobs are waiting for, without what the grip of a collet says already."""
     told = way.collet.pieces if way.collet is not None else ()
-    return tuple(map(Reason, wanted_pieces(piece for piece in way.pieces if piece not in told)))
+    waited_for = [piece for piece in way.pieces if piece.reserved is not None and piece not in told]
+    return tuple(map(Reason, wanted_pieces(waited_for)))
 
 
 def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:
@@ -161,6 +162,8 @@ def _may_unscrew(way: Way, parts: Parts) -> tuple[Reason, ...]:
 
 def _held_up_first(steps: tuple[SetupStep, ...], held_up: tuple[SetupStep, ...]) -> tuple[SetupStep, ...]:
     """What holds up heavy work comes before the first step that grips or drills it."""
+    if not held_up:
+        return steps
     takes_it = (at for at, step in enumerate(steps) if step.act in (Act.GRIP, Act.CENTER_DRILL))
     first = next(takes_it, len(steps))
     return (*steps[:first], *held_up, *steps[first:])

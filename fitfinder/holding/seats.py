@@ -84,8 +84,8 @@ class LatheRig:
             routes = self.routes
             led_to = {seat for seat in seats if routes.are_there(seat)}
             usable = [piece for piece in usable if piece.mounts_in is None or piece.mounts_in.code in led_to]
-        found = {piece: self.chain_to(piece) for piece in usable}
-        return {piece: chain for piece, chain in found.items() if isinstance(chain, Chain)}
+        found = ((piece, self.chain_to(piece)) for piece in usable)
+        return {piece: chain for piece, chain in found if isinstance(chain, Chain)}
 
     def sleeves_to(self, piece: Piece, socket: str) -> tuple[Piece, ...] | Missing:
         """The sleeves from a socket of the lathe to this shank, outermost first and as few as can be; empty where it

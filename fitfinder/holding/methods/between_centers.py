@@ -148,12 +148,13 @@ def _steady(job: Job, here: CribAtLathe) -> Piece | Missing:
 
 def _both_ends(job: Job, here: CribAtLathe, drive: Drive, hole: CenterHole | None, *, beforehand: bool) -> Parts:
     """Where they are drilled: short work anywhere, long work in the spindle, by the steady, or on the bench."""
-    drill, steady = f"Center-drill both ends{drilled_with(hole)}", _steady(job, here)
+    drill = f"Center-drill both ends{drilled_with(hole)}"
     if _is_short(job):
         return Parts(steps=(SetupStep(f"{drill}.", drive.drill, Act.CENTER_DRILL, beforehand),))
     if passes_spindle(job, here, ()):
         words = f"{drill}, in a chuck, slid into the spindle until {in_unit(short_out(job))} or less stand out."
         return Parts(steps=(SetupStep(words, drive.drill, Act.CENTER_DRILL, beforehand),))
+    steady = _steady(job, here)
     if isinstance(steady, Missing):
         words = f"Lay out the centers of both ends and drill them{drilled_with(hole)}, on the bench or a drill press."
         more = here.minutes.of("center laid out and drilled on the bench") * 2 - here.minutes.of("two centers drilled")
