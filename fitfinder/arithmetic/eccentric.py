@@ -136,12 +136,12 @@ def _three_jaws(radius: Fraction, throw: Fraction, packing: Fraction, packing_wo
     return Sketch(marks=tuple(marks), height=230, words=caption)
 
 
-def _block(middle: tuple[int, int], inner: int, length: int, turn: int, look: str) -> Mark:
+def _block(middle: tuple[int, int], inner: int, length: int, turn: int, css_class: str) -> Mark:
     """What lies across a jaw's way, from `inner` to `inner + length` of the middle: the jaw itself, or packing."""
     side_x, side_y = around(0, 0, 7, turn + 90)
     near, far = around(*middle, inner, turn), around(*middle, inner + length, turn)
     corners = [(near, -1), (near, 1), (far, 1), (far, -1)]
-    return outline([(x + sign * side_x, y + sign * side_y) for (x, y), sign in corners], look)
+    return outline([(x + sign * side_x, y + sign * side_y) for (x, y), sign in corners], css_class)
 
 
 _DIAMETER = Key(

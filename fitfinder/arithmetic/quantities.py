@@ -149,8 +149,8 @@ def plain(value: Fraction) -> str:
 
 def five_figures(value: Fraction) -> str:
     """To about five figures, no zeros behind: `381.97`, `0.2836`."""
-    whole = len(str(int(abs(value))))
-    return _without_zeros(rounded(value, max(0, 5 - whole) if abs(value) >= 1 else 5))
+    digits = len(str(int(abs(value))))
+    return _without_zeros(rounded(value, max(0, 5 - digits) if abs(value) >= 1 else 5))
 
 
 def rounded(value: Fraction, places: int) -> str:
@@ -158,9 +158,9 @@ def rounded(value: Fraction, places: int) -> str:
     tens = 10**places
     scaled, rest = divmod(abs(value) * tens, 1)
     scaled += rest * 2 >= 1
-    whole, decimals = divmod(scaled, tens)
+    units, decimals = divmod(scaled, tens)
     sign = "-" if value < 0 and scaled else ""
-    return f"{sign}{whole}.{decimals:0{places}d}" if places else f"{sign}{whole}"
+    return f"{sign}{units}.{decimals:0{places}d}" if places else f"{sign}{units}"
 
 
 def _without_zeros(number: str) -> str:

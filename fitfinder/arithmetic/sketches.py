@@ -15,11 +15,11 @@ WIDTH = 358
 
 
 class Mark(Struct, frozen=True):
-    """One stroke or word: `shape` is line, circle, path or text; `look` a class of the
+    """One stroke or word: `shape` is line, circle, path or text; `css_class` a class of the
     style sheet: win, stock, limit and zone, or bar and zone-line for a stroke without filling."""
 
     shape: str
-    look: str
+    css_class: str
     at: tuple[int, ...] = ()
     text: str = ""
     anchor: str = "middle"
@@ -34,22 +34,22 @@ class Sketch(Struct, frozen=True, kw_only=True):
     width: int = WIDTH
 
 
-def line(x1: Pixels, y1: Pixels, x2: Pixels, y2: Pixels, look: str = "limit") -> Mark:
-    return Mark("line", look, (round(x1), round(y1), round(x2), round(y2)))
+def line(x1: Pixels, y1: Pixels, x2: Pixels, y2: Pixels, css_class: str = "limit") -> Mark:
+    return Mark("line", css_class, (round(x1), round(y1), round(x2), round(y2)))
 
 
-def circle(x: Pixels, y: Pixels, radius: Pixels, look: str = "win") -> Mark:
-    return Mark("circle", look, (round(x), round(y), max(1, round(radius))))
+def circle(x: Pixels, y: Pixels, radius: Pixels, css_class: str = "win") -> Mark:
+    return Mark("circle", css_class, (round(x), round(y), max(1, round(radius))))
 
 
-def outline(points: Iterable[Point], look: str = "win", *, is_closed: bool = True) -> Mark:
+def outline(points: Iterable[Point], css_class: str = "win", *, is_closed: bool = True) -> Mark:
     """A line through the points, drawn back to the first where it is closed."""
     path = "M" + "L".join(f"{round(x)} {round(y)}" for x, y in points) + ("Z" if is_closed else "")
-    return Mark("path", look, text=path)
+    return Mark("path", css_class, text=path)
 
 
-def words(x: Pixels, y: Pixels, text: str, look: str = "limit", *, anchor: str = "middle") -> Mark:
-    return Mark("text", look, (round(x), round(y)), text, anchor)
+def words(x: Pixels, y: Pixels, text: str, css_class: str = "limit", *, anchor: str = "middle") -> Mark:
+    return Mark("text", css_class, (round(x), round(y)), text, anchor)
 
 
 def around(x: Pixels, y: Pixels, radius: Pixels, degrees: int | float) -> Point:
@@ -63,6 +63,6 @@ def polygon(x: Pixels, y: Pixels, radius: Pixels, sides: int, *, turned: int = 0
     return [around(x, y, radius, turned + 360 * n / sides) for n in range(sides)]
 
 
-def share(part: Fraction, whole: Fraction, pixels: int, *, least: int = 0) -> int:
+def share(part: Fraction, total: Fraction, pixels: int, *, least: int = 0) -> int:
     """So many pixels as `part` is of `whole`, but never fewer than `least`, so that it can be seen."""
-    return max(least, min(pixels, round(pixels * part / whole))) if whole else least
+    return max(least, min(pixels, round(pixels * part / total))) if total else least

@@ -125,8 +125,10 @@ def _four_jaws(moves: list[_JawMove]) -> Sketch:
         marks += _arrow(middle, _JAW_PLACES[move.low])
         down = 96 if {move.high, move.low} == {"1", "3"} else 112
         marks.append(words(226, down, f"{move.high} to {move.low}: {move.distance.short}", "stock", anchor="start"))
-    told = [f"move the work {one.distance.short} from jaw {one.high} toward jaw {one.low}" for one in moves]
-    caption = f"Four jaws around the work: {'; '.join(told) or 'it runs true, nothing to move'}. Not to scale."
+    moves_in_words = [f"move the work {one.distance.short} from jaw {one.high} toward jaw {one.low}" for one in moves]
+    caption = (
+        f"Four jaws around the work: {'; '.join(moves_in_words) or 'it runs true, nothing to move'}. Not to scale."
+    )
     return Sketch(marks=tuple(marks), height=204, words=caption)
 
 

@@ -32,12 +32,12 @@ def of_cut(cut: Cut, setup: CutSetup) -> tuple[Caution, ...]:
 
 def of_all(cuts: list[Cut], setup: CutSetup) -> tuple[Caution, ...]:
     """The cautions of a sheet, each once, and what holds for cutting at all last."""
-    found = [caution for cut in cuts for caution in of_cut(cut, setup)]
+    cautions = [caution for cut in cuts for caution in of_cut(cut, setup)]
     if setup.is_unbalanced and cuts:
-        found.append(Caution("Unbalanced work: begin at the lowest speed, and stand out of its plane.", COMMON))
+        cautions.append(Caution("Unbalanced work: begin at the lowest speed, and stand out of its plane.", COMMON))
     if cuts:
-        found.append(Caution("Chips: stop, then clear them with a hook or a brush, never by hand.", COMMON))
-    return tuple(dict.fromkeys(found))
+        cautions.append(Caution("Chips: stop, then clear them with a hook or a brush, never by hand.", COMMON))
+    return tuple(dict.fromkeys(cautions))
 
 
 def _speed(cut: Cut, setup: CutSetup) -> Iterator[Caution]:
@@ -147,12 +147,12 @@ def _hole(cut: Cut) -> Iterator[Caution]:
 def _knurl(cut: Cut) -> Iterator[Caution]:
     if cut.does is not Does.KNURLING or cut.diameter is None or cut.pitch is None:
         return
-    found = tracking(cut.diameter, cut.pitch, cut.pattern)
-    if not found.tracks:
+    knurl = tracking(cut.diameter, cut.pitch, cut.pattern)
+    if not knurl.tracks:
         lean = "" if is_straight(cut.pattern) else " at 30°, as most angled wheels have them"
         yield Caution(
-            f"This knurl does not track at {measured(cut.diameter)}: turn the blank to {measured(found.diameter)}, "
-            f"which has {found.teeth} teeth{lean}.",
+            f"This knurl does not track at {measured(cut.diameter)}: turn the blank to {measured(knurl.diameter)}, "
+            f"which has {knurl.teeth} teeth{lean}.",
             GEOMETRY,
         )
     if cut.is_formed:
@@ -178,5 +178,5 @@ def _called(cut: Cut) -> str:
 
 
 def _tenths(number: Fraction) -> str:
-    whole, tenth = divmod(round(number * 10), 10)
-    return f"{whole}.{tenth}" if tenth else str(whole)
+    ones, tenth = divmod(round(number * 10), 10)
+    return f"{ones}.{tenth}" if tenth else str(ones)

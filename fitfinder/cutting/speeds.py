@@ -60,8 +60,8 @@ class SpeedAdvice(Struct, frozen=True, kw_only=True):
     @property
     def words(self) -> str:
         """`509 rpm by 100 ft/min at 3/4 in; at most 1800 rpm, marked on K-0082`."""
-        said = self.by_table_words
-        return said if self.mark is None else f"{said}; at most {self.mark.rpm} rpm, {self.mark.why}"
+        by_table = self.by_table_words
+        return by_table if self.mark is None else f"{by_table}; at most {self.mark.rpm} rpm, {self.mark.why}"
 
 
 def share_of_turning(does: Does) -> Fraction:

@@ -81,14 +81,14 @@ def read_thread(text: str) -> tuple[Length, Pitch | None]:
     A pitch after × is in millimetres, one after a dash in threads to the inch. Raises QuestionError.
     """
     cleaned = _FORM.sub(" ", " ".join(text.lower().split())[:60]).strip()
-    found = _METRIC.fullmatch(cleaned)
-    if found:
-        return _diameter(found["diameter"], text, is_metric=bool(found["m"])), _metric_pitch(found["pitch"], text)
+    thread = _METRIC.fullmatch(cleaned)
+    if thread:
+        return _diameter(thread["diameter"], text, is_metric=bool(thread["m"])), _metric_pitch(thread["pitch"], text)
     if re.fullmatch(r"m\s*[0-9.,]+", cleaned):
         return _diameter(cleaned[1:].strip(), text, is_metric=True), None
-    found = _PER_INCH.fullmatch(cleaned)
-    if found:
-        return _diameter(found["diameter"], text), _inch_pitch(found["threads"], text)
+    thread = _PER_INCH.fullmatch(cleaned)
+    if thread:
+        return _diameter(thread["diameter"], text), _inch_pitch(thread["threads"], text)
     return _diameter(cleaned, text), None
 
 
@@ -138,12 +138,12 @@ def read_taper(text: str) -> Taper:
     named = _MORSE.fullmatch(cleaned)
     if named:
         return _morse(named["number"], text)
-    found = _ANGLE.fullmatch(cleaned)
-    if not found:
+    angle = _ANGLE.fullmatch(cleaned)
+    if not angle:
         raise _no_taper(text, f"is no angle or taper. Write {TAPERS_ACCEPTED}.")
-    degrees = Fraction(found["degrees"].replace(",", "."))
-    degrees += Fraction(int(found["minutes"] or 0), 60) + Fraction(int(found["seconds"] or 0), 3600)
-    if (found["how"] or "").startswith("incl"):
+    degrees = Fraction(angle["degrees"].replace(",", "."))
+    degrees += Fraction(int(angle["minutes"] or 0), 60) + Fraction(int(angle["seconds"] or 0), 3600)
+    if (angle["how"] or "").startswith("incl"):
         degrees /= 2
     if not 0 < degrees <= 45:
         raise _no_taper(text, f"is outside 0 to 45 degrees a side. Write {TAPERS_ACCEPTED}.")

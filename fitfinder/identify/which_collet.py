@@ -124,8 +124,8 @@ class Identified(Struct, frozen=True):
 
 def identify(measured: Measured, among: Iterable[Body] | None = None) -> Identified:
     """What the collet can be; `among` are the series on file where it is not given."""
-    found = bodies() if among is None else among
-    candidates = sorted((compare(body, measured) for body in found), key=lambda candidate: candidate.rank)
+    known = bodies() if among is None else among
+    candidates = sorted((compare(body, measured) for body in known), key=lambda candidate: candidate.rank)
     possible = tuple(candidate for candidate in candidates if candidate.is_possible)
     # A series of which nothing was measured that is on file is not near, only unknown.
     nearest = [candidate for candidate in candidates if candidate.count(Standing.DIFFERS)]
@@ -207,8 +207,8 @@ def _sign(difference: Fraction | int) -> str:
     return "-" if difference < 0 else "+"
 
 
-def _percent(difference: Fraction, whole: Fraction) -> str:
-    tenths = round(abs(difference) * 1000 / whole)
+def _percent(difference: Fraction, total: Fraction) -> str:
+    tenths = round(abs(difference) * 1000 / total)
     return f"{tenths // 10}.{tenths % 10}"
 
 

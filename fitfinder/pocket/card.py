@@ -114,11 +114,11 @@ def _at_lathe(crib: PlanCrib, allowance: Length) -> CardLathe:
 
 
 def _families(crib: PlanCrib, here: CribAtLathe, allowance: Length) -> Iterator[CardFamily]:
-    found: dict[tuple[str, StockShape], list[tuple[CardSize, Way]]] = {}
+    families: dict[tuple[str, StockShape], list[tuple[CardSize, Way]]] = {}
     for size, pieces in by_size(crib.crib.collets):
         if here.routes.are_there(size.seat, size.is_drawn) and (held := _held(size, pieces, crib, allowance)):
-            found.setdefault((size.series, size.shape), []).append(held)
-    for (series, shape), entries in sorted(found.items(), key=lambda item: (item[0][0], SHAPES.index(item[0][1]))):
+            families.setdefault((size.series, size.shape), []).append(held)
+    for (series, shape), entries in sorted(families.items(), key=lambda item: (item[0][0], SHAPES.index(item[0][1]))):
         entries.sort(key=lambda entry: entry[0].size.nominal)
         chains = [way.hold.chain for _, way in entries if way.hold is not None]
         every = [caution for caution in entries[0][1].cautions if all(caution in way.cautions for _, way in entries)]
@@ -158,11 +158,11 @@ def _held(
 
 def _alike(pieces: Iterable[ColletOnHand]) -> list[list[ColletOnHand]]:
     """The pieces of a size by what Find tells them apart by: of those that are alike all hold, or none does."""
-    found: dict[tuple[object, ...], list[ColletOnHand]] = {}
+    alike: dict[tuple[object, ...], list[ColletOnHand]] = {}
     for piece in pieces:
         key = piece.stop_thread, piece.mounted_on, piece.tir_in_holder, piece.tir_on_lathe, piece.kind
-        found.setdefault(key, []).append(piece)
-    return list(found.values())
+        alike.setdefault(key, []).append(piece)
+    return list(alike.values())
 
 
 def _is_sure(way: Way, job: Job, crib: PlanCrib) -> bool:

@@ -81,7 +81,7 @@ def chucks_at(here: CribAtLathe, allowance: Length) -> Iterator[CardChuck]:
             able = [(one, ways) for one, ways in tried if ways]
             if not able:
                 continue
-            ways = [way for _, found in able for way in found]
+            ways = [way for _, able_ways in able for way in able_ways]
             # These were tried with work of a middle size: what its size decides is said with the size instead.
             by_size = {half_of_mark(limit) for way in ways for limit in way.speeds if limit.cause is SpeedCause.HALVED}
             yield CardChuck(
@@ -130,15 +130,15 @@ def _ways(method: UniversalChuck | IndependentChuck, reach: Reach, chuck: Piece,
 
 def blanks_at(here: CribAtLathe) -> Iterator[CardBlank]:
     """Those that can be bored here, the alike ones together."""
-    found: dict[tuple[str, Reach], list[Piece]] = {}
+    alike: dict[tuple[str, Reach], list[Piece]] = {}
     of_seat = {
         entry.seat: entry for entry in sorted(here.crib.series, key=lambda entry: entry.code == entry.seat)
     }  # the series that has the name of the seat, where there are several
     for blank in here.of_kind(Kind.MACHINABLE_COLLET):
         series = of_seat.get(blank.mounts_in.code) if blank.mounts_in is not None else None
         if series is not None and (bores := _bores(blank, series, here)) is not None:
-            found.setdefault((series.code, bores), []).append(blank)
-    for (code, bores), pieces in sorted(found.items(), key=lambda item: (item[0][0], item[0][1].smallest)):
+            alike.setdefault((series.code, bores), []).append(blank)
+    for (code, bores), pieces in sorted(alike.items(), key=lambda item: (item[0][0], item[0][1].smallest)):
         yield CardBlank(series=code, bores=bores, pieces=tuple(sorted(pieces, key=lambda one: one.tag)))
 
 

@@ -135,7 +135,7 @@ class _Telling:
     def __init__(self, card: Card, detail: Detail) -> None:
         self._card, self._detail = card, detail
         self._cautions: dict[str, int] = {}
-        self._told: list[tuple[CardFamily, str]] = []
+        self._families_told: list[tuple[CardFamily, str]] = []
         self._chucks_told: dict[tuple[CardChuck, ...], str] = {}
         self._has_both_units = has_both_units(card)
 
@@ -168,9 +168,9 @@ class _Telling:
         return tuple(self._cautions.setdefault(one.text, len(self._cautions) + 1) for one in cautions)
 
     def _family(self, family: CardFamily, lathe: LatheOnHand | None) -> CardFamilyPart:
-        same_as = next((name for told, name in self._told if _are_alike(told, family)), "")
+        same_as = next((name for earlier, name in self._families_told if _are_alike(earlier, family)), "")
         if not same_as and lathe is not None:
-            self._told.append((family, lathe.name))
+            self._families_told.append((family, lathe.name))
         return CardFamilyPart(
             name=family.name,
             shape=family.shape,
@@ -239,9 +239,9 @@ class _Telling:
         )
 
 
-def _are_alike(told: CardFamily, family: CardFamily) -> bool:
+def _are_alike(earlier: CardFamily, family: CardFamily) -> bool:
     """Whether the same sizes are held by the same pieces; the way to them may be another."""
-    return told.name == family.name and told.sizes == family.sizes
+    return earlier.name == family.name and earlier.sizes == family.sizes
 
 
 def has_both_units(card: Card) -> bool:

@@ -70,9 +70,9 @@ def cautions(best: ToolFit | None) -> tuple[Caution, ...]:
     """For the center that leads; silent where it turns by itself, within its marking."""
     if best is None:
         return ()
-    found = []
+    about_center = []
     if not _turns(best.tool):
-        found.append(
+        about_center.append(
             Caution(
                 f"{best.piece.tag} does not turn: lubricant in the hole, no more pressure than takes the play. Look "
                 "again once the work is warm. Without it, it welds itself to the work.",
@@ -80,8 +80,10 @@ def cautions(best: ToolFit | None) -> tuple[Caution, ...]:
             )
         )
     if best.piece.max_rpm is not None:
-        found.append(Caution(f"{best.piece.tag} is marked {best.piece.max_rpm} rpm at most.", "marking on the piece"))
-    return tuple(found)
+        about_center.append(
+            Caution(f"{best.piece.tag} is marked {best.piece.max_rpm} rpm at most.", "marking on the piece")
+        )
+    return tuple(about_center)
 
 
 def _turns(tool: ToolOnHand) -> bool:
@@ -90,16 +92,16 @@ def _turns(tool: ToolOnHand) -> bool:
 
 
 def _fit(asked: CenterQuestion, lathe: LatheOnHand, tool: ToolOnHand, rig: LatheRig) -> ToolFit:
-    found = seated(lathe, tool, rig)
+    seat = seated(lathe, tool, rig)
     remarks = (
-        *found.remarks,
+        *seat.remarks,
         *_by_point(tool),
         *_by_work(asked, tool),
         *_by_room(asked, tool),
         *_by_speed(asked, tool),
     )
     tip = f", {tool.tip}" if tool.tip else ""
-    return ToolFit(tool=tool, what=f"{tool.piece.kind}{tip}", sleeves=found.sleeves, remarks=remarks)
+    return ToolFit(tool=tool, what=f"{tool.piece.kind}{tip}", sleeves=seat.sleeves, remarks=remarks)
 
 
 def _by_point(tool: ToolOnHand) -> Iterator[Remark]:

@@ -42,12 +42,12 @@ def in_tailstock(
 ) -> dict[str, list[ToolFit]]:
     """Heading -> its pieces, best first; what has a straight shank goes in a drill chuck and says so."""
     slots = {sleeve.piece.id: sleeve.has_tang for sleeve in sleeves}
-    found: dict[str, list[ToolFit]] = {heading: [] for heading in GROUPS}
+    groups: dict[str, list[ToolFit]] = {heading: [] for heading in GROUPS}
     for tool in tools:
         heading = next((heading for heading, kinds in GROUPS.items() if tool.piece.kind in kinds), None)
         if heading is not None and not tool.is_by_hand:
-            found[heading].append(_fit(lathe, tool, slots, rig))
-    return {heading: best_first(fits, lathe) for heading, fits in found.items() if fits}
+            groups[heading].append(_fit(lathe, tool, slots, rig))
+    return {heading: best_first(fits, lathe) for heading, fits in groups.items() if fits}
 
 
 def seated(lathe: LatheOnHand, tool: ToolOnHand, rig: LatheRig) -> Seated:
@@ -77,9 +77,9 @@ def _is_larger(shank: str, socket: str) -> bool:
 def _fit(lathe: LatheOnHand, tool: ToolOnHand, slots: Mapping[int, bool | None], rig: LatheRig) -> ToolFit:
     if tool.shank_code is None and tool.shank is not None:
         return _straight(lathe, tool, tool.shank, rig)
-    found = seated(lathe, tool, rig)
-    tang = _tang(lathe, tool, found.sleeves, slots)
-    return ToolFit(tool=tool, what=_what(tool), sleeves=found.sleeves, remarks=(*found.remarks, *tang))
+    seat = seated(lathe, tool, rig)
+    tang = _tang(lathe, tool, seat.sleeves, slots)
+    return ToolFit(tool=tool, what=_what(tool), sleeves=seat.sleeves, remarks=(*seat.remarks, *tang))
 
 
 def _straight(lathe: LatheOnHand, tool: ToolOnHand, shank: Length, rig: LatheRig) -> ToolFit:

@@ -26,10 +26,10 @@ def setup_of(sheet: SetupSheet) -> CutSetup:
 
 def _centers(sheet: SetupSheet) -> str:
     """By the plan, or by the words of a sheet that was written or changed by hand."""
-    said = f"{sheet.method} {sheet.way}".lower().replace("centre", "center")
-    if Method.MANDREL in said:
+    words = f"{sheet.method} {sheet.way}".lower().replace("centre", "center")
+    if Method.MANDREL in words:
         return "on a mandrel"
-    is_on_centers = any(method in said for method in Method if method.is_on_centers) or "two centers" in said
+    is_on_centers = any(method in words for method in Method if method.is_on_centers) or "two centers" in words
     return "between centers" if is_on_centers else ""
 
 

@@ -64,8 +64,8 @@ def freeze(sheet: SetupSheet, *, by: User, at: datetime) -> bool:
         return False
     setup, own = setup_of(sheet), own_speeds()
     for operation in sheet.operations.filter(rpm=None):
-        if found := advice_of(operation, sheet, setup, own):
-            operation.rpm = found.rpm
+        if table_speed := advice_of(operation, sheet, setup, own):
+            operation.rpm = table_speed.rpm
             operation.save(update_fields=["rpm"])
     return True
 
@@ -92,10 +92,10 @@ def put_photo(pk: int, jpeg: bytes) -> None:
     """The picture of the whole set-up, in place of the one before. A sheet in use takes one where it has none: that is
     when the set-up stands on the lathe. Raises CannotChange where it has one."""
     sheet = SetupSheet.objects.select_for_update(of=("self",)).get(pk=pk)
-    whole = sheet.photos.filter(operation=None)
-    if not (sheet.is_frozen and not whole.exists()):
+    photo_of_all = sheet.photos.filter(operation=None)
+    if not (sheet.is_frozen and not photo_of_all.exists()):
         changed(pk, drawn_from=None)
-    whole.delete()
+    photo_of_all.delete()
     SetupPhoto.objects.create(sheet=sheet, jpeg=jpeg)
 
 

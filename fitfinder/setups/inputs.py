@@ -28,14 +28,14 @@ class PitchInput(LengthInput):
 
     def to_python(self, value: Any) -> Length | None:  # type: ignore[override]  # its text becomes a Length
         text = value.strip() if isinstance(value, str) else ""
-        found = _TO_THE_INCH.fullmatch(text)
-        if found is None:
+        threads = _TO_THE_INCH.fullmatch(text)
+        if threads is None:
             try:
                 return super().to_python(value)
             except ValidationError:
                 # The words for a length would not name a pitch.
                 raise ValidationError(_no_pitch(text)) from None
-        per_inch = Fraction(f"{found[1]}.{found[2] or 0}")
+        per_inch = Fraction(f"{threads[1]}.{threads[2] or 0}")
         if per_inch == 0:
             raise ValidationError(_no_pitch(text))
         return Length(round(NM_PER_INCH / per_inch))

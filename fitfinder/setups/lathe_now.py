@@ -29,13 +29,13 @@ def comes_off(sheet: SetupSheet, picks: Iterable[Pick]) -> list[Tool]:
 
 def lifting_caution(sheet: SetupSheet, picks: Iterable[Pick], off: Iterable[Tool]) -> Caution | None:
     """What of it one person does not lift over the bed, unless the sheet says so already."""
-    said = " ".join(text for text, _ in sheet.cautions)
+    cautions = " ".join(text for text, _ in sheet.cautions)
     named = [(pick.tool.tag, pick.tool) for pick in picks if not pick.is_on_lathe]
     named += [(f"{tool.tag}, which comes off first,", tool) for tool in off]
     weighed = [
         lifting.Lifted(name, weight)
         for name, tool in named
-        if tool.tag not in said and (weight := _weight(tool)) is not None
+        if tool.tag not in cautions and (weight := _weight(tool)) is not None
     ]
     return lifting.caution(sorted(weighed, key=lambda one: -one.weight.ug))
 

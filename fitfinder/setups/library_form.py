@@ -23,15 +23,15 @@ class LibraryForm(forms.Form):
         super().__init__(*args, **kwargs)
         say_plainly(self.fields)
 
-    def found(self, sheets: SetupSheetQuerySet) -> SetupSheetQuerySet:
+    def filtered(self, sheets: SetupSheetQuerySet) -> SetupSheetQuerySet:
         """The sheets that were asked for; none while a field cannot be read."""
         if not self.is_valid():
             return sheets.none()
         asked = self.cleaned_data
-        found = sheets.with_words(asked["text"])
+        sheets = sheets.with_words(asked["text"])
         if asked["stock"] is not None:
-            found = found.from_stock(asked["stock"])
-        return found.filter(lathe=asked["lathe"]) if asked["lathe"] else found
+            sheets = sheets.from_stock(asked["stock"])
+        return sheets.filter(lathe=asked["lathe"]) if asked["lathe"] else sheets
 
     @property
     def is_narrowed(self) -> bool:

@@ -110,11 +110,13 @@ def planned(sheet: SetupSheet) -> str:
 
 
 def minutes_in_words(setup: int | None, part: int | None) -> str:
-    said = [f"{words} {minutes_text(value)} min" for words, value in (("set-up", setup), ("each part", part)) if value]
-    return ", ".join(said)
+    minutes = [
+        f"{words} {minutes_text(value)} min" for words, value in (("set-up", setup), ("each part", part)) if value
+    ]
+    return ", ".join(minutes)
 
 
-def _line(number: int, operation: SetupOperation, found: SpeedAdvice | None, photo: int | None) -> OperationLine:
+def _line(number: int, operation: SetupOperation, advice: SpeedAdvice | None, photo: int | None) -> OperationLine:
     tool, does = operation.tool, Does(operation.does)
     return OperationLine(
         key=operation.pk,
@@ -126,28 +128,28 @@ def _line(number: int, operation: SetupOperation, found: SpeedAdvice | None, pho
         position=operation.position,
         height="" if operation.height is None or does in IN_TAILSTOCK else height_text(operation.height),
         stick_out=in_unit(operation.stick_out) if operation.stick_out else "",
-        speed=_speed(operation, found),
+        speed=_speed(operation, advice),
         feed=in_unit(operation.feed) if operation.feed else "",
         stop=operation.stop,
         details=tuple(_details(operation)),
         note=operation.note,
-        speed_by=_speed_by(operation, found),
+        speed_by=_speed_by(operation, advice),
         photo=photo,
     )
 
 
-def _speed(operation: SetupOperation, found: SpeedAdvice | None) -> str:
+def _speed(operation: SetupOperation, advice: SpeedAdvice | None) -> str:
     """As it was typed, else as the table has it now."""
-    rpm = operation.rpm or (found.rpm if found else None)
+    rpm = operation.rpm or (advice.rpm if advice else None)
     return f"{rpm} rpm" if rpm else ""
 
 
-def _speed_by(operation: SetupOperation, found: SpeedAdvice | None) -> str:
+def _speed_by(operation: SetupOperation, advice: SpeedAdvice | None) -> str:
     """By what the speed is, or what the table gives where that is another."""
-    if found is None:
+    if advice is None:
         return ""
-    is_of_table = (operation.rpm or found.rpm) == found.by_table
-    return found.surface_words if is_of_table else f"the table gives {found.by_table_words}"
+    is_of_table = (operation.rpm or advice.rpm) == advice.by_table
+    return advice.surface_words if is_of_table else f"the table gives {advice.by_table_words}"
 
 
 def _details(operation: SetupOperation) -> list[str]:

@@ -105,20 +105,20 @@ def _picks_today(sheet: SetupSheet, picks: list[Pick], asker_id: int | None) -> 
         return rows
     on_sheet = {pick.tool.pk for pick in picks}
     planned = [tool for tool in _planned_today(sheet, asker_id) if tool.pk not in on_sheet]
-    found: dict[int, PickToday] = {}
+    replaced: dict[int, PickToday] = {}
     for row in wanted:
         by_plan = next((tool for tool in planned if tool.kind == row.pick.tool.kind), None)
         other = by_plan if by_plan and not row.is_to_be_had else _like(row.pick.tool, on_sheet)
         if other is not None:
             on_sheet.add(other.pk)
-            found[row.pick.tool.pk] = PickToday(
+            replaced[row.pick.tool.pk] = PickToday(
                 pick=row.pick,
                 is_to_be_had=row.is_to_be_had,
                 is_mine=row.is_mine,
                 instead=other,
                 is_by_plan=other is by_plan,
             )
-    return [found.get(row.pick.tool.pk, row) for row in rows]
+    return [replaced.get(row.pick.tool.pk, row) for row in rows]
 
 
 def _as_it_is(pick: Pick, asker_id: int | None) -> PickToday:

@@ -47,8 +47,8 @@ _ORDERED_BY = {"part": ("number", "title"), "lathe": ("lathe__name",), "made": (
 def setup_sheets(request: PersonsRequest) -> HttpResponse:
     """The library: found by number, name, stock and lathe."""
     form = LibraryForm(request.GET)
-    found = form.found(SetupSheet.objects.select_related("lathe", "made_by", "frozen_by"))
-    in_use = by_column(request, found.in_use(), _ORDERED_BY)
+    sheets = form.filtered(SetupSheet.objects.select_related("lathe", "made_by", "frozen_by"))
+    in_use = by_column(request, sheets.in_use(), _ORDERED_BY)
     context = {
         "place": "plan",
         "form": form,
@@ -56,7 +56,7 @@ def setup_sheets(request: PersonsRequest) -> HttpResponse:
         "page": Paginator(in_use, PER_PAGE).get_page(request.GET.get("page")),
         "heads": heads_of(request, _COLUMNS),
         "plain_heads": [Head(column.words, column.is_figure) for column in _COLUMNS],
-        "put_away": found.put_away()[:PER_PAGE],
+        "put_away": sheets.put_away()[:PER_PAGE],
     }
     return render(request, "fitfinder/setup_sheets.html", context)
 

@@ -24,7 +24,7 @@ def texts(picture):
 
 def across(picture):
     """From left to right in the outline of the work, and from top to bottom."""
-    path = next(mark.text for mark in picture.marks if mark.look == "work")
+    path = next(mark.text for mark in picture.marks if mark.css_class == "work")
     points = [tuple(map(int, point.split())) for point in path.strip("MZ").split("L")]
     return tuple(max(axis) - min(axis) for axis in zip(*points, strict=True))
 
@@ -75,7 +75,7 @@ def extent(mark):
 def test_the_jaws_of_a_chuck_are_drawn_on_the_work(method, outlines):
     marks = drawn(method, job("1", length="1-1/2"), *RIG).marks
 
-    assert len([mark for mark in marks if mark.look == "win" and mark.text.endswith("Z")]) == outlines
+    assert len([mark for mark in marks if mark.css_class == "win" and mark.text.endswith("Z")]) == outlines
 
 
 def test_a_bar_whose_length_is_not_told_has_no_stick_out():
