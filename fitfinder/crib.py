@@ -152,12 +152,12 @@ def shop_now() -> ShopNow:
 
 def center_drills() -> tuple[CountedOnHand, ...]:
     """The center drills that are counted here, each with how many there are and the place where most of them lie."""
-    found: dict[str, list[tuple[int, str]]] = {}
+    drills: dict[str, list[tuple[int, str]]] = {}
     for name, count, place in _rows(_COUNTED, {}):
-        found.setdefault(name, []).append((count or 0, place or ""))
+        drills.setdefault(name, []).append((count or 0, place or ""))
     return tuple(
         CountedOnHand(name=name, count=sum(count for count, _ in lying), location=max(lying)[1])
-        for name, lying in found.items()
+        for name, lying in drills.items()
     )
 
 
@@ -201,8 +201,8 @@ def holders_now(kinds: Iterable[str], *, asker_id: int | None = None) -> tuple[P
 
 
 def _holders(where: str, asker_id: int | None) -> tuple[Piece, ...]:
-    found = holders_of(_rows(_HOLDERS + where, {}), asker_id)
-    return tuple(sorted(found, key=lambda piece: (piece.condition, piece.tag)))
+    holders = holders_of(_rows(_HOLDERS + where, {}), asker_id)
+    return tuple(sorted(holders, key=lambda piece: (piece.condition, piece.tag)))
 
 
 def _collets(sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[ColletOnHand, ...]:

@@ -202,10 +202,10 @@ def _size(row: SizeRow) -> SizeOnHand:
 
 def collets_of(rows: list[tuple], sizes: Mapping[int, SizeOnHand], asker_id: int | None) -> tuple[ColletOnHand, ...]:
     """The collets, each with its size among these."""
-    found = [(row, sizes[row.size_id]) for row in map(PieceRow._make, rows) if row.size_id is not None]
+    pieces = [(row, sizes[row.size_id]) for row in map(PieceRow._make, rows) if row.size_id is not None]
     # The tables are asked once for all pieces of a size.
-    limits = {of: _built_in_limit(of[0], sizes[of[1]]) for of in {(row.kind, size.id) for row, size in found}}
-    return tuple([_collet(row, size, limits[row.kind, size.id], asker_id) for row, size in found])
+    limits = {of: _built_in_limit(of[0], sizes[of[1]]) for of in {(row.kind, size.id) for row, size in pieces}}
+    return tuple([_collet(row, size, limits[row.kind, size.id], asker_id) for row, size in pieces])
 
 
 def collets_with_sizes(rows: list[tuple], asker_id: int | None) -> tuple[ColletOnHand, ...]:
@@ -229,8 +229,8 @@ def _collet(row: PieceRow, size: SizeOnHand, built_in_limit: Length | None, aske
 
 def holders_of(rows: list[tuple], asker_id: int | None) -> list[Piece]:
     """The pieces that are no collet of a size; a collet on a lathe may be among the rows."""
-    found = [(PieceRow._make(values[:_END]), HolderRow._make(values[_END:])) for values in rows]
-    return [_holder(piece, row, asker_id) for piece, row in found if piece.size_id is None]
+    pairs = [(PieceRow._make(values[:_END]), HolderRow._make(values[_END:])) for values in rows]
+    return [_holder(piece, row, asker_id) for piece, row in pairs if piece.size_id is None]
 
 
 def _holder(piece: PieceRow, row: HolderRow, asker_id: int | None) -> Piece:

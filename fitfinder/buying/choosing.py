@@ -70,11 +70,11 @@ def choose(
 def _cheapest(candidates: Sequence[Buyable], weights: Sequence[int], everything: list[int], seconds: float) -> Choice:
     asked = _worth_asking(candidates)
     rows = _rows(candidates, asked, weights)
-    found = solver.least(list(rows), _costs(candidates, asked), seconds=seconds)
-    picked = _better(everything, _picked(found, asked), candidates, weights)
+    solved = solver.least(list(rows), _costs(candidates, asked), seconds=seconds)
+    picked = _better(everything, _picked(solved, asked), candidates, weights)
     met = met_by(candidates, picked, weights)
-    bound = 0 if found.bound is None else ceil(found.bound - _HALF)
-    return _choice(candidates, picked, found, bound=bound, met=met, met_bound=met)
+    bound = 0 if solved.bound is None else ceil(solved.bound - _HALF)
+    return _choice(candidates, picked, solved, bound=bound, met=met, met_bound=met)
 
 
 def _most_for(budget: int, candidates: Sequence[Buyable], weights: Sequence[int], seconds: float) -> Choice:
@@ -82,27 +82,27 @@ def _most_for(budget: int, candidates: Sequence[Buyable], weights: Sequence[int]
     rows = _rows(candidates, asked, weights)
     # More than any choice costs, so that a little more demand goes before all the money.
     worth = budget + 1
-    found = solver.least(
+    solved = solver.least(
         list(rows),
         _costs(candidates, asked),
         worths=[weight * worth for weight in rows.values()],
         limits=[solver.Limit({at: candidates[place].cents for at, place in enumerate(asked)}, budget)],
         seconds=seconds,
     )
-    picked = _picked(found, asked)
+    picked = _picked(solved, asked)
     if cents_of(candidates, picked) > budget:
         picked = []
     picked = _better(one_by_one(candidates, weights, budget), picked, candidates, weights)
     met, met_bound, bound = met_by(candidates, picked, weights), sum(rows.values()), 0
-    if found.bound is not None:
-        met_bound = min(met_bound, floor((budget + _HALF - found.bound) / worth))
-    if found.bound is not None and met >= met_bound:
-        bound = ceil(found.bound + met * worth - _HALF)
-    return _choice(candidates, picked, found, bound=bound, met=met, met_bound=max(met, met_bound))
+    if solved.bound is not None:
+        met_bound = min(met_bound, floor((budget + _HALF - solved.bound) / worth))
+    if solved.bound is not None and met >= met_bound:
+        bound = ceil(solved.bound + met * worth - _HALF)
+    return _choice(candidates, picked, solved, bound=bound, met=met, met_bound=max(met, met_bound))
 
 
 def _choice(
-    candidates: Sequence[Buyable], picked: list[int], found: solver.Solved, *, bound: int, met: int, met_bound: int
+    candidates: Sequence[Buyable], picked: list[int], solved: solver.Solved, *, bound: int, met: int, met_bound: int
 ) -> Choice:
     cents = cents_of(candidates, picked)
     return Choice(
@@ -111,7 +111,7 @@ def _choice(
         bound=min(max(bound, 0), cents),
         met=met,
         met_bound=met_bound,
-        is_settled=found.is_done,
+        is_settled=solved.is_done,
     )
 
 
@@ -183,8 +183,8 @@ def _costs(candidates: Sequence[Buyable], asked: Sequence[int]) -> list[Fraction
     return [candidates[place].cents + tie * share for place, tie in zip(asked, ties, strict=True)]
 
 
-def _picked(found: solver.Solved, asked: Sequence[int]) -> list[int]:
-    return [asked[number] for number in found.picked or ()]
+def _picked(solved: solver.Solved, asked: Sequence[int]) -> list[int]:
+    return [asked[number] for number in solved.picked or ()]
 
 
 def _better(one: list[int], other: list[int], candidates: Sequence[Buyable], weights: Sequence[int]) -> list[int]:

@@ -53,8 +53,8 @@ def in_short(demands: Iterable[Demand], *, most: int = 4) -> str:
     reasons: dict[str, list[str]] = {}
     for demand in sorted(demands, key=lambda demand: -demand.weight):
         reasons.setdefault(demand.short_name, []).append(demand.why)
-    told = [f"{name} ({'; '.join(why)})" for name, why in reasons.items()]
-    return ", ".join(told[:most]) + (f" and {len(told) - most} more" if len(told) > most else "")
+    sizes = [f"{name} ({'; '.join(why)})" for name, why in reasons.items()]
+    return ", ".join(sizes[:most]) + (f" and {len(sizes) - most} more" if len(sizes) > most else "")
 
 
 class Unreadable(Struct, frozen=True):

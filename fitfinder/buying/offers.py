@@ -156,14 +156,16 @@ class DemandBySize:
 
 def offers(series: Iterable[SeriesForSale], demands: Sequence[Demand]) -> list[Offer]:
     """All that could be bought for this demand, with a price or without one."""
-    found = []
+    on_offer = []
     for entry in series:
-        found += [_size(entry, size) for size in entry.sizes()]
-        found += [
+        on_offer += [_size(entry, size) for size in entry.sizes()]
+        on_offer += [
             Offer(kind="set", series=entry, sizes=one.sizes, price=one.price, name=one.name) for one in entry.sets
         ]
-        found += [_blank(entry, bore, price) for pilot, price in entry.blanks for bore in bores(entry, pilot, demands)]
-    return found
+        on_offer += [
+            _blank(entry, bore, price) for pilot, price in entry.blanks for bore in bores(entry, pilot, demands)
+        ]
+    return on_offer
 
 
 def best_sizes(

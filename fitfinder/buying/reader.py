@@ -82,7 +82,7 @@ class Purchasing:
 
     def _for_sale(self) -> list[SeriesForSale]:
         entered, paid, sets, known = _entered(), last_paid(), _sets(), _for_sale_singly(self.sizes)
-        found = []
+        for_sale = []
         rows = SeriesShape.objects.filter(series__holds_work=True).select_related("series__seat")
         of_series: dict[Series, LathesThatTake] = {}  # a series is in a row for each of its shapes
         for row in rows.order_by("series__code", "shape"):
@@ -94,10 +94,10 @@ class Purchasing:
             taken = of_series[row.series]
             if row.series.retired_at is not None:
                 # What is here of it still holds; no more of it is bought.
-                found.append(SeriesForSale(figures=crib.without_ladder(row), lathes=taken.names, lacks=taken.lacks))
+                for_sale.append(SeriesForSale(figures=crib.without_ladder(row), lathes=taken.names, lacks=taken.lacks))
                 continue
             of_sizes = {size: Priced(cents, LAST_PAID) for size, cents in paid[key].items()} | entered[key].of_sizes
-            found.append(
+            for_sale.append(
                 SeriesForSale(
                     figures=crib.series_of(row),
                     lathes=taken.names,
@@ -111,17 +111,17 @@ class Purchasing:
                     blanks=tuple(entered[key].of_blanks.items()),
                 )
             )
-        return found
+        return for_sale
 
 
 def _with_metric(series: Sequence[SeriesForSale], demands: Sequence[Demand]) -> list[SeriesForSale]:
     """Each series with the flats in millimetres that the demand is called by."""
-    found = []
+    with_metric = []
     for entry in series:
         stocks = [demand.stock for demand in demands if demand.stock.shape == entry.figures.shape]
         metric = {size for stock in stocks for size in metric_sizes(stock, entry.figures)}
-        found.append(replace(entry, further=entry.further | metric) if metric else entry)
-    return found
+        with_metric.append(replace(entry, further=entry.further | metric) if metric else entry)
+    return with_metric
 
 
 class LathesThatTake(NamedTuple):
@@ -223,11 +223,11 @@ def demand_on_file(asks: Iterable[tuple[AskedFor, Stock | None]]) -> tuple[list[
             unreadable.append(Unreadable(str(bar), f"it cannot be read any more: {error.message}"))
             continue
         demands.append(Demand(stock=stock, weight=bar.weight, note=bar.note))
-    kept = {(demand.stock.shape, demand.stock.band) for demand in demands}
+    kept_bar = {(demand.stock.shape, demand.stock.band) for demand in demands}
     demands += [
         Demand(stock=stock, weight=min(ask.times, LARGEST_WEIGHT), lathe=ask.lathe, asked=ask.times)
         for ask, stock in asks
-        if stock is not None and (ask.lathe or (stock.shape, stock.band) not in kept)
+        if stock is not None and (ask.lathe or (stock.shape, stock.band) not in kept_bar)
     ]
     return demands, unreadable
 

@@ -69,14 +69,14 @@ def least(
     lowest = [1 if worths is None else 0] * len(rows) + [-numpy.inf] * len(limits)
     highest = [numpy.inf] * len(rows) + [limit.most + _QUARTER for limit in limits]
     aim = [float(cost * _THOUSANDTHS) for cost in costs] + [-worth * _THOUSANDTHS for worth in worths or ()]
-    found = milp(
+    result = milp(
         numpy.array(aim),
         integrality=[1] * count + [0] * own,
         bounds=Bounds(0, 1),
         constraints=LinearConstraint(coo_array((values, (down, across)), shape=shape).tocsr(), lowest, highest),
         options={"mip_rel_gap": 0, "time_limit": seconds},
     )
-    picked = None if found.x is None else [column for column in range(count) if found.x[column] > 0.5]
-    bound = found.mip_dual_bound  # cut off early, it may be none yet, or an infinite one
+    picked = None if result.x is None else [column for column in range(count) if result.x[column] > 0.5]
+    bound = result.mip_dual_bound  # cut off early, it may be none yet, or an infinite one
     is_known = bound is not None and isfinite(bound)
-    return Solved(picked, Fraction(bound) / _THOUSANDTHS if is_known else None, found.status == _SOLVED)
+    return Solved(picked, Fraction(bound) / _THOUSANDTHS if is_known else None, result.status == _SOLVED)

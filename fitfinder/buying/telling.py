@@ -63,9 +63,9 @@ def reason(line: BuyLine) -> str:
     return ". ".join(part[0].upper() + part[1:].rstrip(".") for part in parts if part) + "."
 
 
-def percent(part: int, whole: int) -> str:
+def percent(part: int, total: int) -> str:
     """A share, rounded up to a tenth of a percent, so that it never says too little."""
-    tenths = -(-part * 1000 // max(whole, 1))
+    tenths = -(-part * 1000 // max(total, 1))
     return f"{tenths // 10}.{tenths % 10} %"
 
 

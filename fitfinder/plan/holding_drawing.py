@@ -87,8 +87,8 @@ class _Drawing(Layout):
             yield self._block(left, MIDDLE + side * inner, right, MIDDLE + side * min(outer, MIDDLE - TOP), "win")
 
     @staticmethod
-    def _block(left: int, top: int, right: int, bottom: int, look: str) -> Mark:
-        return outline([(left, top), (right, top), (right, bottom), (left, bottom)], look)
+    def _block(left: int, top: int, right: int, bottom: int, css_class: str) -> Mark:
+        return outline([(left, top), (right, top), (right, bottom), (left, bottom)], css_class)
 
     def _work_drawn(self) -> Iterator[Mark]:
         left, right, half = self.x(self.start), self.x(self.end), self.half

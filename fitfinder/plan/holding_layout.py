@@ -54,8 +54,8 @@ class Layout:
         return self.of.grip.nm if self.of.grip is not None else self.holder.across // 6
 
     def _work(self) -> tuple[int, int]:
-        grip, told = self.of.grip, self.of.length if self.of.grip is None else self.of.stands_out
-        out = told.nm if told is not None else self.diameter * (1 if self.of.is_irregular else 3)
+        grip, length = self.of.grip, self.of.length if self.of.grip is None else self.of.stands_out
+        out = length.nm if length is not None else self.diameter * (1 if self.of.is_irregular else 3)
         if grip is not None:
             return self.face - grip.nm, self.face + out
         if self.of.method == Method.SOFT_CENTER:

@@ -222,13 +222,13 @@ class JobTexts:
 
     def material(self) -> Material | None:
         text = self.texts["material"]
-        found = materials.named(text) if text else None
-        if text and found is None:
+        material = materials.named(text) if text else None
+        if text and material is None:
             *others, last = Material
             raise self.error(
                 "material", f"“{shorten(text)}” is no material that is known here. Write {', '.join(others)} or {last}."
             )
-        return found
+        return material
 
     def count(self, field: str) -> int:
         text, most = self.texts[field], MOST[field]
@@ -250,44 +250,46 @@ class JobTexts:
             raise self.error("taper", f"“{shorten(text)}” {error}. Write {TAPERS_ACCEPTED}.") from None
 
     def taper_length(self, taper: Fraction | None, length: Length | None, stock: Stock) -> Length | None:
-        found = self.maybe_length("taper_length")
-        if found is None:
+        of_taper = self.maybe_length("taper_length")
+        if of_taper is None:
             return None
         if taper is None:
             raise self.error(
                 "taper_length", "A length of a taper goes with the taper. Write the taper too, like 1:20 or .6 in/ft."
             )
-        if length is not None and found > length:
+        if length is not None and of_taper > length:
             raise self.error(
                 "taper_length",
-                f"A taper of {in_unit(found)} is longer than the whole length, {in_unit(length)}.",
+                f"A taper of {in_unit(of_taper)} is longer than the whole length, {in_unit(length)}.",
             )
-        if found.nm >= taper * stock.band.largest.nm:
+        if of_taper.nm >= taper * stock.band.largest.nm:
             raise self.error(
                 "taper_length",
-                f"A taper of “{shorten(self.texts['taper'])}” over {in_unit(found)} takes all of the "
+                f"A taper of “{shorten(self.texts['taper'])}” over {in_unit(of_taper)} takes all of the "
                 f"{in_unit(stock.band.largest)} that there is. Write how long the taper itself is.",
             )
-        return found
+        return of_taper
 
     def turned(self, stock: Stock, bore: Length | None) -> Length | None:
         """Hex and square bar may be turned round almost to the corners, flat bar to its longer side."""
-        found = self.maybe_length("turned")
-        if found is None:
+        turned = self.maybe_length("turned")
+        if turned is None:
             return None
         if self.texts["regrip"].lower() == "same":
             raise self.error(
                 "turned", "Set-ups that grip the same surface again grip no turned one. Leave out one of the two."
             )
-        if found >= stock.across_corners:
+        if turned >= stock.across_corners:
             raise self.error(
                 "turned",
-                f"Stock of {in_unit(stock.band.largest)} is not turned to {in_unit(found)}. Write the finished "
+                f"Stock of {in_unit(stock.band.largest)} is not turned to {in_unit(turned)}. Write the finished "
                 "diameter that the second set-up grips, below the stock.",
             )
-        if bore is not None and found <= bore:
-            raise self.error("turned", f"Turned to {in_unit(found)}, nothing is left around a bore of {in_unit(bore)}.")
-        return found
+        if bore is not None and turned <= bore:
+            raise self.error(
+                "turned", f"Turned to {in_unit(turned)}, nothing is left around a bore of {in_unit(bore)}."
+            )
+        return turned
 
     def choice(self, field: str, yes: str, no: str) -> bool:
         text = self.texts[field].lower()

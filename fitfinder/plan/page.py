@@ -22,12 +22,12 @@ class PageWord:
     """A word, and the class of the stylesheets in which it stands out."""
 
     text: str
-    look: str = ""
+    css_class: str = ""
 
     @property
     def form(self) -> str:
         """That of an answer that this is the verdict of: `yes`, `maybe` or `no`."""
-        return {"out": "no", "worn": "maybe"}.get(self.look, "yes")
+        return {"out": "no", "worn": "maybe"}.get(self.css_class, "yes")
 
 
 CANNOT = PageWord("cannot", "out")
@@ -96,8 +96,8 @@ def _verdict(plan: Plan, lathe: str) -> tuple[str, str, str]:
     """The verdict in large, the heading, and the sentence below it."""
     if plan.lead is not None:
         truth = AND_TRUE[plan.lead.runs_as_asked] if _truth_matters(plan.lead) else ""
-        said = " ".join([*_not_as_asked(plan, plan.lead), *map(sentence, plan.lead.doubts)])
-        return f"{WAY_VERDICTS[state_of(plan.lead)]}{truth}", plan.lead.name, said
+        remarks = " ".join([*_not_as_asked(plan, plan.lead), *map(sentence, plan.lead.doubts)])
+        return f"{WAY_VERDICTS[state_of(plan.lead)]}{truth}", plan.lead.name, remarks
     if plan.is_possible:
         words = "The table says what each way lacks; the first lacks the least."
         return "Something is missing for every way", "Nothing is all here", words

@@ -75,16 +75,16 @@ class Plan:
     def crossings(self) -> tuple[Crossing, ...]:
         """Where a way is overtaken by another that is here and no less true, as the lot grows: the best way first."""
         able = self.compared
-        found = []
+        crossings = []
         for few in able:
             for many in able:
                 if few.effort is None or many.effort is None:
                     continue
                 parts = quicker_from(few.effort, many.effort, setups=self.job.setups)
                 if parts is not None and parts > 1:
-                    found.append(Crossing(few, many, parts))
-        found.sort(key=lambda crossing: (crossing.few is not able[0], crossing.parts))
-        return tuple(found[:MOST_CROSSINGS])
+                    crossings.append(Crossing(few, many, parts))
+        crossings.sort(key=lambda crossing: (crossing.few is not able[0], crossing.parts))
+        return tuple(crossings[:MOST_CROSSINGS])
 
     @property
     def shared_reason(self) -> Reason | None:

@@ -31,13 +31,13 @@ class JobQuestion:
     @classmethod
     def from_texts(cls, texts: Texts) -> JobQuestion:
         """What is not given is left out. A shape said beside the size is the shape."""
-        found = {name: str(texts.get(name) or "").strip() for name in FIELDS}
-        size, shape = with_its_shape(found["size"], picked=found["shape"], unit=found["unit"])
+        given = {name: str(texts.get(name) or "").strip() for name in FIELDS}
+        size, shape = with_its_shape(given["size"], picked=given["shape"], unit=given["unit"])
         if shape:
-            found |= {"size": size, "shape": shape}
-        if found["size"]:
-            found["unit"] = found["unit"] or crib.unit_of_addresses()
-        return cls({name: text for name, text in found.items() if text})
+            given |= {"size": size, "shape": shape}
+        if given["size"]:
+            given["unit"] = given["unit"] or crib.unit_of_addresses()
+        return cls({name: text for name, text in given.items() if text})
 
     def changed(self, **texts: str) -> JobQuestion:
         """The same question with other texts in these fields."""

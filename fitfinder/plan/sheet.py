@@ -191,15 +191,15 @@ def worked(way: Way) -> list[Worked]:
     """What the features of the job call for, in this way of holding it; empty where they call for nothing."""
     if not way.can:
         return []
-    found = []
+    results = []
     for name, texts, keys in _called_for(way):
         try:
             result = sum_named(name).worked(texts).result
         except QuestionError:
             continue  # work below the guide, a throw beyond what packing gives: the sum's own page says why
         given = [(key, result[key]) for key in keys if result.get(key) is not None]
-        found += [Worked(WORDS[key], name, texts, _in_words(value)) for key, value in given]
-    return found
+        results += [Worked(WORDS[key], name, texts, _in_words(value)) for key, value in given]
+    return results
 
 
 def _called_for(way: Way) -> Iterator[tuple[str, dict[str, str], tuple[str, ...]]]:
@@ -223,17 +223,17 @@ def guides(way: Way) -> list[SumAsked]:
     """What helps at the lathe: numbers that only the indicator tells, and sums whose texts the job does not give."""
     if not way.can:
         return []
-    job, found = way.job, []
+    job, sums = way.job, []
     if way.by.is_dialled_in:
-        found.append(SumAsked("Dial it in from four readings", "dial-in", {}))
+        sums.append(SumAsked("Dial it in from four readings", "dial-in", {}))
     if job.throw is not None and way.by.throw_by is ThrowBy.PACKING:
-        found.append(SumAsked("Packing under one jaw for the throw", "packing", _packing(way, job.throw)))
+        sums.append(SumAsked("Packing under one jaw for the throw", "packing", _packing(way, job.throw)))
     if job.starts > 1:
         words = f"Index {job.starts} starts by jaws, slots or gear teeth"
-        found.append(SumAsked(words, "starts", _positions(way)))
+        sums.append(SumAsked(words, "starts", _positions(way)))
     if job.taper is not None and not way.by.is_between_centers:
-        found.append(SumAsked("Compound angle for the taper", "taper", {"ratio": _decimal(job.taper)}))
-    return found
+        sums.append(SumAsked("Compound angle for the taper", "taper", {"ratio": _decimal(job.taper)}))
+    return sums
 
 
 def _packing(way: Way, throw: Length) -> dict[str, str]:

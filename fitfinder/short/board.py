@@ -71,7 +71,7 @@ class BoardCell(Struct, frozen=True, kw_only=True):
     def words(self) -> str:
         """All of it in words: `3/4: 2 held, 1 out, truest 0.0003 in; looked for 3 times`."""
         counted = self.counted
-        told = [
+        counts = [
             f"{number} {word}"
             for number, word in (
                 (counted.good, "held"),
@@ -82,12 +82,12 @@ class BoardCell(Struct, frozen=True, kw_only=True):
             if number
         ]
         if self.state is SizeState.MISSING:
-            told.insert(0, "missing")
+            counts.insert(0, "missing")
         if counted.truest is not None:
-            told.append(f"truest {runout_text(counted.truest)} TIR")
+            counts.append(f"truest {runout_text(counted.truest)} TIR")
         asked = [f"looked for {self.asked} time{'' if self.asked == 1 else 's'}"] if self.asked else []
         asked += [self.want] if self.want else []
-        return f"{nominal(self.size)}: " + "; ".join([", ".join(told), *asked])
+        return f"{nominal(self.size)}: " + "; ".join([", ".join(counts), *asked])
 
 
 def board(
@@ -99,7 +99,7 @@ def board(
 ) -> list[BoardCell]:
     """Every size of the ladder, and in order beside it what the shop has or wants off it (letter and metric sizes)."""
     on_ladder = set(ladder(figures))
-    kept = {size for size, found in counted.items() if found != NONE_HERE}
+    here = {size for size, count in counted.items() if count != NONE_HERE}
     return [
         BoardCell(
             size=size,
@@ -108,7 +108,7 @@ def board(
             want=wants.get(size, ""),
             is_on_ladder=size in on_ladder,
         )
-        for size in sorted(on_ladder | kept | set(wants) | set(asked))
+        for size in sorted(on_ladder | here | set(wants) | set(asked))
     ]
 
 
@@ -116,9 +116,9 @@ def asked_sizes(figures: SeriesOnHand, asks: Iterable[tuple[Stock, int]]) -> dic
     """For each size of the ladder how often stock was asked for that this size would hold best."""
     times: dict[Length, int] = {}
     for stock, count in asks:
-        found = ladder_size(stock, figures) if stock.shape == figures.shape else None
-        if found is not None:
-            times[found[1]] = times.get(found[1], 0) + count
+        rung = ladder_size(stock, figures) if stock.shape == figures.shape else None
+        if rung is not None:
+            times[rung[1]] = times.get(rung[1], 0) + count
     return times
 
 

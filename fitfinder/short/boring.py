@@ -170,17 +170,17 @@ def _picked(
         for worth, places in worths
         if (numbers := [number for number, one in enumerate(possible) if one.holds & places])
     ]
-    found = solver.least(
+    solved = solver.least(
         [numbers for _, numbers in rows],
         [Fraction(1)] * len(possible),
         worths=[worth for worth, _ in rows],
         limits=_limits(possible, blanks),
         seconds=_ALLOWED_SECONDS,
     )
-    picked = [possible[number] for number in found.picked or ()]
+    picked = [possible[number] for number in solved.picked or ()]
     served = {place for one in picked for place in one.holds}
     # What the bores themselves cost is less than a cent; half a bore is room for a slip of the solver.
-    is_proved = found.bound is not None and floor((cent - _HALF - found.bound) / unit) <= sum(
+    is_proved = solved.bound is not None and floor((cent - _HALF - solved.bound) / unit) <= sum(
         demands[place].weight for place in served
     )
     return picked, is_proved

@@ -59,8 +59,8 @@ class Coverage(Struct, frozen=True, kw_only=True):
     @property
     def open_percent(self) -> int:
         """Rounded down."""
-        whole = self.within.width.nm
-        return 100 * sum(hole.width.nm for hole in self.holes) // whole if whole else 0
+        capacity = self.within.width.nm
+        return 100 * sum(hole.width.nm for hole in self.holes) // capacity if capacity else 0
 
 
 def coverage(reaches: Iterable[Reach], within: Stretch, *, tolerance: Length) -> Coverage:
@@ -120,14 +120,14 @@ def _step(within: Stretch) -> Length:
 
 def _ruler(low: Length, high: Length, gripped: Sequence[Stretch], within: Stretch) -> Ruler:
     inside = [part for stretch in gripped if (part := _cut(stretch, low, high))]
-    told = [f"{figures(part.smallest)} to {figures(part.largest)}" for part in inside]
+    parts = [f"{figures(part.smallest)} to {figures(part.largest)}" for part in inside]
     return Ruler(
         start=nominal(low) if low.nm else "0",
         end=nominal_in_full(high),
         capacity=_bar(_cut(within, low, high) or Stretch(low, low), low, high),
         gripped=tuple(_bar(part, low, high) for part in inside),
         words=f"{nominal(low) if low.nm else '0'} to {nominal(high)}: "
-        + (f"gripped {', '.join(told)} {now().unit.value}" if told else "nothing is gripped"),
+        + (f"gripped {', '.join(parts)} {now().unit.value}" if parts else "nothing is gripped"),
     )
 
 

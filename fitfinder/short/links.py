@@ -127,24 +127,24 @@ def _links_to_collets(lathes: Sequence[LatheOnHand], rig: Sequence[Piece], shelv
 
 def _candidates(closed: _Closed, rig: Sequence[Piece]) -> list[_NewLink]:
     """Links that may open this series on this lathe; whether they do is tried."""
-    lathe, shelf, found = closed.lathe, closed.shelf, []
+    lathe, shelf, links = closed.lathe, closed.shelf, []
     holders = [piece for piece in rig if piece.is_usable and piece.kind in LINK_KINDS and piece.offers == shelf.seat]
     for holder in holders:
         if holder.mounts_in is None:
             continue
         if holder.kind == Kind.COLLET_CHUCK and holder.mounts_in.needs_drawbar:
-            found.append(_NewLink(Kind.DRAWBAR, holder.mounts_in))
+            links.append(_NewLink(Kind.DRAWBAR, holder.mounts_in))
         if lathe.headstock_taper is not None and _goes_into(holder.mounts_in.code, lathe.headstock_taper.code):
-            found.append(_NewLink(Kind.SLEEVE, lathe.headstock_taper, holder.mounts_in.code))
+            links.append(_NewLink(Kind.SLEEVE, lathe.headstock_taper, holder.mounts_in.code))
     if shelf.is_drawn:
-        return [*found, *_for_a_drawn(shelf, lathe)]
+        return [*links, *_for_a_drawn(shelf, lathe)]
     is_nut_closed = shelf.is_nut_closed
     seat = lathe.headstock_taper if is_nut_closed and lathe.headstock_taper else lathe.nose or lathe.headstock_taper
     if seat is not None:
         # A collet chuck with a Morse shank is bought with its drawbar in mind: on the nose it needs none.
         seat = lathe.nose if seat.needs_drawbar and lathe.nose is not None else seat
-        found.append(_NewLink(Kind.COLLET_CHUCK if is_nut_closed else Kind.CLOSER, seat, shelf.seat))
-    return found
+        links.append(_NewLink(Kind.COLLET_CHUCK if is_nut_closed else Kind.CLOSER, seat, shelf.seat))
+    return links
 
 
 def _for_a_drawn(shelf: Shelf, lathe: LatheOnHand) -> list[_NewLink]:

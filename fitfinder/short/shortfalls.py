@@ -133,7 +133,7 @@ def _link(link: LinkToGet) -> Shortfall:
 def keys_short(fits: Sequence[KeyFor]) -> list[Shortfall]:
     """Pieces whose key cannot be used; and, where the shop keeps keys as pieces, those that none is named for."""
     lost = [fit for fit in fits if fit.keys and all(why for _, why in fit.keys)]
-    found = [
+    shortfalls = [
         Shortfall(
             need=Need.LINK,
             name=f"Key for {fit.tag}",
@@ -148,7 +148,7 @@ def keys_short(fits: Sequence[KeyFor]) -> list[Shortfall]:
     if without and len(without) < len(fits):
         tags = _listed(without)
         name = f"Key for {tags}"
-        found.append(
+        shortfalls.append(
             Shortfall(
                 need=Need.LINK,
                 name=name,
@@ -157,7 +157,7 @@ def keys_short(fits: Sequence[KeyFor]) -> list[Shortfall]:
                 remedy=Remedy(what=name[:80], kind="key"),
             )
         )
-    return found
+    return shortfalls
 
 
 def wear_short(wearing: Iterable[Wearing], *, today: date, lead_days: int) -> list[Shortfall]:

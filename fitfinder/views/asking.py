@@ -62,7 +62,7 @@ def _remembered_queries(request: HttpRequest) -> list[str]:
 
 def _in_short(query: str) -> str:
     """`3/4`, `1-1/8 hex`, `.748 to .756`; empty of what is no question."""
-    texts = {name: found[0] for name, found in parse_qs(query).items()}
+    texts = {name: values[0] for name, values in parse_qs(query).items()}
     sizes = " to ".join(filter(None, (texts.get("size"), texts.get("size2"))))
     return " ".join(filter(None, (sizes, texts.get("shape")))) if texts.get("size") else ""
 

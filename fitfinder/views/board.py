@@ -100,5 +100,5 @@ def _gripped(row: SeriesShape, form: BoardForm, lathes: Sequence[LatheOnHand]) -
     asked = [lathe for lathe in lathes if form.asked_lathe in ("", lathe.name)]
     taken = lathes_that_take(figures.seat, rig=links(), lathes=asked)
     reaches = reaches_in_service(row) if taken.names or not lathes else []
-    found = coverage(reaches, within, tolerance=form.asked_tolerance)
-    return {"coverage": found, "taken": taken, "taken_by": sorted(taken.names), "widest": found.holes[:HOLES_TOLD]}
+    covered = coverage(reaches, within, tolerance=form.asked_tolerance)
+    return {"coverage": covered, "taken": taken, "taken_by": sorted(taken.names), "widest": covered.holes[:HOLES_TOLD]}

@@ -58,8 +58,8 @@ def buy_want(request):
     )
     added = [size for (_, size, _, _), is_new in zip(asked, fresh, strict=True) if is_new]
     keys = Want.objects.open().filter(size__in=added).order_by("pk").values_list("pk", flat=True)
-    told = {"tick": ",".join(map(str, keys)), "budget": request.POST.get("budget", "")[:20]}
-    return redirect(f"{reverse('orders')}?{urlencode({name: text for name, text in told.items() if text})}")
+    query = {"tick": ",".join(map(str, keys)), "budget": request.POST.get("budget", "")[:20]}
+    return redirect(f"{reverse('orders')}?{urlencode({name: text for name, text in query.items() if text})}")
 
 
 def _asked_for(line: ChosenLine, size, cents: int, why: str, *, by) -> bool:

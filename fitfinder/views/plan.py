@@ -83,18 +83,18 @@ def way(request: HttpRequest, slug: str) -> HttpResponse:
         reply = question.plan(asker_id=request.user.pk)
     except QuestionError as error:
         return _ask(request, question, error=error)
-    found = reply.by(method)
+    way = reply.by(method)
     return render(
         request,
         "fitfinder/way.html",
         {
             "place": "plan",
             "reply": reply,
-            "way": found,
-            "page": way_page_of(found),
+            "way": way,
+            "page": way_page_of(way),
             "address": question.address,
-            "sums": _sums(found),
-            "guides": [(guide.words, _sum_address(guide)) for guide in sheet.guides(found)],
+            "sums": _sums(way),
+            "guides": [(guide.words, _sum_address(guide)) for guide in sheet.guides(way)],
             "token": uuid.uuid4(),
             "typed": {name: request.GET.get(name, "") for name in TYPED},
         },

@@ -161,12 +161,12 @@ def _operation(
 @transaction.atomic
 def _keep(request: PersonsRequest, form: OperationForm, row: SetupOperation) -> None:
     sheet = drafts.changed(form.sheet.pk, drawn_from=form.cleaned_data["edits"])
-    found = form.put_into(row)
+    advice = form.put_into(row)
     row.save()
     if form.cleaned_data["photo"]:
         SetupPhoto.objects.filter(operation=row).delete()
         SetupPhoto.objects.create(sheet=sheet, operation=row, jpeg=form.cleaned_data["photo"])
-    words = f" Speed: {found.words}." if found else ""
+    words = f" Speed: {advice.words}." if advice else ""
     if form.says_nothing:
         words = f" Its tool is not said yet.{words}"
     messages.success(request, f"{form.does.called.capitalize()} is on the sheet.{words}")
