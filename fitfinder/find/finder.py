@@ -89,10 +89,10 @@ def _blanks(stock: Stock, crib: PlanCrib, in_place: Sequence[Way]) -> list[Piece
 
 def _without_collet(job: Job, crib: PlanCrib) -> list[Way]:
     """The ways that are all here, best first. What something speaks against is told where no other way will do."""
-    found = _ways_here(job, crib, are_last_resorts=False)
-    plain = [way for way in best_first(found) if not way.is_opposed]
+    ways_here = _ways_here(job, crib, are_last_resorts=False)
+    plain = [way for way in best_first(ways_here) if not way.is_opposed]
     if not any(way.meets is not False for way in plain):
-        plain = best_first([*found, *_ways_here(job, crib, are_last_resorts=True)])
+        plain = best_first([*ways_here, *_ways_here(job, crib, are_last_resorts=True)])
     # Each chuck and plate once, on the lathe that it serves best.
     once: dict[tuple[Method, Piece | None], Way] = {}
     for way in plain:
@@ -127,8 +127,8 @@ def _lead(ways: Sequence[Way], grips: list[Grip], fallbacks: list[Grip], asked: 
     elif asked is None or lead.meets_tir:
         other = None
     else:
-        meeting = [grip for grip in holding if grip.meets_tir]
-        other = min(meeting, key=lambda grip: grip.method is Method.UNIVERSAL_CHUCK, default=None)
+        true_enough = [grip for grip in holding if grip.meets_tir]
+        other = min(true_enough, key=lambda grip: grip.method is Method.UNIVERSAL_CHUCK, default=None)
     return _first(other or lead, grips)
 
 

@@ -70,9 +70,9 @@ def _grades_of(texts: Mapping[str, str]) -> list[Grade]:
     shape = texts.get("shape") or "round"
     if shape not in SHAPES:
         shape = "round"
-    found = grades_for(shape, _size_of(texts)) or grades_for(shape)
+    grades = grades_for(shape, _size_of(texts)) or grades_for(shape)
     chosen = grade_named(texts.get("grade") or "")
-    return found if chosen is None or chosen in found else [*found, chosen]
+    return grades if chosen is None or chosen in grades else [*grades, chosen]
 
 
 def _size_of(texts: Mapping[str, str]) -> Length | None:

@@ -108,8 +108,8 @@ def _where(grip: Grip) -> str:
 
 def _other_way(grip: Grip) -> str:
     piece = f"{grip.piece.tag}{_where(grip)}"
-    told = SENTENCE_OF_METHOD[grip.method].format(piece=piece, tags=", ".join(grip.tags), jaws=grip.piece.jaws)
-    return told + _not_checked(grip) + _wanted(*grip.pieces)
+    sentence = SENTENCE_OF_METHOD[grip.method].format(piece=piece, tags=", ".join(grip.tags), jaws=grip.piece.jaws)
+    return sentence + _not_checked(grip) + _wanted(*grip.pieces)
 
 
 def _wanted(*pieces: Piece) -> str:

@@ -20,8 +20,8 @@ def notes_of(answer: Answer) -> tuple[str, ...]:
     """Sentences for the collet that leads; where a chuck leads, only which bars the best collet would take."""
     lead = answer.grips[0] if answer.grips else None
     if isinstance(lead, ColletGrip):
-        found = (*_which_fit(answer.stock, lead), *_stop_thread(answer.stock, lead))
-        return (*found, *_class_of_er(lead), *_stop(lead))
+        of_the_size = (*_which_fit(answer.stock, lead), *_stop_thread(answer.stock, lead))
+        return (*of_the_size, *_class_of_er(lead), *_stop(lead))
     collet = next((grip for grip in answer.grips if isinstance(grip, ColletGrip)), None)
     return tuple(_which_fit(answer.stock, collet)) if collet is not None else ()
 

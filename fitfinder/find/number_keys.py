@@ -20,15 +20,15 @@ def size_text(texts: Texts) -> str:
 
     Raises QuestionError where both say something else, and where a fraction lacks its lower number.
     """
-    size, whole, over, parts, said = (str(texts.get(name) or "").strip() for name in ("size", *TYPED))
-    if said and size and said != size:
+    size, whole_inches, over, parts, in_words = (str(texts.get(name) or "").strip() for name in ("size", *TYPED))
+    if in_words and size and in_words != size:
         raise QuestionError(
-            f"Two sizes were given, “{size[:40]}” and “{said[:40]}”. Leave one of them empty.",
+            f"Two sizes were given, “{size[:40]}” and “{in_words[:40]}”. Leave one of them empty.",
             field="said",
-            read=said[:40],
+            read=in_words[:40],
         )
-    size = size or said
-    if not (whole or over):
+    size = size or in_words
+    if not (whole_inches or over):
         return size
     if over and not parts:
         raise QuestionError(
@@ -37,7 +37,7 @@ def size_text(texts: Texts) -> str:
             read=over[:40],
         )
     fraction = f"{over}/{parts}" if over else ""
-    keyed = "-".join(part for part in (whole, fraction) if part)
+    keyed = "-".join(part for part in (whole_inches, fraction) if part)
     if size and size != keyed:
         raise QuestionError(
             f"Two sizes were given, “{size[:40]}” and {keyed[:40]}. Leave one of them empty.",
@@ -49,9 +49,9 @@ def size_text(texts: Texts) -> str:
 
 def on_the_keys(texts: Mapping[str, str]) -> dict[str, str]:
     """The same texts with a size back where it is typed: a fraction on its keys, words in their own field."""
-    found = _FRACTION.fullmatch(texts["size"])
-    if not found and not _DECIMAL.fullmatch(texts["size"]):
+    keys = _FRACTION.fullmatch(texts["size"])
+    if not keys and not _DECIMAL.fullmatch(texts["size"]):
         return {**texts, "size": "", "said": texts["size"]}
-    if not found:
+    if not keys:
         return dict(texts)
-    return {**texts, "size": "", **{name: found[name] or "" for name in KEYS}}
+    return {**texts, "size": "", **{name: keys[name] or "" for name in KEYS}}

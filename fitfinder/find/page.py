@@ -288,7 +288,7 @@ def _other_ways(answer: Answer, blank: Blank | None) -> list[Grip]:
     else:
         shown = {grip.piece.id for grip in answer.grips}
         ways = [grip for grip in answer.fallbacks if grip.piece.id not in shown]
-    found: dict[str, Grip] = {}
+    by_method: dict[str, Grip] = {}
     for grip in ways:
-        found.setdefault(grip.method, grip)
-    return list(found.values())
+        by_method.setdefault(grip.method, grip)
+    return list(by_method.values())

@@ -46,18 +46,18 @@ class Question(Struct, frozen=True):
 
         Raises QuestionError where the number keys say no size, or another one than the size.
         """
-        found = {name: str(texts.get(name) or "").strip() for name in cls.__struct_fields__}
-        found["size"] = size_text(texts)
+        given = {name: str(texts.get(name) or "").strip() for name in cls.__struct_fields__}
+        given["size"] = size_text(texts)
         # Of two sides it is said what they are whatever is picked, which begins as round.
-        picked = "square" if found["shape"] == "square" else ""
-        size, shape = with_its_shape(found["size"], picked=picked, unit=found["unit"])
+        picked = "square" if given["shape"] == "square" else ""
+        size, shape = with_its_shape(given["size"], picked=picked, unit=given["unit"])
         if shape in SHAPES:
-            found |= {"size": size, "shape": shape}
-        found["unit"] = found["unit"] or crib.unit_of_addresses()
-        if found["unit"] == crib.shop_unit() == Unit.INCH and "/" in found["size"] and not found["size2"]:
+            given |= {"size": size, "shape": shape}
+        given["unit"] = given["unit"] or crib.unit_of_addresses()
+        if given["unit"] == crib.shop_unit() == Unit.INCH and "/" in given["size"] and not given["size2"]:
             # Nobody takes a fraction for millimetres: its address needs no unit.
-            found["unit"] = ""
-        return cls(**{name: text for name, text in found.items() if text or name == "size"})
+            given["unit"] = ""
+        return cls(**{name: text for name, text in given.items() if text or name == "size"})
 
     @property
     def typed(self) -> dict[str, str]:

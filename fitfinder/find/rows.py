@@ -43,9 +43,9 @@ class Rows:
     needed. `above` are those of the way that leads."""
 
     def __init__(self, above: Iterable[Caution] = ()) -> None:
-        told = tuple(above)
-        self._told = {caution.text for caution in told}
-        self._sources = {caution.source for caution in told}
+        cautions = tuple(above)
+        self._texts_above = {caution.text for caution in cautions}
+        self._sources = {caution.source for caution in cautions}
 
     def also_holds(self, grips: Iterable[Grip]) -> tuple[Row, ...]:
         """A row for each size by each way; the further pieces of it stand in the row of the best."""
@@ -73,8 +73,8 @@ class Rows:
         )
 
     def _row(self, best: Grip, twins: list[Grip], name: str, small: str) -> Row:
-        new = [caution for caution in best.cautions if caution.text not in self._told]
-        self._told.update(caution.text for caution in new)
+        new = [caution for caution in best.cautions if caution.text not in self._texts_above]
+        self._texts_above.update(caution.text for caution in new)
         return Row(
             tag=best.piece.tag,
             name=name,

@@ -94,11 +94,11 @@ def _reserved_json(grip: Grip) -> Json:
 
 
 def _left_out_json(item: LeftOut) -> Json:
-    told: Json = {"tag": item.tag, "why": item.why}
+    entry: Json = {"tag": item.tag, "why": item.why}
     if item.who:
-        told |= {"who": item.who, "since": item.since and item.since.isoformat()}
-        told["due"] = item.due and item.due.isoformat()
-    return told
+        entry |= {"who": item.who, "since": item.since and item.since.isoformat()}
+        entry["due"] = item.due and item.due.isoformat()
+    return entry
 
 
 def _gap_json(answer: Answer) -> Json | None:

@@ -29,9 +29,9 @@ class WayGrip(GripOfStock, frozen=True, kw_only=True, gc=False):
     @property
     def reasons(self) -> tuple[str, ...]:
         """What speaks for it and against it."""
-        told = (*self.way.reasons, *self.way.but, *self.way.doubts)
+        reasons = (*self.way.reasons, *self.way.but, *self.way.doubts)
         # Find asks no length, so every way would say so.
-        return tuple(str(reason) for reason in told if reason is not LENGTH_NOT_TOLD)
+        return tuple(str(reason) for reason in reasons if reason is not LENGTH_NOT_TOLD)
 
     @property
     def is_last_resort(self) -> bool:

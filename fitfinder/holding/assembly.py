@@ -143,8 +143,8 @@ def put_together(
 
 def _wanted(way: Way) -> tuple[Reason, ...]:
     """What other jobs are waiting for, without what the grip of a collet says already."""
-    told = way.collet.pieces if way.collet is not None else ()
-    waited_for = [piece for piece in way.pieces if piece.reserved is not None and piece not in told]
+    in_the_grip = way.collet.pieces if way.collet is not None else ()
+    waited_for = [piece for piece in way.pieces if piece.reserved is not None and piece not in in_the_grip]
     return tuple(map(Reason, wanted_pieces(waited_for)))
 
 

@@ -57,10 +57,10 @@ class PlanCrib:
 
     @cached_property
     def _mounted(self) -> dict[int | None, list[Piece]]:
-        found: dict[int | None, list[Piece]] = defaultdict(list)
+        by_lathe: dict[int | None, list[Piece]] = defaultdict(list)
         for piece in self.crib.rig:
-            found[piece.mounted_on].append(piece)
-        return found
+            by_lathe[piece.mounted_on].append(piece)
+        return by_lathe
 
     def on_lathe(self, lathe: LatheOnHand | None) -> tuple[Piece, ...]:
         """What of the rig is on this lathe now."""
@@ -69,15 +69,17 @@ class PlanCrib:
     @cached_property
     def by_kind(self) -> Mapping[Kind, list[Piece]]:
         """What is no collet of a size, in the order of the rig."""
-        found: dict[Kind, list[Piece]] = defaultdict(list)
+        by_kind: dict[Kind, list[Piece]] = defaultdict(list)
         for piece in self.crib.rig:
-            found[piece.kind].append(piece)
-        return found
+            by_kind[piece.kind].append(piece)
+        return by_kind
 
     @cached_property
     def by_lathe(self) -> tuple[CribAtLathe, ...]:
         """What is on hand for work on each of the lathes; without any the seats stay unchecked."""
-        return tuple(CribAtLathe(lathe=lathe, rig=self.crib.rig, whole=self) for lathe in self.crib.lathes or (None,))
+        return tuple(
+            CribAtLathe(lathe=lathe, rig=self.crib.rig, plan_crib=self) for lathe in self.crib.lathes or (None,)
+        )
 
     def blanks(self, stock: Stock) -> list[Piece]:
         """The blanks that can be bored to the stock and used on one of the lathes."""
@@ -92,43 +94,43 @@ class PlanCrib:
 class CribAtLathe(LatheRig):
     """What is on hand for a job at one lathe. With a `chosen` piece only that one of its kind comes into question."""
 
-    whole: PlanCrib
+    plan_crib: PlanCrib
     chosen: Piece | None = None
 
     # Asked again for each piece that may be chosen, so they are kept with the whole.
     @cached_property
     def routes(self) -> Routes:
-        return self.whole.routes_on(self.lathe)
+        return self.plan_crib.routes_on(self.lathe)
 
     @cached_property
     def on_it(self) -> tuple[Piece, ...]:
-        return self.whole.on_lathe(self.lathe)
+        return self.plan_crib.on_lathe(self.lathe)
 
     @property
     def crib(self) -> CribNow:
-        return self.whole.crib
+        return self.plan_crib.crib
 
     @property
     def jaw_sets(self) -> tuple[JawsOnHand, ...]:
-        return self.whole.jaw_sets
+        return self.plan_crib.jaw_sets
 
     @property
     def bored(self) -> tuple[Piece, ...]:
-        return self.whole.bored
+        return self.plan_crib.bored
 
     @property
     def minutes(self) -> Minutes:
-        return self.whole.minutes
+        return self.plan_crib.minutes
 
     @property
     def center_drills(self) -> tuple[CountedOnHand, ...]:
-        return self.whole.center_drills
+        return self.plan_crib.center_drills
 
     def of_kind(self, *kinds: Kind) -> list[Piece]:
-        found = [piece for kind in kinds for piece in self.whole.by_kind.get(kind, ())]
+        pieces = [piece for kind in kinds for piece in self.plan_crib.by_kind.get(kind, ())]
         if self.chosen is not None:
-            found = [piece for piece in found if piece is self.chosen or piece.kind is not self.chosen.kind]
-        return found if len(kinds) < 2 else sorted(found, key=lambda piece: (piece.condition, piece.tag))
+            pieces = [piece for piece in pieces if piece is self.chosen or piece.kind is not self.chosen.kind]
+        return pieces if len(kinds) < 2 else sorted(pieces, key=lambda piece: (piece.condition, piece.tag))
 
     def with_only(self, piece: Piece) -> CribAtLathe:
         """The same where of its kind only this piece comes into question."""
@@ -136,8 +138,8 @@ class CribAtLathe(LatheRig):
 
     def blanks(self, stock: Stock) -> list[Piece]:
         """The blanks that can be bored to the stock and used here."""
-        found = gaps.usable_blanks(stock, self.rig, self.crib.series, self.routes)
-        return [blank for blank in found if self.is_within_reach(blank)]
+        blanks = gaps.usable_blanks(stock, self.rig, self.crib.series, self.routes)
+        return [blank for blank in blanks if self.is_within_reach(blank)]
 
     def lift_of(self, pieces: Iterable[Piece], off: Iterable[Piece]) -> Lift:
         """What the heaviest takes of these pieces that are not on the lathe yet, and of what comes off it first."""

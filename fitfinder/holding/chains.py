@@ -139,8 +139,8 @@ class Links:
         is_drawn = is_drawn or seat in CLOSED_BY_A_DRAWBAR
         if not lathes:
             return _unchecked_without_lathe(seat, self)
-        found = [chain for lathe in lathes for chain in self._from(lathe, seat, is_drawn=is_drawn)]
-        return found or _what_is_missing(seat, self, lathes, is_drawn=is_drawn)
+        chains = [chain for lathe in lathes for chain in self._from(lathe, seat, is_drawn=is_drawn)]
+        return chains or _what_is_missing(seat, self, lathes, is_drawn=is_drawn)
 
     def _from(self, lathe: LatheOnHand, seat: str, *, is_drawn: bool) -> list[Chain]:
         key = (lathe.id, seat, is_drawn)
@@ -151,10 +151,10 @@ class Links:
     def from_spindle(self, lathe: LatheOnHand, seat: str) -> list[tuple[Piece, ...]]:
         """The pieces from the seats of this spindle to another seat, by each way."""
         if lathe.id not in self._walked:
-            found: dict[str, list[tuple[Piece, ...]]] = {}
+            by_seat: dict[str, list[tuple[Piece, ...]]] = {}
             for way in (way for start in _starts(lathe) for way in self._walk(lathe, start, ())):
-                found.setdefault(way[-1].offers or "", []).append(way)
-            self._walked[lathe.id] = found
+                by_seat.setdefault(way[-1].offers or "", []).append(way)
+            self._walked[lathe.id] = by_seat
         return self._walked[lathe.id].get(seat, [])
 
     def _walk(self, lathe: LatheOnHand, at: str, so_far: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:

@@ -61,8 +61,8 @@ class ChosenPiece(HoldingMethod):
             alike.setdefault(tuple([piece.id for piece in one.pieces]), []).append(one)
         taken_off = _TakenOff()
         best = [group[0] if len(group) == 1 else self._best(job, group, taken_off) for group in alike.values()]
-        kept = set(map(id, best))
-        return [one for one in seated if id(one) in kept]
+        best_ids = set(map(id, best))
+        return [one for one in seated if id(one) in best_ids]
 
     def _best(self, job: Job, group: list[SeatedPiece], taken_off: _TakenOff) -> SeatedPiece:
         here, pieces = group[0].here, group[0].pieces

@@ -28,9 +28,9 @@ def lost_collet(left_out: Iterable[LeftOut], stock: Stock, taken: Piece | None) 
     return next(iter(lost), None)
 
 
-def lost_chuck(left_out: Iterable[LeftOut], told: Iterable[Kind]) -> LeftOut | None:
+def lost_chuck(left_out: Iterable[LeftOut], shown: Iterable[Kind]) -> LeftOut | None:
     """The lost chuck of a kind of which none is told."""
-    kinds = frozenset(told)
+    kinds = frozenset(shown)
     return next((item for item in left_out if item.is_lost and item.size is None and item.name not in kinds), None)
 
 

@@ -49,18 +49,18 @@ def _crib_for(
 def whole_crib_for(job: Job, figures: ShopNow, *, lathe: str = "", asker_id: int | None = None) -> PlanCrib:
     """All that any way to hold may ask for."""
     reserved = _reserved(figures, asker_id)
-    found = _crib_for(job.stock, figures, reserved, lathe=lathe, asker_id=asker_id)
-    collets = _with_those_for_what_is_turned(job, found.crib.collets, asker_id)
+    plan_crib = _crib_for(job.stock, figures, reserved, lathe=lathe, asker_id=asker_id)
+    collets = _with_those_for_what_is_turned(job, plan_crib.crib.collets, asker_id)
     return PlanCrib(
         crib=replace(
-            found.crib,
+            plan_crib.crib,
             series=crib.series_on_hand(job.stock.shape),
             collets=crib.as_reserved(collets, reserved),
         ),
-        jaw_sets=found.jaw_sets,
+        jaw_sets=plan_crib.jaw_sets,
         bored=crib.as_reserved(_bored(job, asker_id), reserved),
-        minutes=found.minutes,
-        center_drills=found.center_drills,
+        minutes=plan_crib.minutes,
+        center_drills=plan_crib.center_drills,
         wants=crib.open_wants(job.stock) if figures.has_wants else (),
     )
 
@@ -135,5 +135,5 @@ def _bored(job: Job, asker_id: int | None) -> list[Piece]:
     seat of its series."""
     if job.stock.shape != "round":
         return []
-    found = crib.bored_blanks(gaps.bore_for(job.stock), most=MOST_BORED, asker_id=asker_id)
-    return [collet.as_blank for collet in found]
+    bored = crib.bored_blanks(gaps.bore_for(job.stock), most=MOST_BORED, asker_id=asker_id)
+    return [collet.as_blank for collet in bored]

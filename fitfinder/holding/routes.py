@@ -28,7 +28,7 @@ class Routes:
     def __init__(self, lathes: Sequence[LatheOnHand], links: Links) -> None:
         self._lathes = lathes
         self._links = links
-        self._found: dict[tuple[str, bool], list[Chain] | Missing] = {}
+        self._ways_by_seat: dict[tuple[str, bool], list[Chain] | Missing] = {}
         self._best: dict[tuple[str, bool], Chain] = {}
 
     def on(self, *lathes: LatheOnHand | None) -> Routes:
@@ -37,13 +37,13 @@ class Routes:
 
     def __call__(self, seat: str, is_drawn: bool = False) -> list[Chain]:
         """All ways to the seat; for what a drawbar closes there, each with its drawbar."""
-        found = self._ways_to(seat, is_drawn)
-        return [] if isinstance(found, Missing) else found
+        chains = self._ways_to(seat, is_drawn)
+        return [] if isinstance(chains, Missing) else chains
 
     def missing(self, seat: str, is_drawn: bool = False) -> Missing | None:
         """Which link is missing to the seat; None where there is a way."""
-        found = self._ways_to(seat, is_drawn)
-        return found if isinstance(found, Missing) else None
+        chains = self._ways_to(seat, is_drawn)
+        return chains if isinstance(chains, Missing) else None
 
     def are_there(self, seat: str, is_drawn: bool = False) -> bool:
         """Whether what mounts in this seat can be used at all."""
@@ -57,9 +57,9 @@ class Routes:
 
     def _ways_to(self, seat: str, is_drawn: bool) -> list[Chain] | Missing:
         key = (seat, is_drawn)
-        if key not in self._found:
-            self._found[key] = self._links.ways_to(seat, self._lathes, is_drawn=is_drawn)
-        return self._found[key]
+        if key not in self._ways_by_seat:
+            self._ways_by_seat[key] = self._links.ways_to(seat, self._lathes, is_drawn=is_drawn)
+        return self._ways_by_seat[key]
 
 
 def worth_trying(links: Iterable[Piece], *, read_in: Container[int | None]) -> list[Piece]:
@@ -68,12 +68,14 @@ def worth_trying(links: Iterable[Piece], *, read_in: Container[int | None]) -> l
     A shop has a sleeve, a drawbar and a closer for each of its lathes, and each goes with each: with twenty lathes that
     are many thousand ways, of which all but a few dozen are worse than another. What a collet was read in stays.
     """
-    kept: dict[tuple[object, ...], list[Piece]] = {}
+    groups: dict[tuple[object, ...], list[Piece]] = {}
     for piece in sorted(links, key=lambda piece: (*_cost(piece), piece.tag)):
-        alike = kept.setdefault((piece.kind, piece.mounts_in, piece.offers, piece.mounted_on, piece.why_not), [])
+        alike = groups.setdefault((piece.kind, piece.mounts_in, piece.offers, piece.mounted_on, piece.why_not), [])
         if piece.id in read_in or not any(_is_as_good(other, piece) for other in alike):
             alike.append(piece)
-    return sorted((piece for alike in kept.values() for piece in alike), key=lambda piece: (piece.condition, piece.tag))
+    return sorted(
+        (piece for alike in groups.values() for piece in alike), key=lambda piece: (piece.condition, piece.tag)
+    )
 
 
 def _cost(piece: Piece) -> tuple[bool, bool, bool, int]:

@@ -84,8 +84,8 @@ class LatheRig:
             routes = self.routes
             led_to = {seat for seat in seats if routes.are_there(seat)}
             usable = [piece for piece in usable if piece.mounts_in is None or piece.mounts_in.code in led_to]
-        found = ((piece, self.chain_to(piece)) for piece in usable)
-        return {piece: chain for piece, chain in found if isinstance(chain, Chain)}
+        chains = ((piece, self.chain_to(piece)) for piece in usable)
+        return {piece: chain for piece, chain in chains if isinstance(chain, Chain)}
 
     def sleeves_to(self, piece: Piece, socket: str) -> tuple[Piece, ...] | Missing:
         """The sleeves from a socket of the lathe to this shank, outermost first and as few as can be; empty where it
@@ -137,23 +137,23 @@ class LatheRig:
         A key counts where the shop keeps one as a piece: what it keeps none for needs none. What is on the lathe
         already needs no key for the nose.
         """
-        found: list[Piece] = []
+        keys_here: list[Piece] = []
         missing: list[Missing] = []
         known = self.of_kind(Kind.KEY)
         for piece in pieces if known else ():
             for name in self._tightened(piece):
                 keys = [key for key in known if name in key.fits]
                 usable = LatheRig(None, ()).best(key for key in keys if key.is_usable)
-                if usable is not None and usable not in found:
-                    found.append(usable)
+                if usable is not None and usable not in keys_here:
+                    keys_here.append(usable)
                 elif keys and usable is None:
                     missing.append(Missing(f"no key for {piece.tag}", tuple(keys)))
-        return tuple(found), tuple(missing)
+        return tuple(keys_here), tuple(missing)
 
     def nuts_for(self, pieces: Iterable[Piece]) -> tuple[tuple[Piece, ...], tuple[Missing, ...]]:
         """The nuts that close the collet chucks among these, and those that are missing; as for keys, one counts where
         the shop keeps any for these collets as a piece."""
-        found: list[Piece] = []
+        nuts_here: list[Piece] = []
         missing: list[Missing] = []
         known = self.of_kind(Kind.COLLET_NUT)
         for chuck in pieces if known else ():
@@ -162,10 +162,10 @@ class LatheRig:
             nuts = [nut for nut in known if nut.offers == chuck.offers]
             usable = LatheRig(None, ()).best(nut for nut in nuts if nut.is_usable)
             if usable is not None:
-                found.append(usable)
+                nuts_here.append(usable)
             elif nuts:
                 missing.append(Missing(f"no {chuck.offers} nut for {chuck.tag}", tuple(nuts)))
-        return tuple(found), tuple(missing)
+        return tuple(nuts_here), tuple(missing)
 
     def _tightened(self, piece: Piece) -> list[str]:
         """What of this piece a key may be for: itself, the seat that it offers, and the seat that it is put on."""

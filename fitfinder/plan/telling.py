@@ -63,7 +63,7 @@ def _reasons(way: Way) -> Iterator[Reason | BetweenSetups]:
     yield from (*way.but, *way.reasons)
     if way.between is not None:
         yield way.between
-    if (assumed := grip_length.told(way.job)) is not None:
+    if (assumed := grip_length.assumed_grip(way.job)) is not None:
         yield assumed
     yield from way.doubts
     if way.lost:

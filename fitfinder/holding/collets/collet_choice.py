@@ -67,10 +67,10 @@ class Nearest(Struct, frozen=True, kw_only=True, gc=False):
 
 def by_size(collets: Iterable[ColletOnHand]) -> list[tuple[SizeOnHand, list[ColletOnHand]]]:
     """The pieces of each size together."""
-    found: dict[int, tuple[SizeOnHand, list[ColletOnHand]]] = {}
+    sizes: dict[int, tuple[SizeOnHand, list[ColletOnHand]]] = {}
     for collet in collets:
-        found.setdefault(collet.size.id, (collet.size, []))[1].append(collet)
-    return list(found.values())
+        sizes.setdefault(collet.size.id, (collet.size, []))[1].append(collet)
+    return list(sizes.values())
 
 
 def collet_grips(
@@ -91,9 +91,9 @@ def collet_grips(
             left_out.append(without(_first(usable), [routes.missing(size.seat, size.is_drawn)]))
             continue
         for piece in usable:
-            found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, routes)]
-            if found:
-                grips.append(ranking.best_way(found))
+            by_chain = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in _chains(piece, size, routes)]
+            if by_chain:
+                grips.append(ranking.best_way(by_chain))
             else:
                 left_out.append(collet_left_out(piece, "mounted on another lathe"))
     middle = stock.band.middle_nm
@@ -123,8 +123,8 @@ def make_dos(
             chains = [
                 chain for chain in routes(size.seat, size.is_drawn) if piece.is_usable and _may_be_on(piece, chain)
             ]
-            found = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in chains]
-            grips += ranking.best_first(found, middle_nm=middle, asked=is_asked)[:1]
+            by_chain = [collet_grip(stock, piece, chain, fit, asked=asked) for chain in chains]
+            grips += ranking.best_first(by_chain, middle_nm=middle, asked=is_asked)[:1]
     return ranking.best_first(grips, middle_nm=middle, asked=is_asked)[: ranking.MOST_MAKE_DOS]
 
 
@@ -144,8 +144,8 @@ def nearest(stock: Stock, collets: Iterable[ColletOnHand], routes: Routes) -> li
             continue
         one = Nearest(tag=_first(usable).tag, series=size.series, nominal=size.nominal, misses_by=misses_by)
         (too_small if misses_by.nm > 0 else too_large).append((abs(misses_by.nm), size.id, one))
-    found = [one for side in (too_small, too_large) for _, _, one in sorted(side)[: ranking.MOST_NEAR]]
-    return sorted(found, key=lambda near: (abs(near.misses_by), near.tag))
+    beside = [one for side in (too_small, too_large) for _, _, one in sorted(side)[: ranking.MOST_NEAR]]
+    return sorted(beside, key=lambda near: (abs(near.misses_by), near.tag))
 
 
 def _first(pieces: Iterable[ColletOnHand]) -> ColletOnHand:

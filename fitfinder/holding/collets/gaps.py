@@ -36,14 +36,14 @@ def ladder_size(stock: Stock, series: SeriesOnHand) -> tuple[Verdict, Length] | 
     Of flats in millimetres that is the size in millimetres too, which stands between the steps of a ladder in inches.
     """
     middle = stock.band.middle_nm
-    found = []
+    sizes = []
     for size in [*_near_on_ladder(middle, series), *metric_sizes(stock, series)]:
         verdict = verdicts.judge(stock.band, series.reach_of(size))
         if verdict in (Verdict.HOLDS, Verdict.AT_THE_LIMIT):
-            found.append((verdict.rank, abs(size.nm - middle), size))
-    if not found:
+            sizes.append((verdict.rank, abs(size.nm - middle), size))
+    if not sizes:
         return None
-    rank, _, size = min(found)
+    rank, _, size = min(sizes)
     return list(Verdict)[rank], size
 
 
@@ -88,10 +88,10 @@ def find_gap(
     for entry in series:
         if entry.shape != stock.shape:
             continue
-        found = ladder_size(stock, entry)
-        if found is None:
+        held_best = ladder_size(stock, entry)
+        if held_best is None:
             continue
-        verdict, size = found
+        verdict, size = held_best
         candidates.append((entry.seat not in seats_here, verdict.rank, entry.code != "5C", entry.code, size))
     if not candidates:
         return None
@@ -127,8 +127,8 @@ def fitting_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOn
     # Of several series that go into one seat a blank is of the one that has its name.
     in_turn = sorted(series, key=lambda entry: entry.code == entry.seat)
     bored = {entry.seat: entry for entry in in_turn if entry.shape == StockShape.ROUND}
-    found = [piece for piece in rig if piece.is_usable and _can_be_bored(piece, stock, bore, bored)]
-    return sorted(found, key=lambda piece: piece.is_wanted)
+    blanks = [piece for piece in rig if piece.is_usable and _can_be_bored(piece, stock, bore, bored)]
+    return sorted(blanks, key=lambda piece: piece.is_wanted)
 
 
 def usable_blanks(stock: Stock, rig: Iterable[Piece], series: Iterable[SeriesOnHand], routes: Routes) -> list[Piece]:

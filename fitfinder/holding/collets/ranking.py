@@ -54,15 +54,15 @@ def best_first(grips: Iterable[ColletGrip], *, middle_nm: int, asked: bool) -> l
 def shortlist(grips: list[ColletGrip]) -> tuple[list[ColletGrip], int]:
     """Up to ten sizes and up to three pieces of each, in order; and how many were left off."""
     counts: dict[int, int] = {}
-    kept: list[ColletGrip] = []
+    listed: list[ColletGrip] = []
     for grip in grips:
         size = grip.size.id
         if size not in counts and len(counts) >= MOST_SIZES:
             continue
         counts[size] = counts.get(size, 0) + 1
         if counts[size] <= MOST_PIECES:
-            kept.append(grip)
-    return kept, len(grips) - len(kept)
+            listed.append(grip)
+    return listed, len(grips) - len(listed)
 
 
 def best_way(ways: list[ColletGrip]) -> ColletGrip:

@@ -23,9 +23,9 @@ def cosine(taper: Fraction) -> Fraction:
     return 1 / root(1 + (taper / 2) ** 2)
 
 
-def set_over(whole: Length, taper: Fraction) -> Length:
+def set_over(length: Length, taper: Fraction) -> Length:
     """How far the tailstock goes over for it: L sin α, L the whole length between the centers."""
-    return Length(round(whole.nm * sine(taper)))
+    return Length(round(length.nm * sine(taper)))
 
 
 def compound_reach(travel: Length, taper: Fraction) -> Length:
@@ -48,9 +48,9 @@ def is_for_attachment(taper: Fraction) -> bool:
     return taper * 12 <= holding.value("attachment.max_taper")
 
 
-def lot_error(off: Fraction, whole: Fraction) -> Fraction:
+def lot_error(off: Fraction, length: Fraction) -> Fraction:
     """By what share a set-over taper is off in a part that is so much longer: taper times length stays the same."""
-    return off / whole
+    return off / length
 
 
 def travel_of_compound(lathe: LatheOnHand | None) -> tuple[Length, bool]:

@@ -47,7 +47,7 @@ def springs(job: Job, jaws: int | None) -> Length | None:
     wall, modulus = job.wall, (job.made_of or Material.STEEL).modulus
     if wall is None or job.bore is None or modulus is None or jaws is None or wall.nm <= 0:
         return None
-    found = lobes(
+    press = lobes(
         jaw_forces_needed(CUT) / jaws,
         jaws=jaws,
         radius=_inches(job.stock.band.smallest + job.bore) / 4,
@@ -55,17 +55,17 @@ def springs(job: Job, jaws: int | None) -> Length | None:
         width=_inches(_width(job)),
         modulus=modulus,
     )
-    return None if found is None else Length(round(found * NM_PER_INCH))
+    return None if press is None else Length(round(press * NM_PER_INCH))
 
 
 def pressed(job: Job, jaws: int | None) -> Reason | None:
     """What speaks against so many hard jaws; None where they press it by no more than half of what is asked."""
-    found = springs(job, jaws)
-    if found is None or not is_minded(job, found):
+    press = springs(job, jaws)
+    if press is None or not is_minded(job, press):
         return None
     each = round(jaw_forces_needed(CUT) / jaws) if jaws else 0
-    words = f"{jaws} jaws with {amounts.force(each)} each press it {fine(found)} out of round, and it springs to that"
-    return Reason(words, needs=_asked(job), has=found)
+    words = f"{jaws} jaws with {amounts.force(each)} each press it {fine(press)} out of round, and it springs to that"
+    return Reason(words, needs=_asked(job), has=press)
 
 
 def instead(job: Job, jaws: int | None) -> tuple[Reason, ...]:
@@ -85,9 +85,9 @@ def wrapped(job: Job, jaws: int | None) -> tuple[Reason, ...]:
     )
 
 
-def is_minded(job: Job, found: Length) -> bool:
+def is_minded(job: Job, press: Length) -> bool:
     asked = _asked(job)
-    return found > MINDED if asked is None else found * 2 > asked
+    return press > MINDED if asked is None else press * 2 > asked
 
 
 def _asked(job: Job) -> Length | None:

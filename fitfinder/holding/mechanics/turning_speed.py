@@ -32,7 +32,7 @@ _TURNING = CHUCK_KINDS | {Kind.FACEPLATE}
 
 def limits_of(way: Way) -> tuple[SpeedLimit, ...]:
     """The lowest first."""
-    found = [
+    limits = [
         *_marked(way),
         *_unmarked(way),
         *_unbalanced(way),
@@ -41,7 +41,7 @@ def limits_of(way: Way) -> tuple[SpeedLimit, ...]:
         *_dead_center(way),
         *_dog(way),
     ]
-    return tuple(sorted((*found, *_of_the_lathe(way, found)), key=lambda limit: limit.rpm))
+    return tuple(sorted((*limits, *_of_the_lathe(way, limits)), key=lambda limit: limit.rpm))
 
 
 def offset_of(way: Way) -> Length | None:
@@ -66,17 +66,17 @@ def _marked(way: Way) -> Iterator[SpeedLimit]:
 
 def _why_half(way: Way) -> str:
     """Why only half of a mark counts; empty where all of it does."""
-    found = []
+    reasons = []
     swept, body = swept_by_jaws(way.hold), way.hold.piece.body if way.hold is not None else None
     if swept is not None and body is not None and swept > body:
-        found.append(f"its jaws reach beyond its body, about {in_unit(_rounded(swept))} across")
+        reasons.append(f"its jaws reach beyond its body, about {in_unit(_rounded(swept))} across")
     if offset_of(way) is not None:
-        found.append("the work is out of balance")
+        reasons.append("the work is out of balance")
     if _is_long(way):
-        found.append("the work is long")
+        reasons.append("the work is long")
     if way.weight is not None and Lift.of(way.weight.ug) is Lift.HOIST:
-        found.append(f"the work weighs {way.weight.words}")
-    return " and ".join(found)
+        reasons.append(f"the work weighs {way.weight.words}")
+    return " and ".join(reasons)
 
 
 def _is_long(way: Way) -> bool:
@@ -115,9 +115,9 @@ def _unbalanced(way: Way) -> Iterator[SpeedLimit]:
 
 
 def _behind(way: Way) -> Iterator[SpeedLimit]:
-    found = behind(way.job, way.lathe) if way.by.grips_a_length else None
-    if found is not None and found.is_far and found.rpm is not None:
-        yield SpeedLimit(rpm=found.rpm, cause=SpeedCause.BEHIND)
+    bar = behind(way.job, way.lathe) if way.by.grips_a_length else None
+    if bar is not None and bar.is_far and bar.rpm is not None:
+        yield SpeedLimit(rpm=bar.rpm, cause=SpeedCause.BEHIND)
 
 
 def _whirls(way: Way) -> Iterator[SpeedLimit]:
@@ -158,10 +158,10 @@ def _dog(way: Way) -> Iterator[SpeedLimit]:
         yield SpeedLimit(rpm=int(holding.value("speed.dog")), cause=SpeedCause.DOG, piece=dog)
 
 
-def _of_the_lathe(way: Way, found: Iterable[SpeedLimit]) -> Iterator[SpeedLimit]:
+def _of_the_lathe(way: Way, limits: Iterable[SpeedLimit]) -> Iterator[SpeedLimit]:
     """Where all else would let it turn faster than the lathe does."""
     fastest = way.lathe.fastest_rpm if way.lathe is not None else None
-    lowest = min((limit.rpm for limit in found), default=None)
+    lowest = min((limit.rpm for limit in limits), default=None)
     if way.lathe is not None and fastest is not None and lowest is not None and fastest < lowest:
         yield SpeedLimit(rpm=fastest, cause=SpeedCause.LATHE, words=f"the fastest of {way.lathe.name}")
 

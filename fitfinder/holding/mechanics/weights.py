@@ -61,12 +61,11 @@ def of_work(job: Job, lathe: LatheOnHand | None = None) -> Weight | None:
     length = _length(job, lathe)
     if length is None:
         return None
-    told = job.made_of
-    material = told or Material.STEEL
+    material = job.made_of or Material.STEEL
     return Weight(
         ug=round(section_of(job) * length.nm * material.density),
         material=material,
-        is_taken=told is None,
+        is_taken=job.made_of is None,
         is_at_most=job.is_irregular,
     )
 

@@ -58,12 +58,12 @@ class Collet(HoldingMethod):
         """By the best of all collets on all lathes; where none is all here, what there is at each."""
         return self.ways_after(self.shortlist(job, crib), job, crib)
 
-    def ways_after(self, found: Shortlist, job: Job, crib: PlanCrib) -> list[Way]:
+    def ways_after(self, shortlist: Shortlist, job: Job, crib: PlanCrib) -> list[Way]:
         """The same where the shortlist of the job is known already."""
-        if found.ways:
-            return [first_choice(found.ways)]
+        if shortlist.ways:
+            return [first_choice(shortlist.ways)]
         others = super().ways(job, crib)
-        return [*found.lacking, *(way for way in others if way.is_here)] if found.lacking else others
+        return [*shortlist.lacking, *(way for way in others if way.is_here)] if shortlist.lacking else others
 
     def shortlist(self, job: Job, crib: PlanCrib) -> Shortlist:
         """The collets that hold the job now, best first, cut to what is told."""
@@ -82,8 +82,8 @@ class Collet(HoldingMethod):
             ways |= {grip.piece: self._of(job, crib, grip) for grip in best if grip.piece not in ways}
         lacking = {piece: way for piece, way in ways.items() if not way.is_here}
         left_out += [collet_choice.without(piece, _lacking(way)) for piece, way in lacking.items()]
-        told = sorted((ways[grip.piece] for grip in best), key=lambda way: bool(way.but))
-        return Shortlist(tuple(told), tuple(lacking.values()), more, tuple(left_out))
+        ways_listed = sorted((ways[grip.piece] for grip in best), key=lambda way: bool(way.but))
+        return Shortlist(tuple(ways_listed), tuple(lacking.values()), more, tuple(left_out))
 
     def make_dos(self, job: Job, crib: PlanCrib) -> tuple[Way, ...]:
         """Round collets that hold flats by their corners, best first."""

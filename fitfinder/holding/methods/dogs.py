@@ -30,23 +30,23 @@ class TailFit(IntEnum):
 def dogs_for(here: CribAtLathe, ends: Iterable[Length], driver: Piece | None) -> tuple[Parts, Piece | None]:
     """A dog for each of these ends, one for several where one takes them; and the first of them. Any dog where the ends
     are not known."""
-    found: list[Piece] = []
+    dogs: list[Piece] = []
     missing: list[Missing] = []
     sizes = list(dict.fromkeys(ends))
     wanted: list[Length | None] = [*sizes] or [None]
     for end in wanted:
-        if any(_takes(dog, end) for dog in found):
+        if any(_takes(dog, end) for dog in dogs):
             continue
         able = [dog for dog in here.of_kind(Kind.LATHE_DOG) if _takes(dog, end)]
         dog = _best(here, [dog for dog in able if here.lathe is None or not _beyond(dog, here.lathe)], sizes, driver)
         if dog is not None:
-            found.append(dog)
+            dogs.append(dog)
         else:
             missing.append(_no_dog(end, able, here))
-    parts = Parts(pieces=tuple(found), missing=tuple(missing))
-    for dog in found:
+    parts = Parts(pieces=tuple(dogs), missing=tuple(missing))
+    for dog in dogs:
         parts += _of_tail(dog, driver) + _over_the_slide(dog, here.lathe)
-    return parts, found[0] if found else None
+    return parts, dogs[0] if dogs else None
 
 
 def _no_dog(end: Length | None, able: list[Piece], here: CribAtLathe) -> Missing:

@@ -114,14 +114,14 @@ def _drive(
     here: CribAtLathe, driver: Driver, ends: Iterable[Length], hole: CenterHole | None, each: Fraction | None
 ) -> Drive:
     dogs, dog = dogs_for(here, ends, driver.piece)
-    found = tailstock_center(here, but=driver.center, each=each)
+    center = tailstock_center(here, but=driver.center, each=each)
     drill = drill_chuck(here, hole) if hole is not None else NO_PARTS
     return Drive(
-        parts=driver.parts + dogs + drill + _tail(found),
+        parts=driver.parts + dogs + drill + _tail(center),
         chain=driver.chain,
         driver=driver.piece,
         dog=dog,
-        tail=None if isinstance(found, Missing) else found[-1],
+        tail=None if isinstance(center, Missing) else center[-1],
         drill=drill.pieces,
         head=driver.head,
     )
@@ -161,19 +161,21 @@ def _chuck(here: CribAtLathe, lathe: LatheOnHand, starts: int) -> Driver:
         missing = Missing(f"no chuck to turn a soft center in, for the nose of {lathe.name}", away(chucks))
         return Driver(parts=Parts(missing=(missing,)))
     chuck, chain = seated
-    kept = here.best(one for one in here.of_kind(Kind.DEAD_CENTER) if one.is_usable and _is_gripped_by(chuck, one))
-    what = f"Grip the soft center {kept.tag}{fetched_from(kept, here)}" if kept else _SCRAP.format(_scrap_in_words())
-    turned = "cut its point anew" if kept else "turn a 60 degree point"
+    center = here.best(one for one in here.of_kind(Kind.DEAD_CENTER) if one.is_usable and _is_gripped_by(chuck, one))
+    what = (
+        f"Grip the soft center {center.tag}{fetched_from(center, here)}" if center else _SCRAP.format(_scrap_in_words())
+    )
+    turned = "cut its point anew" if center else "turn a 60 degree point"
     turn = SetupStep(
         f"{what} in {chuck.tag} and {turned}: compound at 30 degrees. "
         "It runs true as long as nothing moves in the chuck; gripped again, it is cut again.",
-        (chuck,) if kept is None else (chuck, kept),
+        (chuck,) if center is None else (chuck, center),
         Act.TURN_SOFT_CENTER,
     )
-    told = f"the point of {kept.tag} is cut anew" if kept else "a 60 degree point is turned on scrap"
+    point = f"the point of {center.tag} is cut anew" if center else "a 60 degree point is turned on scrap"
     parts = Parts(
-        pieces=(*chain.links, chuck) if kept is None else (*chain.links, chuck, kept),
-        reasons=(Reason(f"{told} in {chuck.tag}; a jaw drives the dog"),),
+        pieces=(*chain.links, chuck) if center is None else (*chain.links, chuck, center),
+        reasons=(Reason(f"{point} in {chuck.tag}; a jaw drives the dog"),),
         steps=(turn,),
         # Once for the lot: whatever is turned end for end, it stays as it was cut.
         effort=here.fitting(chuck, chain) + Effort(fit=here.minutes.of("soft center turned")),
@@ -203,8 +205,8 @@ def fetched_from(piece: Piece, here: CribAtLathe) -> str:
 def _seated(pieces: Iterable[Piece], here: CribAtLathe) -> tuple[Piece, Chain] | None:
     """The best of these that goes on the spindle, and the way to it."""
     chains = here.chains_to(piece for piece in pieces if piece.mounts_in is not None)
-    found = here.best(chains)
-    return (found, chains[found]) if found is not None else None
+    best = here.best(chains)
+    return (best, chains[best]) if best is not None else None
 
 
 def _spindle_center(here: CribAtLathe, lathe: LatheOnHand) -> tuple[Piece, ...] | Missing:
@@ -219,14 +221,16 @@ def _spindle_center(here: CribAtLathe, lathe: LatheOnHand) -> tuple[Piece, ...] 
     tried = {piece: here.sleeves_to(piece, taper) for piece in free}
     sleeved = {piece: sleeves for piece, sleeves in tried.items() if not isinstance(sleeves, Missing)}
     if sleeved:
-        found = min(sleeved, key=lambda piece: (piece.is_wanted, len(sleeved[piece]), not piece.is_good, piece.tag))
-        return (*sleeved[found], found)
+        sleeved_center = min(
+            sleeved, key=lambda piece: (piece.is_wanted, len(sleeved[piece]), not piece.is_good, piece.tag)
+        )
+        return (*sleeved[sleeved_center], sleeved_center)
     lacking = [sleeves.wanted_by(piece) for piece, sleeves in tried.items() if isinstance(sleeves, Missing)]
     return Missing(f"no spindle center for the {taper} headstock{f': {lacking[0]}' if lacking else ''}")
 
 
-def _tail(found: tuple[Piece, ...] | Missing) -> Parts:
-    if isinstance(found, Missing):
-        return Parts(missing=(found,))
-    is_live = found[-1].kind == Kind.LIVE_CENTER
-    return Parts(pieces=found, steps=() if is_live else (lubricated(found[-1]),))
+def _tail(center: tuple[Piece, ...] | Missing) -> Parts:
+    if isinstance(center, Missing):
+        return Parts(missing=(center,))
+    is_live = center[-1].kind == Kind.LIVE_CENTER
+    return Parts(pieces=center, steps=() if is_live else (lubricated(center[-1]),))

@@ -47,7 +47,7 @@ def grip_of(
     if chucks and not able:
         first = chucks[0]
         return Missing(f"{first.tag}: the flats of {shape.called} bar do not sit on {first.jaws} jaws")
-    found: list[Hold] = []
+    holds: list[Hold] = []
     obstacles: list[tuple[int, Missing]] = []
     for piece in able:
         grasp = _best_grasp(_grasps(job, piece, here, ring))
@@ -58,10 +58,10 @@ def grip_of(
         elif isinstance(chain := here.chain_to(piece), Missing):
             obstacles.append((1, chain))
         else:
-            found.append(hold_by(piece, chain, grasp))
-    if found:
+            holds.append(hold_by(piece, chain, grasp))
+    if holds:
         return min(
-            found, key=lambda hold: _choice(hold, against(job, hold) if ring is None else _near_the_end(hold), here)
+            holds, key=lambda hold: _choice(hold, against(job, hold) if ring is None else _near_the_end(hold), here)
         )
     return min(obstacles, key=lambda pair: (pair[0], str(pair[1])))[1] if obstacles else Missing(without)
 

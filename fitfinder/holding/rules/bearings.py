@@ -74,11 +74,11 @@ def of_series(code: str) -> Bearing:
         return Bearing(Bite.DRAW_IN, drawn.length, of=code)
     body = next((one for one in bodies() if one.code == code), None)
     closing = body.figure(Dimension.CLOSING) if body is not None else None
-    whole = body.figure(Dimension.LENGTH) if body is not None else None
-    if closing is None or whole is None or closing.value is not Closing.NUT:
+    length = body.figure(Dimension.LENGTH) if body is not None else None
+    if closing is None or length is None or closing.value is not Closing.NUT:
         return Bearing(Bite.OTHER)
-    assert isinstance(whole.value, Length)
-    return Bearing(Bite.NUT, whole.value, of=code)
+    assert isinstance(length.value, Length)
+    return Bearing(Bite.NUT, length.value, of=code)
 
 
 def typical_jaw_length(body: Length) -> Length:

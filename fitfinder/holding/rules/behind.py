@@ -59,13 +59,13 @@ def behind(job: Job, lathe: LatheOnHand | None) -> Behind | None:
 
 def why_not(job: Job, lathe: LatheOnHand | None) -> Reason | None:
     """Why bar that shows is thrown even at the slowest speed, with a bushing at the rear end."""
-    found = behind(job, lathe)
-    if found is None or lathe is None or lathe.slowest_rpm is None or found.rpm_in_bushing is None:
+    bar = behind(job, lathe)
+    if bar is None or lathe is None or lathe.slowest_rpm is None or bar.rpm_in_bushing is None:
         return None
-    if not found.is_far or found.is_taken or lathe.slowest_rpm <= found.rpm_in_bushing:
+    if not bar.is_far or bar.is_taken or lathe.slowest_rpm <= bar.rpm_in_bushing:
         return None
     return Reason(
-        f"{in_unit(found.shows)} would show behind the spindle of {lathe.name} and whip above {found.rpm_in_bushing} "
+        f"{in_unit(bar.shows)} would show behind the spindle of {lathe.name} and whip above {bar.rpm_in_bushing} "
         f"rpm: its slowest speed is {lathe.slowest_rpm} rpm"
     )
 
@@ -75,8 +75,10 @@ def may_show(job: Job, rpm: int) -> Length | None:
     sound = sound_speed(made_of(job))
     if sound is None:
         return None
-    found = longest_at(Carried.OVERHUNG, Fraction(rpm), outside=in_inches(job.thickness), sound=sound, bore=_bore(job))
-    return Length(int(found * NM_PER_INCH))
+    longest = longest_at(
+        Carried.OVERHUNG, Fraction(rpm), outside=in_inches(job.thickness), sound=sound, bore=_bore(job)
+    )
+    return Length(int(longest * NM_PER_INCH))
 
 
 def _safe(job: Job, length: Length) -> int | None:

@@ -124,24 +124,24 @@ def drill_chuck(here: CribAtLathe, hole: CenterHole | None) -> Parts:
 
     It is missing where the shop keeps drill chucks as pieces and none of them serves, as it is with keys.
     """
-    kept = here.of_kind(Kind.DRILL_CHUCK)
+    chucks = here.of_kind(Kind.DRILL_CHUCK)
     seat = here.lathe.tailstock_taper if here.lathe is not None else None
-    if not kept or here.lathe is None or seat is None:
+    if not chucks or here.lathe is None or seat is None:
         return NO_PARTS
     drill = drill_of(hole) if hole is not None else None
-    shanked = [piece for piece in kept if piece.mounts_in is not None]
+    shanked = [piece for piece in chucks if piece.mounts_in is not None]
     able = [piece for piece in shanked if drill is None or _takes(piece, drill.body)]
     ways = {piece: here.sleeves_to(piece, seat.code) for piece in able if here.is_free(piece)}
     seated = {piece: sleeves for piece, sleeves in ways.items() if not isinstance(sleeves, Missing)}
-    found = here.best(seated)
-    if found is None:
+    chuck = here.best(seated)
+    if chuck is None:
         why = f"no drill chuck for the {seat.code} tailstock of {here.lathe.name}"
         if drill is not None and shanked and not able:
             why = f"{why} takes {in_unit(drill.body)}, the body of center drill {drill.name}"
         elif not away(able):
             why = f"{why}: buy or borrow one"
         return Parts(missing=(Missing(why, away(able)),))
-    return Parts(pieces=(*seated[found], found))
+    return Parts(pieces=(*seated[chuck], chuck))
 
 
 def _takes(chuck: Piece, shank: Length) -> bool:

@@ -48,11 +48,11 @@ def _and_why(too_far: Reason | None) -> str:
     return f", and {too_far.words}" if too_far is not None else ""
 
 
-def _beyond_set_over(whole: Length, lathe: LatheOnHand | None, job: Job) -> Reason | None:
+def _beyond_set_over(length: Length, lathe: LatheOnHand | None, job: Job) -> Reason | None:
     """Why the tailstock cannot be set over for this taper; None where it can."""
     assert job.taper is not None
     taper = 1 / job.taper
-    over, (room, is_taken) = tapers.set_over(whole, taper), tapers.travel_of_tailstock(lathe)
+    over, (room, is_taken) = tapers.set_over(length, taper), tapers.travel_of_tailstock(lathe)
     if not tapers.is_for_balls(taper):
         percent = in_tenths(tapers.sine(taper) * 100)
         return Reason(
@@ -65,10 +65,10 @@ def _beyond_set_over(whole: Length, lathe: LatheOnHand | None, job: Job) -> Reas
     return None
 
 
-def _set_over(job: Job, whole: Length, lathe: LatheOnHand | None) -> Parts:
+def _set_over(job: Job, length: Length, lathe: LatheOnHand | None) -> Parts:
     assert job.taper is not None
     taper = 1 / job.taper
-    over, (room, is_taken) = tapers.set_over(whole, taper), tapers.travel_of_tailstock(lathe)
+    over, (room, is_taken) = tapers.set_over(length, taper), tapers.travel_of_tailstock(lathe)
     percent = in_tenths(tapers.sine(taper) * 100)
     taken = f"; that it goes so far is taken, {in_unit(room)} for a lathe of this swing" if is_taken else ""
     words = f"the tailstock is set over by {measured(over)}, {percent} % of the whole length{taken}"
@@ -78,7 +78,7 @@ def _set_over(job: Job, whole: Length, lathe: LatheOnHand | None) -> Parts:
             Reason("above 2 % plain centers bear on their edges: ball centers, or holes of a bell center drill")
         )
     if job.parts > 1:
-        reasons.append(Reason(_of_a_lot(whole)))
+        reasons.append(Reason(_of_a_lot(length)))
     step_words = (
         f"Set the tailstock over by {measured(over)}, the dog free in its slot; afterwards bring it back with an "
         "indicator and a test bar."
@@ -86,13 +86,13 @@ def _set_over(job: Job, whole: Length, lathe: LatheOnHand | None) -> Parts:
     return Parts(reasons=tuple(reasons), steps=(SetupStep(step_words, act=Act.SET_OVER),))
 
 
-def _of_a_lot(whole: Length) -> str:
+def _of_a_lot(length: Length) -> str:
     """What a part that is longer than the others does to its taper."""
     off = Length.inches("0.010")
-    share = in_tenths(tapers.lot_error(Fraction(off.nm), Fraction(whole.nm)) * 1000)
+    share = in_tenths(tapers.lot_error(Fraction(off.nm), Fraction(length.nm)) * 1000)
     return (
         "all parts of one length and one depth of center hole, by a stop on the drill: "
-        f"{in_unit(off)} on {in_unit(whole)} changes the taper by {share} in a thousand"
+        f"{in_unit(off)} on {in_unit(length)} changes the taper by {share} in a thousand"
     )
 
 
@@ -135,9 +135,9 @@ _USUAL_TEETH = range(40, 128)
 
 def _of_a_gear(count: int) -> str:
     """`: of 42 teeth it is moved on by 14`."""
-    found = ((teeth, starts.teeth_for(teeth, count)) for teeth in _USUAL_TEETH)
-    told = next(((teeth, moved) for teeth, moved in found if moved is not None), None)
-    return f": of {told[0]} teeth it is moved on by {told[1]}" if told is not None else ""
+    moves = ((teeth, starts.teeth_for(teeth, count)) for teeth in _USUAL_TEETH)
+    first = next(((teeth, moved) for teeth, moved in moves if moved is not None), None)
+    return f": of {first[0]} teeth it is moved on by {first[1]}" if first is not None else ""
 
 
 def _off_by_jaws(is_plate: bool) -> str:

@@ -75,7 +75,7 @@ def _closes_a_collet(bearing: Bearing) -> Fraction:
     return holding.value("collet.min_share") * bearing.length.nm
 
 
-def told(job: Job) -> Reason | None:
+def assumed_grip(job: Job) -> Reason | None:
     """What was assumed of the grip; None where it was told or nothing is gripped along a length."""
     if job.grip is not None or job.gripping is None:
         return None

@@ -42,16 +42,16 @@ def for_way(way: Way) -> tuple[Caution, ...]:
     )
 
 
-def _of_the_bar(way: Way, found: Iterable[Caution]) -> Iterator[Caution]:
+def _of_the_bar(way: Way, cautions: Iterable[Caution]) -> Iterator[Caution]:
     """What follows from the size of the bar holds for the first set-up alone where the second grips what was turned."""
-    for caution in found:
+    for caution in cautions:
         is_of_the_first = way.job.setups > 1 and way.job.is_on_turned
         yield Caution(f"Set-up 1: {caution.text}", caution.source) if is_of_the_first else caution
 
 
 def _lifting(way: Way) -> list[Caution]:
-    found = lifting.caution(way.lifted)
-    return [] if found is None else [found]
+    caution = lifting.caution(way.lifted)
+    return [] if caution is None else [caution]
 
 
 def is_forbidden(way: Way) -> bool:
@@ -106,13 +106,13 @@ def _rocks(way: Way, gripped: Length, out: Length) -> str:
 
 
 def _centers(way: Way) -> list[Caution]:
-    found = [
+    cautions = [
         Caution(f"{piece.tag} does not turn: without lubricant it welds itself to the work.", COMMON)
         for piece in way.used_to(Act.LUBRICATE)
     ]
     if way.does(Act.TURN_SOFT_CENTER):
-        found.append(Caution("A soft center that was taken out is cut again in place, or it runs out.", COMMON))
-    return found
+        cautions.append(Caution("A soft center that was taken out is cut again in place, or it runs out.", COMMON))
+    return cautions
 
 
 def _jaw_end(way: Way) -> list[Caution]:

@@ -31,11 +31,11 @@ class Lifted(Struct, frozen=True, gc=False):
 def lifted(on: Iterable[Piece], off: Iterable[Piece], work: Weight | None) -> list[Lifted]:
     """What is put on the lathe, what comes off it first, and the work, as far as their weights are known: the heaviest
     first."""
-    found = [Lifted(piece.tag, weight) for piece in on if (weight := of_piece(piece))]
-    found += [Lifted(f"{piece.tag}, which comes off first,", weight) for piece in off if (weight := of_piece(piece))]
+    weighed = [Lifted(piece.tag, weight) for piece in on if (weight := of_piece(piece))]
+    weighed += [Lifted(f"{piece.tag}, which comes off first,", weight) for piece in off if (weight := of_piece(piece))]
     if work is not None:
-        found.append(Lifted("The work", work))
-    return sorted(found, key=lambda one: -one.weight.ug)
+        weighed.append(Lifted("The work", work))
+    return sorted(weighed, key=lambda one: -one.weight.ug)
 
 
 def hardest(things: Iterable[Lifted]) -> Lift:

@@ -100,8 +100,8 @@ def laid_in_the_spindle(job: Job, lathe: LatheOnHand | None, chuck: Piece) -> tu
     passes = lathe.spindle_bore is not None and job.circle <= lathe.spindle_bore
     if out <= room or not passes or beyond_the_bed(job, lathe, chuck) is not None:
         return job, ()
-    said = Reason(f"{in_unit(room)} stand out at most, to the tailstock: the rest lies in the spindle", out, room)
-    return replace(job, stick_out=room), (said,)
+    reason = Reason(f"{in_unit(room)} stand out at most, to the tailstock: the rest lies in the spindle", out, room)
+    return replace(job, stick_out=room), (reason,)
 
 
 def _before(centers: Length, chuck: Piece | None) -> Length:

@@ -188,5 +188,5 @@ def _behind(piece: Piece, front: Length | None) -> Length | None:
 @cache
 def _length_of_series(code: str) -> Length | None:
     body = next((one for one in bodies() if one.code == code), None)
-    whole = body.figure(Dimension.LENGTH) if body is not None else None
-    return whole.value if whole is not None and isinstance(whole.value, Length) else None
+    figure = body.figure(Dimension.LENGTH) if body is not None else None
+    return figure.value if figure is not None and isinstance(figure.value, Length) else None

@@ -31,8 +31,8 @@ def along_it(job: Job, here: CribAtLathe, words: str) -> Parts:
     """For a shaft between its ends: follow rest behind the tool; a steady where the diameter changes under fingers."""
     follows = job.throw is None and job.taper is None
     kinds = (Kind.FOLLOW_REST, Kind.STEADY_REST) if follows else (Kind.STEADY_REST,)
-    found = [rest_of(job, here, kind) for kind in kinds]
-    rest = next((one for one in found if isinstance(one, Piece)), None)
+    rests = [rest_of(job, here, kind) for kind in kinds]
+    rest = next((one for one in rests if isinstance(one, Piece)), None)
     reasons = (Reason(f"{words}: a rest holds it up"), *_spot(job))
     if rest is None:
         missing = _no_rest(job, here, *kinds)

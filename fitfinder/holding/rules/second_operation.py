@@ -36,14 +36,14 @@ def in_collet(job: Job, piece: Piece, chain: Chain, here: CribAtLathe) -> GripCh
     size = in_unit(job.turned)
     if isinstance(piece, ColletOnHand) and _takes(piece.size.reach, job.turned):
         return GripCheck(Parts(reasons=(Reason(f"{piece.tag} holds it as turned to {size}, too"),)))
-    found = _collet_for(job.turned, chain, here)
-    if found is None:
+    collet = _collet_for(job.turned, chain, here)
+    if collet is None:
         return _in_blank(job.turned, piece, here)
-    place = f" from {place_words(found.piece.location)}" if found.piece.location else ""
+    place = f" from {place_words(collet.piece.location)}" if collet.piece.location else ""
     change = SetupStep(
-        f"For the second set-up change to {found.piece.tag}{place}, which holds {size}.", (found.piece,), Act.SEAT
+        f"For the second set-up change to {collet.piece.tag}{place}, which holds {size}.", (collet.piece,), Act.SEAT
     )
-    return GripCheck(Parts(pieces=(found.piece,), steps=(change,)))
+    return GripCheck(Parts(pieces=(collet.piece,), steps=(change,)))
 
 
 def _in_blank(turned: Length, piece: Piece, here: CribAtLathe) -> GripCheck:

@@ -88,8 +88,10 @@ def with_center_for_a_short_grip(support: Support, job: Job, here: CribAtLathe, 
     if support.is_any or job.is_fed or not grip_length.is_thrown(job):
         return support
     out = job.stands_out or Length(0)
-    found = _with_center(job, here, tuple(pieces), f"{in_unit(job.gripped)} of grip for {in_unit(out)} standing out")
-    return found if found.then.pieces and not found.then.missing else support
+    supported = _with_center(
+        job, here, tuple(pieces), f"{in_unit(job.gripped)} of grip for {in_unit(out)} standing out"
+    )
+    return supported if supported.then.pieces and not supported.then.missing else support
 
 
 def at_both_ends(job: Job, here: CribAtLathe) -> Parts:
@@ -124,9 +126,9 @@ def tailstock_center(
     known = [piece for piece in fitting if piece.mounts_in and piece not in but]
     seated = [piece for piece in known if piece.mounts_in and piece.mounts_in.code == seat]
     free = [piece for piece in seated if here.is_free(piece)]
-    found = _live_first(here, (piece for piece in free if center_load.carries(piece, each))) or _live_first(here, free)
-    if found is not None:
-        return (found,)
+    center = _live_first(here, (piece for piece in free if center_load.carries(piece, each))) or _live_first(here, free)
+    if center is not None:
+        return (center,)
     if sleeved := _sleeved(known, seat, here, but):
         return sleeved
     why = f"{want} for the {seat} tailstock of {lathe.name}"
@@ -140,8 +142,8 @@ def lubricated(center: Piece) -> SetupStep:
 
 
 def _live_first(here: CribAtLathe, centers: Iterable[Piece]) -> Piece | None:
-    found = list(centers)
-    return here.best(piece for piece in found if piece.kind == Kind.LIVE_CENTER) or here.best(found)
+    several = list(centers)
+    return here.best(piece for piece in several if piece.kind == Kind.LIVE_CENTER) or here.best(several)
 
 
 def _sleeved(known: list[Piece], seat: str, here: CribAtLathe, but: Collection[Piece]) -> tuple[Piece, ...]:
@@ -151,8 +153,8 @@ def _sleeved(known: list[Piece], seat: str, here: CribAtLathe, but: Collection[P
         sleeves = here.sleeves_to(piece, seat)
         if here.is_free(piece) and not isinstance(sleeves, Missing) and not set(sleeves) & set(but):
             ways[piece] = sleeves
-    found = _live_first(here, ways)
-    return (*ways[found], found) if found is not None else ()
+    center = _live_first(here, ways)
+    return (*ways[center], center) if center is not None else ()
 
 
 def _without_sleeve(known: list[Piece], seat: str, here: CribAtLathe) -> Missing | None:
@@ -170,28 +172,28 @@ def _with_center(job: Job, here: CribAtLathe, pieces: tuple[Piece, ...], words: 
     if is_drilled and hole_in(job.thickness) is None:
         return _too_thin_to_drill(job, here, words)
     each = center_load.on_each_end(job, here.lathe)
-    found = tailstock_center(here, bore=None if is_drilled else job.bore, each=each)
-    if isinstance(found, Missing):
+    tail = tailstock_center(here, bore=None if is_drilled else job.bore, each=each)
+    if isinstance(tail, Missing):
         # Where no center is to be had a steady near the end does, and for a tube on its outside.
         near_its_end = by_a_steady(job, here, words)
-        return Support(then=Parts(missing=(found,)) if near_its_end.missing else near_its_end)
+        return Support(then=Parts(missing=(tail,)) if near_its_end.missing else near_its_end)
     is_slender = job.diameters_out is not None and job.diameters_out > _alone().limit
     along = along_it(job, here, words) if is_slender else _bends(job, Held.CHUCK_AND_CENTER)
-    center = Parts(pieces=found, reasons=(Reason(f"{words}: a tailstock center holds it up"),))
-    center += center_load.of_the_work(found[-1], each)
+    center = Parts(pieces=tail, reasons=(Reason(f"{words}: a tailstock center holds it up"),))
+    center += center_load.of_the_work(tail[-1], each)
     if not is_drilled:
-        return Support(then=center + Parts(steps=_brought_up(found[-1])) + along)
+        return Support(then=center + Parts(steps=_brought_up(tail[-1])) + along)
     hole = hole_in(job.thickness)
     drill = drill_chuck(here, hole) + Parts(effort=Effort(per_part=here.minutes.of("center drilled")))
     center += center_drill(here, hole)
     if passes_spindle(job, here, pieces):
-        then = center + drill + Parts(steps=_drilled_in_the_spindle(job, hole, drill, found[-1])) + along
+        then = center + drill + Parts(steps=_drilled_in_the_spindle(job, hole, drill, tail[-1])) + along
         return Support(first=_slid_in(job), then=then)
     steady = rest_of(job, here, Kind.STEADY_REST)
     if isinstance(steady, Missing):
         on_the_bench = Effort(per_part=here.minutes.of("center laid out and drilled on the bench"))
-        return Support(first=_on_the_bench(hole, found[-1]), then=center + Parts(effort=on_the_bench) + along)
-    by_it = _by_the_steady(job, here, steady, hole, drill, found[-1])
+        return Support(first=_on_the_bench(hole, tail[-1]), then=center + Parts(effort=on_the_bench) + along)
+    by_it = _by_the_steady(job, here, steady, hole, drill, tail[-1])
     return Support(then=center + drill + by_it + _moved_away(steady, along) + along)
 
 

@@ -95,38 +95,37 @@ def unbalance(way: Way) -> Iterator[Caution]:
 
 def behind_spindle(way: Way) -> Iterator[Caution]:
     """Bar that is fed, and bar that reaches through the spindle with what does not stand out of the grip."""
-    found = behind.behind(way.job, way.lathe) if way.by.grips_a_length else None
-    if found is None and not way.job.is_fed:
+    bar = behind.behind(way.job, way.lathe) if way.by.grips_a_length else None
+    if bar is None and not way.job.is_fed:
         return
     yield Caution(
-        f"{_shows(way, found)}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing "
-        f"at the rear end: it can whip and kill.{_whips(way, found) if found is not None else _may_show(way)}",
+        f"{_shows(way, bar)}No bar shows behind the spindle unless it runs in a guarded, lined tube, with a bushing "
+        f"at the rear end: it can whip and kill.{_whips(way, bar) if bar is not None else _may_show(way)}",
         practice.figure("caution", "bar showing behind the spindle").source,
     )
 
 
-def _shows(way: Way, found: behind.Behind | None) -> str:
-    if found is None or way.lathe is None:
+def _shows(way: Way, bar: behind.Behind | None) -> str:
+    if bar is None or way.lathe is None:
         return ""
-    if not found.is_taken:
-        return f"About {_about(found.shows)} show behind the spindle of {way.lathe.name}. "
+    if not bar.is_taken:
+        return f"About {_about(bar.shows)} show behind the spindle of {way.lathe.name}. "
     return (
-        f"{_about(found.from_jaws)} lie inside {way.lathe.name}, whose spindle has no length filled in: about "
-        f"{_about(found.shows)} may show behind it. "
+        f"{_about(bar.from_jaws)} lie inside {way.lathe.name}, whose spindle has no length filled in: about "
+        f"{_about(bar.shows)} may show behind it. "
     )
 
 
-def _whips(way: Way, found: behind.Behind) -> str:
-    if not found.is_far or found.rpm is None or found.rpm_in_bushing is None:
+def _whips(way: Way, bar: behind.Behind) -> str:
+    if not bar.is_far or bar.rpm is None or bar.rpm_in_bushing is None:
         return ""
-    free = f"as it runs free for {_about(found.from_jaws)} from the jaws."
+    free = f"as it runs free for {_about(bar.from_jaws)} from the jaws."
     fastest = way.lathe.fastest_rpm if way.lathe is not None else None
-    if fastest is not None and found.rpm_in_bushing >= fastest:
+    if fastest is not None and bar.rpm_in_bushing >= fastest:
         # With the bushing no speed of this lathe whips it.
-        return f" Straight bar without that bushing: under {found.rpm} rpm, {free}" if found.rpm < fastest else ""
+        return f" Straight bar without that bushing: under {bar.rpm} rpm, {free}" if bar.rpm < fastest else ""
     return (
-        f" Straight bar: under {found.rpm_in_bushing} rpm with that bushing, and under {found.rpm} rpm without one, "
-        f"{free}"
+        f" Straight bar: under {bar.rpm_in_bushing} rpm with that bushing, and under {bar.rpm} rpm without one, {free}"
     )
 
 

@@ -46,19 +46,19 @@ def label_in(text: str) -> BarLabel | None:
         return None
     if (by_alloy := _after_its_alloy(text)) is not None:
         return by_alloy
-    found = _SIZE_FIRST.fullmatch(text.strip())
-    if found:
-        return BarLabel(found["size"], found["words"])
-    found = _WORDS_FIRST.fullmatch(text.strip())
-    return BarLabel(found["size"], found["words"]) if found and _without_shape(found["words"])[0] else None
+    label = _SIZE_FIRST.fullmatch(text.strip())
+    if label:
+        return BarLabel(label["size"], label["words"])
+    label = _WORDS_FIRST.fullmatch(text.strip())
+    return BarLabel(label["size"], label["words"]) if label and _without_shape(label["words"])[0] else None
 
 
 def _after_its_alloy(text: str) -> BarLabel | None:
     """A size behind the number of an alloy that is on file: no bar is 304-1/2 in thick."""
-    found = _ALLOY_FIRST.fullmatch(text.strip())
-    if found is None or not grades_named(found["alloy"]):
+    label = _ALLOY_FIRST.fullmatch(text.strip())
+    if label is None or not grades_named(label["alloy"]):
         return None
-    return BarLabel(found["size"], f"{found['alloy']} {found['words'] or ''}".strip())
+    return BarLabel(label["size"], f"{label['alloy']} {label['words'] or ''}".strip())
 
 
 def is_grade_alone(text: str) -> bool:
@@ -101,13 +101,13 @@ def shape_on_label(text: str) -> tuple[str, str]:
     grades, words = _without_shape(label.words)
     if not grades or words == label.words:
         return text, ""
-    shape = next(found for word in label.words.split() if (found := shape_named(word)))
+    shape = next(shape_word for word in label.words.split() if (shape_word := shape_named(word)))
     return f"{label.size} {words}", shape
 
 
 def _without_shape(words: str) -> tuple[list[Grade], str]:
     """The grades that the words mean without their one word for a shape, and those words."""
-    said = words.split()
-    rest = [word for word in said if not shape_named(word)]
-    kept = " ".join(rest) if len(said) - len(rest) == 1 else words
-    return grades_named(kept), kept
+    all_words = words.split()
+    rest = [word for word in all_words if not shape_named(word)]
+    without_it = " ".join(rest) if len(all_words) - len(rest) == 1 else words
+    return grades_named(without_it), without_it

@@ -64,11 +64,11 @@ def size_and_shape(text: str, *, picked: str = "") -> tuple[str, str]:
     Two sides say rectangular without a word, and square where they are the same, unless another shape was `picked`.
     What is not plainly a size beside a shape, like the label of a bar, stays as it is.
     """
-    found = _WORD_BESIDE_A_SIZE.fullmatch(text.strip()) if len(text) <= LONGEST else None
-    if not found or (found["first"] and found["last"]):
+    beside = _WORD_BESIDE_A_SIZE.fullmatch(text.strip()) if len(text) <= LONGEST else None
+    if not beside or (beside["first"] and beside["last"]):
         return text, ""
-    size = found["size"].strip()
-    shape = _SHAPES.get((found["first"] or found["last"] or "").lower(), "")
+    size = beside["size"].strip()
+    shape = _SHAPES.get((beside["first"] or beside["last"] or "").lower(), "")
     sides = two_sides(size)
     if not sides or shape not in ("", "square", "rectangular") or not (shape or picked in _BY_ITS_SIDES):
         return (size, shape) if shape else (text, "")

@@ -150,10 +150,10 @@ def _taken_apart(size: str, size2: str, grade: str) -> tuple[str, str, str]:
         return label.size, size2, label.grade.code
     if size2 or _MIXED.fullmatch(size.strip()):
         return size, size2, grade
-    found = _RANGE.fullmatch(size.strip())
-    if not found or grade:
+    span = _RANGE.fullmatch(size.strip())
+    if not span or grade:
         return size, size2, grade
-    low, high = found["low"].strip(), found["high"].strip()
+    low, high = span["low"].strip(), span["high"].strip()
     unit = re.search(r"(?:mm|in|thou|\")\.?$", high, re.I)
     if unit and not re.search(r"[a-z\"]", low, re.I):
         low = f"{low} {unit[0]}"

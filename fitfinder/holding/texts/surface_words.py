@@ -68,5 +68,5 @@ def surface_in(text: str) -> Surface | None:
 
 def measured_in(text: str) -> str:
     """The size in the text that was plainly measured, a decimal; empty where it may be what the bar is called."""
-    found = _DECIMAL.search(text)
-    return found[0] if found else ""
+    decimal = _DECIMAL.search(text)
+    return decimal[0] if decimal else ""

@@ -93,8 +93,8 @@ def thread_in(text: str, unit: Unit = Unit.INCH) -> ThreadWritten | None:
     by_form = _BY_ITS_FORM.fullmatch(cleaned) or _FORM_FIRST.fullmatch(cleaned)
     if by_form:
         return _by_its_form(by_form)
-    found = _BY_THE_INCH.fullmatch(cleaned)
-    return _by_the_inch(found, unit) if found else None
+    by_the_inch = _BY_THE_INCH.fullmatch(cleaned)
+    return _by_the_inch(by_the_inch, unit) if by_the_inch else None
 
 
 def is_too_wide(low: Length, high: Length) -> bool:
@@ -102,12 +102,12 @@ def is_too_wide(low: Length, high: Length) -> bool:
     return high.nm > WIDEST_BAND * low.nm
 
 
-def _metric(found: re.Match[str]) -> ThreadWritten:
-    size = found["size"].replace(",", ".")
-    if found["kind"].lower() == "pg":
+def _metric(parts: re.Match[str]) -> ThreadWritten:
+    size = parts["size"].replace(",", ".")
+    if parts["kind"].lower() == "pg":
         return ThreadWritten(f"conduit size {size}", is_pipe=True)
-    kind = "trapezoidal, " if found["kind"].lower() == "tr" else ""
-    pitch = f", {found['pitch'].replace(',', '.')} mm pitch" if found["pitch"] else ""
+    kind = "trapezoidal, " if parts["kind"].lower() == "tr" else ""
+    pitch = f", {parts['pitch'].replace(',', '.')} mm pitch" if parts["pitch"] else ""
     return ThreadWritten(f"{kind}{size} mm{pitch}")
 
 
@@ -115,8 +115,8 @@ def _is_pipe_size(groups: dict[str, str]) -> bool:
     return bool(groups["pipe"]) and groups["size"].isdigit() and int(groups["size"]) <= LARGEST_DIAMETER
 
 
-def _by_its_form(found: re.Match[str]) -> ThreadWritten | None:
-    groups = found.groupdict()
+def _by_its_form(parts: re.Match[str]) -> ThreadWritten | None:
+    groups = parts.groupdict()
     form = groups["form"] or ""
     if not form and "/" not in groups["size"] and not _is_pipe_size(groups):
         return None  # R8 is a seat, W1 a steel
@@ -139,27 +139,27 @@ def _screw(number: int) -> str:
     return f"number {number} ({measured(Length.inches(Fraction(60 + 13 * number, 1000)))})"
 
 
-def _by_the_inch(found: re.Match[str], unit: Unit) -> ThreadWritten | None:
-    tpi = _in_inches(found["tpi"])
-    number = found["number"] or (found["size"] if found["size"].isdigit() else "")
-    if found["number"] or (number and tpi in SCREWS.get(int(number), ())):
-        return ThreadWritten(f"{_screw(int(number))}, {found['tpi']} to the inch")
-    size = _in_inches(found["size"])
-    told = ThreadWritten(f"{found['size']} in, {found['tpi']} to the inch")
-    if found["form"] or found["word"]:
-        is_pipe = bool(_PIPE.fullmatch(found["form"] or ""))
-        return ThreadWritten(f"pipe {found['size']} in", is_pipe=True) if is_pipe else told
-    if found["between"] not in "-\N{EN DASH}" or size is None or tpi is None:
+def _by_the_inch(parts: re.Match[str], unit: Unit) -> ThreadWritten | None:
+    tpi = _in_inches(parts["tpi"])
+    number = parts["number"] or (parts["size"] if parts["size"].isdigit() else "")
+    if parts["number"] or (number and tpi in SCREWS.get(int(number), ())):
+        return ThreadWritten(f"{_screw(int(number))}, {parts['tpi']} to the inch")
+    size = _in_inches(parts["size"])
+    thread = ThreadWritten(f"{parts['size']} in, {parts['tpi']} to the inch")
+    if parts["form"] or parts["word"]:
+        is_pipe = bool(_PIPE.fullmatch(parts["form"] or ""))
+        return ThreadWritten(f"pipe {parts['size']} in", is_pipe=True) if is_pipe else thread
+    if parts["between"] not in "-\N{EN DASH}" or size is None or tpi is None:
         return None
     if size > LARGEST_DIAMETER or not FEWEST <= tpi <= MOST:
         return None
     if tpi > size * WIDEST_BAND:
-        return told
+        return thread
     # As a range it would be one bar too.
-    is_whole = "." not in found["size"] and "," not in found["size"]
+    is_whole = "." not in parts["size"] and "," not in parts["size"]
     if unit is Unit.MM or not is_whole or tpi not in _TO_THE_INCH_OF_LARGE or size < 1:
         return None
-    return ThreadWritten(told.words, range_text=f"{found['size']} to {found['tpi']}" if tpi > size else "")
+    return ThreadWritten(thread.words, range_text=f"{parts['size']} to {parts['tpi']}" if tpi > size else "")
 
 
 def _in_inches(text: str) -> Fraction | None:

@@ -49,9 +49,9 @@ def test_a_grip_is_as_told_or_the_least_of_thickness_jaws_and_a_third_of_the_wor
 
 
 def test_what_was_assumed_is_said_and_what_was_told_is_not():
-    assert str(grip_length.told(in_chuck(job("1", length="3")).job)) == "1 in of grip assumed"
-    assert grip_length.told(in_chuck(job("1", length="3", grip="1")).job) is None
-    assert "it decides here" in str(grip_length.told(in_chuck(job("1", length="1.5")).job))
+    assert str(grip_length.assumed_grip(in_chuck(job("1", length="3")).job)) == "1 in of grip assumed"
+    assert grip_length.assumed_grip(in_chuck(job("1", length="3", grip="1")).job) is None
+    assert "it decides here" in str(grip_length.assumed_grip(in_chuck(job("1", length="1.5")).job))
 
 
 def test_what_stands_out_follows_from_what_is_held():
@@ -228,7 +228,7 @@ def test_a_stub_of_four_diameters_is_gripped_by_what_the_jaws_have_and_not_by_on
     found = way("universal chuck", job("1", length=length), chuck, small_shop.center(tag="N-1"))
 
     assert (found.grip, found.has(Kind.LIVE_CENTER)) == (parse(grip), is_propped)
-    assert "of grip assumed: tell how much there is to grip" in str(grip_length.told(found.job))
+    assert "of grip assumed: tell how much there is to grip" in str(grip_length.assumed_grip(found.job))
 
 
 def test_a_stub_in_millimetres_is_gripped_by_whole_ones():
