@@ -22,12 +22,12 @@ def main() -> None:
     for file in FILES:
         call += ["--requirement", file]
     asked = subprocess.run([*call, "--format", "json"], cwd=ROOT, capture_output=True, text=True)
-    status, words = told(asked.stdout, asked.stderr)
+    status, words = status_and_words(asked.stdout, asked.stderr)
     print(words)
     sys.exit(status)
 
 
-def told(report: str, trouble: str = "") -> tuple[int, str]:
+def status_and_words(report: str, trouble: str = "") -> tuple[int, str]:
     """The exit code and what to say, of what pip-audit wrote."""
     try:
         found: list[dict[str, Any]] = json.loads(report)["dependencies"]

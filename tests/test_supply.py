@@ -62,14 +62,14 @@ def test_the_bill_of_materials_has_every_library_with_its_digests():
     ],
 )
 def test_a_library_that_nobody_could_be_asked_about_is_no_sound_one(found, status, words):
-    told = audit.told(json.dumps({"dependencies": found}))
+    told = audit.status_and_words(json.dumps({"dependencies": found}))
 
     assert told[0] == status
     assert words in told[1]
 
 
 def test_where_nobody_answers_it_is_said_and_why():
-    status, words = audit.told("", "Traceback\nConnectionError: no route to the host\n")
+    status, words = audit.status_and_words("", "Traceback\nConnectionError: no route to the host\n")
 
     assert status == 3
     assert "nothing is known of any library. (ConnectionError: no route to the host)" in words

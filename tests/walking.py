@@ -45,7 +45,7 @@ def starts():
     sheet = "".join(f"C-9{number:03},collet,5C,round,{number % 7}/16\n" for number in range(300))
     draft = SetupSheet.objects.filter(frozen_at=None, operations__isnull=False).first()
     photo = SetupPhoto.objects.create(sheet=draft, jpeg=b"a picture")
-    begun = factories.sheet_read(f"tag,kind,series,shape,size\n{sheet}").sent.pk
+    sent_sheet = factories.sheet_read(f"tag,kind,series,shape,size\n{sheet}").sent.pk
     return [
         "/",
         *ANSWERS,
@@ -54,8 +54,11 @@ def starts():
         reverse(
             "count", args=[counting.begin(Location.objects.get(name="E2"), by=factories.user(), at=timezone.now()).pk]
         ),
-        *(reverse(step, args=[begun]) for step in ("import_preview", "import_match", "import_ask", "import_refused")),
-        reverse("import_row", args=[begun, 2]),
+        *(
+            reverse(step, args=[sent_sheet])
+            for step in ("import_preview", "import_match", "import_ask", "import_refused")
+        ),
+        reverse("import_row", args=[sent_sheet, 2]),
         reverse("setup_sheet", args=[factories.setup_sheet(Tool.objects.get(tag="C-0011")).pk]),
         reverse("setup_sheet", args=[draft.pk]),
         reverse("setup_edit", args=[draft.pk]),

@@ -91,7 +91,7 @@ class Seeing:
             ),
         )
 
-    def look(self, name):
+    def check(self, name):
         """At the page that stands in the window, which has a phone's size before and afterwards."""
         unfold(self.page)
         self._note(f"{name}, wider than a phone", self.page.evaluate(OVERHANGING))

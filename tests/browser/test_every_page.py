@@ -146,7 +146,7 @@ def test_each_page_can_be_read_and_tapped_by_everybody_and_complains_of_nothing(
         assert response.ok, f"{name} at {address} answered {response.status}"
         if name in ANSWERS:  # its verdict is said in words
             expect(seeing.page.get_by_role("main")).to_contain_text(re.compile(name, re.IGNORECASE))
-        seeing.look(name)
+        seeing.check(name)
 
     assert seeing.complaints == []
     assert seeing.wrong == {}
@@ -216,7 +216,7 @@ def pages_on_the_way(page, send_sheet):
 def test_so_does_each_page_that_is_reached_by_acting(signed_in, send_sheet):
     seeing = Seeing(signed_in("keeper", device_scale_factor=2))
     for name in pages_on_the_way(seeing.page, send_sheet):
-        seeing.look(name)
+        seeing.check(name)
 
     assert seeing.complaints == []
     assert seeing.wrong == {}

@@ -136,13 +136,13 @@ def sheet_row():
     return factories.sheet_in_progress("Tag,Kind\nC-1,collet\n").rows[0]
 
 
-def look():
+def inspection():
     return Inspection.objects.create(tool=drill_chuck(), taken_on=date(2026, 3, 18))
 
 
 def in_holder_and_bare():
-    """A look in a holder, for which only the word bare is missing."""
-    made = look()
+    """An inspection in a holder, for which only the word bare is missing."""
+    made = inspection()
     change(made, in_holder=factories.closer())
     return made
 
@@ -385,14 +385,14 @@ BROKEN_VALUES = [
     tried("inventory_lathe_gap_not_inverted", "a gap of no width", lathe, gap_width=NONE),
     tried("inventory_lathe_gap_not_inverted", "less than over the bed", lathe, swing_over_bed=TWO, gap_swing=ONE),
     tried("inventory_loan_returned_after_issue", "returned before it was issued", loan, returned_at=LONG_AGO),
-    tried("inventory_inspection_tir_not_negative", "a TIR below zero", look, tir=BELOW),
-    tried("inventory_inspection_says_something", "nothing at all", look, taken_on=None),
-    tried("inventory_inspection_far_with_distance", "a reading at no distance", look, tir_far=ONE),
-    tried("inventory_inspection_far_with_distance", "a distance without a reading", look, far_at=ONE),
-    tried("inventory_inspection_far_with_distance", "below zero", look, tir_far=BELOW, far_at=ONE),
-    tried("inventory_inspection_pin_above_zero", "a pin of nothing", look, pin=NONE),
+    tried("inventory_inspection_tir_not_negative", "a TIR below zero", inspection, tir=BELOW),
+    tried("inventory_inspection_says_something", "nothing at all", inspection, taken_on=None),
+    tried("inventory_inspection_far_with_distance", "a reading at no distance", inspection, tir_far=ONE),
+    tried("inventory_inspection_far_with_distance", "a distance without a reading", inspection, far_at=ONE),
+    tried("inventory_inspection_far_with_distance", "below zero", inspection, tir_far=BELOW, far_at=ONE),
+    tried("inventory_inspection_pin_above_zero", "a pin of nothing", inspection, pin=NONE),
     tried("inventory_inspection_bare_in_no_holder", "bare and in a holder", in_holder_and_bare, is_bare=True),
-    tried("inventory_inspection_verdict_known", "a verdict nobody knows", look, verdict="so-so"),
+    tried("inventory_inspection_verdict_known", "a verdict nobody knows", inspection, verdict="so-so"),
     tried("inventory_wear_limit_one_subject", "of nothing", limit, kind=""),
     tried("inventory_wear_limit_figures_above_zero", "a limit of nothing", limit, limit=NONE),
     tried("inventory_wear_limit_figures_above_zero", "every 0 days", limit, every_days=0),

@@ -97,9 +97,9 @@ def _tell(rounds: int) -> None:
 
 
 def _milliseconds(browser, address: str) -> float:
-    begun = perf_counter()
+    started = perf_counter()
     assert browser.get(address).status_code == 200
-    return (perf_counter() - begun) * 1000
+    return (perf_counter() - started) * 1000
 
 
 if __name__ == "__main__":

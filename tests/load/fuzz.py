@@ -81,11 +81,11 @@ class Run:
         from django.db import connection
 
         chances = self._chances(seeds)
-        begun = time.monotonic()
+        started = time.monotonic()
         self.port = _free_port()
         server = self._serve()
         try:
-            while (left := requests - sum(self.statuses.values())) > 0 and time.monotonic() - begun < seconds:
+            while (left := requests - sum(self.statuses.values())) > 0 and time.monotonic() - started < seconds:
                 self._send(min(left, SIGN_IN_AGAIN_AFTER * len(chances)), chances)
                 if server.poll() is not None:
                     self.wrong.append("the server ended")
@@ -93,7 +93,7 @@ class Run:
         finally:
             server.terminate()
             server.wait()
-        took = time.monotonic() - begun
+        took = time.monotonic() - started
         self._look_at_the_log()
         self._look_at_the_book()
         sent = sum(self.statuses.values())
@@ -186,7 +186,7 @@ class Run:
             answer = b"" if request.is_raw else repr(error).encode()
         status = answer[9:12].decode("latin-1") if answer.startswith(b"HTTP/") else "none"
         is_wrong = status >= "500" and not (status == "none" and request.is_raw)
-        return status, f"{status}: {request.told()}" if is_wrong else ""
+        return status, f"{status}: {request.in_short()}" if is_wrong else ""
 
     def _look_at_the_log(self) -> None:
         """Of each kind of traceback how often, and its last lines."""

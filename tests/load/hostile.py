@@ -66,7 +66,7 @@ class Request:
         lines += [name.encode() + b": " + text for name, text in self.headers]
         return b"\r\n".join(lines) + b"\r\n\r\n" + self.body
 
-    def told(self) -> str:
+    def in_short(self) -> str:
         kept = [(name, text[:80]) for name, text in self.headers if name not in {"Connection", "Content-Length"}]
         return f"{self.method} {self.target[:300]!r} {kept} {self.body[:600]!r}"
 

@@ -66,7 +66,7 @@ def main() -> None:
                 f"{pieces} pieces, {wanted.takers} takers each, {wanted.groups} groups at once, {wanted.hosts} hosts "
                 f"with {wanted.workers} workers, {_vendor()}; {pieces / took:.1f} pieces a second"
             )
-            print(found.told)
+            print(found.summary)
     except cribs.InUse as error:
         sys.exit(str(error))
 
@@ -113,7 +113,7 @@ class Contest:
     waits: list[float] = field(default_factory=list)
 
     @property
-    def told(self) -> str:
+    def summary(self) -> str:
         waits = sorted(self.waits)
         p50, p99, worst = (waits[min(int(len(waits) * part), len(waits) - 1)] * 1000 for part in (0.5, 0.99, 1))
         return (

@@ -40,7 +40,7 @@ def on_the_first_turned(turned):
     return turned[0] if turned else 0
 
 
-def told(repeats, /, *, head=None, **texts):
+def tir_between(repeats, /, *, head=None, **texts):
     run = Runout.of(Part("it", parse(f"{T:.4f}"), MEASURED))
     return between_setups(job("1", **texts), repeats, run, head=head).tir.nm / parse("1").nm
 
@@ -49,7 +49,7 @@ def told(repeats, /, *, head=None, **texts):
 @pytest.mark.parametrize("setups", [2, 3])
 @pytest.mark.parametrize(("surface", "gripped"), [("same", on_the_raw), ("turned", on_the_first_turned)])
 def test_gripped_again_the_worst_case_is_reached_and_never_passed(regrip, setups, surface, gripped):
-    assert told(regrip, setups=setups, regrip=surface) == pytest.approx(worst(setups, gripped))
+    assert tir_between(regrip, setups=setups, regrip=surface) == pytest.approx(worst(setups, gripped))
 
 
 def test_the_worst_of_two_grippings_of_one_surface_is_twice_and_on_the_turned_once():
@@ -70,8 +70,8 @@ def test_end_for_end_between_centers_the_worst_is_twice_what_the_head_center_run
             most = max(most, 2 * abs(here - there))
 
     assert most == pytest.approx(2 * c)
-    assert told(Regrip.RETURNS, setups=2, both_ends="yes", head=parse("0.0002")) == pytest.approx(most)
+    assert tir_between(Regrip.RETURNS, setups=2, both_ends="yes", head=parse("0.0002")) == pytest.approx(most)
 
 
 def test_a_soft_center_that_is_cut_in_place_has_nothing_to_bring_in():
-    assert told(Regrip.RETURNS, setups=2, both_ends="yes", head=Length(0)) == 0
+    assert tir_between(Regrip.RETURNS, setups=2, both_ends="yes", head=Length(0)) == 0

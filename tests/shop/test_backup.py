@@ -50,7 +50,7 @@ def book(demo):
 
 
 @pytest.fixture
-def kept(book, tmp_path):
+def backup(book, tmp_path):
     """A backup of that book."""
     path = tmp_path / "crib.zip"
     make(path)
@@ -109,25 +109,25 @@ def test_what_is_left_out_has_its_reason_and_what_is_emptied_is_left_out():
     assert set(EMPTIED) <= LEFT_OUT.keys()
 
 
-def test_a_backup_can_be_read_by_its_owner_only(kept):
-    assert stat.S_IMODE(kept.stat().st_mode) == 0o600
+def test_a_backup_can_be_read_by_its_owner_only(backup):
+    assert stat.S_IMODE(backup.stat().st_mode) == 0o600
 
 
-def test_nothing_unfinished_is_left_beside_it(kept):
-    assert [file.name for file in kept.parent.iterdir() if "crib" in file.name] == ["crib.zip"]
+def test_nothing_unfinished_is_left_beside_it(backup):
+    assert [file.name for file in backup.parent.iterdir() if "crib" in file.name] == ["crib.zip"]
 
 
 # There and back.
 
 
-def test_a_book_that_was_changed_comes_back_as_it_was(kept):
+def test_a_book_that_was_changed_comes_back_as_it_was(backup):
     before = contents()
     Tool.objects.filter(tag="C-0011").update(notes="Scribbled over.")
     Inspection.objects.update(note="Scribbled over.")
     SeriesShape.objects.update(closes_by=1)
     factories.collet(tag="C-9999")
 
-    restore(kept, replace=True)
+    restore(backup, replace=True)
 
     assert contents() == before
 
@@ -145,14 +145,14 @@ WITH_BUILT_IN_FIGURES = {"inventory.seriesshape", "inventory.size"}
 
 
 @SQLITE_ALONE
-def test_the_commands_take_a_book_to_a_machine_without_one(kept, another_database, tmp_path):
+def test_the_commands_take_a_book_to_a_machine_without_one(backup, another_database, tmp_path):
     before, pieces = contents(), Tool.objects.count()
     (tmp_path / "sheet.csv").write_text("tag,kind\n")
 
     refused = manage(tmp_path, "restore", "sheet.csv")
     nothing_to_keep = manage(tmp_path, "backup", "none.zip")
-    restored = manage(tmp_path, "restore", kept.name)
-    twice = manage(tmp_path, "restore", kept.name)
+    restored = manage(tmp_path, "restore", backup.name)
+    twice = manage(tmp_path, "restore", backup.name)
     again = manage(tmp_path, "backup", "again.zip")
 
     assert [done.returncode for done in (refused, nothing_to_keep, restored, twice, again)] == [2, 2, 0, 2, 0]
@@ -167,7 +167,7 @@ def test_the_commands_take_a_book_to_a_machine_without_one(kept, another_databas
     assert {name for name in after if after[name] != before[name]} <= WITH_BUILT_IN_FIGURES
 
 
-def test_a_book_goes_into_a_database_that_was_only_migrated(kept, tmp_path):
+def test_a_book_goes_into_a_database_that_was_only_migrated(backup, tmp_path):
     before = contents()
     for table in book_state("default").tables:
         if table.name.startswith("inventory."):
@@ -175,53 +175,53 @@ def test_a_book_goes_into_a_database_that_was_only_migrated(kept, tmp_path):
                 cursor.execute(f"DELETE FROM {table.in_database}")
     builtin.load()
 
-    restored = restore(kept)
+    restored = restore(backup)
 
     assert restored.replaced is None
     assert contents() == before
 
 
-def test_people_sign_in_with_the_passwords_they_had(kept, settings):
+def test_people_sign_in_with_the_passwords_they_had(backup, settings):
     user = User.objects.get(username="keeper")
     User.objects.filter(pk=user.pk).update(password="!", role="machinist")
 
-    restore(kept, replace=True)
+    restore(backup, replace=True)
 
     again = User.objects.get(username="keeper")
     assert (again.password, again.role) == (user.password, "keeper")
 
 
-def test_rows_that_point_to_each_other_still_do(kept):
+def test_rows_that_point_to_each_other_still_do(backup):
     piece = Tool.objects.exclude(reading=None).first()
 
-    restore(kept, replace=True)
+    restore(backup, replace=True)
 
     again = Tool.objects.get(pk=piece.pk)
     assert again.reading.tool == again
     assert Location.objects.get(name="E2").parent.name == "Cabinet E"
 
 
-def test_restoring_is_no_change_of_the_pieces(kept):
+def test_restoring_is_no_change_of_the_pieces(backup):
     entries = Tool.history.count()
 
-    restore(kept, replace=True)
+    restore(backup, replace=True)
 
     assert Tool.history.count() == entries
 
 
-def test_what_is_entered_afterwards_takes_no_key_that_is_in_use(kept):
-    restore(kept, replace=True)
+def test_what_is_entered_afterwards_takes_no_key_that_is_in_use(backup):
+    restore(backup, replace=True)
 
     assert factories.collet(tag="C-9999").pk > Tool.objects.exclude(tag="C-9999").order_by("-pk").first().pk
     assert Seat.objects.create(code="A seat of our own").pk
     assert factories.user("machinist").pk
 
 
-def test_who_was_signed_in_is_not_any_more(kept, client_of):
+def test_who_was_signed_in_is_not_any_more(backup, client_of):
     client = client_of("keeper")
     assert Session.objects.exists()
 
-    restore(kept, replace=True)
+    restore(backup, replace=True)
 
     assert not Session.objects.exists()
     assert client.get("/desk/").status_code == 302
@@ -230,43 +230,43 @@ def test_who_was_signed_in_is_not_any_more(kept, client_of):
 # What is refused, and leaves the book alone.
 
 
-def test_a_book_with_pieces_is_replaced_only_when_that_is_said(kept):
+def test_a_book_with_pieces_is_replaced_only_when_that_is_said(backup):
     Tool.objects.filter(tag="C-0011").update(notes="Kept.")
     before = contents()
 
     with pytest.raises(BackupError, match=r"already holds \d+ pieces: nothing was touched. With --replace"):
-        restore(kept)
+        restore(backup)
 
     assert contents() == before
 
 
 @SQLITE_ALONE
-def test_a_book_with_a_lathe_only_is_not_replaced_either(kept, another_database, book_file):
+def test_a_book_with_a_lathe_only_is_not_replaced_either(backup, another_database, book_file):
     alias = another_database(of=book_file)
-    restore(kept, using=alias)
+    restore(backup, using=alias)
     for name in ("inventory_loan", "inventory_inspection", "inventory_tool", "inventory_location"):
         with connections[alias].cursor() as cursor:
             cursor.execute("PRAGMA foreign_keys = OFF")
             cursor.execute(f"DELETE FROM {name}")
 
     with pytest.raises(BackupError, match=r"already holds \d+ lathes"):
-        restore(kept, using=alias)
+        restore(backup, using=alias)
 
 
-def test_the_book_that_is_replaced_is_kept_beside_the_backup(kept):
+def test_the_book_that_is_replaced_is_kept_beside_the_backup(backup):
     factories.collet(tag="C-9999")
     with_it = contents()
 
-    replaced = restore(kept, replace=True).replaced
+    replaced = restore(backup, replace=True).replaced
     assert not Tool.objects.filter(tag="C-9999").exists()
     restore(replaced, replace=True)
 
     assert contents() == with_it
-    assert replaced.parent == kept.parent
+    assert replaced.parent == backup.parent
 
 
 @pytest.fixture
-def kept_piece(db, tmp_path):
+def backup_of_a_piece(db, tmp_path):
     """A backup of one piece, and the book that it was made of."""
     factories.collet(tag="C-0011")
     path = tmp_path / "crib.zip"
@@ -276,15 +276,15 @@ def kept_piece(db, tmp_path):
 
 @settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
-def test_a_damaged_backup_leaves_the_book_as_it_was(kept_piece, data):
-    kept, before = kept_piece
-    good = kept.read_bytes()
+def test_a_damaged_backup_leaves_the_book_as_it_was(backup_of_a_piece, data):
+    backup, before = backup_of_a_piece
+    good = backup.read_bytes()
     damaged, position = bytearray(good), data.draw(st.integers(0, 10**6)) % len(good)
     if data.draw(st.booleans()):
         damaged[position] ^= data.draw(st.integers(1, 255))
     else:
         del damaged[position:]
-    path = kept.with_name("damaged.zip")
+    path = backup.with_name("damaged.zip")
     path.write_bytes(damaged)
 
     with pytest.raises(BackupError):
@@ -344,14 +344,14 @@ def test_a_backup_with_a_table_that_is_not_of_its_migrations_is_refused(book, tm
         restore(path, replace=True)
 
 
-def test_a_book_that_a_newer_gripbook_made_is_neither_backed_up_nor_replaced(kept):
+def test_a_book_that_a_newer_gripbook_made_is_neither_backed_up_nor_replaced(backup):
     with connections["default"].cursor() as cursor:
         cursor.execute(
             "INSERT INTO django_migrations (app, name, applied) VALUES (%s, %s, %s)",
             ["inventory", "0999_of_the_future", timezone.now()],
         )
 
-    for attempt in (lambda: make(kept), lambda: restore(kept, replace=True)):
+    for attempt in (lambda: make(backup), lambda: restore(backup, replace=True)):
         with pytest.raises(BackupError, match="The book is newer than this Gripbook"):
             attempt()
 
@@ -413,12 +413,12 @@ def test_a_backup_of_an_older_gripbook_goes_through_the_migrations_that_its_book
     assert "inventory_buysum" not in connections[new].introspection.table_names()
 
 
-def test_a_book_goes_where_one_is_behind_its_code_which_is_kept_and_on_to_this_one(kept, oldest_book, tmp_path):
+def test_a_book_goes_where_one_is_behind_its_code_which_is_kept_and_on_to_this_one(backup, oldest_book, tmp_path):
     before, old, path = contents(), oldest_book, tmp_path / "moved.zip"
     MigrationExecutor(connections[old]).migrate([("admin", "0001_initial")])
     keep_a_lathe(old, "Lathe 9")
 
-    replaced = restore(kept, replace=True, using=old).replaced
+    replaced = restore(backup, replace=True, using=old).replaced
 
     assert contents(old) == before
     assert zipfile.ZipFile(replaced).read("tables/inventory.lathe.jsonl").count(b"Lathe 9") == 1
@@ -447,9 +447,9 @@ def test_where_there_is_no_book_there_is_nothing_to_back_up(another_database, tm
 
 
 @SQLITE_ALONE
-def test_somebody_can_write_while_a_backup_is_made_and_it_holds_one_moment(kept, another_database, book_file):
+def test_somebody_can_write_while_a_backup_is_made_and_it_holds_one_moment(backup, another_database, book_file):
     alias = another_database(of=book_file)
-    restore(kept, using=alias)
+    restore(backup, using=alias)
     lathes = Lathe.objects.using(alias)
     with one_moment(alias):
         assert lathes.filter(name="Lathe 1").exists()

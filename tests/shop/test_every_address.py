@@ -42,10 +42,10 @@ def pages(walked):
     return [visit.page for visit in walked if visit.page]
 
 
-def told(pages, what_is_wrong):
+def pages_with(pages, what_is_wrong):
     """The pages with something wrong, and what it is."""
-    found = {page.address: list(what_is_wrong(page)) for page in pages}
-    return {address: wrong for address, wrong in found.items() if wrong}
+    wrong_by_address = {page.address: list(what_is_wrong(page)) for page in pages}
+    return {address: wrong for address, wrong in wrong_by_address.items() if wrong}
 
 
 def test_every_address_that_answers_a_get_is_walked(walked):
@@ -83,7 +83,7 @@ def test_each_page_says_its_language_and_has_one_main_part_that_the_first_link_s
             yield f"the first link leads to {skip['href']}"
         yield from (f"{part.text} has no name" for part in page.all("nav") if not part["aria-label"])
 
-    assert told(pages, wrong) == {}
+    assert pages_with(pages, wrong) == {}
 
 
 def test_each_page_has_one_first_heading_and_leaves_out_no_level(pages):
@@ -93,7 +93,7 @@ def test_each_page_has_one_first_heading_and_leaves_out_no_level(pages):
             yield levels
         yield from (pair for pair in zip(levels, levels[1:], strict=False) if pair[1] > pair[0] + 1)
 
-    assert told(pages, wrong) == {}
+    assert pages_with(pages, wrong) == {}
 
 
 def test_whatever_names_another_part_by_its_id_names_one_that_is_there(pages):
@@ -105,7 +105,7 @@ def test_whatever_names_another_part_by_its_id_names_one_that_is_there(pages):
         yield from (f"{name} twice" for name, times in ids.items() if times > 1)
         yield from (f"no {name}" for name in named if name not in ids)
 
-    assert told(pages, wrong) == {}
+    assert pages_with(pages, wrong) == {}
 
 
 def test_each_field_has_a_label(pages):
@@ -117,7 +117,7 @@ def test_each_field_has_a_label(pages):
             if is_shown and not is_labelled:
                 yield part["name"]
 
-    assert told(pages, wrong) == {}
+    assert pages_with(pages, wrong) == {}
 
 
 def test_figures_are_of_one_width_wherever_a_font_is_set():

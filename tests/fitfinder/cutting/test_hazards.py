@@ -14,7 +14,7 @@ def inch(text):
     return Length.inches(text)
 
 
-def said(cut, setup=CutSetup()):  # noqa: B008  # frozen
+def warnings_of(cut, setup=CutSetup()):  # noqa: B008  # frozen
     return " ".join(caution.text for caution in of_cut(cut, setup))
 
 
@@ -24,12 +24,12 @@ def bar(thick="0.5", out="1", **fields):
 
 @pytest.mark.parametrize(("out", "warns"), [("1.9", False), ("2", False), ("2.1", True)])
 def test_a_steel_bar_chatters_beyond_four_of_its_thickness(out, warns):
-    assert ("a bar chatters" in said(bar(out=out))) is warns
+    assert ("a bar chatters" in warnings_of(bar(out=out))) is warns
 
 
 @pytest.mark.parametrize(("out", "warns"), [("3", False), ("3.1", True)])
 def test_a_carbide_bar_goes_out_six_times_its_thickness(out, warns):
-    assert ("a bar chatters" in said(bar(out=out, is_carbide=True))) is warns
+    assert ("a bar chatters" in warnings_of(bar(out=out, is_carbide=True))) is warns
 
 
 @pytest.mark.parametrize(
@@ -43,34 +43,34 @@ def test_a_carbide_bar_goes_out_six_times_its_thickness(out, warns):
 )
 @pytest.mark.parametrize("does", [Does.BORING, Does.THREADING_INSIDE, Does.GROOVING_INSIDE])
 def test_a_bar_needs_a_hole_that_is_larger_than_itself(does, hole, words):
-    text = said(Cut(does=does, tool="bar", bar=inch("0.5"), hole=inch(hole) if hole else None))
+    text = warnings_of(Cut(does=does, tool="bar", bar=inch("0.5"), hole=inch(hole) if hole else None))
 
     assert words in text if words else "hole" not in text.replace("groove to run", "")
 
 
 def test_parting_asks_for_oil_and_a_feel_for_the_feed():
-    assert "oil" in said(Cut(does=Does.PARTING)) and "by feel" in said(Cut(does=Does.PARTING))
+    assert "oil" in warnings_of(Cut(does=Does.PARTING)) and "by feel" in warnings_of(Cut(does=Does.PARTING))
 
 
 @pytest.mark.parametrize(
     ("is_hollow", "caught_by", "warns"), [(True, "", True), (True, "a rod", False), (False, "", False)]
 )
 def test_hollow_work_that_is_parted_off_is_caught(is_hollow, caught_by, warns):
-    text = said(Cut(does=Does.PARTING, caught_by=caught_by), CutSetup(is_hollow=is_hollow))
+    text = warnings_of(Cut(does=Does.PARTING, caught_by=caught_by), CutSetup(is_hollow=is_hollow))
 
     assert ("hollow" in text) is warns
 
 
 @pytest.mark.parametrize(("out", "warns"), [("0.49", True), ("0.5", False)])
 def test_a_blade_reaches_the_middle_of_what_it_parts(out, warns):
-    text = said(Cut(does=Does.PARTING, diameter=inch("1"), stick_out=inch(out)))
+    text = warnings_of(Cut(does=Does.PARTING, diameter=inch("1"), stick_out=inch(out)))
 
     assert ("does not reach the middle" in text) is warns
 
 
 @pytest.mark.parametrize(("rpm", "warns"), [(899, False), (900, False), (901, True)])
 def test_a_speed_above_the_lowest_mark_is_told(rpm, warns):
-    text = said(Cut(does=Does.TURNING, rpm=rpm), MARKED)
+    text = warnings_of(Cut(does=Does.TURNING, rpm=rpm), MARKED)
 
     assert ("At most 900 rpm, half of the mark of K-0082." in text) is warns
 
@@ -80,18 +80,20 @@ def test_a_knurl_that_does_not_track_says_the_nearest_blank_that_does():
     tracks = Cut(does=Does.KNURLING, diameter=inch("0.748"), pitch=inch("0.05"), pattern="straight")
     not_so = Cut(does=Does.KNURLING, diameter=inch("0.740"), pitch=inch("0.05"), pattern="straight")
 
-    assert "track" not in said(tracks)
-    assert "turn the blank to 0.7321 in, which has 46 teeth" in said(not_so)
+    assert "track" not in warnings_of(tracks)
+    assert "turn the blank to 0.7321 in, which has 46 teeth" in warnings_of(not_so)
 
 
 def test_a_formed_knurl_presses_and_a_cut_one_does_not():
-    assert "presses hard" in said(Cut(does=Does.KNURLING, is_formed=True, diameter=inch("1"), pitch=inch("0.05")))
-    assert "presses hard" not in said(Cut(does=Does.KNURLING, diameter=inch("1"), pitch=inch("0.05")))
+    assert "presses hard" in warnings_of(
+        Cut(does=Does.KNURLING, is_formed=True, diameter=inch("1"), pitch=inch("0.05"))
+    )
+    assert "presses hard" not in warnings_of(Cut(does=Does.KNURLING, diameter=inch("1"), pitch=inch("0.05")))
 
 
 @pytest.mark.parametrize(("has_taper_shank", "warns"), [(True, True), (False, False)])
 def test_a_taper_is_seated_with_a_firm_knock(has_taper_shank, warns):
-    text = said(Cut(does=Does.DRILLING, tool="T-0101", has_taper_shank=has_taper_shank))
+    text = warnings_of(Cut(does=Does.DRILLING, tool="T-0101", has_taper_shank=has_taper_shank))
 
     assert ("one firm knock" in text) is warns
 
@@ -120,7 +122,7 @@ NOT_ON_CENTERS = (
 
 @pytest.mark.parametrize(("setup", "where"), [(CENTERS, "between centers"), (MANDREL, "on a mandrel")])
 def test_nothing_is_parted_between_centers(setup, where):
-    text = said(Cut(does=Does.PARTING), setup)
+    text = warnings_of(Cut(does=Does.PARTING), setup)
 
     assert f"Parting {where}: never." in text
     assert "gripped" not in text and "rod in the tailstock" not in text
@@ -128,25 +130,25 @@ def test_nothing_is_parted_between_centers(setup, where):
 
 @pytest.mark.parametrize("does", NOT_ON_CENTERS)
 def test_an_end_that_a_center_holds_is_not_drilled_or_bored(does):
-    assert "the center is in the way" in said(Cut(does=does), CENTERS)
-    assert "the mandrel is in the way" in said(Cut(does=does), MANDREL)
-    assert "in the way" not in said(Cut(does=does))
+    assert "the center is in the way" in warnings_of(Cut(does=does), CENTERS)
+    assert "the mandrel is in the way" in warnings_of(Cut(does=does), MANDREL)
+    assert "in the way" not in warnings_of(Cut(does=does))
 
 
 def test_a_face_between_centers_is_not_cut_to_the_middle_and_a_diameter_is():
-    assert "not to the middle, where the center is" in said(Cut(does=Does.FACING), CENTERS)
-    assert said(Cut(does=Does.TURNING), CENTERS) == "" == said(Cut(does=Does.FACING))
+    assert "not to the middle, where the center is" in warnings_of(Cut(does=Does.FACING), CENTERS)
+    assert warnings_of(Cut(does=Does.TURNING), CENTERS) == "" == warnings_of(Cut(does=Does.FACING))
 
 
 @pytest.mark.parametrize(("rpm", "warns"), [(190, False), (285, False), (286, True), (1500, True)])
 def test_a_speed_well_above_the_table_is_said(rpm, warns):
     cut = Cut(does=Does.KNURLING, rpm=rpm, table_rpm=190, table_words="190 rpm by 50 ft/min at 1 in")
 
-    assert ("times what the table gives: 190 rpm by 50 ft/min at 1 in." in said(cut)) is warns
+    assert ("times what the table gives: 190 rpm by 50 ft/min at 1 in." in warnings_of(cut)) is warns
 
 
 def test_the_lean_of_an_angled_knurl_is_said_and_a_straight_one_has_none():
     fields = {"does": Does.KNURLING, "diameter": inch("0.71"), "pitch": inch("0.05")}
 
-    assert "which has 39 teeth at 30°" in said(Cut(pattern="diamond", **fields))
-    assert "which has 45 teeth." in said(Cut(pattern="straight", **fields))
+    assert "which has 39 teeth at 30°" in warnings_of(Cut(pattern="diamond", **fields))
+    assert "which has 45 teeth." in warnings_of(Cut(pattern="straight", **fields))

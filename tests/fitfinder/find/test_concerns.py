@@ -22,7 +22,7 @@ def browser(client_of, machinist):
     return client_of(machinist)
 
 
-def told(browser):
+def concerns(browser):
     return [one.words for one in browser.get(reverse("find")).context["concerns"]]
 
 
@@ -30,7 +30,7 @@ def test_most_people_are_told_nothing(tool, browser, machinist, keeper):
     factories.loan(tool, to=machinist)
     factories.loan(factories.collet(tag="C-2"), to=keeper, due_on=timezone.localdate())
 
-    assert told(browser) == []
+    assert concerns(browser) == []
     assert "What concerns you" not in browser.get(reverse("find")).content.decode()
 
 
@@ -38,7 +38,7 @@ def test_most_people_are_told_nothing(tool, browser, machinist, keeper):
 def test_my_pieces_that_are_due(days, words, tool, browser, machinist):
     factories.loan(tool, to=machinist, due_on=timezone.localdate() + days * DAY)
 
-    found = told(browser)
+    found = concerns(browser)
 
     assert len(found) == (words is not None)
     assert all(words in one and "You have C-0011" in one for one in found)
@@ -47,28 +47,28 @@ def test_my_pieces_that_are_due(days, words, tool, browser, machinist):
 def test_a_piece_that_i_need_came_back_until_it_is_out_again(tool, browser, machinist, keeper):
     loan = factories.loan(tool, to=keeper, at=timezone.now() - DAY)
     loan.calls.create(by=machinist)
-    assert told(browser) == []
+    assert concerns(browser) == []
 
     Loan.objects.open().end(by=keeper, at=timezone.now())
-    assert [one[:35] for one in told(browser)] == ["C-0011, which you need, came back. "]
+    assert [one[:35] for one in concerns(browser)] == ["C-0011, which you need, came back. "]
 
     factories.loan(tool, to=machinist)
-    assert told(browser) == []
+    assert concerns(browser) == []
 
 
 @pytest.mark.parametrize(("days", "is_told"), [(2, True), (4, False)])
 def test_what_i_asked_for_has_come(days, is_told, browser, machinist):
     factories.want(by=machinist, state=Want.State.RECEIVED, received_at=timezone.now() - days * DAY)
 
-    assert bool(told(browser)) is is_told
+    assert bool(concerns(browser)) is is_told
 
 
 def test_what_is_reserved_for_my_job_and_somebody_took_all_the_same(tool, browser, machinist, keeper):
     factories.reservation(tool, sheet=factories.setup_sheet(tool, title="Idler shaft"), by=machinist)
-    assert told(browser) == []
+    assert concerns(browser) == []
 
     factories.loan(tool, to=keeper)
 
-    (words,) = told(browser)
+    (words,) = concerns(browser)
     assert words.startswith("C-0011, reserved for your Idler shaft tomorrow ")
     assert words.endswith(f"is out to {keeper}.")

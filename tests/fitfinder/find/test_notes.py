@@ -17,23 +17,23 @@ def notes(text, *pieces, lathe, **question):
     return " ".join(notes_of(on_hand.answer(text, *pieces, on_hand.closer(), lathes=[lathe], **question)))
 
 
-def told(low, high):
+def note_of_bars(low, high):
     return which_fit(Band(parse(low), parse(high)), on_hand.reach("0.745", "0.755"))
 
 
 def test_where_the_largest_bars_are_too_large_the_upper_limit_is_to_be_mic_d():
-    assert told("0.750", "0.758") == (
+    assert note_of_bars("0.750", "0.758") == (
         "of bars from 0.7500 to 0.7580 in those up to 0.7550 in (19.177 mm) fit, larger ones do not. "
         "Mic for 0.7550 in (19.177 mm) or less."
     )
 
 
 def test_where_the_smallest_bars_are_too_small_the_lower_limit_is_to_be_mic_d():
-    assert told("0.742", "0.750").endswith("Mic for 0.7450 in (18.923 mm) or more.")
+    assert note_of_bars("0.742", "0.750").endswith("Mic for 0.7450 in (18.923 mm) or more.")
 
 
 def test_where_both_ends_reach_out_both_limits_are_to_be_mic_d():
-    assert told("0.742", "0.758").endswith(
+    assert note_of_bars("0.742", "0.758").endswith(
         "only those from 0.7450 in (18.923 mm) to 0.7550 in (19.177 mm) fit. Mic for both limits."
     )
 

@@ -217,11 +217,11 @@ def test_a_threaded_nose_is_told_for_a_faceplate_too():
 
 
 def test_what_follows_from_the_size_of_the_bar_is_said_of_the_set_up_that_grips_the_bar():
-    def said(**texts):
+    def end_of_range(**texts):
         found = way("universal chuck", job("4", length="4", **texts), on_hand.chuck(tag="K-1", outside=("1/8", "4")))
         return [caution.text for caution in found.cautions if "end of their range" in caution.text]
 
-    (once,) = said(setups=2)
+    (once,) = end_of_range(setups=2)
     assert once.startswith("The jaws of K-1")
-    assert said(setups=2, regrip="turned", turned="3") == [f"Set-up 1: {once}"]
-    assert said(setups=1) == [once]
+    assert end_of_range(setups=2, regrip="turned", turned="3") == [f"Set-up 1: {once}"]
+    assert end_of_range(setups=1) == [once]

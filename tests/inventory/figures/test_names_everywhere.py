@@ -18,7 +18,7 @@ def _name_of_the_shop(db):
     OtherName.objects.create(text="Nut collets", series=Series.objects.get(code="ER32"))
 
 
-def said(answer):
+def text_of(answer):
     return unescape(answer.content.decode())
 
 
@@ -26,7 +26,7 @@ def said(answer):
 def test_the_list_of_pieces_is_narrowed_by_any_name(client_of, series):
     factories.collet("10 mm", series="ER32", tag="C-1"), factories.collet("3/4", tag="C-2")
 
-    page = said(client_of("machinist").get(reverse("tool_list"), {"series": series}))
+    page = text_of(client_of("machinist").get(reverse("tool_list"), {"series": series}))
     assert "C-1" in page and "C-2" not in page
 
 
@@ -37,7 +37,7 @@ def test_a_series_in_the_seat_of_another_is_told_apart_in_the_list(client_of):
     given.save()
     factories.collet("10 mm", series="ER32", tag="C-1"), factories.collet("10 mm", series="ER32 fine", tag="C-2")
 
-    page = said(client_of("machinist").get(reverse("tool_list"), {"series": "ER32 fine"}))
+    page = text_of(client_of("machinist").get(reverse("tool_list"), {"series": "ER32 fine"}))
     assert "C-2" in page and "C-1" not in page
 
 
@@ -46,7 +46,7 @@ def test_the_list_is_narrowed_by_a_size_as_it_is_marked(client_of, size, nominal
     factories.collet(nominal, series="ER32" if "mm" in nominal else "5C", tag="C-1")
     factories.collet("7/8", tag="C-2")
 
-    page = said(client_of("machinist").get(reverse("tool_list"), {"size": size}))
+    page = text_of(client_of("machinist").get(reverse("tool_list"), {"size": size}))
     assert "C-1" in page and "C-2" not in page
 
 
@@ -67,7 +67,9 @@ def test_a_price_is_entered_by_any_name_and_the_size_as_it_is_marked(client_of, 
 def test_a_price_of_another_shape_than_is_written_is_asked(client_of):
     fields = {"series": "5C", "shape": "round", "size": "1/2 hex", "price": "12.40"}
 
-    assert "it says hex, not round. Choose its shape." in said(client_of("purchasing").post(reverse("prices"), fields))
+    assert "it says hex, not round. Choose its shape." in text_of(
+        client_of("purchasing").post(reverse("prices"), fields)
+    )
 
 
 def test_a_size_is_asked_for_by_any_name(client_of):

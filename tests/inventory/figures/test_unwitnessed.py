@@ -19,7 +19,7 @@ def one_without_a_witness():
         yield
 
 
-def said(client_of, **query):
+def numbers_page(client_of, **query):
     return unescape(client_of("machinist").get(reverse("numbers"), query).content.decode())
 
 
@@ -33,15 +33,15 @@ def test_each_line_of_the_list_is_a_cell_of_a_table_and_says_why():
 
 
 def test_the_page_tells_what_nothing_vouches_for_beside_its_figure(client_of, one_without_a_witness):
-    assert "No second witness for socket depth: one print only." in said(client_of, q="MT7")
-    assert "No second witness" not in said(client_of, q="MT6")
+    assert "No second witness for socket depth: one print only." in numbers_page(client_of, q="MT7")
+    assert "No second witness" not in numbers_page(client_of, q="MT6")
 
 
 def test_the_page_counts_the_rows_and_leads_to_them(client_of, one_without_a_witness):
-    page = said(client_of)
+    page = numbers_page(client_of)
 
     assert "?q=no%20second%20witness" in page and "1 row</a> has a figure" in page
-    assert "1 row with “no second witness”" in said(client_of, q="no second witness")
+    assert "1 row with “no second witness”" in numbers_page(client_of, q="no second witness")
 
 
 def test_what_has_a_witness_has_no_reason(one_without_a_witness):

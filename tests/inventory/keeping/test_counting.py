@@ -25,7 +25,7 @@ def pieces(drawer):
     return [factories.collet(tag=f"C-{number}", location="A2") for number in range(1, 5)]
 
 
-def begun(drawer, keeper):
+def new_count(drawer, keeper):
     return counting.begin(drawer, by=keeper, at=timezone.now())
 
 
@@ -46,7 +46,7 @@ def again(tool):
 
 
 def test_what_nobody_saw_is_missing_and_the_rest_stays(drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.HERE, *pieces[:2], by=keeper)
     say(count, CountAnswer.NOT_HERE, pieces[2], by=keeper)
 
@@ -58,7 +58,7 @@ def test_what_nobody_saw_is_missing_and_the_rest_stays(drawer, pieces, keeper):
 
 
 def test_only_closing_a_count_changes_anything(drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.NOT_HERE, *pieces, by=keeper)
     assert not Tool.objects.exclude(missing_since=None).exists()
 
@@ -70,16 +70,16 @@ def test_only_closing_a_count_changes_anything(drawer, pieces, keeper):
 
 
 def test_a_half_done_count_is_gone_on_with_by_somebody_else(drawer, pieces, keeper, administrator):
-    say(begun(drawer, keeper), CountAnswer.HERE, pieces[0], by=keeper)
+    say(new_count(drawer, keeper), CountAnswer.HERE, pieces[0], by=keeper)
 
-    count = begun(drawer, administrator)
+    count = new_count(drawer, administrator)
 
     assert Count.objects.count() == 1
     assert [tool.tag for tool in counting.drawer(count).unseen] == ["C-2", "C-3", "C-4"]
 
 
 def test_what_was_said_can_be_said_otherwise_and_counts_once(drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     for answer in (CountAnswer.HERE, CountAnswer.NOT_HERE, CountAnswer.NOT_HERE):
         say(count, answer, pieces[0], by=keeper)
 
@@ -88,7 +88,7 @@ def test_what_was_said_can_be_said_otherwise_and_counts_once(drawer, pieces, kee
 
 def test_a_missing_piece_that_is_here_is_found(drawer, keeper):
     tool = factories.collet(tag="C-1", location="A2", missing_since=LONG_AGO)
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.HERE, tool, by=keeper)
 
     assert outcomes(close(count, by=keeper)) == {"C-1": "found"}
@@ -96,7 +96,7 @@ def test_a_missing_piece_that_is_here_is_found(drawer, keeper):
 
 
 def test_a_piece_missed_after_it_was_ticked_stays_missing(drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.HERE, *pieces, by=keeper)
     pieces[0].missing_since = timezone.localdate()
     pieces[0].save()
@@ -108,7 +108,7 @@ def test_a_piece_missed_after_it_was_ticked_stays_missing(drawer, pieces, keeper
 
 def test_what_is_out_and_lies_here_counts_as_returned(drawer, pieces, keeper):
     away, kept = (factories.loan(tool) for tool in pieces[:2])
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     assert [tool.tag for tool in counting.drawer(count).away] == ["C-1", "C-2"]
     say(count, CountAnswer.HERE, pieces[0], pieces[2], pieces[3], by=keeper)
 
@@ -122,7 +122,7 @@ def test_what_is_out_and_lies_here_counts_as_returned(drawer, pieces, keeper):
 
 
 def test_a_piece_that_went_out_after_it_was_ticked_stays_out(drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.HERE, *pieces, by=keeper)
     loan = factories.loan(pieces[0])
 
@@ -133,7 +133,7 @@ def test_a_piece_that_went_out_after_it_was_ticked_stays_out(drawer, pieces, kee
 
 
 def test_what_went_out_meanwhile_is_not_missing(drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.NOT_HERE, *pieces, by=keeper)
     factories.loan(pieces[0])
 
@@ -145,7 +145,7 @@ def test_a_mounted_piece_in_its_drawer_is_taken_off(drawer, keeper):
     lathe = factories.lathe()
     tool = factories.chuck(tag="K-1", location="A2")
     mount(tool, lathe, key="nose", instead_of=None)
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.HERE, tool, by=keeper)
 
     assert outcomes(close(count, by=keeper)) == {"K-1": f"taken off {lathe}"}
@@ -154,7 +154,7 @@ def test_a_mounted_piece_in_its_drawer_is_taken_off(drawer, keeper):
 
 def test_an_extra_piece_is_moved_here_or_goes_back(drawer, keeper):
     stays, leaves = (factories.collet(tag=tag, location="B2") for tag in ("C-8", "C-9"))
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     counting.mark_extra(count, "c-8", CountAnswer.MOVE_IN, by=keeper, at=timezone.now())
     counting.mark_extra(count, "C-9", CountAnswer.GOES_BACK, by=keeper, at=timezone.now())
 
@@ -179,11 +179,11 @@ def test_an_extra_piece_that_cannot_be_kept_is_refused(columns, tag, words, draw
     factories.collet(tag="C-1", **{"location": "B2", **columns})
 
     with pytest.raises(CannotCount, match=words):
-        counting.mark_extra(begun(drawer, keeper), tag, CountAnswer.GOES_BACK, by=keeper, at=timezone.now())
+        counting.mark_extra(new_count(drawer, keeper), tag, CountAnswer.GOES_BACK, by=keeper, at=timezone.now())
 
 
 def test_a_count_is_not_closed_over_what_was_not_shown(drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.HERE, *pieces[:2], by=keeper)
 
     with pytest.raises(CannotCount, match="Look again, then close"):
@@ -195,7 +195,7 @@ def test_a_count_is_not_closed_over_what_was_not_shown(drawer, pieces, keeper):
 
 @pytest.mark.parametrize("again", ["close", "drop", "say"])
 def test_an_ended_count_is_left_as_it_is(again, drawer, pieces, keeper):
-    count = begun(drawer, keeper)
+    count = new_count(drawer, keeper)
     say(count, CountAnswer.HERE, *pieces, by=keeper)
     close(count, by=keeper)
 
@@ -210,11 +210,11 @@ def test_an_ended_count_is_left_as_it_is(again, drawer, pieces, keeper):
 def test_a_piece_of_another_drawer_is_not_missing_here(drawer, pieces, keeper):
     other = factories.collet(tag="C-9", location="B2")
 
-    assert say(begun(drawer, keeper), CountAnswer.NOT_HERE, other, by=keeper) == 0
+    assert say(new_count(drawer, keeper), CountAnswer.NOT_HERE, other, by=keeper) == 0
 
 
 def test_the_database_refuses_a_second_open_count_of_a_place(drawer, keeper):
-    begun(drawer, keeper)
+    new_count(drawer, keeper)
 
     with pytest.raises(IntegrityError), transaction.atomic():
         Count.objects.create(place=drawer, begun_at=timezone.now(), begun_by=keeper)
@@ -225,4 +225,4 @@ def test_a_retired_place_is_not_counted(drawer, keeper):
     drawer.save()
 
     with pytest.raises(CannotCount, match="Drawer A2 is retired"):
-        begun(drawer, keeper)
+        new_count(drawer, keeper)

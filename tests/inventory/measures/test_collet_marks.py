@@ -26,7 +26,7 @@ INCH = MadeUpSeries(parse("1/32"), parse("1-1/8"), parse(".005"))
 WIDE = MadeUpSeries(parse("1/16"), parse("1-1/2"), parse("1/16"))
 
 
-def said(text, series=None, unit=Unit.INCH):
+def mark_in(text, series=None, unit=Unit.INCH):
     mark = read_mark(text, unit, series=series)
     return (
         exact(mark.nominal),
@@ -51,16 +51,16 @@ def said(text, series=None, unit=Unit.INCH):
     ],
 )
 def test_of_two_sizes_the_larger_is_the_nominal_and_the_smaller_what_it_closes_to(text, nominal, closes_to):
-    assert said(text, METRIC)[:2] == (nominal, closes_to)
+    assert mark_in(text, METRIC)[:2] == (nominal, closes_to)
 
 
 @pytest.mark.parametrize("text", ["1-1/8", "1 1/8", "1⅛", "1-1/8 in", "9/8"])
 def test_a_whole_number_before_a_fraction_is_one_size(text):
-    assert said(text, INCH) == ("1-1/8 in", None, "")
+    assert mark_in(text, INCH) == ("1-1/8 in", None, "")
 
 
 def test_two_mixed_numbers_are_two_sizes():
-    assert said("1-1/8-1-1/16", WIDE)[:2] == ("1-1/8 in", "1-1/16 in")
+    assert mark_in("1-1/8-1-1/16", WIDE)[:2] == ("1-1/8 in", "1-1/16 in")
 
 
 @pytest.mark.parametrize(
@@ -94,7 +94,7 @@ def test_two_mixed_numbers_are_two_sizes():
     ],
 )
 def test_a_shape_beside_the_size_is_taken_off_and_said(text, size, shape):
-    assert said(text, INCH) == (size, None, shape)
+    assert mark_in(text, INCH) == (size, None, shape)
 
 
 @pytest.mark.parametrize(
@@ -119,8 +119,8 @@ def test_what_is_ambiguous_or_cannot_be_is_asked_and_never_guessed(text, series,
 
 
 def test_a_bare_number_stays_in_the_unit_that_counts():
-    assert said("20", METRIC) == ("20 in", None, "")
-    assert said("20", METRIC, Unit.MM) == ("20 mm", None, "")
+    assert mark_in("20", METRIC) == ("20 in", None, "")
+    assert mark_in("20", METRIC, Unit.MM) == ("20 mm", None, "")
 
 
 def test_a_range_that_is_wider_than_that_of_the_series_is_told():

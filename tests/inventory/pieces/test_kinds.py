@@ -25,7 +25,7 @@ def page(kind, *, tool=None, tag="X-1", **typed):
     return PieceForm({"tag": tag, "condition": "good", **typed}, kind=kind, tool=tool)
 
 
-def kept(kind, keeper, **typed):
+def piece_of(kind, keeper, **typed):
     form = page(kind, **typed)
     assert form.is_valid(), form.errors
     tool = form.save(by=keeper)
@@ -35,7 +35,7 @@ def kept(kind, keeper, **typed):
 
 @pytest.mark.parametrize("kind", FILLED)
 def test_what_a_kind_is_asked_is_kept_and_told(kind, keeper):
-    tool = kept(kind, keeper, **as_typed(FILLED[kind]))
+    tool = piece_of(kind, keeper, **as_typed(FILLED[kind]))
 
     texts = as_fields(tool)
     asked = {name: texts[name].removesuffix(" in") for name in FILLED[kind]}
@@ -46,7 +46,7 @@ def test_what_a_kind_is_asked_is_kept_and_told(kind, keeper):
 
 @pytest.mark.parametrize("kind", FILLED)
 def test_a_kept_piece_that_is_kept_again_is_not_changed(kind, keeper):
-    tool = kept(kind, keeper, **as_typed(FILLED[kind]))
+    tool = piece_of(kind, keeper, **as_typed(FILLED[kind]))
     form = page(kind, tool=tool, **as_typed({name: as_fields(tool)[name] for name in FILLED[kind]}))
 
     assert form.is_valid(), form.errors
@@ -56,7 +56,7 @@ def test_a_kept_piece_that_is_kept_again_is_not_changed(kind, keeper):
 
 def test_every_kind_comes_back_from_a_sheet_as_it_was(keeper):
     for number, (kind, typed) in enumerate(FILLED.items()):
-        kept(kind, keeper, tag=f"X-{number:02}", **as_typed(COMMON_FILLED | typed))
+        piece_of(kind, keeper, tag=f"X-{number:02}", **as_typed(COMMON_FILLED | typed))
     before = exports.book(form="csv")
 
     same = imports.plan(sheets.read(before, name="book.csv"))
@@ -119,7 +119,7 @@ class TestBore:
 
     @pytest.fixture
     def blank(self, keeper):
-        return kept(Kind.MACHINABLE_COLLET, keeper, series="5C", pilot="1/16", bored=".4")
+        return piece_of(Kind.MACHINABLE_COLLET, keeper, series="5C", pilot="1/16", bored=".4")
 
     @pytest.mark.parametrize(
         ("text", "said"),
@@ -236,7 +236,7 @@ def test_every_kind_is_in_one_group():
 
 
 def test_another_like_this_begins_with_what_the_first_can_do(client_of, keeper):
-    kept(Kind.TOOL_POST_HOLDER, keeper, **as_typed(FILLED[Kind.TOOL_POST_HOLDER]))
+    piece_of(Kind.TOOL_POST_HOLDER, keeper, **as_typed(FILLED[Kind.TOOL_POST_HOLDER]))
     client = client_of(keeper)
     page = client.get("/t/X-1/").content.decode()
     address = page.split('href="/tooling/add/tool-post-holder/')[1].split('"')[0].replace("&amp;", "&")

@@ -13,7 +13,7 @@ def keepers_browser(client_of, keeper):
     return client_of(keeper)
 
 
-def look(client, **address):
+def details_page(client, **address):
     return client.get(reverse("details_missing"), address).content.decode()
 
 
@@ -24,7 +24,7 @@ def fill(client, tag, **typed):
 def test_a_piece_is_shown_with_only_what_it_lacks_and_what_the_sheet_said(keepers_browser):
     factories.piece(Kind.LATHE_DOG, tag="D-1", outside_smallest="1/4", notes="size: up to about two")
 
-    page = look(keepers_browser)
+    page = details_page(keepers_browser)
 
     assert "1 left" in page
     assert "size: up to about two" in page
@@ -50,8 +50,8 @@ def test_skip_goes_to_the_next_and_behind_the_last_begins_again(keepers_browser)
     factories.piece(Kind.SLEEVE, tag="S-1")
     factories.piece(Kind.SLEEVE, tag="S-2")
 
-    assert "after=S-2" in look(keepers_browser, after="S-1")
-    assert "after=S-1" in look(keepers_browser, after="S-2")
+    assert "after=S-2" in details_page(keepers_browser, after="S-1")
+    assert "after=S-1" in details_page(keepers_browser, after="S-2")
 
 
 def test_what_is_left_empty_stays_missing_and_that_is_said(keepers_browser):
@@ -92,13 +92,13 @@ def test_soft_jaws_that_are_not_bored_lead_to_their_own_form(keepers_browser):
     chuck = factories.chuck(tag="K-1", outside=None)
     jaws = factories.jaws(of=chuck, kind="soft", outside=None, is_in=True)
 
-    assert reverse("jaws_edit", args=["K-1", jaws.pk]) in look(keepers_browser)
+    assert reverse("jaws_edit", args=["K-1", jaws.pk]) in details_page(keepers_browser)
 
 
 def test_where_nothing_is_missing_that_is_said(keepers_browser):
     factories.collet()
 
-    assert "Every piece has its details" in look(keepers_browser)
+    assert "Every piece has its details" in details_page(keepers_browser)
 
 
 def test_the_desk_leads_a_keeper_to_it(keepers_browser):

@@ -28,7 +28,7 @@ def crib():
     factories.blank(tag="B-0001", location="A3")
 
 
-def found(text):
+def tags_for(text):
     return sorted(Tool.objects.filter(read_search(text).means).values_list("tag", flat=True))
 
 
@@ -62,7 +62,7 @@ def found(text):
     ],
 )
 def test_a_piece_is_found_by_what_is_said_of_it(text, expected, crib):
-    assert found(text) == expected
+    assert tags_for(text) == expected
 
 
 def test_a_word_is_looked_for_in_every_column_of_free_text():
@@ -78,19 +78,19 @@ def test_a_word_is_looked_for_in_every_column_of_free_text():
 def test_a_name_that_is_of_a_drawer_and_of_a_taper_is_looked_for_as_both(crib):
     factories.piece(Kind.DRILL_CHUCK, mounts_in=factories.seat("B12"), tag="K-0009")
 
-    assert found("B12") == ["C-0012", "K-0009"]
+    assert tags_for("B12") == ["C-0012", "K-0009"]
     assert read_search("B12").parts[0].words == "B12 or drawer B12"
 
 
 def test_a_whole_number_without_a_unit_is_looked_for_in_both(crib):
-    assert found("20") == ["C-0014"]
+    assert tags_for("20") == ["C-0014"]
     assert read_search("20").parts[0].words == "20 in or 20 mm"
 
 
 def test_a_series_is_found_by_the_name_that_the_shop_gave_it(crib):
     OtherName.objects.create(text="Lathe collets", series=Series.objects.get(code="5C"))
 
-    assert found("lathe collets 7/16") == ["C-0012"]
+    assert tags_for("lathe collets 7/16") == ["C-0012"]
 
 
 def test_what_was_read_is_told_each_part_with_the_way_to_be_without_it(crib, client_of):
@@ -137,12 +137,12 @@ def test_a_long_text_is_read_as_far_as_a_person_would_type(crib):
 def test_signs_and_zeros_alone_could_not_be_read_and_mean_no_piece(text, crib, client_of, machinist):
     page = client_of(machinist).get(reverse("tool_list"), {"text": text}).content.decode()
 
-    assert found(text) == []
+    assert tags_for(text) == []
     assert "could not be read" in page
 
 
 def test_a_sign_beside_a_size_is_passed_over(crib):
-    assert found("7/16 %") == ["C-0012"]
+    assert tags_for("7/16 %") == ["C-0012"]
 
 
 def test_all_that_is_out_stands_by_its_due_day_until_another_order_is_asked_for(crib, client_of, machinist):

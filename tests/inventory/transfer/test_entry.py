@@ -53,27 +53,27 @@ def dogs(count, *, by, place="Yard"):
     return sheet_of(*(f"L-{number},lathe dog,{place},{number} lb" for number in range(count)), by=by)
 
 
-def taken(begun, by):
-    return in_progress.take(begun, by=by, shown=begun.digest())
+def taken(sheet, by):
+    return in_progress.take(sheet, by=by, shown=sheet.digest())
 
 
 def cut_off():
     raise PowerCut
 
 
-def after_a_cut(begun, by):
+def after_a_cut(sheet, by):
     """What is there of a sheet of which two parts were entered."""
     with after_part(2, cut_off), pytest.raises(PowerCut):
-        taken(begun, by)
-    return again(begun)
+        taken(sheet, by)
+    return again(sheet)
 
 
 def test_a_sheet_is_entered_in_parts_and_told_as_one(keeper):
-    begun = dogs(5, by=keeper)
+    sheet = dogs(5, by=keeper)
 
-    done = taken(begun, keeper)
+    done = taken(sheet, keeper)
 
-    sent = SheetImport.objects.get(pk=begun.sent.pk)
+    sent = SheetImport.objects.get(pk=sheet.sent.pk)
     assert (done["added"], sent.done, sent.entered_upto) == (5, done, 6)
     assert Tool.objects.count() == 5 and Location.objects.filter(name="Yard").count() == 1
     assert sent.taken_at and not sent.is_half_entered
@@ -105,10 +105,10 @@ def test_a_sheet_that_is_being_entered_shows_how_far_it_is(client, keeper):
 
 
 def test_pieces_without_a_tag_go_on_where_the_numbers_ended(keeper):
-    begun = sheet_of(*[",lathe dog,Yard,alike"] * 5, by=keeper)
-    (asked,) = questions.questions_of(begun)
-    questions.answer(begun, {asked.name: "number them"}, set())
-    half = after_a_cut(read_again(begun), keeper)
+    sheet = sheet_of(*[",lathe dog,Yard,alike"] * 5, by=keeper)
+    (asked,) = questions.questions_of(sheet)
+    questions.answer(sheet, {asked.name: "number them"}, set())
+    half = after_a_cut(read_again(sheet), keeper)
     assert Tool.objects.count() == 4
 
     done = in_progress.go_on(half, by=keeper)
@@ -144,52 +144,52 @@ def test_half_a_sheet_is_neither_mended_nor_discarded(client, keeper):
 def test_a_piece_that_somebody_changes_meanwhile_stays_as_it_is_and_its_row_is_refused(keeper):
     for number in range(5):
         factories.piece(Kind.LATHE_DOG, tag=f"L-{number}")
-    begun = dogs(5, by=keeper)
+    sheet = dogs(5, by=keeper)
 
     with after_part(1, lambda: Tool.objects.filter(tag="L-3").update(notes="bent")):
-        done = taken(begun, keeper)
+        done = taken(sheet, keeper)
 
     assert done["updated"] == 4
     (refused,) = done["refused"]
     assert (refused["line"], refused["read"]) == (5, "L-3")
     assert refused["message"].startswith("Somebody changed this piece while the sheet was being entered")
     assert Tool.objects.get(tag="L-3").notes == "bent"
-    assert list(begun.sent.rows.filter(line__gt=1).values_list("line", flat=True)) == [5]
+    assert list(sheet.sent.rows.filter(line__gt=1).values_list("line", flat=True)) == [5]
 
 
 def test_a_tag_that_somebody_gives_meanwhile_refuses_its_row(keeper):
-    begun = dogs(5, by=keeper)
+    sheet = dogs(5, by=keeper)
 
     with after_part(2, lambda: factories.piece(Kind.LATHE_DOG, tag="L-4", notes="another")):
-        done = taken(begun, keeper)
+        done = taken(sheet, keeper)
 
     assert (done["added"], [row["line"] for row in done["refused"]]) == (4, [6])
     assert Tool.objects.get(tag="L-4").notes == "another"
 
 
 def test_who_comes_second_enters_nothing(keeper):
-    begun = dogs(5, by=keeper)
+    sheet = dogs(5, by=keeper)
     found = []
 
-    with after_part(1, lambda: found.append(in_progress.go_on(again(begun), by=keeper))):
-        assert taken(begun, keeper) is None
+    with after_part(1, lambda: found.append(in_progress.go_on(again(sheet), by=keeper))):
+        assert taken(sheet, keeper) is None
 
     assert found[0]["added"] == 5
     assert Tool.objects.count() == 5 and Tool.history.count() == 5
 
 
 def test_an_import_that_is_taken_back_meanwhile_goes_on_no_further(keeper):
-    begun = dogs(5, by=keeper)
+    sheet = dogs(5, by=keeper)
 
-    with after_part(1, lambda: undoing.undo(again(begun).sent, by=keeper)):
-        assert taken(begun, keeper) is None
+    with after_part(1, lambda: undoing.undo(again(sheet).sent, by=keeper)):
+        assert taken(sheet, keeper) is None
 
     assert not Tool.objects.exists() and not Location.objects.filter(name="Yard").exists()
 
 
 def test_what_is_used_between_two_parts_of_taking_back_stays_and_is_told(keeper, monkeypatch):
-    begun = dogs(5, by=keeper)
-    taken(begun, keeper)
+    sheet = dogs(5, by=keeper)
+    taken(sheet, keeper)
     issued = []
 
     def watching(execute, sql, parameters, many, context):
@@ -198,12 +198,12 @@ def test_what_is_used_between_two_parts_of_taking_back_stays_and_is_told(keeper,
         return execute(sql, parameters, many, context)
 
     with connection.execute_wrapper(watching), pytest.raises(undoing.CannotUndo) as refusal:
-        undoing.undo(begun.sent, by=keeper)
+        undoing.undo(sheet.sent, by=keeper)
 
     assert "L-3 was issued. 2 of its pieces were taken back before, the others stay." in str(refusal.value)
     assert sorted(Tool.objects.values_list("tag", flat=True)) == ["L-2", "L-3", "L-4"]
     Loan.objects.all().delete()
-    undone = undoing.undo(begun.sent, by=keeper)
+    undone = undoing.undo(sheet.sent, by=keeper)
     assert undone.removed == ["L-0", "L-1", "L-2", "L-3", "L-4"]
 
 
@@ -211,13 +211,13 @@ def text_of(response):
     return " ".join(re.sub(r"<[^>]+>", "", response.content.decode()).split())
 
 
-def again(begun):
-    return SheetInProgress(SheetImport.objects.get(pk=begun.sent.pk))
+def again(sheet):
+    return SheetInProgress(SheetImport.objects.get(pk=sheet.sent.pk))
 
 
-def read_again(begun):
-    found = again(begun)
+def read_again(sheet):
+    found = again(sheet)
     while not found.is_read:
         in_progress.read_on(found)
-        found = again(begun)
+        found = again(sheet)
     return found

@@ -9,9 +9,9 @@ from inventory.transfer.giving_way import PAUSE, give_way, let_others_write, oth
 
 
 def seconds(call) -> float:
-    begun = time.monotonic()
+    started = time.monotonic()
     call()
-    return time.monotonic() - begun
+    return time.monotonic() - started
 
 
 def test_it_goes_on_where_nobody_asks():

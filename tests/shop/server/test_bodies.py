@@ -17,13 +17,13 @@ def read(receive, *, into=None, device="10.0.0.7", announced=None, most=10**6):
 
 def test_a_body_that_does_not_come_is_given_up(monkeypatch):
     monkeypatch.setattr(bodies, "FIRST_SECONDS", 0.05)
-    begun = time.monotonic()
+    started = time.monotonic()
 
     with pytest.raises(Refused) as told:
         asyncio.run(read(receiving(b"abc", ends=False), announced=100))
 
     assert told.value.status == 408
-    assert time.monotonic() - begun < 2
+    assert time.monotonic() - started < 2
 
 
 def test_a_body_that_comes_by_the_byte_is_given_up_though_it_never_rests(monkeypatch):
