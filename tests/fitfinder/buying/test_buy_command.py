@@ -37,8 +37,8 @@ def refused(*arguments):
     return stopped.value.code, printed.getvalue(), complained.getvalue()
 
 
-def sizes(found):
-    return [line["size"]["in"] for line in found["lines"]]
+def sizes(answer):
+    return [line["size"]["in"] for line in answer["lines"]]
 
 
 def ask(read_as="0.8125 in round, measured", question="size=13%2F16", **fields):
@@ -49,11 +49,16 @@ def ask(read_as="0.8125 in round, measured", question="size=13%2F16", **fields):
 def test_the_json_has_all_that_other_programs_were_promised(shop):
     factories.kept_bar("3/4", weight=5)
 
-    found = buy_json()
+    answer = buy_json()
 
-    assert (found["cost"], found["bound"], found["proved"], found["greedy_cost"]) == ("28.50", "28.50", True, "28.50")
-    assert (found["met"], found["uncovered"]) == (5.0, [])
-    line = found["lines"][0]
+    assert (answer["cost"], answer["bound"], answer["proved"], answer["greedy_cost"]) == (
+        "28.50",
+        "28.50",
+        True,
+        "28.50",
+    )
+    assert (answer["met"], answer["uncovered"]) == (5.0, [])
+    line = answer["lines"][0]
     assert (line["series"], line["shape"], line["price"]) == ("5C", "round", "28.50")
     assert line["size"] == {"nm": 19050000, "in": "0.7500", "mm": "19.050"}
     assert line["covers"] == ["3/4 in round, nominal, cold drawn steel, carbon to 0.28 % (1018, 12L14)"]
@@ -62,11 +67,11 @@ def test_the_json_has_all_that_other_programs_were_promised(shop):
 def test_what_stays_uncovered_says_why(shop):
     factories.kept_bar("2")
 
-    found = buy_json()
+    answer = buy_json()
 
-    assert [item["demand"][:10] for item in found["uncovered"]] == ["2 in round"]
+    assert [item["demand"][:10] for item in answer["uncovered"]] == ["2 in round"]
     assert (
-        found["uncovered"][0]["why"]
+        answer["uncovered"][0]["why"]
         == "no size of any series here is sure to hold all of it: it may be off by 0.0030 in"
     )
 
@@ -82,9 +87,9 @@ def test_a_budget_is_kept(shop):
     factories.kept_bar("3/4", weight=5)
     factories.kept_bar("1/2", weight=9)
 
-    found = buy_json("--budget", "$30")
+    answer = buy_json("--budget", "$30")
 
-    assert (sizes(found), found["cost"], found["met"]) == (["0.5000"], "28.50", 9.0)
+    assert (sizes(answer), answer["cost"], answer["met"]) == (["0.5000"], "28.50", 9.0)
 
 
 @pytest.mark.parametrize("condition", [Condition.GOOD, Condition.WORN])
@@ -149,10 +154,10 @@ def test_a_size_of_another_series_is_only_bought_where_a_lathe_takes_it(shop):
     factories.kept_bar("18.45 mm", grade="")
     factories.price(series="ER32", cents=900)
 
-    found = buy_json()
+    answer = buy_json()
 
-    assert found["lines"] == []
-    assert found["uncovered"][0]["why"].startswith("19 mm round ER32 would hold it, but no closer or collet chuck")
+    assert answer["lines"] == []
+    assert answer["uncovered"][0]["why"].startswith("19 mm round ER32 would hold it, but no closer or collet chuck")
 
 
 def test_a_set_on_the_list_names_its_sizes(shop):
@@ -169,9 +174,9 @@ def test_a_set_on_the_list_names_its_sizes(shop):
 def test_what_people_asked_for_is_demand_too_with_how_often_as_its_weight(shop):
     ask()
 
-    found = buy_json()
+    answer = buy_json()
 
-    assert (sizes(found), found["met"]) == (["0.8125"], 3.0)
+    assert (sizes(answer), answer["met"]) == (["0.8125"], 3.0)
 
 
 def test_what_was_dismissed_is_no_demand(shop):
@@ -190,16 +195,16 @@ def test_bar_that_is_kept_and_asked_for_counts_once(shop):
 def test_a_grade_that_the_tables_have_lost_is_told(shop):
     KeptBar.objects.create(size="3/4", grade="oak")
 
-    found = buy_json()
+    answer = buy_json()
 
-    assert found["uncovered"][0]["demand"] == "3/4 round oak"
-    assert found["uncovered"][0]["why"].startswith("it cannot be read any more: “oak” is no stock grade")
+    assert answer["uncovered"][0]["demand"] == "3/4 round oak"
+    assert answer["uncovered"][0]["why"].startswith("it cannot be read any more: “oak” is no stock grade")
 
 
 def test_an_empty_book_buys_nothing(db):
-    found = buy_json()
+    answer = buy_json()
 
-    assert (found["lines"], found["cost"], found["proved"]) == ([], "0.00", True)
+    assert (answer["lines"], answer["cost"], answer["proved"]) == ([], "0.00", True)
 
 
 def test_the_terminal_gets_the_list_the_proof_and_the_time(shop):

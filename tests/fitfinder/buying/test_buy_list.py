@@ -36,24 +36,24 @@ def bought(*demands, series, on_hand=(), **asked):
     return buy_list(demands, here=on_hand, series=series, **asked)
 
 
-def names(found):
-    return [line.offer.name for line in found.lines]
+def names(buy_list):
+    return [line.offer.name for line in buy_list.lines]
 
 
 def test_the_size_that_holds_the_bar_is_bought():
-    found = bought(bar("3/4", grade="cold-drawn"), series=[series()])
+    buy_list = bought(bar("3/4", grade="cold-drawn"), series=[series()])
 
-    assert names(found) == ["3/4 round 5C"]
-    assert (found.cents, found.bound, found.is_proved, found.met) == (2850, 2850, True, 1)
+    assert names(buy_list) == ["3/4 round 5C"]
+    assert (buy_list.cents, buy_list.bound, buy_list.is_proved, buy_list.met) == (2850, 2850, True, 1)
 
 
 def test_bar_that_a_size_on_hand_holds_is_not_bought():
     entry = series()
 
-    found = bought(bar("3/4"), bar("1/2"), series=[entry], on_hand=[held("3/4", entry)])
+    buy_list = bought(bar("3/4"), bar("1/2"), series=[entry], on_hand=[held("3/4", entry)])
 
-    assert names(found) == ["1/2 round 5C"]
-    assert [demand.name for demand in found.held] == ["3/4 in round, measured"]
+    assert names(buy_list) == ["1/2 round 5C"]
+    assert [demand.name for demand in buy_list.held] == ["3/4 in round, measured"]
 
 
 # A 3/4 collet of the series used here grips 0.745 to 0.755, and is sure of it 0.0005 inside either limit.
@@ -61,68 +61,68 @@ def test_bar_that_a_size_on_hand_holds_is_not_bought():
 def test_bar_within_the_edge_allowance_does_not_count_as_held(measured, is_bought):
     entry = series(prices={"3/4": 1000}, rest=None)
 
-    found = bought(bar(measured), series=[entry])
+    buy_list = bought(bar(measured), series=[entry])
 
-    assert bool(found.lines) == is_bought
+    assert bool(buy_list.lines) == is_bought
 
 
 def test_the_whole_band_of_a_grade_has_to_be_held():
     entry = series(prices={"3/4": 1000, "49/64": 1000}, rest=None)
 
-    found = bought(bar(".748-.757"), series=[entry])
+    buy_list = bought(bar(".748-.757"), series=[entry])
 
-    assert names(found) == []
-    assert "may be off by 0.0090 in" in found.unmet[0].why
+    assert names(buy_list) == []
+    assert "may be off by 0.0090 in" in buy_list.unmet[0].why
 
 
 def test_a_size_without_a_price_is_asked_for_and_never_bought_for_nothing():
-    found = bought(bar("3/4"), series=[series(rest=None)])
+    buy_list = bought(bar("3/4"), series=[series(rest=None)])
 
-    assert (found.lines, found.cents) == ((), 0)
-    assert found.unmet[0].why == "no price is known for 3/4 round 5C, which would hold it"
-    assert found.unmet[0].offer.sizes == (parse("3/4"),)
-    assert [offer.name for offer in found.unpriced] == ["3/4 round 5C"]
+    assert (buy_list.lines, buy_list.cents) == ((), 0)
+    assert buy_list.unmet[0].why == "no price is known for 3/4 round 5C, which would hold it"
+    assert buy_list.unmet[0].offer.sizes == (parse("3/4"),)
+    assert [offer.name for offer in buy_list.unpriced] == ["3/4 round 5C"]
 
 
 def test_a_price_of_the_size_goes_before_that_of_the_rest_of_the_series():
-    found = bought(bar("3/4"), series=[series(prices={"3/4": 3100})])
+    buy_list = bought(bar("3/4"), series=[series(prices={"3/4": 3100})])
 
-    assert found.cents == 3100
+    assert buy_list.cents == 3100
 
 
 def test_a_series_that_no_lathe_takes_is_not_bought_and_the_reason_names_the_link():
-    found = bought(bar("3/4"), series=[series("3J", lathes=())])
+    buy_list = bought(bar("3/4"), series=[series("3J", lathes=())])
 
-    assert found.lines == ()
-    assert found.unmet[0].why == "3/4 round 3J would hold it, but no closer for 3J"
+    assert buy_list.lines == ()
+    assert buy_list.unmet[0].why == "3/4 round 3J would hold it, but no closer for 3J"
 
 
 def test_bar_asked_for_on_one_lathe_is_bought_in_a_series_that_it_takes():
     cheap, dear = series("5C", lathes=("Lathe 1",)), series("3C", lathes=("Lathe 2",), rest=Priced(9900, "price list"))
 
-    found = bought(bar("3/4", lathe="lathe 2"), series=[cheap, dear])
+    buy_list = bought(bar("3/4", lathe="lathe 2"), series=[cheap, dear])
 
-    assert names(found) == ["3/4 round 3C"]
+    assert names(buy_list) == ["3/4 round 3C"]
 
 
 def test_bar_asked_for_on_a_lathe_that_takes_nothing_says_so():
-    found = bought(bar("3/4", lathe="Lathe 2"), series=[series()])
+    buy_list = bought(bar("3/4", lathe="Lathe 2"), series=[series()])
 
-    assert found.unmet[0].why == "3/4 round 5C would hold it, but Lathe 2 does not take it"
+    assert buy_list.unmet[0].why == "3/4 round 5C would hold it, but Lathe 2 does not take it"
 
 
 def test_a_piece_on_hand_that_the_asked_lathe_does_not_take_does_not_hold():
     entry = series(rest=None)
 
-    found = bought(bar("3/4", lathe="Lathe 2"), series=[entry], on_hand=[held("3/4", entry)])
+    buy_list = bought(bar("3/4", lathe="Lathe 2"), series=[entry], on_hand=[held("3/4", entry)])
 
-    assert found.held == ()
+    assert buy_list.held == ()
 
 
 def test_hex_bar_is_not_held_by_a_round_collet():
-    found = bought(bar("1/2", shape="hex"), series=[series()])
+    buy_list = bought(bar("1/2", shape="hex"), series=[series()])
 
-    assert found.unmet[0].why == "no size of any series here is sure to hold it"
+    assert buy_list.unmet[0].why == "no size of any series here is sure to hold it"
 
 
 @pytest.mark.parametrize(("cents", "expected"), [(5699, ["the set"]), (5701, ["1/2 round 5C", "3/4 round 5C"])])
@@ -131,50 +131,50 @@ def test_a_set_is_weighed_against_its_sizes_bought_singly(cents, expected):
         name="the set", sizes=(parse("1/4"), parse("1/2"), parse("3/4")), price=Priced(cents, "price list")
     )
 
-    found = bought(bar("1/2"), bar("3/4"), series=[series(sets=(one,))])
+    buy_list = bought(bar("1/2"), bar("3/4"), series=[series(sets=(one,))])
 
-    assert names(found) == expected
+    assert names(buy_list) == expected
 
 
 def test_a_set_at_the_price_of_its_sizes_is_left_for_fewer_pieces():
     one = SetForSale(name="the set", sizes=(parse("1/4"), parse("1/2"), parse("3/4")), price=Priced(5700, "price list"))
 
-    found = bought(bar("1/2"), bar("3/4"), series=[series(sets=(one,))])
+    buy_list = bought(bar("1/2"), bar("3/4"), series=[series(sets=(one,))])
 
-    assert names(found) == ["1/2 round 5C", "3/4 round 5C"]
+    assert names(buy_list) == ["1/2 round 5C", "3/4 round 5C"]
 
 
 def test_a_set_says_what_the_sizes_that_are_needed_would_be_singly():
     one = SetForSale(name="the set", sizes=(parse("1/4"), parse("1/2"), parse("3/4")), price=Priced(4000, "price list"))
 
-    found = bought(bar("1/2"), bar("3/4"), series=[series(sets=(one,))])
+    buy_list = bought(bar("1/2"), bar("3/4"), series=[series(sets=(one,))])
 
-    assert found.lines[0].singly == 5700
-    assert "singly the sizes of it that are needed would be $57.00" in telling.reason(found.lines[0])
+    assert buy_list.lines[0].singly == 5700
+    assert "singly the sizes of it that are needed would be $57.00" in telling.reason(buy_list.lines[0])
 
 
 def test_of_equally_cheap_sizes_the_one_nearer_to_the_bar_is_bought():
     entry = series(further=frozenset({parse("0.752"), parse("0.749")}))
 
-    found = bought(bar("0.7485"), series=[entry])
+    buy_list = bought(bar("0.7485"), series=[entry])
 
-    assert names(found) == ["0.7490 round 5C"]
+    assert names(buy_list) == ["0.7490 round 5C"]
 
 
 def test_one_size_that_holds_two_bars_is_bought_once():
-    found = bought(bar("0.748"), bar("0.752"), series=[series()])
+    buy_list = bought(bar("0.748"), bar("0.752"), series=[series()])
 
-    assert names(found) == ["3/4 round 5C"]
-    assert len(found.lines[0].covers) == 2
+    assert names(buy_list) == ["3/4 round 5C"]
+    assert len(buy_list.lines[0].covers) == 2
 
 
 def test_a_blank_is_bored_where_it_is_cheaper_and_one_bore_holds_all():
     entry = series(rest=None, blanks=((parse("1/16"), Priced(4600, "price list")),))
 
-    found = bought(bar("0.7600"), bar("0.7660"), series=[entry])
+    buy_list = bought(bar("0.7600"), bar("0.7660"), series=[entry])
 
-    assert [line.offer.kind for line in found.lines] == ["blank"]
-    assert found.cents == 4600
+    assert [line.offer.kind for line in buy_list.lines] == ["blank"]
+    assert buy_list.cents == 4600
 
 
 def test_a_blank_is_never_bored_smaller_than_its_pilot():
@@ -185,17 +185,17 @@ def test_a_blank_is_never_bored_smaller_than_its_pilot():
 
 
 def test_a_budget_buys_what_matters_most():
-    found = bought(bar("1/2", weight=3), bar("3/4", weight=5), bar("1", weight=1), series=[series()], budget=6000)
+    buy_list = bought(bar("1/2", weight=3), bar("3/4", weight=5), bar("1", weight=1), series=[series()], budget=6000)
 
-    assert names(found) == ["1/2 round 5C", "3/4 round 5C"]
-    assert (found.met, found.met_bound, found.cents) == (8, 8, 5700)
-    assert found.unmet[0].why == "not within the budget: 1 round 5C would hold it for $28.50"
+    assert names(buy_list) == ["1/2 round 5C", "3/4 round 5C"]
+    assert (buy_list.met, buy_list.met_bound, buy_list.cents) == (8, 8, 5700)
+    assert buy_list.unmet[0].why == "not within the budget: 1 round 5C would hold it for $28.50"
 
 
 def test_a_budget_of_nothing_buys_nothing():
-    found = bought(bar("1/2"), series=[series()], budget=0)
+    buy_list = bought(bar("1/2"), series=[series()], budget=0)
 
-    assert (found.lines, found.met, found.is_proved) == ((), 0, True)
+    assert (buy_list.lines, buy_list.met, buy_list.is_proved) == ((), 0, True)
 
 
 def test_buying_one_by_one_would_have_cost_more_and_the_proof_says_how_much():
@@ -203,17 +203,17 @@ def test_buying_one_by_one_would_have_cost_more_and_the_proof_says_how_much():
     entry = series(prices={"0.744": 1500, "0.750": 1400, "0.756": 1500}, rest=None)
     demands = [bar("0.7400"), bar("0.7470"), bar("0.7530"), bar("0.7600")]
 
-    found = bought(*demands, series=[entry])
+    buy_list = bought(*demands, series=[entry])
 
-    assert (found.cents, found.greedy_cents) == (3000, 4400)
-    assert "would have cost $44.00, $14.00 more" in " ".join(telling.proof(found))
+    assert (buy_list.cents, buy_list.greedy_cents) == (3000, 4400)
+    assert "would have cost $44.00, $14.00 more" in " ".join(telling.proof(buy_list))
 
 
 def test_demand_that_cannot_be_read_is_told_and_does_not_stop_the_rest():
-    found = bought(bar("3/4"), series=[series()], unreadable=[Unreadable("3/4 round oak", "no such grade")])
+    buy_list = bought(bar("3/4"), series=[series()], unreadable=[Unreadable("3/4 round oak", "no such grade")])
 
-    assert names(found) == ["3/4 round 5C"]
-    assert [(item.name, item.why) for item in found.unmet] == [("3/4 round oak", "no such grade")]
+    assert names(buy_list) == ["3/4 round 5C"]
+    assert [(item.name, item.why) for item in buy_list.unmet] == [("3/4 round oak", "no such grade")]
 
 
 def test_without_demand_the_headline_says_what_to_do():
@@ -223,25 +223,25 @@ def test_without_demand_the_headline_says_what_to_do():
 def test_with_all_held_the_headline_says_that_nothing_is_to_buy():
     entry = series()
 
-    found = bought(bar("3/4"), series=[entry], on_hand=[held("3/4", entry)])
+    buy_list = bought(bar("3/4"), series=[entry], on_hand=[held("3/4", entry)])
 
-    assert telling.headline(found).startswith("Nothing is to buy")
+    assert telling.headline(buy_list).startswith("Nothing is to buy")
 
 
 def test_a_list_cut_short_by_time_says_how_near_it_is():
     entry = series(prices={"0.744": 1500, "0.750": 1400, "0.756": 1500}, rest=None)
     demands = [bar("0.7400"), bar("0.7470"), bar("0.7530"), bar("0.7600")]
 
-    found = bought(*demands, series=[entry], budget=2900, seconds=0)
+    buy_list = bought(*demands, series=[entry], budget=2900, seconds=0)
 
-    assert not found.is_proved
-    assert telling.proof(found)[0].startswith("Best found in the time allowed")
+    assert not buy_list.is_proved
+    assert telling.proof(buy_list)[0].startswith("Best found in the time allowed")
 
 
 def test_where_no_lathe_is_described_every_series_may_serve():
-    found = bought(bar("3/4", lathe="Lathe 9"), series=[series(lathes=(), any_lathe=True)])
+    buy_list = bought(bar("3/4", lathe="Lathe 9"), series=[series(lathes=(), any_lathe=True)])
 
-    assert names(found) == ["3/4 round 5C"]
+    assert names(buy_list) == ["3/4 round 5C"]
 
 
 @pytest.mark.parametrize(("part", "whole", "words"), [(0, 100, "0.0 %"), (1, 1000, "0.1 %"), (1, 3000, "0.1 %")])

@@ -15,9 +15,13 @@ def one(asked, *pieces):
 
 def test_bar_that_is_long_enough_is_parted_off_last():
     # 2 in of work and 1/4 in to part it off; the jaws of this chuck hold one diameter.
-    found = one(job("1", length="2", setups=2, tir="0.0001"), on_hand.chuck(), *CENTERED)
+    one_gripping = one(job("1", length="2", setups=2, tir="0.0001"), on_hand.chuck(), *CENTERED)
 
-    assert (found.way.method, found.stands_out, found.bar) == ("universal chuck", parse("2.25"), parse("3.25"))
+    assert (one_gripping.way.method, one_gripping.stands_out, one_gripping.bar) == (
+        "universal chuck",
+        parse("2.25"),
+        parse("3.25"),
+    )
 
 
 @pytest.mark.parametrize(("length", "is_told"), [("2.74", True), ("2.75", True), ("2.76", False)])

@@ -49,13 +49,13 @@ def test_a_way_tells_its_chain_its_run_out_and_its_minutes(shop):
 
 
 def test_what_find_tells_of_a_collet_is_of_one_gripping_and_the_plan_says_between_what_it_tells_it(shop):
-    (found,) = json.loads(run("fit", "0.7485", "--json")[1])["grips"]
+    (grip,) = json.loads(run("fit", "0.7485", "--json")[1])["grips"]
     ways = [json.loads(planned("0.7485", "--setups", setups, "--json")[1])["ways"] for setups in ("1", "2")]
     once, twice = (next(way for way in one if way["method"] == "collet") for one in ways)
 
-    assert (once["tir_of"], once["tir"]) == ("of one gripping", found["tir"])
+    assert (once["tir_of"], once["tir"]) == ("of one gripping", grip["tir"])
     assert (twice["tir_of"], twice["tir"]["in"]) == ("between set-ups", "0.0012")
-    assert once["one_gripping"] == twice["one_gripping"] == found["tir"]
+    assert once["one_gripping"] == twice["one_gripping"] == grip["tir"]
     assert "TIR between set-ups 0.0012 in, measured" in planned("0.7485", "--setups", "2")[1]
 
 

@@ -109,18 +109,18 @@ def test_a_way_that_misses_the_tir_says_so_in_words(machinist):
 
 @pytest.mark.parametrize(("setups", "words"), [("1", "of one gripping"), ("2", "between set-ups")])
 def test_the_table_says_between_what_its_run_out_is(setups, words, machinist, shop):
-    found = page(machinist, "plan", size="0.7485", setups=setups).content.decode()
+    text = page(machinist, "plan", size="0.7485", setups=setups).content.decode()
 
-    assert f'<th scope="col">TIR {words}</th>' in found
-    assert f"TIR</b> {words}, " in found
+    assert f'<th scope="col">TIR {words}</th>' in text
+    assert f"TIR</b> {words}, " in text
 
 
 def test_a_collet_outside_its_true_zone_promises_nothing_in_the_plan_either(machinist, shop):
     Tool.objects.filter(tag="K-0081").update(condition="damaged")
 
-    found = page(machinist, "plan", size="0.746", setups="1").content.decode()
+    text = page(machinist, "plan", size="0.746", setups="1").content.decode()
 
-    assert "at its marked size and not promised here" in found
+    assert "at its marked size and not promised here" in text
 
 
 def test_the_page_of_a_way_has_its_chain_its_steps_and_its_minutes(machinist):

@@ -286,7 +286,7 @@ def test_a_sheet_whose_pieces_are_gone_without_another_says_so(browser):
 
 
 @pytest.mark.parametrize(
-    ("asked", "found"),
+    ("asked", "titles"),
     [
         ({"text": "mw-44"}, {"Idler shaft"}),
         ({"text": "shaft"}, {"Idler shaft", "Feed shaft"}),
@@ -297,7 +297,7 @@ def test_a_sheet_whose_pieces_are_gone_without_another_says_so(browser):
         ({"text": "nothing"}, set()),
     ],
 )
-def test_a_sheet_is_found_by_number_words_stock_and_lathe(client_of, asked, found):
+def test_a_sheet_is_found_by_number_words_stock_and_lathe(client_of, asked, titles):
     band = {"stock_smallest": parse("0.7480 in"), "stock_largest": parse("0.7500 in")}
     factories.setup_sheet(title="Idler shaft", number="MW-4471", lathe=factories.lathe("Lathe 1"), **band)
     exact = {"stock_smallest": parse("20 mm"), "stock_largest": parse("20 mm")}
@@ -306,7 +306,7 @@ def test_a_sheet_is_found_by_number_words_stock_and_lathe(client_of, asked, foun
     lathe = {"lathe": second.pk} if "lathe" in asked else {}
     page = words(client_of("keeper").get(reverse("setup_sheets"), {**asked, **lathe}))
 
-    assert {title for title in ("Idler shaft", "Feed shaft") if title in page} == found
+    assert {title for title in ("Idler shaft", "Feed shaft") if title in page} == titles
 
 
 def test_a_size_that_cannot_be_read_finds_no_sheet_and_says_why(browser):

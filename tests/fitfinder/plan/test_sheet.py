@@ -16,18 +16,18 @@ def sums(method, asked, *rig):
 
 def test_a_throw_in_a_universal_chuck_comes_with_its_packing():
     # Flat jaws: 1 1/2 times the throw; TIR twice the throw (geometry).
-    found = sums("universal chuck", job("2", throw="1/4"), on_hand.chuck())
+    results = sums("universal chuck", job("2", throw="1/4"), on_hand.chuck())
 
-    assert found["Packing, flat jaws"].startswith("0.3750 in")
-    assert found["Swings, at the throw"].startswith("0.5000 in")
+    assert results["Packing, flat jaws"].startswith("0.3750 in")
+    assert results["Swings, at the throw"].startswith("0.5000 in")
 
 
 def test_a_taper_between_centers_comes_with_the_set_over():
     # 10 in between centers at 1:20: 10 / 40 (common handbook rule: half the taper over the whole length).
-    found = sums("between centers", job("1", length="10", taper="20"), *CENTERED)
+    results = sums("between centers", job("1", length="10", taper="20"), *CENTERED)
 
-    assert found["Tailstock over"].startswith("0.2500 in")
-    assert found["Compound at"] == "1.4321°"
+    assert results["Tailstock over"].startswith("0.2500 in")
+    assert results["Compound at"] == "1.4321°"
 
 
 def test_starts_are_indexed_by_the_jaws_that_drive_the_dog():
@@ -61,10 +61,10 @@ def test_a_chuck_on_the_nose_makes_room_for_an_arbor_in_the_headstock_taper_and_
         on_hand.sleeve(tag="S-1"),
         arbor,
     ]
-    found = steps(way("mandrel", job("2", bore="5/8"), *rig, lathes=(lathe,)))
+    setup_steps = steps(way("mandrel", job("2", bore="5/8"), *rig, lathes=(lathe,)))
 
-    assert [step for step in found if "Take off" in step] == ["Take off K-1, universal chuck."]
-    assert not any("small end" in step for step in found)
+    assert [step for step in setup_steps if "Take off" in step] == ["Take off K-1, universal chuck."]
+    assert not any("small end" in step for step in setup_steps)
 
 
 def test_between_centers_nothing_stands_out():
@@ -75,10 +75,10 @@ def test_between_centers_nothing_stands_out():
 
 
 def test_at_a_throw_the_indicator_runs_on_the_second_axis_and_the_outside_swings_twice_the_throw():
-    found = steps(way("independent chuck", job("2", throw="1/4"), on_hand.independent_chuck()))[-1]
+    setup_steps = steps(way("independent chuck", job("2", throw="1/4"), on_hand.independent_chuck()))[-1]
 
-    assert "second axis" in found
-    assert "swings 0.5000 in" in found
+    assert "second axis" in setup_steps
+    assert "swings 0.5000 in" in setup_steps
 
 
 @pytest.mark.parametrize(
@@ -107,25 +107,25 @@ def test_work_shorter_than_its_grip_stands_out_by_nothing_and_nothing_is_said():
 
 
 def test_a_piece_that_a_step_seats_is_not_fitted_a_second_time():
-    found = steps(way("between centers", job("1", length="8"), *CENTERED))
+    setup_steps = steps(way("between centers", job("1", length="8"), *CENTERED))
 
-    assert sum("N-1" in step for step in found) == 1
-    assert any("Fasten the dog" in step for step in found)
+    assert sum("N-1" in step for step in setup_steps) == 1
+    assert any("Fasten the dog" in step for step in setup_steps)
 
 
 def test_a_tag_that_begins_like_one_that_a_step_seats_is_fitted_all_the_same():
     plate, _, dog, _ = CENTERED
     centers = (small_shop.center(Kind.DEAD_CENTER, mount="MT5", tag="N-11"), small_shop.center(tag="N-1"))
 
-    found = steps(way("between centers", job("1", length="8"), plate, dog, *centers))
+    setup_steps = steps(way("between centers", job("1", length="8"), plate, dog, *centers))
 
-    assert any(step.startswith("Fit N-1, live center") for step in found)
+    assert any(step.startswith("Fit N-1, live center") for step in setup_steps)
 
 
 def test_what_has_to_be_fetched_is_fitted_from_its_drawer():
-    found = steps(way("independent chuck", job(), on_hand.independent_chuck(tag="K-2", location="B2")))
+    setup_steps = steps(way("independent chuck", job(), on_hand.independent_chuck(tag="K-2", location="B2")))
 
-    assert "Fit K-2, independent chuck, from drawer B2." in found
+    assert "Fit K-2, independent chuck, from drawer B2." in setup_steps
 
 
 @pytest.mark.parametrize("method", ["soft jaws", "split bushing"])
@@ -138,18 +138,20 @@ def test_what_is_bored_in_place_is_looked_at_and_not_dialled_in(method):
 
 def test_the_indicator_is_on_the_work_before_the_first_cut():
     follow = on_hand.piece(Kind.FOLLOW_REST, outside=("1/8", "2"))
-    found = steps(way("between centers", job("1/2", length="12"), *CENTERED, follow))
+    setup_steps = steps(way("between centers", job("1/2", length="12"), *CENTERED, follow))
 
-    at = next(at for at, step in enumerate(found) if "indicator" in step)
-    assert any(step.startswith("Start the cut") for step in found[at:])
-    assert not any(step.startswith("Start the cut") for step in found[:at])
+    at = next(at for at, step in enumerate(setup_steps) if "indicator" in step)
+    assert any(step.startswith("Start the cut") for step in setup_steps[at:])
+    assert not any(step.startswith("Start the cut") for step in setup_steps[:at])
 
 
 def test_dialled_work_is_indicated_before_its_end_is_held_up():
-    found = steps(way("independent chuck", job("1", length="8"), on_hand.independent_chuck(), small_shop.center()))
+    setup_steps = steps(
+        way("independent chuck", job("1", length="8"), on_hand.independent_chuck(), small_shop.center())
+    )
 
-    dialled = next(at for at, step in enumerate(found) if step.startswith("Dial it in"))
-    assert found[dialled + 1].startswith("It is dialled in when the indicator")
+    dialled = next(at for at, step in enumerate(setup_steps) if step.startswith("Dial it in"))
+    assert setup_steps[dialled + 1].startswith("It is dialled in when the indicator")
 
 
 def test_a_swing_that_no_indicator_shows_is_no_zero():

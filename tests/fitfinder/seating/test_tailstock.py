@@ -29,39 +29,39 @@ def sleeve(outside="MT3", inside="MT2", slot=None, **fields):
 
 
 def test_a_shank_of_the_same_taper_goes_in_by_itself():
-    (found,) = fits(drill("MT3"))
+    (fit,) = fits(drill("MT3"))
 
-    assert (found.serving, found.sleeves) == (Serving.SERVES, ())
+    assert (fit.serving, fit.sleeves) == (Serving.SERVES, ())
 
 
 def test_a_smaller_shank_comes_with_its_sleeve():
-    (found,) = fits(drill("MT2"), sleeves=[sleeve(tag="H-1")])
+    (fit,) = fits(drill("MT2"), sleeves=[sleeve(tag="H-1")])
 
-    assert (found.serving, [piece.tag for piece in found.sleeves]) == (Serving.SERVES, ["H-1"])
+    assert (fit.serving, [piece.tag for piece in fit.sleeves]) == (Serving.SERVES, ["H-1"])
 
 
 def test_two_sleeves_one_in_the_other_are_found():
-    (found,) = fits(drill("MT1"), sleeves=[sleeve(tag="H-1"), sleeve("MT2", "MT1", tag="H-2")])
+    (fit,) = fits(drill("MT1"), sleeves=[sleeve(tag="H-1"), sleeve("MT2", "MT1", tag="H-2")])
 
-    assert [piece.tag for piece in found.sleeves] == ["H-1", "H-2"]
+    assert [piece.tag for piece in fit.sleeves] == ["H-1", "H-2"]
 
 
 def test_the_sleeve_that_is_not_here_is_named():
-    (found,) = fits(drill("MT2"))
+    (fit,) = fits(drill("MT2"))
 
-    assert (found.serving, found.sentences) == (Serving.INCOMPLETE, ("no sleeve from MT2 to MT3",))
+    assert (fit.serving, fit.sentences) == (Serving.INCOMPLETE, ("no sleeve from MT2 to MT3",))
 
 
 def test_the_sleeve_that_is_out_is_named_with_who_has_it():
-    (found,) = fits(drill("MT2"), sleeves=[sleeve(tag="H-1", why_not="out to dana")])
+    (fit,) = fits(drill("MT2"), sleeves=[sleeve(tag="H-1", why_not="out to dana")])
 
-    assert found.sentences == ("no sleeve from MT2 to MT3: H-1 is out to dana",)
+    assert fit.sentences == ("no sleeve from MT2 to MT3: H-1 is out to dana",)
 
 
 def test_a_shank_larger_than_the_socket_never_goes_in():
-    (found,) = fits(drill("MT5"))
+    (fit,) = fits(drill("MT5"))
 
-    assert (found.serving, found.sentences) == (
+    assert (fit.serving, fit.sentences) == (
         Serving.DOES_NOT,
         ("its MT5 shank is larger than the MT3 of the tailstock",),
     )
@@ -72,9 +72,9 @@ def test_a_shank_that_nobody_filled_in_is_to_be_looked_at_first():
 
 
 def test_a_drill_that_is_out_says_who_has_it():
-    (found,) = fits(drill("MT3", why_not="out to dana"))
+    (fit,) = fits(drill("MT3", why_not="out to dana"))
 
-    assert (found.serving, found.sentences) == (Serving.INCOMPLETE, ("it is out to dana",))
+    assert (fit.serving, fit.sentences) == (Serving.INCOMPLETE, ("it is out to dana",))
 
 
 @pytest.mark.parametrize(
@@ -83,9 +83,9 @@ def test_a_drill_that_is_out_says_who_has_it():
      (True, "MT2", True, False), (True, "MT2", False, True), (True, "MT2", None, True)],
 )  # fmt: skip
 def test_a_tang_is_told_unless_what_it_goes_into_is_known_to_take_it(has_tang, mount, slot, is_told):
-    (found,) = fits(drill(mount, has_tang=has_tang), sleeves=[sleeve(slot=slot)])
+    (fit,) = fits(drill(mount, has_tang=has_tang), sleeves=[sleeve(slot=slot)])
 
-    assert any("tang" in sentence for sentence in found.sentences) is is_told
+    assert any("tang" in sentence for sentence in fit.sentences) is is_told
 
 
 def test_a_straight_shank_goes_in_a_drill_chuck_that_takes_it_and_goes_in():
@@ -94,9 +94,9 @@ def test_a_straight_shank_goes_in_a_drill_chuck_that_takes_it_and_goes_in():
         on_hand.piece("drill chuck", mount="MT5", outside=("1/32", "1/2"), tag="H-2"),
         on_hand.piece("drill chuck", mount="MT3", outside=("1/32", "1/4"), tag="H-3"),
     ]
-    (found,) = fits(drill(None, kind="reamer", shank=parse("3/8")), rig=chucks)
+    (fit,) = fits(drill(None, kind="reamer", shank=parse("3/8")), rig=chucks)
 
-    assert found.sentences == ("straight shank of 3/8 in: in drill chuck H-1",)
+    assert fit.sentences == ("straight shank of 3/8 in: in drill chuck H-1",)
 
 
 def test_a_hand_reamer_is_not_for_the_tailstock():
