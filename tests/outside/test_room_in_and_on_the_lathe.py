@@ -10,7 +10,7 @@ from fitfinder.holding.rules import passage
 from inventory.measures.lengths import parse
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import job, way
+from tests.fitfinder.holding.small_shop import job, way_by
 
 
 @pytest.mark.parametrize(("sides", "shape"), [(6, "hex"), (4, "square")])
@@ -37,10 +37,10 @@ def test_most_of_a_bar_that_the_spindle_does_not_take_cannot_lie_inside():
     # 2-1/4 in bar, 30 in long, 4 in to stand out, a spindle of 1-9/16 in: 26 in would have to lie inside.
     lathe = small_shop.lathe(bore="1-9/16")
     chuck = on_hand.chuck(through="3", body=parse("8"))
-    found = way("universal chuck", job("2-1/4", length="30", stick_out="4"), chuck, lathes=(lathe,))
+    way = way_by("universal chuck", job("2-1/4", length="30", stick_out="4"), chuck, lathes=(lathe,))
 
-    assert not found.can
-    assert "26 in of it cannot lie inside" in str(found.why_not)
+    assert not way.can
+    assert "26 in of it cannot lie inside" in str(way.why_not)
 
 
 def room(asked: Job) -> bool:
@@ -56,4 +56,4 @@ def test_work_in_a_chuck_ends_before_the_tailstock_center_does(length):
     chuck = on_hand.chuck(body=parse("6"), jaw_length=parse("1"))
     asked = job("4", length=length, grip="1")
 
-    assert way("universal chuck", asked, chuck, small_shop.center()).can is room(asked)
+    assert way_by("universal chuck", asked, chuck, small_shop.center()).can is room(asked)

@@ -101,7 +101,7 @@ def planned(asked, *pieces, **fields):
     return plan(asked, crib(*pieces, **fields))
 
 
-def way(method, asked, *pieces, **fields):
+def way_by(method, asked, *pieces, **fields):
     """The entry of one method in the plan."""
     return next(entry for entry in planned(asked, *pieces, **fields).ways if entry.method == method)
 

@@ -26,8 +26,8 @@ def test_ways_that_can_stand_before_those_that_cannot_and_those_that_are_here_be
 def test_a_bushing_that_has_to_be_made_first_never_leads_over_what_is_here():
     asked = job("3/4", length="9", parts=12, setups=2, tir=".001")
     rest = on_hand.piece(Kind.STEADY_REST, outside=("1/2", "4"))
-    found = small_shop.planned(asked, *CENTERED, on_hand.chuck(), on_hand.independent_chuck(), rest)
-    names = [entry.method for entry in found.usable]
+    plan = small_shop.planned(asked, *CENTERED, on_hand.chuck(), on_hand.independent_chuck(), rest)
+    names = [entry.method for entry in plan.usable]
 
     assert names[0] == "between centers"
     assert names.index("independent chuck") < names.index("split bushing")

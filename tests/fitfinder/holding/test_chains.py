@@ -20,9 +20,9 @@ def only(seat, *rig, lathes):
 
 
 def missing(seat, *rig, lathes):
-    found = chains_to(seat, rig=rig, lathes=lathes)
-    assert isinstance(found, Missing)
-    return found.why
+    chains = chains_to(seat, rig=rig, lathes=lathes)
+    assert isinstance(chains, Missing)
+    return chains.why
 
 
 def test_a_closer_on_the_nose_takes_its_series():
@@ -38,9 +38,9 @@ def test_a_spindle_that_takes_the_collet_itself_needs_no_link():
 
 def test_each_lathe_is_a_way_of_its_own():
     lathes = [on_hand.lathe("Lathe 1"), on_hand.lathe("Lathe 2")]
-    found = chains_to("5C", rig=[on_hand.closer()], lathes=lathes)
+    chains = chains_to("5C", rig=[on_hand.closer()], lathes=lathes)
 
-    assert [chain.lathe.name for chain in found] == ["Lathe 1", "Lathe 2"]
+    assert [chain.lathe.name for chain in chains] == ["Lathe 1", "Lathe 2"]
 
 
 def test_a_closer_mounted_on_another_lathe_is_no_link_here():

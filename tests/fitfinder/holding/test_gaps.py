@@ -46,9 +46,9 @@ def test_a_series_without_a_ladder_has_no_missing_size():
 
 
 def test_the_missing_size_is_named():
-    found = gap("0.7485", on_hand.series())
+    missing = gap("0.7485", on_hand.series())
 
-    assert (found.series, found.shape, found.size, found.why) == (
+    assert (missing.series, missing.shape, missing.size, missing.why) == (
         "5C",
         "round",
         parse("3/4"),
@@ -57,15 +57,15 @@ def test_the_missing_size_is_named():
 
 
 def test_a_series_that_a_lathe_takes_comes_before_one_that_none_takes():
-    found = gap("3/4", on_hand.series("5C"), on_hand.series("3J"), seats=frozenset({"3J"}))
+    missing = gap("3/4", on_hand.series("5C"), on_hand.series("3J"), seats=frozenset({"3J"}))
 
-    assert (found.series, found.why) == ("3J", "not in the crib")
+    assert (missing.series, missing.why) == ("3J", "not in the crib")
 
 
 def test_a_series_that_no_lathe_takes_is_named_where_it_is_the_only_one():
-    found = gap("3/4", on_hand.series("5C"), seats=frozenset())
+    missing = gap("3/4", on_hand.series("5C"), seats=frozenset())
 
-    assert (found.series, found.why) == ("5C", "not in the crib, and no holder here takes the series")
+    assert (missing.series, missing.why) == ("5C", "not in the crib, and no holder here takes the series")
 
 
 def test_a_clear_hold_comes_before_the_limit():
@@ -89,8 +89,8 @@ def test_the_gap_names_the_blanks_that_could_be_bored():
 
 
 def blanks_for(text, *rig, shape="round", largest="1-1/8"):
-    found = gaps.fitting_blanks(stock_from(text, shape=shape), rig, [on_hand.series(last=largest)])
-    return [piece.tag for piece in found]
+    blanks = gaps.fitting_blanks(stock_from(text, shape=shape), rig, [on_hand.series(last=largest)])
+    return [piece.tag for piece in blanks]
 
 
 @pytest.mark.parametrize(
@@ -129,9 +129,9 @@ METRIC_FLATS = on_hand.series(shape="hex", step="1/32", first="1/8", last="7/8")
     [("13 mm", "13 mm"), ("5.5 mm", "5.5 mm"), ("19 mm", "19 mm"), ("22 mm", "22 mm"), ("1/2", "1/2"), (".748", "3/4")],
 )
 def test_flats_in_millimetres_are_missed_as_their_own_size(text, size):
-    found = gap(text, METRIC_FLATS, shape="hex")
+    missing = gap(text, METRIC_FLATS, shape="hex")
 
-    assert (found.series, found.shape, found.size) == ("5C", "hex", parse(size))
+    assert (missing.series, missing.shape, missing.size) == ("5C", "hex", parse(size))
 
 
 @pytest.mark.parametrize(

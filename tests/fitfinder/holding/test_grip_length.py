@@ -10,23 +10,23 @@ from inventory.measures.lengths import parse
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import job, way, words
+from tests.fitfinder.holding.small_shop import job, way_by, words
 
 ER32 = {"series": "ER32", "passes": "20 mm", "typical": "0.0004"}
 
 
 def in_chuck(asked, *more, **fields):
-    return way("universal chuck", asked, on_hand.chuck(max_rpm=2000, **fields), *more)
+    return way_by("universal chuck", asked, on_hand.chuck(max_rpm=2000, **fields), *more)
 
 
 def in_5c(grip, *more, **texts):
     asked = job("3/4", length="2", grip=grip, **texts)
-    return way("collet", asked, on_hand.closer(), on_hand.collet("3/4"), *more)
+    return way_by("collet", asked, on_hand.closer(), on_hand.collet("3/4"), *more)
 
 
 def in_er(grip):
     asked = job("3/4", length="3", grip=grip)
-    return way("collet", asked, on_hand.collet_chuck(), on_hand.drawbar(), on_hand.collet("3/4", **ER32))
+    return way_by("collet", asked, on_hand.collet_chuck(), on_hand.drawbar(), on_hand.collet("3/4", **ER32))
 
 
 # How much is held.
@@ -60,8 +60,8 @@ def test_what_stands_out_follows_from_what_is_held():
 
 def test_a_faceplate_and_centers_grip_nothing_along_the_work():
     for method in ("faceplate", "between centers"):
-        found = way(method, job("1", length="3"), *small_shop.CENTERED)
-        assert (found.grip, found.stick_out) == (None, None)
+        way = way_by(method, job("1", length="3"), *small_shop.CENTERED)
+        assert (way.grip, way.stick_out) == (None, None)
 
 
 @pytest.mark.parametrize(
@@ -88,26 +88,26 @@ def test_the_jaws_that_have_to_go_in_have_a_length_of_their_own():
     ("grip", "can", "is_short"), [("1", True, False), ("0.9", True, True), ("0.6", True, True), ("0.599", False, False)]
 )
 def test_jaws_want_a_third_of_what_stands_out_and_refuse_below_a_fifth(grip, can, is_short):
-    found = in_chuck(job("1-1/2", stick_out="3", grip=grip))
+    way = in_chuck(job("1-1/2", stick_out="3", grip=grip))
 
-    assert found.can is can
-    assert any("is short for" in caution.text for caution in found.cautions) is is_short
+    assert way.can is can
+    assert any("is short for" in caution.text for caution in way.cautions) is is_short
 
 
 def test_the_refusal_tells_what_there_is_and_what_it_would_take():
-    found = in_chuck(job("1-1/2", stick_out="3", grip="0.3")).why_not
+    why_not = in_chuck(job("1-1/2", stick_out="3", grip="0.3")).why_not
 
-    assert str(found) == (
+    assert str(why_not) == (
         "0.3000 in of grip for 3 in standing out is less than a fifth: grip more, or bring up a center"
     )
-    assert (found.needs, found.has) == (parse("0.6"), parse("0.3"))
+    assert (why_not.needs, why_not.has) == (parse("0.6"), parse("0.3"))
 
 
 def test_too_short_a_grip_gets_a_center_where_one_is_here():
     asked = job("1-1/2", length="3.4", grip="0.4")
-    found = in_chuck(asked, small_shop.center(tag="N-2"))
+    way = in_chuck(asked, small_shop.center(tag="N-2"))
 
-    assert "N-2" in found.tags
+    assert "N-2" in way.tags
     assert not in_chuck(asked).can
     fed = job("1-1/2", length="3.4", grip="0.4", stick_out="3", fed="yes")
     assert not in_chuck(fed, small_shop.center(), through="2").can
@@ -115,10 +115,10 @@ def test_too_short_a_grip_gets_a_center_where_one_is_here():
 
 @pytest.mark.parametrize(("grip", "is_against"), [("0.5", False), ("0.499", True)])
 def test_with_a_center_a_quarter_of_the_thickness_is_enough_to_drive(grip, is_against):
-    found = in_chuck(job("2", length="10", grip=grip), small_shop.center())
+    way = in_chuck(job("2", length="10", grip=grip), small_shop.center())
 
-    assert found.can
-    assert any("hardly drives" in text for text in words(found.but)) is is_against
+    assert way.can
+    assert any("hardly drives" in text for text in words(way.but)) is is_against
 
 
 def test_jaws_that_nobody_measured_are_never_a_reason_to_refuse():
@@ -145,10 +145,10 @@ def test_a_short_grip_is_told_with_the_force_that_rocks_it():
 )
 def test_what_is_bored_grips_a_quarter_inch_and_a_seventh_of_the_size(method, size, grip, is_against):
     chuck = on_hand.chuck()
-    found = way(method, job(size, length="1", grip=grip), chuck, jaw_sets=[small_shop.soft_jaws(chuck)])
+    way = way_by(method, job(size, length="1", grip=grip), chuck, jaw_sets=[small_shop.soft_jaws(chuck)])
 
-    assert found.can
-    assert any("short for what is bored" in text for text in words(found.but)) is is_against
+    assert way.can
+    assert any("short for what is bored" in text for text in words(way.but)) is is_against
 
 
 # Collets.
@@ -164,16 +164,16 @@ def test_what_is_bored_grips_a_quarter_inch_and_a_seventh_of_the_size(method, si
     ],
 )
 def test_a_draw_in_collet_wants_two_thirds_of_its_bearing_or_a_plug(grip, can, here, is_against):
-    found = in_5c(grip)
+    way = in_5c(grip)
 
-    assert (found.can, found.is_here, bool(found.but)) == (can, here, is_against)
+    assert (way.can, way.is_here, bool(way.but)) == (can, here, is_against)
 
 
 def test_the_plug_is_a_step_and_is_missing():
-    found = in_5c("0.4")
+    way = in_5c("0.4")
 
-    assert words(found.missing) == ("a plug of 3/4 in, within 0.0005 in, to go behind the work",)
-    assert any("plug of 3/4 in" in step.do for step in found.steps)
+    assert words(way.missing) == ("a plug of 3/4 in, within 0.0005 in, to go behind the work",)
+    assert any("plug of 3/4 in" in step.do for step in way.steps)
 
 
 @pytest.mark.parametrize(
@@ -188,18 +188,18 @@ def test_the_plug_is_a_step_and_is_missing():
     ],
 )
 def test_an_er_collet_wants_its_whole_bore_for_truth_and_half_of_it_at_least(grip, can, is_against, is_promised):
-    found = in_er(grip)
+    way = in_er(grip)
 
-    assert (found.can, bool(found.but)) == (can, is_against)
-    assert any("promise nothing" in text for text in words(found.reasons)) is not is_promised
+    assert (way.can, bool(way.but)) == (can, is_against)
+    assert any("promise nothing" in text for text in words(way.reasons)) is not is_promised
 
 
 @pytest.mark.parametrize(("length", "is_asked"), [("1.0", False), ("0.98", True)])
 def test_short_work_in_a_collet_is_asked_for_its_grip_and_not_refused(length, is_asked):
-    found = way("collet", job("3/4", length=length), on_hand.closer(), on_hand.collet("3/4"))
+    way = way_by("collet", job("3/4", length=length), on_hand.closer(), on_hand.collet("3/4"))
 
-    assert found.is_here
-    assert any("tell how much there is to grip" in text for text in words(found.doubts)) is is_asked
+    assert way.is_here
+    assert any("tell how much there is to grip" in text for text in words(way.doubts)) is is_asked
 
 
 @pytest.mark.parametrize(
@@ -210,9 +210,9 @@ def test_short_work_in_a_collet_is_asked_for_its_grip_and_not_refused(length, is
     ],
 )
 def test_a_short_pin_is_gripped_in_its_collet_by_up_to_half(length, grip, out):
-    found = way("collet", job("3/16", length=length), on_hand.closer(), on_hand.collet("3/16"))
+    way = way_by("collet", job("3/16", length=length), on_hand.closer(), on_hand.collet("3/16"))
 
-    assert (found.grip, found.stick_out, found.doubts, found.missing) == (parse(grip), parse(out), (), ())
+    assert (way.grip, way.stick_out, way.doubts, way.missing) == (parse(grip), parse(out), (), ())
 
 
 @pytest.mark.parametrize(
@@ -225,22 +225,22 @@ def test_a_short_pin_is_gripped_in_its_collet_by_up_to_half(length, grip, out):
 )
 def test_a_stub_of_four_diameters_is_gripped_by_what_the_jaws_have_and_not_by_one_diameter(length, grip, is_propped):
     chuck = replace(on_hand.chuck(tag="K-1"), jaw_length=parse("1-3/16"))
-    found = way("universal chuck", job("1", length=length), chuck, small_shop.center(tag="N-1"))
+    way = way_by("universal chuck", job("1", length=length), chuck, small_shop.center(tag="N-1"))
 
-    assert (found.grip, found.has(Kind.LIVE_CENTER)) == (parse(grip), is_propped)
-    assert "of grip assumed: tell how much there is to grip" in str(grip_length.assumed_grip(found.job))
+    assert (way.grip, way.has(Kind.LIVE_CENTER)) == (parse(grip), is_propped)
+    assert "of grip assumed: tell how much there is to grip" in str(grip_length.assumed_grip(way.job))
 
 
 def test_a_stub_in_millimetres_is_gripped_by_whole_ones():
     chuck = replace(on_hand.chuck(), jaw_length=parse("30 mm"))
 
-    assert way("universal chuck", job("25 mm", length="102 mm"), chuck).grip == parse("27 mm")
+    assert way_by("universal chuck", job("25 mm", length="102 mm"), chuck).grip == parse("27 mm")
 
 
 def test_without_a_length_a_collet_grips_by_all_that_it_has():
-    found = way("collet", job("1/4"), on_hand.closer(), on_hand.collet("1/4"))
+    way = way_by("collet", job("1/4"), on_hand.closer(), on_hand.collet("1/4"))
 
-    assert (found.grip, found.doubts) == (parse("3/4"), ())
+    assert (way.grip, way.doubts) == (parse("3/4"), ())
 
 
 def test_a_series_whose_bearing_nobody_knows_is_never_short():
@@ -261,20 +261,20 @@ def test_a_number_of_jaws_without_a_factor_has_no_force():
 def test_a_collet_that_lacks_a_plug_is_told_before_what_another_lathe_lacks():
     lathes = (small_shop.lathe("Lathe 1"), small_shop.lathe("Lathe 2", nose="1-1/2-8"))
     rig = (on_hand.closer(), on_hand.collet("3/4", tag="C-1"))
-    found = way("collet", job("3/4", length="2", grip="0.4"), *rig, lathes=lathes)
+    way = way_by("collet", job("3/4", length="2", grip="0.4"), *rig, lathes=lathes)
 
-    assert "C-1" in found.tags
-    assert any("a plug" in text for text in words(found.missing))
+    assert "C-1" in way.tags
+    assert any("a plug" in text for text in words(way.missing))
 
 
 @pytest.mark.parametrize(("length", "is_against"), [("3/4", False), ("0.74", True)])
 def test_a_short_ring_may_be_gripped_over_all_of_its_length_by_what_is_bored(length, is_against):
     chuck = on_hand.chuck()
-    found = way("soft jaws", job("5", length=length), chuck, jaw_sets=[small_shop.soft_jaws(chuck, "1", "6")])
+    way = way_by("soft jaws", job("5", length=length), chuck, jaw_sets=[small_shop.soft_jaws(chuck, "1", "6")])
 
-    assert any("short for what is bored" in text for text in words(found.but)) is is_against
+    assert any("short for what is bored" in text for text in words(way.but)) is is_against
 
 
 def test_all_of_the_work_stands_off_a_faceplate():
-    assert way("faceplate", job("2", length="6", stick_out="3"), small_shop.faceplate()).can
-    assert not way("faceplate", job("2", length="30", stick_out="4"), small_shop.faceplate()).can
+    assert way_by("faceplate", job("2", length="6", stick_out="3"), small_shop.faceplate()).can
+    assert not way_by("faceplate", job("2", length="30", stick_out="4"), small_shop.faceplate()).can

@@ -11,11 +11,11 @@ from inventory.reference import holding, practice
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import job, way
+from tests.fitfinder.holding.small_shop import job, way_by
 
 
 def texts(method, asked, *rig, **fields):
-    return [caution.text for caution in way(method, asked, *rig, **fields).cautions]
+    return [caution.text for caution in way_by(method, asked, *rig, **fields).cautions]
 
 
 def test_an_ordinary_light_grip_has_no_caution_at_all():
@@ -96,9 +96,9 @@ def test_a_grip_of_too_small_a_share_of_the_stick_out_is_short(times, warned):
 
 @pytest.mark.parametrize(("size", "warned"), [("5.4", False), ("5.41", True)])
 def test_jaws_in_the_last_tenth_of_their_range_are_told(size, warned):
-    found = texts("universal chuck", job(size), on_hand.chuck(max_rpm=2000))
+    cautions = texts("universal chuck", job(size), on_hand.chuck(max_rpm=2000))
 
-    assert any("end of their range" in text for text in found) is warned
+    assert any("end of their range" in text for text in cautions) is warned
 
 
 def test_work_off_its_axis_is_out_of_balance_and_work_on_it_is_not():
@@ -142,9 +142,9 @@ def test_between_centers_nothing_stands_out_that_could_be_thrown():
 def test_bar_that_reaches_through_the_spindle_is_told_by_how_much_it_shows_behind(stick_out, warned):
     lathe = replace(small_shop.lathe(), spindle_length=parse("16"))
     asked = job("1", length="20", stick_out=stick_out)
-    found = texts("universal chuck", asked, on_hand.chuck(max_rpm=2000), lathes=(lathe,))
+    cautions = texts("universal chuck", asked, on_hand.chuck(max_rpm=2000), lathes=(lathe,))
 
-    assert any("behind the spindle" in text for text in found) is warned
+    assert any("behind the spindle" in text for text in cautions) is warned
 
 
 def test_a_collet_that_is_closed_on_the_least_it_takes_is_told_its_range_and_one_at_its_size_is_not():
@@ -179,9 +179,9 @@ def test_the_lowest_marked_speed_of_the_chain_counts():
 @pytest.mark.parametrize(("bore", "warned"), [("4.5", False), ("4.51", True)])
 def test_jaws_near_the_end_of_their_range_in_a_bore_are_told_too(bore, warned):
     chuck = small_shop.inside(on_hand.chuck(max_rpm=2000), "1", "5")
-    found = texts("universal chuck", job("7", shape="tube", bore=bore), chuck)
+    cautions = texts("universal chuck", job("7", shape="tube", bore=bore), chuck)
 
-    assert any("end of their range" in text for text in found) is warned
+    assert any("end of their range" in text for text in cautions) is warned
 
 
 def test_the_dead_center_of_the_headstock_turns_with_the_work_and_needs_no_lubricant():
@@ -218,8 +218,8 @@ def test_a_threaded_nose_is_told_for_a_faceplate_too():
 
 def test_what_follows_from_the_size_of_the_bar_is_said_of_the_set_up_that_grips_the_bar():
     def end_of_range(**texts):
-        found = way("universal chuck", job("4", length="4", **texts), on_hand.chuck(tag="K-1", outside=("1/8", "4")))
-        return [caution.text for caution in found.cautions if "end of their range" in caution.text]
+        way = way_by("universal chuck", job("4", length="4", **texts), on_hand.chuck(tag="K-1", outside=("1/8", "4")))
+        return [caution.text for caution in way.cautions if "end of their range" in caution.text]
 
     (once,) = end_of_range(setups=2)
     assert once.startswith("The jaws of K-1")

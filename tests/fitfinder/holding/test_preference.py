@@ -10,7 +10,7 @@ from inventory.measures.lengths import parse
 from inventory.reference.kinds import Kind
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import CENTERED, job, way
+from tests.fitfinder.holding.small_shop import CENTERED, job, way_by
 
 LATHE = small_shop.lathe()
 
@@ -63,9 +63,9 @@ def test_what_the_others_miss_is_dialled_in():
 
 def test_of_25_shafts_with_two_ends_centers_lead_over_dialling():
     asked = job("1", length="8", parts=25, setups=2, regrip="turned", tir="0.0005")
-    found = small_shop.planned(asked, *CENTERED, on_hand.independent_chuck(), lathes=(LATHE,))
+    plan = small_shop.planned(asked, *CENTERED, on_hand.independent_chuck(), lathes=(LATHE,))
 
-    assert [(entry.method, entry.minutes) for entry in found.usable][:3] == [
+    assert [(entry.method, entry.minutes) for entry in plan.usable][:3] == [
         ("between centers", 205),
         # Its point is turned once for the lot and stays in the chuck.
         ("soft center", 205 + 5),
@@ -96,22 +96,22 @@ def test_a_shaft_turned_end_for_end_that_has_to_run_true_goes_between_centers_be
     [({"tir": "0.0004"}, Truth.KNOWN), ({}, Truth.MISSED), ({"condition": "worn"}, Truth.OPEN)],
 )
 def test_how_true_is_told_in_four_steps(chuck, truth):
-    found = way("universal chuck", job("1", setups=2, tir="0.001"), on_hand.chuck(**chuck))
+    way = way_by("universal chuck", job("1", setups=2, tir="0.001"), on_hand.chuck(**chuck))
 
-    assert preference.truth_of(found) is truth
+    assert preference.truth_of(way) is truth
 
 
 def test_what_is_typical_of_a_way_stands_behind_what_was_measured_of_one():
     measured = mounted(on_hand.independent_chuck), mounted(on_hand.chuck, tir="0.0004")
-    found = small_shop.planned(job("1", setups=2, tir="0.001"), *measured, lathes=(LATHE,))
+    plan = small_shop.planned(job("1", setups=2, tir="0.001"), *measured, lathes=(LATHE,))
 
-    assert [entry.method for entry in found.usable][:2] == ["universal chuck", "independent chuck"]
-    assert [preference.truth_of(entry) for entry in found.usable[:2]] == [Truth.KNOWN, Truth.TYPICAL]
+    assert [entry.method for entry in plan.usable][:2] == ["universal chuck", "independent chuck"]
+    assert [preference.truth_of(entry) for entry in plan.usable[:2]] == [Truth.KNOWN, Truth.TYPICAL]
 
 
 def test_nothing_leads_whose_caution_forbids_the_cut():
-    safe = way("universal chuck", job("1"), on_hand.chuck())
-    quicker = way("universal chuck", job("1"), mounted(on_hand.chuck), lathes=(LATHE,))
+    safe = way_by("universal chuck", job("1"), on_hand.chuck())
+    quicker = way_by("universal chuck", job("1"), mounted(on_hand.chuck), lathes=(LATHE,))
     forbidden = replace(quicker, job=job("1", length="12", stick_out="6"))
 
     assert forbidden.is_forbidden
@@ -140,14 +140,14 @@ def test_two_people_for_a_minute_do_not_keep_a_lot_out_of_the_collet_and_a_hoist
 def test_of_two_chucks_the_lighter_leads_whatever_its_tag():
     heavy = on_hand.chuck(tag="K-1", weight_ug=weighing(41))
     light = on_hand.chuck(tag="K-2", weight_ug=weighing(18))
-    on = [way("universal chuck", job("1"), chuck) for chuck in (heavy, light)]
+    on = [way_by("universal chuck", job("1"), chuck) for chuck in (heavy, light)]
 
     assert [found.pieces[0].tag for found in preference.best_first(on)] == ["K-2", "K-1"]
 
 
 @pytest.mark.parametrize(("pounds", "minutes"), [(25, 5 + 1), (26, 5 + 10 + 1), (76, 5 + 10 + 1)])
 def test_what_is_too_heavy_for_one_person_costs_the_hoist_too(pounds, minutes):
-    assert way("universal chuck", job("1"), on_hand.chuck(weight_ug=weighing(pounds))).minutes == minutes
+    assert way_by("universal chuck", job("1"), on_hand.chuck(weight_ug=weighing(pounds))).minutes == minutes
 
 
 def test_a_blank_is_bored_when_nothing_else_will_do():
@@ -158,8 +158,8 @@ def test_a_blank_is_bored_when_nothing_else_will_do():
 
 
 def test_of_what_is_not_here_that_is_first_which_a_colleague_has():
-    lent = way("universal chuck", job("1"), on_hand.chuck(why_not="out to Dana"))
-    damaged = way("universal chuck", job("1"), on_hand.chuck(why_not="damaged"))
+    lent = way_by("universal chuck", job("1"), on_hand.chuck(why_not="out to Dana"))
+    damaged = way_by("universal chuck", job("1"), on_hand.chuck(why_not="damaged"))
 
     assert preference.best_first([damaged, lent]) == [lent, damaged]
 
@@ -172,7 +172,7 @@ def test_a_lathe_on_which_the_chuck_is_mounted_goes_before_one_where_it_has_to_g
 
 
 def test_what_is_worn_stands_behind_what_is_good():
-    ways = [way("faceplate", job("4"), small_shop.faceplate(condition=state)) for state in ("worn", "good")]
+    ways = [way_by("faceplate", job("4"), small_shop.faceplate(condition=state)) for state in ("worn", "good")]
 
     assert [found.has(Kind.FACEPLATE) and found.pieces[0].condition for found in preference.best_first(ways)] == [
         "good",
@@ -183,7 +183,7 @@ def test_what_is_worn_stands_behind_what_is_good():
 def test_of_chucks_that_are_alike_the_smallest_leads_and_never_the_first_tag():
     large, small = on_hand.chuck(tag="K-1", body=parse("6")), on_hand.chuck(tag="K-2", body=parse("5"))
 
-    assert way("universal chuck", job("2"), large, small).tags == ("K-2",)
+    assert way_by("universal chuck", job("2"), large, small).tags == ("K-2",)
 
 
 @pytest.mark.parametrize(

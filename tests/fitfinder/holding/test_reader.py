@@ -26,26 +26,26 @@ def lathe(db):
 
 
 def test_a_lathe_comes_with_its_post_and_the_length_of_its_spindle(lathe):
-    (found,) = crib().crib.lathes
+    (lathe,) = crib().crib.lathes
 
-    assert (found.post.code, found.spindle_length) == ("Wedge post 1", parse("17-1/2"))
+    assert (lathe.post.code, lathe.spindle_length) == ("Wedge post 1", parse("17-1/2"))
 
 
 def test_a_rest_knows_its_lathe_and_a_key_what_it_tightens(lathe):
     factories.piece(Kind.STEADY_REST, tag="R-1", belongs_to=lathe, outside=(parse("1/2"), parse("4")))
     factories.piece(Kind.KEY, tag="T-1", fits="K-1, d1-4")
-    found = {piece.tag: piece for piece in crib().crib.rig}
+    by_tag = {piece.tag: piece for piece in crib().crib.rig}
 
-    assert found["R-1"].belongs_to == lathe.pk
-    assert found["T-1"].fits == {"K-1", "D1-4"}
+    assert by_tag["R-1"].belongs_to == lathe.pk
+    assert by_tag["T-1"].fits == {"K-1", "D1-4"}
 
 
 def test_hard_jaws_have_the_ranges_of_their_rows(lathe):
     factories.jaws(kind="outside", outside=("1/8", "3"), inside=("2", "5"), location=factories.place("B1"))
-    (found,) = crib().jaw_sets
+    (jaws,) = crib().jaw_sets
 
-    assert (ends(found.outside), ends(found.inside)) == ((parse("1/8"), parse("3")), (parse("2"), parse("5")))
-    assert (found.kind, found.location, found.why_not) == ("outside", "B1", "")
+    assert (ends(jaws.outside), ends(jaws.inside)) == ((parse("1/8"), parse("3")), (parse("2"), parse("5")))
+    assert (jaws.kind, jaws.location, jaws.why_not) == ("outside", "B1", "")
 
 
 @pytest.mark.parametrize(
@@ -59,9 +59,9 @@ def test_hard_jaws_have_the_ranges_of_their_rows(lathe):
 )
 def test_soft_jaws_reach_from_their_last_bore_up(lathe, bored_to, given, reach):
     factories.jaws(kind="soft", outside=given, bored_to=bored_to)
-    (found,) = crib().jaw_sets
+    (jaws,) = crib().jaw_sets
 
-    assert ends(found.outside) == tuple(map(parse, reach))
+    assert ends(jaws.outside) == tuple(map(parse, reach))
 
 
 def test_soft_jaws_that_are_in_the_chuck_reach_as_far_as_its_other_jaws(lathe):
@@ -84,9 +84,9 @@ def test_jaws_that_are_damaged_say_so_and_retired_ones_are_left_out(lathe):
 @pytest.mark.parametrize(("size", "count"), [("0.399", 0), ("0.4", 1), ("3/4", 1)])
 def test_a_bored_blank_is_read_where_its_bore_can_be_opened_to_the_stock(lathe, size, count):
     factories.bored("0.4", tag="C-9")
-    found = crib(size).bored
+    bored = crib(size).bored
 
-    assert [piece.pilot for piece in found] == [parse("0.4")] * count
+    assert [piece.pilot for piece in bored] == [parse("0.4")] * count
 
 
 def test_a_bored_blank_that_is_out_says_to_whom_unless_it_is_the_asker(lathe):
@@ -104,10 +104,10 @@ def test_seating_reads_shanks_tangs_operations_and_center_heights(lathe):
     )
     CenterHeight.objects.create(tool=made, lathe=lathe)
     kinds = ("taper-shank drill", "tool-post holder")
-    found = {tool.piece.tag: tool for tool in seating_crib("lathe 1", kinds=kinds).tools}
+    by_tag = {tool.piece.tag: tool for tool in seating_crib("lathe 1", kinds=kinds).tools}
 
-    assert (found["T-1"].shank_code, found["T-1"].cuts, found["T-1"].has_tang) == ("MT2", parse("3/4"), True)
-    assert (found["H-1"].operations, found["H-1"].set_for) == (("turning", "facing"), {lathe.pk})
+    assert (by_tag["T-1"].shank_code, by_tag["T-1"].cuts, by_tag["T-1"].has_tang) == ("MT2", parse("3/4"), True)
+    assert (by_tag["H-1"].operations, by_tag["H-1"].set_for) == (("turning", "facing"), {lathe.pk})
 
 
 def test_an_unknown_lathe_has_no_seats(lathe):
@@ -120,9 +120,9 @@ def test_the_center_drills_that_are_counted_are_read_with_where_most_of_them_lie
     factories.counted("Way oil", E1=2)
     CountedItem.objects.filter(pk=factories.counted("Center drill No. 2", E1=2).pk).update(retired_at=timezone.now())
 
-    found = crib().center_drills
+    drills = crib().center_drills
 
-    assert {(one.name, one.count, one.location) for one in found} == {
+    assert {(one.name, one.count, one.location) for one in drills} == {
         ("Center drill No. 3", 7, "F1"),
         ("centre drill No. 4", 0, ""),
     }

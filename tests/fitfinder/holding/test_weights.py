@@ -12,15 +12,15 @@ from inventory.reference.lifting import Lift
 from inventory.reference.materials import Material
 from tests.fitfinder import on_hand
 from tests.fitfinder.holding import small_shop
-from tests.fitfinder.holding.small_shop import job, way, words
+from tests.fitfinder.holding.small_shop import job, way_by, words
 
 
 def weight(size="1", **texts):
     return weights.of_work(job(size, **texts))
 
 
-def lifting_of(found):
-    return [caution.text for caution in found.cautions if "not one person" in caution.text]
+def lifting_of(way):
+    return [caution.text for caution in way.cautions if "not one person" in caution.text]
 
 
 def test_without_a_length_nothing_is_known_and_a_typed_weight_is_enough():
@@ -91,17 +91,17 @@ def test_one_lifts_to_the_first_limit_two_to_the_second_and_above_a_hoist(pounds
 
 
 def test_heavy_work_is_told_without_anybody_typing_its_weight():
-    found = way("universal chuck", job("5", length="10"), on_hand.chuck(max_rpm=2000))
+    way = way_by("universal chuck", job("5", length="10"), on_hand.chuck(max_rpm=2000))
 
-    (text,) = lifting_of(found)
+    (text,) = lifting_of(way)
     assert text.startswith("The work weighs 55.7 lb (25.3 kg): not one person over the bed. Two people or a cradle.")
     assert "Weighed as steel: tell the material" in text
-    assert lifting_of(way("universal chuck", job("5", length="10", material="aluminium"), on_hand.chuck())) == []
+    assert lifting_of(way_by("universal chuck", job("5", length="10", material="aluminium"), on_hand.chuck())) == []
 
 
 def test_all_that_is_lifted_stands_in_one_caution_the_heaviest_first_with_both_figures():
     chuck = on_hand.chuck(tag="K-1", body=parse("12"), max_rpm=900, outside=("1/2", "12"))
-    (text,) = lifting_of(way("universal chuck", job("5", length="10", material="steel"), chuck))
+    (text,) = lifting_of(way_by("universal chuck", job("5", length="10", material="steel"), chuck))
 
     assert text == (
         "K-1 weighs about 138.2 lb (62.7 kg), and the work 55.7 lb (25.3 kg): not one person over the bed. "
@@ -114,15 +114,15 @@ def test_what_is_on_the_lathe_is_not_lifted():
     lathe = small_shop.lathe()
     chuck = on_hand.chuck(body=parse("12"), mounted_on=lathe.id, max_rpm=2000)
 
-    assert lifting_of(way("universal chuck", job("1", length="2"), chuck, lathes=(lathe,))) == []
+    assert lifting_of(way_by("universal chuck", job("1", length="2"), chuck, lathes=(lathe,))) == []
 
 
 @pytest.mark.parametrize(("length", "is_held_up"), [("13", False), ("14", True)])
 def test_work_that_takes_a_hoist_hangs_in_it_before_the_jaws_close(length, is_held_up):
     # 5 in of steel weigh 5.57 lb to the inch (geometry).
     for method in ("universal chuck", "independent chuck"):
-        found = way(method, job("5", length=length, material="steel"), on_hand.chuck(), on_hand.independent_chuck())
-        acts = [step.act for step in found.steps]
+        way = way_by(method, job("5", length=length, material="steel"), on_hand.chuck(), on_hand.independent_chuck())
+        acts = [step.act for step in way.steps]
         assert (Act.HOLD_UP in acts) is is_held_up
         assert not is_held_up or acts.index(Act.HOLD_UP) < acts.index(Act.GRIP)
 
@@ -130,8 +130,8 @@ def test_work_that_takes_a_hoist_hangs_in_it_before_the_jaws_close(length, is_he
 def test_the_material_is_asked_where_a_heavier_metal_would_take_two():
     light, near = job("1", length="10"), job("2", length="26")
 
-    assert not any("copper" in text for text in words(way("universal chuck", light, on_hand.chuck()).reasons))
-    assert any("copper" in text for text in words(way("universal chuck", near, on_hand.chuck()).reasons))
+    assert not any("copper" in text for text in words(way_by("universal chuck", light, on_hand.chuck()).reasons))
+    assert any("copper" in text for text in words(way_by("universal chuck", near, on_hand.chuck()).reasons))
 
 
 def test_the_limits_are_those_of_the_table():

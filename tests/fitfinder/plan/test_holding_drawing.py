@@ -9,13 +9,13 @@ from fitfinder.plan.holding_drawing import drawing_of
 from fitfinder.plan.holdings import holding_of
 from inventory.labels.plate_widths import width_of
 from tests.fitfinder import on_hand
-from tests.fitfinder.holding.small_shop import CENTERED, job, way
+from tests.fitfinder.holding.small_shop import CENTERED, job, way_by
 
 RIG = [on_hand.chuck(), on_hand.closer(), on_hand.collet("1")]
 
 
 def drawn(method, asked, *rig):
-    return drawing_of(holding_of(way(method, asked, *rig)))
+    return drawing_of(holding_of(way_by(method, asked, *rig)))
 
 
 def texts(picture):
