@@ -62,12 +62,19 @@ def freeze(sheet: SetupSheet, *, by: User, at: datetime) -> bool:
     """
     if not SetupSheet.objects.filter(pk=sheet.pk, frozen_at=None).update(frozen_at=at, frozen_by=by):
         return False
-    setup, own = setup_of(sheet), own_speeds()
-    for operation in sheet.operations.filter(rpm=None):
-        if table_speed := advice_of(operation, sheet, setup, own):
-            operation.rpm = table_speed.rpm
+    for operation, rpm in _speeds_of_the_table(sheet):
+        if operation.rpm is None:
+            operation.rpm = rpm
             operation.save(update_fields=["rpm"])
     return True
+
+
+def _speeds_of_the_table(sheet: SetupSheet) -> Iterator[tuple[SetupOperation, int]]:
+    """Each operation for which the table has a speed just now, with that speed."""
+    setup, own = setup_of(sheet), own_speeds()
+    for operation in sheet.operations.all():
+        if table_speed := advice_of(operation, sheet, setup, own):
+            yield operation, table_speed.rpm
 
 
 def can_be_a_draft_again(sheet: SetupSheet) -> bool:
@@ -79,11 +86,18 @@ def can_be_a_draft_again(sheet: SetupSheet) -> bool:
 
 @transaction.atomic
 def thaw(pk: int) -> bool:
-    """A draft again, for a tap on the wrong button; False where something came of it already."""
+    """A draft again, for a tap on the wrong button; False where something came of it already.
+
+    A speed that is what the table says is left to the table again, as it was before `freeze` wrote it down.
+    """
     sheet = SetupSheet.objects.select_for_update(of=("self",)).get(pk=pk)
     if not can_be_a_draft_again(sheet):
         return False
     SetupSheet.objects.filter(pk=pk).update(frozen_at=None, frozen_by=None, edits=F("edits") + 1)
+    for operation, rpm in _speeds_of_the_table(sheet):
+        if operation.rpm == rpm:
+            operation.rpm = None
+            operation.save(update_fields=["rpm"])
     return True
 
 

@@ -136,6 +136,18 @@ def test_a_sheet_put_in_use_by_a_wrong_tap_is_a_draft_again(browser):
     assert "It is a draft again." in page and "Use it now" in page
 
 
+def test_a_draft_again_leaves_to_the_table_what_was_the_tables(browser):
+    sheet = factories.setup_sheet(material="low-carbon steel")
+    tables = sheet.operations.create(order=1, does="turning", diameter=Length.inches("3/4"))
+    typed = sheet.operations.create(order=2, does="turning", diameter=Length.inches("3/4"), rpm=300)
+    press(browser, "setup_use", sheet)
+    press(browser, "setup_use", sheet, undo="yes")
+
+    tables.refresh_from_db()
+    typed.refresh_from_db()
+    assert (tables.rpm, typed.rpm) == (None, 300)
+
+
 def test_a_sheet_that_was_run_is_no_draft_again(browser):
     sheet = factories.setup_sheet()
     run(browser, sheet, setup_minutes="12")
