@@ -112,6 +112,7 @@ def finds_and_issues(keys):
 def inspects(keys):
     keys.page.goto("/t/C-0007/")
     keys.follow("Inspect")
+    expect(keys.page.get_by_label("TIR at the nose", exact=True)).to_be_focused()
     keys.page.keyboard.type(".0012")
     keys.to("bell-mouthed")
     keys.follow("Save")
