@@ -134,7 +134,8 @@ class Upgrade:
 
         apps = MigrationExecutor(connection).loader.project_state([("inventory", self.name)]).apps
         models = [model for model in apps.get_models() if model._meta.app_label == "inventory"]
-        for _ in range(3):  # until those that others point to are there
+        are_all_there = all(model._base_manager.exists() for model in models)
+        for _ in range(1 if are_all_there else 3):  # until those that others point to are there
             for model in models:
                 for choice in range(CHOICES_TRIED):
                     for further in _further(model):
