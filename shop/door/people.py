@@ -18,6 +18,7 @@ from inventory.web.access import PersonsRequest, administrators_only
 from inventory.web.tables import Column, word_list
 from inventory.web.transactions import in_one_transaction
 from shop.door import slowed
+from shop.door.devices import devices_of
 
 MAY = {
     Role.MACHINIST: "finds, plans, issues, returns, inspects, asks for what is missing",
@@ -155,4 +156,8 @@ def _form(request: PersonsRequest, person: User, *, success: str) -> HttpRespons
         saved = form.save()
         messages.success(request, success.format(saved))
         return redirect("people")
-    return render(request, "shop/person.html", {"place": "desk", "form": form, "name": name})
+    context = {"place": "desk", "form": form, "name": name}
+    if person.pk:
+        username = User.objects.values_list("username", flat=True).get(pk=person.pk)  # the form may hold another
+        context |= {"person": person, "devices": devices_of(person), "refused": slowed.refused(username)}
+    return render(request, "shop/person.html", context)

@@ -96,6 +96,13 @@ def forget(name: str) -> None:
     AccessFailureLog.objects.filter(username=_sealed(name)).delete()
 
 
+def refused(name: str) -> list[AccessFailureLog]:
+    """Wrong passwords under this name since a day, but those before a right one from the same place; newest first."""
+    since = timezone.now() - _FORGOTTEN_AFTER
+    tries = AccessFailureLog.objects.filter(username=_sealed(name), attempt_time__gt=since)
+    return list(tries.order_by("-attempt_time"))
+
+
 def wait_of(request: HttpRequest, name: str) -> Wait | None:
     """How long the next try has to wait; None where it is looked at now."""
     waits = [wait for wait in _waits(request, name) if wait is not None]

@@ -39,6 +39,22 @@ def signs_in(name, password=PASSWORD):
     return Client().post(reverse("sign_in"), {"username": name, "password": password}).status_code == 302
 
 
+def test_a_persons_page_says_where_they_are_signed_in_and_who_was_refused(browser):
+    person = factories.user("keeper", name="sam")
+    person.set_password(PASSWORD)
+    person.save()
+    page = reverse("person_edit", args=[person.pk])
+    assert "never yet" in browser.get(page).content.decode()
+
+    phone = Client(REMOTE_ADDR="10.1.2.3", HTTP_USER_AGENT="Phone of the shop")
+    phone.post(reverse("sign_in"), {"username": "sam", "password": PASSWORD})
+    Client(REMOTE_ADDR="10.9.9.9").post(reverse("sign_in"), {"username": "sam", "password": "guessed"})
+
+    words = browser.get(page).content.decode()
+    assert "Phone of the shop" in words and "from 10.1.2.3" in words
+    assert "typed under this name once" in words and "from 10.9.9.9" in words
+
+
 def test_a_person_is_entered_with_a_role_and_signs_in(browser):
     page = entered(browser)
 
