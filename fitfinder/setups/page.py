@@ -60,12 +60,12 @@ _TOLD_ABOVE = {"Stock", "Parts", "Never above"}
 def sheet_for_page(pk: int) -> SetupSheet:
     """With its operations, runs and later revisions, each read once for all that the page tells of them."""
     tools = Prefetch("tool", Tool.objects.for_line()), Prefetch("holder", Tool.objects.only("tag"))
-    told = (
+    rows_beside = (
         Prefetch("operations", SetupOperation.objects.prefetch_related(*tools)),
         Prefetch("runs", SetupRun.objects.select_related("written_by")),
         Prefetch("later", SetupSheet.objects.order_by("pk")),
     )
-    return get_object_or_404(SetupSheet.objects.for_page().prefetch_related(*told), pk=pk)
+    return get_object_or_404(SetupSheet.objects.for_page().prefetch_related(*rows_beside), pk=pk)
 
 
 def page_of(sheet: SetupSheet, *, address: str) -> SheetPage:

@@ -52,7 +52,7 @@ def _counted(row: SeriesShape) -> dict[Length, CountedSize]:
         counts[nominal]["out" if is_out_now else condition] += count
         if tir is not None:
             truest[nominal] = min(tir, truest.get(nominal, tir))
-    return {nominal: CountedSize(**found, truest=truest.get(nominal)) for nominal, found in counts.items()}
+    return {nominal: CountedSize(**of_size, truest=truest.get(nominal)) for nominal, of_size in counts.items()}
 
 
 def _sizes(row: SeriesShape) -> QuerySet[Size]:

@@ -65,8 +65,8 @@ def _boards() -> dict[str, list[Board]]:
     """Every series and shape: those of which anything is in the book, and the rest."""
     here = Tool.objects.in_book().filter(size__series=OuterRef("series"), size__shape=OuterRef("shape"))
     rows = SeriesShape.objects.annotate(is_here=Exists(here)).order_by("series__code", "shape")
-    told = [Board(*row) for row in rows.values_list("series__code", "shape", "is_here")]
-    return {"here": [one for one in told if one.is_here], "elsewhere": [one for one in told if not one.is_here]}
+    boards = [Board(*row) for row in rows.values_list("series__code", "shape", "is_here")]
+    return {"here": [one for one in boards if one.is_here], "elsewhere": [one for one in boards if not one.is_here]}
 
 
 def _question_of(size) -> str:

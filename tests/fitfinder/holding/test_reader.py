@@ -26,9 +26,9 @@ def lathe(db):
 
 
 def test_a_lathe_comes_with_its_post_and_the_length_of_its_spindle(lathe):
-    (lathe,) = crib().crib.lathes
+    (read,) = crib().crib.lathes
 
-    assert (lathe.post.code, lathe.spindle_length) == ("Wedge post 1", parse("17-1/2"))
+    assert (read.post.code, read.spindle_length) == ("Wedge post 1", parse("17-1/2"))
 
 
 def test_a_rest_knows_its_lathe_and_a_key_what_it_tightens(lathe):
