@@ -218,6 +218,19 @@ def test_a_book_and_what_stands_beside_it_is_for_its_owner_alone(book_file, tmp_
     }
 
 
+@pytest.mark.skipif(os.name == "nt", reason="there a file has the rights of its folder")
+def test_what_stands_beside_a_book_that_was_read_only_can_be_written_again(monkeypatch, tmp_path):
+    book = tmp_path / "book.sqlite3"
+    files = [tmp_path / f"book.sqlite3{ending}" for ending in ("", "-wal", "-shm")]
+    for file in files:
+        file.touch(0o400)
+    monkeypatch.setattr(the_file, "path_of", lambda connection: book)
+
+    the_file.keep_private(None, connection)
+
+    assert [file.stat().st_mode & 0o777 for file in files] == [0o400, 0o600, 0o600]
+
+
 def test_room_is_told_with_a_warning_where_it_is_short(monkeypatch, tmp_path):
     book = tmp_path / "book.sqlite3"
     book.write_bytes(b"x" * 3_000_000)
