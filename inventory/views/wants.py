@@ -40,7 +40,10 @@ def want_add(request):
 def _asked_in_words(what, by) -> str:
     if by.may_buy:
         return f"{what} is on the order list, to approve."
-    return f"{what} is asked for. Purchasing sees it under Buying."
+    return (
+        f"{what} is asked for. It stands with your name under Buying, Order list, where purchasing sees it. "
+        "Tell purchasing if you need it no more."
+    )
 
 
 @require_http_methods(["GET", "POST"])
