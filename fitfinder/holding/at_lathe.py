@@ -74,6 +74,15 @@ class PlanCrib:
             by_kind[piece.kind].append(piece)
         return by_kind
 
+    # Asked for each chuck and plate at each lathe.
+    @cached_property
+    def chuck_change(self) -> Effort:
+        return Effort(fit=self.minutes.of("chuck change, camlock"))
+
+    @cached_property
+    def threaded_chuck_change(self) -> Effort:
+        return Effort(fit=self.minutes.of("chuck change, threaded"))
+
     @cached_property
     def by_lathe(self) -> tuple[CribAtLathe, ...]:
         """What is on hand for work on each of the lathes; without any the seats stay unchecked."""
@@ -156,7 +165,7 @@ class CribAtLathe(LatheRig):
         if all(self.has_on(part) for part in (*chain.links, piece)):
             return NO_EFFORT
         is_threaded = self.lathe is not None and self.lathe.nose is not None and self.lathe.nose.is_thread
-        return Effort(fit=self.minutes.of("chuck change, threaded" if is_threaded else "chuck change, camlock"))
+        return self.whole.threaded_chuck_change if is_threaded else self.whole.chuck_change
 
 
 def _key(lathe: LatheOnHand | None) -> int:

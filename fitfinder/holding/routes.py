@@ -29,7 +29,7 @@ class Routes:
         self._lathes = lathes
         self._links = links
         self._ways_by_seat: dict[tuple[str, bool], list[Chain] | Missing] = {}
-        self._best: dict[tuple[str, bool], Chain] = {}
+        self._best: dict[tuple[str, bool], Chain | Missing] = {}
 
     def on(self, *lathes: LatheOnHand | None) -> Routes:
         """Those of these lathes alone."""
@@ -51,9 +51,17 @@ class Routes:
 
     def best(self, seat: str, is_drawn: bool = False) -> Chain:
         """The way that is best for all that lies in its drawer; only for a seat that there is a way to."""
-        if (seat, is_drawn) not in self._best:
-            self._best[seat, is_drawn] = best_chain(self(seat, is_drawn))
-        return self._best[seat, is_drawn]
+        found = self.best_or_missing(seat, is_drawn)
+        assert not isinstance(found, Missing), f"no way to {seat}"
+        return found
+
+    def best_or_missing(self, seat: str, is_drawn: bool = False) -> Chain | Missing:
+        """The same, or which link is missing."""
+        key = (seat, is_drawn)
+        if key not in self._best:
+            found = self._ways_to(seat, is_drawn)
+            self._best[key] = found if isinstance(found, Missing) else best_chain(found)
+        return self._best[key]
 
     def _ways_to(self, seat: str, is_drawn: bool) -> list[Chain] | Missing:
         key = (seat, is_drawn)

@@ -70,10 +70,10 @@ class LatheRig:
             if self.has_on(piece):
                 return Chain(lathe=self.lathe)  # whatever it mounts in: it is on
             return Chain(lathe=self.lathe, is_checked=False, doubt=f"Where {piece.tag} mounts is not filled in.")
-        seat = piece.mounts_in
-        if not self.routes.are_there(seat.code):
-            return self._missing_link(piece, seat, self.lathe, self.routes.missing(seat.code) or Missing(""))
-        return self.routes.best(seat.code)
+        found = self.routes.best_or_missing(piece.mounts_in.code)
+        if isinstance(found, Missing):
+            return self._missing_link(piece, piece.mounts_in, self.lathe, found)
+        return found
 
     def chains_to(self, pieces: Iterable[Piece]) -> dict[Piece, Chain]:
         """Those of the pieces that can be used and reached, each with the way to it."""
