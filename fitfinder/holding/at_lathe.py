@@ -165,7 +165,7 @@ class CribAtLathe(LatheRig):
         if all(self.has_on(part) for part in (*chain.links, piece)):
             return NO_EFFORT
         is_threaded = self.lathe is not None and self.lathe.nose is not None and self.lathe.nose.is_thread
-        return self.whole.threaded_chuck_change if is_threaded else self.whole.chuck_change
+        return self.plan_crib.threaded_chuck_change if is_threaded else self.plan_crib.chuck_change
 
 
 def _key(lathe: LatheOnHand | None) -> int:

@@ -51,16 +51,16 @@ class Routes:
 
     def best(self, seat: str, is_drawn: bool = False) -> Chain:
         """The way that is best for all that lies in its drawer; only for a seat that there is a way to."""
-        found = self.best_or_missing(seat, is_drawn)
-        assert not isinstance(found, Missing), f"no way to {seat}"
-        return found
+        best = self.best_or_missing(seat, is_drawn)
+        assert not isinstance(best, Missing), f"no way to {seat}"
+        return best
 
     def best_or_missing(self, seat: str, is_drawn: bool = False) -> Chain | Missing:
         """The same, or which link is missing."""
         key = (seat, is_drawn)
         if key not in self._best:
-            found = self._ways_to(seat, is_drawn)
-            self._best[key] = found if isinstance(found, Missing) else best_chain(found)
+            chains = self._ways_to(seat, is_drawn)
+            self._best[key] = chains if isinstance(chains, Missing) else best_chain(chains)
         return self._best[key]
 
     def _ways_to(self, seat: str, is_drawn: bool) -> list[Chain] | Missing:

@@ -70,10 +70,8 @@ class LatheRig:
             if self.has_on(piece):
                 return Chain(lathe=self.lathe)  # whatever it mounts in: it is on
             return Chain(lathe=self.lathe, is_checked=False, doubt=f"Where {piece.tag} mounts is not filled in.")
-        found = self.routes.best_or_missing(piece.mounts_in.code)
-        if isinstance(found, Missing):
-            return self._missing_link(piece, piece.mounts_in, self.lathe, found)
-        return found
+        chain = self.routes.best_or_missing(piece.mounts_in.code)
+        return self._missing_link(piece, piece.mounts_in, self.lathe, chain) if isinstance(chain, Missing) else chain
 
     def chains_to(self, pieces: Iterable[Piece]) -> dict[Piece, Chain]:
         """Those of the pieces that can be used and reached, each with the way to it."""
