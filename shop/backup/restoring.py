@@ -1,7 +1,7 @@
 """Putting a backup in the place of the book: all of it in one transaction, or nothing.
 
-The database is first brought to the migrations that the backup was made at, then filled, then brought up to date.
-So a backup of an older Gripbook comes back through the same migrations that its book would have gone through.
+The database first gets the tables of the migrations that the backup was made at, is then filled, then brought up to
+date. So a backup of an older Gripbook comes back through the same migrations that its book would have gone through.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from django.core.exceptions import ValidationError
 from django.core.management import call_command
 from django.core.management.color import no_style
 from django.db import DatabaseError, IntegrityError, connections, transaction
-from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
 from msgspec import Struct
 
@@ -100,14 +99,7 @@ def _make_room(target: BookState, path: Path, *, replace: bool, using: str) -> P
                 _execute(using, f"DELETE FROM {_quoted(table.in_database, using)}")
         return replaced
     _drop(standing, using=using)
-    loader = loader_of(using)
-    if target.migrations == loader.graph.nodes.keys():
-        new_book.make_tables(using)
-    else:
-        MigrationExecutor(connections[using]).migrate(target.nodes)
-    if connections[using].vendor == "postgresql":
-        # Keys that a migration added are checked at once in its transaction; rows that point to each other need not be.
-        _execute(using, "SET CONSTRAINTS ALL DEFERRED")
+    new_book.make_tables(using, (table.model for table in target.all_tables), target.migrations)
     return replaced
 
 

@@ -1,7 +1,8 @@
 """What the migrations build, from nothing, is what the models describe: the tests' own tables are made from these.
 
 On the way the book is filled as it was before two spellings were one seat: what named `MK4` or `Morse 4` is at the MT4,
-with its history; a setup sheet from before there were drafts and the loans of those days are there as they were.
+with its history; a setup sheet from before there were drafts and the loans of those days are there as they were. What
+makes the tables of those days at once, as a backup of them is restored, makes the same.
 """
 
 import json
@@ -24,11 +25,19 @@ OLDER_BOOK = """
 import json, django
 django.setup()
 from django.core.management import call_command
-from django.db import connection
+from django.db import connection, connections
 from django.db.migrations.executor import MigrationExecutor
+from shop.backup.making import book_state
+from shop.book import new_book
+from tests.schemas import sqlite_schema
 
 OLDER = ("inventory", "0025_who_needs_a_piece_that_is_out")
 call_command("migrate", *OLDER, verbosity=0)
+if connection.vendor == "sqlite":
+    connections.settings["beside"] = {**connections.settings["default"], "NAME": ":memory:"}
+    state = book_state("default")
+    new_book.make_tables("beside", (table.model for table in state.all_tables), state.migrations)
+    assert sqlite_schema(connections["beside"].connection) == sqlite_schema(connection.connection), "not made alike"
 old = MigrationExecutor(connection).loader.project_state([OLDER]).apps
 Seat, Tool, Lathe, Want = (old.get_model("inventory", name) for name in ("Seat", "Tool", "Lathe", "Want"))
 HistoricalTool = old.get_model("inventory", "HistoricalTool")

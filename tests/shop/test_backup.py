@@ -16,7 +16,6 @@ from django.contrib.auth.models import Group, Permission
 from django.contrib.sessions.models import Session
 from django.db import connection, connections
 from django.db.migrations.executor import MigrationExecutor
-from django.db.migrations.recorder import MigrationRecorder
 from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -28,6 +27,7 @@ from shop.backup.archive import ArchiveWriter, BackupError
 from shop.backup.making import book_state, make, one_moment, write
 from shop.backup.restoring import restore
 from shop.backup.tables import EMPTIED, LEFT_OUT, BookState, heads_among, loader_of
+from shop.book import new_book
 from tests import factories
 
 MANAGE = Path(__file__).resolve().parents[2] / "manage.py"
@@ -382,17 +382,9 @@ def oldest_book(another_database, _oldest_file):
 
 
 def make_book_as_of(using, migration):
-    """As the models of that time describe it: to go there through each migration takes a quarter of a minute."""
     loader = loader_of(using)
     state = BookState(loader, heads_among(loader, set(loader.graph.forwards_plan(migration))))
-    with connections[using].schema_editor() as editor:
-        for table in state.all_tables:
-            if not table.model._meta.auto_created:
-                editor.create_model(table.model)
-    recorder = MigrationRecorder(connections[using])
-    recorder.ensure_schema()
-    for app, name in state.migrations:
-        recorder.record_applied(app, name)
+    new_book.make_tables(using, (table.model for table in state.all_tables), state.migrations)
 
 
 @SQLITE_ALONE

@@ -15,7 +15,7 @@ class Command(migrate.Command):
         try:
             self._keep_a_copy(options)
             if _all_is_to_be_made(options) and new_book.is_new(options["database"]):
-                new_book.make_tables(options["database"])
+                new_book.make_tables_of_today(options["database"])
                 if options["verbosity"]:
                     self.stdout.write("A new book was made, with all its tables.")
             return super().handle(*args, **options)
