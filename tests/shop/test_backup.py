@@ -331,7 +331,7 @@ def test_a_backup_whose_rows_cannot_stand_leaves_the_book_as_it_was(changes, sma
     assert "\n" not in str(refused.value)
 
 
-def test_a_backup_of_a_newer_gripbook_is_refused(book, tmp_path):
+def test_a_backup_of_a_newer_gripbook_is_refused(small_book, tmp_path):
     migrations = {**book_state("default").heads, "inventory": ["0999_of_the_future"]}
     path = rebuilt(tmp_path / "newer.zip", migrations=migrations)
 
@@ -339,7 +339,7 @@ def test_a_backup_of_a_newer_gripbook_is_refused(book, tmp_path):
         restore(path, replace=True)
 
 
-def test_a_backup_with_a_table_that_is_not_of_its_migrations_is_refused(book, tmp_path):
+def test_a_backup_with_a_table_that_is_not_of_its_migrations_is_refused(small_book, tmp_path):
     path = tmp_path / "odd.zip"
     with path.open("w+b") as file:
         writer = ArchiveWriter(file, at=timezone.now())
@@ -459,7 +459,9 @@ def test_somebody_can_write_while_a_backup_is_made_and_it_holds_one_moment(backu
     assert lathes.filter(name="Moved").exists()
 
 
-def test_a_table_is_read_in_the_order_of_its_keys(book):
+def test_a_table_is_read_in_the_order_of_its_keys(db):
+    factories.lathe()
+    factories.lathe()
     table = book_state("default").by_name["inventory.lathe"]
 
     first, second, *_ = rows.lines(table, using="default")
