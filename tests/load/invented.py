@@ -10,6 +10,7 @@ from __future__ import annotations
 import random
 from itertools import accumulate
 
+from django.core.management.color import no_style
 from django.db import connection, transaction
 from django.db.models import Model
 from django.utils import timezone
@@ -58,6 +59,10 @@ def fill(pieces: int) -> None:
         rig = _rig(2 + pieces // PIECES_A_LATHE, drawers)
         _collets(collets, _sizes(), [drawer.id for drawer in drawers])
         _cutters(pieces - collets - rig, [drawer.id for drawer in drawers])
+        with connection.cursor() as cursor:
+            # Else PostgreSQL would give the ids of these rows once more to rows that are made later.
+            for statement in connection.ops.sequence_reset_sql(no_style(), [Tool, Inspection, Loan]):
+                cursor.execute(statement)
 
 
 def questions(how_many: int) -> list[dict[str, str]]:
