@@ -122,7 +122,7 @@ def _empty_book(django_db_setup, django_db_blocker, tmp_path_factory):
 
 
 @pytest.fixture
-def book_file(_empty_book, tmp_path):
+def book_file(db, _empty_book, tmp_path):
     """An empty book that is up to date, in a SQLite file of its own, for tests that start processes."""
     return Path(shutil.copy(_empty_book, tmp_path / "book.sqlite3"))
 
