@@ -9,8 +9,11 @@ from fitfinder.arithmetic.tapers import taper_of_angle
 from inventory.reference.tapers import morse
 
 TAPERS_ACCEPTED = "20 or 1:20, .6 in/ft or 50 mm/m on diameter, 3 deg a side, 6 deg included, or Morse 2"
-_NUMBER = r"(?:(?P<over>[0-9]{1,4})\s*/\s*(?P<under>[0-9]{1,4})|(?P<decimal>[0-9]{0,5}(?:[.,][0-9]{1,6})?))"
-_RATIO = re.compile(rf"(?:1\s*(?::|in)\s*)?{_NUMBER}", re.ASCII)
+_NUMBER = (
+    r"(?:(?:(?P<whole>[0-9]{1,2})[- ])?(?P<over>[0-9]{1,4})\s*/\s*(?P<under>[0-9]{1,4})"
+    r"|(?P<decimal>[0-9]{0,5}(?:[.,][0-9]{1,6})?))"
+)
+_RATIO = re.compile(rf"(?:(?P<change>[1-9][0-9]{{0,2}})\s*(?::|in)\s*)?{_NUMBER}", re.ASCII)
 _EACH = re.compile(
     rf"{_NUMBER}\s*(?P<unit>in\.?|inch|inches|\"|”|mm|millimet(?:er|re)s?)?\s*(?:/|per|a|p)?\s*"
     r"(?P<length>ft\.?|foot|tpf|'|’|m|met(?:er|re)|%|percent)",
@@ -40,18 +43,23 @@ def taper_ratio(text: str) -> Fraction:
     elif each := _EACH.fullmatch(cleaned):
         share = _number(each) * _share_of(each)
         ratio = 1 / share if share else Fraction(0)
-    elif (plain := _RATIO.fullmatch(cleaned)) and plain["over"] in {None, "1"}:
-        ratio = Fraction(int(plain["under"])) if plain["over"] else _number(plain)
+    elif plain := _RATIO.fullmatch(cleaned):
+        if plain["over"]:
+            raise ValueError("may be a ratio or so much a foot")
+        ratio = _number(plain) / int(plain["change"] or 1)
     else:
         raise ValueError("is no taper")
-    if not 1 <= ratio < 100_000:
-        raise ValueError("is no taper that is turned: the diameter changes by no more than the length does")
+    if ratio >= 100_000:
+        raise ValueError("is no taper")
+    if ratio < 1:
+        raise ValueError("is steeper than is planned here: the diameter may change by no more than the length does")
     return ratio
 
 
 def _number(read: re.Match[str]) -> Fraction:
     if read["over"]:
-        return Fraction(int(read["over"]), int(read["under"])) if int(read["under"]) else Fraction(0)
+        parts = Fraction(int(read["over"]), int(read["under"])) if int(read["under"]) else Fraction(0)
+        return int(read["whole"] or 0) + parts
     return Fraction(read["decimal"].replace(",", ".") or 0)
 
 

@@ -57,8 +57,9 @@ def test_a_wall_under_a_tenth_of_the_outside_is_thin(bore, is_thin):
 @pytest.mark.parametrize(
     ("text", "ratio"),
     [
-        ("20", 20), ("1:20", 20), ("1 : 12,5", Fraction(25, 2)), ("1", 1), ("1 in 20", 20), ("1/20", 20),
-        ("1/2 in/ft", 24), (".6 in per foot", 20), ('0.75"/ft', 16), (".6 tpf", 20), ("50 mm/m", 20), ("5 %", 20),
+        ("20", 20), ("1:20", 20), ("1 : 12,5", Fraction(25, 2)), ("1", 1), ("1 in 20", 20), ("7:24", Fraction(24, 7)),
+        ("1/2 in/ft", 24), ("1-1/4 in/ft", Fraction(48, 5)), (".6 in per foot", 20), ('0.75"/ft', 16), (".6 tpf", 20),
+        ("50 mm/m", 20), ("5 %", 20),
     ],
 )  # fmt: skip
 def test_a_taper_is_how_far_it_goes_for_one(text, ratio):
@@ -82,7 +83,8 @@ def test_a_taper_may_be_an_angle_or_a_morse_taper(text, per_foot):
     ("text", "words"),
     [
         ("5 deg", "write “a side” or “included”"), ("6 in/m", "mixes inches and millimetres"), ("50 mm/ft", "mixes"),
-        ("MT9", "from 0 to 7"), ("95 deg included", "0 to 45"), ("1/0 in/ft", "that is turned"), ("20 in/ft", "turned"),
+        ("MT9", "from 0 to 7"), ("95 deg included", "0 to 45"), ("1/2", "a ratio or so much a foot"),
+        ("1/0 in/ft", "is steeper"), ("20 in/ft", "is steeper"), ("60 deg included", "is steeper"),
     ],
 )  # fmt: skip
 def test_a_taper_that_may_mean_two_things_is_asked_back(text, words):
