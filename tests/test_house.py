@@ -144,9 +144,9 @@ def test_no_float_stands_in_the_core_but_where_nothing_is_decided(file):
 
 
 def test_the_checks_of_the_house_see_what_they_look_for():
-    source = "def f():\n    from shop import network\n    import django.db\n    return float('1') + 0.5\n"
+    source = "def f():\n    from shop.server import network\n    import django.db\n    return float('1') + 0.5\n"
 
-    assert imported_by(source) == {"shop", "shop.network", "django.db"}
+    assert imported_by(source) == {"shop.server", "shop.server.network", "django.db"}
     assert floats_in(source) == [4, 4]
 
 

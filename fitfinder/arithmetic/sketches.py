@@ -64,5 +64,5 @@ def polygon(x: Pixels, y: Pixels, radius: Pixels, sides: int, *, turned: int = 0
 
 
 def share(part: Fraction, total: Fraction, pixels: int, *, least: int = 0) -> int:
-    """So many pixels as `part` is of `whole`, but never fewer than `least`, so that it can be seen."""
+    """So many pixels as `part` is of `total`, but never fewer than `least`, so that it can be seen."""
     return max(least, min(pixels, round(pixels * part / total))) if total else least

@@ -223,11 +223,11 @@ def demand_on_file(asks: Iterable[tuple[AskedFor, Stock | None]]) -> tuple[list[
             unreadable.append(Unreadable(str(bar), f"it cannot be read any more: {error.message}"))
             continue
         demands.append(Demand(stock=stock, weight=bar.weight, note=bar.note))
-    kept_bar = {(demand.stock.shape, demand.stock.band) for demand in demands}
+    kept_bars = {(demand.stock.shape, demand.stock.band) for demand in demands}
     demands += [
         Demand(stock=stock, weight=min(ask.times, LARGEST_WEIGHT), lathe=ask.lathe, asked=ask.times)
         for ask, stock in asks
-        if stock is not None and (ask.lathe or (stock.shape, stock.band) not in kept_bar)
+        if stock is not None and (ask.lathe or (stock.shape, stock.band) not in kept_bars)
     ]
     return demands, unreadable
 

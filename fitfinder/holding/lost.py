@@ -29,7 +29,7 @@ def lost_collet(left_out: Iterable[LeftOut], stock: Stock, taken: Piece | None) 
 
 
 def lost_chuck(left_out: Iterable[LeftOut], shown: Iterable[Kind]) -> LeftOut | None:
-    """The lost chuck of a kind of which none is told."""
+    """The lost chuck of a kind of which none is shown."""
     kinds = frozenset(shown)
     return next((item for item in left_out if item.is_lost and item.size is None and item.name not in kinds), None)
 

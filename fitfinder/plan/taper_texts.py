@@ -11,20 +11,24 @@ from inventory.reference.tapers import morse
 TAPERS_ACCEPTED = "20 or 1:20, .6 in/ft or 50 mm/m on diameter, 3 deg a side, 6 deg included, or Morse 2"
 _NUMBER = (
     r"(?:(?:(?P<whole>[0-9]{1,2})[- ])?(?P<over>[0-9]{1,4})\s*/\s*(?P<under>[0-9]{1,4})"
-    r"|(?P<decimal>[0-9]{0,5}(?:[.,][0-9]{1,6})?))"
+    r"|(?P<decimal>[0-9]{1,5}(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}))"
 )
 _RATIO = re.compile(rf"(?:(?P<change>[1-9][0-9]{{0,2}})\s*(?::|in)\s*)?{_NUMBER}", re.ASCII)
 _EACH = re.compile(
-    rf"{_NUMBER}\s*(?P<unit>in\.?|inch|inches|\"|”|mm|millimet(?:er|re)s?)?\s*(?:/|per|a|p)?\s*"
+    rf"{_NUMBER}\s*(?P<unit>in\.?|inch|inches|\"|”|mm|millimet(?:er|re)s?)?\s*(?P<each>/|per|a|p)?\s*"
     r"(?P<length>ft\.?|foot|tpf|'|’|m|met(?:er|re)|%|percent)",
     re.ASCII,
 )
 _ANGLE = re.compile(
-    rf"{_NUMBER}\s*(?:°|deg\.?|degrees?)\s*(?:(?P<minutes>[0-9]{{1,2}})\s*(?:['′’]|min\.?|minutes?)\s*)?"
+    rf"{_NUMBER}\s*(?:°|deg\.?|degrees?)\s*(?:(?P<minutes>[0-5]?[0-9])\s*(?:['′’]|min\.?|minutes?)\s*)?"
     r"(?P<how>included|incl\.?|inclusive|(?:a|per|each)\s+side|half(?:\s+angle)?)?",
     re.ASCII,
 )
-_MORSE = re.compile(r"(?:morse(?:\s+taper)?|m\.?t\.?)\s*(?:no\.?|#)?\s*-?(?P<number>[0-9](?:[- ]1/2)?)")
+_MORSE = re.compile(
+    r"(?:morse(?:\s+taper)?|m\.?t\.?)\s*(?:no\.?|#)?\s*-?(?P<number>[0-9](?:[- ]1/2)?)"
+    r"|(?P<before>[0-9])\s*m\.?t\.?",
+    re.ASCII,
+)
 _SHARE = {"foot": Fraction(1, 12), "metre": Fraction(1, 1000), "percent": Fraction(1, 100)}
 
 
@@ -35,7 +39,7 @@ def taper_ratio(text: str) -> Fraction:
     """
     cleaned = " ".join(text.lower().split())
     if named := _MORSE.fullmatch(cleaned):
-        if (taper := morse(named["number"].replace(" ", "-"))) is None:
+        if (taper := morse((named["number"] or named["before"]).replace(" ", "-"))) is None:
             raise ValueError("is no Morse taper: they go from 0 to 7, with a 4-1/2")
         ratio = 12 / taper.taper_per_foot
     elif angle := _ANGLE.fullmatch(cleaned):
@@ -60,11 +64,13 @@ def _number(read: re.Match[str]) -> Fraction:
     if read["over"]:
         parts = Fraction(int(read["over"]), int(read["under"])) if int(read["under"]) else Fraction(0)
         return int(read["whole"] or 0) + parts
-    return Fraction(read["decimal"].replace(",", ".") or 0)
+    return Fraction(read["decimal"].replace(",", "."))
 
 
 def _share_of(read: re.Match[str]) -> Fraction:
     """What one of the unit over its length is, both in the same unit."""
+    if not read["unit"] and not read["each"] and read["length"] not in {"tpf", "%", "percent"}:
+        raise ValueError("does not say so much for each of what")
     length, is_metric = read["length"].strip("."), (read["unit"] or "").startswith("m")
     if length in {"%", "percent"} and not read["unit"]:
         return _SHARE["percent"]
@@ -72,7 +78,7 @@ def _share_of(read: re.Match[str]) -> Fraction:
         return _SHARE["metre"]
     if length.startswith(("f", "t", "'", "’")) and not is_metric:
         return _SHARE["foot"]
-    raise ValueError("mixes inches and millimetres")
+    raise ValueError("mixes inches and millimetres" if read["unit"] else "does not say so much of what")
 
 
 def _half_angle(read: re.Match[str]) -> Fraction:

@@ -79,7 +79,7 @@ def by_need(rows: Iterable[ShortRow]) -> list[tuple[str, list[ShortRow]]]:
 
 
 class Shortage:
-    """What the book says on one day; `lead_days` as the shop said, None where it never did."""
+    """What the book says on one day; `lead_days` where wear is asked for, as the shop said; None where it never did."""
 
     def __init__(self, *, today: date, lead_days: int | None = None) -> None:
         self.today = today

@@ -4,7 +4,7 @@ import hashlib
 import uuid
 
 from django.core.cache import cache
-from django.db import DatabaseError
+from django.db import DatabaseError, connection
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -132,8 +132,10 @@ def _keep(question: Question, reply: Answer, asker_id: int | None) -> None:
     try:
         keep_ask(question, reply)
     except DatabaseError:
-        # An answer is worth more than the note that it was asked for: a locked database must not cost it.
-        return
+        # An answer is worth more than the note that it was asked for: a locked database must not cost it. The
+        # connection may have been opened while the book could only be read, and would stay so.
+        if not connection.in_atomic_block:
+            connection.close()
 
 
 def _answer_page(request: HttpRequest, question: Question, reply: Answer) -> HttpResponse:

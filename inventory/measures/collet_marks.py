@@ -209,11 +209,11 @@ def _two_sizes(text: str) -> _Pair | None:
 def _of_pair(pair: _Pair, text: str, unit: Unit, series: TakesSizes | None) -> tuple[Reading, Reading]:
     """The larger of the two, then the smaller."""
     if pair.unit or "/" in pair.one or "/" in pair.other:
-        larger, smaller = _smaller_and_larger(pair, pair.unit or Unit.INCH, text)
+        larger, smaller = _larger_and_smaller(pair, pair.unit or Unit.INCH, text)
         if series is not None and not _may_be_of(series, larger.length, smaller.length):
             raise _no_such_range(text, larger, smaller, series)
         return larger, smaller
-    by_unit = {each: _smaller_and_larger(pair, each, text) for each in (unit, *(set(Unit) - {unit}))}
+    by_unit = {each: _larger_and_smaller(pair, each, text) for each in (unit, *(set(Unit) - {unit}))}
     if series is None:
         if unit is Unit.MM or any(
             len(part.replace(",", ".").partition(".")[2]) >= 3 for part in (pair.one, pair.other)
@@ -231,7 +231,7 @@ def _of_pair(pair: _Pair, text: str, unit: Unit, series: TakesSizes | None) -> t
     return fitting[0]
 
 
-def _smaller_and_larger(pair: _Pair, unit: str, text: str) -> tuple[Reading, Reading]:
+def _larger_and_smaller(pair: _Pair, unit: str, text: str) -> tuple[Reading, Reading]:
     both = [read(f"{part} {unit}") for part in (pair.one, pair.other)]
     larger, smaller = sorted(both, key=lambda one: one.length, reverse=True)
     if larger.length == smaller.length:

@@ -289,7 +289,7 @@ def want_receive(request, pk):
     if request.method == "POST" and form.is_valid():
         tools = form.save(by=request.user, at=timezone.now())
         if tools is not None:
-            return _receive(request, want, tools, form.still_coming)
+            return _tell_received(request, want, tools, form.still_coming)
     context = {
         "place": "buying",
         "want": want,
@@ -300,7 +300,7 @@ def want_receive(request, pk):
     return render(request, "inventory/want_receive.html", context)
 
 
-def _receive(request, want, tools, still_coming: int):
+def _tell_received(request, want, tools, still_coming: int):
     tags = ", ".join(tool.tag for tool in tools[:5]) + (" …" if len(tools) > 5 else "")
     what = f"{want.name} is" if want.quantity == 1 else f"{want.quantity} × {want.name} are"
     there = f": {tags} in Gripbook" if tools else ""

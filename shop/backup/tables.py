@@ -49,9 +49,9 @@ class BookState:
 
     def __init__(self, loader: MigrationLoader, heads: dict[str, list[str]]) -> None:
         self.heads = heads
-        self.nodes = [(app, name) for app, names in sorted(heads.items()) for name in names]
-        self.migrations = {node for head in self.nodes for node in loader.graph.forwards_plan(head)}
-        at_that_time = loader.project_state(self.nodes).apps.get_models(include_auto_created=True)
+        nodes = [(app, name) for app, names in sorted(heads.items()) for name in names]
+        self.migrations = {node for head in nodes for node in loader.graph.forwards_plan(head)}
+        at_that_time = loader.project_state(nodes).apps.get_models(include_auto_created=True)
         of_our_own = (model for model in at_that_time if model._meta.managed and not model._meta.proxy)
         self.all_tables = sorted(
             (BookTable(model._meta.label_lower, model) for model in of_our_own), key=lambda t: t.name

@@ -13,7 +13,7 @@ from shop.trouble.failures import DISK_FAILS, NO_RIGHTS, READ_ONLY, Failure
 
 _ASKED_AT_OPENING = {READ_ONLY, DISK_FAILS, NO_RIGHTS}
 _SECONDS = 600
-"""After which nobody who writes can still have a connection from before."""
+"""A thread that was idle for longer, or a process that saw no failure, is refused once and then opens it anew."""
 _failed_at = -float(_SECONDS)
 
 

@@ -227,9 +227,9 @@ def _is_ended(line: socket.socket) -> bool:
     """Also after what it was answered."""
     line.setblocking(False)
     try:
-        while read := line.recv(65536):
+        while line.recv(65536):
             pass
-        return not read
+        return True
     except BlockingIOError:
         return False
     except OSError:

@@ -73,6 +73,7 @@ def test_a_taper_is_how_far_it_goes_for_one(text, ratio):
         ("4 deg 46' included", 1), ("4° 46 min incl", 1), ("9 deg 32' included", 2), ("4 deg 46' a side", 2),
         # ISO 296, Morse No. 2: 0.59941 in per foot.
         ("Morse 2", Fraction("0.59941")), ("MT2", Fraction("0.59941")),
+        ("2 MT", Fraction("0.59941")),
     ],
 )  # fmt: skip
 def test_a_taper_may_be_an_angle_or_a_morse_taper(text, per_foot):
@@ -84,7 +85,9 @@ def test_a_taper_may_be_an_angle_or_a_morse_taper(text, per_foot):
     [
         ("5 deg", "write “a side” or “included”"), ("6 in/m", "mixes inches and millimetres"), ("50 mm/ft", "mixes"),
         ("MT9", "from 0 to 7"), ("95 deg included", "0 to 45"), ("1/2", "a ratio or so much a foot"),
-        ("1/0 in/ft", "is steeper"), ("20 in/ft", "is steeper"), ("60 deg included", "is steeper"),
+        ("5'", "each of what"), ("3/4 ft", "each of what"), ("50/m", "of what"), ("20 in", "is no taper"),
+        ("in/ft", "is no taper"), ("3 deg 75' a side", "is no taper"), ("1/0 in/ft", "is steeper"),
+        ("20 in/ft", "is steeper"), ("60 deg included", "is steeper"),
     ],
 )  # fmt: skip
 def test_a_taper_that_may_mean_two_things_is_asked_back(text, words):
