@@ -17,6 +17,7 @@ MOST_LABELS = 500
 MARGINS = ("top", "bottom", "left", "right")
 GAPS = ("gap_across", "gap_down")
 _LARGEST_GAP = Length.mm(150)
+_LONGEST_KEY = 18
 
 
 _OUTSIDE = (
@@ -24,6 +25,15 @@ _OUTSIDE = (
     "location__parent__parent__parent__parent",
 )
 """The columns that say what the place of a piece stands in."""
+
+
+class PlacesField(forms.ModelMultipleChoiceField):
+    """Places by their keys. The database is asked for all at once, and SQLite fails at one that is too long for it."""
+
+    def clean(self, value):
+        if any(len(str(key)) > _LONGEST_KEY for key in value or ()):
+            raise ValidationError(self.error_messages["invalid_choice"], code="invalid_choice")
+        return super().clean(value)
 
 
 class GapInput(LengthInput):
@@ -44,7 +54,7 @@ class GapInput(LengthInput):
 class LabelForm(forms.Form):
     """Which places and pieces get a label, and the sheet they are printed on."""
 
-    place = forms.ModelMultipleChoiceField(
+    place = PlacesField(
         Location.objects.none(), label="Labels for places", required=False, widget=forms.CheckboxSelectMultiple
     )
     drawers = forms.CharField(

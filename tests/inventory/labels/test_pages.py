@@ -75,6 +75,7 @@ REFUSED = {
     "no such tag": ({"tags": "C-9999"}, "No piece is tagged C-9999"),
     "no such drawer": ({"drawers": "Z9"}, "There is no place called Z9"),
     "no such place": ({"place": 99_999}, "A place is no longer in Gripbook"),
+    "a place that no database can number": ({"place": 10**30}, "A place is no longer in Gripbook"),
     "too small": ({"tags": "C-0011", "columns": 9}, "Its name and code need 40 mm × 20 mm"),
     "margins larger than the sheet": ({"tags": "C-0011", "left": "140", "right": "140"}, "A label would be 0 mm"),
     "a margin that is none": ({"tags": "C-0011", "top": "wide"}, "“wide”"),
