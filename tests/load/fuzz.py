@@ -1,6 +1,6 @@
 """Hostile requests over a socket to the site as it is served: every address, role and method, forms and files mutated.
 
-`python tests/load/fuzz.py [--requests 100000] [--seed 1] [--fuzzers 1] [--workers 1] [--seconds S]`. DATABASE_URL
+`python tests/load/fuzz.py [--requests 100000] [--seed 1] [--fuzzers 3] [--workers 1] [--seconds S]`. DATABASE_URL
 chooses SQLite (a file in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that
 is named and taken away. Several fuzzers, each with a seed of its own, share the one served book.
 Ends with 1 where an answer was 500 or none at all, where the server wrote a traceback, or where afterwards the book is
