@@ -59,8 +59,8 @@ class Coverage(Struct, frozen=True, kw_only=True):
     @property
     def open_percent(self) -> int:
         """Rounded down."""
-        capacity = self.within.width.nm
-        return 100 * sum(hole.width.nm for hole in self.holes) // capacity if capacity else 0
+        width = self.within.width.nm
+        return 100 * sum(hole.width.nm for hole in self.holes) // width if width else 0
 
 
 def coverage(reaches: Iterable[Reach], within: Stretch, *, tolerance: Length) -> Coverage:

@@ -83,18 +83,18 @@ def way(request: HttpRequest, slug: str) -> HttpResponse:
         reply = question.plan(asker_id=request.user.pk)
     except QuestionError as error:
         return _ask(request, question, error=error)
-    way = reply.by(method)
+    chosen = reply.by(method)
     return render(
         request,
         "fitfinder/way.html",
         {
             "place": "plan",
             "reply": reply,
-            "way": way,
-            "page": way_page_of(way),
+            "way": chosen,
+            "page": way_page_of(chosen),
             "address": question.address,
-            "sums": _sums(way),
-            "guides": [(guide.words, _sum_address(guide)) for guide in sheet.guides(way)],
+            "sums": _sums(chosen),
+            "guides": [(guide.words, _sum_address(guide)) for guide in sheet.guides(chosen)],
             "token": uuid.uuid4(),
             "typed": {name: request.GET.get(name, "") for name in TYPED},
         },

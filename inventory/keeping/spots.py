@@ -71,12 +71,10 @@ def candidates(lathe: Lathe, mounted: list[Tool], *, by: User, text: str = "") -
         | Q(kind__in=_WITHOUT_SEAT, belongs_to=None)
     )
     out_to_another = Loan.objects.open().filter(tool=OuterRef("pk")).exclude(borrower=by)
-    candidates = Tool.objects.in_service().filter(may_sit_on_it).filter(~Exists(out_to_another))
+    pieces = Tool.objects.in_service().filter(may_sit_on_it).filter(~Exists(out_to_another))
     if text:
-        candidates = candidates.filter(
-            Q(tag__icontains=text) | Q(kind__icontains=text) | Q(location__name__iexact=text)
-        )
-    return candidates.exclude(kind__in=NEVER_MOUNTED).exclude(mounted_on=lathe).for_list().order_by("kind", "tag")
+        pieces = pieces.filter(Q(tag__icontains=text) | Q(kind__icontains=text) | Q(location__name__iexact=text))
+    return pieces.exclude(kind__in=NEVER_MOUNTED).exclude(mounted_on=lathe).for_list().order_by("kind", "tag")
 
 
 def spots(tool: Tool, lathe: Lathe, mounted: list[Tool]) -> list[Spot]:

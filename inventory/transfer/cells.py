@@ -194,7 +194,7 @@ def _month_and_day(text: str) -> tuple[int, int] | None:
     if isinstance(text, DayCell):
         numbers = re.match(r"\d{4}-(?P<month>\d\d)-(?P<day>\d\d)", text)
     else:
-        numbers = next((numbers for pattern in _DATE_LIKE if (numbers := pattern.fullmatch(text.strip()))), None)
+        numbers = next(filter(None, (pattern.fullmatch(text.strip()) for pattern in _DATE_LIKE)), None)
     if not numbers:
         return None
     month = numbers["month"]
