@@ -45,7 +45,8 @@ class SheetQuestion:
     and then `remembered` choices go before the guess. `mended` are cells written anew by the row number, as `Row`
     takes them; the rows of `left_out` are not read. `answers` are what was answered to the questions of the sheet, by
     their key. `sections` says whether section rows are `places` or `headings`, `numbers_pieces` whether those without
-    a tag get the next free one, `keeps_repeats` whether a tag that stands again is a dated reading.
+    a tag get the next free one, `keeps_repeats` whether a tag that stands again is a dated reading, `is_our_own`
+    whether Gripbook wrote it.
     """
 
     sheet: Sheet
@@ -61,6 +62,7 @@ class SheetQuestion:
     sections: str = ""
     numbers_pieces: bool = False
     keeps_repeats: bool = False
+    is_our_own: bool = False
 
     def columns(self, series: Iterable[str] = ()) -> list[SheetColumn]:
         """Raises SheetError where the headings cannot be used. `series` are the families of the book."""
@@ -194,6 +196,7 @@ class SheetReading:
             sections=question.sections,
             numbers_pieces=question.numbers_pieces or question.answers.get("tags") == NUMBER_THEM,
             order=question.dates or dates.order_of(day_texts(question.sheet, self.columns)),
+            is_our_own=question.is_our_own,
         )
         self.dates = self.survey.order
         self.has_spaced_tags = _has_spaced_tags(question, self.columns)

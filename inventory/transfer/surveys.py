@@ -53,10 +53,11 @@ class SheetSurvey:
         sections: str = "",
         numbers_pieces: bool = False,
         order: str | None = None,
+        is_our_own: bool = False,
     ) -> None:
         self.sheet, self.columns, self.book = sheet, columns, book
         self.unit, self.answers, self.numbers_pieces = unit, answers, numbers_pieces
-        self.order = order
+        self.order, self.is_our_own = order, is_our_own
         answered = {ARE_PLACES: "places", ARE_HEADINGS: "headings"}.get(answers.get("sections", ""), "")
         self.sections = sections or answered
         self.place_of = {column.field: column.place for column in reversed(columns) if column.field}
@@ -80,6 +81,7 @@ class SheetSurvey:
             default_kind=self._default_kind(),
             month_first=self.order != "dmy",
             splits_quantities=self.numbers_pieces,
+            is_our_own=self.is_our_own,
         )
 
     @cached_property

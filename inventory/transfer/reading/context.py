@@ -40,3 +40,4 @@ class SheetContext(Struct, frozen=True, kw_only=True):
     default_kind: str = ""
     month_first: bool = True
     splits_quantities: bool = False
+    is_our_own: bool = False

@@ -521,6 +521,8 @@ class _Row:
     # ---- how it is, where it is, what it cost
 
     def _remarks(self) -> list[str]:
+        if self.sheet.is_our_own:
+            return []  # what they say has columns of its own there, and a note is a note
         return [text for text in (self.cells.get("notes", ""), *self.extra) if text]
 
     def _read_condition_and_remarks(self) -> None:

@@ -75,7 +75,7 @@ def take(
     if shown and shown != digest_of(planned_report(workbook, by=by, advice=advice)):
         raise BookChanged("The book changed since this preview: look again.")
     if workbook.pieces is not None:  # where its headings cannot be used, nothing is entered
-        SheetReading(SheetQuestion(sheet=workbook.pieces.sheet(), advice=advice), PaperBook())
+        SheetReading(SheetQuestion(sheet=workbook.pieces.sheet(), advice=advice, is_our_own=True), PaperBook())
     waiting = SheetImport.objects.waiting().filter(pk=sheet.pk)
     if not waiting.update(entry_began_at=timezone.now(), done=_report(workbook, _NO_PIECES, [])):
         raise TakenElsewhere
@@ -134,7 +134,7 @@ class _WorkbookEntry:
 
     def _put_in_pieces(self, *, first: int) -> int:
         assert self.workbook.pieces is not None
-        question = SheetQuestion(sheet=self.workbook.pieces.sheet(), advice=self.advice)
+        question = SheetQuestion(sheet=self.workbook.pieces.sheet(), advice=self.advice, is_our_own=True)
         last = first + len(self.workbook.pieces.rows) + 1
         if self.upto >= last:
             return last
@@ -217,7 +217,7 @@ def _done_at_once(workbook: OwnWorkbook, *, by: User | None, advice: Advice) -> 
     tabs = _tables_at_once(workbook, _BEFORE_THE_PIECES, entering)
     pieces = dict(_NO_PIECES)
     if workbook.pieces is not None:
-        question = SheetQuestion(sheet=workbook.pieces.sheet(), advice=advice)
+        question = SheetQuestion(sheet=workbook.pieces.sheet(), advice=advice, is_our_own=True)
         pieces = imports.enter(question, by=by, book_rows=entering.book_rows).report()
     tabs += _tables_at_once(workbook, _AFTER_THE_PIECES, entering)
     return _report(workbook, pieces, tabs)

@@ -424,6 +424,19 @@ def test_a_reading_of_no_run_out_and_one_before_a_day_that_read_nothing_come_bac
     assert book() == before
 
 
+def test_a_note_that_would_be_a_remark_in_a_shops_own_sheet_comes_back_as_a_note(db):
+    notes = ("OUT", "lost", "needs work", "out to Kim since May", "on lathe 2")
+    for number, note in enumerate(notes, start=1):
+        factories.collet("3/4", tag=f"C-{number}", notes=note)
+    content, before = exports.workbook(), book()
+
+    empty_the_book()
+    report, _ = enter(content)
+
+    assert report["refused"] == []
+    assert book() == before
+
+
 @settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(pieces=pieces, stocks=stocks, wants=wants, bore=st.none() | lengths)
 def test_whatever_is_in_a_book_comes_back(pieces, stocks, wants, bore):
