@@ -11,7 +11,7 @@ from fitfinder.questions import QuestionError
 from inventory.measures.display import now
 from inventory.measures.lengths import NM_PER_MM, Length, LengthError, parse, shorten
 from inventory.reference.bodies import Angle, Closing, Dimension, Pitch, Value, angle_of
-from inventory.reference.tapers import morse
+from inventory.reference.tapers import MORSE_NAMED, morse
 
 LARGEST_DIAMETER = Length.inches(4)
 """A larger bare number is asked back: no collet here is as thick in inches."""
@@ -127,7 +127,6 @@ _ANGLE = re.compile(
     r"(?:(?P<minutes>[0-9]{1,2})\s*(?:['′’]|min\.?|minutes?)\s*)?(?:(?P<seconds>[0-9]{1,2})\s*(?:[\"″”]|sec\.?)\s*)?"
     r"(?P<how>included|incl\.?|per side|a side|each side)?"
 )
-_MORSE = re.compile(r"(?:morse(?: taper)?|m\.?t\.?)\s*(?:no\.?|#)?\s*-?(?P<number>[0-9](?:[- ]1/2)?)?")
 
 
 def read_taper(text: str) -> Taper:
@@ -135,7 +134,7 @@ def read_taper(text: str) -> Taper:
     cleaned = " ".join(text.lower().split())[:60]
     if cleaned in {"jarno", "jarno taper"}:
         return Taper(_JARNO, JARNO)
-    named = _MORSE.fullmatch(cleaned)
+    named = MORSE_NAMED.fullmatch(cleaned)
     if named:
         return _morse(named["number"], text)
     angle = _ANGLE.fullmatch(cleaned)

@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 
 from fitfinder.arithmetic.tapers import taper_of_angle
-from inventory.reference.tapers import morse
+from inventory.reference.tapers import MORSE_NAMED, morse
 
 TAPERS_ACCEPTED = "20 or 1:20, .6 in/ft or 50 mm/m on diameter, 3 deg a side, 6 deg included, or Morse 2"
 _NUMBER = (
@@ -24,12 +24,7 @@ _ANGLE = re.compile(
     r"(?P<how>included|incl\.?|inclusive|(?:a|per|each)\s+side|half(?:\s+angle)?)?",
     re.ASCII,
 )
-_MORSE = re.compile(
-    r"(?:morse(?:\s+taper)?|m\.?t\.?)\s*(?:no\.?|#)?\s*-?(?P<number>[0-9](?:[- ]1/2)?)"
-    r"|(?P<before>[0-9])\s*m\.?t\.?",
-    re.ASCII,
-)
-_SHARE = {"foot": Fraction(1, 12), "metre": Fraction(1, 1000), "percent": Fraction(1, 100)}
+_MORSE_BEHIND = re.compile(r"(?P<number>[0-9])\s*m\.?t\.?")
 
 
 def taper_ratio(text: str) -> Fraction:
@@ -38,8 +33,9 @@ def taper_ratio(text: str) -> Fraction:
     Raises ValueError with the end of a sentence that begins with what was read.
     """
     cleaned = " ".join(text.lower().split())
-    if named := _MORSE.fullmatch(cleaned):
-        if (taper := morse((named["number"] or named["before"]).replace(" ", "-"))) is None:
+    named = MORSE_NAMED.fullmatch(cleaned) or _MORSE_BEHIND.fullmatch(cleaned)
+    if named and named["number"]:
+        if (taper := morse(named["number"].replace(" ", "-"))) is None:
             raise ValueError("is no Morse taper: they go from 0 to 7, with a 4-1/2")
         ratio = 12 / taper.taper_per_foot
     elif angle := _ANGLE.fullmatch(cleaned):
@@ -73,11 +69,11 @@ def _share_of(read: re.Match[str]) -> Fraction:
         raise ValueError("does not say so much for each of what")
     length, is_metric = read["length"].strip("."), (read["unit"] or "").startswith("m")
     if length in {"%", "percent"} and not read["unit"]:
-        return _SHARE["percent"]
+        return Fraction(1, 100)
     if length.startswith("m") and is_metric:
-        return _SHARE["metre"]
+        return Fraction(1, 1000)
     if length.startswith(("f", "t", "'", "’")) and not is_metric:
-        return _SHARE["foot"]
+        return Fraction(1, 12)
     raise ValueError("mixes inches and millimetres" if read["unit"] else "does not say so much of what")
 
 

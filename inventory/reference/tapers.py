@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from functools import cache
 
@@ -71,6 +72,10 @@ def brown_sharpe_tapers() -> tuple[TaperByEnds, ...]:
 def jarno_tapers() -> tuple[TaperByEnds, ...]:
     """The Jarno tapers from 2 to 20."""
     return tables.read("jarno_tapers", TaperByEnds)
+
+
+MORSE_NAMED = re.compile(r"(?:morse(?: taper)?|m\.?t\.?)\s*(?:no\.?|#)?\s*-?(?P<number>[0-9](?:[- ]1/2)?)?")
+"""In small letters with single spaces: `morse`, `morse taper no. 2`, `mt2`, `m.t. 4-1/2`."""
 
 
 def _code(text: str, prefix: str) -> str:

@@ -26,6 +26,7 @@ from inventory.transfer.errors import Advice, SheetError
 from inventory.transfer.giving_way import let_others_write
 from inventory.transfer.imports import BookChanged, SheetQuestion, SheetReading
 from inventory.transfer.outcomes import RowOutcome, RowVerdict
+from inventory.transfer.sheets import Grid
 from inventory.transfer.tabs.entering import Entering, OwnTab, TabReport
 from inventory.transfer.tabs.own import OwnWorkbook
 from inventory.transfer.tabs.tables import BY_NAME, TabTable
@@ -75,7 +76,7 @@ def take(
     if shown and shown != digest_of(planned_report(workbook, by=by, advice=advice)):
         raise BookChanged("The book changed since this preview: look again.")
     if workbook.pieces is not None:  # where its headings cannot be used, nothing is entered
-        SheetReading(SheetQuestion(sheet=workbook.pieces.sheet(), advice=advice, is_our_own=True), PaperBook())
+        SheetReading(_question_of(workbook.pieces, advice), PaperBook())
     waiting = SheetImport.objects.waiting().filter(pk=sheet.pk)
     if not waiting.update(entry_began_at=timezone.now(), done=_report(workbook, _NO_PIECES, [])):
         raise TakenElsewhere
@@ -134,7 +135,7 @@ class _WorkbookEntry:
 
     def _put_in_pieces(self, *, first: int) -> int:
         assert self.workbook.pieces is not None
-        question = SheetQuestion(sheet=self.workbook.pieces.sheet(), advice=self.advice, is_our_own=True)
+        question = _question_of(self.workbook.pieces, self.advice)
         last = first + len(self.workbook.pieces.rows) + 1
         if self.upto >= last:
             return last
@@ -212,12 +213,16 @@ def is_anything_to_enter(report: dict[str, Any]) -> bool:
     return any(part["added"] or part["updated"] for part in (report, *report["tabs"]))
 
 
+def _question_of(pieces: Grid, advice: Advice) -> SheetQuestion:
+    return SheetQuestion(sheet=pieces.sheet(), advice=advice, is_our_own=True)
+
+
 def _done_at_once(workbook: OwnWorkbook, *, by: User | None, advice: Advice) -> dict[str, Any]:
     entering = Entering(by=by, now=timezone.now(), book_rows=BookRows(), is_only_tried=True)
     tabs = _tables_at_once(workbook, _BEFORE_THE_PIECES, entering)
     pieces = dict(_NO_PIECES)
     if workbook.pieces is not None:
-        question = SheetQuestion(sheet=workbook.pieces.sheet(), advice=advice, is_our_own=True)
+        question = _question_of(workbook.pieces, advice)
         pieces = imports.enter(question, by=by, book_rows=entering.book_rows).report()
     tabs += _tables_at_once(workbook, _AFTER_THE_PIECES, entering)
     return _report(workbook, pieces, tabs)
