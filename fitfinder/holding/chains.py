@@ -142,6 +142,10 @@ class Links:
         chains = [chain for lathe in lathes for chain in self._from(lathe, seat, is_drawn=is_drawn)]
         return chains or _what_is_missing(seat, self, lathes, is_drawn=is_drawn)
 
+    def lead_to(self, seat: str, lathe: LatheOnHand, *, is_drawn: bool) -> bool:
+        """Whether there is a way, without asking why not."""
+        return bool(self._from(lathe, seat, is_drawn=is_drawn or seat in CLOSED_BY_A_DRAWBAR))
+
     def _from(self, lathe: LatheOnHand, seat: str, *, is_drawn: bool) -> list[Chain]:
         key = (lathe.id, seat, is_drawn)
         if key not in self._chains:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
+from itertools import product
 
 from msgspec import Struct
 
-from fitfinder.holding.chains import Missing, chains_to
+from fitfinder.holding.chains import LEADS_ON, Links, Missing
 from fitfinder.holding.pieces import LINK_KINDS, LatheOnHand, Piece, SeatOnHand
 from inventory.reference.er_runout import is_of_the_standard
 from inventory.reference.kinds import Kind
@@ -71,6 +73,7 @@ class LinkToGet(Struct, frozen=True, kw_only=True):
 class _Closed(Struct, frozen=True):
     """A series that cannot be used on a lathe as things are, and why not."""
 
+    number: int
     lathe: LatheOnHand
     shelf: Shelf
     why: str
@@ -103,26 +106,42 @@ def missing_links(
 
 def _links_to_collets(lathes: Sequence[LatheOnHand], rig: Sequence[Piece], shelves: Sequence[Shelf]) -> list[LinkToGet]:
     """In order of what each opens that none before it opens; the plainer of two goes first."""
+    here = Links(rig)
     closed = [
-        _Closed(lathe, shelf, ways.why)
-        for lathe in lathes
-        for shelf in shelves
-        if isinstance(ways := chains_to(shelf.seat, rig=rig, lathes=[lathe], is_drawn=shelf.is_drawn), Missing)
+        _Closed(number, lathe, shelf, ways.why)
+        for number, (lathe, shelf) in enumerate(product(lathes, shelves))
+        if isinstance(ways := here.ways_to(shelf.seat, [lathe], is_drawn=shelf.is_drawn), Missing)
     ]
-    nowhere = {
-        shelf.series for shelf in shelves if sum(one.shelf.series == shelf.series for one in closed) == len(lathes)
-    }
-    candidates = {link for one in closed for link in _candidates(one, rig)}
-    waiting = {link: [one for one in closed if _opens(link, one, rig)] for link in candidates}
-    links, left = [], closed
-    while new := {link: opened for link, every in waiting.items() if (opened := [one for one in every if one in left])}:
-        plainest = min(new, key=lambda link: _rank(link, new[link]))
-        opened = waiting.pop(plainest)
+    lathes_closed = Counter(one.shelf.series for one in closed)
+    nowhere = {series for series, count in lathes_closed.items() if count == len(lathes)}
+    opens = _what_they_open(closed, rig)
+    links, waiting = [], opens
+    while waiting:
+        plainest = min(waiting, key=lambda link: _rank(link, waiting[link]))
+        opened = opens[plainest]
         links.append(_link_to_get(plainest, opened, nowhere))
-        left = [one for one in left if one not in opened]
+        open_now = {one.number for one in opened}
+        left = {link: [one for one in every if one.number not in open_now] for link, every in waiting.items()}
+        waiting = {link: every for link, every in left.items() if every}
         # What a plainer link opens somewhere can be used nowhere no longer.
         nowhere -= {one.shelf.series for one in opened}
     return links
+
+
+def _what_they_open(closed: Sequence[_Closed], rig: Sequence[Piece]) -> dict[_NewLink, list[_Closed]]:
+    """Of the links that open something, each with what it alone opens."""
+    by_seat: dict[str, list[_Closed]] = {}
+    for one in closed:
+        by_seat.setdefault(one.shelf.seat, []).append(one)
+    opened = {}
+    for link in {link for one in closed for link in _candidates(one, rig)}:
+        # A closer or a chuck opens nothing but what it takes; a sleeve leads on, and a bar draws whatever it fits.
+        concerned = closed if link.kind in LEADS_ON or not link.takes else by_seat.get(link.takes, [])
+        with_it = Links([*rig, link.piece])
+        opened[link] = [
+            one for one in concerned if with_it.lead_to(one.shelf.seat, one.lathe, is_drawn=one.shelf.is_drawn)
+        ]
+    return {link: every for link, every in opened.items() if every}
 
 
 def _candidates(closed: _Closed, rig: Sequence[Piece]) -> list[_NewLink]:
@@ -153,13 +172,6 @@ def _for_a_drawn(shelf: Shelf, lathe: LatheOnHand) -> list[_NewLink]:
     if lathe.headstock_taper is not None and _goes_into(shelf.seat, lathe.headstock_taper.code):
         links.append(_NewLink(Kind.SLEEVE, lathe.headstock_taper, shelf.seat))
     return links
-
-
-def _opens(link: _NewLink, closed: _Closed, rig: Sequence[Piece]) -> bool:
-    """Whether this link alone opens it."""
-    shelf = closed.shelf
-    ways = chains_to(shelf.seat, rig=[*rig, link.piece], lathes=[closed.lathe], is_drawn=shelf.is_drawn)
-    return not isinstance(ways, Missing)
 
 
 def _rank(link: _NewLink, opened: Iterable[_Closed]) -> tuple[int, int, str, str]:
