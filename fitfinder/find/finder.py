@@ -24,7 +24,7 @@ from fitfinder.holding.preference import best_first
 from fitfinder.holding.rules.cautions import DEFER
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.verdicts import Outcome, Verdict
-from fitfinder.holding.way import Way
+from fitfinder.holding.way import HoldingMethod, Way
 from fitfinder.holding.ways import WAYS
 from inventory.measures.lengths import Length
 
@@ -89,10 +89,10 @@ def _blanks(stock: Stock, crib: PlanCrib, in_place: Sequence[Way]) -> list[Piece
 
 def _without_collet(job: Job, crib: PlanCrib) -> list[Way]:
     """The ways that are all here, best first. What something speaks against is told where no other way will do."""
-    ways_here = _ways_here(job, crib, are_last_resorts=False)
+    ways_here = _ways_here(job, crib, are_opposed=False)
     plain = [way for way in best_first(ways_here) if not way.is_opposed]
     if not any(way.meets is not False for way in plain):
-        plain = best_first([*ways_here, *_ways_here(job, crib, are_last_resorts=True)])
+        plain = best_first([*ways_here, *_ways_here(job, crib, are_opposed=True)])
     # Each chuck and plate once, on the lathe that it serves best.
     once: dict[tuple[Method, Piece | None], Way] = {}
     for way in plain:
@@ -100,9 +100,14 @@ def _without_collet(job: Job, crib: PlanCrib) -> list[Way]:
     return list(once.values())
 
 
-def _ways_here(job: Job, crib: PlanCrib, *, are_last_resorts: bool) -> list[Way]:
-    methods = [method for method in WAYS if method is not COLLET and method.is_last_resort is are_last_resorts]
+def _ways_here(job: Job, crib: PlanCrib, *, are_opposed: bool) -> list[Way]:
+    """By the methods that something speaks against whatever is here, or by the others."""
+    methods = [method for method in WAYS if method is not COLLET and _is_opposed(method, job) is are_opposed]
     return [way for method in methods for way in method.ways(job, crib) if way.is_here]
+
+
+def _is_opposed(method: HoldingMethod, job: Job) -> bool:
+    return method.is_last_resort or method.against(job) is not None
 
 
 def _outcome(in_collets: Sequence[Grip], blanks: Sequence[Piece], without_collet: Sequence[Grip]) -> Outcome:

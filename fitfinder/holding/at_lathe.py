@@ -101,12 +101,10 @@ class PlanCrib:
 
 @dataclass(frozen=True, kw_only=True)
 class CribAtLathe(LatheRig):
-    """What is on hand for a job at one lathe. With a `chosen` piece only that one of its kind comes into question."""
+    """What is on hand for a job at one lathe."""
 
     plan_crib: PlanCrib
-    chosen: Piece | None = None
 
-    # Asked again for each piece that may be chosen, so they are kept with the whole.
     @cached_property
     def routes(self) -> Routes:
         return self.plan_crib.routes_on(self.lathe)
@@ -137,13 +135,7 @@ class CribAtLathe(LatheRig):
 
     def of_kind(self, *kinds: Kind) -> list[Piece]:
         pieces = [piece for kind in kinds for piece in self.plan_crib.by_kind.get(kind, ())]
-        if self.chosen is not None:
-            pieces = [piece for piece in pieces if piece is self.chosen or piece.kind is not self.chosen.kind]
         return pieces if len(kinds) < 2 else sorted(pieces, key=lambda piece: (piece.condition, piece.tag))
-
-    def with_only(self, piece: Piece) -> CribAtLathe:
-        """The same where of its kind only this piece comes into question."""
-        return replace(self, chosen=piece)
 
     def blanks(self, stock: Stock) -> list[Piece]:
         """The blanks that can be bored to the stock and used here."""

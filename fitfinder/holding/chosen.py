@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import ClassVar, NamedTuple
 
@@ -37,6 +37,19 @@ class ChosenPiece(HoldingMethod):
     def runout_of(self, piece: Piece, chain: Chain) -> Runout:
         """What one gripping in this piece runs out."""
 
+    @abstractmethod
+    def hold_in(self, start: Way, here: CribAtLathe, pieces: Sequence[Piece]) -> Way:
+        """The way by the best of these pieces, or what is missing."""
+
+    def hold(self, start: Way, here: CribAtLathe) -> Way:
+        return self.hold_in(start, here, here.of_kind(*self.chosen_from))
+
+    def way_by(self, piece: Piece, job: Job, here: CribAtLathe) -> Way:
+        """How just this piece holds the job at one lathe, or why it cannot."""
+        start = Way(by=self, job=job, lathe=here.lathe)
+        why_not = self.why_not(job, here)
+        return start.refused(why_not) if why_not else self.hold_in(start, here, [piece])
+
     def ways(self, job: Job, crib: PlanCrib) -> list[Way]:
         """One for each piece that is all here, by each way to it; where none is, what is missing at each lathe."""
         able = [here for here in crib.by_lathe if self.why_not(job, here) is None]
@@ -47,7 +60,7 @@ class ChosenPiece(HoldingMethod):
         ]
         if job.is_stock_alone:
             seated = self._where_best(job, seated)
-        ways = [self.way(job, one.here.with_only(one.piece)) for one in seated]
+        ways = [self.way_by(one.piece, job, one.here) for one in seated]
         return [way for way in ways if way.is_here] or super().ways(job, crib)
 
     def _where_best(self, job: Job, seated: Iterable[SeatedPiece]) -> list[SeatedPiece]:

@@ -101,6 +101,10 @@ class HoldingMethod(ABC):
     def why_not(self, job: Job, here: CribAtLathe) -> Reason | None:
         """What keeps this from holding the job, whatever pieces are here."""
 
+    def against(self, job: Job) -> Reason | None:
+        """What speaks against it for this job, whatever pieces are here."""
+        return None
+
     @abstractmethod
     def hold(self, start: Way, here: CribAtLathe) -> Way:
         """The way with what is here, or with what is missing."""

@@ -124,8 +124,7 @@ def _ways(method: UniversalChuck | IndependentChuck, reach: Reach, chuck: Piece,
     """By this chuck alone, for each shape of stock in the middle of the range; only those that are all here."""
     middle = Length((reach.smallest.nm + reach.largest.nm) // 2)
     jobs = [Job.of_stock(_stock(shape, middle)) for shape in SHAPES]
-    alone = here.with_only(chuck)
-    return [way for job in jobs if (way := method.way(job, alone)).is_here]
+    return [way for job in jobs if (way := method.way_by(chuck, job, here)).is_here]
 
 
 def blanks_at(here: CribAtLathe) -> Iterator[CardBlank]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fitfinder.holding import runout
 from fitfinder.holding.assembly import held, incomplete
 from fitfinder.holding.at_lathe import CribAtLathe
@@ -37,10 +39,10 @@ class UniversalChuck(ChosenPiece):
     def runout_of(self, piece: Piece, chain: Chain) -> Runout:
         return chain.runout_to(piece, typical=typical_of_jaws(piece.jaws))
 
-    def hold(self, start: Way, here: CribAtLathe) -> Way:
+    def hold_in(self, start: Way, here: CribAtLathe, pieces: Sequence[Piece]) -> Way:
         job = start.job
         effort = _effort(job, here.minutes)
-        chucks = [chuck for chuck in here.of_kind(Kind.UNIVERSAL_CHUCK) if packs(job, chuck.jaws)]
+        chucks = [chuck for chuck in pieces if packs(job, chuck.jaws)]
         hold = grip_of(job, chucks, here, without=f"no universal chuck: {_wanted(job)}")
         if isinstance(hold, Missing):
             run = runout.restarted("a universal chuck", typical_of_jaws(None))
@@ -78,12 +80,12 @@ class IndependentChuck(ChosenPiece):
     def runout_of(self, piece: Piece, chain: Chain) -> Runout:
         return trued("dialled in", "independent 4-jaw")
 
-    def hold(self, start: Way, here: CribAtLathe) -> Way:
+    def hold_in(self, start: Way, here: CribAtLathe, pieces: Sequence[Piece]) -> Way:
         job = start.job
         first, then = (here.minutes.of(f"independent 4-jaw, {part}") for part in ("dialled in", "next part"))
         effort = first_and_next(first, then=then)
         run = trued("dialled in", "independent 4-jaw")
-        hold = grip_of(job, here.of_kind(Kind.INDEPENDENT_CHUCK), here, without="no independent chuck")
+        hold = grip_of(job, pieces, here, without="no independent chuck")
         if isinstance(hold, Missing):
             return incomplete(start, here, hold, run, Regrip.RESTARTS, effort)
         aim = "to the second axis" if job.throw is not None else "to the least swing"

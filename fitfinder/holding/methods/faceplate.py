@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec.structs import replace
 
 from fitfinder.holding.assembly import held, incomplete
@@ -45,20 +47,24 @@ class Faceplate(ChosenPiece):
             return Reason("it is too long for its thickness to stand on its face")
         return None
 
+    def against(self, job: Job) -> Reason | None:
+        if not job.is_bare or job.is_irregular:
+            return None
+        return Reason("bar is clamped to a face where no jaw takes it, and short: its length decides")
+
     def runout_of(self, piece: Piece, chain: Chain) -> Runout:
         return trued("dialled in", "faceplate")
 
-    def hold(self, start: Way, here: CribAtLathe) -> Way:
+    def hold_in(self, start: Way, here: CribAtLathe, pieces: Sequence[Piece]) -> Way:
         job = _all_out(start.job)
         start = replace(start, job=job)
         run = trued("dialled in", "faceplate")
         effort = first_and_next(here.minutes.of("faceplate"), then=here.minutes.of("faceplate, with a locating ring"))
-        plates = here.of_kind(Kind.FACEPLATE)
-        chains = here.chains_to(plates)
+        chains = here.chains_to(pieces)
         plate = here.best(chains)
         if plate is None:
             name = here.lathe.name if here.lathe else "the lathe"
-            missing = Missing(f"no faceplate for the nose of {name}", away(plates))
+            missing = Missing(f"no faceplate for the nose of {name}", away(pieces))
             return incomplete(start, here, missing, run, Regrip.RESTARTS, effort)
         hold = Hold(piece=plate, chain=chains[plate])
         parts = Parts(
@@ -67,7 +73,7 @@ class Faceplate(ChosenPiece):
             effort=here.fitting(plate, hold.chain) + effort,
         )
         parts += on_plate(job, plate)
-        but = [_last(job), _long_bar(job), too_tall(job)]
+        but = [self.against(job), _long_bar(job), too_tall(job)]
         return held(start, here, hold, parts, variant=plate.tag, run=run, regrip=Regrip.RESTARTS, but=but)
 
 
@@ -82,13 +88,6 @@ def _long_bar(job: Job) -> Reason | None:
         return None
     words = f"{in_unit(job.length)} is long for an end of {in_unit(job.circle)}"
     return Reason(f"{words}: a plate is for short work with a flat, finished face", needs=job.length, has=job.circle)
-
-
-def _last(job: Job) -> Reason | None:
-    """Against work of which nothing is told but that it is bar."""
-    if not job.is_bare or job.is_irregular:
-        return None
-    return Reason("bar is clamped to a face where no jaw takes it, and short: its length decides")
 
 
 def _steps(job: Job, plate: Piece, weight: Weight | None) -> tuple[SetupStep, ...]:

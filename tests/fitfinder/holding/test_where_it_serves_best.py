@@ -70,7 +70,7 @@ def made_up(seed):
 def of_every_pair(method, job, crib):
     """The plain way: each piece at each lathe that it goes on, put together and ranked."""
     each = [
-        method.way(job, here.with_only(piece))
+        method.way_by(piece, job, here)
         for here in crib.by_lathe
         if method.why_not(job, here) is None
         for piece in here.chains_to(here.of_kind(*method.chosen_from))
