@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from typing import TextIO
 
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management import execute_from_command_line
@@ -15,6 +16,7 @@ from shop.trouble.failures import FULL, failure_of, sentence_of
 
 
 def run(words: list[str]) -> None:
+    _open_closed_streams()
     try:
         _refuse_bad_signs(words[1:])
         execute_from_command_line(words)
@@ -33,6 +35,18 @@ def run(words: list[str]) -> None:
         _refuse(failure.sentence if failure is FULL else f"{file} cannot be used: {(error.strerror or '').lower()}.")
     except MemoryError:
         _refuse("This machine has too little memory for that: end other programs and try again.")
+
+
+def _open_closed_streams() -> None:
+    """A shell can close them (`>&-`): Python has none then, and the next file that is opened would take their place."""
+    if sys.stdout is None:
+        sys.stdout = _nowhere()
+    if sys.stderr is None:
+        sys.stderr = _nowhere()
+
+
+def _nowhere() -> TextIO:
+    return open(os.devnull, "w", encoding="utf-8")
 
 
 def _refuse_bad_signs(words: list[str]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import secrets
+import stat
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -22,6 +23,8 @@ def make(path: Path, *, using: str = "default") -> Manifest:
 
     Raises BackupError; then there is no new file, and an older one of that name is as it was.
     """
+    _refuse_what_is_no_file(path)
+    path = path.resolve()  # else a link would be replaced instead of what it leads to
     unfinished = path.with_name(f".{path.name}.{secrets.token_hex(8)}")
     try:
         with _nameless_file(unfinished) as file:
@@ -37,6 +40,18 @@ def make(path: Path, *, using: str = "default") -> Manifest:
         unfinished.unlink(missing_ok=True)
     _flush_folder(path.parent)
     return manifest
+
+
+def _refuse_what_is_no_file(path: Path) -> None:
+    """The administrator of a machine may replace a device by a file: then it would be gone for all programs."""
+    try:
+        kind = path.stat().st_mode
+    except OSError:
+        return  # it is to be made, or cannot be, and then writing it says why
+    if stat.S_ISDIR(kind):
+        raise BackupError(f"“{path}” cannot be written: is a directory.")
+    if not stat.S_ISREG(kind):
+        raise BackupError(f"“{path}” cannot be written: it is no file.")
 
 
 def _nameless_file(otherwise: Path) -> BinaryIO:

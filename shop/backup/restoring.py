@@ -42,6 +42,8 @@ def restore(path: Path, *, replace: bool = False, using: str = "default") -> Res
     the book is as it was.
     """
     try:
+        if path.exists() and not path.is_file() and not path.is_dir():  # a device may have no end
+            raise BackupError(f"“{path}” cannot be read: it is no file.")
         with path.open("rb") as file:
             archive = Archive(file, name=path.name)
             return _restore(archive, path, replace=replace, using=using)

@@ -1,3 +1,5 @@
+import os
+
 import pytest
 from django.core.management import call_command
 from django.db import connection
@@ -67,6 +69,34 @@ def test_a_folder_is_no_place_for_a_backup(crib, tmp_path, capsys):
 
     assert "cannot be written" in capsys.readouterr().err
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("file", ["", ".", "/"])
+def test_a_backup_without_a_name_is_refused(crib, file, capsys):
+    assert exit_of("backup", file) == 2
+
+    assert "cannot be written: is a directory" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("command", "done"), [(["backup"], "written"), (["restore", "--replace"], "read")])
+def test_what_is_no_file_is_no_place_for_a_backup_and_none(crib, tmp_path, command, done, capsys):
+    """Like a device: of one that has no end nobody reads, and nobody puts a file in its place."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+
+    assert exit_of(*command, str(pipe)) == 2
+
+    assert capsys.readouterr().err == f"“{pipe}” cannot be {done}: it is no file.\n"
+    assert pipe.is_fifo()
+
+
+def test_a_backup_goes_where_a_link_leads(crib, tmp_path):
+    (tmp_path / "latest.zip").symlink_to(tmp_path / "stick.zip")
+
+    assert exit_of("backup", str(tmp_path / "latest.zip")) == 0
+
+    assert (tmp_path / "latest.zip").is_symlink()
+    assert (tmp_path / "stick.zip").stat().st_size
 
 
 def test_an_older_backup_of_that_name_stays_when_a_new_one_fails(crib, tmp_path, capsys):

@@ -172,6 +172,15 @@ def test_a_word_that_no_terminal_shows_is_refused(tmp_path):
     assert "holds half of a surrogate pair" in ended.stderr
 
 
+@pytest.mark.parametrize("closed", [">&-", "2>&-"])
+def test_a_command_does_without_what_a_shell_has_closed(tmp_path, closed):
+    call = ["sh", "-c", f'exec "$@" {closed}', "sh", sys.executable, MANAGE, "arithmetic", "tir", "offset=1"]
+
+    ended = subprocess.run(call, env=environment_of(tmp_path / "book.sqlite3"), capture_output=True, text=True)
+
+    assert (ended.returncode, ended.stderr) == (0, "")
+
+
 @pytest.mark.parametrize("command", [["backup", "out.zip"], ["export_sheet", "out.csv"]], ids=lambda words: words[0])
 def test_a_file_that_has_no_room_is_told_and_nothing_of_it_stays(book_file, tmp_path, command):
     def little_room():
