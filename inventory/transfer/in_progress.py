@@ -292,10 +292,14 @@ def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> No
     reading = imports.SheetReading(in_progress.question, paper)
     ahead = reading.rows(after=sent.read_upto)
     outcomes: list[RowOutcome] = []
+    most_work, most_time = seconds, 3 * seconds  # on a busy machine time goes by without much work
     while batch := list(islice(ahead, _BATCH)):
         outcomes += reading.outcomes(batch)
-        # On a busy machine time goes by without much work; most of what a step costs is opening the sheet again.
-        if thread_time() - worked >= seconds or monotonic() - started >= 3 * seconds:
+        work, time = thread_time() - worked, monotonic() - started
+        if seconds and len(outcomes) == len(batch):
+            # What the first rows of a long sheet cost is mostly opening it again: so long at least is then read.
+            most_work, most_time = max(most_work, 2 * work), max(most_time, 2 * time)
+        if work >= most_work or time >= most_time:
             break
     if not outcomes:
         return

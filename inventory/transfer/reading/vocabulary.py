@@ -49,6 +49,8 @@ _PLURAL = re.compile(r"[a-z]{3,}[^s]s")
 
 def fold(text: str) -> str:
     """A text in small letters without accents, with plain dashes, quotes and fractions: `1½” Ø` is `1-1/2" ø`."""
+    if text.isascii():  # nearly all of them
+        return " ".join(text.casefold().translate(_SIGNS).replace("''", '"').split())
     plain = _VULGAR.sub(_fraction, text).translate(_SIGNS).casefold().translate(_SIGNS)
     decomposed = unicodedata.normalize("NFKD", plain)
     bare = "".join(character for character in decomposed if not unicodedata.combining(character))

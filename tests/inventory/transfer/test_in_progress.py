@@ -69,6 +69,15 @@ def test_rows_are_read_in_steps_which_another_device_goes_on_with(keeper):
     assert again(sent).counts()[RowVerdict.NEW] == 450
 
 
+def test_a_step_reads_for_as_long_as_opening_the_sheet_took(keeper):
+    sent = factories.sheet_in_progress(rows_of(600))
+    in_progress.settle_columns(sent, ["tag", "kind", "series", "size"], by=keeper)
+
+    in_progress.read_on(again(sent), seconds=0.001)
+
+    assert again(sent).read_count >= 400
+
+
 def test_rows_that_are_read_in_steps_become_what_they_become_at_once(keeper):
     # A tag that stands twice, and seats and places that are new to the book: what one step sees the next must know.
     text = "Tag,Kind,Mount,Drawer\n" + "".join(
