@@ -14,7 +14,7 @@ from fitfinder.holding.collets import gaps
 from fitfinder.holding.pieces import ColletOnHand, CountedOnHand, CribNow, JawsOnHand, LatheOnHand, Piece, SeriesOnHand
 from fitfinder.holding.routes import Routes, routes_of
 from fitfinder.holding.rules.efforts import NO_EFFORT, Effort, Minutes
-from fitfinder.holding.rules.lifting import hardest, lifted
+from fitfinder.holding.rules.lifting import hardest
 from fitfinder.holding.seats import LatheRig
 from fitfinder.holding.stock import Stock
 from fitfinder.holding.wants import OpenWant
@@ -144,7 +144,7 @@ class CribAtLathe(LatheRig):
 
     def lift_of(self, pieces: Iterable[Piece], off: Iterable[Piece]) -> Lift:
         """What the heaviest takes of these pieces that are not on the lathe yet, and of what comes off it first."""
-        return hardest(lifted((piece for piece in pieces if not self.has_on(piece)), off, None))
+        return hardest([*(piece for piece in pieces if not self.has_on(piece)), *off])
 
     def hoisting(self, lift: Lift) -> Effort:
         """What is too heavy for one person costs more than its change."""

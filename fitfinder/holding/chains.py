@@ -127,6 +127,7 @@ class Links:
         self.pieces = [piece for piece in rig if piece.kind in LINK_KINDS or piece.kind == Kind.DRAWBAR]
         self.drawbars = [piece for piece in self.pieces if piece.kind == Kind.DRAWBAR]
         self.usable = [piece for piece in self.pieces if piece.is_usable and piece.kind in LINK_KINDS]
+        self.offered = {piece.offers for piece in self.usable}  # with None where one does not say
         self.by_mount: dict[str, list[Piece]] = {}
         for piece in self.usable:
             if piece.mounts_in is not None and piece.offers is not None:
@@ -147,6 +148,8 @@ class Links:
         return bool(self._from(lathe, seat, is_drawn=is_drawn or seat in CLOSED_BY_A_DRAWBAR))
 
     def _from(self, lathe: LatheOnHand, seat: str, *, is_drawn: bool) -> list[Chain]:
+        if seat not in _starts(lathe) and self.offered.isdisjoint((seat, None)):
+            return []  # as of most seats that there is a table of
         key = (lathe.id, seat, is_drawn)
         if key not in self._chains:
             self._chains[key] = list(_on_lathe(seat, self, lathe, is_drawn=is_drawn))

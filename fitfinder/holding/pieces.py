@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, datetime
+from functools import cached_property
 
 from msgspec import Struct
 from msgspec.structs import asdict
@@ -232,7 +233,7 @@ class ColletOnHand(Piece, frozen=True, kw_only=True, gc=False):
         return Piece(**of_any_piece | {"mounts_in": SeatOnHand(self.size.seat), "pilot": self.size.nominal})
 
 
-class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
+class LatheOnHand(Struct, frozen=True, kw_only=True, dict=True):
     """One lathe and its seats; what is not known is None."""
 
     id: int
@@ -256,7 +257,7 @@ class LatheOnHand(Struct, frozen=True, kw_only=True, gc=False):
     fastest_rpm: int | None = None
     spindle_length: Length | None = None
 
-    @property
+    @cached_property
     def spindle_seats(self) -> tuple[SeatOnHand, ...]:
         """What of its spindle is described: the nose and the taper in it."""
         return tuple(seat for seat in (self.nose, self.headstock_taper) if seat is not None)

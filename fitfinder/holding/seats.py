@@ -108,11 +108,8 @@ class LatheRig:
     def coming_off(self, pieces: Sequence[Piece]) -> tuple[Piece, ...]:
         """What is on the nose or in a taper of the lathe now and has to make room for these pieces."""
         lathe = self.lathe
-        if lathe is None:
-            return ()
-        ends = [seat.code for seat in (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if seat is not None]
-        sitting = [piece for piece in self.on_it if _code(piece.mounts_in) in ends and piece not in pieces]
-        if not sitting:
+        sitting = [piece for piece in self.in_its_seats if piece not in pieces]
+        if lathe is None or not sitting:
             return ()
         new = [piece for piece in pieces if piece.mounted_on != lathe.id]
         # What sits in another of these pieces, as an arbor in its sleeve, wants no seat of the lathe.
@@ -128,6 +125,13 @@ class LatheRig:
     def on_it(self) -> tuple[Piece, ...]:
         """What is on this lathe now."""
         return tuple(piece for piece in self.rig if self.has_on(piece))
+
+    @cached_property
+    def in_its_seats(self) -> tuple[Piece, ...]:
+        """What of that is on its nose or in one of its tapers."""
+        lathe = self.lathe
+        seats = (lathe.nose, lathe.headstock_taper, lathe.tailstock_taper) if lathe is not None else ()
+        return tuple(piece for piece in self.on_it if any(piece.mounts_on(seat) for seat in seats))
 
     def keys_for(self, pieces: Iterable[Piece]) -> tuple[tuple[Piece, ...], tuple[Missing, ...]]:
         """The keys and wrenches that tighten these pieces, and those that are missing.

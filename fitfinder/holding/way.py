@@ -304,12 +304,17 @@ class Way(Struct, frozen=True, kw_only=True, dict=True):
     @property
     def lifted(self) -> list[lifting.Lifted]:
         """What is lifted for it now, the heaviest first; what is on the lathe already is not."""
-        return lifting.lifted((piece for piece in self.pieces if not self.has_on(piece)), self.off, self.weight)
+        return lifting.lifted(self._put_on, self.off, self.weight)
 
     @property
     def lift(self) -> Lift:
         """What the heaviest of it takes."""
-        return lifting.hardest(self.lifted)
+        return lifting.hardest([*self._put_on, *self.off], self.weight)
+
+    @property
+    def _put_on(self) -> list[Piece]:
+        """Its pieces that are not on the lathe already."""
+        return [piece for piece in self.pieces if not self.has_on(piece)]
 
     # Asked only of the ways that are told, of which there are a few among dozens.
     @cached_property

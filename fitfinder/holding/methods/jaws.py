@@ -13,7 +13,7 @@ from fitfinder.holding.mechanics import thin_wall
 from fitfinder.holding.mechanics.throws import beyond_packing
 from fitfinder.holding.parts import Act, Reason, SetupStep
 from fitfinder.holding.pieces import CHUCK_KINDS, JawsOnHand, Piece
-from fitfinder.holding.rules import bearings, grip_length, lifting
+from fitfinder.holding.rules import bearings, grip_length
 from fitfinder.holding.rules.cautions import is_near_the_end
 from fitfinder.holding.rules.self_centering import flats_sit, takes_shape
 from fitfinder.holding.stock import Band
@@ -22,7 +22,6 @@ from fitfinder.holding.way import Hold
 from inventory.measures.length_words import in_unit, measured, span_of_sizes
 from inventory.measures.lengths import Length
 from inventory.reference.kinds import JawKind, Kind
-from inventory.reference.lifting import Lift
 from inventory.reference.place_words import place_words
 
 
@@ -72,12 +71,11 @@ def _choice(
     """Which chuck of several: with nothing against it, wanted by no other job, on the lathe, lifted by the
     fewest people, good, the truest, with the smallest body; by its tag only where all else is alike."""
     chuck, unknown = hold.piece, 10**12
-    lifts = [one.lift for one in lifting.lifted([] if here.has_on(chuck) else [chuck], (), None)]
     return (
         any(True for _ in speaks_against),
         chuck.is_wanted,
         not here.has_on(chuck),
-        max(lifts, default=Lift.ALONE),
+        here.lift_of([chuck], ()),
         not chuck.is_good,
         chuck.tir.nm if chuck.tir is not None else unknown,
         chuck.body.nm if chuck.body is not None else unknown,

@@ -38,9 +38,10 @@ def lifted(on: Iterable[Piece], off: Iterable[Piece], work: Weight | None) -> li
     return sorted(weighed, key=lambda one: -one.weight.ug)
 
 
-def hardest(things: Iterable[Lifted]) -> Lift:
-    """What the heaviest of these takes."""
-    return max((one.lift for one in things), default=Lift.ALONE)
+def hardest(pieces: Iterable[Piece], work: Weight | None = None) -> Lift:
+    """What the heaviest of these takes, as far as their weights are known."""
+    weights = [*map(of_piece, pieces), work]
+    return max([Lift.of(weight.ug) for weight in weights if weight is not None], default=Lift.ALONE)
 
 
 def caution(things: Iterable[Lifted]) -> Caution | None:
