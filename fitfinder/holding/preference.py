@@ -96,7 +96,7 @@ def best_first(ways: Iterable[Way]) -> list[Way]:
 
 
 def rank(way: Way) -> Rank:
-    used_up = used_up_by(way)
+    used_up, minutes = used_up_by(way), way.minutes
     return Rank(
         cannot=not way.can,
         is_away=not way.is_here,
@@ -114,7 +114,7 @@ def rank(way: Way) -> Rank:
         is_out_of_turn=way.by.is_between_centers and not _calls_for_centers(way.job),
         is_gripped_twice=not way.by.carries_both_ends and _is_true_shaft(way.job),
         lift=_lift_of_the_lot(way),
-        minutes=_NEVER if way.minutes is None else way.minutes,
+        minutes=_NEVER if minutes is None else minutes,
         used_up=used_up,
         to_fetch=sum(1 for piece in way.in_line if not way.has_on(piece) and not piece.is_with_asker),
         worn=sum(1 for piece in way.pieces if not piece.is_good),

@@ -44,18 +44,17 @@ class LatheRig:
         return piece.is_usable and self.is_within_reach(piece)
 
     def best(self, pieces: Iterable[Piece]) -> Piece | None:
+        return min(pieces, key=self.preference, default=None)
+
+    def preference(self, piece: Piece) -> tuple[bool, bool, bool, bool, int, str]:
         """What no other job wants, then what is on this lathe already, then good before worn, then the truest."""
-        return min(
-            pieces,
-            key=lambda piece: (
-                piece.is_wanted,
-                not self.has_on(piece),
-                not piece.is_good,
-                piece.tir is None,
-                piece.tir.nm if piece.tir else 0,
-                piece.tag,
-            ),
-            default=None,
+        return (
+            piece.is_wanted,
+            not self.has_on(piece),
+            not piece.is_good,
+            piece.tir is None,
+            piece.tir.nm if piece.tir else 0,
+            piece.tag,
         )
 
     def chain_to(self, piece: Piece) -> Chain | Missing:

@@ -77,10 +77,11 @@ def _over_the_slide(dog: Piece, lathe: LatheOnHand | None) -> Parts:
 
 def _best(here: CribAtLathe, able: list[Piece], sizes: list[Length], driver: Piece | None) -> Piece | None:
     """Whose tail meets the driver; then the one that takes all of the ends."""
-    usable = [dog for dog in able if dog.is_usable]
-    key = {dog: (tail_fit(dog, driver), not all(_takes(dog, size) for size in sizes)) for dog in usable}
-    least = min(key.values(), default=None)
-    return here.best(dog for dog in usable if key[dog] == least)
+    return min(
+        [dog for dog in able if dog.is_usable],
+        key=lambda dog: (tail_fit(dog, driver), not all(_takes(dog, size) for size in sizes), here.preference(dog)),
+        default=None,
+    )
 
 
 def _takes(dog: Piece, end: Length | None) -> bool:

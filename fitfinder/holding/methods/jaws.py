@@ -58,6 +58,8 @@ def grip_of(
             obstacles.append((1, chain))
         else:
             holds.append(hold_by(piece, chain, grasp))
+    if len(holds) == 1:
+        return holds[0]
     if holds:
         return min(
             holds, key=lambda hold: _choice(hold, against(job, hold) if ring is None else _near_the_end(hold), here)

@@ -126,7 +126,7 @@ def tailstock_center(
     known = [piece for piece in fitting if piece.mounts_in and piece not in but]
     seated = [piece for piece in known if piece.mounts_in and piece.mounts_in.code == seat]
     free = [piece for piece in seated if here.is_free(piece)]
-    center = _live_first(here, (piece for piece in free if center_load.carries(piece, each))) or _live_first(here, free)
+    center = _live_first(here, [piece for piece in free if center_load.carries(piece, each)] or free)
     if center is not None:
         return (center,)
     if sleeved := _sleeved(known, seat, here, but):
@@ -142,8 +142,7 @@ def lubricated(center: Piece) -> SetupStep:
 
 
 def _live_first(here: CribAtLathe, centers: Iterable[Piece]) -> Piece | None:
-    several = list(centers)
-    return here.best(piece for piece in several if piece.kind == Kind.LIVE_CENTER) or here.best(several)
+    return min(centers, key=lambda piece: (piece.kind != Kind.LIVE_CENTER, here.preference(piece)), default=None)
 
 
 def _sleeved(known: list[Piece], seat: str, here: CribAtLathe, but: Collection[Piece]) -> tuple[Piece, ...]:
