@@ -33,7 +33,7 @@ class TapForm(forms.Form):
     def agreed(self) -> set[int]:
         """The keys of other jobs' reservations that a piece is taken in spite of; what is no key is left out."""
         sent = self.data.getlist("agreed") if isinstance(self.data, QueryDict) else []
-        return {int(text) for text in sent if text.isascii() and text.isdigit()}
+        return {int(text) for text in sent if text.isascii() and text.isdigit() and len(text) < 19}
 
 
 class IssueForm(TapForm):

@@ -379,7 +379,7 @@ def test_a_piece_that_is_out_says_so_and_asks_nothing(wanted, browser, keeper):
 def test_nonsense_that_was_agreed_to_is_no_fault(wanted, browser):
     tool, _ = wanted
 
-    assert take(browser, tool, agreed=["-1", "", "all", "9" * 40]).status_code == 200
+    assert take(browser, tool, agreed=["-1", "", "all", "9" * 40, "9" * 5_000]).status_code == 200
     assert not Loan.objects.exists()
 
 
