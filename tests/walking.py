@@ -23,10 +23,8 @@ ANSWERS = (
 )
 _MOST_OF_A_KIND = 2
 """How many pages are walked that differ in the piece, the place or the size alone."""
-_MOST_NARROWED = 15
-"""How many ways to narrow one list are walked, of hundreds."""
-_MOST_OF_A_VIEW = 50
-"""There are a hundred seats."""
+_MOST_OF_A_VIEW = 15
+"""There are a hundred seats, and hundreds of ways to narrow one list; they are counted apart."""
 
 
 @dataclass
@@ -95,8 +93,7 @@ def walk(client, starts):
             kind = _kind(link)
             of_a_kind[kind] += 1
             view, is_narrowed = kind[0], "?" in link
-            most = _MOST_NARROWED if is_narrowed else _MOST_OF_A_VIEW
-            if of_a_kind[kind] <= _MOST_OF_A_KIND and of_a_view[view, is_narrowed] < most:
+            if of_a_kind[kind] <= _MOST_OF_A_KIND and of_a_view[view, is_narrowed] < _MOST_OF_A_VIEW:
                 of_a_view[view, is_narrowed] += 1
                 waiting.append(link)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from django.apps import apps
 from django.db import connections, models
 from django.db.migrations.loader import MigrationLoader
 from msgspec import Struct
@@ -51,8 +52,10 @@ class BookState:
         self.heads = heads
         nodes = [(app, name) for app, names in sorted(heads.items()) for name in names]
         self.migrations = {node for head in nodes for node in loader.graph.forwards_plan(head)}
-        at_that_time = loader.project_state(nodes).apps.get_models(include_auto_created=True)
-        of_our_own = (model for model in at_that_time if model._meta.managed and not model._meta.proxy)
+        # Of a book that is up to date the code has them; to draw them up from all migrations takes a good while.
+        is_of_today = set(nodes) == set(loader.graph.leaf_nodes())
+        models_then = (apps if is_of_today else loader.project_state(nodes).apps).get_models(include_auto_created=True)
+        of_our_own = (model for model in models_then if model._meta.managed and not model._meta.proxy)
         self.all_tables = sorted(
             (BookTable(model._meta.label_lower, model) for model in of_our_own), key=lambda t: t.name
         )

@@ -3,7 +3,9 @@
 import uuid
 
 import pytest
+from django.conf import settings
 from django.db import transaction
+from django.test import Client
 from django.urls import URLResolver, get_resolver, reverse
 from django.utils import timezone
 
@@ -301,6 +303,16 @@ def rows(django_db_setup, django_db_blocker):
         transaction.set_rollback(True)
 
 
+@pytest.fixture(scope="module")
+def sessions(rows, django_db_blocker):
+    """The session of somebody of each role, who signed in once for all tests of these doors."""
+    with django_db_blocker.unblock():
+        browsers = {role: Client() for role in Role.values}
+        for role, browser in browsers.items():
+            browser.force_login(factories.user(role), backend="django.contrib.auth.backends.ModelBackend")
+        return {role: browser.cookies[settings.SESSION_COOKIE_NAME].value for role, browser in browsers.items()}
+
+
 def _rows_entered():
     look = factories.reading(factories.collet(tag="C-0001"))
     counted, draft = factories.counted(A4=3), factories.setup_sheet()
@@ -332,8 +344,10 @@ def _rows_entered():
 
 @pytest.mark.parametrize(("method", "name", "args", "may"), DOORS, ids=NAMES)
 @pytest.mark.parametrize("role", ROLES)
-def test_a_door_opens_to_those_roles_that_may_and_to_no_other(method, name, args, may, role, address, client_of):
-    answer = getattr(client_of(role), method)(address(name, args), {"token": uuid.uuid4()})
+def test_a_door_opens_to_those_roles_that_may_and_to_no_other(method, name, args, may, role, address, db, sessions):
+    browser = Client()
+    browser.cookies[settings.SESSION_COOKIE_NAME] = sessions[role]
+    answer = getattr(browser, method)(address(name, args), {"token": uuid.uuid4()})
     if answer.streaming:
         list(answer.streaming_content)  # to close it would end PostgreSQL's connection, and with it these rows
 
