@@ -7,6 +7,7 @@ leaves out, the slowest first, each test of which every statement is sent by oth
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import json
 import os
@@ -56,9 +57,7 @@ class Noting:
             raise
         finally:
             if not sql.startswith(_OF_A_TRANSACTION):
-                plain = _ROWS.sub("(%s)…", _VALUES.sub("%s", sql))
-                said = f"{_line_of_ours()} {plain} {ended}"
-                self.sent.add(hashlib.blake2b(said.encode(), digest_size=8).hexdigest())
+                self.sent.add(_digest(_line_of_ours(), sql, ended))
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
@@ -71,6 +70,12 @@ class Noting:
             if self.sent:
                 with self._path.open("a", encoding="utf-8") as file:
                     print(json.dumps([item.nodeid, took, sorted(self.sent)]), file=file)
+
+
+@functools.cache
+def _digest(line: str, sql: str, ended: str) -> str:
+    plain = _ROWS.sub("(%s)…", _VALUES.sub("%s", sql))
+    return hashlib.blake2b(f"{line} {plain} {ended}".encode(), digest_size=8).hexdigest()
 
 
 def _line_of_ours() -> str:

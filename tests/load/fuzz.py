@@ -1,8 +1,8 @@
 """Hostile requests over a socket to the site as it is served: every address, role and method, forms and files mutated.
 
-`python tests/load/fuzz.py [--requests 100000] [--seed 1] [--fuzzers 3] [--workers 1] [--seconds S]`. DATABASE_URL
-chooses SQLite (a file in a temporary folder where it is not set) or PostgreSQL; a database is made beside the one that
-is named and taken away. Several fuzzers, each with a seed of its own, share the one served book.
+`python tests/load/fuzz.py [--requests 100000] [--seed 1] [--fuzzers 3] [--workers 1] [--seconds S] [--site FILE]`.
+DATABASE_URL chooses SQLite (a file in a temporary folder where it is not set) or PostgreSQL; a database is made beside
+the one that is named and taken away. Several fuzzers, each with a seed of its own, share the one served book.
 Ends with 1 where an answer was 500 or none at all, where the server wrote a traceback, or where afterwards the book is
 not sound: its keys, its backup, each of its pages. The same seed sends the same requests, as far as what the pages of
 the site hold is the same; of several fuzzers each does, but not in the same order among them.
@@ -24,6 +24,8 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import msgspec
+
 ROOT = Path(__file__).resolve().parent.parent.parent
 CSRF = "x" * 32
 SIGN_IN_AGAIN_AFTER = 200
@@ -37,6 +39,7 @@ def main() -> None:
     parser.add_argument("--fuzzers", type=int, default=3)
     parser.add_argument("--workers", type=int, default=1, help="processes that serve")
     parser.add_argument("--seconds", type=float, default=24 * 3600, help="after so many, no further request")
+    parser.add_argument("--site", type=Path, help="what there is on the site: the first run writes it, others read it")
     wanted = parser.parse_args()
     os.environ.update(DJANGO_SETTINGS_MODULE="shop.settings", SECRET_KEY="only-for-a-run-of-the-load-figures-" * 2)
     os.environ.setdefault("PYTHONWARNINGS", "ignore")
@@ -52,7 +55,7 @@ def main() -> None:
     try:
         with cribs.made([], fuzz=lambda: starts.extend(_fill())) as made, tempfile.TemporaryFile() as log:
             made.open("fuzz")
-            run = Run(made.urls["fuzz"], starts=starts, log=log, workers=wanted.workers)
+            run = Run(made.urls["fuzz"], starts=starts, log=log, workers=wanted.workers, site=wanted.site)
             seeds = [wanted.seed + number * 1_000_003 for number in range(wanted.fuzzers)]
             is_sound = run.tell(wanted.requests, seeds=seeds, seconds=wanted.seconds)
     except cribs.InUse as error:
@@ -74,6 +77,7 @@ class Run:
     starts: list[str]
     log: object
     workers: int = 1
+    site: Path | None = None
     statuses: Counter = field(default_factory=Counter)
     wrong: list[str] = field(default_factory=list)
 
@@ -115,9 +119,20 @@ class Run:
                     self.wrong += [wrong] if wrong else []
 
     def _chances(self, seeds: list[int]):
-        """Of all that an administrator finds by the links of the pages: addresses, and forms with what they send."""
+        from hostile import Chance, Site
+
+        if self.site is not None and self.site.exists():
+            site = msgspec.json.decode(self.site.read_bytes(), type=Site)
+        else:
+            site = self._walked()
+            if self.site is not None:
+                self.site.write_bytes(msgspec.json.encode(site))
+        return [Chance(seed, site, CSRF) for seed in seeds]
+
+    def _walked(self):
+        """All that an administrator finds by the links of the pages: addresses, and forms with what they send."""
         from django.test import Client
-        from hostile import Chance, form_of
+        from hostile import Site, form_of
 
         from inventory.models import User
         from tests.walking import walk
@@ -130,8 +145,7 @@ class Run:
             for form in visit.page.forms() if visit.page else ():
                 files = tuple(part["name"] for part in form.fields if part["type"] == "file")
                 forms[form.method, form.action] = form_of(form.action, form.method, form.sent(), files)
-        addresses += ["/admin/", "/admin/inventory/user/"]
-        return [Chance(seed, addresses, list(forms.values()), CSRF) for seed in seeds]
+        return Site([*addresses, "/admin/", "/admin/inventory/user/"], list(forms.values()))
 
     def _serve(self) -> subprocess.Popen:
         call = [sys.executable, "manage.py", "serve", "--host", "127.0.0.1", "--port", str(self.port)]

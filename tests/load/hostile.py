@@ -71,11 +71,18 @@ class Request:
         return f"{self.method} {self.target[:300]!r} {kept} {self.body[:600]!r}"
 
 
+@dataclass(frozen=True)
+class Site:
+    """What the pages of the site lead to."""
+
+    addresses: list[str]
+    forms: list[Form]
+
+
 @dataclass
 class Chance:
     seed: int
-    addresses: list[str]
-    forms: list[Form]
+    site: Site
     csrf: str
     chance: random.Random = field(init=False)
 
@@ -83,9 +90,9 @@ class Chance:
         self.chance = random.Random(self.seed)
 
     def request(self, *, host: str, cookie: str) -> Request:
-        form = self.chance.choice(self.forms) if self.chance.random() < 0.55 else None
+        form = self.chance.choice(self.site.forms) if self.chance.random() < 0.55 else None
         method = self.chance.choice(METHODS) if form is None or self.chance.random() < 0.05 else form.method.upper()
-        target = (form.action if form else self.chance.choice(self.addresses)).encode()
+        target = (form.action if form else self.chance.choice(self.site.addresses)).encode()
         pairs = self._pairs(form)
         kind, body = b"", b""
         if method == "GET" or (method not in {"POST", "PUT", "PATCH"} and self.chance.random() < 0.5):
@@ -113,7 +120,7 @@ class Chance:
 
     def _pairs(self, form: Form | None) -> list[tuple[bytes, bytes]]:
         """The fields of the form, or of any form, some of them mutated, left out, doubled or made up."""
-        of = form or self.chance.choice(self.forms)
+        of = form or self.chance.choice(self.site.forms)
         pairs = []
         share = self.chance.choice((0, 0.15, 0.4, 1))
         for name, texts in of.sent.items():
