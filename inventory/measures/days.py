@@ -74,6 +74,8 @@ def read_day(text: str, order: str | None) -> date | None:
 
 def _day(year: str, month: str, day: str) -> date | None:
     try:
-        return date(int(year), int(month), int(day))
+        found = date(int(year), int(month), int(day))
     except ValueError:
         return None
+    # At the ends of the calendar there is no day before or after, and in another time zone not even this one.
+    return found if date.min.year < found.year < date.max.year else None

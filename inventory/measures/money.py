@@ -49,9 +49,10 @@ def parse(text: str) -> int:
             bare = bare[: -len(affix)]
     units, decimals = _split(bare, currency, text)
     places = currency.places
-    if len(decimals.rstrip("0")) > places:
+    # More figures than Python would read as one number are none that a column takes either.
+    if len(decimals.rstrip("0")) > places or len(units.lstrip("0")) > len(str(MOST)):
         raise _unreadable(text)
-    amount = int(units or "0") * 10**places + int((decimals + "0" * places)[:places] or "0")
+    amount = int(units.lstrip("0") or "0") * 10**places + int((decimals + "0" * places)[:places] or "0")
     if amount >= MOST:
         raise _unreadable(text)
     return amount

@@ -205,3 +205,16 @@ def test_the_rules_for_a_password_are_a_list_and_not_its_marks(client_of):
 
     assert "<ul><li>" in page
     assert "&lt;li&gt;" not in page
+
+
+@pytest.mark.parametrize("asks", ["id__in=" + "9" * 25, "date_joined__year=-1", "last_login__year=" + "9" * 25])
+def test_columns_that_the_list_of_people_does_not_offer_cannot_be_asked_for(client_of, asks):
+    browser = client_of("administrator")
+
+    assert browser.get(f"{reverse('admin:inventory_user_changelist')}?{asks}").status_code == 400
+
+
+def test_an_empty_column_in_the_address_of_a_person_is_left_out(client_of):
+    browser, person = client_of("administrator"), factories.user("machinist")
+
+    assert browser.get(reverse("admin:inventory_user_change", args=[person.pk]), {"_to_field": ""}).status_code == 200

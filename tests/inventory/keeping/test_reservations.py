@@ -429,7 +429,8 @@ def test_another_day_is_laid_out_by_its_date_and_what_is_no_day_is_said(tool, br
     reserve(browser, factories.setup_sheet(tool))
 
     assert browser.get(reverse("lay_out"), {"day": timezone.localdate().isoformat()}).context["jobs"] == []
-    assert "“soon” is not a day." in text(browser.get(reverse("lay_out"), {"day": "soon"}))
+    for nonsense in ("soon", "9999-12-31", "0001-01-01"):
+        assert f"“{nonsense}” is not a day." in text(browser.get(reverse("lay_out"), {"day": nonsense}))
 
 
 # Shown ------------------------------------------------------------------------------------------------------------

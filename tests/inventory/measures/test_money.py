@@ -78,6 +78,7 @@ def test_an_amount_is_read_as_the_shop_writes_it(currency, text, amount):
         (EUROS, "$5"),
         (YEN, "12.5"),
         (DINARS, "1.2345"),
+        (DOLLARS, "9" * 5_000),
     ],
 )
 def test_what_is_no_amount_of_this_currency_is_refused_with_an_example(currency, text):
