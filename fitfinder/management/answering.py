@@ -16,6 +16,9 @@ from inventory.web.shop_settings import as_the_shop
 class AnsweringCommand(BaseCommand):
     """Prints its answer for a person or as JSON; what cannot be read ends with one sentence and exit 2."""
 
+    # Django's checks load every page of the site, which is half of the time that somebody at a terminal waits.
+    requires_system_checks = ()
+
     def execute(self, *args: Any, **options: Any) -> str | None:
         with as_the_shop():
             if (unit := options.get("unit")) in list(Unit):

@@ -10,8 +10,6 @@ from inventory.measures.lengths import shorten
 
 class Command(AnsweringCommand):
     help = "One sum of the shop, like: arithmetic set-over length=10 ratio=20. Without a name, all of them."
-    # Nothing here asks the database or the deployment.
-    requires_system_checks = ()
 
     def add_arguments(self, parser):
         super().add_arguments(parser)

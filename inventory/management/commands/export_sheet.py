@@ -16,6 +16,7 @@ _WHAT = ("pieces", *BY_NAME, "all")
 
 class Command(BaseCommand):
     help = "Write all pieces but retired ones into FILE, a .csv or .xlsx; or what --what names, `all` as one .xlsx."
+    requires_system_checks = ()  # they load every page of the site
 
     def add_arguments(self, parser):
         parser.add_argument("file", metavar="FILE")

@@ -18,6 +18,7 @@ from inventory.web.shop_settings import as_the_shop
 
 class Command(BaseCommand):
     help = "Bring a CSV or XLSX sheet into the book; refused rows are named, the others come in."
+    requires_system_checks = ()  # they load every page of the site
 
     def add_arguments(self, parser):
         parser.add_argument("file", metavar="FILE", nargs="?")

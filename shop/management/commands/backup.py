@@ -15,6 +15,7 @@ from shop.trouble.failures import sentence_of
 
 class Command(BaseCommand):
     help = "Write everything that is in the book into FILE, and check it. FILE holds password hashes: keep it safe."
+    requires_system_checks = ()  # they load every page of the site
 
     def add_arguments(self, parser):
         parser.add_argument("file", metavar="FILE")

@@ -14,6 +14,7 @@ from shop.trouble.failures import sentence_of
 
 class Command(BaseCommand):
     help = "Put what FILE holds into the database, which is made where there is none. Stop `serve` first."
+    requires_system_checks = ()  # they load every page of the site
 
     def add_arguments(self, parser):
         parser.add_argument("file", metavar="FILE")
