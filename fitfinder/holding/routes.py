@@ -9,7 +9,7 @@ from collections.abc import Container, Iterable, Sequence
 
 from fitfinder.holding.chains import Chain, Links, Missing
 from fitfinder.holding.pieces import LINK_KINDS, CribNow, LatheOnHand, Piece
-from fitfinder.holding.runout import UNKNOWN
+from fitfinder.holding.runout import NOT_IN_THE_WAY, UNKNOWN
 from inventory.reference.kinds import Kind
 
 _LINKS = LINK_KINDS | {Kind.DRAWBAR}
@@ -88,7 +88,8 @@ def worth_trying(links: Iterable[Piece], *, read_in: Container[int | None]) -> l
 
 def _cost(piece: Piece) -> tuple[bool, bool, bool, int]:
     """What it adds to a way: a link that is wanted elsewhere, a worn one, an open run-out, and what is known of it."""
-    return piece.is_wanted, piece.condition != "good", piece.tir is None, piece.tir.nm if piece.tir is not None else 0
+    tir = None if piece.kind in NOT_IN_THE_WAY else piece.tir
+    return piece.is_wanted, piece.condition != "good", tir is None, tir.nm if tir is not None else 0
 
 
 def _is_as_good(one: Piece, other: Piece) -> bool:

@@ -92,7 +92,7 @@ def restarted(name: str, typical: Length | None) -> Runout:
     return Runout.of(Part(name, typical, UNKNOWN if typical is None else TYPICAL))
 
 
-_NOT_IN_THE_WAY = frozenset({Kind.DRAWBAR, Kind.BACKPLATE})
+NOT_IN_THE_WAY = frozenset({Kind.DRAWBAR, Kind.BACKPLATE})
 """A drawbar only draws; a backplate was turned true in its place, and the chuck was read on it."""
 
 
@@ -103,7 +103,7 @@ def _nose(lathe: LatheOnHand | None) -> Part:
 
 
 def _holders(links: Iterable[Piece]) -> list[Part]:
-    return [share_of(link, typical=None) for link in links if link.kind not in _NOT_IN_THE_WAY]
+    return [share_of(link, typical=None) for link in links if link.kind not in NOT_IN_THE_WAY]
 
 
 def share_of(piece: Piece, *, typical: Length | None) -> Part:

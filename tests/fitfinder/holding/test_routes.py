@@ -32,3 +32,17 @@ def test_the_best_way_is_among_those_that_are_tried(drawn):
     assert routes.are_there("5C") == (not isinstance(every, Missing))
     if not isinstance(every, Missing):
         assert routes.best("5C") == best_chain(every)
+
+
+def test_what_a_drawbar_runs_out_keeps_none_from_being_tried():
+    """It only draws, and its run-out counts for nothing: of two that are alike it is the first by its tag."""
+    rig = [
+        on_hand.piece("collet chuck", mount="MT3", takes="ER32"),
+        on_hand.sleeve(mount="MT5", takes="MT3"),
+        on_hand.drawbar(tag="A", mount="MT3", tir="0.0003"),
+        on_hand.drawbar(tag="B", mount="MT3", tir="0.0001"),
+    ]
+    routes = routes_of(on_hand.crib(*rig, lathes=LATHES))
+
+    assert "A" in [link.tag for link in routes.best("ER32").links]
+    assert routes.best("ER32") == best_chain(chains_to("ER32", rig=rig, lathes=LATHES))
