@@ -65,10 +65,17 @@ def public_url() -> str | None:
     text = os.environ.get("PUBLIC_URL", "").strip().rstrip("/")
     if not text:
         return None
-    parts = urlsplit(text)
-    if parts.scheme not in {"http", "https"} or not parts.hostname:
+    if not _is_address(text):
         raise ImproperlyConfigured(f"PUBLIC_URL is “{text}”; it accepts an address like http://crib.local:8000.")
     return text
+
+
+def _is_address(text: str) -> bool:
+    try:
+        parts = urlsplit(text)
+        return parts.scheme in {"http", "https"} and bool(parts.hostname) and parts.port != 0
+    except ValueError:  # a host in half a pair of brackets, or a port that is no number
+        return False
 
 
 def database(folder: Path) -> dict:
@@ -76,7 +83,7 @@ def database(folder: Path) -> dict:
     url = os.environ.get("DATABASE_URL", "").strip()
     if not url:
         return _sqlite(folder / "gripbook.sqlite3")
-    if url.startswith("sqlite:///") and len(url) > len("sqlite:///"):
+    if url.startswith("sqlite:///") and len(url) > len("sqlite:///") and "\0" not in unquote(url):
         return _sqlite(Path(unquote(url.removeprefix("sqlite:///"))))
     try:
         parts = urlsplit(url)

@@ -26,10 +26,13 @@ def test_a_switch_is_read_in_any_usual_word(monkeypatch, text, is_on):
         ("HTTPS", "perhaps", lambda: environment.switch("HTTPS")),
         ("PUBLIC_URL", "crib.local", environment.public_url),
         ("PUBLIC_URL", "ftp://crib.local", environment.public_url),
+        ("PUBLIC_URL", "http://[crib.local", environment.public_url),
+        ("PUBLIC_URL", "http://crib.local:many", environment.public_url),
         ("DATABASE_URL", "mysql://a:b@c/d", lambda: environment.database(Path("."))),
         ("DATABASE_URL", "postgres://a:b@c:many/d", lambda: environment.database(Path("."))),
         ("DATABASE_URL", "postgres://a:b@c:5432", lambda: environment.database(Path("."))),
         ("DATABASE_URL", "sqlite:///", lambda: environment.database(Path("."))),
+        ("DATABASE_URL", "sqlite:///a%00b", lambda: environment.database(Path("."))),
     ],
 )
 def test_an_unreadable_variable_is_named_with_what_it_accepts(monkeypatch, name, text, read):
