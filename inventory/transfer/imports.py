@@ -423,7 +423,10 @@ class SheetReading:
         return filled
 
     def _new_finding(self, row: RowCells, read: RowRead, tool: Tool | None, form: PieceForm) -> str:
-        """What the remarks report; remarks that stand in the book already report nothing new."""
+        """What the remarks report; remarks that stand in the book already report nothing new, and a workbook of our own
+        has its findings in their own table."""
+        if self.question.is_our_own:
+            return ""
         if tool is not None and form.cleaned_data["notes"] in {"", tool.notes}:
             return ""
         return read.finding or cells.finding_in(row.cells.get("notes", "")) or ""

@@ -425,7 +425,7 @@ def test_a_reading_of_no_run_out_and_one_before_a_day_that_read_nothing_come_bac
 
 
 def test_a_note_that_would_be_a_remark_in_a_shops_own_sheet_comes_back_as_a_note(db):
-    notes = ("OUT", "lost", "needs work", "out to Kim since May", "on lathe 2")
+    notes = ("OUT", "lost", "needs work", "out to Kim since May", "on lathe 2", "cracked", "jaws bell mouthed, bent")
     for number, note in enumerate(notes, start=1):
         factories.collet("3/4", tag=f"C-{number}", notes=note)
     content, before = exports.workbook(), book()
