@@ -9,7 +9,7 @@ import pytest
 from django.contrib.staticfiles import finders
 from django.db import transaction
 from django.test import Client
-from django.urls import resolve
+from django.urls import resolve, reverse
 
 from inventory.models import User
 from tests import factories
@@ -30,7 +30,7 @@ def walked(django_db_setup, django_db_blocker, demo_book):
         client = Client()
         demo_book.put_in_place()
         factories.own_series("W20")  # the demo has none of its own, and only such a series is edited
-        addresses = starts()
+        addresses = [*starts(), reverse("series", args=["W20", "round"])]
         administrator = User.objects.get(username="administrator")
         client.force_login(administrator, backend=_BACKEND)
         yield list(walk(client, addresses))
