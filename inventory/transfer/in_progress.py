@@ -5,7 +5,8 @@ All of it lives in the database, so that a lost connection or another device cha
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from functools import cached_property
 from itertools import islice
 from time import monotonic, thread_time
@@ -242,17 +243,34 @@ def outcome_of(row: SheetRow) -> RowOutcome:
     return RowOutcome.from_stored(row.line, tuple(texts_of(row)), row.outcome)
 
 
+class SheetGone(SheetError):
+    """Somebody else entered or discarded the sheet since its page was shown."""
+
+    def __init__(self) -> None:
+        super().__init__("This sheet was entered or discarded meanwhile; nothing was changed.")
+
+
+@contextmanager
+def held(sent: SheetImport) -> Iterator[None]:
+    """A transaction in which nobody else enters or discards the sheet. Raises SheetGone where somebody has."""
+    with transaction.atomic():
+        if not list(SheetImport.objects.waiting().select_for_update().filter(pk=sent.pk).values_list("pk")):
+            raise SheetGone
+        yield
+
+
 def put_headings(in_progress: SheetInProgress, line: int) -> None:
     """Say which row has the headings; what was said of its columns before is forgotten. Raises SheetError."""
     sent = in_progress.sent
     in_progress.grid.sheet(line)
     sent.headings_line, sent.choices, sent.questions = line, None, {}
-    sent.save(update_fields=["headings_line", "choices", "questions"])
-    start_over(sent)
+    with held(sent):
+        sent.save(update_fields=["headings_line", "choices", "questions"])
+        start_over(sent)
 
 
 def settle_columns(in_progress: SheetInProgress, choices: list[str], *, by) -> None:
-    """Say what each column is, remember it for the next sheet, and see what is left open."""
+    """Say what each column is, remember it for the next sheet, and see what is left open. Raises SheetGone."""
     sent = in_progress.sent
     columns = headings.chosen_columns(in_progress.sheet.headings, choices, advice=errors.PAGE, needs_tag=False)
     figures = {
@@ -262,30 +280,35 @@ def settle_columns(in_progress: SheetInProgress, choices: list[str], *, by) -> N
     questions = open_questions(in_progress.sheet, columns, figures)
     sent.choices, sent.settled_unit = choices, questions.settled_unit
     sent.questions = {"unit": questions.unit, "dates": questions.dates}
-    with transaction.atomic():
+    with held(sent):
         sent.save(update_fields=["choices", "settled_unit", "questions"])
         _remember(in_progress.sheet.headings, choices, by=by)
         start_over(sent)
 
 
 def answer(sent: SheetImport, *, unit: str, dates: str) -> None:
+    """Say in which unit and order of dates it is written. Raises SheetGone."""
     sent.unit, sent.dates = unit, dates
-    sent.save(update_fields=["unit", "dates"])
-    start_over(sent)
+    with held(sent):
+        sent.save(update_fields=["unit", "dates"])
+        start_over(sent)
 
 
 def start_over(sent: SheetImport) -> None:
-    """Let all rows be read anew; what was mended stays."""
-    with transaction.atomic():
+    """Let all rows be read anew; what was mended stays. Raises SheetGone."""
+    with held(sent):
         SheetImport.objects.filter(pk=sent.pk).update(
             reading=F("reading") + 1, read_upto=sent.headings_line, made_on_paper={}, read_ms=0
         )
         sent.rows.update(outcome="", verdict="", group=None)
-    sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
+        sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
 
 
 def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> None:
-    """Read the next rows for about so long, STEP_SECONDS if not said, and keep what would become of them."""
+    """Read the next rows for about so long, STEP_SECONDS if not said, and keep what would become of them.
+
+    Raises SheetGone where somebody discarded the sheet meanwhile.
+    """
     seconds = STEP_SECONDS if seconds is None else seconds
     sent, started, worked = in_progress.sent, monotonic(), thread_time()
     paper = PaperBook(sent.made_on_paper)
@@ -310,7 +333,10 @@ def read_on(in_progress: SheetInProgress, *, seconds: float | None = None) -> No
         mine = SheetImport.objects.waiting().filter(pk=sent.pk, reading=sent.reading, read_upto=sent.read_upto)
         if mine.update(**progress, read_ms=F("read_ms") + took_ms):
             keep_outcomes(in_progress, outcomes)
-    sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
+    try:
+        sent.refresh_from_db(fields=["reading", "read_upto", "made_on_paper", "read_ms"])
+    except SheetImport.DoesNotExist:
+        raise SheetGone from None
 
 
 def keep_outcomes(in_progress: SheetInProgress, outcomes: Iterable[RowOutcome]) -> None:
@@ -378,7 +404,8 @@ def enter_workbook(sent: SheetImport, *, by: User, shown: str) -> dict | None:
         return None
     except imports.BookChanged:
         sent.workbook_plan = taking.planned_report(workbook, by=by, advice=errors.PAGE)
-        sent.save(update_fields=["workbook_plan"])
+        with held(sent):
+            sent.save(update_fields=["workbook_plan"])
         raise
 
 

@@ -16,7 +16,7 @@ from django.db import models
 from msgspec import Struct, structs
 
 from inventory.measures.lengths import shorten
-from inventory.models import Condition, Kind, Series, Shape, SheetImport, SheetRow, Tool
+from inventory.models import Condition, Kind, Series, Shape, SheetRow, Tool
 from inventory.pieces.fields import COLUMN_OF
 from inventory.transfer import in_progress as steps
 from inventory.transfer import mending
@@ -200,9 +200,11 @@ def answer(in_progress: SheetInProgress, given: Mapping[str, str], left_out: set
         mending.mend_rows(in_progress.sent, cells, skipped=skipped)
     if answers:
         sent = in_progress.sent
-        SheetImport.objects.waiting().filter(pk=sent.pk).update(answered=[*sent.answered, *answers])
-        sent.refresh_from_db(fields=["answered", "reading"])
-        steps.start_over(sent)
+        with steps.held(sent):
+            sent.refresh_from_db(fields=["answered"])
+            sent.answered += answers
+            sent.save(update_fields=["answered"])
+            steps.start_over(sent)
     return answered + len(answers)
 
 
@@ -237,10 +239,11 @@ def take_back(in_progress: SheetInProgress, key: str) -> bool:
         mending.mend_rows(in_progress.sent, {line: {} for line in mend.lines})
     elif key.startswith("doubt "):
         sent = in_progress.sent
-        left = [one for one in sent.answered if f"doubt {one['key']}" != key]
-        SheetImport.objects.waiting().filter(pk=sent.pk).update(answered=left)
-        sent.refresh_from_db(fields=["answered", "reading"])
-        steps.start_over(sent)
+        with steps.held(sent):
+            sent.refresh_from_db(fields=["answered"])
+            sent.answered = [one for one in sent.answered if f"doubt {one['key']}" != key]
+            sent.save(update_fields=["answered"])
+            steps.start_over(sent)
     else:
         cell = key.split(" ", 2)[1]
         rows = {row.line: row for row in in_progress.rows}

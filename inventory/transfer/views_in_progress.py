@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import timedelta
+from functools import wraps
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -17,7 +18,7 @@ from inventory.transfer import in_progress as steps
 from inventory.transfer.errors import SheetError
 from inventory.transfer.forms import TOP_ROWS, AnswerForm, HeadingsForm, MatchForm
 from inventory.transfer.imports import BookChanged
-from inventory.transfer.in_progress import SheetInProgress, outcome_of, texts_of
+from inventory.transfer.in_progress import SheetGone, SheetInProgress, outcome_of, texts_of
 from inventory.transfer.outcomes import RowGroup, RowVerdict
 from inventory.transfer.tabs import taking
 from inventory.web.access import keepers_only
@@ -30,8 +31,23 @@ MOST_COLUMNS_SHOWN = 6
 """Columns of a sheet that stand side by side at a desk; what else is in a row stands behind them."""
 
 
+def told_if_gone(view):
+    """Of a sheet that somebody else entered or discarded meanwhile the page of all sheets says so."""
+
+    @wraps(view)
+    def asked(request, **named):
+        try:
+            return view(request, **named)
+        except SheetGone as gone:
+            messages.error(request, gone.message)
+            return redirect("import_sheet")
+
+    return asked
+
+
 @require_http_methods(["GET", "POST"])
 @keepers_only
+@told_if_gone
 def import_preview(request, pk):
     """What every row would do; on the way there, whichever step comes next."""
     in_progress = SheetInProgress(get_object_or_404(SheetImport, pk=pk))
@@ -61,6 +77,7 @@ def import_preview(request, pk):
 
 @require_POST
 @keepers_only
+@told_if_gone
 def import_headings(request, pk):
     in_progress = SheetInProgress(_waiting(pk))
     form = HeadingsForm(request.POST, rows=_top_rows(in_progress))
@@ -69,6 +86,8 @@ def import_headings(request, pk):
     else:
         try:
             steps.put_headings(in_progress, form.cleaned_data["line"])
+        except SheetGone:
+            raise
         except SheetError as error:
             messages.error(request, error.message)
     return redirect("import_match", pk)
@@ -76,6 +95,7 @@ def import_headings(request, pk):
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
+@told_if_gone
 def import_match(request, pk):
     in_progress = SheetInProgress(_waiting(pk))
     texts, contents = in_progress.sheet.headings, in_progress.contents
@@ -98,6 +118,7 @@ def import_match(request, pk):
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
+@told_if_gone
 def import_ask(request, pk):
     in_progress = SheetInProgress(_waiting(pk))
     if in_progress.sent.choices is None:
@@ -111,6 +132,7 @@ def import_ask(request, pk):
 
 @require_POST
 @keepers_only
+@told_if_gone
 def import_answer(request, pk):
     """Answer questions of the preview, all that are filled in at once; or take an answer back."""
     in_progress = SheetInProgress(_waiting(pk))
@@ -140,6 +162,7 @@ def _answer(request, in_progress: SheetInProgress) -> None:
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
+@told_if_gone
 def import_row(request, pk, line):
     """All cells of one row, or what somebody wrote into some of them."""
     in_progress = SheetInProgress(_waiting(pk))
@@ -229,6 +252,8 @@ def _enter_workbook(sent: SheetImport, request) -> None:
 def _tell_entered(sent: SheetImport, request, enter: Callable[[], dict | None]) -> None:
     try:
         done = enter()
+    except SheetGone:
+        raise
     except SheetError as error:
         messages.error(request, error.message)
     else:

@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 from django.utils import timezone
 
 from inventory.models import KnownHeading, SheetImport, Tool
@@ -12,7 +13,7 @@ from inventory.transfer import imports, in_progress, mending, sheets
 from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import LEFT_OUT, NOTED
 from inventory.transfer.imports import BookChanged
-from inventory.transfer.in_progress import SheetInProgress
+from inventory.transfer.in_progress import SheetGone, SheetInProgress
 from inventory.transfer.outcomes import RowGroup, RowVerdict
 from tests import factories
 
@@ -126,6 +127,47 @@ def test_a_row_of_a_sheet_that_somebody_took_meanwhile_is_not_mended(keeper):
 
     with pytest.raises(SheetError, match="entered or discarded meanwhile"):
         mending.mend(sent.sent, 2, {"3": "3/8"})
+
+
+CHANGES = {
+    "its headings": lambda sent, by: in_progress.put_headings(sent, 2),
+    "its columns": lambda sent, by: in_progress.settle_columns(
+        sent, ["tag", "kind", "series", "size", "location"], by=by
+    ),
+    "its unit": lambda sent, by: in_progress.answer(sent.sent, unit="in", dates=""),
+    "its rows": lambda sent, by: in_progress.start_over(sent.sent),
+    "a step": lambda sent, by: in_progress.read_on(sent),
+}
+
+
+@pytest.mark.parametrize("change", CHANGES.values(), ids=CHANGES)
+def test_a_sheet_that_somebody_discarded_meanwhile_is_not_changed(change, keeper):
+    sent = factories.sheet_in_progress(MIXED)
+    in_progress.settle_columns(sent, ["tag", "kind", "series", "size", "location"], by=keeper)
+    assert len(sent.rows) == 5
+    SheetImport.objects.filter(pk=sent.sent.pk).delete()
+
+    with pytest.raises(SheetGone, match="entered or discarded meanwhile"):
+        change(sent, keeper)
+
+
+def test_the_page_of_a_sheet_that_is_discarded_meanwhile_says_so(client_of):
+    sent, keeper = factories.sheet_in_progress(MIXED), client_of("keeper")
+    page = keeper.get(reverse("import_match", args=[sent.sent.pk]))
+
+    def discard_first(execute, sql, *further):
+        if sql.startswith("SAVEPOINT"):
+            sent.sent.rows.all()._raw_delete(connection.alias)
+            SheetImport.objects.filter(pk=sent.sent.pk)._raw_delete(connection.alias)
+        return execute(sql, *further)
+
+    with connection.execute_wrapper(discard_first):
+        answer = keeper.post(
+            page.request["PATH_INFO"], {field.html_name: field.value() for field in page.context["form"]}
+        )
+
+    assert answer.url == reverse("import_sheet")
+    assert "entered or discarded meanwhile" in keeper.get(answer.url).content.decode()
 
 
 def test_the_pieces_of_a_sheet_are_locked_while_it_is_taken(keeper):
