@@ -80,14 +80,15 @@ def starts():
     ]
 
 
-def walk(client, starts):
+def walk(client, starts, *, but=()):
+    """Each page once, from these addresses on, but for those that begin like one of `but`."""
     waiting, seen, of_a_kind, of_a_view = list(starts), set(starts), Counter(), Counter()
     while waiting:
         address = waiting.pop(0)
         visit = _visit(client, address)
         yield visit
         for link in visit.page.links() if visit.page else ():
-            if link in seen or link.startswith("/admin"):
+            if link in seen or link.startswith(("/admin", *but)):
                 continue
             seen.add(link)
             kind = _kind(link)

@@ -52,7 +52,7 @@ def walked(django_db_setup, django_db_blocker, demo_book):
         ShopFigures.objects.update_or_create(pk=1, defaults={"unit": "mm"})
         administrator = User.objects.get(username="administrator")
         client.force_login(administrator, backend="django.contrib.auth.backends.ModelBackend")
-        yield list(walk(client, addresses))
+        yield list(walk(client, addresses, but=MAY_SAY_INCHES))
         transaction.set_rollback(True)
 
 
