@@ -7,6 +7,7 @@ from shop import reach
 
 class Command(BaseCommand):
     help = "Writes the page that a proxy shows while Gripbook does not answer it (502, 504)."
+    requires_system_checks = ()  # they load every page of the site
 
     def add_arguments(self, parser):
         parser.add_argument("file", help="where to write it, like out-of-reach.html")
