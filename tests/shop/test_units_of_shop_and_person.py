@@ -212,6 +212,7 @@ def test_a_command_without_a_unit_is_asked_in_the_shops(metric, capsys):
     assert "0.7800 in round" in inch_words
 
 
+@pytest.mark.one_database("how a form draws and reads a value; test_form.py saves one on each database")
 def test_a_piece_that_is_edited_without_a_change_stays_as_it_is(demo, browser):
     chosen = [
         {"unit": "mm", "runout_unit": "µm", "has_decimal_comma": True, "currency": "€", "day_order": "d.m.y"},
