@@ -125,6 +125,7 @@ def test_a_changed_piece_gets_one_entry_that_says_changed(keeper):
     assert Tool.objects.get().history.count() == 2
 
 
+@pytest.mark.one_database("its bound counts by how many values SQLite cuts a statement")
 def test_a_thousand_rows_take_few_statements(django_assert_max_num_queries):
     rows = [
         {"tag": f"C-{n}", "kind": "collet", "series": "5C", "size": f"{n % 60 + 4}/64", "tir": ".0005"}
