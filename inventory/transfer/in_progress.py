@@ -246,16 +246,16 @@ def outcome_of(row: SheetRow) -> RowOutcome:
 class SheetGone(SheetError):
     """Somebody else entered or discarded the sheet since its page was shown."""
 
-    def __init__(self) -> None:
-        super().__init__("This sheet was entered or discarded meanwhile; nothing was changed.")
+    def __init__(self, outcome: str = "nothing was changed") -> None:
+        super().__init__(f"This sheet was entered or discarded meanwhile; {outcome}.")
 
 
 @contextmanager
-def held(sent: SheetImport) -> Iterator[None]:
+def held(sent: SheetImport, *, outcome: str = "nothing was changed") -> Iterator[None]:
     """A transaction in which nobody else enters or discards the sheet. Raises SheetGone where somebody has."""
     with transaction.atomic():
         if not list(SheetImport.objects.waiting().select_for_update().filter(pk=sent.pk).values_list("pk")):
-            raise SheetGone
+            raise SheetGone(outcome)
         yield
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from django import forms
-from django.db import transaction
 
 from inventory.measures.inputs import say_plainly
 from inventory.models import Kind, SheetImport, SheetRow
@@ -16,9 +15,8 @@ from inventory.pieces.form import PieceForm
 from inventory.transfer import imports
 from inventory.transfer.books import PaperBook
 from inventory.transfer.cells import plain_tag
-from inventory.transfer.errors import SheetError
 from inventory.transfer.headings import SheetColumn
-from inventory.transfer.in_progress import SheetInProgress, keep_outcomes, start_over, texts_of
+from inventory.transfer.in_progress import SheetInProgress, held, keep_outcomes, start_over, texts_of
 from inventory.transfer.outcomes import RowOutcome, label
 from inventory.transfer.texts import Formula
 
@@ -67,7 +65,7 @@ def posted_form(data, row: SheetRow, columns: list[SheetColumn]) -> MendForm:
 
 
 def mend(sent: SheetImport, line: int, cells: Mapping[str, str], *, is_left_out: bool = False) -> RowOutcome:
-    """Write cells of a row anew, or leave it out, and read it again. Raises SheetError as `mend_rows` does."""
+    """Write cells of a row anew, or leave it out, and read it again. Raises SheetGone as `mend_rows` does."""
     outcomes = mend_rows(sent, {line: cells}, skipped={line} if is_left_out else ())
     return next(outcome for outcome in outcomes if outcome.line == line)
 
@@ -91,13 +89,11 @@ def mend_rows(
 
     Rows with a tag that one of them had or gets are read again with them: of two with one tag the second is refused.
     Of very many rows none is read in here, where others wait to write: the whole sheet is, step by step, by its page.
-    Raises SheetError where somebody took or dropped the sheet meanwhile.
+    Raises SheetGone where somebody took or dropped the sheet meanwhile.
     """
     lines = cells.keys() | set(skipped)
-    with transaction.atomic():
-        locked = SheetImport.objects.waiting().select_for_update().filter(pk=sent.pk).first()
-        if locked is None:
-            raise SheetError("This sheet was entered or discarded meanwhile; the row was not saved.")
+    with held(sent, outcome="the row was not saved"):
+        locked = SheetImport.objects.get(pk=sent.pk)
         in_progress = SheetInProgress(locked)
         if len(lines) > MOST_AT_ONCE:
             _write_many(in_progress, cells, skipped)

@@ -8,7 +8,7 @@ written into the cells of those rows. Each can be taken back.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 from typing import cast
 
@@ -16,7 +16,7 @@ from django.db import models
 from msgspec import Struct, structs
 
 from inventory.measures.lengths import shorten
-from inventory.models import Condition, Kind, Series, Shape, SheetRow, Tool
+from inventory.models import Condition, Kind, Series, Shape, SheetImport, SheetRow, Tool
 from inventory.pieces.fields import COLUMN_OF
 from inventory.transfer import in_progress as steps
 from inventory.transfer import mending
@@ -199,13 +199,17 @@ def answer(in_progress: SheetInProgress, given: Mapping[str, str], left_out: set
     if cells or skipped:
         mending.mend_rows(in_progress.sent, cells, skipped=skipped)
     if answers:
-        sent = in_progress.sent
-        with steps.held(sent):
-            sent.refresh_from_db(fields=["answered"])
-            sent.answered += answers
-            sent.save(update_fields=["answered"])
-            steps.start_over(sent)
+        _rewrite_answers(in_progress.sent, lambda before: [*before, *answers])
     return answered + len(answers)
+
+
+def _rewrite_answers(sent: SheetImport, change: Callable[[list[dict[str, str]]], list[dict[str, str]]]) -> None:
+    """With what another device answered meanwhile. Raises SheetGone."""
+    with steps.held(sent):
+        sent.refresh_from_db(fields=["answered"])
+        sent.answered = change(sent.answered)
+        sent.save(update_fields=["answered"])
+        steps.start_over(sent)
 
 
 def mends_of(in_progress: SheetInProgress) -> list[Mend]:
@@ -238,12 +242,7 @@ def take_back(in_progress: SheetInProgress, key: str) -> bool:
     if key == LEAVE_OUT:
         mending.mend_rows(in_progress.sent, {line: {} for line in mend.lines})
     elif key.startswith("doubt "):
-        sent = in_progress.sent
-        with steps.held(sent):
-            sent.refresh_from_db(fields=["answered"])
-            sent.answered = [one for one in sent.answered if f"doubt {one['key']}" != key]
-            sent.save(update_fields=["answered"])
-            steps.start_over(sent)
+        _rewrite_answers(in_progress.sent, lambda before: [one for one in before if f"doubt {one['key']}" != key])
     else:
         cell = key.split(" ", 2)[1]
         rows = {row.line: row for row in in_progress.rows}

@@ -31,15 +31,15 @@ MOST_COLUMNS_SHOWN = 6
 """Columns of a sheet that stand side by side at a desk; what else is in a row stands behind them."""
 
 
-def told_if_gone(view):
-    """Of a sheet that somebody else entered or discarded meanwhile the page of all sheets says so."""
+def told_on_the_list(view):
+    """What keeps somebody from going on with a sheet, as that it was discarded, is told on the page of all sheets."""
 
     @wraps(view)
     def asked(request, **named):
         try:
             return view(request, **named)
-        except SheetGone as gone:
-            messages.error(request, gone.message)
+        except SheetError as error:
+            messages.error(request, error.message)
             return redirect("import_sheet")
 
     return asked
@@ -47,7 +47,7 @@ def told_if_gone(view):
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-@told_if_gone
+@told_on_the_list
 def import_preview(request, pk):
     """What every row would do; on the way there, whichever step comes next."""
     in_progress = SheetInProgress(get_object_or_404(SheetImport, pk=pk))
@@ -77,7 +77,7 @@ def import_preview(request, pk):
 
 @require_POST
 @keepers_only
-@told_if_gone
+@told_on_the_list
 def import_headings(request, pk):
     in_progress = SheetInProgress(_waiting(pk))
     form = HeadingsForm(request.POST, rows=_top_rows(in_progress))
@@ -95,7 +95,7 @@ def import_headings(request, pk):
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-@told_if_gone
+@told_on_the_list
 def import_match(request, pk):
     in_progress = SheetInProgress(_waiting(pk))
     texts, contents = in_progress.sheet.headings, in_progress.contents
@@ -118,7 +118,7 @@ def import_match(request, pk):
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-@told_if_gone
+@told_on_the_list
 def import_ask(request, pk):
     in_progress = SheetInProgress(_waiting(pk))
     if in_progress.sent.choices is None:
@@ -132,21 +132,17 @@ def import_ask(request, pk):
 
 @require_POST
 @keepers_only
-@told_if_gone
+@told_on_the_list
 def import_answer(request, pk):
     """Answer questions of the preview, all that are filled in at once; or take an answer back."""
     in_progress = SheetInProgress(_waiting(pk))
     if in_progress.sent.choices is None or not in_progress.is_read:
         return redirect("import_preview", pk)
-    try:
-        if "take_back" in request.POST:
-            done = questions.take_back(in_progress, request.POST["take_back"])
-            messages.info(request, "The answer is taken back." if done else "That answer was taken back already.")
-        else:
-            _answer(request, in_progress)
-    except SheetError as error:
-        messages.error(request, error.message)
-        return redirect("import_sheet")
+    if "take_back" in request.POST:
+        done = questions.take_back(in_progress, request.POST["take_back"])
+        messages.info(request, "The answer is taken back." if done else "That answer was taken back already.")
+    else:
+        _answer(request, in_progress)
     return redirect("import_preview", pk)
 
 
@@ -162,7 +158,7 @@ def _answer(request, in_progress: SheetInProgress) -> None:
 
 @require_http_methods(["GET", "POST"])
 @keepers_only
-@told_if_gone
+@told_on_the_list
 def import_row(request, pk, line):
     """All cells of one row, or what somebody wrote into some of them."""
     in_progress = SheetInProgress(_waiting(pk))
@@ -188,18 +184,14 @@ def _mend(request, in_progress: SheetInProgress, row):
     if not form.is_valid():
         messages.error(request, f"Row {row.line} was not saved: {' '.join(map(str, next(iter(form.errors.values()))))}")
         return safe_redirect(request, "import_preview", in_progress.sent.pk)
-    try:
-        if request.POST.get("do") == "leave out":
-            mending.mend(in_progress.sent, row.line, {}, is_left_out=True)
-            messages.success(request, f"Row {row.line} is left out.")
-        else:
-            outcome = mending.mend(in_progress.sent, row.line, form.cleaned_data)
-            if address := _next_refused(request, in_progress.sent, outcome):
-                return redirect(address)
-            messages.success(request, _sentence(outcome))
-    except SheetError as error:
-        messages.error(request, error.message)
-        return redirect("import_sheet")
+    if request.POST.get("do") == "leave out":
+        mending.mend(in_progress.sent, row.line, {}, is_left_out=True)
+        messages.success(request, f"Row {row.line} is left out.")
+    else:
+        outcome = mending.mend(in_progress.sent, row.line, form.cleaned_data)
+        if address := _next_refused(request, in_progress.sent, outcome):
+            return redirect(address)
+        messages.success(request, _sentence(outcome))
     return safe_redirect(request, "import_preview", in_progress.sent.pk)
 
 
